@@ -1,0 +1,95 @@
+"""One family of errors: every message says what is wrong and what would work.
+
+The command line prints them on stderr with an exit code; the screen shows them
+as a notice. Nothing else in claybench raises to the user.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class ClaybenchError(Exception):
+    """Root of the family: a title, a reason, and what to do about it."""
+
+    title = "claybench stopped"
+    exit_code = 1
+
+    def __init__(self, reason: str, remedy: str = "") -> None:
+        super().__init__(reason)
+        self.reason = reason
+        self.remedy = remedy
+
+    def __str__(self) -> str:
+        return f"{self.reason} {self.remedy}".strip()
+
+
+class BadInput(ClaybenchError, ValueError):
+    """Something typed or handed in cannot be used; `field` names where it stands."""
+
+    title = "This entry cannot be used"
+    exit_code = 2
+
+    def __init__(self, reason: str, remedy: str = "", *, field: str = "") -> None:
+        super().__init__(reason, remedy)
+        self.field = field
+
+
+class OutOfRange(BadInput):
+    """A number lies outside what the formula or the record accepts."""
+
+    title = "Out of range"
+
+
+class CannotOpen(ClaybenchError):
+    """The lab cannot be opened: not a lab, newer, locked, read-only or damaged."""
+
+    title = "The lab was not opened"
+    exit_code = 3
+
+
+class NotFound(ClaybenchError):
+    """A code that the record does not know."""
+
+    title = "Not in this lab"
+    exit_code = 4
+
+
+class Refused(ClaybenchError):
+    """An act the record will not do: something refers to the row, or it has moved on."""
+
+    title = "Not done"
+    exit_code = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: where it stands and why it cannot be taken."""
+
+    file: str
+    """File name inside the folder."""
+    line: int
+    """Line in the file, the header being line 1; 0 when it concerns the whole file."""
+    column: str
+    """Column name; empty when it concerns the whole line."""
+    reason: str
+    """What is wrong and what would work."""
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{place}: {self.column}: {self.reason}" if self.column else f"{place}: {self.reason}"
+
+
+class FaultyFolder(ClaybenchError):
+    """An import that was refused whole; carries every fault found."""
+
+    title = "Nothing was imported"
+    exit_code = 6
+
+    def __init__(self, faults: list[Fault]) -> None:
+        count = len(faults)
+        super().__init__(
+            f"{count} fault{'s' if count != 1 else ''} found, so nothing was written.",
+            "Mend the lines named and import again.",
+        )
+        self.faults = faults
