@@ -1,0 +1,81 @@
+"""The record's dictionary: tables, columns, units, allowed words, keys, row types.
+
+Written once and used by the record (constraints), the lab folder (headers and
+checks), the screen and the command line (choices and labels) and the docs.
+Standard library only.
+"""
+
+from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
+from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
+from claybench.terms.lab import Family, Lot, Material, Setting
+from claybench.terms.pieces import FaultSeen, Fired, Firing, Measurement, Photo, Piece
+from claybench.terms.slabs import FACES, FEELS, PLACES, Air, Check, Run, Slab, SlabEvent
+
+FORMAT = 1
+"""Version of the lab folder; a newer one is refused."""
+
+FOLDER_ORDER = (
+    "settings",
+    "families",
+    "materials",
+    "lots",
+    "bodies",
+    "body_lines",
+    "slabs",
+    "slab_log",
+    "air",
+    "batches",
+    "batch_lines",
+    "batch_log",
+    "runs",
+    "checks",
+    "firings",
+    "pieces",
+    "fired",
+    "readings",
+    "faults",
+    "photos",
+)
+"""The tables so that what is referred to comes first."""
+
+_entered = dict(TABLES)
+TABLES.clear()
+TABLES.update({name: _entered.pop(name) for name in FOLDER_ORDER})
+assert not _entered, f"tables missing from FOLDER_ORDER: {sorted(_entered)}"
+
+TABLE_OF: dict[type, Table] = {table.row: table for table in TABLES.values()}
+"""The table of a row type."""
+
+__all__ = [
+    "CODE_LENGTH",
+    "FACES",
+    "FEELS",
+    "FOLDER_ORDER",
+    "FORMAT",
+    "PLACES",
+    "TABLES",
+    "TABLE_OF",
+    "TEXT_LENGTH",
+    "Air",
+    "Batch",
+    "BatchEvent",
+    "BatchLine",
+    "Body",
+    "BodyLine",
+    "Check",
+    "Column",
+    "Family",
+    "FaultSeen",
+    "Fired",
+    "Firing",
+    "Lot",
+    "Material",
+    "Measurement",
+    "Photo",
+    "Piece",
+    "Run",
+    "Setting",
+    "Slab",
+    "SlabEvent",
+    "Table",
+]

@@ -1,0 +1,106 @@
+"""Recipes, and what happens to a batch mixed from one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.terms.column import (
+    code,
+    number,
+    ref,
+    size,
+    table,
+    temperature,
+    text,
+    time,
+    whole,
+    word,
+    yesno,
+)
+
+
+@table("bodies", "body", ("body",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """A recipe."""
+
+    body: str = code()
+    title: str | None = text()
+    family: str | None = ref("families")
+    parent: str | None = ref("bodies", label="changed from")
+    test_set: str | None = text(label="test set")
+    control: bool | None = yesno(label="control of its family")
+    stain_rank: int | None = whole(help="only where it differs from the family's")
+    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
+    workable_water_pct: float | None = number(high=200.0, label="water when workable", help="dry basis")
+    note: str | None = text()
+
+
+@table("body_lines", "recipe line", ("body", "position"), parent=("body",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyLine:
+    """One material of a recipe."""
+
+    body: str = ref("bodies", required=True)
+    position: int = whole(required=True)
+    material: str = ref("materials", required=True)
+    parts: float = number(required=True, label="parts of dry mass")
+
+
+@table("batches", "batch", ("batch",), known=("mixed_at",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """One mixing of a body."""
+
+    batch: str = code()
+    body: str = ref("bodies", required=True)
+    made: str | None = word("slip", "plastic", "pressed", label="made as")
+    mixed_at: datetime = time(required=True)
+    dry_mass_g: float | None = size(label="dry mass")
+    water_g: float | None = number()
+    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
+    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, label="slip temperature")
+    deflocculant_g: float | None = number(help="only where no line of the recipe names one")
+    by: str | None = text()
+    note: str | None = text()
+
+
+@table("batch_lines", "weighing", ("batch", "position"), parent=("batch",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchLine:
+    """One material as it was weighed into a batch."""
+
+    batch: str = ref("batches", required=True)
+    position: int = whole(required=True)
+    material: str = ref("materials", required=True)
+    lot: str | None = ref("lots")
+    mass_g: float = number(required=True, label="mass as weighed")
+
+
+@table("batch_log", "batch event", ("batch", "at", "event"), known=("at",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchEvent:
+    """Something done to a batch between mixing and pouring."""
+
+    batch: str = ref("batches", required=True)
+    at: datetime = time(required=True)
+    event: str = word(
+        "sampled",
+        "water_added",
+        "water_off",
+        "dry_added",
+        "addition",
+        "screened",
+        "reblunged",
+        "note",
+        required=True,
+    )
+    material: str | None = ref("materials")
+    lot: str | None = ref("lots")
+    mass_g: float | None = number()
+    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
+    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, label="slip temperature")
+    mesh: int | None = whole()
+    by: str | None = text()
+    note: str | None = text()

@@ -1,0 +1,234 @@
+"""The grammar of the dictionary: what a column and a table are.
+
+Standard library only; the words themselves stand in the sibling modules.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+CODE_LENGTH = 40
+TEXT_LENGTH = 4000
+LARGEST = 1e9
+
+T = TypeVar("T")
+
+_UNITS = (
+    ("_per_kg", "1/kg"),
+    ("_cm2", "cm**2"),
+    ("_mm", "mm"),
+    ("_m_s", "m/s"),
+    ("_kg", "kg"),
+    ("_ml", "mL"),
+    ("_pct", "%"),
+    ("_min", "min"),
+    ("_seconds", "s"),
+    ("_c", "degC"),
+    ("_g", "g"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of one table: kind, limits, words, label, and when it became known."""
+
+    name: str = ""
+    kind: str = "text"
+    """code, text, number, whole, time, day (a date or a time), word or yesno."""
+    required: bool = False
+    words: tuple[str, ...] = ()
+    refers: str = ""
+    """Table whose code this column holds."""
+    low: float | None = None
+    above: float | None = None
+    """Limit that itself is not allowed, where `low` is."""
+    high: float | None = None
+    label: str = ""
+    help: str = ""
+    known: str = ""
+    """Column that tells when this value became known; empty: with the row."""
+
+    @property
+    def unit(self) -> str:
+        """Unit by the ending of the name; "1" where there is none."""
+        if self.kind not in ("number", "whole"):
+            return "1"
+        return next((unit for ending, unit in _UNITS if self.name.endswith(ending)), "1")
+
+    def limits(self) -> str:
+        """The allowed range in words."""
+        parts = []
+        if self.above is not None:
+            parts.append(f"more than {self.above:g}")
+        if self.low is not None:
+            parts.append(f"at least {self.low:g}")
+        if self.high is not None:
+            parts.append(
+                f"at most {self.high:,.0f}".replace(",", " ")
+                if self.high >= 1e4
+                else f"at most {self.high:g}"
+            )
+        return " and ".join(parts)
+
+    def within(self, value: float) -> bool:
+        """Whether a number lies in the allowed range."""
+        return (
+            (self.above is None or value > self.above)
+            and (self.low is None or value >= self.low)
+            and (self.high is None or value <= self.high)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One table: its row type, key, columns and the time its rows became known."""
+
+    name: str
+    row: type[Any]
+    noun: str
+    """What one row is called."""
+    key: tuple[str, ...]
+    columns: tuple[Column, ...]
+    one_of: tuple[str, ...] = ()
+    """Of these columns exactly one is filled."""
+    known: tuple[str, ...] = ()
+    """Columns tried in turn for the time of the row; then the parent's; then always."""
+    parent: tuple[str, ...] = ()
+    """Reference columns whose row lends its time, tried in turn."""
+    order: tuple[tuple[str, str], ...] = ()
+    """Pairs of time columns: the first not after the second."""
+
+    def __getitem__(self, name: str) -> Column:
+        for column in self.columns:
+            if column.name == name:
+                return column
+        raise KeyError(f"{self.name}.{name}")
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Column names in the order of the file."""
+        return tuple(column.name for column in self.columns)
+
+    @property
+    def code(self) -> str | None:
+        """The column of this table's own code, if its rows have one."""
+        first = self.columns[0]
+        return first.name if first.kind == "code" and not first.refers else None
+
+    def references(self) -> tuple[Column, ...]:
+        """Columns that hold another table's code."""
+        return tuple(column for column in self.columns if column.refers)
+
+
+TABLES: dict[str, Table] = {}
+"""Every table by its name, in the order of the lab folder."""
+
+
+def table(
+    name: str,
+    noun: str,
+    key: tuple[str, ...],
+    *,
+    one_of: tuple[str, ...] = (),
+    known: tuple[str, ...] = (),
+    parent: tuple[str, ...] = (),
+    order: tuple[tuple[str, str], ...] = (),
+) -> Callable[[type[T]], type[T]]:
+    """Enter a row type into the dictionary."""
+
+    def enter(row: type[T]) -> type[T]:
+        columns = tuple(
+            dataclasses.replace(
+                entry.metadata["column"],
+                name=entry.name,
+                label=entry.metadata["column"].label or _plain(entry.name),
+            )
+            for entry in dataclasses.fields(row)  # type: ignore[arg-type]
+        )
+        TABLES[name] = Table(name, row, noun, key, columns, one_of, known, parent, order)
+        return row
+
+    return enter
+
+
+def _plain(name: str) -> str:
+    for ending, _ in _UNITS:
+        if name.endswith(ending) and len(name) > len(ending):
+            name = name[: -len(ending)]
+            break
+    return name.removesuffix("_at").removesuffix("_on").replace("_", " ")
+
+
+def _column(**about: Any) -> Any:
+    column = Column(**about)
+    if column.required:
+        return field(metadata={"column": column})
+    return field(default=None, metadata={"column": column})
+
+
+def code(**about: Any) -> Any:
+    """The row's own code."""
+    return _column(kind="code", required=True, **about)
+
+
+def ref(to: str, **about: Any) -> Any:
+    """The code of a row of another table."""
+    return _column(kind="code", refers=to, **about)
+
+
+def text(**about: Any) -> Any:
+    """Free text, kept as typed."""
+    return _column(kind="text", **about)
+
+
+def number(**about: Any) -> Any:
+    """A number, not negative unless a lower limit says otherwise."""
+    about.setdefault("high", LARGEST)
+    if "low" not in about and "above" not in about:
+        about["low"] = 0.0
+    return _column(kind="number", **about)
+
+
+def size(**about: Any) -> Any:
+    """A length or mass that cannot be zero."""
+    return number(above=0.0, **about)
+
+
+def share(**about: Any) -> Any:
+    """A percentage from 0 to 100."""
+    return number(low=0.0, high=100.0, **about)
+
+
+def temperature(**about: Any) -> Any:
+    """A temperature of room, water or kiln in °C."""
+    return number(**{"low": -50.0, "high": 2000.0, **about})
+
+
+def whole(**about: Any) -> Any:
+    """A whole number, not negative."""
+    about.setdefault("low", 0.0)
+    about.setdefault("high", LARGEST)
+    return _column(kind="whole", **about)
+
+
+def time(**about: Any) -> Any:
+    """A moment, with its offset from UTC."""
+    return _column(kind="time", **about)
+
+
+def day(**about: Any) -> Any:
+    """A date, or a moment where one is known."""
+    return _column(kind="day", **about)
+
+
+def word(*words: str, **about: Any) -> Any:
+    """One of a few words."""
+    return _column(kind="word", words=words, **about)
+
+
+def yesno(**about: Any) -> Any:
+    """Yes or no."""
+    return _column(kind="yesno", **about)

@@ -1,0 +1,149 @@
+"""Firings, test pieces, what is read off them and what is wrong with them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from claybench.terms.column import code, day, number, ref, size, table, temperature, text, time, whole, word
+
+
+@table("firings", "firing", ("firing",), known=("fired_on",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Firing:
+    """One firing of one kiln."""
+
+    firing: str = code()
+    fired_on: date | None = day()
+    kiln: str | None = text()
+    cone: str | None = text(help="as written: 06 is not 6")
+    peak_temp_c: float | None = temperature(label="peak temperature")
+    hold_min: float | None = number(label="hold")
+    atmosphere: str | None = text()
+    note: str | None = text()
+
+
+@table("pieces", "piece", ("piece",), known=("formed_at",), parent=("run", "batch"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A test bar, tile or disc."""
+
+    piece: str = code()
+    batch: str = ref("batches", required=True)
+    run: str | None = ref("runs")
+    shape: str | None = word("bar", "tile", "disc", "other")
+    formed_at: date | None = day()
+    formed_how: str | None = text(label="formed how")
+    plastic_mm: float | None = size(label="plastic length")
+    plastic_g: float | None = size(label="plastic mass")
+    dry_at: date | None = day(known="dry_at")
+    dry_how: str | None = word("air", "oven", known="dry_at", label="dried in")
+    dry_mm: float | None = size(known="dry_at", label="dry length")
+    dry_g: float | None = size(known="dry_at", label="dry mass")
+    ended_at: date | None = day(known="ended_at")
+    ended: str | None = word("broken", "lost", "scrapped", known="ended_at")
+    note: str | None = text()
+
+
+@table("fired", "fired piece", ("piece", "firing"), parent=("firing",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fired:
+    """What one firing did to one piece."""
+
+    piece: str = ref("pieces", required=True)
+    firing: str = ref("firings", required=True)
+    fired_mm: float | None = size(label="fired length")
+    fired_g: float | None = size(label="fired mass")
+    soaked_at: date | None = day(known="soaked_at")
+    soaked_g: float | None = size(known="soaked_at", label="soaked mass")
+    suspended_g: float | None = size(known="soaked_at", label="hanging in water")
+    soak_method: str | None = word("boil", "vacuum", "soak", known="soaked_at", label="soaked by")
+    warp_pct: float | None = number(low=-100.0, high=100.0)
+    colour: str | None = text(label="fired colour")
+    note: str | None = text()
+
+
+@table(
+    "readings",
+    "reading",
+    ("piece", "batch", "firing", "at", "what"),
+    one_of=("piece", "batch"),
+    known=("at",),
+)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measurement:
+    """A further reading of a piece or a batch; it corrects nothing."""
+
+    piece: str | None = ref("pieces")
+    batch: str | None = ref("batches")
+    firing: str | None = ref("firings")
+    at: datetime = time(required=True)
+    what: str = word(
+        "plastic_mm",
+        "plastic_g",
+        "dry_mm",
+        "dry_g",
+        "fired_mm",
+        "fired_g",
+        "soaked_g",
+        "suspended_g",
+        "liquid_cup",
+        "liquid_cone",
+        "plastic_thread",
+        "coil_bend",
+        "other",
+        required=True,
+    )
+    value: float | None = number(low=-1e9)
+    count: int | None = whole(label="blows or count")
+    wet_g: float | None = size(label="wet mass")
+    dry_g: float | None = size(label="dry mass")
+    by: str | None = text()
+    note: str | None = text()
+
+
+@table(
+    "faults",
+    "fault",
+    ("piece", "run", "firing", "seen_on", "fault"),
+    one_of=("piece", "run"),
+    known=("seen_on",),
+)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultSeen:
+    """A fault seen on a piece or a layer; `none` means looked at and clean."""
+
+    piece: str | None = ref("pieces")
+    run: str | None = ref("runs")
+    firing: str | None = ref("firings")
+    seen_on: date = day(required=True)
+    fault: str = word(
+        "none",
+        "pop_out",
+        "scum",
+        "crack",
+        "warp",
+        "bloat",
+        "black_core",
+        "dunting",
+        "specks",
+        "plaster_found",
+        "colour_off",
+        "other",
+        required=True,
+    )
+    count: int | None = whole()
+    note: str | None = text()
+
+
+@table("photos", "photo", ("file",), known=("taken_on",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A picture file that belongs to a piece, a body or a slab."""
+
+    file: str = text(required=True)
+    piece: str | None = ref("pieces")
+    body: str | None = ref("bodies")
+    slab: str | None = ref("slabs")
+    taken_on: date | None = day()
+    note: str | None = text()

@@ -1,0 +1,148 @@
+"""Plaster slabs, what happens to them, the air around them, and what dries on them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from claybench.terms.column import (
+    code,
+    day,
+    number,
+    ref,
+    share,
+    size,
+    table,
+    temperature,
+    text,
+    time,
+    whole,
+    word,
+)
+
+FACES = ("form", "open")
+PLACES = ("shelf", "fan", "sun", "outdoors", "drying_room", "other")
+FEELS = ("fluid", "sticky", "workable", "stiff")
+
+
+@table("slabs", "slab", ("slab",), known=("cast_at", "in_service_on"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slab:
+    """A plaster slab: its size, its mix and its dates."""
+
+    slab: str = code()
+    family: str | None = ref("families")
+    shape: str | None = word("rectangle", "round")
+    length_mm: float = size(required=True, high=10_000.0, label="length or diameter")
+    width_mm: float | None = size(high=10_000.0)
+    thickness_mm: float = size(required=True, high=1_000.0)
+    usable_area_cm2: float | None = size(label="usable area")
+    plaster: str | None = text(label="kind of plaster")
+    pour: str | None = text(help="slabs cast from one mix share it")
+    mix_ratio: float | None = number(low=20.0, high=200.0, help="water per 100 of plaster, by mass")
+    plaster_g: float | None = size()
+    water_g: float | None = size()
+    cast_at: date | None = day()
+    in_service_on: date | None = day(known="in_service_on", label="in service since")
+    retired_on: date | None = day(known="retired_on")
+    dry_mass_g: float | None = size(label="dry mass")
+    note: str | None = text()
+
+
+@table("slab_log", "slab event", ("slab", "at", "event"), known=("at",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlabEvent:
+    """Something that happened to a slab, tests apart."""
+
+    slab: str = ref("slabs", required=True)
+    at: datetime = time(required=True)
+    event: str = word(
+        "mixed",
+        "set",
+        "demoulded",
+        "weighed",
+        "weighed_dry",
+        "turned",
+        "moved",
+        "wetted",
+        "other_clay",
+        "ring_test",
+        "cleaned",
+        "resurfaced",
+        "chipped",
+        "broken",
+        "stained",
+        "salts",
+        "note",
+        required=True,
+    )
+    face: str | None = word(*FACES)
+    until: datetime | None = time()
+    mass_g: float | None = size()
+    water_g: float | None = number()
+    family: str | None = ref("families", label="family of the other clay")
+    place: str | None = word(*PLACES)
+    air_temp_c: float | None = temperature(high=100.0, label="air temperature")
+    air_rh_pct: float | None = share(label="relative humidity")
+    air_speed_m_s: float | None = number(high=50.0, label="air speed")
+    ring_area_cm2: float | None = size(label="area inside the ring")
+    ring_water_ml: float | None = size(label="water in the ring")
+    ring_seconds: float | None = size(label="seconds until it was gone")
+    count: int | None = whole()
+    by: str | None = text()
+    note: str | None = text()
+
+
+@table("air", "air reading", ("at", "place"), known=("at",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Air:
+    """Temperature, humidity and draught somewhere in the workshop."""
+
+    at: datetime = time(required=True)
+    place: str | None = word(*PLACES)
+    air_temp_c: float | None = temperature(high=100.0, label="air temperature")
+    air_rh_pct: float | None = share(label="relative humidity")
+    air_speed_m_s: float | None = number(high=50.0, label="air speed")
+    note: str | None = text()
+
+
+@table("runs", "run", ("run",), known=("started_at",), order=(("started_at", "ended_at"),))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One layer of a batch drying on a slab."""
+
+    run: str = code()
+    batch: str = ref("batches", required=True)
+    slab: str = ref("slabs", required=True)
+    face: str | None = word(*FACES)
+    started_at: datetime = time(required=True, label="poured")
+    poured_g: float | None = size(label="slip poured")
+    area_cm2: float | None = size(label="area of the layer")
+    layer_mm: float | None = size(high=500.0, label="depth of slip")
+    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
+    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, label="slip temperature")
+    slab_before_g: float | None = size(label="bare slab before")
+    slab_after_g: float | None = size(label="bare slab after", known="ended_at")
+    air_temp_c: float | None = temperature(high=100.0, label="air temperature")
+    air_rh_pct: float | None = share(label="relative humidity")
+    air_speed_m_s: float | None = number(high=50.0, label="air speed")
+    ended_at: datetime | None = time(label="lifted", known="ended_at")
+    clay_off_g: float | None = number(label="clay lifted off", known="ended_at")
+    outcome: str | None = word("workable", "lifted_early", "too_stiff", "abandoned", known="ended_at")
+    wedged_on: str | None = text(label="wedged on", known="ended_at")
+    by: str | None = text()
+    note: str | None = text()
+
+
+@table("checks", "check", ("run", "at"), known=("at",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """A touch of the layer, with how it felt."""
+
+    run: str = ref("runs", required=True)
+    at: datetime = time(required=True)
+    feel: str = word(*FEELS, required=True)
+    action: str | None = word("turned_over", "cut", "spread", label="done to the layer")
+    penetration_mm: float | None = number(high=500.0)
+    by: str | None = text()
+    note: str | None = text()
