@@ -1,0 +1,323 @@
+"""The one place that writes: adding, changing and removing rows, with history.
+
+A row carries the act that added it; a change or removal first keeps what was there.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+import sqlalchemy as sa
+
+from claybench.errors import BadInput, NotFound, Refused
+from claybench.record.codec import (
+    check_row,
+    check_together,
+    check_value,
+    encode,
+    fold,
+    selection,
+    store_stamp,
+)
+from claybench.record.read import Reader, require_column
+from claybench.record.schema import db_table
+from claybench.terms import TABLE_OF, TABLES, Table
+
+
+class Act(Reader):
+    """A transaction in progress; it is also a reader of its own state."""
+
+    def __init__(self, connection: sa.Connection, *, label: str, who: str, bench: str, at: datetime) -> None:
+        super().__init__(connection)
+        self.label = label
+        self.at = at
+        self._who = who
+        self._bench = bench
+        self._id: int | None = None
+
+    @property
+    def id(self) -> int:
+        """Number of the act; written at the first change, so that an act without one leaves no trace."""
+        if self._id is None:
+            self._id = self._write_act(undoes=None)
+        return self._id
+
+    def mark_undo_of(self, act_id: int) -> None:
+        """Say that this act undoes another."""
+        assert self._id is None, "an act is marked before it changes anything"
+        self._id = self._write_act(undoes=act_id)
+
+    def _write_act(self, *, undoes: int | None) -> int:
+        stamp, offset = store_stamp(self.at)
+        written = self.connection.execute(
+            db_table("acts")
+            .insert()
+            .values(
+                at=stamp, at_offset=offset, who=self._who, bench=self._bench, label=self.label, undoes=undoes
+            )
+        )
+        key = written.inserted_primary_key
+        assert key is not None
+        return int(key[0])
+
+    def add(self, row: Any) -> None:
+        """Add one row."""
+        self.add_many([row])
+
+    def add_many(self, rows: Sequence[Any]) -> None:
+        """Add rows of one type; references must exist already, or stand earlier in the list."""
+        if not rows:
+            return
+        table = TABLE_OF[type(rows[0])]
+        checked = [check_row(table, row) for row in rows]
+        inner = [column for column in table.references() if column.refers == table.name]
+        self._refuse_taken(table, checked)
+        if inner:
+            # a row may refer to one before it, so these go in one by one
+            for values in checked:
+                self._insert(table, [values])
+        else:
+            self._insert(table, checked)
+
+    def _insert(self, table: Table, checked: list[dict[str, Any]]) -> None:
+        encoded = self._encode_rows(table, checked)
+        self.connection.execute(
+            db_table(table.name).insert(), [{"act_id": self.id, "version": 1, **values} for values in encoded]
+        )
+
+    def _encode_rows(self, table: Table, checked: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        ids: dict[str, dict[str, int]] = {}
+        for column in table.references():
+            codes = {values[column.name] for values in checked if values.get(column.name) is not None}
+            ids[column.name] = self.ids_of(column.refers, codes)
+        out = []
+        for values in checked:
+            encoded: dict[str, Any] = {}
+            for name, value in values.items():
+                column = table[name]
+                if not column.refers:
+                    encoded.update(encode(column, value))
+                elif value is None:
+                    encoded[f"{name}_id"] = None
+                else:
+                    found = ids[name].get(fold(value))
+                    if found is None:
+                        reason, remedy = self._missing(TABLES[column.refers], value)
+                        raise NotFound(reason, remedy)
+                    encoded[f"{name}_id"] = found
+            out.append(encoded)
+        return out
+
+    def _refuse_taken(self, table: Table, checked: list[dict[str, Any]]) -> None:
+        if table.code is None:
+            return
+        codes = [values[table.code] for values in checked]
+        taken = self.ids_of(table.name, codes)
+        retired = self._retired_folds(table)
+        seen: set[str] = set()
+        for code in codes:
+            folded = fold(code)
+            if folded in taken or folded in seen:
+                raise Refused(
+                    f"There is already a {table.noun} '{code}'.",
+                    "Codes are unique whatever their case; choose another.",
+                )
+            if folded in retired:
+                raise Refused(
+                    f"'{code}' was the code of a {table.noun} before; codes are never given out again.",
+                    "Choose another.",
+                )
+            seen.add(folded)
+
+    def _retired_folds(self, table: Table) -> set[str]:
+        base = db_table("retired_codes")
+        query = sa.select(base.c.fold).where(base.c.table_name == table.name)
+        return set(self.connection.execute(query).scalars())
+
+    def change(
+        self, kind: type[Any], key: tuple[Any, ...] | str, changes: dict[str, Any], *, seen: Any = None
+    ) -> bool:
+        """Change some columns of a row; False when that changes nothing.
+
+        `seen` is the row as the writer saw it: where another has changed one of the
+        same columns meanwhile, the change is refused and nothing is lost.
+        """
+        table = TABLE_OF[kind]
+        row_id = self._require(table, key)
+        current = self._row(kind, table, row_id)
+        for name in changes:
+            require_column(table, name)
+            if seen is not None and getattr(seen, name) != getattr(current, name):
+                raise Refused(
+                    f"The {table[name].label} of this {table.noun} was changed meanwhile: "
+                    f"it is {getattr(current, name)} now.",
+                    "Look at it again; what you typed is kept.",
+                )
+        checked = {name: check_value(table[name], value) for name, value in changes.items()}
+        together = {name: getattr(current, name) for name in table.names} | checked
+        check_together(table, together)
+        different = {
+            name: value for name, value in checked.items() if not _same(value, getattr(current, name))
+        }
+        if not different:
+            return False
+        if table.code in different:
+            self._recode(table, row_id, getattr(current, table.code), different[table.code])
+        encoded = self._encode_rows(table, [different])[0]
+        self._refuse_loop(table, row_id, encoded)
+        self.write_values(table.name, row_id, encoded)
+        return True
+
+    def remove(self, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:
+        """Delete a row, refused while others refer to it unless they go too; returns how many went."""
+        table = TABLE_OF[kind]
+        row_id = self._require(table, key)
+        return self._remove_id(table, row_id, with_dependents, f"{table.noun} {_show_key(key)}")
+
+    def dependents(self, table: Table, row_id: int) -> list[tuple[Table, str, int]]:
+        """Rows that refer to this one: table, column and id."""
+        found = []
+        for other in TABLES.values():
+            for column in other.references():
+                if column.refers == table.name:
+                    base = db_table(other.name)
+                    query = sa.select(base.c.id).where(base.c[f"{column.name}_id"] == row_id)
+                    found += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
+        return found
+
+    def _remove_id(self, table: Table, row_id: int, with_dependents: bool, what: str) -> int:
+        referring = self.dependents(table, row_id)
+        if referring and not with_dependents:
+            counts: dict[str, int] = {}
+            for other, _, _ in referring:
+                counts[other.name] = counts.get(other.name, 0) + 1
+            listed = ", ".join(f"{count} in {name.replace('_', ' ')}" for name, count in counts.items())
+            raise Refused(
+                f"The {what} cannot be deleted: the record still refers to it ({listed}).",
+                "Delete those too in the same act, or keep it.",
+            )
+        gone = 0
+        for other, column, other_id in referring:
+            if not self._exists(other.name, other_id):
+                continue  # it went with another dependent
+            if other[column].required or column in other.one_of:
+                gone += self._remove_id(other, other_id, True, what)
+            else:
+                self.write_values(other.name, other_id, {f"{column}_id": None})
+        self.delete_row(table.name, row_id)
+        return gone + 1
+
+    def raw(self, table_name: str, row_id: int) -> dict[str, Any] | None:
+        """A row as the database holds it, act and version included."""
+        base = db_table(table_name)
+        found = self.connection.execute(sa.select(base).where(base.c.id == row_id)).mappings().one_or_none()
+        return dict(found) if found is not None else None
+
+    def write_values(self, table_name: str, row_id: int, values: dict[str, Any]) -> None:
+        """Keep what a row holds, then change it; its version guards against a lost update."""
+        before = self.raw(table_name, row_id)
+        assert before is not None
+        self._keep(table_name, row_id, "change", before)
+        base = db_table(table_name)
+        done = self.connection.execute(
+            base.update()
+            .where(base.c.id == row_id, base.c.version == before["version"])
+            .values(**values, version=before["version"] + 1)
+        )
+        if done.rowcount != 1:
+            raise Refused("Another bench changed this row at the same moment.", "Look at it again.")
+
+    def delete_row(self, table_name: str, row_id: int, *, retire: bool = True) -> None:
+        """Keep what a row holds, then delete it and retire its code."""
+        before = self.raw(table_name, row_id)
+        assert before is not None
+        self._keep(table_name, row_id, "delete", before)
+        code = TABLES[table_name].code
+        if retire and code is not None:
+            self._retire(table_name, before[code], row_id)
+        base = db_table(table_name)
+        self.connection.execute(base.delete().where(base.c.id == row_id))
+
+    def restore_row(self, table_name: str, values: dict[str, Any]) -> None:
+        """Put a deleted row back as it was, under its own id."""
+        self._keep(table_name, values["id"], "restore", None)
+        self.connection.execute(
+            db_table(table_name).insert().values(**{**values, "version": values["version"] + 1})
+        )
+
+    def _keep(self, table_name: str, row_id: int, kind: str, before: dict[str, Any] | None) -> None:
+        self.connection.execute(
+            db_table("history")
+            .insert()
+            .values(
+                act_id=self.id,
+                table_name=table_name,
+                row_id=row_id,
+                kind=kind,
+                before=None if before is None else json.dumps(before, ensure_ascii=False),
+            )
+        )
+
+    def _recode(self, table: Table, row_id: int, old: str, new: str) -> None:
+        if fold(old) == fold(new):
+            return  # only the case changed
+        self._refuse_taken(table, [{str(table.code): new}])
+        self._retire(table.name, old, row_id)
+
+    def _retire(self, table_name: str, code: str, row_id: int) -> None:
+        base = db_table("retired_codes")
+        known = self.connection.execute(
+            sa.select(base.c.id).where(base.c.table_name == table_name, base.c.fold == fold(code))
+        ).scalar_one_or_none()
+        if known is None:
+            self.connection.execute(
+                base.insert().values(
+                    act_id=self.id, table_name=table_name, code=code, fold=fold(code), row_id=row_id
+                )
+            )
+
+    def _refuse_loop(self, table: Table, row_id: int, encoded: dict[str, Any]) -> None:
+        base = db_table(table.name)
+        for column in table.references():
+            if column.refers != table.name or f"{column.name}_id" not in encoded:
+                continue
+            above = encoded[f"{column.name}_id"]
+            while above is not None:
+                if above == row_id:
+                    raise BadInput(
+                        f"A {table.noun} cannot descend from itself.", "Choose another.", field=column.name
+                    )
+                query = sa.select(base.c[f"{column.name}_id"]).where(base.c.id == above)
+                above = self.connection.execute(query).scalar()
+
+    def _require(self, table: Table, key: tuple[Any, ...] | str) -> int:
+        parts = (key,) if isinstance(key, str) else key
+        found = self.id_of(table, parts)
+        if found is None:
+            if table.code is not None:
+                raise NotFound(*self._missing(table, str(parts[0])))
+            raise NotFound(f"There is no {table.noun} {_show_key(key)}.")
+        return found
+
+    def _row(self, kind: type[Any], table: Table, row_id: int) -> Any:
+        query, make = selection(table.name)
+        return make(self.connection.execute(query.where(db_table(table.name).c.id == row_id)).one())
+
+    def _exists(self, table_name: str, row_id: int) -> bool:
+        base = db_table(table_name)
+        return self.connection.execute(sa.select(base.c.id).where(base.c.id == row_id)).first() is not None
+
+
+def _same(new: Any, old: Any) -> bool:
+    if isinstance(new, datetime) and isinstance(old, datetime):
+        return new == old and new.utcoffset() == old.utcoffset()
+    return bool(new == old) and type(new) is type(old)
+
+
+def _show_key(key: tuple[Any, ...] | str) -> str:
+    if isinstance(key, str):
+        return f"'{key}'"
+    return ", ".join(str(part) for part in key if part is not None)

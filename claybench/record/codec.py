@@ -1,0 +1,224 @@
+"""Between a row as the notebook knows it and its values as the database holds them."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta, timezone
+from functools import cache
+from typing import Any
+
+import sqlalchemy as sa
+
+from claybench.errors import BadInput, OutOfRange
+from claybench.record.schema import db_table
+from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
+
+_ZONES: dict[int, timezone] = {}
+
+
+def tidy(code: str) -> str:
+    """A code as it is kept: NFC and trimmed."""
+    return unicodedata.normalize("NFC", code).strip()
+
+
+def fold(code: str) -> str:
+    """A code as it is compared: case and composition ignored."""
+    return unicodedata.normalize("NFC", tidy(code).casefold())
+
+
+def store_stamp(value: datetime) -> tuple[str, int]:
+    """UTC text of fixed width, and the offset in minutes as entered."""
+    offset = value.utcoffset()
+    if offset is None:
+        raise BadInput(f"{value} has no offset from UTC.", "Give every time its offset.")
+    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ").rjust(27, "0"), int(
+        offset.total_seconds() // 60
+    )
+
+
+def load_stamp(text: str, offset: int) -> datetime:
+    """The moment back, at the offset it was entered with."""
+    found = _ZONES.get(offset)
+    if found is None:
+        found = _ZONES[offset] = timezone(timedelta(minutes=offset))
+    return datetime.fromisoformat(text[:-1] + "+00:00").astimezone(found)
+
+
+def check_value(column: Column, value: Any) -> Any:
+    """The value as it will be kept, or an error that says what would work.
+
+    Models of tables are not validated by the library, so every write comes past here first.
+    """
+    if value is None:
+        if column.required:
+            raise BadInput(f"{column.label} is missing.", f"Give the {column.label}.", field=column.name)
+        return None
+    return _CHECKS[column.kind](column, value)
+
+
+def _check_code(column: Column, value: Any) -> str:
+    if not isinstance(value, str) or not tidy(value):
+        raise BadInput(f"{column.label} needs a code.", field=column.name)
+    code = tidy(value)
+    if len(code) > CODE_LENGTH:
+        raise BadInput(
+            f"The code '{code[:12]}…' has {len(code)} characters.",
+            f"Use {CODE_LENGTH} at most.",
+            field=column.name,
+        )
+    if any(unicodedata.category(mark) in ("Cc", "Cs", "Zl", "Zp") for mark in code):
+        raise BadInput(f"The code {code!r} holds a character that cannot be seen.", field=column.name)
+    return code
+
+
+def _check_text(column: Column, value: Any) -> str | None:
+    if not isinstance(value, str):
+        raise BadInput(f"{column.label} takes text.", field=column.name)
+    if value == "":
+        return check_value(column, None) if column.required else None
+    if len(value) > TEXT_LENGTH:
+        raise BadInput(
+            f"{column.label} has {len(value)} characters.", f"Use {TEXT_LENGTH} at most.", field=column.name
+        )
+    if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
+        raise BadInput(f"{column.label} holds a character no text can have.", field=column.name)
+    return value
+
+
+def _check_number(column: Column, value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise BadInput(f"{column.label} takes a number.", field=column.name)
+    number = float(value)
+    if not math.isfinite(number):
+        raise OutOfRange(f"{column.label} must be a finite number.", field=column.name)
+    if not column.within(number):
+        raise OutOfRange(
+            f"{column.label} is {number:g}.", f"It must be {column.limits()}.", field=column.name
+        )
+    return number + 0.0  # -0.0 becomes 0.0
+
+
+def _check_whole(column: Column, value: Any) -> int:
+    number = _check_number(column, value)
+    if number != int(number):
+        raise BadInput(f"{column.label} is {number:g}.", "It must be a whole number.", field=column.name)
+    return int(number)
+
+
+def _check_time(column: Column, value: Any) -> datetime:
+    if not isinstance(value, datetime) or value.utcoffset() is None:
+        raise BadInput(f"{column.label} takes a time with its offset from UTC.", field=column.name)
+    return value
+
+
+def _check_day(column: Column, value: Any) -> date:
+    if isinstance(value, datetime):
+        return _check_time(column, value)
+    if not isinstance(value, date):
+        raise BadInput(f"{column.label} takes a date.", field=column.name)
+    return value
+
+
+def _check_word(column: Column, value: Any) -> str:
+    if value not in column.words:
+        raise BadInput(
+            f"{column.label} cannot be '{value}'.",
+            f"Use one of {', '.join(column.words)}.",
+            field=column.name,
+        )
+    return str(value)
+
+
+def _check_yesno(column: Column, value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise BadInput(f"{column.label} takes yes or no.", field=column.name)
+    return value
+
+
+_CHECKS: dict[str, Callable[[Column, Any], Any]] = {
+    "code": _check_code,
+    "text": _check_text,
+    "number": _check_number,
+    "whole": _check_whole,
+    "time": _check_time,
+    "day": _check_day,
+    "word": _check_word,
+    "yesno": _check_yesno,
+}
+
+
+def check_row(table: Table, row: Any) -> dict[str, Any]:
+    """All values of a row as they will be kept, checked one by one and together."""
+    values = {column.name: check_value(column, getattr(row, column.name)) for column in table.columns}
+    check_together(table, values)
+    return values
+
+
+def check_together(table: Table, values: dict[str, Any]) -> None:
+    """What must hold between the columns of one row."""
+    if table.one_of and sum(values[name] is not None for name in table.one_of) != 1:
+        raise BadInput(
+            f"A {table.noun} belongs to exactly one of {' and '.join(table.one_of)}.", field=table.one_of[0]
+        )
+    for first, second in table.order:
+        early, late = values[first], values[second]
+        if early is not None and late is not None and late < early:
+            raise BadInput(
+                f"{table[second].label} lies before {table[first].label}.",
+                "Correct one of the two times.",
+                field=second,
+            )
+
+
+def encode(column: Column, value: Any) -> dict[str, Any]:
+    """Database values of one checked value; references are left to the caller."""
+    if column.kind == "code":
+        return {column.name: value, f"{column.name}_fold": fold(value)}
+    if column.kind in ("time", "day"):
+        if isinstance(value, datetime):
+            text, offset = store_stamp(value)
+            return {column.name: text, f"{column.name}_offset": offset}
+        return {column.name: value.isoformat() if value else None, f"{column.name}_offset": None}
+    return {column.name: value}
+
+
+@cache
+def selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
+    """A select of all columns of a table with references as codes, and the maker of rows."""
+    table, base = TABLES[name], db_table(name)
+    source: sa.FromClause = base
+    wanted: list[Any] = []
+    readers: list[tuple[str, int, str]] = []
+    for column in table.columns:
+        at = len(wanted)
+        if column.refers:
+            other = db_table(column.refers).alias(f"{column.name}_of")
+            source = source.outerjoin(other, base.c[f"{column.name}_id"] == other.c.id)
+            code = TABLES[column.refers].code
+            assert code is not None
+            wanted.append(other.c[code].label(column.name))
+            readers.append((column.name, at, "plain"))
+        elif column.kind in ("time", "day"):
+            wanted.extend((base.c[column.name], base.c[f"{column.name}_offset"]))
+            readers.append((column.name, at, "stamp"))
+        else:
+            wanted.append(base.c[column.name])
+            readers.append((column.name, at, "plain"))
+    stamps = [(column, at) for column, at, kind in readers if kind == "stamp"]
+    plain = [(column, at) for column, at, kind in readers if kind == "plain"]
+
+    def make(record: Any) -> Any:
+        values = {column: record[at] for column, at in plain}
+        for column, at in stamps:
+            text = record[at]
+            if text is None:
+                values[column] = None
+            elif len(text) == 10:
+                values[column] = date.fromisoformat(text)
+            else:
+                values[column] = load_stamp(text, record[at + 1])
+        return table.row(**values)
+
+    return sa.select(*wanted).select_from(source), make

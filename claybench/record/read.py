@@ -1,0 +1,160 @@
+"""Reading the record: rows by filter, one row by its key, all inside one snapshot."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, TypeVar
+
+import sqlalchemy as sa
+
+from claybench.errors import BadInput, NotFound
+from claybench.record.codec import encode, fold, selection, store_stamp
+from claybench.record.schema import db_table, stored
+from claybench.terms import TABLE_OF, TABLES, Column, Table
+
+R = TypeVar("R")
+_CHUNK = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """A filter on times: at or after `since`, at or before `until`."""
+
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+class Reader:
+    """Rows of the record as frozen row types, references as codes."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self.connection = connection
+
+    def rows(self, kind: type[R], **filters: Any) -> list[R]:
+        """Rows in the order of entry.
+
+        A filter is a value, None (not given), a set or list (any of them), or `Between`.
+        """
+        table = TABLE_OF[kind]
+        for name, value in filters.items():
+            if isinstance(value, set | frozenset | list | tuple) and len(value) > _CHUNK:
+                members = list(dict.fromkeys(value))
+                found: list[R] = []
+                for start in range(0, len(members), _CHUNK):
+                    found += self.rows(kind, **{**filters, name: members[start : start + _CHUNK]})
+                return found
+        query, make = selection(table.name)
+        base = db_table(table.name)
+        for name, value in filters.items():
+            query = query.where(self._condition(table[name], base, value))
+        return [make(record) for record in self.connection.execute(query.order_by(base.c.id))]
+
+    def one(self, kind: type[R], code: str) -> R:
+        """The row with this code; `NotFound` names near ones."""
+        found = self.find(kind, code)
+        if found is None:
+            table = TABLE_OF[kind]
+            raise NotFound(*self._missing(table, code))
+        return found
+
+    def find(self, kind: type[R], code: str) -> R | None:
+        """The row with this code, or None."""
+        table = TABLE_OF[kind]
+        assert table.code is not None
+        found = self.rows(kind, **{table.code: code})
+        return found[0] if found else None
+
+    def codes(self, kind: type[Any]) -> list[str]:
+        """All codes of a table, in the order of entry."""
+        table = TABLE_OF[kind]
+        assert table.code is not None
+        base = db_table(table.name)
+        return list(self.connection.execute(sa.select(base.c[table.code]).order_by(base.c.id)).scalars())
+
+    def retired(self, kind: type[Any]) -> list[str]:
+        """Codes that were changed or whose rows were deleted."""
+        base = db_table("retired_codes")
+        query = sa.select(base.c.code).where(base.c.table_name == TABLE_OF[kind].name)
+        return list(self.connection.execute(query.order_by(base.c.id)).scalars())
+
+    def count(self, kind: type[Any]) -> int:
+        """How many rows a table holds."""
+        return self.connection.execute(
+            sa.select(sa.func.count()).select_from(db_table(TABLE_OF[kind].name))
+        ).scalar_one()
+
+    def last_act(self) -> int:
+        """Number of the newest act; 0 where there is none. Changes with every write."""
+        return self.connection.execute(sa.select(sa.func.max(db_table("acts").c.id))).scalar() or 0
+
+    def id_of(self, table: Table, key: tuple[Any, ...]) -> int | None:
+        """Surrogate id of the row with this key."""
+        base = db_table(table.name)
+        query = sa.select(base.c.id)
+        for name, value in zip(table.key, key, strict=True):
+            query = query.where(self._condition(table[name], base, value))
+        return self.connection.execute(query).scalar_one_or_none()
+
+    def ids_of(self, table_name: str, codes: Iterable[str]) -> dict[str, int]:
+        """Surrogate ids by folded code."""
+        base, code = db_table(table_name), TABLES[table_name].code
+        wanted = sorted({fold(each) for each in codes})
+        column = base.c[f"{code}_fold"]
+        found: dict[str, int] = {}
+        for start in range(0, len(wanted), _CHUNK):
+            query = sa.select(column, base.c.id).where(column.in_(wanted[start : start + _CHUNK]))
+            found.update((folded, at) for folded, at in self.connection.execute(query))
+        return found
+
+    def _condition(self, column: Column, base: Any, value: Any) -> sa.ColumnElement[bool]:
+        held: sa.ColumnElement[Any] = base.c[stored(column)[0]]
+        if column.kind == "code" and not column.refers:
+            held = base.c[f"{column.name}_fold"]
+        if value is None:
+            return held.is_(None)
+        if isinstance(value, Between):
+            parts = []
+            if value.since is not None:
+                parts.append(held >= store_stamp(value.since)[0])
+            if value.until is not None:
+                parts.append(held <= store_stamp(value.until)[0])
+            return sa.and_(sa.true(), *parts)
+        if isinstance(value, Collection) and not isinstance(value, str):
+            return held.in_(self._stored_values(column, [each for each in value if each is not None]))
+        found = self._stored_values(column, [value])
+        return held == found[0] if found else sa.false()
+
+    def _stored_values(self, column: Column, values: list[Any]) -> list[Any]:
+        if column.refers:
+            return list(self.ids_of(column.refers, values).values())
+        if column.kind == "code":
+            return [fold(value) for value in values]
+        return [encode(column, value)[column.name] for value in values]
+
+    def _missing(self, table: Table, code: str) -> tuple[str, str]:
+        import difflib
+
+        known = self.codes(table.row)
+        if fold(code) in {fold(each) for each in self.retired(table.row)}:
+            return (
+                f"The {table.noun} '{code}' was deleted or has another code now.",
+                "Its history still has it.",
+            )
+        near = difflib.get_close_matches(code, known, n=3, cutoff=0.5)
+        if near:
+            return f"There is no {table.noun} '{code}'.", f"Near to it: {', '.join(near)}."
+        if not known:
+            return f"There is no {table.noun} '{code}'; this lab has none yet.", ""
+        return f"There is no {table.noun} '{code}'.", f"The lab has {', '.join(known[-5:])}."
+
+
+def require_column(table: Table, name: str) -> Column:
+    """A column by name, or an error that lists them."""
+    try:
+        return table[name]
+    except KeyError as error:
+        raise BadInput(
+            f"A {table.noun} has no column '{name}'.", f"It has {', '.join(table.names)}."
+        ) from error
