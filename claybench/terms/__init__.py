@@ -9,6 +9,7 @@ from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
 from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
 from claybench.terms.lab import Family, Lot, Material, Setting
 from claybench.terms.pieces import FaultSeen, Fired, Firing, Measurement, Photo, Piece
+from claybench.terms.settings import SETTINGS, SettingTerm
 from claybench.terms.slabs import FACES, FEELS, PLACES, Air, Check, Run, Slab, SlabEvent
 
 FORMAT = 1
@@ -53,6 +54,7 @@ __all__ = [
     "FOLDER_ORDER",
     "FORMAT",
     "PLACES",
+    "SETTINGS",
     "TABLES",
     "TABLE_OF",
     "TEXT_LENGTH",
@@ -75,6 +77,7 @@ __all__ = [
     "Piece",
     "Run",
     "Setting",
+    "SettingTerm",
     "Slab",
     "SlabEvent",
     "Table",

@@ -1,0 +1,1 @@
+"""What a person wants to know: one function a question, each reading one snapshot."""

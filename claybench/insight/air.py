@@ -1,0 +1,149 @@
+"""The air a slab stands in at any moment, from its own log, the workshop's readings and the settings."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.insight.settings import Settings
+from claybench.terms import Air, SlabEvent
+
+FANNED = frozenset({"fan"})
+
+
+@dataclass(frozen=True, slots=True)
+class AirNow:
+    """Temperature, humidity and draught at one place and moment."""
+
+    temp_c: float
+    rh_pct: float
+    speed_m_s: float
+    place: str
+    measured: bool
+    """False where only the settings speak."""
+
+
+@dataclass(slots=True)
+class _Series:
+    """Readings of one quantity in order of time; each holds until the next."""
+
+    times: list[datetime]
+    values: list[float]
+
+    def at(self, moment: datetime) -> float | None:
+        index = bisect_right(self.times, moment) - 1
+        return self.values[index] if index >= 0 else None
+
+
+class AirRecord:
+    """Looks up the air of a place; of a slab, its own log speaks first."""
+
+    def __init__(self, air: Iterable[Air], settings: Settings) -> None:
+        self.settings = settings
+        readings: dict[tuple[str, str], list[tuple[datetime, float]]] = defaultdict(list)
+        moments: dict[str, list[datetime]] = defaultdict(list)
+        for row in air:
+            place = row.place or "shelf"
+            moments[place].append(row.at)
+            for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s"):
+                value = getattr(row, name)
+                if value is not None:
+                    readings[place, name].append((row.at, value))
+        self._series = {key: _series(pairs) for key, pairs in readings.items()}
+        self._moments = {place: sorted(found) for place, found in moments.items()}
+
+    def of_place(self, place: str, moment: datetime) -> AirNow:
+        """The air at a place: its own readings, else the shelf's, else the settings."""
+        temp = self._find(place, "air_temp_c", moment)
+        humidity = self._find(place, "air_rh_pct", moment)
+        own = self._series.get((place, "air_speed_m_s"))
+        speed = own.at(moment) if own is not None else None
+        usual = "fan_air_m_s" if place in FANNED else "room_air_m_s"
+        return AirNow(
+            temp_c=temp if temp is not None else self.settings.number("room_temp_c"),
+            rh_pct=humidity if humidity is not None else self.settings.number("room_rh_pct"),
+            speed_m_s=speed if speed is not None else self.settings.number(usual),
+            place=place,
+            measured=temp is not None and humidity is not None,
+        )
+
+    def changes(self, place: str, since: datetime, until: datetime) -> list[datetime]:
+        """Moments within a span at which the air of a place was read."""
+        out: set[datetime] = set()
+        for name in {place, "shelf"}:
+            found = self._moments.get(name, [])
+            out.update(found[bisect_right(found, since) : bisect_right(found, until)])
+        return sorted(out)
+
+    def _find(self, place: str, name: str, moment: datetime) -> float | None:
+        for at in (place, "shelf"):
+            series = self._series.get((at, name))
+            value = series.at(moment) if series is not None else None
+            if value is not None:
+                return value
+        return None
+
+
+class SlabAir:
+    """The air of one slab: where its log says it stands, and what its log says of the air there."""
+
+    def __init__(self, events: Iterable[SlabEvent], record: AirRecord) -> None:
+        self.record = record
+        ordered = sorted(events, key=lambda event: event.at)
+        placed = [(event.at, event.place) for event in ordered if event.place is not None]
+        self._times = [at for at, _ in placed]
+        self._places = [place for _, place in placed]
+        self._own = {
+            name: _series(
+                [(event.at, value) for event in ordered if (value := getattr(event, name)) is not None]
+            )
+            for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
+        }
+
+    def place(self, moment: datetime) -> str:
+        """Where the slab stands."""
+        index = bisect_right(self._times, moment) - 1
+        return self._places[index] if index >= 0 else "shelf"
+
+    def at(self, moment: datetime) -> AirNow:
+        """The air around the slab; its own log's values hold until it is moved on."""
+        place = self.place(moment)
+        found = self.record.of_place(place, moment)
+        moved = bisect_right(self._times, moment) - 1
+        since = self._times[moved] if moved >= 0 else None
+        temp, humidity, speed = (self._own_since(name, moment, since) for name in self._own)
+        return AirNow(
+            temp_c=found.temp_c if temp is None else temp,
+            rh_pct=found.rh_pct if humidity is None else humidity,
+            speed_m_s=found.speed_m_s if speed is None else speed,
+            place=place,
+            measured=found.measured or (temp is not None and humidity is not None),
+        )
+
+    def changes(self, since: datetime, until: datetime) -> list[datetime]:
+        """Moments within a span at which the air around the slab changed."""
+        own = {at for series in self._own.values() for at in series.times if since < at <= until}
+        own.update(at for at in self._times if since < at <= until)
+        edges = sorted(own)
+        for place, start, end in self._stays(since, until):
+            own.update(self.record.changes(place, start, end))
+        return sorted(own | set(edges))
+
+    def _stays(self, since: datetime, until: datetime) -> list[tuple[str, datetime, datetime]]:
+        bounds = [since, *(at for at in self._times if since < at < until), until]
+        return [(self.place(start), start, end) for start, end in zip(bounds, bounds[1:], strict=False)]
+
+    def _own_since(self, name: str, moment: datetime, since: datetime | None) -> float | None:
+        series = self._own[name]
+        index = bisect_right(series.times, moment) - 1
+        if index < 0 or (since is not None and series.times[index] < since):
+            return None
+        return series.values[index]
+
+
+def _series(pairs: list[tuple[datetime, float]]) -> _Series:
+    ordered = sorted(pairs)
+    return _Series([at for at, _ in ordered], [value for _, value in ordered])

@@ -1,0 +1,62 @@
+"""What several acts share: naming families and materials on the way, correcting and deleting any row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from claybench.record import Act, ActEntry, Lab, last_redoable, last_undoable, undo
+from claybench.terms import TABLE_OF, Family, Material
+
+
+def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
+    """Make families and materials that are named for the first time."""
+    for name in dict.fromkeys(name for name in families if name):
+        if act.find(Family, name) is None:
+            act.add(Family(family=name))
+    for name in dict.fromkeys(name for name in materials if name):
+        if act.find(Material, name) is None:
+            act.add(Material(material=name))
+
+
+def correct(
+    lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, changes: dict[str, Any], *, seen: Any = None
+) -> bool:
+    """Correct columns of any row; what was there stays in the history."""
+    table = TABLE_OF[kind]
+    name = key if isinstance(key, str) else " ".join(str(part) for part in key if isinstance(part, str))
+    with lab.acting(f"Corrected {table.noun} {name}".strip()) as act:
+        ensure(
+            act,
+            families=[changes.get("family")] if table.name != "families" else [],
+            materials=[changes.get("material")] if table.name != "materials" else [],
+        )
+        return act.change(kind, key, changes, seen=seen)
+
+
+def delete(lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:
+    """Delete a row, with what refers to it only if that is wanted."""
+    table = TABLE_OF[kind]
+    name = key if isinstance(key, str) else " ".join(str(part) for part in key if isinstance(part, str))
+    with lab.acting(f"Deleted {table.noun} {name}".strip()) as act:
+        return act.remove(kind, key, with_dependents=with_dependents)
+
+
+def undo_last(lab: Lab) -> ActEntry | None:
+    """Undo the newest act of this bench that stands; None where there is none."""
+    with lab.reading() as record:
+        entry = last_undoable(record, lab.bench)
+    if entry is None:
+        return None
+    undo(lab, entry.id)
+    return entry
+
+
+def redo_last(lab: Lab) -> ActEntry | None:
+    """Redo what this bench undid last; None where there is nothing."""
+    with lab.reading() as record:
+        entry = last_redoable(record, lab.bench)
+    if entry is None:
+        return None
+    undo(lab, entry.id)
+    return entry

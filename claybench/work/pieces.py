@@ -1,0 +1,116 @@
+"""Acts on pieces: forming, measuring, firing, soaking, faults seen, and their end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import Any
+
+from claybench.errors import BadInput
+from claybench.record import Act, Lab
+from claybench.terms import TABLE_OF, FaultSeen, Fired, Firing, Measurement, Photo, Piece
+
+PIECE_COLUMNS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g")
+FIRED_COLUMNS = ("fired_mm", "fired_g", "soaked_g", "suspended_g", "warp_pct", "colour")
+
+
+def form_pieces(lab: Lab, pieces: Sequence[Piece]) -> None:
+    """Pieces formed from one batch, already coded."""
+    if not pieces:
+        return
+    count = len(pieces)
+    label = f"Formed {count} piece{'s' if count > 1 else ''} of {pieces[0].batch}"
+    with lab.acting(label) as act:
+        act.add_many(list(pieces))
+
+
+def measure(
+    lab: Lab,
+    piece: str,
+    column: str,
+    value: float | str | None,
+    *,
+    at: datetime,
+    firing: str | None = None,
+    method: str | None = None,
+) -> None:
+    """One reading of one piece; None clears it. The first dry or soaked reading dates itself."""
+    named = TABLE_OF[Piece if column in PIECE_COLUMNS else Fired][column].label if column else column
+    with lab.acting(f"Measured {named} of {piece}") as act:
+        if column in PIECE_COLUMNS:
+            _measure_piece(act, piece, column, value, at, method)
+        elif column in FIRED_COLUMNS:
+            if firing is None:
+                raise BadInput(f"Which firing does the {named} belong to?", "Choose one.", field="firing")
+            _measure_fired(act, piece, firing, column, value, at, method)
+        else:
+            raise BadInput(f"'{column}' is not measured on a piece.", field="column")
+
+
+def _measure_piece(act: Act, piece: str, column: str, value: Any, at: datetime, method: str | None) -> None:
+    changes: dict[str, Any] = {column: value}
+    row = act.one(Piece, piece)
+    if column.startswith("dry") and value is not None:
+        if row.dry_at is None:
+            changes["dry_at"] = at
+        if method is not None:
+            changes["dry_how"] = method
+    if column.startswith("plastic") and value is not None and row.formed_at is None:
+        changes["formed_at"] = at
+    act.change(Piece, piece, changes)
+
+
+def _measure_fired(
+    act: Act, piece: str, firing: str, column: str, value: Any, at: datetime, method: str | None
+) -> None:
+    act.one(Piece, piece)
+    act.one(Firing, firing)
+    rows = act.rows(Fired, piece=piece, firing=firing)
+    changes: dict[str, Any] = {column: value}
+    if column in ("soaked_g", "suspended_g") and value is not None:
+        if not rows or rows[0].soaked_at is None:
+            changes["soaked_at"] = at
+        if method is not None:
+            changes["soak_method"] = method
+    if rows:
+        act.change(Fired, (piece, firing), changes)
+    else:
+        act.add(Fired(piece=piece, firing=firing, **changes))
+
+
+def add_firing(lab: Lab, firing: Firing, pieces: Sequence[str] = ()) -> None:
+    """A firing, and the pieces that went into it."""
+    with lab.acting(f"Fired {firing.firing}") as act:
+        act.add(firing)
+        act.add_many([Fired(piece=piece, firing=firing.firing) for piece in pieces])
+
+
+def load_firing(lab: Lab, firing: str, pieces: Sequence[str]) -> None:
+    """More pieces that went into a firing already entered."""
+    with lab.acting(f"Put {len(pieces)} into {firing}") as act:
+        act.add_many([Fired(piece=piece, firing=firing) for piece in pieces])
+
+
+def end_piece(lab: Lab, piece: str, how: str, *, on: date) -> None:
+    """A piece broken, lost or scrapped; its readings stay."""
+    with lab.acting(f"Piece {piece} {how}") as act:
+        act.change(Piece, piece, {"ended": how, "ended_at": on})
+
+
+def add_reading(lab: Lab, reading: Measurement) -> None:
+    """A further reading; it corrects nothing."""
+    with lab.acting(f"Read {reading.what.replace('_', ' ')} of {reading.piece or reading.batch}") as act:
+        act.add(reading)
+
+
+def see_fault(lab: Lab, fault: FaultSeen) -> None:
+    """A fault seen on a piece or a layer; `none` for looked at and clean."""
+    what = "clean" if fault.fault == "none" else fault.fault.replace("_", " ")
+    with lab.acting(f"{fault.piece or fault.run}: {what}") as act:
+        act.add(fault)
+
+
+def add_photo(lab: Lab, photo: Photo) -> None:
+    """A picture that belongs to a piece, a body or a slab."""
+    with lab.acting(f"Added photo {photo.file}") as act:
+        act.add(photo)

@@ -1,0 +1,88 @@
+"""Acts on families, materials, lots, bodies and batches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from claybench.errors import BadInput
+from claybench.record import Lab
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
+from claybench.work.common import ensure
+
+
+def add_family(lab: Lab, family: Family) -> None:
+    """A family of bodies that may share slabs."""
+    with lab.acting(f"Added family {family.family}") as act:
+        act.add(family)
+
+
+def add_material(lab: Lab, material: Material) -> None:
+    """A raw material."""
+    with lab.acting(f"Added material {material.material}") as act:
+        act.add(material)
+
+
+def add_lot(lab: Lab, lot: Lot) -> None:
+    """A delivery of a material."""
+    with lab.acting(f"Added lot {lot.lot}") as act:
+        ensure(act, materials=[lot.material])
+        act.add(lot)
+
+
+def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> None:
+    """A recipe, its materials and parts in order; unknown ones are made on the way."""
+    twice = {name for name, _ in lines if [each for each, _ in lines].count(name) > 1}
+    if twice:
+        raise BadInput(
+            f"{sorted(twice)[0]} stands twice in the recipe.", "Add its parts together.", field="lines"
+        )
+    with lab.acting(f"Designed body {body.body}") as act:
+        ensure(act, families=[body.family], materials=[name for name, _ in lines])
+        act.add(body)
+        act.add_many(
+            [
+                BodyLine(body=body.body, position=at, material=name, parts=parts)
+                for at, (name, parts) in enumerate(lines, start=1)
+            ]
+        )
+
+
+def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> None:
+    """Put other lines in place of a body's recipe; the old ones stay in the history."""
+    with lab.acting(f"Changed the recipe of {body}") as act:
+        ensure(act, materials=[name for name, _ in lines])
+        for line in act.rows(BodyLine, body=body):
+            act.remove(BodyLine, (line.body, line.position))
+        act.add_many(
+            [
+                BodyLine(body=body, position=at, material=name, parts=parts)
+                for at, (name, parts) in enumerate(lines, start=1)
+            ]
+        )
+
+
+def mix_batch(
+    lab: Lab, batch: Batch, lines: Sequence[tuple[str, str | None, float]] = (), *, family: str | None = None
+) -> None:
+    """A batch mixed, each material with its lot and the mass as weighed.
+
+    A body that is not in the lab yet is made by name, so that nobody has to stop for it.
+    """
+    with lab.acting(f"Mixed batch {batch.batch}") as act:
+        ensure(act, families=[family], materials=[name for name, _, _ in lines])
+        if act.find(Body, batch.body) is None:
+            act.add(Body(body=batch.body, family=family))
+        act.add(batch)
+        act.add_many(
+            [
+                BatchLine(batch=batch.batch, position=at, material=name, lot=lot, mass_g=mass)
+                for at, (name, lot, mass) in enumerate(lines, start=1)
+            ]
+        )
+
+
+def log_batch(lab: Lab, event: BatchEvent) -> None:
+    """Something done to a batch between mixing and pouring."""
+    with lab.acting(f"Batch {event.batch}: {event.event.replace('_', ' ')}") as act:
+        ensure(act, materials=[event.material])
+        act.add(event)

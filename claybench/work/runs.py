@@ -1,0 +1,96 @@
+"""Acts on runs: pouring a layer, touching it, lifting it off."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from claybench.errors import BadInput, Refused
+from claybench.record import Act, Lab
+from claybench.terms import Batch, Body, Check, Run, Slab
+from claybench.work.common import ensure
+
+
+def start_run(lab: Lab, run: Run, *, body: str | None = None, family: str | None = None) -> None:
+    """A layer poured. A batch that is not in the record yet is made by name, with its body and family,
+    when the slip is waiting: weights and lots are filled in later."""
+    with lab.acting(f"Poured {run.run} on slab {run.slab}") as act:
+        slab = act.one(Slab, run.slab)
+        if slab.retired_on is not None and slab.retired_on <= run.started_at.date():
+            raise Refused(f"Slab {slab.slab} is retired.", "Bring it back first, or choose another.")
+        if act.find(Batch, run.batch) is None:
+            _name_batch(act, run, body, family)
+        act.add(run)
+
+
+def _name_batch(act: Act, run: Run, body: str | None, family: str | None) -> None:
+    if body is None:
+        raise BadInput(
+            f"There is no batch '{run.batch}'.", "Name its body too, and it is made on the way.", field="body"
+        )
+    ensure(act, families=[family])
+    if act.find(Body, body) is None:
+        act.add(Body(body=body, family=family))
+    act.add(Batch(batch=run.batch, body=body, made="slip", mixed_at=run.started_at))
+
+
+def add_check(
+    lab: Lab,
+    run: str,
+    feel: str,
+    *,
+    at: datetime,
+    action: str | None = None,
+    penetration_mm: float | None = None,
+    note: str | None = None,
+) -> None:
+    """A touch of the layer, with how it felt."""
+    with lab.acting(f"{run} felt {feel}") as act:
+        row = act.one(Run, run)
+        if at < row.started_at:
+            raise BadInput(f"{run} was not poured yet at that time.", "Correct the time.", field="at")
+        if row.ended_at is not None and at > row.ended_at:
+            raise Refused(f"{run} was lifted before that.", "Correct the time, or undo the lift.")
+        act.add(Check(run=run, at=at, feel=feel, action=action, penetration_mm=penetration_mm, note=note))
+
+
+def lift_off(
+    lab: Lab,
+    run: str,
+    outcome: str,
+    *,
+    at: datetime,
+    clay_off_g: float | None = None,
+    slab_after_g: float | None = None,
+    wedged_on: str | None = None,
+) -> None:
+    """The layer lifted off: what came of it, the clay's mass and the bare slab's."""
+    with lab.acting(f"Lifted {run}") as act:
+        row = act.one(Run, run)
+        if row.outcome is not None:
+            raise Refused(f"{run} was lifted already.", "Correct the run instead, or undo the lift.")
+        if slab_after_g is not None:
+            _refuse_neighbour(act, row, at)
+        act.change(
+            Run,
+            run,
+            {
+                "outcome": outcome,
+                "ended_at": at,
+                "clay_off_g": clay_off_g,
+                "slab_after_g": slab_after_g,
+                "wedged_on": wedged_on,
+            },
+        )
+
+
+def _refuse_neighbour(act: Act, run: Run, at: datetime) -> None:
+    beside = [
+        other.run
+        for other in act.rows(Run, slab=run.slab, outcome=None)
+        if other.run != run.run and other.started_at <= at
+    ]
+    if beside:
+        raise Refused(
+            f"{beside[0]} still lies on slab {run.slab}, so this is not the mass of the bare slab.",
+            "Leave it empty here and enter it with the last lift.",
+        )

@@ -1,0 +1,59 @@
+"""The act of changing a setting, checked against the dictionary."""
+
+from __future__ import annotations
+
+import difflib
+from datetime import time
+
+from claybench import clock
+from claybench.errors import BadInput, OutOfRange
+from claybench.record import Lab
+from claybench.terms import SETTINGS, Setting
+
+
+def set_setting(lab: Lab, name: str, value: str) -> None:
+    """Set one setting of the lab."""
+    value = check_setting(name, value)
+    with lab.acting(f"Set {name.replace('_', ' ')}") as act:
+        if act.rows(Setting, name=name):
+            act.change(Setting, name, {"value": value})
+        else:
+            act.add(Setting(name=name, value=value))
+
+
+def check_setting(name: str, value: str) -> str:
+    """The value as it is kept, or why it cannot be."""
+    term = SETTINGS.get(name)
+    if term is None:
+        near = difflib.get_close_matches(name, SETTINGS, n=1)
+        raise BadInput(
+            f"There is no setting '{name}'.", f"Did you mean {near[0]}?" if near else "", field=name
+        )
+    if name == "format":
+        raise BadInput("The format is kept by claybench and is not set by hand.", field=name)
+    value = value.strip()
+    if not value:
+        raise BadInput(f"The {term.label} is empty.", "Give a value.", field=name)
+    if term.unit == "zone":
+        clock.zone(value)
+        return value
+    if term.unit == "text":
+        return value
+    if term.unit == "clock":
+        try:
+            return time.fromisoformat(value.zfill(5)).isoformat("minutes")
+        except ValueError as error:
+            raise BadInput(f"'{value}' is not a time of day.", "Write it as 08:30.", field=name) from error
+    return _number(name, value)
+
+
+def _number(name: str, value: str) -> str:
+    from claybench import quantity
+
+    term = SETTINGS[name]
+    found = quantity.read(value, term.unit).value
+    if not term.low <= found <= term.high:
+        raise OutOfRange(
+            f"The {term.label} is {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
+        )
+    return f"{found:.10g}"

@@ -1,0 +1,84 @@
+"""Acts on slabs: casting, entering an old one, weighing, turning, and whatever else happens to it."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from claybench.errors import Refused
+from claybench.record import Lab
+from claybench.terms import Air, Run, Slab, SlabEvent
+from claybench.work.common import ensure
+
+_LABELS = {
+    "weighed": "Weighed slab {}",
+    "weighed_dry": "Weighed slab {} dry",
+    "turned": "Turned slab {}",
+    "moved": "Moved slab {}",
+    "ring_test": "Ring test on slab {}",
+}
+
+
+def cast_slab(lab: Lab, slab: Slab, *, mixed_at: datetime | None = None) -> None:
+    """A slab cast by hand; the log begins with its mixing."""
+    with lab.acting(f"Cast slab {slab.slab}") as act:
+        ensure(act, families=[slab.family])
+        act.add(slab)
+        if mixed_at is not None:
+            act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=slab.water_g))
+
+
+def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = None) -> None:
+    """A slab that was there before the record began; weighed now, if it was."""
+    with lab.acting(f"Entered slab {slab.slab}") as act:
+        ensure(act, families=[slab.family])
+        act.add(slab)
+        if mass_g is not None:
+            act.add(SlabEvent(slab=slab.slab, at=at, event="weighed", mass_g=mass_g))
+
+
+def log_slab(lab: Lab, event: SlabEvent) -> None:
+    """Anything that happens to a slab, tests apart."""
+    if event.event in ("weighed", "weighed_dry"):
+        _refuse_covered(lab, event)
+    label = _LABELS.get(event.event, "Slab {}: " + event.event.replace("_", " ")).format(event.slab)
+    with lab.acting(label) as act:
+        ensure(act, families=[event.family])
+        act.add(event)
+
+
+def weigh_slab(
+    lab: Lab, slab: str, mass_g: float, *, at: datetime, dry: bool = False, by: str | None = None
+) -> None:
+    """The mass of a bare slab; `dry` where it has stopped losing weight."""
+    event = "weighed_dry" if dry else "weighed"
+    log_slab(lab, SlabEvent(slab=slab, at=at, event=event, mass_g=mass_g, by=by))
+
+
+def put_in_service(lab: Lab, slab: str, *, on: date) -> None:
+    """From now on runs may be poured on it."""
+    with lab.acting(f"Put slab {slab} in service") as act:
+        act.change(Slab, slab, {"in_service_on": on})
+
+
+def retire_slab(lab: Lab, slab: str, *, on: date | None) -> None:
+    """Out of use; its record stays. None brings it back."""
+    with lab.acting(f"Retired slab {slab}" if on else f"Brought back slab {slab}") as act:
+        act.change(Slab, slab, {"retired_on": on})
+
+
+def note_air(lab: Lab, air: Air) -> None:
+    """Temperature, humidity or draught somewhere in the workshop."""
+    with lab.acting("Noted the air") as act:
+        act.add(air)
+
+
+def _refuse_covered(lab: Lab, event: SlabEvent) -> None:
+    with lab.reading() as record:
+        lying: list[Any] = record.rows(Run, slab=event.slab, outcome=None, ended_at=None)
+    covering = [run.run for run in lying if run.started_at <= event.at]
+    if covering:
+        raise Refused(
+            f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",
+            "Weigh it after lifting off, or enter the mass with the lift.",
+        )
