@@ -1,0 +1,84 @@
+"""Facts of clay and slip: densities of minerals, usual water, how deep slip may lie on a bare slab.
+
+Shrinkage and absorption of test pieces belong to `facts.testing`, water in plaster to `facts.water`.
+"""
+
+from __future__ import annotations
+
+from claybench.facts.origin import Fact, Origin
+
+_BOX = "Groundwater Project, Box 1: quartz 2.65, feldspar 2.56, kaolinite 2.6"
+
+SOLIDS_SG = Fact(
+    "specific gravity of dry clay where a material has none",
+    2.6,
+    "1",
+    Origin.PUBLISHED,
+    _BOX,
+    low=2.56,
+    high=2.65,
+)
+WORKABLE_WATER = Fact(
+    "water when workable, of dry mass, where a body has none",
+    25.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "set the body's own; two of the Florida Geological Survey, 15th Annual Report: 25.10, 32.25",
+    low=20.0,
+    high=35.0,
+)
+PLAIN_SLIP_SG = Fact(
+    "specific gravity of plain water slip",
+    1.4,
+    "1",
+    Origin.COMMON_PRACTICE,
+    "thin cream; no published figure was found",
+    low=1.3,
+    high=1.5,
+)
+CASTING_SLIP_SG = Fact(
+    "specific gravity of casting slip with deflocculant",
+    1.775,
+    "1",
+    Origin.PUBLISHED,
+    "trade guides to slip casting: about 1.75–1.80",
+    low=1.75,
+    high=1.80,
+)
+BARE_DEPTH_MM = Fact(
+    "depth of slip a bare slab holds without a rim",
+    4.0,
+    "mm",
+    Origin.COMMON_PRACTICE,
+    "a few millimetres; deeper needs a frame",
+    low=3.0,
+    high=5.0,
+)
+FREEBOARD_MM = Fact(
+    "rim left standing above the slip", 3.0, "mm", Origin.COMMON_PRACTICE, "so that it does not slop over"
+)
+USUAL_LOSS = Fact(
+    "clay left in buckets, on the slab and on hands", 5.0, "%", Origin.COMMON_PRACTICE, "set the lab's own"
+)
+ROUNDING_LIMIT = Fact(
+    "largest error that rounding to the scale may leave in one material",
+    5.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "a choice; set your own",
+)
+IMPERIAL_PINT = Fact(
+    "imperial pint",
+    568.26125,
+    "mL",
+    Origin.PUBLISHED,
+    "NIST SP 811, Appendix B: UK gallon 4.54609 L, an eighth",
+)
+US_PINT = Fact("US liquid pint", 473.176473, "mL", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
+OUNCE = Fact("avoirdupois ounce", 28.349523125, "g", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
+PINT_OF_WATER = Fact(
+    "an imperial pint of water in the pint form", 20.0, "oz", Origin.FROM_MEMORY, "20.01 oz at 20 °C"
+)
+WATER_DENSITY_20C = Fact(
+    "density of water at 20 °C", 0.9982, "g/mL", Origin.DERIVED, "IAPWS-95 at 101.325 kPa"
+)

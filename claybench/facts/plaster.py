@@ -1,0 +1,148 @@
+"""Facts of plaster: how it sets, how heavy and how thirsty it is, how it is poured and dried.
+
+Water moving into and out of a set slab lives in `facts.water`; what can hurt, in `facts.safety`.
+"""
+
+from __future__ import annotations
+
+from claybench.facts.origin import Fact, Origin
+
+_TABLES = "gypsum manufacturers' mixing tables"
+_MOULDS = "a gypsum manufacturer's bulletin on drying plaster moulds and casts"
+
+WATER_OF_SETTING = Fact(
+    "water bound in setting, per 100 of plaster",
+    18.62,
+    "%",
+    Origin.DERIVED,
+    "CaSO4·½H2O + 1½ H2O → CaSO4·2H2O with IUPAC atomic weights",
+)
+GYPSUM_DENSITY = Fact(
+    "density of gypsum", 2.32, "g/cm^3", Origin.PUBLISHED, "NIOSH Pocket Guide to Chemical Hazards, Gypsum"
+)
+HEMIHYDRATE_DENSITY = Fact(
+    "density of plaster powder's grains",
+    2.73,
+    "g/cm^3",
+    Origin.DERIVED,
+    f"fits the wet densities of {_TABLES}; the NIOSH Pocket Guide prints 2.5, which misses them by 2.7 %",
+)
+MIX_WATER_DENSITY = Fact(
+    "density of mixing water", 0.998, "g/mL", Origin.DERIVED, "IAPWS-95 at 20 °C and 101.325 kPa"
+)
+DENSITY_SPREAD = Fact(
+    "spread of plaster densities",
+    2.0,
+    "%",
+    Origin.DERIVED,
+    f"largest distance allowed from the wet and dry densities of {_TABLES} at six mix ratios",
+)
+ABSORBED_SHARE = Fact(
+    "share of the pores that soaking fills",
+    0.77,
+    "1",
+    Origin.DERIVED,
+    "a published absorption of 36 % at mix ratio 70 against 46.8 % of pore volume",
+)
+MIX_RATIO = Fact(
+    "mix ratio of pottery plaster, water per 100 of plaster",
+    70.0,
+    "1",
+    Origin.PUBLISHED,
+    f"{_TABLES} (70); sanitaryware moulds 66–82: Ochoa 2018, doi 10.1080/0371750X.2018.1475262",
+    low=60.0,
+    high=90.0,
+)
+HEAT_OF_SETTING = Fact(
+    "heat given off in setting", 19.2, "kJ/mol", Origin.FROM_MEMORY, "NBS tables of thermodynamic properties"
+)
+HEMIHYDRATE_MOLAR_MASS = Fact(
+    "molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, "IUPAC atomic weights"
+)
+GYPSUM_HEAT_CAPACITY = Fact("heat capacity of gypsum", 1.08, "J/(g*K)", Origin.FROM_MEMORY)
+WATER_HEAT_CAPACITY = Fact("heat capacity of water", 4.18, "J/(g*K)", Origin.FROM_MEMORY)
+
+STRENGTH_AT_45 = Fact(
+    "dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.PUBLISHED, f"{_TABLES}: about 34"
+)
+STRENGTH_AT_67 = Fact(
+    "dry compressive strength at mix ratio 65–70",
+    15.5,
+    "MPa",
+    Origin.PUBLISHED,
+    f"{_TABLES}: about 14–17, the middle taken at 67.5",
+    low=14.0,
+    high=17.0,
+)
+WET_STRENGTH_SHARE = Fact(
+    "wet strength as a share of dry", 0.5, "1", Origin.PUBLISHED, "mukimate 1954 (J-STAGE), about half"
+)
+SETTING_EXPANSION = Fact(
+    "growth in setting",
+    0.275,
+    "%",
+    Origin.DERIVED,
+    "middle of the published values, which disagree: 0.19 to 0.36",
+    low=0.19,
+    high=0.36,
+)
+SET_MIN = Fact(
+    "time to set", 30.0, "min", Origin.PUBLISHED, "ASTM C59/C59M-00 §5 allows 10–50", low=10.0, high=50.0
+)
+SOAK_MIN = Fact(
+    "soak before mixing",
+    3.0,
+    "min",
+    Origin.PUBLISHED,
+    "manufacturers' guides disagree (1–4); a university plaster-room procedure: 3",
+    low=1.0,
+    high=4.0,
+)
+MIX_MIN = Fact(
+    "mixing by slow blade",
+    3.0,
+    "min",
+    Origin.PUBLISHED,
+    "manufacturers' guides disagree (1–5); a university plaster-room procedure: 3",
+    low=1.0,
+    high=5.0,
+)
+FINAL_SET_MIN = Fact(
+    "final set by Gillmore needle",
+    25.0,
+    "min",
+    Origin.PUBLISHED,
+    "16–33 by kind of plaster: doi 10.34172/joddd.2020.036",
+    low=16.0,
+    high=33.0,
+)
+RULE_SOAK_MIN = Fact("soak, rule of thumb", 4.0, "min", Origin.COMMON_PRACTICE, low=3.0, high=5.0)
+RULE_MIX_MIN = Fact("mix, rule of thumb", 2.5, "min", Origin.COMMON_PRACTICE, low=2.0, high=3.0)
+RULE_POUR_MIN = Fact("time to pour, rule of thumb", 5.0, "min", Origin.COMMON_PRACTICE)
+RULE_DEMOULD_MIN = Fact(
+    "wait before demoulding, rule of thumb", 45.0, "min", Origin.COMMON_PRACTICE, low=30.0, high=60.0
+)
+RULE_STILL_AIR_DAYS = Fact(
+    "days of drying before a fan, rule of thumb", 3.5, "day", Origin.COMMON_PRACTICE, low=3.0, high=4.0
+)
+RULE_TURN_H = Fact("turn a drying slab every", 12.0, "hour", Origin.COMMON_PRACTICE)
+
+MIXING_FILL = Fact(
+    "share of a mixing bucket to fill",
+    2 / 3,
+    "1",
+    Origin.COMMON_PRACTICE,
+    "the rest is room to stir without spilling",
+)
+USUAL_WASTE = Fact(
+    "plaster left in the bucket and spilt", 5.0, "%", Origin.COMMON_PRACTICE, "set your own from what is left"
+)
+LOOSE_DENSITY = Fact(
+    "loose plaster or dry clay, per volume of bucket",
+    0.6,
+    "g/mL",
+    Origin.FROM_MEMORY,
+    "the lightest is taken; weigh one level bucket of yours instead",
+    low=0.6,
+    high=1.0,
+)

@@ -1,0 +1,138 @@
+"""Cautions, each shown where the act happens, with where it comes from.
+
+They are usual cautions, not a safety assessment; `DEFER` says so and closes every list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from claybench.errors import BadInput
+from claybench.facts.origin import Fact, Origin
+from claybench.facts.safety import (
+    BURN_C,
+    CONSTANT_MASS_AIR_C,
+    HOTTEST_AIR_C,
+    LOAD_CONSTANT,
+    PLASTER_DUST_TOTAL,
+    SILICA_PEL,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One sentence of care, and how it is known."""
+
+    text: str
+    source: str
+    """Where it was read; empty for common practice."""
+    origin: Origin
+
+    def line(self) -> str:
+        """The sentence with its origin, for screen and paper."""
+        return f"{self.text} ({self.source or self.origin})"
+
+
+def _practice(text: str) -> Caution:
+    return Caution(text, "", Origin.COMMON_PRACTICE)
+
+
+def _read(text: str, fact: Fact, where: str = "") -> Caution:
+    return Caution(text, where or fact.source, fact.origin)
+
+
+_BURNS = _read(
+    f"Setting plaster burns: around a hand it reached {BURN_C.value:g} °C and cost fingers. "
+    "Never put a hand or any part of a body in setting plaster.",
+    BURN_C,
+)
+_DUST = _read(
+    f"Clay and plaster dust harms lungs (limit for fine silica {SILICA_PEL.value:g} µg/m³). "
+    "Wear a fitted P100 or FFP3 mask or use extraction.",
+    SILICA_PEL,
+    f"limit: {SILICA_PEL.source}; the mask is common practice",
+)
+_WET_CLEAN = Caution(
+    "Clean up wet; never dry-sweep, and no fan over dry clay or scrapings.",
+    "29 CFR 1910.1053(h)(1)",
+    Origin.PUBLISHED,
+)
+_PLASTER_DUST = _read(
+    f"Plaster dust has a limit too: {PLASTER_DUST_TOTAL.value:g} mg/m³. Sift it in gently, from low down.",
+    PLASTER_DUST_TOTAL,
+)
+_DRAIN = _practice("No plaster down a drain: rinse in a bucket, let it set, bin it.")
+_TOOLS = _practice("Keep plaster tools and buckets apart from clay; set plaster from food and garden waste.")
+_OVEN = _read(
+    f"Dry it in air no hotter than {HOTTEST_AIR_C.value:g} °C, "
+    f"{CONSTANT_MASS_AIR_C.value:g} °C to reach constant mass; "
+    "never in an oven or on a hot kiln.",
+    HOTTEST_AIR_C,
+)
+_SCRAP = _practice("Wet-sand only, and throw away the first scrap layer dried on a new or resurfaced slab.")
+_POWER = _practice("Fan, drill and mixer near water need residual-current protection.")
+_TWO = _read(
+    f"One person lifts at most {LOAD_CONSTANT.value:g} kg held close, less held further out. A slab full of "
+    "water weighs about half as much again as dry: lift it between two.",
+    LOAD_CONSTANT,
+    f"{LOAD_CONSTANT.source}; the slab's weight is derived",
+)
+_BOIL_DRY = _practice("Never let the pot boil dry.")
+_REFIRE = _practice("Dry boiled pieces to constant mass before they are fired again.")
+_VENT = _practice("Vent the kiln, and stay out of its fumes.")
+_INTO_WATER = _practice("Weigh gently, and tip clay into water, not water onto clay.")
+
+DEFER = _practice(
+    "These are usual cautions, not a safety assessment: local codes and qualified people decide."
+)
+
+ACTS: dict[str, tuple[Caution, ...]] = {
+    "weigh_plaster": (_DUST, _PLASTER_DUST, _WET_CLEAN),
+    "pour_plaster": (_BURNS, _DUST, _PLASTER_DUST, _DRAIN, _TOOLS, _POWER),
+    "demould": (_BURNS, _TWO),
+    "dry_slab": (_OVEN, _POWER, _WET_CLEAN),
+    "resurface_slab": (_SCRAP, _DUST, _WET_CLEAN),
+    "lift": (_TWO,),
+    "weigh_dry": (_DUST, _INTO_WATER, _WET_CLEAN),
+    "mix_slip": (_POWER, _DRAIN, _WET_CLEAN),
+    "pour_slip": (_SCRAP, _TWO),
+    "boil": (_BOIL_DRY, _REFIRE),
+    "fire": (_VENT, _REFIRE),
+}
+"""Cautions by act."""
+
+_KNOWN_MATERIALS = (
+    (("soda ash", "sodium carbonate"), "is caustic: gloves and goggles."),
+    (("sodium silicate", "waterglass", "water glass"), "is caustic: gloves and goggles."),
+    (("barium carbonate", "barium"), "is toxic: no dust, no bare hands, nothing near food."),
+    (
+        ("manganese", "chrome", "chromium", "cobalt", "nickel", "vanadium", "cadmium", "copper", "lead"),
+        "can be toxic: no dust, no fumes, nothing near food.",
+    ),
+)
+
+
+def cautions_for(act: str, materials: Mapping[str, str | None] | None = None) -> tuple[Caution, ...]:
+    """Cautions for an act and for the materials in it, the deferring sentence last.
+
+    `materials` maps each material's name to the caution the lab holds for it, if any; a few
+    materials known to hurt speak for themselves where the lab says nothing.
+    """
+    if act not in ACTS:
+        raise BadInput(f"No cautions are kept for {act!r}.", f"Known: {', '.join(ACTS)}.", field="act")
+    found = list(ACTS[act])
+    for name, own in (materials or {}).items():
+        if own and own.strip():
+            found.append(Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE))
+        elif (known := _known(name)) is not None:
+            found.append(known)
+    return (*found, DEFER)
+
+
+def _known(material: str) -> Caution | None:
+    words = " ".join(material.lower().replace("-", " ").split())
+    for names, text in _KNOWN_MATERIALS:
+        if any(f" {name} " in f" {words} " for name in names):
+            return _practice(f"{material} {text}")
+    return None

@@ -1,0 +1,149 @@
+"""Weighing out: rounding to the scale, and portions that fit bucket and scale, counted on one tare.
+
+It knows masses only, neither plaster nor clay.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from claybench.errors import OutOfRange
+from claybench.facts.reason import formula
+from claybench.mix.check import positive
+
+MOST_FILLS = 500
+"""More bucket fills than this is a wrong entry, not a day's work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """One weighing: what goes into the bucket, and what the scale then shows."""
+
+    what: str
+    """What is weighed."""
+    fill: int
+    """Which filling of the bucket, from 1; the bucket is emptied between fillings."""
+    mass_g: float
+    """What to put in now."""
+    reading_g: float
+    """What the scale shows then, tared once with the empty bucket."""
+    so_far_g: float
+    """All of this material weighed so far."""
+
+
+@formula()
+def rounded_to_scale(mass_g: float, step_g: float) -> float:
+    """A mass as the scale can show it.
+
+    Formula: rounded = step · (mass / step to the nearest whole number)
+
+    Parameters
+    ----------
+    mass_g : float [g]
+        The mass wanted, 0 or more.
+    step_g : float [g]
+        Smallest step the scale shows, more than 0.
+
+    Returns
+    -------
+    rounded_g : float [g]
+
+    Raises
+    ------
+    OutOfRange
+        A step of nothing or less.
+
+    Sources
+    -------
+    1. Arithmetic; halves go up.
+
+    Examples
+    --------
+    >>> rounded_to_scale(1234.4, 5)
+    1235.0
+    """
+    step = positive(step_g, "scale_step_g", "g", 1e5)
+    # Multiplying a step such as 0.1 leaves dust in the last binary digits; nobody weighs to a nanogram.
+    return round(math.floor(mass_g / step + 0.5 + 1e-9) * step, 9)
+
+
+@formula()
+def rounding_error(mass_g: float, rounded_g: float) -> float:
+    """What rounding to the scale leaves wrong in one material.
+
+    Formula: error = 100 · (rounded − mass) / mass
+
+    Parameters
+    ----------
+    mass_g : float [g]
+        The mass wanted, more than 0.
+    rounded_g : float [g]
+        The mass the scale can show.
+
+    Returns
+    -------
+    error_pct : float [%]
+
+    Raises
+    ------
+    OutOfRange
+        A mass of nothing or less.
+
+    Sources
+    -------
+    1. Arithmetic.
+
+    Examples
+    --------
+    >>> round(rounding_error(12.4, 12), 2)
+    -3.23
+    """
+    return 100 * (rounded_g - mass_g) / positive(mass_g, "mass_g", "g")
+
+
+def fullest(step_g: float, *limits_g: float | None) -> float | None:
+    """The heaviest filling that bucket and scale allow, down to a whole step; None where nothing limits."""
+    step = positive(step_g, "scale_step_g", "g", 1e5)
+    given = [limit for limit in limits_g if limit is not None]
+    if not given:
+        return None
+    limit = min(given)
+    most = round(math.floor(limit / step + 1e-9) * step, 9)
+    if most <= 0:
+        raise OutOfRange(
+            f"A bucket or scale that takes {limit:g} g cannot hold one step of {step:g} g.",
+            "Use a finer scale or a larger bucket.",
+            field="scale_step_g",
+        )
+    return most
+
+
+def portions(
+    lines: Sequence[tuple[str, float]], step_g: float = 1.0, most_g: float | None = None
+) -> tuple[Portion, ...]:
+    """Masses weighed one after the other into one bucket, which is emptied whenever it is full.
+
+    Each line is rounded to the scale once, as a whole, so that portions add up to it and errors
+    do not grow with their number.
+    """
+    found: list[Portion] = []
+    fill, reading = 1, 0.0
+    total = sum(mass for _, mass in lines)
+    if most_g is not None and total / most_g > MOST_FILLS:
+        raise OutOfRange(
+            f"{total:.6g} g in fillings of {most_g:g} g would take {total / most_g:.0f} weighings.",
+            f"Weigh into something that holds at least {total / MOST_FILLS:.0f} g, or make less.",
+            field="weighing_bucket_g",
+        )
+    for what, mass in lines:
+        left, so_far = rounded_to_scale(mass, step_g), 0.0
+        while left > 1e-9:
+            room = math.inf if most_g is None else most_g - reading
+            if room <= 1e-9:
+                fill, reading, room = fill + 1, 0.0, most_g or math.inf
+            now = round(min(left, room), 9)
+            reading, so_far, left = round(reading + now, 9), round(so_far + now, 9), round(left - now, 9)
+            found.append(Portion(what, fill, now, reading, so_far))
+    return tuple(found)

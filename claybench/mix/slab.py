@@ -1,0 +1,357 @@
+"""Sizing a slab in any direction: form and depth to plaster, or plaster, capacity or lift to depth or size.
+
+Numbers are found here at once; their reasons, on demand, in `slab_figures`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from claybench.errors import OutOfRange
+from claybench.facts.origin import Origin
+from claybench.facts.plaster import MIX_RATIO
+from claybench.facts.reason import Figure
+from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
+from claybench.mix import slab_masses as masses
+from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
+from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.forms import (
+    depth_for_volume,
+    rectangle_area,
+    rectangle_volume,
+    round_area,
+    round_diameter,
+    round_volume,
+    square_side,
+)
+from claybench.mix.lift import hands_distance, lifting_index, people_to_lift, recommended_weight
+from claybench.mix.plaster import plaster_for_volume, set_volume, water_for_plaster
+from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
+from claybench.mix.setting import peak_temperature, temperature_rise
+from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest, check_slab
+
+MOST_MIXES = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """One filling of the mixing bucket, rounded to the scale and portioned for the weighing bucket."""
+
+    slabs: int
+    """Slabs poured from it; 0 where one slab takes several mixes."""
+    plaster_g: float
+    water_g: float
+    slurry_ml: float
+    plaster_portions: tuple[Portion, ...]
+    water_portions: tuple[Portion, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SlabSizing:
+    """A slab as sized. Masses of the slab are of one slab; plaster, water and slurry of all."""
+
+    request: SlabRequest
+    length_mm: float
+    width_mm: float | None
+    """None for a round slab."""
+    depth_mm: float
+    area_cm2: float
+    """The face that lies on the floor of the form."""
+    volume_ml: float
+    plaster_each_g: float
+    plaster_g: float
+    water_g: float
+    slurry_ml: float
+    as_cast_g: float
+    dry_g: float
+    dry_off_g: float
+    """Water to dry off before it is dry."""
+    pore_water_g: float
+    capacity_g: float
+    full_g: float
+    hands_cm: float
+    recommended_kg: float | None
+    """What one person should lift of this size; None where it is too wide for one."""
+    people: int
+    """People a full slab takes; 3 stands for a lifting aid."""
+    temperature_rise_k: float
+    peak_temp_c: float
+    dried_again_g: float | None
+    mixes: tuple[Mix, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def lift(self) -> str:
+        """The lift of a full slab in words."""
+        if self.people > PEOPLE_AT_MOST.value:
+            return "lifting aid"
+        return "one person" if self.people == 1 else "two people"
+
+    @property
+    def portions(self) -> tuple[Portion, ...]:
+        """Plaster weighings of all mixes, one after the other."""
+        return tuple(portion for mix in self.mixes for portion in mix.plaster_portions)
+
+    @property
+    def plaster_weighed_g(self) -> float:
+        """Plaster as rounded to the scale, all mixes together."""
+        return sum(mix.plaster_g for mix in self.mixes)
+
+    @property
+    def water_weighed_g(self) -> float:
+        """Water as rounded to the scale, all mixes together."""
+        return sum(mix.water_g for mix in self.mixes)
+
+    def figures(self) -> dict[str, Figure]:
+        """Every number with its reason and what the inputs leave open; names as in `SLAB_FIGURES`."""
+        from claybench.mix.slab_figures import slab_figures
+
+        return slab_figures(self)
+
+
+def size_slab(request: SlabRequest) -> SlabSizing:
+    """Size a slab from whatever the request fills in."""
+    check_slab(request)
+    length, width, depth = _solve(request)
+    area = surface_area(request, length, width)
+    volume = form_volume(request, length, width, depth)
+    ratio, plaster_each = request.mix_ratio, plaster_for_volume(volume, request.mix_ratio)
+    total = request.plaster_g
+    if total is None:
+        total = masses.plaster_to_weigh(volume, request.count, request.waste_pct, ratio)
+    dry = masses.dry_mass(plaster_each)
+    pores = masses.pore_water(dry, ratio)
+    full = masses.full_mass(dry, pores)
+    hands, recommended, people = _lift(min(length, width or length), full)
+    rise = temperature_rise(ratio)
+    dried_again = None
+    if request.evaporation_g_m2_h is not None and request.dry_again_h is not None:
+        dried_again = water_dried_off(area, request.evaporation_g_m2_h, request.dry_again_h)
+    mixes = _mixes(request, total)
+    sized = SlabSizing(
+        request=request,
+        length_mm=length,
+        width_mm=width,
+        depth_mm=depth,
+        area_cm2=area,
+        volume_ml=volume,
+        plaster_each_g=plaster_each,
+        plaster_g=total,
+        water_g=water_for_plaster(total, ratio),
+        slurry_ml=set_volume(total, ratio),
+        as_cast_g=masses.as_cast_mass(plaster_each, ratio),
+        dry_g=dry,
+        dry_off_g=masses.water_to_dry_off(plaster_each, ratio),
+        pore_water_g=pores,
+        capacity_g=masses.capacity(pores),
+        full_g=full,
+        hands_cm=hands,
+        recommended_kg=recommended,
+        people=people,
+        temperature_rise_k=rise,
+        peak_temp_c=peak_temperature(request.water_temp_c, rise),
+        dried_again_g=dried_again,
+        mixes=mixes,
+        cautions=(),
+    )
+    return replace(sized, cautions=(*_own_cautions(sized), *cautions_for("pour_plaster")))
+
+
+def surface_area(request: SlabRequest, length: float, width: float | None) -> float:
+    """Area of the form's floor."""
+    if width is None:
+        return round_area(length)
+    return rectangle_area(length, width, request.corner_radius_mm)
+
+
+def lean_at(request: SlabRequest, depth: float) -> float:
+    """How far each side has leaned out at a depth."""
+    if request.taper_over_mm is None:
+        return request.taper_mm
+    return request.taper_mm * depth / request.taper_over_mm
+
+
+def form_volume(request: SlabRequest, length: float, width: float | None, depth: float) -> float:
+    """Volume of one slab."""
+    lean = lean_at(request, depth)
+    if width is None:
+        return round_volume(length, lean, depth)
+    return rectangle_volume(length, width, request.corner_radius_mm, lean, depth)
+
+
+def plaster_wanted(request: SlabRequest) -> float:
+    """Plaster in one slab, as the wish asks for it; the form is not looked at."""
+    if request.plaster_g is not None:
+        return request.plaster_g * (1 - request.waste_pct / 100) / request.count
+    if request.capacity_g is not None:
+        return masses.plaster_for_capacity(request.capacity_g / request.capacity_share, request.mix_ratio)
+    return masses.plaster_for_full_mass(heaviest_kg(request) * 1000, request.mix_ratio)
+
+
+def heaviest_kg(request: SlabRequest) -> float:
+    """The most a slab may weigh: as given, or what one person should lift of that width."""
+    if request.max_lift_kg is not None:
+        return request.max_lift_kg
+    sides = [side for side in (request.length_mm, request.width_mm) if side is not None]
+    return recommended_weight(hands_distance(min(sides) / 10))
+
+
+def _solve(request: SlabRequest) -> tuple[float, float | None, float]:
+    """Length, width and depth, whichever of them was to be found."""
+    length, width = request.length_mm, request.width_mm
+    if request.shape == "round":
+        width = None
+    if length is not None and request.depth_mm is not None:
+        return float(length), width, float(request.depth_mm)
+    volume = set_volume(plaster_wanted(request), request.mix_ratio)
+    if length is not None:
+        return length, width, _depth(request, length, width, volume)
+    depth = request.depth_mm or 0.0
+    lean, round_form = lean_at(request, depth), request.shape == "round"
+    side = (round_diameter if round_form else square_side)(volume, depth, lean)
+    if request.capacity_g is not None:
+        side = max(side, _side_to_dry(request, round_form))
+    if not 20 <= side <= 3000:
+        raise OutOfRange(
+            f"At {depth:g} mm deep that would be a slab of {side:.0f} mm.",
+            "Slabs lie between 20 and 3000 mm: make it "
+            + ("thicker, or several slabs." if side > 3000 else "thinner, or ask for more."),
+            field="depth_mm",
+        )
+    return side, None if round_form else side, depth
+
+
+def _depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
+    """Depth that a volume fills, sides leaning as they do."""
+    if request.taper_mm == 0 or request.taper_over_mm is None:
+        found = depth_for_volume(volume, form_volume(request, length, width, 10.0))
+    else:
+        found = _bisect_depth(request, length, width, volume)
+    if not SHALLOWEST_MM <= found <= DEEPEST_MM:
+        edge = SHALLOWEST_MM if found < SHALLOWEST_MM else DEEPEST_MM
+        needs = masses.plaster_to_weigh(
+            form_volume(request, length, width, edge), request.count, request.waste_pct, request.mix_ratio
+        )
+        raise OutOfRange(
+            f"That would be a slab {found:.3g} mm thick.",
+            f"This form takes {needs:.0f} g of plaster at {edge:g} mm: "
+            + (
+                "take a smaller form or fewer slabs." if found < edge else "take a larger form or more slabs."
+            ),
+            field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
+        )
+    return found
+
+
+def _bisect_depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
+    low, high = 0.0, 2 * depth_for_volume(volume, surface_area(request, length, width))
+    for _ in range(60):
+        middle = (low + high) / 2
+        if form_volume(request, length, width, middle) < volume:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
+def _side_to_dry(request: SlabRequest, round_form: bool) -> float:
+    """Side of a form whose two faces lose the wanted water in the hours given; 0 where none are."""
+    if request.capacity_g is None or request.evaporation_g_m2_h is None or request.dry_again_h is None:
+        return 0.0
+    area_mm2 = request.capacity_g / water_dried_off(0.01, request.evaporation_g_m2_h, request.dry_again_h)
+    return math.sqrt(area_mm2 * 4 / math.pi) if round_form else math.sqrt(area_mm2)
+
+
+def _lift(depth_mm: float, full_g: float) -> tuple[float, float | None, int]:
+    hands, most = hands_distance(depth_mm / 10), int(PEOPLE_AT_MOST.value) + 1
+    if hands > FARTHEST_HANDS_CM.value:
+        # Two people stand at its ends, so how wide it is no longer counts; how heavy it is does.
+        nearest = recommended_weight(hands_distance(1.0))
+        people = max(2, int(people_to_lift(lifting_index(full_g / 1000, nearest))))
+        return hands, None, min(people, most)
+    recommended = recommended_weight(hands)
+    people = int(people_to_lift(lifting_index(full_g / 1000, recommended)))
+    return hands, recommended, min(people, most)
+
+
+def _mixes(request: SlabRequest, total: float) -> tuple[Mix, ...]:
+    """Whole slabs to a mix where the bucket allows, equal parts of one slab where it does not."""
+    ratio, count = request.mix_ratio, request.count
+    each = total / count
+    if request.mixing_bucket_ml is None:
+        shares = [(count, total)]
+    else:
+        room = room_to_stir(request.mixing_bucket_ml, request.mixing_fill)
+        at_once = int(room / set_volume(each, ratio) + 1e-9)
+        if at_once:
+            left = [min(at_once, count - done) for done in range(0, count, at_once)]
+            shares = [(slabs, each * slabs) for slabs in left]
+        else:
+            parts = int(mixes_needed(set_volume(each, ratio), room))
+            if parts * count > MOST_MIXES:
+                raise OutOfRange(
+                    f"This mixing bucket would have to be filled {parts * count} times.",
+                    f"One slab is {set_volume(each, ratio) / 1000:.1f} L of slurry: take a larger bucket.",
+                    field="mixing_bucket_ml",
+                )
+            shares = [(0, each / parts)] * (parts * count)
+    most = _most(request)
+    return tuple(_mix(slabs, plaster, ratio, request.scale_step_g, most) for slabs, plaster in shares)
+
+
+def _mix(slabs: int, plaster: float, ratio: float, step: float, most: float | None) -> Mix:
+    powder = rounded_to_scale(plaster, step)
+    if powder <= 0:
+        raise OutOfRange(
+            f"{plaster:.3g} g of plaster cannot be weighed in steps of {step:g} g.",
+            "Use a finer scale.",
+            field="scale_step_g",
+        )
+    water = water_for_plaster(powder, ratio)
+    return Mix(
+        slabs=slabs,
+        plaster_g=powder,
+        water_g=rounded_to_scale(water, step),
+        slurry_ml=set_volume(powder, ratio),
+        plaster_portions=portions([("plaster", powder)], step, most),
+        water_portions=portions([("water", water)], step, most),
+    )
+
+
+def _most(request: SlabRequest) -> float | None:
+    bucket = request.weighing_bucket_g
+    if bucket is None and request.weighing_bucket_ml is not None:
+        bucket = bucket_load(request.weighing_bucket_ml)
+    scale = request.scale_largest_g
+    return fullest(request.scale_step_g, bucket, None if scale is None else scale - request.bucket_tare_g)
+
+
+def _own_cautions(sized: SlabSizing) -> list[Caution]:
+    """What this slab in particular asks to be careful with."""
+    found: list[Caution] = []
+    request, usual = sized.request, (MIX_RATIO.low or 0.0, MIX_RATIO.high or 0.0)
+    if sized.people > 1:
+        text = f"Full of water it weighs {sized.full_g / 1000:.1f} kg: {sized.lift}."
+        found.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED))
+    if any(mix.slabs == 0 for mix in sized.mixes):
+        litres = sized.slurry_ml / request.count / request.mixing_fill / 1000
+        text = (
+            "One slab takes more than one mix, and layers poured apart part later: "
+            f"a bucket of {litres:.1f} L would do it at once."
+        )
+        found.append(Caution(text, "", Origin.COMMON_PRACTICE))
+    if not usual[0] <= request.mix_ratio <= usual[1]:
+        worse = "weak and soft" if request.mix_ratio > usual[1] else "strong, but it takes little water"
+        text = (
+            f"Usual is {usual[0]:g} to {usual[1]:g}; at a mix ratio of {request.mix_ratio:g} it is {worse}."
+        )
+        found.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
+    needed, lost = request.capacity_g, sized.dried_again_g
+    if needed is not None and lost is not None and lost < needed * (1 - 1e-9):
+        text = (
+            f"In {request.dry_again_h:g} h its faces lose {lost:.0f} g, not {needed:.0f} g: "
+            "use slabs in turn, or a larger and thinner one."
+        )
+        found.append(Caution(text, "the evaporation given", Origin.DERIVED))
+    return found

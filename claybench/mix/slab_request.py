@@ -1,0 +1,207 @@
+"""What is asked when a slab is sized: the form, the one thing that is given, the mix, buckets and scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from claybench.errors import BadInput, OutOfRange
+from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
+from claybench.mix.check import positive, whole, within
+from claybench.mix.plaster import water_for_plaster
+
+SHAPES = ("rectangle", "round")
+SHALLOWEST_MM, DEEPEST_MM = 5.0, 500.0
+"""Thinner breaks in the hand, thicker is no slab."""
+
+Given = Literal["depth", "plaster", "capacity", "lift"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlabRequest:
+    """Which fields are filled says what is wanted.
+
+    Surface and depth give the plaster. Plaster, capacity or the heaviest lift give the depth
+    where the surface is filled, the size of a square or round form where the depth is.
+    """
+
+    shape: str = "rectangle"
+    """rectangle or round."""
+    length_mm: float | None = None
+    """Inside length at the floor of the form, or its diameter."""
+    width_mm: float | None = None
+    """Inside width at the floor; empty for a round form."""
+    depth_mm: float | None = None
+    """Depth to pour, which is the thickness of the slab."""
+    corner_radius_mm: float = 0.0
+    taper_mm: float = 0.0
+    """How far each side leans out."""
+    taper_over_mm: float | None = None
+    """Height over which it leans out so far; the depth poured where this is empty."""
+    count: int = 1
+    """Slabs of this size."""
+    mix_ratio: float = MIX_RATIO.value
+    """Water per 100 of plaster, by mass."""
+    waste_pct: float = USUAL_WASTE.value
+    """Share of the mix that does not reach the form."""
+    plaster_g: float | None = None
+    """Plaster in hand, for all slabs together."""
+    capacity_g: float | None = None
+    """Water that each slab should be able to take up."""
+    capacity_share: float = 1.0
+    """Share of its capacity that the wanted water may fill; 0.35 leaves the slab ready for more."""
+    max_lift_kg: float | None = None
+    """The most that one slab, full of water, may weigh."""
+    one_person: bool = False
+    """As thick as one person should lift; in place of `max_lift_kg`, for a given surface."""
+    bag_g: float | None = None
+    weighing_bucket_g: float | None = None
+    """Powder that the weighing bucket holds; goes before `weighing_bucket_ml`."""
+    weighing_bucket_ml: float | None = None
+    scale_largest_g: float | None = None
+    scale_step_g: float = 1.0
+    bucket_tare_g: float = 0.0
+    """Mass of the empty weighing bucket, which the scale has to carry too."""
+    mixing_bucket_ml: float | None = None
+    mixing_fill: float = MIXING_FILL.value
+    """Share of the mixing bucket that leaves room to stir."""
+    water_temp_c: float = 20.0
+    evaporation_g_m2_h: float | None = None
+    """What the air takes from a wet face; with `dry_again_h`, the slab is made large enough to lose
+    the wanted water in that time."""
+    dry_again_h: float | None = None
+
+    @property
+    def given(self) -> Given:
+        """What the sizing starts from besides the form."""
+        if self.plaster_g is not None:
+            return "plaster"
+        if self.capacity_g is not None:
+            return "capacity"
+        return "lift" if self.max_lift_kg is not None or self.one_person else "depth"
+
+    @property
+    def has_surface(self) -> bool:
+        """Whether the floor of the form is known."""
+        return self.length_mm is not None
+
+
+def check_slab(request: SlabRequest) -> None:
+    """Refuse what cannot be sized, naming the field and what would work."""
+    _check_form(request)
+    _check_direction(request)
+    water_for_plaster(1.0, request.mix_ratio)
+    within(request.waste_pct, 0, 50, "waste_pct", "%")
+    whole(request.count, 1, 100, "count")
+    within(
+        request.capacity_share, 0.01, 1, "capacity_share", "", "A share between 0 and 1; 1 fills the slab."
+    )
+    for name in ("plaster_g", "capacity_g", "bag_g", "weighing_bucket_g", "scale_largest_g", "scale_step_g"):
+        _optional(request, name, "g", 1e6)
+    for name in ("weighing_bucket_ml", "mixing_bucket_ml"):
+        _optional(request, name, "mL", 1e6)
+    _optional(request, "max_lift_kg", "kg", 500)
+    _optional(request, "evaporation_g_m2_h", "g/(m² h)", 1e4)
+    _optional(request, "dry_again_h", "h", 1000)
+    within(request.bucket_tare_g, 0, 1e5, "bucket_tare_g", "g")
+    if (request.evaporation_g_m2_h is None) != (request.dry_again_h is None):
+        raise BadInput(
+            "Drying again needs both the evaporation and the hours.",
+            "Give both, or neither.",
+            field="dry_again_h" if request.dry_again_h is None else "evaporation_g_m2_h",
+        )
+
+
+def _check_form(request: SlabRequest) -> None:
+    if request.shape not in SHAPES:
+        raise BadInput(
+            f"A form cannot be {request.shape!r}.", "Known shapes: rectangle, round.", field="shape"
+        )
+    for name in ("length_mm", "width_mm"):
+        value = getattr(request, name)
+        if value is not None:
+            remedy = "Lengths are in millimetres here; slabs lie between 20 and 3000."
+            within(value, 20, 3000, name, "mm", remedy)
+    if request.depth_mm is not None:
+        remedy = f"Slabs are poured {SHALLOWEST_MM:g} to {DEEPEST_MM:g} mm deep; 40 to 60 is usual."
+        within(request.depth_mm, SHALLOWEST_MM, DEEPEST_MM, "depth_mm", "mm", remedy)
+    within(
+        request.taper_mm,
+        0,
+        500,
+        "taper_mm",
+        "mm",
+        "Sides have to lean out or stand upright, or the slab stays in.",
+    )
+    within(request.corner_radius_mm, 0, 1500, "corner_radius_mm", "mm")
+    if request.taper_over_mm is not None:
+        positive(request.taper_over_mm, "taper_over_mm", "mm", 2000)
+    if request.shape == "round":
+        if request.width_mm is not None and request.width_mm != request.length_mm:
+            raise BadInput(
+                "A round form has a diameter and no width.", "Leave the width empty.", field="width_mm"
+            )
+        if request.corner_radius_mm:
+            raise BadInput("A round form has no corners.", "Set the radius to 0.", field="corner_radius_mm")
+    elif request.length_mm is not None and request.width_mm is None:
+        raise BadInput(
+            "A rectangle needs its width.",
+            f"For a square, give {request.length_mm:g} mm twice.",
+            field="width_mm",
+        )
+    elif request.width_mm is not None and request.length_mm is None:
+        raise BadInput(
+            "A width without a length.",
+            f"For a square, give {request.width_mm:g} mm twice.",
+            field="length_mm",
+        )
+
+
+def _check_direction(request: SlabRequest) -> None:
+    wanted = {
+        "plaster_g": request.plaster_g is not None,
+        "capacity_g": request.capacity_g is not None,
+        "max_lift_kg": request.max_lift_kg is not None,
+        "one_person": request.one_person,
+    }
+    filled = [name for name, there in wanted.items() if there]
+    if len(filled) > 1:
+        said = " and ".join(name.removesuffix("_g").removesuffix("_kg").replace("_", " ") for name in filled)
+        raise BadInput(f"Sized from {said} at once.", "Give one of them.", field=filled[1])
+    surface, depth = request.has_surface, request.depth_mm is not None
+    if filled and surface and depth:
+        raise BadInput(
+            "The form, its depth and a further wish cannot all be kept.",
+            "Leave the depth empty to have it found, or the wish to see what this slab gives.",
+            field="depth_mm",
+        )
+    if not surface and not depth:
+        raise BadInput(
+            "Neither the surface nor the depth of the slab is given.",
+            "Give the inside of the form, or a depth to have the size found.",
+            field="length_mm",
+        )
+    if not filled and not (surface and depth):
+        raise BadInput(
+            f"The {'depth' if surface else 'surface'} is missing.",
+            "Give it, or the plaster in hand, the water it should take, or the heaviest lift.",
+            field="depth_mm" if surface else "length_mm",
+        )
+    if request.one_person and not surface:
+        raise BadInput(
+            "What one person should lift depends on the slab's width, which is to be found.",
+            "Give the surface, or the heaviest lift in kilograms.",
+            field="one_person",
+        )
+    if not surface and request.corner_radius_mm:
+        raise OutOfRange(
+            "A form whose size is to be found is reckoned with sharp corners.",
+            "Set the radius to 0, then size again with the form found.",
+            field="corner_radius_mm",
+        )
+
+
+def _optional(request: SlabRequest, name: str, unit: str, high: float) -> None:
+    value = getattr(request, name)
+    if value is not None:
+        positive(value, name, unit, high)

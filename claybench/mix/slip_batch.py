@@ -1,0 +1,254 @@
+"""Sizing a batch as slip: from pieces wanted back to what to weigh, the water, the layer on each slab.
+
+Numbers are found here at once; their reasons, on demand, in `slip_figures`. Layers are in `slab_fit`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from claybench.errors import OutOfRange
+from claybench.facts.clay import CASTING_SLIP_SG, PLAIN_SLIP_SG, SOLIDS_SG
+from claybench.facts.origin import Origin
+from claybench.facts.reason import Figure
+from claybench.mix import layer
+from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
+from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale, rounding_error
+from claybench.mix.slab_fit import SlabFit, fit_slab
+from claybench.mix.slip import (
+    moist_mass,
+    slip_specific_gravity,
+    slip_volume,
+    solids_specific_gravity,
+    water_for_share,
+    water_for_specific_gravity,
+)
+from claybench.mix.slip_request import Addition, BodyPart, SlipRequest, check_slip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One material to weigh."""
+
+    material: str
+    lot: str | None
+    share_pct: float
+    """Of the body's dry mass; additions count on top of 100."""
+    dry_g: float
+    moist_g: float
+    """What to weigh, moisture included (moisture is of moist mass)."""
+    rounded_g: float
+    """The same, as the scale can show it."""
+    error_pct: float
+    """What rounding leaves wrong."""
+    cost: float | None
+    """None where it has no price."""
+    addition: bool
+    moisture_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class SlipSizing:
+    """A batch of slip as sized, before anything is rounded but where it says so."""
+
+    request: SlipRequest
+    pieces_g: float | None
+    """Plastic mass of the pieces alone; None where they are not counted."""
+    plastic_density: float
+    plastic_g: float
+    """Plastic mass the batch makes, loss included."""
+    dry_g: float
+    """Dry mass of the body, additions not counted."""
+    lines: tuple[Line, ...]
+    solids_sg: float
+    water_g: float
+    """All water in the slip."""
+    lot_water_g: float
+    """Of it, what moist lots and solutions bring."""
+    water_to_add_g: float
+    slip_g: float
+    slip_ml: float
+    slip_sg: float
+    water_per_dry: float
+    give_up_g: float
+    """Water that the layer gives up before it is workable."""
+    mixes: int
+    weighings: tuple[Portion, ...]
+    slabs: tuple[SlabFit, ...]
+    cost: float | None
+    """None where a material has no price."""
+    unpriced: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def worst_error_pct(self) -> float:
+        """The largest error that rounding leaves in one material, without its sign."""
+        return max(abs(line.error_pct) for line in self.lines)
+
+    def figures(self) -> dict[str, Figure]:
+        """Every number with its reason and what the inputs leave open; names as in `SLIP_FIGURES`."""
+        from claybench.mix.slip_figures import slip_figures
+
+        return slip_figures(self)
+
+
+def size_slip(request: SlipRequest) -> SlipSizing:
+    """Size a batch of slip from whatever the request fills in."""
+    check_slip(request)
+    solids_sg = body_solids_sg(request)
+    density = request.plastic_density or layer.plastic_density(request.workable, solids_sg)
+    pieces, plastic, dry = _amounts(request, density)
+    lines = _lines(request, dry)
+    water = water_wanted(request, dry, solids_sg)
+    lot_water = math.fsum(line.moist_g - line.dry_g for line in lines)
+    to_add = _water_to_add(request, dry, solids_sg, water, lot_water)
+    volume = slip_volume(dry, water, solids_sg)
+    give_up = layer.water_to_give_up(dry, water, request.workable)
+    slabs = tuple(fit_slab(slab, request.family, request.layer_mm, volume, give_up) for slab in request.slabs)
+    costs = [line.cost for line in lines if line.cost is not None]
+    unpriced = tuple(line.material for line in lines if line.cost is None)
+    return SlipSizing(
+        request=request,
+        pieces_g=pieces,
+        plastic_density=density,
+        plastic_g=plastic,
+        dry_g=dry,
+        lines=lines,
+        solids_sg=solids_sg,
+        water_g=water,
+        lot_water_g=lot_water,
+        water_to_add_g=to_add,
+        slip_g=dry + water,
+        slip_ml=volume,
+        slip_sg=slip_specific_gravity(dry, water, solids_sg),
+        water_per_dry=water / dry,
+        give_up_g=give_up,
+        mixes=_mixes(request, volume),
+        weighings=_weighings(request, lines),
+        slabs=slabs,
+        cost=None if unpriced else math.fsum(costs),
+        unpriced=unpriced,
+        cautions=_cautions(request, slabs),
+    )
+
+
+def body_solids_sg(request: SlipRequest, unknown: float = SOLIDS_SG.value) -> float:
+    """Specific gravity of the dry body; `unknown` stands for materials that have none."""
+    total = math.fsum(part.parts for part in request.body)
+    volume = math.fsum(part.parts / (part.specific_gravity or unknown) for part in request.body)
+    return solids_specific_gravity(total, volume)
+
+
+def water_wanted(request: SlipRequest, dry: float, solids_sg: float) -> float:
+    """All the water that the wanted slip holds."""
+    if request.water_per_dry is not None:
+        return water_for_share(dry, request.water_per_dry)
+    return water_for_specific_gravity(dry, request.target_sg or PLAIN_SLIP_SG.value, solids_sg)
+
+
+def _amounts(request: SlipRequest, density: float) -> tuple[float | None, float, float]:
+    """Mass of the pieces, plastic mass to make, dry mass to make."""
+    if request.dry_g is not None:
+        return None, request.dry_g * (1 + request.workable / 100), request.dry_g
+    pieces = None
+    if request.plastic_g is None:
+        pieces = request.firings * math.fsum(
+            (piece.count + piece.spares)
+            * (piece.plastic_g or layer.piece_mass(piece.volume_ml or 0.0, density))
+            for piece in request.pieces
+        )
+    wanted = pieces if pieces is not None else request.plastic_g or 0.0
+    plastic = layer.with_loss(wanted, request.loss_pct)
+    return pieces, plastic, layer.dry_of_plastic(plastic, request.workable)
+
+
+def _lines(request: SlipRequest, dry: float) -> tuple[Line, ...]:
+    total = math.fsum(part.parts for part in request.body)
+    body = [_line(request, part, 100 * part.parts / total, dry) for part in request.body if part.parts > 0]
+    extra = [_line(request, each, each.pct_of_dry, dry) for each in request.additions if each.pct_of_dry > 0]
+    return (*body, *extra)
+
+
+def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dry: float) -> Line:
+    dry, moisture = body_dry * share / 100, part.moisture_pct or 0.0
+    moist = moist_mass(dry, moisture)
+    rounded = rounded_to_scale(moist, request.scale_step_g)
+    error = rounding_error(moist, rounded)
+    if abs(error) > request.max_rounding_pct:
+        step, most = request.scale_step_g, request.max_rounding_pct
+        # Half a step is the worst that rounding does, so this much always passes.
+        batch = body_dry * step / 2 / (moist * most / 100)
+        raise OutOfRange(
+            f"{part.material}: {moist:.3g} g in steps of {step:g} g is wrong by {abs(error):.2g} %, "
+            f"more than {most:g} %.",
+            f"Weigh it in steps of {2 * moist * most / 100:.2g} g, or make {batch:.0f} g of dry body.",
+            field="scale_step_g",
+        )
+    price = part.price_per_kg
+    cost = None if price is None else layer.cost_of_material(moist, price)
+    return Line(
+        material=part.material,
+        lot=part.lot,
+        share_pct=share,
+        dry_g=dry,
+        moist_g=moist,
+        rounded_g=rounded,
+        error_pct=error,
+        cost=cost,
+        addition=isinstance(part, Addition),
+        moisture_pct=moisture,
+    )
+
+
+def _water_to_add(
+    request: SlipRequest, dry: float, solids_sg: float, water: float, lot_water: float
+) -> float:
+    if lot_water > water:
+        thickest = slip_specific_gravity(dry, lot_water, solids_sg)
+        raise OutOfRange(
+            f"The lots bring {lot_water:.0f} g of water, and this slip wants only {water:.0f} g.",
+            f"The thickest they make is specific gravity {thickest:.3f}, "
+            f"water {lot_water / dry:.3g} of dry mass; or dry a lot first.",
+            field="slip_sg" if request.water_per_dry is None else "water_per_dry",
+        )
+    return water - lot_water
+
+
+def _mixes(request: SlipRequest, volume: float) -> int:
+    if request.mixing_bucket_ml is None:
+        return 1
+    mixes = int(mixes_needed(volume, room_to_stir(request.mixing_bucket_ml, request.mixing_fill)))
+    if mixes > 100:
+        raise OutOfRange(
+            f"{volume / 1000:.1f} L of slip would fill this mixing bucket {mixes} times.",
+            "Take a larger bucket, or make less.",
+            field="mixing_bucket_ml",
+        )
+    return mixes
+
+
+def _weighings(request: SlipRequest, lines: tuple[Line, ...]) -> tuple[Portion, ...]:
+    bucket = request.weighing_bucket_g
+    if bucket is None and request.weighing_bucket_ml is not None:
+        bucket = bucket_load(request.weighing_bucket_ml)
+    most = fullest(request.scale_step_g, bucket, request.scale_largest_g)
+    return portions([(line.material, line.moist_g) for line in lines], request.scale_step_g, most)
+
+
+def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution, ...]:
+    parts: tuple[BodyPart | Addition, ...] = (*request.body, *request.additions)
+    materials = {part.material: part.caution for part in parts}
+    found: list[Caution] = []
+    target, thick = request.target_sg, CASTING_SLIP_SG.low or 0.0
+    plain = not any(each.deflocculant for each in request.additions)
+    if target is not None and target >= thick and plain:
+        text = f"Slip of {target:g} is casting slip: without a deflocculant it will hardly pour."
+        found.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
+    if slabs and not any(slab.takes == "yes" for slab in slabs):
+        best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))
+        found.append(
+            Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED)
+        )
+    return (*found, *cautions_for("weigh_dry", materials))
