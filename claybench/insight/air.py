@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from claybench.insight.settings import Settings
 from claybench.terms import Air, SlabEvent
@@ -134,7 +135,7 @@ class SlabAir:
 
     def _stays(self, since: datetime, until: datetime) -> list[tuple[str, datetime, datetime]]:
         bounds = [since, *(at for at in self._times if since < at < until), until]
-        return [(self.place(start), start, end) for start, end in zip(bounds, bounds[1:], strict=False)]
+        return [(self.place(start), start, end) for start, end in pairwise(bounds)]
 
     def _own_since(self, name: str, moment: datetime, since: datetime | None) -> float | None:
         series = self._own[name]
