@@ -1,0 +1,161 @@
+"""A wet slab drying in air: the rate while its face is wet, then slower and slower."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+from claybench.errors import OutOfRange
+from claybench.facts.reason import formula
+from claybench.facts.water import (
+    AIR_PRESSURE,
+    CRITICAL_WETNESS,
+    EVAPORATION_DRAUGHT,
+    EVAPORATION_SPREAD,
+    EVAPORATION_STILL,
+)
+from claybench.water.air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
+
+__all__ = [
+    "CRITICAL_WETNESS",
+    "drying_time",
+    "evaporation",
+    "evaporation_rate",
+    "time_to_dry",
+    "water_after",
+]
+
+
+@formula(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD)
+def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air_humidity: float) -> float:
+    """Water that leaves a wet face.
+
+    Formula: g = (25 + 19 v) · A · (xs − x)
+
+    Parameters
+    ----------
+    area_m2 : float [m**2]
+        A, wet face, more than 0.
+    speed_m_s : float [m/s]
+        v, draught over it, 0 or more.
+    face_humidity : float [1]
+        xs, kg of water per kg of dry air, saturated at the face's own temperature.
+    air_humidity : float [1]
+        x of the air; at or above xs nothing leaves.
+
+    Returns
+    -------
+    kg_per_hour : float [kg/hour]
+
+    Raises
+    ------
+    OutOfRange
+        No area, a negative draught.
+
+    Sources
+    -------
+    1. Engineering formula for open water: 500 m², 0.5 m/s, xs 0.02, x 0.0098 give 0.0489 kg/s.
+
+    Examples
+    --------
+    >>> round(evaporation_rate(500, 0.5, 0.02, 0.0098) / 3600, 4)
+    0.0489
+    """
+    if area_m2 <= 0 or speed_m_s < 0:
+        raise OutOfRange("The face has to have an area, and the draught no sign.", field="area_m2")
+    coefficient = EVAPORATION_STILL.value + EVAPORATION_DRAUGHT.value * speed_m_s
+    return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
+
+
+def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
+    """Grams an hour that leave a wet face in this air; the face is as cold as a wet bulb.
+
+    >>> round(evaporation(10_000, 20, 50, 0))
+    64
+    """
+    return area_cm2 * _per_cm2(round(temp_c, 1), round(rh_pct, 1), round(speed_m_s, 2))
+
+
+@lru_cache(maxsize=16384)
+def _per_cm2(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
+    temp = min(max(temp_c, -5.0), 80.0)
+    face = humidity_ratio(saturation_pressure(wet_bulb(temp, rh_pct)), AIR_PRESSURE.value)
+    return evaporation_rate(1e-4, speed_m_s, face, air_humidity(temp, rh_pct)) * 1000
+
+
+@formula()
+def drying_time(
+    start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float
+) -> float:
+    """Time to dry from one free content to another, constant then falling rate.
+
+    Formula: t = ((f1 − fc)/fc + ln(fc/f)) / m, f = content − equilibrium, m = rate / fc
+
+    Parameters
+    ----------
+    start : float [1]
+        Content at the start, in one unit throughout (grams, or per cent).
+    end : float [1]
+        Content to reach, above the equilibrium.
+    critical : float [1]
+        Content at which the rate begins to fall, above the equilibrium.
+    equilibrium : float [1]
+        Content that stays, 0 or more.
+    rate_per_hour : float [1/hour]
+        Loss of content per hour while the rate is constant, more than 0.
+
+    Returns
+    -------
+    hours : float [hour]
+
+    Raises
+    ------
+    OutOfRange
+        An end at or below the equilibrium, no rate.
+
+    Sources
+    -------
+    1. Coulson & Richardson, Chemical Engineering vol. 2, Example 16.1.
+
+    Examples
+    --------
+    >>> round(drying_time(25, 10, 15, 5, 1.0), 3)
+    16.931
+    """
+    if rate_per_hour <= 0 or critical <= equilibrium or equilibrium < 0:
+        raise OutOfRange("The rate, and critical over equilibrium content, have to be more than 0.")
+    if end <= equilibrium:
+        raise OutOfRange(
+            "It never dries below what the air leaves in it.", "Ask for a content above it.", field="end"
+        )
+    if start <= end:
+        return 0.0
+    f1, f, fc = start - equilibrium, end - equilibrium, critical - equilibrium
+    constant = max(f1 - max(f, fc), 0.0) / rate_per_hour
+    falling = fc / rate_per_hour * math.log(min(f1, fc) / f) if f < fc else 0.0
+    return constant + falling
+
+
+def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
+    """Hours from one mass of free water to another.
+
+    >>> round(time_to_dry(2000, 1000, 50, 500), 1)
+    20.0
+    """
+    return drying_time(water_g, target_g, critical_g, 0.0, rate_g_h)
+
+
+def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float) -> float:
+    """Free water left after some hours; the reverse of `time_to_dry`.
+
+    >>> water_after(2000.0, 20.0, 50.0, 500.0)
+    1000.0
+    """
+    if rate_g_h <= 0 or hours <= 0 or water_g <= 0:
+        return max(water_g, 0.0)
+    if critical_g <= 0:
+        return max(water_g - rate_g_h * hours, 0.0)
+    constant = max(water_g - critical_g, 0.0) / rate_g_h
+    if hours <= constant:
+        return water_g - rate_g_h * hours
+    return min(water_g, critical_g) * math.exp(-(hours - constant) * rate_g_h / critical_g)
