@@ -1,0 +1,153 @@
+"""Questions about batches: the list, one batch's page with all a bench sheet prints, the sizing of a slip batch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.model import TABLES, model_of
+from claybench.ask.slabs import slab_states
+from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import BadInput, NotFound
+from claybench.insight.lab_model import Poured
+from claybench.insight.settings import Settings
+from claybench.mix import BodyPart, SlabState
+from claybench.record import Lab
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class WeighLine:
+    """One material of a batch as it is weighed out, with the running total."""
+
+    material: str
+    lot: str | None
+    mass_g: float
+    total_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class BatchPage:
+    """One batch with what was weighed, what became of it, and what its bench sheet prints."""
+
+    lab: str
+    batch: Batch
+    body: Body
+    lines: tuple[WeighLine, ...]
+    log: tuple[BatchEvent, ...]
+    runs: tuple[Poured, ...]
+    pieces: tuple[Piece, ...]
+    slip_ml: float | None
+    cautions: tuple[str, ...]
+    """The materials' own cautions."""
+    at: datetime
+
+
+def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPage:
+    """One batch."""
+    snapshot = take(lab, *TABLES, Piece, as_of=as_of)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    if batch is None:
+        with lab.reading() as record:
+            record.one(Batch, code)
+        raise NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+    model = model_of(snapshot)
+    own = sorted(
+        (row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position
+    )
+    lines, total = [], 0.0
+    for row in own:
+        total += row.mass_g
+        lines.append(WeighLine(row.material, row.lot, row.mass_g, total))
+    named = {line.material for line in lines}
+    return BatchPage(
+        lab=snapshot.settings.text("name"),
+        batch=batch,
+        body=next(row for row in snapshot.rows(Body) if row.body == batch.body),
+        lines=tuple(lines),
+        log=tuple(row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch),
+        runs=tuple(each for each in model.poured.values() if each.run.batch == batch.batch),
+        pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
+        slip_ml=_slip_ml(batch, total),
+        cautions=tuple(
+            f"{row.material}: {row.caution}"
+            for row in snapshot.rows(Material)
+            if row.material in named and row.caution
+        ),
+        at=snapshot.at,
+    )
+
+
+def _slip_ml(batch: Batch, weighed_g: float) -> float | None:
+    dry = batch.dry_mass_g or weighed_g
+    if not dry or batch.water_g is None or batch.slip_sg is None:
+        return None
+    return (dry + batch.water_g) / batch.slip_sg
+
+
+def batch_list(lab: Lab) -> list[tuple[Batch, Body | None]]:
+    """Batches with their bodies, newest first."""
+    snapshot = take(lab, Batch, Body)
+    bodies = snapshot.by_code(Body)
+    rows = sorted(snapshot.rows(Batch), key=lambda row: row.mixed_at, reverse=True)
+    return [(row, bodies.get(row.body)) for row in rows]
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What the sizing of a batch has to know of a body and of the lab."""
+
+    body: Body
+    parts: tuple[BodyPart, ...]
+    slabs: tuple[SlabState, ...]
+    """Slabs of the body's family, driest first; all where it has none."""
+    settings: Settings
+    next_batch: str
+
+
+def recipe(lab: Lab, body: str) -> Recipe:
+    """A body's materials with the newest lot of each, and the slabs that suit."""
+    snapshot = take(lab, Body, BodyLine, Material, Lot, Batch)
+    found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
+    if found is None:
+        with lab.reading() as record:
+            found = record.one(Body, body)
+    parts = tuple(body_parts(snapshot, found.body))
+    if not parts:
+        raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
+    slabs = tuple(state for state in slab_states(lab) if found.family is None or state.family == found.family)
+    taken = [row.batch for row in snapshot.rows(Batch)]
+    return Recipe(found, parts, slabs, snapshot.settings, _next_batch(found.body, taken))
+
+
+def body_parts(snapshot: Snapshot, body: str) -> list[BodyPart]:
+    """A body's materials with parts, newest lot, moisture, price and caution."""
+    materials = snapshot.by_code(Material)
+    lots: dict[str, Lot] = {}
+    for lot in sorted(snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)):
+        lots[lot.material] = lot
+    rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
+    out = []
+    for row in rows:
+        material, newest = materials[row.material], lots.get(row.material)
+        out.append(
+            BodyPart(
+                material=row.material,
+                parts=row.parts,
+                specific_gravity=material.specific_gravity,
+                moisture_pct=newest.moisture_pct if newest else None,
+                price_per_kg=material.price_per_kg,
+                caution=material.caution,
+                lot=newest.lot if newest else None,
+            )
+        )
+    return out
+
+
+def _next_batch(body: str, taken: Sequence[str]) -> str:
+    used = {code.casefold() for code in taken}
+    number = 1
+    while f"{body}-{number}".casefold() in used:
+        number += 1
+    return f"{body}-{number}"

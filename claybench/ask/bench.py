@@ -1,0 +1,129 @@
+"""The home question: what is on the slabs, how long yet, and what is due next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from claybench import clock
+from claybench.ask.model import model_of
+from claybench.ask.slabs import SLAB_TABLES, verdicts
+from claybench.ask.snapshot import Snapshot, take
+from claybench.insight.air import AirNow
+from claybench.insight.due import Due, due_pieces, due_slabs, due_touches
+from claybench.insight.forecast import Forecast
+from claybench.insight.lab_model import LabModel, Poured
+from claybench.insight.verdict import SlabVerdict
+from claybench.insight.workable import REACHED
+from claybench.record import Lab
+from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
+
+
+@dataclass(frozen=True, slots=True)
+class LayerNow:
+    """One layer that lies on a slab."""
+
+    poured: Poured
+    forecast: Forecast
+
+    @property
+    def run(self) -> str:
+        """Its code."""
+        return self.poured.run.run
+
+    @property
+    def started_at(self) -> datetime:
+        """When it was poured."""
+        return self.poured.run.started_at
+
+    @property
+    def felt_at(self) -> datetime | None:
+        """When it first felt workable or stiff; None while it has not."""
+        return next((check.at for check in self.poured.checks if check.feel in REACHED), None)
+
+    @property
+    def expected(self) -> tuple[datetime, datetime, datetime]:
+        """Best, early and late moment at which it would feel workable."""
+        start = self.started_at
+        wanted = (self.forecast.median_min, self.forecast.low_min, self.forecast.high_min)
+        best, low, high = (start + timedelta(minutes=each) for each in wanted)
+        return best, low, high
+
+
+@dataclass(frozen=True, slots=True)
+class SlabNow:
+    """One slab on the home screen."""
+
+    verdict: SlabVerdict
+    layers: tuple[LayerNow, ...]
+    hours_to_ready: float | None
+    """Hours where it stands until it is ready again; 0 where it is, None where nobody knows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """The home screen's data."""
+
+    name: str
+    at: datetime
+    air: AirNow
+    slabs: tuple[SlabNow, ...]
+    due: tuple[Due, ...]
+    bodies: int
+    last_act: int
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is in the record yet."""
+        return not self.slabs and self.bodies == 0
+
+
+def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
+    """What is on the slabs, how long yet, what is due next."""
+    snapshot = take(lab, *SLAB_TABLES, Firing, Fired, as_of=as_of)
+    model = model_of(snapshot)
+    return Bench(
+        name=snapshot.settings.text("name"),
+        at=snapshot.at,
+        air=model.air.of_place("shelf", snapshot.at),
+        slabs=tuple(_slab_now(each, snapshot, model) for each in verdicts(snapshot, model)),
+        due=tuple(due(snapshot, model)),
+        bodies=len(snapshot.rows(Body)),
+        last_act=snapshot.last_act,
+    )
+
+
+def _slab_now(verdict: SlabVerdict, snapshot: Snapshot, model: LabModel) -> SlabNow:
+    layers = model.on_slab(verdict.slab.slab)
+    return SlabNow(
+        verdict=verdict,
+        layers=tuple(LayerNow(each, model.forecast_run(each.run.run)) for each in layers),
+        hours_to_ready=verdict.wetness.hours_to(snapshot.settings.number("damp_from")),
+    )
+
+
+def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
+    """Everything due, soonest first."""
+    open_runs = [each for each in model.poured.values() if each.run.outcome is None]
+    last_end: dict[str, datetime] = {}
+    busy = {each.run.slab for each in open_runs}
+    for run in model.runs:
+        if run.ended_at is not None:
+            last_end[run.slab] = max(run.ended_at, last_end.get(run.slab, run.ended_at))
+    last_end = {
+        code: clock.in_zone(at, snapshot.zone)
+        for code, at in last_end.items()
+        if snapshot.at - at < timedelta(days=2)
+    }
+    fired_on = {
+        firing.firing: clock.moment(firing.fired_on, snapshot.zone)
+        for firing in snapshot.rows(Firing)
+        if firing.fired_on is not None
+    }
+    slabs = [slab for slab in snapshot.rows(Slab) if slab.retired_on is None]
+    found = [
+        *due_touches(((each, model.forecast_run(each.run.run)) for each in open_runs), snapshot.settings),
+        *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, snapshot.settings, snapshot.zone),
+        *due_pieces(snapshot.rows(Piece), snapshot.rows(Fired), fired_on, snapshot.zone),
+    ]
+    return sorted(found, key=lambda each: (each.at, each.text))

@@ -1,0 +1,127 @@
+"""Questions about test pieces: lists with their measures, one piece's page, codes for the next ones."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import NotFound
+from claybench.insight.comparison import measures_of, raw_of
+from claybench.measure.piece import PieceMeasures, Question, questions
+from claybench.mix import next_codes
+from claybench.record import Lab
+from claybench.terms import Batch, Fired, Firing, Measurement, Piece, Run, FaultSeen
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLine:
+    """One piece in one firing, or before any."""
+
+    piece: Piece
+    body: str
+    fired: Fired | None
+    measures: PieceMeasures
+    questions: tuple[Question, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePage:
+    """One piece with everything read off it."""
+
+    lines: tuple[PieceLine, ...]
+    """Before firing, then one for each firing in order."""
+    readings: tuple[Measurement, ...]
+    faults: tuple[FaultSeen, ...]
+    run: Run | None
+
+    @property
+    def piece(self) -> Piece:
+        """The piece itself."""
+        return self.lines[0].piece
+
+
+def _lines(snapshot: Snapshot) -> list[PieceLine]:
+    body_of = {batch.batch: batch.body for batch in snapshot.rows(Batch)}
+    fired: dict[str, list[Fired]] = {}
+    for row in snapshot.rows(Fired):
+        fired.setdefault(row.piece, []).append(row)
+    out = []
+    for piece in snapshot.rows(Piece):
+        for row in fired.get(piece.piece) or [None]:  # type: ignore[list-item]
+            raw = raw_of(piece, row)
+            out.append(
+                PieceLine(
+                    piece=piece,
+                    body=body_of.get(piece.batch, ""),
+                    fired=row,
+                    measures=measures_of(piece, row),
+                    questions=tuple(questions(raw)),
+                )
+            )
+    return out
+
+
+def piece_lines(
+    lab: Lab,
+    *,
+    batch: str | None = None,
+    firing: str | None = None,
+    as_of: datetime | None = None,
+) -> list[PieceLine]:
+    """Pieces, each once for every firing it has been through, or once before any."""
+    where = {Piece: {"batch": batch}} if batch is not None else None
+    snapshot = take(lab, Piece, Fired, Batch, as_of=as_of, where=where)
+    lines = _lines(snapshot)
+    if firing is not None:
+        lines = [line for line in lines if line.fired is not None and line.fired.firing == firing]
+    return lines
+
+
+def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:
+    """One piece."""
+    only = {"piece": code}
+    snapshot = take(
+        lab,
+        Piece,
+        Fired,
+        Batch,
+        Measurement,
+        FaultSeen,
+        Run,
+        as_of=as_of,
+        where={Piece: only, Fired: only, Measurement: only, FaultSeen: only},
+    )
+    lines = _lines(snapshot)
+    if not lines:
+        with lab.reading() as record:
+            record.one(Piece, code)
+        raise NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
+    piece = lines[0].piece
+    before = PieceLine(piece, lines[0].body, None, measures_of(piece), tuple(questions(raw_of(piece))))
+    return PiecePage(
+        lines=(before, *(line for line in lines if line.fired is not None)),
+        readings=tuple(snapshot.rows(Measurement)),
+        faults=tuple(snapshot.rows(FaultSeen)),
+        run=next((run for run in snapshot.rows(Run) if run.run == piece.run), None),
+    )
+
+
+def codes_for_pieces(lab: Lab, count: int, hint: str = "") -> list[str]:
+    """Codes for new pieces that nothing in the lab bears or ever bore."""
+    with lab.reading() as record:
+        taken = [*record.codes(Piece), *record.retired(Piece)]
+    return next_codes(hint, taken, count)
+
+
+def firings(lab: Lab) -> list[tuple[Firing, int]]:
+    """Firings, newest first, with the number of pieces in each."""
+    snapshot = take(lab, Firing, Fired)
+    counts: dict[str, int] = {}
+    for row in snapshot.rows(Fired):
+        counts[row.firing] = counts.get(row.firing, 0) + 1
+    rows = snapshot.rows(Firing)
+    rows.sort(key=lambda row: (row.fired_on is not None, row.fired_on or datetime.min.date()), reverse=True)
+    return [(row, counts.get(row.firing, 0)) for row in rows]
+
+

@@ -1,0 +1,159 @@
+"""Questions about runs: one run's page, forecasts, what can be poured now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from claybench.ask.bench import LayerNow
+from claybench.ask.model import TABLES, lab_model, model_of
+from claybench.ask.slabs import retired
+from claybench.ask.snapshot import take
+from claybench.errors import BadInput, NotFound
+from claybench.insight.forecast import Forecast
+from claybench.insight.lab_model import LabModel, Poured
+from claybench.insight.wetness import Wetness
+from claybench.record import Lab
+from claybench.terms import Batch, Body, Piece, Run, Slab
+
+
+@dataclass(frozen=True, slots=True)
+class RunPage:
+    """One run with its checks, its forecast and the pieces formed from it."""
+
+    layer: LayerNow
+    slab: Slab
+    wetness: Wetness
+    pieces: tuple[Piece, ...]
+    next_touch: datetime | None
+    at: datetime
+
+
+def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
+    """One run."""
+    snapshot = take(lab, *TABLES, Piece, as_of=as_of)
+    model = model_of(snapshot)
+    poured = _poured(model, code)
+    slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
+    layer = LayerNow(poured, model.forecast_run(poured.run.run))
+    touch = None
+    if poured.run.outcome is None and layer.felt_at is None:
+        last = poured.checks[-1].at if poured.checks else poured.run.started_at
+        touch = last + timedelta(minutes=snapshot.settings.number("touch_every_min"))
+    return RunPage(
+        layer=layer,
+        slab=slab,
+        wetness=model.wetnesses[slab.slab],
+        pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),
+        next_touch=touch,
+        at=snapshot.at,
+    )
+
+
+def _poured(model: LabModel, code: str) -> Poured:
+    found = model.poured.get(code)
+    if found is None:
+        found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
+    if found is None:
+        raise NotFound(f"There is no run '{code}' at that time.", "See the runs of the batch or the slab.")
+    return found
+
+
+def run_list(lab: Lab) -> list[Poured]:
+    """Every run, newest first."""
+    _, model = lab_model(lab)
+    return sorted(model.poured.values(), key=lambda each: each.run.started_at, reverse=True)
+
+
+def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[Forecast]:
+    """Forecasts of the runs named, or of all open ones."""
+    _, model = lab_model(lab, as_of=as_of)
+    if runs is None:
+        chosen = [each.run.run for each in model.poured.values() if each.run.outcome is None]
+    else:
+        chosen = [_poured(model, code).run.run for code in runs]
+    return [model.forecast_run(code) for code in chosen]
+
+
+def forecast_layer(
+    lab: Lab, body: str, slab: str | None, depth_mm: float, *, as_of: datetime | None = None
+) -> list[Forecast]:
+    """What a layer of a body would take now: on one slab, or on every slab of its family, soonest first."""
+    if not 0.5 <= depth_mm <= 200:
+        raise BadInput("The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer")
+    snapshot, model = lab_model(lab, as_of=as_of)
+    found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
+    if found is None:
+        raise NotFound(f"There is no body '{body}'.", "See the list of bodies.")
+    slabs = [row for row in snapshot.rows(Slab) if not retired(row, snapshot)]
+    if slab is not None:
+        slabs = [row for row in snapshot.rows(Slab) if row.slab.casefold() == slab.casefold()]
+        if not slabs:
+            raise NotFound(f"There is no slab '{slab}'.", "See the list of slabs.")
+    else:
+        slabs = [row for row in slabs if row.family == found.family or found.family is None]
+    answers = [model.forecast_layer(found, row.slab, depth_mm) for row in slabs]
+    return sorted(answers, key=lambda each: each.median_min)
+
+
+@dataclass(frozen=True, slots=True)
+class PourChoice:
+    """What the form for a pour starts with."""
+
+    next_run: str
+    batches: tuple[tuple[str, str], ...]
+    """Batches newest first, each with its body."""
+    slabs: tuple[tuple[str, str], ...]
+    """Slabs with what is to be said of each: family and wetness, driest first."""
+    usable_cm2: dict[str, float]
+    last_mass: dict[str, float]
+    """Last weighing of the bare slab."""
+    slip_sg: dict[str, float]
+    """By batch, where it was weighed."""
+
+
+def pour_choice(lab: Lab) -> PourChoice:
+    """Slabs and batches a run could be begun with, and the next run's code."""
+    snapshot, model = lab_model(lab)
+    slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
+    wet = {slab.slab: model.wetnesses[slab.slab].now for slab in slabs}
+    slabs.sort(key=lambda slab: (wet[slab.slab] if wet[slab.slab] is not None else 2.0, slab.slab))
+    batches = sorted(snapshot.rows(Batch), key=lambda batch: batch.mixed_at, reverse=True)
+    return PourChoice(
+        next_run=next_code([run.run for run in model.runs], "R1"),
+        batches=tuple((batch.batch, batch.body) for batch in batches),
+        slabs=tuple((slab.slab, _slab_words(slab, wet[slab.slab])) for slab in slabs),
+        usable_cm2={slab.slab: model.waters[slab.slab].body.usable_cm2 for slab in slabs},
+        last_mass={slab.slab: mass for slab in slabs if (mass := model.waters[slab.slab].last_mass)},
+        slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
+    )
+
+
+def _slab_words(slab: Slab, wet: float | None) -> str:
+    return f"{slab.family or 'any family'}, {'wetness unknown' if wet is None else f'{100 * wet:.0f} % wet'}"
+
+
+def next_code(taken: Sequence[str], first: str) -> str:
+    """The code after the newest one, its last number raised by one.
+
+    >>> next_code(["W-08", "W-09"], "R1"), next_code([], "R1")
+    ('W-10', 'R1')
+    """
+    if not taken:
+        return first
+    used = {code.casefold() for code in taken}
+    stem = taken[-1].rstrip("0123456789")
+    digits = taken[-1][len(stem) :]
+    number = int(digits) if digits else 0
+    while True:
+        number += 1
+        found = f"{stem}{str(number).zfill(len(digits))}" if digits else f"{taken[-1]}-{number + 1}"
+        if found.casefold() not in used:
+            return found
+
+
+def run_rows(lab: Lab, *, slab: str | None = None, batch: str | None = None) -> list[Run]:
+    """Runs of one slab or one batch, in order of entry."""
+    where = {name: value for name, value in (("slab", slab), ("batch", batch)) if value is not None}
+    return take(lab, Run, where={Run: where}).rows(Run)

@@ -1,0 +1,90 @@
+"""How fast one slab dries in an air: the law of `water`, times a factor learnt from the slab's own weighings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from claybench.insight.air import AirNow
+from claybench.insight.slab_body import SlabBody
+from claybench.water import dryout
+
+_PRIOR_LOG_SD = 0.35
+"""Correlations miss quiet-air data by 25 %; how many faces are free is not recorded."""
+_SCATTER = 0.2
+"""Scatter of one stretch of drying about the law; from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class DryingLaw:
+    """Constant, then falling rate of one slab in one air."""
+
+    rate_g_h: float
+    critical_g: float
+
+    def after(self, water_g: float, hours: float) -> float:
+        """Water left after some hours."""
+        if self.rate_g_h <= 0 or hours <= 0 or water_g <= 0:
+            return max(water_g, 0.0)
+        return dryout.water_after(water_g, hours, self.rate_g_h, self.critical_g)
+
+    def hours_to(self, water_g: float, target_g: float) -> float | None:
+        """Hours until so much is left; None where the air takes nothing."""
+        if water_g <= target_g:
+            return 0.0
+        if self.rate_g_h <= 0 or target_g <= 0:
+            return None
+        return dryout.time_to_dry(water_g, target_g, self.rate_g_h, self.critical_g)
+
+    def faster(self, factor: float) -> DryingLaw:
+        """The same at another rate."""
+        return DryingLaw(self.rate_g_h * factor, self.critical_g)
+
+
+@dataclass(frozen=True, slots=True)
+class SlabDrying:
+    """One slab's drying: free area, critical content, and its own factor with the doubt left."""
+
+    area_cm2: float
+    capacity_g: float
+    factor: float = 1.0
+    log_sd: float = _PRIOR_LOG_SD
+    stretches: int = 0
+    """Stretches between weighings that the factor rests on."""
+
+    @classmethod
+    def of(cls, body: SlabBody, capacity_g: float) -> SlabDrying:
+        """Both faces free, nothing learnt yet."""
+        return cls(2 * body.face_cm2, capacity_g)
+
+    def law(self, air: AirNow) -> DryingLaw:
+        """The law in this air."""
+        rate = dryout.evaporation(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+        return DryingLaw(self.factor * rate, dryout.CRITICAL_WETNESS.value * self.capacity_g)
+
+
+def drying_of(
+    base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float
+) -> SlabDrying:
+    """The factor that a slab's own weighings speak for, drawn towards 1 while they are few.
+
+    `pairs` are water before, water after, hours between, and the rate in g/h of the law there.
+    """
+    weight, total, used = 1 / _PRIOR_LOG_SD**2, 0.0, 0
+    critical = base.law_critical
+    for before, after, hours, rate in pairs:
+        lost = before - after
+        if before <= 0 or hours <= 0 or rate <= 0 or lost < 4 * weighing_sd_g:
+            continue
+        law = DryingLaw(rate, critical)
+        needed = law.hours_to(before, max(after, 0.02 * base.capacity_g))
+        if not needed:
+            continue
+        spread = math.hypot(_SCATTER, 1.4 * weighing_sd_g / lost)
+        weight += 1 / spread**2
+        total += math.log(min(max(needed / hours, 0.1), 10.0)) / spread**2
+        used += 1
+    return SlabDrying(
+        base.area_cm2, base.capacity_g, math.exp(total / weight), math.sqrt(1 / weight + _SCATTER**2 / 4), used
+    )

@@ -1,0 +1,128 @@
+"""What is due next: layers to touch or lift, slabs to turn or weigh, pieces to measure.
+
+Moments come from the record and the settings alone; a list sorted by when comes out.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from claybench import clock
+from claybench.insight.forecast import Forecast
+from claybench.insight.lab_model import Poured
+from claybench.insight.settings import Settings
+from claybench.insight.workable import REACHED
+from claybench.terms import Fired, Piece, Slab, SlabEvent
+
+_AFTER_FORMING = timedelta(hours=24)
+"""Pieces are looked for as dry a day after forming; common practice, no source."""
+_WEIGH_DRYING = timedelta(hours=24)
+_TURNABLE = frozenset({"turned", "demoulded"})
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One thing to do."""
+
+    kind: str
+    """touch, lift, turn, weigh, dry_length or fired_length."""
+    at: datetime
+    text: str
+    code: str
+    """The run, slab or batch it is about."""
+    firing: str | None = None
+
+    def overdue(self, now: datetime) -> bool:
+        """Whether its moment has come."""
+        return self.at <= now
+
+
+def due_touches(
+    poured: Iterable[tuple[Poured, Forecast]], settings: Settings
+) -> list[Due]:
+    """When each layer that lies on a slab wants a finger, or is to come off."""
+    every = timedelta(minutes=settings.number("touch_every_min"))
+    out = []
+    for each, expected in poured:
+        run, checks = each.run, each.checks
+        name = f"{run.run} on {run.slab}"
+        felt = next((check for check in checks if check.feel in REACHED), None)
+        if felt is not None:
+            out.append(Due("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run))
+            continue
+        if checks:
+            at = checks[-1].at + every
+        else:
+            # Before the layer can be near, a finger only marks it.
+            wait = timedelta(minutes=0.7 * min(expected.low_min, 24 * 60))
+            at = run.started_at + max(every, wait)
+        out.append(Due("touch", at, f"touch {name}", run.run))
+    return out
+
+
+def due_slabs(
+    slabs: Iterable[Slab],
+    events: Iterable[SlabEvent],
+    last_run_end: dict[str, datetime],
+    busy: set[str],
+    settings: Settings,
+    zone: tzinfo,
+) -> list[Due]:
+    """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off."""
+    turn = timedelta(hours=settings.number("turn_every_h"))
+    turned: dict[str, datetime] = {}
+    weighed: dict[str, datetime] = {}
+    for event in events:
+        if event.event in _TURNABLE:
+            turned[event.slab] = max(event.at, turned.get(event.slab, event.at))
+        if event.mass_g is not None and event.event not in ("mixed", "set"):
+            weighed[event.slab] = max(event.at, weighed.get(event.slab, event.at))
+    out = []
+    for slab in slabs:
+        code = slab.slab
+        if slab.in_service_on is None and slab.cast_at is not None and slab.retired_on is None:
+            cast = clock.moment(slab.cast_at, zone)
+            out.append(Due("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
+            at = weighed.get(code, cast) + _WEIGH_DRYING
+            out.append(Due("weigh", at, f"weigh {code}: is it still losing water?", code))
+        elif code in last_run_end and code not in busy:
+            end = last_run_end[code]
+            if weighed.get(code) is None or weighed[code] < end:
+                out.append(Due("weigh", end, f"weigh {code}, bare since {end:%H:%M}", code))
+    return out
+
+
+def due_pieces(
+    pieces: Iterable[Piece], fired: Iterable[Fired], fired_on: dict[str, datetime], zone: tzinfo
+) -> list[Due]:
+    """Pieces whose dry or fired length is not in the record yet, by batch."""
+    dry: dict[str, list[datetime]] = defaultdict(list)
+    batch_of: dict[str, str] = {}
+    gone: set[str] = set()
+    for piece in pieces:
+        batch_of[piece.piece] = piece.batch
+        if piece.ended is not None:
+            gone.add(piece.piece)
+        elif piece.dry_mm is None and piece.formed_at is not None and piece.plastic_mm is not None:
+            dry[piece.batch].append(clock.moment(piece.formed_at, zone))
+    out_of_kiln: dict[tuple[str, str], int] = defaultdict(int)
+    been_fired: set[str] = set()
+    for row in fired:
+        been_fired.add(row.piece)
+        if row.fired_mm is None and row.piece not in gone and row.firing in fired_on:
+            out_of_kiln[batch_of.get(row.piece, ""), row.firing] += 1
+    out = []
+    for batch, times in dry.items():
+        at = max(times) + _AFTER_FORMING
+        out.append(Due("dry_length", at, f"measure {_bars(len(times), 'dry')} of {batch}", batch))
+    for (batch, firing), count in out_of_kiln.items():
+        text = f"measure {_bars(count, 'fired')} of {batch} from {firing}"
+        out.append(Due("fired_length", fired_on[firing], text, batch, firing))
+    return out
+
+
+def _bars(count: int, state: str) -> str:
+    return f"{count} {state} piece" + ("" if count == 1 else "s")

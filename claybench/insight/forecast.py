@@ -1,0 +1,109 @@
+"""When a layer will feel workable: median and interval, conditioned on what touching it has told.
+
+Works with a fit; how the fit is made is in `fit`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from claybench.insight.fit import Fit, Resistances
+from claybench.insight.pace import Pace
+
+LEVEL = 0.9
+LONGEST_MIN = 60 * 24 * 14.0
+_NORMAL = NormalDist()
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Minutes after the pour at which a layer would first feel workable."""
+
+    body: str | None
+    slab: str
+    median_min: float
+    low_min: float
+    high_min: float
+    because: tuple[str, ...]
+    run: str | None = None
+    log_mean: float = 0.0
+    """Before any touch: mean and spread of ln minutes."""
+    log_sd: float = 0.0
+    level: float = LEVEL
+
+
+def forecast(
+    fit: Fit,
+    *,
+    body: str | None,
+    family: str | None,
+    slab: str,
+    pace: Pace,
+    layer_log_sd: float,
+    wetness_sd: float,
+    not_before_min: float = 0.0,
+    because: tuple[str, ...] = (),
+    run: str | None = None,
+) -> Forecast:
+    """Forecast one layer; `not_before_min` is the last touch at which it was not yet workable."""
+    parts = fit.resistances(body, family, slab)
+    mean, variance = _log_time(parts, pace)
+    variance += (1.6 * layer_log_sd) ** 2 + fit.scatter**2
+    variance += _by_wetness(parts, pace, wetness_sd) ** 2
+    sd = math.sqrt(variance)
+    floor = math.log(not_before_min) if not_before_min > 0 else -math.inf
+    low, median, high = (_quantile(mean, sd, floor, share) for share in (0.05, 0.5, 0.95))
+    return Forecast(
+        body=body,
+        slab=slab,
+        median_min=median,
+        low_min=low,
+        high_min=high,
+        because=because,
+        run=run,
+        log_mean=mean,
+        log_sd=sd,
+    )
+
+
+def _log_time(parts: Resistances, pace: Pace) -> tuple[float, float]:
+    """Mean and variance of ln minutes; the air's share follows from the time itself."""
+    minutes: float | None = None
+    mean = variance = 0.0
+    for _ in range(4):
+        mean, variance = parts.log_time(*pace.parts(minutes))
+        minutes = math.exp(min(mean, 20.0))
+    if pace.short_mm > 0:
+        by_air = pace.short_mm / max(pace.evaporation_mm_min, 1e-6)
+        mean = math.log(min(math.exp(min(mean, 12.0)) + by_air, LONGEST_MIN))
+        variance += 0.3**2
+    return mean, variance
+
+
+def _by_wetness(parts: Resistances, pace: Pace, sd: float) -> float:
+    """Spread of ln minutes that the doubt about the wetness leaves."""
+    if sd <= 0:
+        return 0.0
+    step = min(sd, 0.1)
+    higher = min(pace.wetness + step, 0.9)
+    lower = max(pace.wetness - step, 0.0)
+    if higher <= lower:
+        return 0.0
+    ends = [
+        _log_time(parts, Pace(pace.water_mm, at, pace.capacity_mm, pace.temp_c, pace.evaporation_mm_min))[0]
+        for at in (lower, higher)
+    ]
+    return abs(ends[1] - ends[0]) / (higher - lower) * sd
+
+
+def _quantile(mean: float, sd: float, floor: float, share: float) -> float:
+    """Quantile of a lognormal known to lie above a floor."""
+    above = _tail((floor - mean) / sd) if floor > -math.inf else 1.0
+    remaining = max((1 - share) * above, 1e-300)
+    return min(math.exp(min(mean - sd * _NORMAL.inv_cdf(remaining), 30.0)), LONGEST_MIN)
+
+
+def _tail(z: float) -> float:
+    return 0.5 * math.erfc(z / math.sqrt(2))

@@ -1,0 +1,184 @@
+"""What a slab is by its size and mix: faces, volume, what it holds, what it weighs dry, and how sure that is.
+
+Its water at a moment is for `wetness`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from claybench import clock
+from claybench.facts.plaster import ABSORBED_SHARE, MIX_RATIO, WATER_OF_SETTING
+from claybench.mix.plaster import dry_density, pore_capacity_pct, water_for_plaster
+from claybench.terms import Slab, SlabEvent
+
+WEIGHING_SD_G = 3.0
+"""Spread of one weighing of a slab on a bench scale that shows 5 g; from memory."""
+_MASS_FROM_PLASTER = 0.02
+_MASS_FROM_SIZE = 0.06
+_MASS_FROM_LIGHTEST = 0.015
+_ENDS = frozenset({"resurfaced", "chipped", "broken"})
+
+
+@dataclass(frozen=True, slots=True)
+class SlabBody:
+    """Size and default masses of one slab."""
+
+    face_cm2: float
+    usable_cm2: float
+    volume_ml: float
+    mix_ratio: float
+    ratio_known: bool
+    dry_g: float
+    """Dry mass by plaster weighed, else by size and mix ratio."""
+    dry_sd_g: float
+    capacity_g: float
+    """Water that soaking reaches."""
+    fresh_water_g: float
+    """Free water just after setting."""
+
+    @classmethod
+    def of(cls, slab: Slab) -> SlabBody:
+        """From the slab's row."""
+        if slab.shape == "round" or slab.width_mm is None:
+            face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
+        else:
+            face = slab.length_mm * slab.width_mm / 100
+        volume = face * slab.thickness_mm / 10
+        known = slab.mix_ratio is not None or (slab.plaster_g is not None and slab.water_g is not None)
+        ratio = _ratio(slab)
+        dry, spread = dry_density(ratio) * volume, _MASS_FROM_SIZE
+        if slab.plaster_g and known and slab.pour is None:
+            dry, spread = slab.plaster_g * (1 + WATER_OF_SETTING.value / 100), _MASS_FROM_PLASTER
+        free = (water_for_plaster(100, ratio) - WATER_OF_SETTING.value) / (100 + WATER_OF_SETTING.value)
+        return cls(
+            face_cm2=face,
+            usable_cm2=slab.usable_area_cm2 or face,
+            volume_ml=volume,
+            mix_ratio=ratio,
+            ratio_known=known,
+            dry_g=dry,
+            dry_sd_g=dry * spread,
+            capacity_g=ABSORBED_SHARE.value * pore_capacity_pct(ratio) / 100 * dry,
+            fresh_water_g=free * dry,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class DryReference:
+    """What the slab weighs dry, from when on, and on what that rests."""
+
+    mass_g: float
+    sd_g: float
+    basis: str
+    weighed: bool
+    """Whether the slab itself was weighed dry."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Epoch:
+    since: datetime | None
+    weighed: tuple[tuple[datetime, float], ...]
+    masses: tuple[float, ...]
+    ended_by: str
+
+
+class DryReferences:
+    """The dry mass of one slab through its life: resurfacing or a chip ends what held before."""
+
+    def __init__(
+        self,
+        slab: Slab,
+        body: SlabBody,
+        events: Iterable[SlabEvent],
+        masses: Iterable[tuple[datetime, float]],
+        zone: tzinfo,
+    ) -> None:
+        self._slab = slab
+        self._body = body
+        self._zone = zone
+        ordered = sorted(events, key=lambda event: event.at)
+        cuts = [(event.at, event.event) for event in ordered if event.event in _ENDS]
+        edges: list[datetime | None] = [None, *(at for at, _ in cuts)]
+        names = ["", *(name for _, name in cuts)]
+        weighed = [
+            (event.at, event.mass_g)
+            for event in ordered
+            if event.event == "weighed_dry" and event.mass_g is not None
+        ]
+        seen = sorted(masses)
+        self._epochs = []
+        for index, start in enumerate(edges):
+            end = edges[index + 1] if index + 1 < len(edges) else None
+            self._epochs.append(
+                _Epoch(
+                    since=start,
+                    weighed=tuple((at, mass) for at, mass in weighed if _within(at, start, end)),
+                    masses=tuple(mass for at, mass in seen if _within(at, start, end)),
+                    ended_by=names[index],
+                )
+            )
+
+    def at(self, moment: datetime) -> DryReference | None:
+        """The reference that holds at a moment; None where the slab was never weighed and nothing of its
+        mix is known."""
+        index = max(
+            number
+            for number, epoch in enumerate(self._epochs)
+            if epoch.since is None or epoch.since <= moment
+        )
+        epoch = self._epochs[index]
+        before = [pair for pair in epoch.weighed if pair[0] <= moment]
+        chosen = before[-1] if before else (epoch.weighed[0] if epoch.weighed else None)
+        if chosen is not None:
+            at, mass = chosen
+            return DryReference(mass, WEIGHING_SD_G, f"weighed dry {_day(at, self._zone)}", True)
+        if index == 0 and self._slab.dry_mass_g is not None:
+            return DryReference(self._slab.dry_mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
+        return self._worked_out(index, epoch)
+
+    def _worked_out(self, index: int, epoch: _Epoch) -> DryReference | None:
+        lightest = min(epoch.masses, default=None)
+        earlier = self._earlier(index)
+        if earlier is not None:
+            mass = earlier if lightest is None else min(earlier, lightest)
+            text = f"{epoch.ended_by} since it was weighed dry: not more than {mass:.0f} g"
+            return DryReference(mass, 0.01 * mass, text, False)
+        if lightest is None and not self._body.ratio_known:
+            return None
+        if lightest is None or (self._body.ratio_known and lightest > self._body.dry_g):
+            text = "worked out from its mix" if self._slab.plaster_g else "worked out from its size and mix ratio"
+            return DryReference(self._body.dry_g, self._body.dry_sd_g, text, False)
+        if lightest > self._body.dry_g + 2 * self._body.dry_sd_g:
+            return DryReference(
+                self._body.dry_g, self._body.dry_sd_g, "worked out from its size, mix ratio 70 assumed", False
+            )
+        return DryReference(lightest, _MASS_FROM_LIGHTEST * lightest, "its lightest weighing so far", False)
+
+    def _earlier(self, index: int) -> float | None:
+        for epoch in reversed(self._epochs[:index]):
+            if epoch.weighed:
+                return epoch.weighed[-1][1]
+        return self._slab.dry_mass_g if index > 0 else None
+
+
+def _ratio(slab: Slab) -> float:
+    if slab.mix_ratio is not None:
+        found = slab.mix_ratio
+    elif slab.plaster_g and slab.water_g:
+        found = 100 * slab.water_g / slab.plaster_g
+    else:
+        found = MIX_RATIO.value
+    return min(max(found, 30.0), 120.0)
+
+
+def _within(at: datetime, start: datetime | None, end: datetime | None) -> bool:
+    return (start is None or at >= start) and (end is None or at < end)
+
+
+def _day(at: datetime, zone: tzinfo) -> str:
+    local = clock.in_zone(at, zone)
+    return f"{local.day} {local:%b}"

@@ -1,0 +1,319 @@
+"""How wet each slab is at any moment: weighings, and between them the balance of water taken and dried off.
+
+One scalar estimate with its spread is carried from mark to mark; each weighing corrects it. The spread
+grows while nobody weighs.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+from statistics import NormalDist
+
+from claybench.insight.air import AirNow, AirRecord, SlabAir
+from claybench.insight.drying import DryingLaw, SlabDrying, drying_of
+from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody
+from claybench.insight.workable import minutes
+from claybench.terms import Run, Slab, SlabEvent
+
+LEVEL = 0.9
+_Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
+_UNMEASURED_WETTING = 0.15
+"""Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
+_UNDER_LAYER = 0.5
+"""Share of its drying that a slab keeps while a layer covers one face; geometry of two faces."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Water a run has given the slab by some moment, with its spread; made by the forecast's model."""
+
+    water_g: float
+    sd_g: float
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaterPoint:
+    """The slab's water at one moment, with the reason it is on the list."""
+
+    at: datetime
+    water_g: float
+    sd_g: float
+    why: str
+    """weighed, run, wetted, cast or now."""
+    measured_g: float | None = None
+    """Water by the scale alone, where it was weighed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wetness:
+    """What is known of one slab's water at a moment. Every value is None where nothing is known."""
+
+    slab: str
+    at: datetime
+    now: float | None
+    low: float | None
+    high: float | None
+    """90 % interval."""
+    water_g: float | None
+    sd_g: float | None
+    capacity_g: float
+    dry: DryReference | None
+    last_weighed: datetime | None
+    air: AirNow
+    drying: SlabDrying
+    points: tuple[WaterPoint, ...] = ()
+    starts: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """Water and its spread just before each run was poured, by run."""
+
+    @property
+    def left_g(self) -> tuple[float, float, float] | None:
+        """Water it can still take: best, low, high."""
+        if self.now is None or self.low is None or self.high is None:
+            return None
+        return tuple(self.capacity_g * (1 - share) for share in (self.now, self.high, self.low))  # type: ignore[return-value]
+
+    def hours_to(self, share: float) -> float | None:
+        """Hours in this air until the slab is down to a wetness; 0 where it is there, None where unknown."""
+        if self.water_g is None:
+            return None
+        law = self.drying.law(self.air)
+        return law.hours_to(self.water_g, share * self.capacity_g)
+
+    def shares(self) -> list[tuple[datetime, float]]:
+        """The course of wetness, for figures."""
+        return [(point.at, point.water_g / self.capacity_g) for point in self.points]
+
+
+@dataclass(frozen=True, slots=True)
+class _Mark:
+    at: datetime
+    order: int
+    kind: str
+    mass_g: float | None = None
+    water_g: float | None = None
+    run: Run | None = None
+
+
+@dataclass(slots=True)
+class _State:
+    at: datetime
+    water: float
+    variance: float
+    points: list[WaterPoint] = field(default_factory=list)
+    starts: dict[str, tuple[float, float]] = field(default_factory=dict)
+    last_weighed: datetime | None = None
+
+
+class SlabWater:
+    """The water balance of one slab through its life."""
+
+    def __init__(
+        self,
+        slab: Slab,
+        events: Iterable[SlabEvent],
+        runs: Iterable[Run],
+        air: AirRecord,
+        zone: tzinfo,
+    ) -> None:
+        self.slab = slab
+        self.body = SlabBody.of(slab)
+        self.events = sorted(events, key=lambda event: event.at)
+        self.runs = sorted(runs, key=lambda run: run.started_at)
+        self.air = SlabAir(self.events, air)
+        self.zone = zone
+        self._masses = bare_masses(self.events, self.runs)
+        self.references = DryReferences(slab, self.body, self.events, self._masses, zone)
+        self.capacity_g = self._capacity()
+        self.drying = self._drying()
+
+    def at(
+        self, moment: datetime, taken: Sequence[tuple[Run, Taken]] = (), *, every_point: bool = True
+    ) -> Wetness:
+        """The slab's water at a moment, given what each of its runs gave it by then or by its end."""
+        given = {run.run: found for run, found in taken}
+        state = None
+        for mark in self._marks(moment, given):
+            state = self._step(state, mark, given)
+        if state is not None and state.at < moment:
+            self._dry(state, moment)
+        dry = self.references.at(moment)
+        if state is None or dry is None:
+            return self._unknown(moment, dry)
+        sd = math.sqrt(state.variance)
+        state.points.append(WaterPoint(moment, state.water, sd, "now"))
+        share, spread = state.water / self.capacity_g, sd / self.capacity_g
+        return Wetness(
+            slab=self.slab.slab,
+            at=moment,
+            now=min(max(share, 0.0), 1.0),
+            low=min(max(share - _Z * spread, 0.0), 1.0),
+            high=min(max(share + _Z * spread, 0.0), 1.0),
+            water_g=max(state.water, 0.0),
+            sd_g=sd,
+            capacity_g=self.capacity_g,
+            dry=dry,
+            last_weighed=state.last_weighed,
+            air=self.air.at(moment),
+            drying=self.drying,
+            points=tuple(state.points) if every_point else (),
+            starts=state.starts,
+        )
+
+    def _unknown(self, moment: datetime, dry: DryReference | None) -> Wetness:
+        return Wetness(
+            slab=self.slab.slab,
+            at=moment,
+            now=None,
+            low=None,
+            high=None,
+            water_g=None,
+            sd_g=None,
+            capacity_g=self.capacity_g,
+            dry=dry,
+            last_weighed=max((at for at, _ in self._masses if at <= moment), default=None),
+            air=self.air.at(moment),
+            drying=self.drying,
+        )
+
+    def _capacity(self) -> float:
+        heaviest = max(
+            (mass - ref.mass_g for at, mass in self._masses if (ref := self.references.at(at)) is not None),
+            default=0.0,
+        )
+        fresh = self.body.fresh_water_g if self.slab.cast_at is not None else 0.0
+        # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
+        return max(self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0)
+
+    def _drying(self) -> SlabDrying:
+        """The slab's own drying factor, from weighings with nothing between but air."""
+        base = SlabDrying.of(self.body, self.capacity_g)
+        busy = [(run.started_at, run.ended_at) for run in self.runs]
+        upsets = [event.at for event in self.events if event.event in ("wetted", "other_clay")]
+        pairs = []
+        for (start, before), (end, after) in zip(self._masses, self._masses[1:], strict=False):
+            reference = self.references.at(start)
+            if reference is None or reference is not self.references.at(end) and not reference.weighed:
+                continue
+            if end <= start or any(begun < end and (until is None or until > start) for begun, until in busy):
+                continue
+            if any(start <= at < end for at in upsets):
+                continue
+            hours = minutes(start, end) / 60
+            pairs.append((before - reference.mass_g, after - reference.mass_g, hours, self._mean_rate(base, start, end)))
+        return drying_of(base, pairs, WEIGHING_SD_G)
+
+    def _mean_rate(self, base: SlabDrying, start: datetime, end: datetime) -> float:
+        total = 0.0
+        for begin, stop in self._spans(start, end):
+            total += base.law(self.air.at(begin)).rate_g_h * minutes(begin, stop)
+        return total / max(minutes(start, end), 1e-9)
+
+    def _spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime]]:
+        edges = [start, *(at for at in self.air.changes(start, end) if start < at < end), end]
+        return list(zip(edges, edges[1:], strict=False))
+
+    def _marks(self, moment: datetime, given: dict[str, Taken]) -> list[_Mark]:
+        marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self._masses if at <= moment]
+        cast = self.slab.cast_at
+        if cast is not None:
+            from claybench import clock
+
+            start = clock.moment(cast, self.zone)
+            if start <= moment and self.body.ratio_known:
+                marks.append(_Mark(start, 0, "cast", water_g=self.body.fresh_water_g))
+        for event in self.events:
+            if event.event in ("wetted", "other_clay") and event.at <= moment:
+                marks.append(_Mark(event.at, 2, "wetted", water_g=event.water_g))
+        for run in self.runs:
+            if run.started_at <= moment:
+                marks.append(_Mark(run.started_at, 3, "start", run=run))
+            if run.started_at <= moment and run.run in given:
+                end = run.ended_at if run.ended_at is not None and run.ended_at <= moment else moment
+                marks.append(_Mark(end, 0, "run", run=run))
+        return sorted(marks, key=lambda mark: (mark.at, mark.order))
+
+    def _step(self, state: _State | None, mark: _Mark, given: dict[str, Taken]) -> _State | None:
+        reference = self.references.at(mark.at)
+        if mark.kind == "weighed":
+            if reference is None or mark.mass_g is None:
+                return state
+            measured = mark.mass_g - reference.mass_g
+            noise = reference.sd_g**2 + WEIGHING_SD_G**2
+            if state is None:
+                state = _State(mark.at, measured, noise)
+            else:
+                self._dry(state, mark.at)
+                gain = state.variance / (state.variance + noise)
+                state.water += gain * (measured - state.water)
+                state.variance *= 1 - gain
+            state.last_weighed = mark.at
+            state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured))
+            return state
+        if mark.kind == "cast":
+            water = mark.water_g or 0.0
+            return _State(mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")])
+        if state is None:
+            state = self._first(mark)
+        else:
+            self._dry(state, mark.at)
+        if mark.kind == "start" and mark.run is not None:
+            state.starts[mark.run.run] = (max(state.water, 0.0), math.sqrt(state.variance))
+            return state
+        if mark.kind == "run" and mark.run is not None:
+            found = given[mark.run.run]
+            state.water += found.water_g
+            state.variance += found.sd_g**2
+        elif mark.water_g is not None:
+            state.water += mark.water_g
+            state.variance += (0.1 * mark.water_g) ** 2
+        else:
+            state.water += _UNMEASURED_WETTING / 2 * self.capacity_g
+            state.variance += (_UNMEASURED_WETTING * self.capacity_g) ** 2
+        state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), mark.kind))
+        return state
+
+    def _first(self, mark: _Mark) -> _State:
+        """A slab of which nothing is known before its first run: anywhere from dry to half full."""
+        return _State(mark.at, 0.25 * self.capacity_g, (0.2 * self.capacity_g) ** 2)
+
+    def _dry(self, state: _State, until: datetime) -> None:
+        """Let the slab dry in its air; the doubt about the rate widens the spread."""
+        for start, end in self._spans(state.at, until) if until > state.at else ():
+            hours = minutes(start, end) / 60 * (_UNDER_LAYER if self._covered(start, end) else 1.0)
+            law = self.drying.law(self.air.at(start))
+            held = max(state.water, 0.0)
+            left = law.after(held, hours)
+            step = max(0.02 * self.capacity_g, 1.0)
+            slope = (law.after(held + step, hours) - left) / step
+            faster = law.faster(math.exp(self.drying.log_sd)).after(held, hours)
+            state.variance = state.variance * slope**2 + (left - faster) ** 2
+            state.water = left
+        state.at = max(state.at, until)
+
+    def _covered(self, start: datetime, end: datetime) -> bool:
+        middle = start + (end - start) / 2
+        return any(
+            run.started_at <= middle and (run.ended_at is None or run.ended_at > middle) for run in self.runs
+        )
+
+
+def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[datetime, float]]:
+    """Every weighing of the bare slab, in order of time."""
+    found = [
+        (event.at, event.mass_g)
+        for event in events
+        if event.mass_g is not None and event.event not in ("mixed", "set")
+    ]
+    for run in runs:
+        if run.slab_before_g is not None:
+            found.append((run.started_at, run.slab_before_g))
+        if run.slab_after_g is not None and run.ended_at is not None:
+            found.append((run.ended_at, run.slab_after_g))
+    return sorted(found)
+
+
+__all__ = ["LEVEL", "DryingLaw", "SlabWater", "Taken", "WaterPoint", "Wetness", "bare_masses"]
