@@ -1,4 +1,4 @@
-"""Questions about batches: the list, one batch's page with all a bench sheet prints, the sizing of a slip batch."""
+"""Questions about batches: the list, one batch's page with all a bench sheet prints, the recipe to size."""
 
 from __future__ import annotations
 
@@ -115,7 +115,9 @@ def recipe(lab: Lab, body: str) -> Recipe:
             found = record.one(Body, body)
     parts = tuple(body_parts(snapshot, found.body))
     if not parts:
-        raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
+        raise BadInput(
+            f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body"
+        )
     slabs = tuple(state for state in slab_states(lab) if found.family is None or state.family == found.family)
     taken = [row.batch for row in snapshot.rows(Batch)]
     return Recipe(found, parts, slabs, snapshot.settings, _next_batch(found.body, taken))
@@ -125,7 +127,9 @@ def body_parts(snapshot: Snapshot, body: str) -> list[BodyPart]:
     """A body's materials with parts, newest lot, moisture, price and caution."""
     materials = snapshot.by_code(Material)
     lots: dict[str, Lot] = {}
-    for lot in sorted(snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)):
+    for lot in sorted(
+        snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)
+    ):
         lots[lot.material] = lot
     rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
     out = []

@@ -61,5 +61,3 @@ def lab_model(lab: Lab, *, as_of: datetime | None = None) -> tuple[Snapshot, Lab
     """Snapshot and model of a lab now, or at a moment."""
     snapshot = take(lab, *TABLES, as_of=as_of)
     return snapshot, model_of(snapshot)
-
-

@@ -11,7 +11,7 @@ from claybench.insight.comparison import measures_of, raw_of
 from claybench.measure.piece import PieceMeasures, Question, questions
 from claybench.mix import next_codes
 from claybench.record import Lab
-from claybench.terms import Batch, Fired, Firing, Measurement, Piece, Run, FaultSeen
+from claybench.terms import Batch, FaultSeen, Fired, Firing, Measurement, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,5 +123,3 @@ def firings(lab: Lab) -> list[tuple[Firing, int]]:
     rows = snapshot.rows(Firing)
     rows.sort(key=lambda row: (row.fired_on is not None, row.fired_on or datetime.min.date()), reverse=True)
     return [(row, counts.get(row.firing, 0)) for row in rows]
-
-

@@ -66,9 +66,7 @@ def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
     )
 
 
-def _evidence(
-    slab: Slab, events: Sequence[SlabEvent], snapshot: Snapshot, model: LabModel
-) -> list[Evidence]:
+def _evidence(slab: Slab, events: Sequence[SlabEvent], snapshot: Snapshot, model: LabModel) -> list[Evidence]:
     ranks = {family.family: family.stain_rank or 0 for family in snapshot.rows(Family)}
     runs = model.lying.get(slab.slab, [])
     renewed = max((event.at for event in events if event.event == "resurfaced"), default=None)

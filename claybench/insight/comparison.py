@@ -1,4 +1,4 @@
-"""Bodies side by side: every property per body and firing, with interval, and the time to workable over the control.
+"""Bodies side by side: every property per body and firing with its interval, and relative time to workable.
 
 Plain rows in, frozen results out; how one piece's values follow from its readings is in `measure`.
 """
@@ -96,7 +96,9 @@ def compare(
     order = {body: index for index, body in enumerate(bodies)}
     keys = sorted(found, key=lambda key: (order[key[0]], key[1] is not None, key[1] or ""))
     missing = [(body, None) for body in bodies if body not in {key[0] for key in keys}]
-    return [_result(body, firing, found.get((body, firing), {}), relative) for body, firing in [*keys, *missing]]
+    return [
+        _result(body, firing, found.get((body, firing), {}), relative) for body, firing in [*keys, *missing]
+    ]
 
 
 def _collect(
@@ -117,15 +119,15 @@ def _result(
     return BodyResult(
         body=body,
         firing=firing,
-        properties={
-            name: summarise(list(values[name].values())) for name in PROPERTIES if values.get(name)
-        },
+        properties={name: summarise(list(values[name].values())) for name in PROPERTIES if values.get(name)},
         relative_time=relative.get(body),
         values={name: {batch: list(found) for batch, found in by.items()} for name, by in values.items()},
     )
 
 
-def relative_times(model: LabModel, wanted: Iterable[Body], bodies: Iterable[Body]) -> dict[str, RelativeTime]:
+def relative_times(
+    model: LabModel, wanted: Iterable[Body], bodies: Iterable[Body]
+) -> dict[str, RelativeTime]:
     """Every wanted body's time over its family's control, or over the family's median body."""
     by_family: dict[str, list[Body]] = defaultdict(list)
     for body in bodies:

@@ -1,4 +1,4 @@
-"""How fast one slab dries in an air: the law of `water`, times a factor learnt from the slab's own weighings."""
+"""How fast one slab dries in an air: the law of `water` times a factor learnt from its own weighings."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def drying_of(
     `pairs` are water before, water after, hours between, and the rate in g/h of the law there.
     """
     weight, total, used = 1 / _PRIOR_LOG_SD**2, 0.0, 0
-    critical = base.law_critical
+    critical = dryout.CRITICAL_WETNESS.value * base.capacity_g
     for before, after, hours, rate in pairs:
         lost = before - after
         if before <= 0 or hours <= 0 or rate <= 0 or lost < 4 * weighing_sd_g:
@@ -86,5 +86,9 @@ def drying_of(
         total += math.log(min(max(needed / hours, 0.1), 10.0)) / spread**2
         used += 1
     return SlabDrying(
-        base.area_cm2, base.capacity_g, math.exp(total / weight), math.sqrt(1 / weight + _SCATTER**2 / 4), used
+        base.area_cm2,
+        base.capacity_g,
+        math.exp(total / weight),
+        math.sqrt(1 / weight + _SCATTER**2 / 4),
+        used,
     )

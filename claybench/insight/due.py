@@ -40,9 +40,7 @@ class Due:
         return self.at <= now
 
 
-def due_touches(
-    poured: Iterable[tuple[Poured, Forecast]], settings: Settings
-) -> list[Due]:
+def due_touches(poured: Iterable[tuple[Poured, Forecast]], settings: Settings) -> list[Due]:
     """When each layer that lies on a slab wants a finger, or is to come off."""
     every = timedelta(minutes=settings.number("touch_every_min"))
     out = []

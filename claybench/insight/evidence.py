@@ -1,4 +1,4 @@
-"""What speaks against a slab: slow beyond its wetness, the wrong clay, chips, salts, ring tests, faulty pieces.
+"""What speaks against a slab: slow beyond its wetness, the wrong clay, chips, salts, faulty pieces.
 
 Each kind stands alone; `verdict` weighs them. A slab that is only wet leaves no trace here, since wetness is
 already in the forecast that slowness is measured against.
@@ -73,7 +73,9 @@ def _finished(model: LabModel, slab: str) -> list[Poured]:
     return [
         poured
         for run in model.lying.get(slab, [])
-        if run.outcome is not None and (poured := model.poured[run.run]).time is not None and poured.time.modelled
+        if run.outcome is not None
+        and (poured := model.poured[run.run]).time is not None
+        and poured.time.modelled
     ]
 
 
@@ -107,7 +109,11 @@ def slow_evidence(model: LabModel, slab: str) -> Evidence | None:
 
 
 def logged_evidence(
-    slab: Slab, events: Iterable[SlabEvent], ranks: dict[str, int], own_runs: Sequence[Poured], model: LabModel
+    slab: Slab,
+    events: Iterable[SlabEvent],
+    ranks: dict[str, int],
+    own_runs: Sequence[Poured],
+    model: LabModel,
 ) -> list[Evidence]:
     """Evidence that somebody saw or did: wrong clay, chips, salts; resurfacing ends it."""
     ordered = sorted(events, key=lambda event: event.at)
@@ -141,7 +147,9 @@ def logged_evidence(
         seen = [event for event in since if event.event == kind]
         if seen:
             at = seen[-1].at
-            out.append(Evidence(words, seen[-1].face, at.date(), strength, f"{kind} {day_text(at, model.zone)}"))
+            out.append(
+                Evidence(words, seen[-1].face, at.date(), strength, f"{kind} {day_text(at, model.zone)}")
+            )
     return out
 
 
@@ -191,8 +199,11 @@ def exact_tail(a: int, n1: int, b: int, n2: int) -> float:
     """Fisher's one-sided exact probability of a or more among n1, with b among n2."""
     faulty, everyone = a + b, n1 + n2
     below = math.comb(everyone, faulty)
-    return sum(
-        math.comb(n1, k) * math.comb(n2, faulty - k)
-        for k in range(a, min(n1, faulty) + 1)
-        if 0 <= faulty - k <= n2
-    ) / below
+    return (
+        sum(
+            math.comb(n1, k) * math.comb(n2, faulty - k)
+            for k in range(a, min(n1, faulty) + 1)
+            if 0 <= faulty - k <= n2
+        )
+        / below
+    )

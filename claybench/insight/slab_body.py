@@ -44,7 +44,11 @@ class SlabBody:
     def of(cls, slab: Slab) -> SlabBody:
         """From the slab's row."""
         if slab.shape == "round" or slab.width_mm is None:
-            face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
+            face = (
+                math.pi / 4 * slab.length_mm**2 / 100
+                if slab.shape != "rectangle"
+                else slab.length_mm**2 / 100
+            )
         else:
             face = slab.length_mm * slab.width_mm / 100
         volume = face * slab.thickness_mm / 10
@@ -150,7 +154,11 @@ class DryReferences:
         if lightest is None and not self._body.ratio_known:
             return None
         if lightest is None or (self._body.ratio_known and lightest > self._body.dry_g):
-            text = "worked out from its mix" if self._slab.plaster_g else "worked out from its size and mix ratio"
+            text = (
+                "worked out from its mix"
+                if self._slab.plaster_g
+                else "worked out from its size and mix ratio"
+            )
             return DryReference(self._body.dry_g, self._body.dry_sd_g, text, False)
         if lightest > self._body.dry_g + 2 * self._body.dry_sd_g:
             return DryReference(

@@ -10,10 +10,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
+from itertools import pairwise
 from statistics import NormalDist
 
+from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
-from claybench.insight.drying import DryingLaw, SlabDrying, drying_of
+from claybench.insight.drying import SlabDrying, drying_of
 from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody
 from claybench.insight.workable import minutes
 from claybench.terms import Run, Slab, SlabEvent
@@ -163,6 +165,11 @@ class SlabWater:
             starts=state.starts,
         )
 
+    @property
+    def last_mass(self) -> float | None:
+        """Last weighing of the bare slab."""
+        return self._masses[-1][1] if self._masses else None
+
     def _unknown(self, moment: datetime, dry: DryReference | None) -> Wetness:
         return Wetness(
             slab=self.slab.slab,
@@ -186,7 +193,9 @@ class SlabWater:
         )
         fresh = self.body.fresh_water_g if self.slab.cast_at is not None else 0.0
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
-        return max(self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0)
+        return max(
+            self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0
+        )
 
     def _drying(self) -> SlabDrying:
         """The slab's own drying factor, from weighings with nothing between but air."""
@@ -194,16 +203,23 @@ class SlabWater:
         busy = [(run.started_at, run.ended_at) for run in self.runs]
         upsets = [event.at for event in self.events if event.event in ("wetted", "other_clay")]
         pairs = []
-        for (start, before), (end, after) in zip(self._masses, self._masses[1:], strict=False):
+        for (start, before), (end, after) in pairwise(self._masses):
             reference = self.references.at(start)
-            if reference is None or reference is not self.references.at(end) and not reference.weighed:
+            if reference is None or (reference is not self.references.at(end) and not reference.weighed):
                 continue
             if end <= start or any(begun < end and (until is None or until > start) for begun, until in busy):
                 continue
             if any(start <= at < end for at in upsets):
                 continue
             hours = minutes(start, end) / 60
-            pairs.append((before - reference.mass_g, after - reference.mass_g, hours, self._mean_rate(base, start, end)))
+            pairs.append(
+                (
+                    before - reference.mass_g,
+                    after - reference.mass_g,
+                    hours,
+                    self._mean_rate(base, start, end),
+                )
+            )
         return drying_of(base, pairs, WEIGHING_SD_G)
 
     def _mean_rate(self, base: SlabDrying, start: datetime, end: datetime) -> float:
@@ -214,14 +230,12 @@ class SlabWater:
 
     def _spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime]]:
         edges = [start, *(at for at in self.air.changes(start, end) if start < at < end), end]
-        return list(zip(edges, edges[1:], strict=False))
+        return list(pairwise(edges))
 
     def _marks(self, moment: datetime, given: dict[str, Taken]) -> list[_Mark]:
         marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self._masses if at <= moment]
         cast = self.slab.cast_at
         if cast is not None:
-            from claybench import clock
-
             start = clock.moment(cast, self.zone)
             if start <= moment and self.body.ratio_known:
                 marks.append(_Mark(start, 0, "cast", water_g=self.body.fresh_water_g))
@@ -251,11 +265,15 @@ class SlabWater:
                 state.water += gain * (measured - state.water)
                 state.variance *= 1 - gain
             state.last_weighed = mark.at
-            state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured))
+            state.points.append(
+                WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured)
+            )
             return state
         if mark.kind == "cast":
             water = mark.water_g or 0.0
-            return _State(mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")])
+            return _State(
+                mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")]
+            )
         if state is None:
             state = self._first(mark)
         else:
@@ -314,6 +332,3 @@ def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[
         if run.slab_after_g is not None and run.ended_at is not None:
             found.append((run.ended_at, run.slab_after_g))
     return sorted(found)
-
-
-__all__ = ["LEVEL", "DryingLaw", "SlabWater", "Taken", "WaterPoint", "Wetness", "bare_masses"]

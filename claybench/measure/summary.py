@@ -1,4 +1,4 @@
-"""How sure a mean is: n, mean, spread and Student's t interval; the difference of two means; a slipped digit."""
+"""How sure a mean is: n, mean, spread, Student's t interval; the difference of two means; a slipped digit."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Water moving: into plaster, out of a layer of slip, off a slab into the air. Pure functions, floats in and out."""
+"""Water moving: into plaster, out of a layer of slip, off a slab into the air. Pure functions."""

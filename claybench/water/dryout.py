@@ -84,9 +84,7 @@ def _per_cm2(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
 
 
 @formula()
-def drying_time(
-    start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float
-) -> float:
+def drying_time(start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float) -> float:
     """Time to dry from one free content to another, constant then falling rate.
 
     Formula: t = ((f1 − fc)/fc + ln(fc/f)) / m, f = content − equilibrium, m = rate / fc

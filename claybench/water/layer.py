@@ -1,7 +1,7 @@
 """A layer of slip on plaster: what it takes until the slab has drawn the water it must lose.
 
-The slab's sorptivity falls as it fills: S² = S0²(1 − kΘ), Θ = Θ0 + i/c under the layer. Because dt is linear in
-1/R² and 1/S0², the time is P/R² + Q/S0², with P and Q free of who the body and the slab are.
+The slab's sorptivity falls as it fills: S² = S0²(1 − kΘ), Θ = Θ0 + i/c under the layer. Because dt is linear
+in 1/R² and 1/S0², the time is P/R² + Q/S0², with P and Q free of who the body and the slab are.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def resistance_parts(
 ) -> tuple[float, float]:
     """P and Q in minutes, so that the time to draw `water_mm` is P/R² + Q/S0² (R, S0 in mm/min^½ at 20 °C).
 
-    P = i²/τ²; Q = ∫ 2i di / (a − b·i) / τ² with a = 1 − kΘ0, b = k/c; τ is the transport scale at the temperature.
+    P = i²/τ²; Q = ∫ 2i di / (a − b·i) / τ² with a = 1 − kΘ0, b = k/c; τ is the transport scale.
 
     >>> p, q = resistance_parts(3.0, 0.0, 1e9, 20.0)
     >>> round(p, 6), round(q, 4)
@@ -122,7 +122,7 @@ def time_to_draw(
 
     Sources
     -------
-    1. Transfer between a wet mix and a substrate, 1/A² = 1/R² + 1/S²: Hall & Hoff; Collier et al., from memory.
+    1. Wet mix on a substrate, 1/A² = 1/R² + 1/S²: Hall & Hoff; Collier et al., from memory.
     2. Integrated here with the wetness rising under the layer.
 
     Examples
@@ -174,12 +174,16 @@ def water_to_lose(depth_mm: float, dry_kg_l: float, slip_water: float, workable_
     if depth_mm <= 0 or dry_kg_l <= 0:
         raise OutOfRange("Depth and dry clay have to be more than 0.", field="depth_mm")
     if slip_water <= workable_water:
-        raise OutOfRange("This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water")
+        raise OutOfRange(
+            "This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water"
+        )
     return dry_kg_l * depth_mm * (slip_water - workable_water)
 
 
 def _check(wetness: float, capacity_mm: float) -> None:
     if not 0 <= wetness <= 1:
-        raise OutOfRange(f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness")
+        raise OutOfRange(
+            f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness"
+        )
     if not 0 < capacity_mm < math.inf:
         raise OutOfRange("The slab's capacity has to be more than 0.", field="capacity_mm")

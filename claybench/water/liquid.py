@@ -41,7 +41,7 @@ def surface_tension(temp_c: float) -> float:
     72.74
     """
     part = 1 - (_liquid(temp_c) + 273.15) / 647.096
-    return 235.8 * part**1.256 * (1 - 0.625 * part)
+    return 235.8 * math.pow(part, 1.256) * (1 - 0.625 * part)
 
 
 @formula()
@@ -66,7 +66,7 @@ def viscosity(temp_c: float) -> float:
 
     Sources
     -------
-    1. IAPWS SR6-08(2011), liquid water at 0.1 MPa: a 280.68, 511.45, 61.131, 0.45903, b −1.9, −7.7, −19.6, −40.
+    1. IAPWS SR6-08(2011), liquid water at 0.1 MPa, equation for the viscosity.
 
     Examples
     --------
@@ -74,8 +74,8 @@ def viscosity(temp_c: float) -> float:
     1.0016
     """
     part = (_liquid(temp_c) + 273.15) / 300
-    micro = 280.68 * part**-1.9 + 511.45 * part**-7.7 + 61.131 * part**-19.6 + 0.45903 * part**-40.0
-    return micro / 1000
+    terms = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
+    return math.fsum(factor * math.pow(part, power) for factor, power in terms) / 1000
 
 
 @lru_cache(maxsize=4096)
@@ -91,7 +91,9 @@ def transport_scale(temp_c: float) -> float:
 def _liquid(temp_c: float) -> float:
     if not _COLD <= temp_c <= _HOT:
         raise OutOfRange(
-            f"{temp_c:g} °C is outside what this holds for.", "Give a temperature between 0 and 60 °C.", field="temp_c"
+            f"{temp_c:g} °C is outside what this holds for.",
+            "Give a temperature between 0 and 60 °C.",
+            field="temp_c",
         )
     return temp_c
 

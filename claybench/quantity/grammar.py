@@ -1,0 +1,240 @@
+"""How people write numbers and quantities: `8 750 g`, `12,5 mm`, `1 1/2 in`, `3/8"`, `3 lb 4 oz`, `68 °F`.
+
+What can be read two ways is refused with both readings named; nothing here evaluates typed text.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+
+from claybench.errors import BadInput
+from claybench.quantity.shown import show
+from claybench.quantity.units import Known, convert, find, near, units_for
+
+LONGEST = 40
+_FRACTIONS = {
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
+_SPACES = "\u00a0\u2009\u202f\u2007\u2002\u2003"
+_NUMBER = re.compile(
+    r"""
+    (?P<sign>[+\-−]?)\s*
+    (?:
+        (?:(?P<whole>\d{1,9})(?:\s+|\s*-\s*))?(?P<over>\d{1,6})\s*/\s*(?P<under>\d{1,6})(?![\d.,])
+      | (?P<plain>\d{1,3}(?:[ '’]\d{3})+(?:[.,]\d+)?|\d[\d.,]*|[.,]\d+)(?P<exponent>[eE][+\-]?\d{1,3}(?!\w))?
+    )
+    """,
+    re.VERBOSE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A typed quantity as it was understood."""
+
+    value: float
+    """In the wanted unit."""
+    unit: str
+    typed: str
+    typed_unit: str
+    """The unit the person wrote, or the one offered."""
+
+    def echo(self) -> str:
+        """What was understood, for showing beside the field.
+
+        >>> read("25 lb", "g").echo()
+        '= 11 339.81 g'
+        """
+        return f"= {show(self.value, self.unit)}"
+
+
+def read(text: str, want: str, *, default: str | None = None) -> Reading:
+    """A quantity as typed, in the wanted unit; a bare number is in `default`, else in the wanted unit.
+
+    >>> read("3 lb 4 oz", "g").value, read('3/8"', "mm").value, read("12,5", "mm").value
+    (1474.1752025, 9.525, 12.5)
+    """
+    tidy = _tidy(text)
+    if want in ("1", ""):
+        number, rest = _number(tidy, text)
+        if rest and rest not in ("%",):
+            raise BadInput(f"'{text.strip()}' has a unit; this is a plain number.", "Write the number alone.")
+        return Reading(number / 100 if rest else number, "1", text, "%" if rest else "1")
+    clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", tidy)
+    if clock and _dimension(want) == "time":
+        minutes = int(clock.group(1)) * 60 + int(clock.group(2))
+        return Reading(convert(minutes, "min", want), want, text, "h")
+    parts = _parts(tidy, text, want, default)
+    total = math.fsum(convert(number, sign, want) for number, sign in parts)
+    if len(parts) > 1:
+        _check_compound(parts, text)
+    if not math.isfinite(total):
+        raise BadInput(f"'{text.strip()}' is too large a number.", "Check the digits.")
+    # Twelve digits: 1 1/2 in are 38.1 mm, not 38.099999999999994.
+    return Reading(float(f"{total:.12g}"), want, text, parts[0][1])
+
+
+def read_number(text: str) -> float:
+    """A plain number as typed.
+
+    >>> read_number("1 1/2"), read_number("8 750,5"), read_number("½")
+    (1.5, 8750.5, 0.5)
+    """
+    number, rest = _number(_tidy(text), text)
+    if rest:
+        raise BadInput(f"'{text.strip()}' is not a plain number.", "Write a number such as 12.5 or 1 1/2.")
+    return number
+
+
+def _tidy(text: str) -> str:
+    if len(text) > LONGEST:
+        raise BadInput(f"More than {LONGEST} characters is no quantity.", "Write a number and a unit.")
+    for space in _SPACES:
+        text = text.replace(space, " ")
+    for sign, written in _FRACTIONS.items():
+        text = text.replace(sign, f" {written}")
+    text = " ".join(text.split())
+    if not text:
+        raise BadInput("Nothing is written here.", "Write a number and a unit, or leave the field empty.")
+    if not text.isprintable():
+        raise BadInput("There are characters here that are not a quantity.", "Write a number and a unit.")
+    return text
+
+
+def _parts(tidy: str, text: str, want: str, default: str | None) -> list[tuple[float, str]]:
+    """Numbers with the signs of their units, in the order written."""
+    parts: list[tuple[float, str]] = []
+    rest = tidy
+    while rest:
+        number, rest = _number(rest, text)
+        name, rest = _unit_name(rest)
+        if name:
+            parts.append((number, _unit(name, text, want).sign))
+        elif parts:
+            raise BadInput(f"'{text.strip()}': the last number has no unit.", "Write it as 3 lb 4 oz.")
+        else:
+            parts.append((number, default or want))
+    return parts
+
+
+def _unit_name(rest: str) -> tuple[str, str]:
+    """What stands before the next number, and what is left."""
+    match = re.match(r"\s*(?P<name>[^\d+\-−.,]*(?:(?<=[a-zA-Z])\^?\d(?!\d)(?![.,/])[^\d+\-−.,]*)?)", rest)
+    name = match.group("name") if match else ""
+    slash = re.match(r"\s*(?:g/cm\^?3|kg/m\^?3|lb/ft\^?3|kg/dm3|1/kg|1/lb)", rest)
+    if slash:
+        return slash.group().strip(), rest[slash.end() :].strip()
+    return name.strip(" ,"), rest[match.end() if match else 0 :].strip()
+
+
+def _unit(name: str, text: str, want: str) -> Known:
+    known = find(name)
+    if known is None:
+        offered = near(name, want) or units_for(want)
+        raise BadInput(
+            f"'{name}' in '{text.strip()}' is not a unit known here.",
+            f"Write it in {_or(offered)}." if offered else "Write the number alone.",
+        )
+    if known.dimension != _dimension(want):
+        raise BadInput(
+            f"'{text.strip()}' is a {known.dimension}, and this wants {_kind(want)}.",
+            f"Write it in {_or(units_for(want))}.",
+        )
+    return known
+
+
+def _number(tidy: str, text: str) -> tuple[float, str]:
+    match = _NUMBER.match(tidy)
+    if match is None:
+        raise BadInput(
+            f"'{text.strip()}' does not begin with a number.", "Write it as 12.5 mm, 25 lb or 1 1/2 in."
+        )
+    rest = tidy[match.end() :]
+    minus = -1.0 if match.group("sign") in ("-", "−") else 1.0
+    if match.group("over"):
+        if int(match.group("under")) == 0:
+            raise BadInput(f"'{text.strip()}' divides by nothing.", "Write the fraction as 3/8.")
+        found = int(match.group("whole") or 0) + int(match.group("over")) / int(match.group("under"))
+    else:
+        found = _decimal(match.group("plain"), text)
+        if match.group("exponent"):
+            found = float(f"{found!r}{match.group('exponent')}") if "e" not in repr(found) else math.inf
+        if re.match(r"\s*/\s*\d|\s+\d{1,3}(?![\d/])\s*(?!\S)", rest):
+            raise BadInput(
+                f"'{text.strip()}' is not understood as one number.",
+                "Group digits by three, as in 8 750; write fractions as 1 1/2.",
+            )
+    if not math.isfinite(found):
+        raise BadInput(f"'{text.strip()}' is too large a number.", "Check the digits.")
+    return minus * found, rest.strip()
+
+
+def _decimal(digits: str, text: str) -> float:
+    """A number with point, comma and groups; refused where a comma or point may be either."""
+    grouped = re.sub(r"[ '’]", "", digits)
+    had_group = grouped != digits
+    marks = [mark for mark in grouped if mark in ".,"]
+    if not marks:
+        return float(grouped)
+    last = marks[-1]
+    if len(set(marks)) == 2:
+        other = "," if last == "." else "."
+        whole, _, part = grouped.rpartition(last)
+        if marks.count(last) > 1 or not re.fullmatch(rf"\d{{1,3}}(?:\{other}\d{{3}})+", whole):
+            raise BadInput(
+                f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5."
+            )
+        return float(whole.replace(other, "") + "." + (part or "0"))
+    if len(marks) > 1:
+        if not re.fullmatch(rf"\d{{1,3}}(?:\{last}\d{{3}})+", grouped):
+            raise BadInput(
+                f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5."
+            )
+        return float(grouped.replace(last, ""))
+    whole, part = grouped.split(last)
+    if last == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole != "0" and not had_group:
+        raise BadInput(
+            f"'{text.strip()}' can be read as {whole}.{part} or as {whole} {part}.",
+            f"Write {whole}.{part} or {whole}{part}.",
+        )
+    if not whole and not part:
+        raise BadInput(f"'{text.strip()}' has no digits.", "Write it as 12.5.")
+    return float((whole or "0") + "." + (part or "0"))
+
+
+def _check_compound(parts: list[tuple[float, str]], text: str) -> None:
+    sizes = [convert(1.0, sign, parts[0][1]) if "°" not in sign else math.nan for _, sign in parts]
+    if any(not later < earlier for earlier, later in pairwise(sizes)):
+        raise BadInput(
+            f"'{text.strip()}' is not one quantity.",
+            "Write the larger unit first, as in 3 lb 4 oz or 1 h 20 min.",
+        )
+    if any(number < 0 for number, _ in parts[1:]):
+        raise BadInput(f"'{text.strip()}' has a minus in the middle.", "Write it as 3 lb 4 oz.")
+    if parts[0][0] < 0:
+        raise BadInput(f"'{text.strip()}' is less than nothing.", "Write it in one unit.")
+
+
+def _dimension(want: str) -> str:
+    known = find(want)
+    return known.dimension if known is not None else want
+
+
+def _kind(want: str) -> str:
+    dimension = _dimension(want)
+    return f"an {dimension}" if dimension[:1] in "aeiou" else f"a {dimension}"
+
+
+def _or(signs: tuple[str, ...]) -> str:
+    return signs[0] if len(signs) == 1 else f"{', '.join(signs[:-1])} or {signs[-1]}"

@@ -1,0 +1,142 @@
+"""What people type: understood as they mean it, or refused with the reason."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from claybench.errors import BadInput
+from claybench.quantity import convert, read, read_number, show, unit, units_for
+from claybench.quantity.units import _UNITS
+
+
+@pytest.mark.parametrize(
+    ("text", "want", "value"),
+    [
+        # NIST SP 811, Appendix B.8: 1 lb = 0.45359237 kg, 1 oz = 28.349523125 g, 1 in = 25.4 mm.
+        ("25 lb", "g", 11339.80925),
+        ("3 lb 4 oz", "g", 3 * 453.59237 + 4 * 28.349523125),
+        ("1 1/2 in", "mm", 38.1),
+        ("1-1/2 in", "mm", 38.1),
+        ("1½ in", "mm", 38.1),
+        ('3/8"', "mm", 9.525),
+        ("2' 3\"", "mm", 685.8),
+        ("8 750 g", "g", 8750.0),
+        ("8\u202f750 g", "g", 8750.0),
+        ("1'000 g", "g", 1000.0),
+        ("8750,5 g", "g", 8750.5),
+        ("12,5 mm", "mm", 12.5),
+        ("1.234,5 g", "g", 1234.5),
+        ("1,234.5 g", "g", 1234.5),
+        ("0,125 kg", "g", 125.0),
+        ("68 °F", "degC", 20.0),
+        ("20C", "degC", 20.0),
+        ("20 degC", "degC", 20.0),
+        ("-5 °C", "degC", -5.0),
+        ("1 222 C", "degC", 1222.0),
+        ("1:20", "min", 80.0),
+        ("1 h 20 min", "min", 80.0),
+        ("2000 cm2", "cm**2", 2000.0),
+        ("5 mph", "m/s", 2.2352),
+        ("54 %", "%", 54.0),
+        ("40 %", "1", 0.4),
+        # NIST Handbook 44, Appendix C: liquid pint 473.176473 mL; the imperial pint by its definition.
+        ("1 US pint", "mL", 473.176473),
+        ("1 imperial pint", "mL", 568.26125),
+    ],
+)
+def test_understands(text: str, want: str, value: float) -> None:
+    assert read(text, want).value == pytest.approx(value, rel=1e-11)
+
+
+@pytest.mark.parametrize(
+    ("text", "want", "said"),
+    [
+        ("1 pint", "mL", "two things"),
+        ("2 gal", "mL", "imp gal or US gal"),
+        ("12 fl oz", "mL", "two things"),
+        ("1,234 g", "g", "1.234 or as 1 234"),
+        ("5 mm", "g", "a length"),
+        ("5 gg", "g", "not a unit"),
+        ("", "g", "Nothing"),
+        ("9**9**9 m", "mm", "not a unit"),
+        ("1/0 in", "mm", "divides by nothing"),
+        ("3 4 g", "g", "one number"),
+        ("2 lb 3", "g", "no unit"),
+        ("5 oz 3 lb", "g", "larger unit first"),
+        ("1e400 g", "g", "too large"),
+        ("g" * 41, "g", "40 characters"),
+        ("[/b]", "g", "begin with a number"),
+        ("ten", "g", "begin with a number"),
+    ],
+)
+def test_refuses_with_the_reason(text: str, want: str, said: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        read(text, want)
+    assert said in f"{refused.value.reason} {refused.value.remedy}"
+
+
+def test_echo_and_offered_unit() -> None:
+    assert read("25 lb", "g").echo() == "= 11 339.81 g"
+    assert read("2", "mm", default="in").value == 50.8
+    assert read_number("1 1/2") == 1.5
+
+
+@given(st.text(max_size=60))
+@example("9" * 30 + "e" + "9" * 5)
+@example("1e-999 g")
+@example("١٢ g")
+def test_anything_typed_is_read_or_refused(text: str) -> None:
+    for want in ("g", "mm", "degC", "1", "min"):
+        try:
+            found = read(text, want)
+        except BadInput as refused:
+            assert refused.reason
+        else:
+            assert math.isfinite(found.value)
+
+
+@given(st.integers(0, 999_999), st.integers(0, 99), st.sampled_from(["g", "kg", "lb", "oz"]))
+def test_every_style_of_one_number_reads_the_same(whole: int, part: int, sign: str) -> None:
+    expected = convert(whole + part / 100, sign, "g")
+    grouped = f"{whole:,}".replace(",", " ")
+    styles = [f"{whole}.{part:02d} {sign}", f"{whole},{part:02d}{sign}", f"{grouped}.{part:02d} {sign}"]
+    for text in [*styles, f"  {whole}.{part:02d}\u00a0{sign} "]:
+        assert read(text, "g").value == pytest.approx(expected, rel=1e-11)
+
+
+@given(st.floats(0.001, 1e8), st.sampled_from(["g", "mm", "mL", "min", "m/s", "°C"]))
+def test_what_is_shown_reads_back(value: float, sign: str) -> None:
+    assert read(show(value, sign), sign).value == pytest.approx(value, rel=1e-4, abs=0.005)
+
+
+@given(st.floats(-1e6, 1e6), st.data())
+def test_conversions_return(value: float, data: st.DataObject) -> None:
+    sign = data.draw(st.sampled_from([known.sign for known in _UNITS]))
+    other = data.draw(st.sampled_from(units_for(sign)))
+    assert convert(convert(value, sign, other), other, sign) == pytest.approx(value, rel=1e-9, abs=1e-9)
+
+
+def test_the_table_agrees_with_pint() -> None:
+    """Reference library: pint, whose definitions follow NIST SP 811 and Handbook 44."""
+    import pint
+
+    registry = pint.UnitRegistry()
+    base = {"mass": "g", "length": "mm", "volume": "mL", "area": "cm**2", "time": "minute", "speed": "m/s"}
+    for known in _UNITS:
+        if known.dimension in base:
+            expected = registry.Quantity(1.0, known.pint).to(base[known.dimension]).magnitude
+            assert known.size == pytest.approx(expected, rel=1e-9), known.sign
+    for value in (-40.0, 0.0, 68.0, 212.0):
+        expected = registry.Quantity(value, "degF").to("degC").magnitude
+        assert convert(value, "°F", "°C") == pytest.approx(expected, abs=1e-9)
+
+
+def test_units_of_docstrings_parse() -> None:
+    assert unit("mm/min**0.5") == "mm/min**0.5"
+    assert convert(1, "kg/(m**2*s**0.5)", "mm*kg/(m**2*mm*s**0.5)") == pytest.approx(1.0)
+    with pytest.raises(BadInput):
+        unit("no such unit")
