@@ -48,10 +48,10 @@ def check_setting(name: str, value: str) -> str:
 
 
 def _number(name: str, value: str) -> str:
-    from claybench import quantity
+    from claybench.quantity import read
 
     term = SETTINGS[name]
-    found = quantity.read(value, term.unit).value
+    found = read(value, term.unit).value
     if not term.low <= found <= term.high:
         raise OutOfRange(
             f"The {term.label} is {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name

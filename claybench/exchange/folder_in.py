@@ -1,0 +1,227 @@
+"""Taking a lab folder into a lab: all of it in one act, or nothing with every fault listed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from claybench.errors import BadInput, Fault, FaultyFolder
+from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
+from claybench.record import Act, Lab
+from claybench.record.codec import fold
+from claybench.terms import SETTINGS, TABLES, Lot, Table
+from claybench.work.settings import check_setting
+
+_NAMED = ("families", "materials", "lots")
+"""Tables whose rows are made when they are named but not listed."""
+
+
+@dataclass(slots=True)
+class ImportReport:
+    """How many rows of each table were added, changed, or there already."""
+
+    added: dict[str, int] = field(default_factory=dict)
+    changed: dict[str, int] = field(default_factory=dict)
+    unchanged: dict[str, int] = field(default_factory=dict)
+
+    def text(self) -> str:
+        """The report in one line."""
+        parts = []
+        for word, counts in (("added", self.added), ("changed", self.changed), ("as before", self.unchanged)):
+            total = sum(counts.values())
+            if total:
+                parts.append(f"{total} {word}")
+        return ", ".join(parts) or "nothing to import"
+
+
+def import_folder(
+    lab: Lab, path: str | Path, *, update: bool = False, who: str | None = None
+) -> ImportReport:
+    """Import a lab folder; `FaultyFolder` lists every fault, and then nothing was written."""
+    folder = read_folder(path)
+    with lab.acting(f"Imported {folder.path.name}", who=who) as act:
+        report = _Import(act, folder, update).run()
+    return report
+
+
+class _Import:
+    """One import inside its act."""
+
+    def __init__(self, act: Act, folder: Folder, update: bool) -> None:
+        self.act = act
+        self.folder = folder
+        self.update = update
+        self.report = ImportReport()
+        self.listed: dict[str, set[str]] = {}
+        self.held: dict[str, set[str]] = {}
+
+    def run(self) -> ImportReport:
+        for name, table in TABLES.items():
+            if table.code is not None:
+                self.listed[name] = {fold(row.values[table.code]) for row in self._rows(table)}
+                self.held[name] = {fold(code) for code in self.act.codes(table.row)}
+        fresh = not any(self.act.count(table.row) for name, table in TABLES.items() if name != "settings")
+        self._check_settings()
+        made = self._name_missing()
+        plans = [(table, self._plan(table, fresh)) for table in TABLES.values()]
+        self._check_parents()
+        if self.folder.faults:
+            raise FaultyFolder(sorted(self.folder.faults, key=_place))
+        for table, (new, changes) in plans:
+            rows = [*made.get(table.name, []), *new]
+            if rows:
+                self.act.add_many(rows)
+                self.report.added[table.name] = len(rows)
+            for key, values in changes:
+                self.act.change(table.row, key, values)
+            if changes:
+                self.report.changed[table.name] = len(changes)
+        return self.report
+
+    def _rows(self, table: Table) -> list[RowRead]:
+        return self.folder.rows.get(table.name, [])
+
+    def _plan(self, table: Table, fresh: bool) -> tuple[list[Any], list[tuple[Any, dict[str, Any]]]]:
+        """New rows in the order to add them, and changes by key."""
+        there = self._there(table)
+        retired = {fold(code) for code in self.act.retired(table.row)} if table.code else set()
+        new: list[RowRead] = []
+        changes: list[tuple[Any, dict[str, Any]]] = []
+        for row in self._rows(table):
+            self._check_references(table, row)
+            current = there.get(key_of(table, row.values))
+            if current is None:
+                if table.code and fold(row.values[table.code]) in retired:
+                    reason = f"'{row.values[table.code]}' was used before; codes are never given out again"
+                    self.folder.fault(table.name, row.line, table.code, reason)
+                new.append(row)
+                continue
+            different = self._different(table, row, current)
+            if not different:
+                self.report.unchanged[table.name] = self.report.unchanged.get(table.name, 0) + 1
+            elif self.update or (table.name == "settings" and fresh):
+                key = tuple(getattr(current, name) for name in table.key)
+                changes.append((key[0] if table.code else key, different))
+            else:
+                name = next(iter(different))
+                reason = (
+                    f"the lab has {getattr(current, name)!s} here, the file {different[name]!s}; "
+                    "import with --update to change it"
+                )
+                self.folder.fault(table.name, row.line, name, reason)
+        ordered = self._parents_first(new) if table.name == "bodies" else new
+        return [table.row(**row.values) for row in ordered], changes
+
+    def _there(self, table: Table) -> dict[tuple[Any, ...], Any]:
+        if not self._rows(table):
+            return {}
+        return {
+            key_of(table, {name: getattr(row, name) for name in table.key}): row
+            for row in self.act.rows(table.row)
+        }
+
+    def _different(self, table: Table, row: RowRead, current: Any) -> dict[str, Any]:
+        out = {}
+        for name, value in row.values.items():
+            held = getattr(current, name)
+            if name in table.key or value == held:
+                continue
+            if (
+                table[name].kind == "code"
+                and value is not None
+                and held is not None
+                and fold(value) == fold(held)
+            ):
+                continue
+            out[name] = value
+        return out
+
+    def _check_references(self, table: Table, row: RowRead) -> None:
+        for column in table.references():
+            code = row.values.get(column.name)
+            if code is None or column.refers in _NAMED:
+                continue
+            if fold(code) not in self.listed[column.refers] and fold(code) not in self.held[column.refers]:
+                noun = TABLES[column.refers].noun
+                reason = f"there is no {noun} '{code}' in the folder or in the lab"
+                self.folder.fault(table.name, row.line, column.name, reason)
+
+    def _name_missing(self) -> dict[str, list[Any]]:
+        """Rows for families, materials and lots that are named but listed nowhere."""
+        made: dict[str, dict[str, Any]] = {name: {} for name in _NAMED}
+        retired = {name: {fold(code) for code in self.act.retired(TABLES[name].row)} for name in _NAMED}
+        for table in TABLES.values():
+            columns = [column for column in table.references() if column.refers in _NAMED]
+            for row in self._rows(table) if columns else ():
+                for column in columns:
+                    code = row.values.get(column.name)
+                    if code is None:
+                        continue
+                    target, folded = column.refers, fold(code)
+                    if folded in self.listed[target] or folded in self.held[target] or folded in made[target]:
+                        continue
+                    if folded in retired[target]:
+                        reason = f"'{code}' was used before; codes are never given out again"
+                        self.folder.fault(table.name, row.line, column.name, reason)
+                        continue
+                    made[target][folded] = self._named(table, row, column.name, target, code)
+        return {name: [row for row in rows.values() if row is not None] for name, rows in made.items()}
+
+    def _named(self, table: Table, row: RowRead, column: str, target: str, code: str) -> Any:
+        if target != "lots":
+            return TABLES[target].row(**{str(TABLES[target].code): code})
+        material = row.values.get("material")
+        if material is None:
+            self.folder.fault(
+                table.name, row.line, column, f"lot '{code}' is not listed, and no material is named"
+            )
+            return None
+        return Lot(lot=code, material=material)
+
+    def _check_settings(self) -> None:
+        for row in self._rows(TABLES["settings"]):
+            name, value = row.values["name"], row.values["value"]
+            if name not in SETTINGS or name == "format":
+                continue
+            try:
+                check_setting(name, value)
+            except BadInput as error:
+                self.folder.fault("settings", row.line, "value", str(error))
+
+    def _check_parents(self) -> None:
+        parents = {
+            fold(row.values["body"]): (row, fold(row.values["parent"]))
+            for row in self._rows(TABLES["bodies"])
+            if row.values.get("parent")
+        }
+        for start in parents:
+            at, steps = start, 0
+            while at in parents and steps <= len(parents):
+                at, steps = parents[at][1], steps + 1
+            if steps > len(parents):
+                row = parents[start][0]
+                reason = f"{row.values['body']} comes from itself by way of its parents"
+                self.folder.fault("bodies", row.line, "parent", reason)
+
+    @staticmethod
+    def _parents_first(rows: Iterable[RowRead]) -> list[RowRead]:
+        waiting = {fold(row.values["body"]): row for row in rows}
+        out: list[RowRead] = []
+        while waiting:
+            ready = [
+                key
+                for key, row in waiting.items()
+                if not row.values.get("parent") or fold(row.values["parent"]) not in waiting
+            ]
+            # A circle is a fault already; its rows are never written.
+            for key in ready or list(waiting):
+                out.append(waiting.pop(key))
+        return out
+
+
+def _place(fault: Fault) -> tuple[int, int, str]:
+    order = list(TABLES)
+    name = fault.file.removesuffix(".csv")
+    return (order.index(name) if name in order else -1, fault.line, fault.column)
