@@ -1,0 +1,64 @@
+"""What a figure shows, apart from how it is drawn: axes with units, series, intervals, bands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """One set of points."""
+
+    label: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    low: tuple[float | None, ...] = ()
+    """Lower ends of the intervals, where there are any."""
+    high: tuple[float | None, ...] = ()
+    kind: str = "points"
+    """points, line or steps."""
+    faint: bool = False
+    """Background: single pieces behind their mean."""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A range of y that has a name."""
+
+    label: str
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """One figure."""
+
+    title: str
+    x_label: str
+    y_label: str
+    """With its unit."""
+    series: tuple[Series, ...]
+    bands: tuple[Band, ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    """Names on the x axis, where it counts things rather than measures."""
+    marks: tuple[tuple[float, str], ...] = ()
+    """Upright lines with a word: events."""
+    dates: bool = False
+    """Whether x is days since the first of January 1970."""
+    y_from_zero: bool = False
+    notes: tuple[str, ...] = field(default=())
+
+    def plain(self) -> str:
+        """The same as text, for who cannot see the picture."""
+        names = dict(self.ticks)
+        lines = [f"{self.title} ({self.y_label})"]
+        for series in self.series:
+            if series.faint:
+                continue
+            for index, (x, y) in enumerate(zip(series.x, series.y, strict=True)):
+                interval = ""
+                if series.low and series.low[index] is not None and series.high[index] is not None:
+                    interval = f"  {series.low[index]:.4g} to {series.high[index]:.4g}"
+                lines.append(f"  {series.label} {names.get(x, f'{x:.4g}')}: {y:.4g}{interval}")
+        return "\n".join(lines)

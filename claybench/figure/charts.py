@@ -1,0 +1,108 @@
+"""The charts claybench knows: bodies compared, a slab's life."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from claybench.ask.slabs import SlabPage
+from claybench.errors import BadInput
+from claybench.figure.chart import Band, Chart, Series
+from claybench.insight.comparison import PROPERTIES, BodyResult
+from claybench.measure.piece import MEASURES
+
+_LIFE_EVENTS = frozenset(
+    {"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"}
+)
+_DAY = 86_400.0
+
+
+def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pct") -> Chart:
+    """One property of several bodies: a mean with its 95 % interval for each firing, single pieces behind."""
+    if name not in PROPERTIES:
+        raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(PROPERTIES)}.")
+    having = [result for result in results if name in result.properties and result.firing is not None]
+    if not having:
+        having = [result for result in results if name in result.properties]
+    if not having:
+        raise BadInput(
+            f"None of these bodies has a {MEASURES[name].label} yet.",
+            "Measure their pieces, or choose another.",
+        )
+    bodies = list(dict.fromkeys(result.body for result in having))
+    firings = sorted({result.firing for result in having}, key=lambda firing: firing or "")
+    width = 0.6 / max(len(firings), 1)
+    series: list[Series] = []
+    for number, firing in enumerate(firings):
+        own = [result for result in having if result.firing == firing]
+        at = [bodies.index(result.body) + (number - (len(firings) - 1) / 2) * width for result in own]
+        pieces = [
+            (x, value)
+            for x, result in zip(at, own, strict=True)
+            for values in result.values[name].values()
+            for value in values
+        ]
+        label = firing or "before firing"
+        series.append(
+            Series(label, tuple(x for x, _ in pieces), tuple(value for _, value in pieces), faint=True)
+        )
+        found = [result.properties[name] for result in own]
+        series.append(
+            Series(
+                label,
+                tuple(at),
+                tuple(summary.mean for summary in found),
+                tuple(summary.low for summary in found),
+                tuple(summary.high for summary in found),
+            )
+        )
+    measure = MEASURES[name]
+    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+    return Chart(
+        title=f"{measure.label[:1].upper()}{measure.label[1:]}",
+        x_label="body",
+        y_label=f"{measure.label}, {unit}",
+        series=tuple(series),
+        ticks=tuple((float(index), body) for index, body in enumerate(bodies)),
+        notes=("Mean with 95 % interval (Student's t); faint: single pieces.",),
+    )
+
+
+def slab_chart(page: SlabPage) -> Chart:
+    """How wet a slab was through its life, with what happened to it."""
+    wetness = page.verdict.wetness
+    if not wetness.points:
+        raise BadInput(
+            f"Slab {page.verdict.slab.slab} was never weighed.",
+            "Weigh it, and again when it stops losing weight.",
+        )
+    days = tuple(_days(point.at) for point in wetness.points)
+    share = tuple(min(100 * point.water_g / wetness.capacity_g, 130) for point in wetness.points)
+    weighed = [
+        (_days(point.at), min(100 * point.measured_g / wetness.capacity_g, 130))
+        for point in wetness.points
+        if point.measured_g is not None
+    ]
+    series = [Series("by the water balance", days, share, kind="line")]
+    if weighed:
+        series.append(
+            Series("weighed", tuple(day for day, _ in weighed), tuple(value for _, value in weighed))
+        )
+    return Chart(
+        title=f"Slab {page.verdict.slab.slab}: how wet",
+        x_label="date",
+        y_label="wetness, % of what it can hold",
+        series=tuple(series),
+        bands=(Band("damp", 35, 70), Band("saturated", 70, 100)),
+        marks=tuple(
+            (_days(event.at), event.event.replace("_", " "))
+            for event in page.events
+            if event.event in _LIFE_EVENTS
+        ),
+        dates=True,
+        y_from_zero=True,
+    )
+
+
+def _days(at: datetime) -> float:
+    return at.timestamp() / _DAY

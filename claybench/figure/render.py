@@ -1,0 +1,119 @@
+"""Drawing a chart with matplotlib: one style, readable in grey print and by colour-blind eyes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from claybench.errors import BadInput, CannotOpen
+from claybench.figure.chart import Chart, Series
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+_INKS = ("#1b1b1b", "#0072b2", "#b25d00", "#5b7a2e", "#8a3d7a", "#555555")
+"""Dark enough on white that each stays apart from the next in grey; markers differ as well."""
+_MARKERS = ("o", "s", "^", "D", "v", "P")
+_UNDATED: dict[str, dict[str, Any]] = {
+    "png": {"Software": "claybench"},
+    "svg": {"Date": None},
+    "pdf": {"CreationDate": None},
+}
+
+
+def render(chart: Chart) -> Figure:
+    """The chart as a matplotlib figure."""
+    from matplotlib.figure import Figure
+
+    names = len(chart.ticks)
+    figure = Figure(figsize=(max(6.4, 0.75 * names + 2.2), 4.2), dpi=150, layout="constrained")
+    axes = figure.add_subplot()
+    _frame(axes, chart)
+    for index, band in enumerate(chart.bands):
+        axes.axhspan(band.low, band.high, color="0.5", alpha=0.10 + 0.10 * index, lw=0)
+        axes.annotate(
+            band.label, (1, band.low), xycoords=("axes fraction", "data"), xytext=(-4, 3),
+            textcoords="offset points", ha="right", fontsize=8, color="0.3",
+        )  # fmt: skip
+    inks: dict[str, int] = {}
+    for series in chart.series:
+        _draw(axes, series, inks.setdefault(series.label, len(inks)))
+    for x, word in chart.marks:
+        axes.axvline(x, color="0.35", lw=0.8, ls=":")
+        axes.annotate(
+            word, (x, 1), xycoords=("data", "axes fraction"), xytext=(3, -4),
+            textcoords="offset points", va="top", rotation=90, fontsize=7, color="0.25",
+        )  # fmt: skip
+    if chart.y_from_zero:
+        axes.set_ylim(bottom=0)
+    if sum(not series.faint for series in chart.series) > 1:
+        axes.legend(frameon=False, fontsize=8, loc="best")
+    if chart.notes:
+        figure.supxlabel(" ".join(chart.notes), fontsize=7, color="0.35", x=0.01, ha="left")
+    return figure
+
+
+def save(chart: Chart, path: str | Path) -> Path:
+    """Write the chart as PNG, SVG or PDF, by the ending of the name."""
+    target = Path(path)
+    kind = target.suffix.lower().lstrip(".")
+    if kind not in _UNDATED:
+        raise BadInput(f"'{target.name}' does not end in .png, .svg or .pdf.", "Choose one of these endings.")
+    import matplotlib as mpl
+
+    try:
+        # Text stays text, and nothing of the day or the machine gets into the file.
+        with mpl.rc_context({"svg.hashsalt": "claybench", "svg.fonttype": "none", "pdf.fonttype": 42}):
+            render(chart).savefig(target, metadata=_UNDATED[kind])
+    except OSError as error:
+        raise CannotOpen(f"{target} cannot be written: {error.strerror}.", "Choose another place.") from error
+    return target
+
+
+def _frame(axes: Axes, chart: Chart) -> None:
+    axes.set_title(_plain(chart.title), loc="left", fontsize=11, fontweight="bold")
+    axes.set_xlabel(_plain(chart.x_label), fontsize=9)
+    axes.set_ylabel(_plain(chart.y_label), fontsize=9)
+    axes.tick_params(labelsize=8)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+    axes.grid(axis="y", color="0.88", lw=0.6)
+    axes.set_axisbelow(True)
+    if chart.ticks:
+        axes.set_xticks([at for at, _ in chart.ticks], [_plain(name) for _, name in chart.ticks])
+        longest = max(len(name) for _, name in chart.ticks)
+        if longest * len(chart.ticks) > 70:
+            axes.tick_params(axis="x", labelrotation=40)
+        axes.set_xlim(-0.6, len(chart.ticks) - 0.4)
+    if chart.dates:
+        from matplotlib import dates
+
+        locator: Any = dates.AutoDateLocator()  # type: ignore[no-untyped-call]
+        axes.xaxis.set_major_locator(locator)
+        axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
+
+
+def _draw(axes: Axes, series: Series, ink: int) -> None:
+    colour, marker = _INKS[ink % len(_INKS)], _MARKERS[ink % len(_MARKERS)]
+    if series.faint:
+        axes.plot(series.x, series.y, ls="", marker=marker, ms=3, color=colour, alpha=0.3)
+        return
+    if series.kind == "line":
+        axes.plot(series.x, series.y, color=colour, lw=1.0, label=_plain(series.label))
+        return
+    low = [_gap(y, end) for y, end in zip(series.y, series.low or series.y, strict=True)]
+    high = [_gap(y, end) for y, end in zip(series.y, series.high or series.y, strict=True)]
+    axes.errorbar(
+        series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker, ms=5.5,
+        color=colour, mfc="white", mew=1.3, elinewidth=1.1, capsize=3, label=_plain(series.label),
+    )  # fmt: skip
+
+
+def _gap(y: float, end: float | None) -> float:
+    return 0.0 if end is None else abs(end - y)
+
+
+def _plain(text: str) -> str:
+    """Text as typed: a dollar sign is no formula."""
+    return text.replace("$", r"\$")
