@@ -76,6 +76,8 @@ def _finished(model: LabModel, slab: str) -> list[Poured]:
         if run.outcome is not None
         and (poured := model.poured[run.run]).time is not None
         and poured.time.modelled
+        # A slab too full for the layer leaves its last water to the air: that says nothing of the slab.
+        and poured.pace.short_mm == 0
     ]
 
 

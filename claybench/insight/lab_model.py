@@ -225,7 +225,7 @@ class LabModel:
         dried = []
         for poured in self.poured.values():
             seen = poured.time
-            if poured.run.outcome is None or seen is None or not seen.modelled:
+            if poured.run.outcome is None or seen is None or not seen.modelled or poured.pace.short_mm > 0:
                 continue
             body_part, slab_part = poured.pace.parts(seen.best_min or seen.low_min)
             dried.append(
