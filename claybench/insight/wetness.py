@@ -261,8 +261,12 @@ class SlabWater:
                 state = _State(mark.at, measured, noise)
             else:
                 self._dry(state, mark.at)
+                surprise = measured - state.water
+                if surprise**2 > 9 * (state.variance + noise):
+                    # Something happened that nobody wrote down: the scale is believed.
+                    state.variance += surprise**2
                 gain = state.variance / (state.variance + noise)
-                state.water += gain * (measured - state.water)
+                state.water += gain * surprise
                 state.variance *= 1 - gain
             state.last_weighed = mark.at
             state.points.append(

@@ -1,0 +1,59 @@
+"""Figures by what they draw: values, labels, units."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from claybench.ask.compare import compare_bodies
+from claybench.ask.slabs import slab_page
+from claybench.errors import BadInput
+from claybench.figure import compare_chart, render, save, slab_chart
+from claybench.record import Lab
+from tests.sample import END
+
+
+def test_compare_draws_each_mean_with_its_interval(sample_lab: Lab) -> None:
+    results = compare_bodies(sample_lab, ["B-01", "B-04"], as_of=END)
+    chart = compare_chart(results, "absorption_pct")
+    assert chart.y_label == "absorption, %"
+    assert [name for _, name in chart.ticks] == ["B-01", "B-04"]
+    means = sorted(mean for series in chart.series if not series.faint for mean in series.y)
+    expected = sorted(
+        result.properties["absorption_pct"].mean
+        for result in results
+        if result.firing and "absorption_pct" in result.properties
+    )
+    assert means == pytest.approx(expected)
+    figure = render(chart)
+    axes = figure.axes[0]
+    assert axes.get_ylabel() == "absorption, %"
+    assert [label.get_text() for label in axes.get_xticklabels()] == ["B-01", "B-04"]
+
+
+def test_a_slabs_life_has_its_weighings_and_events(sample_lab: Lab) -> None:
+    chart = slab_chart(slab_page(sample_lab, "P4", as_of=END))
+    assert chart.y_label.endswith("% of what it can hold")
+    assert "chipped" in [word for _, word in chart.marks]
+    assert {series.label for series in chart.series} == {"by the water balance", "weighed"}
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
+def test_saved_twice_the_bytes_are_the_same(sample_lab: Lab, tmp_path: Path, ending: str) -> None:
+    chart = compare_chart(compare_bodies(sample_lab, ["B-01"], as_of=END))
+    first = save(chart, tmp_path / f"a.{ending}").read_bytes()
+    assert save(chart, tmp_path / f"b.{ending}").read_bytes() == first
+
+
+def test_bad_requests_say_what_would_work(sample_lab: Lab, tmp_path: Path) -> None:
+    results = compare_bodies(sample_lab, ["B-01"], as_of=END)
+    with pytest.raises(BadInput, match="not a property"):
+        compare_chart(results, "colour")
+    with pytest.raises(BadInput, match=r"\.png, \.svg or \.pdf"):
+        save(compare_chart(results), tmp_path / "figure.gif")
+
+
+def test_plain_text_says_the_same(sample_lab: Lab) -> None:
+    chart = compare_chart(compare_bodies(sample_lab, ["B-01"], as_of=END))
+    assert "total shrinkage, %" in chart.plain()

@@ -1,0 +1,105 @@
+"""Forecasts of the time to workable: the fit learns, checks condition, intervals are honest."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import pytest
+
+from claybench.ask.runs import forecast_layer, forecasts
+from claybench.insight.fit import Dried, learn
+from claybench.insight.forecast import forecast
+from claybench.insight.pace import Pace
+from claybench.record import Lab
+from tests.sample import END
+
+
+def runs(seed: int, count: int = 120) -> tuple[list[Dried], dict[str, float], dict[str, float]]:
+    """Runs made up from true parts of six bodies and three slabs, noise of 8 %."""
+    dice = random.Random(seed)
+    bodies = {f"b{n}": dice.gauss(0.45, 0.3) for n in range(6)}
+    slabs = {f"s{n}": dice.gauss(-2.2, 0.3) for n in range(3)}
+    out = []
+    for number in range(count):
+        body, slab = dice.choice(list(bodies)), dice.choice(list(slabs))
+        pace = Pace(dice.uniform(4, 7), dice.uniform(0, 0.6), 20.0, 20.0)
+        p, q = pace.parts()
+        time = (math.exp(bodies[body]) * p + math.exp(slabs[slab]) * q) * math.exp(dice.gauss(0, 0.08))
+        low = time * dice.uniform(0.85, 1.0)
+        out.append(Dried(str(number), body, "f", slab, p, q, low, low + dice.uniform(6, 14), 0.05))
+    return out, bodies, slabs
+
+
+def test_the_fit_finds_what_the_runs_were_made_of() -> None:
+    made, bodies, slabs = runs(1)
+    fit = learn(made)
+    for body, true in bodies.items():
+        assert fit.resistances(body, "f", None).body == pytest.approx(true, abs=0.25)
+    for slab, true in slabs.items():
+        assert fit.resistances(None, "f", slab).slab == pytest.approx(true, abs=0.5)
+
+
+def test_nothing_known_gives_the_priors_and_a_wide_interval() -> None:
+    pace = Pace(5.5, 0.1, 20.0, 20.0)
+    empty = forecast(learn([]), body="x", family=None, slab="y", pace=pace, layer_log_sd=0.07, wetness_sd=0.1)
+    fit = learn(runs(2)[0])
+    known = forecast(fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02)
+    assert empty.high_min / empty.low_min > 3 * (known.high_min / known.low_min)
+
+
+def test_a_slip_of_the_finger_hardly_moves_the_fit() -> None:
+    made, _, _ = runs(3)
+    clean = learn(made).resistances("b0", "f", "s0").body
+    made[0] = Dried("0", "b0", "f", "s0", made[0].body_part, made[0].slab_part, 1.0, 2.0, 0.05)
+    assert learn(made).resistances("b0", "f", "s0").body == pytest.approx(clean, abs=0.1)
+
+
+def test_a_touch_that_finds_it_not_ready_moves_the_forecast() -> None:
+    fit, pace = learn(runs(4)[0]), Pace(5.5, 0.1, 20.0, 20.0)
+
+    def ask(floor: float) -> float:
+        return forecast(
+            fit,
+            body="b1",
+            family="f",
+            slab="s1",
+            pace=pace,
+            layer_log_sd=0.07,
+            wetness_sd=0.02,
+            not_before_min=floor,
+        ).median_min
+
+    start = ask(0)
+    assert ask(0.3 * start) == pytest.approx(start, rel=0.01)
+    assert ask(1.2 * start) > 1.2 * start
+
+
+def test_wetter_slabs_and_thicker_layers_take_longer() -> None:
+    fit = learn(runs(5)[0])
+
+    def ask(water: float, wet: float) -> float:
+        pace = Pace(water, wet, 20.0, 20.0)
+        return forecast(
+            fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02
+        ).median_min
+
+    assert ask(6, 0) / ask(3, 0) == pytest.approx(4, rel=0.15)  # the square of the depth, nearly
+    assert ask(5, 0.6) > ask(5, 0.1)
+
+
+def test_open_runs_of_the_sample(sample_lab: Lab) -> None:
+    found = forecasts(sample_lab, None, as_of=END)
+    assert [each.run for each in found] == ["D148", "D149", "D150"]
+    for each in found:
+        assert 0 < each.low_min < each.median_min < each.high_min
+        assert any("not yet workable" in text for text in each.because)
+
+
+def test_a_layer_thought_of_on_every_slab_of_the_family(sample_lab: Lab) -> None:
+    found = forecast_layer(sample_lab, "B-01", None, 10.0, as_of=END)
+    assert {each.slab for each in found} == {"P3", "P4"}
+    assert [each.median_min for each in found] == sorted(each.median_min for each in found)
+    thick = forecast_layer(sample_lab, "B-01", "P3", 20.0, as_of=END)[0]
+    thin = next(each for each in found if each.slab == "P3")
+    assert thick.median_min > 2.5 * thin.median_min

@@ -1,0 +1,121 @@
+"""Wetness of a slab: weighings, water taken and dried off between them."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from claybench.insight.air import AirRecord
+from claybench.insight.settings import Settings
+from claybench.insight.slab_body import SlabBody
+from claybench.insight.wetness import SlabWater, Taken
+from claybench.terms import Air, Run, Slab, SlabEvent
+
+T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+SLAB = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70, plaster_g=8430)
+
+
+def water(
+    events: list[SlabEvent], runs: tuple[Run, ...] = (), air: tuple[Air, ...] = (), slab: Slab = SLAB
+) -> SlabWater:
+    return SlabWater(slab, events, runs, AirRecord(air, Settings()), UTC)
+
+
+def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
+    return SlabEvent(slab="P1", at=T0 + timedelta(hours=hours), event=event, mass_g=mass)
+
+
+def test_capacity_is_what_soaking_reaches() -> None:
+    """Published absorption of 36 % of dry mass at mix ratio 70 (a manufacturer's sheet)."""
+    body = SlabBody.of(SLAB)
+    assert body.dry_g == pytest.approx(8430 * 1.1862, rel=1e-4)
+    assert body.capacity_g / body.dry_g == pytest.approx(0.36, abs=0.003)
+
+
+def test_a_weighing_against_the_dry_reference_settles_it() -> None:
+    found = water([weighed(0, 10_000, "weighed_dry"), weighed(24, 11_800)]).at(T0 + timedelta(hours=24))
+    assert found.now == pytest.approx(1800 / found.capacity_g, abs=0.01)
+    assert found.low is not None and found.high is not None
+    assert found.high - found.low < 0.02
+    assert found.dry is not None and found.dry.basis == "weighed dry 1 Mar"
+
+
+def test_it_dries_and_the_spread_grows_while_nobody_weighs() -> None:
+    slab = water([weighed(0, 10_000, "weighed_dry"), weighed(1, 11_800)])
+    widths, shares = [], []
+    for hours in (1, 6, 24):
+        found = slab.at(T0 + timedelta(hours=hours))
+        assert found.now is not None and found.low is not None and found.high is not None
+        shares.append(found.now)
+        widths.append(found.high - found.low)
+    assert shares == sorted(shares, reverse=True)
+    assert widths == sorted(widths)
+
+
+def test_two_layers_side_by_side_add_up() -> None:
+    runs = tuple(
+        Run(
+            run=name,
+            batch="b",
+            slab="P1",
+            started_at=T0,
+            area_cm2=900,
+            ended_at=T0 + timedelta(hours=1),
+            outcome="workable",
+        )
+        for name in ("a", "b")
+    )
+    slab = water([weighed(0, 10_000, "weighed_dry")], runs)
+    one = slab.at(T0 + timedelta(hours=1), [(runs[0], Taken(400, 20, ""))])
+    two = slab.at(T0 + timedelta(hours=1), [(each, Taken(400, 20, "")) for each in runs])
+    assert one.water_g is not None and two.water_g is not None
+    assert two.water_g - one.water_g == pytest.approx(400, rel=0.02)
+
+
+def test_a_wetting_without_mass_widens_until_the_next_weighing() -> None:
+    dry = weighed(0, 10_000, "weighed_dry")
+    wetted = SlabEvent(slab="P1", at=T0 + timedelta(hours=2), event="wetted")
+    after = water([dry, wetted]).at(T0 + timedelta(hours=3))
+    again = water([dry, wetted, weighed(4, 10_500)]).at(T0 + timedelta(hours=4))
+    assert after.sd_g is not None and again.sd_g is not None
+    assert after.sd_g > 300
+    assert again.sd_g < 10
+
+
+def test_a_chip_ends_the_dry_reference() -> None:
+    events = [
+        weighed(0, 10_000, "weighed_dry"),
+        SlabEvent(slab="P1", at=T0 + timedelta(hours=5), event="chipped"),
+    ]
+    before = water(events).at(T0 + timedelta(hours=4)).dry
+    after = water(events).at(T0 + timedelta(hours=6)).dry
+    assert before is not None and before.weighed
+    assert after is not None and not after.weighed and after.sd_g > before.sd_g
+
+
+def test_an_old_slab_without_mix_or_dry_mass() -> None:
+    old = Slab(slab="P1", length_mm=450, thickness_mm=60, shape="round")
+    assert water([], slab=old).at(T0).now is None
+    first = water([weighed(0, 12_600)], slab=old).at(T0)
+    later = water([weighed(0, 12_600), weighed(72, 10_100), weighed(96, 10_095)], slab=old).at(
+        T0 + timedelta(hours=96)
+    )
+    assert first.now is not None and later.now is not None
+    assert later.now < 0.1
+
+
+def test_weighings_teach_the_slabs_own_drying() -> None:
+    events = [weighed(0, 10_000, "weighed_dry")]
+    events += [
+        weighed(24 * n + 1, mass) for n, mass in enumerate((13_000, 12_900, 12_800, 12_700, 12_600), 1)
+    ]
+    slow = water(events)
+    assert slow.drying.stretches == 4
+    assert slow.drying.factor < 0.5
+    assert slow.drying.log_sd < 0.35
+
+
+def test_full_is_shown_as_full() -> None:
+    found = water([weighed(0, 10_000, "weighed_dry"), weighed(1, 15_000)]).at(T0 + timedelta(hours=1))
+    assert found.now == 1.0
