@@ -1,0 +1,93 @@
+"""Writes the pages of the reference that come from the code: `python -m tests.docs.reference`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from claybench.terms import SETTINGS, TABLES, Column, Table
+
+DOCS = Path(__file__).parent.parent.parent / "docs"
+_KINDS = {
+    "code": "code",
+    "text": "text",
+    "number": "number",
+    "whole": "whole number",
+    "time": "time with offset",
+    "day": "date, or time with offset",
+    "yesno": "yes or no",
+}
+
+
+def lab_folder() -> str:
+    """The page on the lab folder: every file, every column, every word."""
+    lines = [
+        "# The lab folder",
+        "",
+        "<!-- Written by `python -m tests.docs.reference`; a test fails when it is not up to date. -->",
+        "",
+        "`claybench export DIR` writes a lab as a folder of CSV files, `claybench import DIR` reads one. UTF-8, one",
+        "file a table, an empty cell means not measured. Masses in g, lengths in mm, temperatures in °C; times as",
+        "`2026-03-12T14:32:00+01:00`; the decimal point whatever the locale. A name with * has to be there.",
+        "",
+        "An import is all or nothing: one bad row and nothing is written, with every fault listed as file, line,",
+        "column and reason. A row whose key is in the lab already and says the same is left alone; one that says",
+        "something else is a fault unless `--update` is given. Families, materials and lots that are named but not",
+        "listed are made on the way. Export, import and export again give the same bytes.",
+        "",
+        "*Known* is the moment from which a value counts for `--as-of`; where nothing stands, it counts with its row.",
+    ]
+    for table in TABLES.values():
+        lines += _table(table)
+    lines += [
+        "",
+        "## Settings claybench reads",
+        "",
+        "| name | what it is | unit | until it is set |",
+        "|---|---|---|---|",
+    ]
+    for term in SETTINGS.values():
+        about = term.label + (f" ({term.help})" if term.help else "")
+        lines.append(f"| {term.name} | {about} | {term.unit} | {term.default} |")
+    return "\n".join(lines) + "\n"
+
+
+def _table(table: Table) -> list[str]:
+    about = (table.row.__doc__ or "").strip().splitlines()[0]
+    notes = [f"Key: {', '.join(table.key)}."]
+    if table.one_of:
+        notes.append(f"Exactly one of {' and '.join(table.one_of)} is filled.")
+    if table.known:
+        notes.append(f"A row counts from its {' or '.join(table.known)}.")
+    elif table.parent:
+        notes.append(f"A row counts from that of its {' or '.join(table.parent)}.")
+    else:
+        notes.append("A row counts always.")
+    lines = ["", f"## {table.name}.csv", "", f"{about} {' '.join(notes)}", ""]
+    lines += ["| column | what it is | kind | known |", "|---|---|---|---|"]
+    return lines + [_column(column) for column in table.columns]
+
+
+def _column(column: Column) -> str:
+    kind = _KINDS.get(column.kind, "")
+    if column.kind == "word":
+        kind = ", ".join(column.words)
+    elif column.refers:
+        kind = f"code of {column.refers}"
+    elif column.kind in ("number", "whole"):
+        unit = "" if column.unit == "1" else f" in {column.unit}"
+        kind = f"{kind}{unit}, {column.limits()}" if column.limits() else f"{kind}{unit}"
+    about = column.label + (f" ({column.help})" if column.help else "")
+    return f"| {column.name}{'*' if column.required else ''} | {about} | {kind} | {column.known} |"
+
+
+PAGES = {"lab-folder.md": lab_folder}
+
+
+def main() -> None:
+    """Write every page."""
+    for name, page in PAGES.items():
+        (DOCS / name).write_text(page(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
