@@ -18,24 +18,27 @@ _KINDS = {
 }
 
 
+_LAB_FOLDER = """\
+# The lab folder
+
+<!-- Written by `python -m tests.docs.reference`; a test fails when it is not up to date. -->
+
+`claybench export DIR` writes a lab as a folder of CSV files, `claybench import DIR` reads one. UTF-8, one file
+a table, an empty cell means not measured. Masses in g, lengths in mm, temperatures in °C; times written as
+`2026-03-12T14:32:00+01:00`; the decimal point whatever the locale. A name with * has to be there.
+
+An import is all or nothing: one bad row and nothing is written, with every fault listed as file, line, column
+and reason. A row whose key is in the lab already and says the same is left alone; one that says something else
+is a fault unless `--update` is given. Families, materials and lots that are named but not listed are made on
+the way. Export, import and export again give the same bytes.
+
+*Known* is the moment from which a value counts for `--as-of`; where nothing stands, it counts with its row.
+"""
+
+
 def lab_folder() -> str:
     """The page on the lab folder: every file, every column, every word."""
-    lines = [
-        "# The lab folder",
-        "",
-        "<!-- Written by `python -m tests.docs.reference`; a test fails when it is not up to date. -->",
-        "",
-        "`claybench export DIR` writes a lab as a folder of CSV files, `claybench import DIR` reads one. UTF-8, one",
-        "file a table, an empty cell means not measured. Masses in g, lengths in mm, temperatures in °C; times as",
-        "`2026-03-12T14:32:00+01:00`; the decimal point whatever the locale. A name with * has to be there.",
-        "",
-        "An import is all or nothing: one bad row and nothing is written, with every fault listed as file, line,",
-        "column and reason. A row whose key is in the lab already and says the same is left alone; one that says",
-        "something else is a fault unless `--update` is given. Families, materials and lots that are named but not",
-        "listed are made on the way. Export, import and export again give the same bytes.",
-        "",
-        "*Known* is the moment from which a value counts for `--as-of`; where nothing stands, it counts with its row.",
-    ]
+    lines = _LAB_FOLDER.splitlines()
     for table in TABLES.values():
         lines += _table(table)
     lines += [

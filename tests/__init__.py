@@ -1,0 +1,1 @@
+"""Tests of claybench, with what several of them share."""
