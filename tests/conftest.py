@@ -1,7 +1,7 @@
 """Fixtures shared by all tests: a fresh lab on SQLite, and on PostgreSQL where a server is named.
 
-`CLAYBENCH_TEST_POSTGRES` holds the address of an empty database; with it every test
-that asks for `lab` runs on both.
+`CLAYBENCH_TEST_POSTGRES` holds the address of a server's database (`.ci/postgres.sh`
+starts one); with it every test that asks for `lab` or `nowhere` runs on both.
 """
 
 from __future__ import annotations
@@ -9,15 +9,20 @@ from __future__ import annotations
 import itertools
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
 SERVER = os.environ.get("CLAYBENCH_TEST_POSTGRES", "")
 BACKENDS = ["sqlite", "postgresql"] if SERVER else ["sqlite"]
-_schemas = itertools.count()
+_names = itertools.count(1)
 
 
 class Ticking:
@@ -58,14 +63,13 @@ def ticking() -> Ticking:
 
 
 @pytest.fixture(params=BACKENDS)
-def lab(request: pytest.FixtureRequest, ticking: Ticking) -> Iterator[object]:
+def lab(request: pytest.FixtureRequest, ticking: Ticking) -> Iterator[Lab]:
     """A fresh empty lab, its clock frozen."""
-    from claybench.record import create_lab, open_lab
+    from claybench.record import open_lab
 
-    if request.param == "sqlite":
-        opened = open_lab(request.getfixturevalue("lab_path"))
-    else:
-        opened = create_lab(fresh_database(), name="Test lab", zone="Europe/Lisbon")
+    postgresql = request.param == "postgresql"
+    where = request.getfixturevalue("lab_url" if postgresql else "lab_path")
+    opened = open_lab(where)
     opened.now = ticking
     opened.bench = "bench one"
     opened.who = "tester"
@@ -73,15 +77,106 @@ def lab(request: pytest.FixtureRequest, ticking: Ticking) -> Iterator[object]:
     opened.close()
 
 
-def fresh_database() -> str:
-    """The address of a new empty database on the test server."""
+@pytest.fixture(scope="session", params=BACKENDS)
+def fresh_lab(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[], AbstractContextManager[Lab]]:
+    """Makes empty labs, as many as a test with many examples wants."""
+    from claybench.record import open_lab
+
+    postgresql = request.param == "postgresql"
+    template = request.getfixturevalue("empty_lab_database" if postgresql else "empty_lab_file")
+
+    @contextmanager
+    def make() -> Iterator[Lab]:
+        if postgresql:
+            name = fresh_name()
+            on_server(f"CREATE DATABASE {name} TEMPLATE {template}")
+            opened = open_lab(address(name))
+        else:
+            folder = tmp_path_factory.mktemp("fresh")
+            opened = open_lab(shutil.copy(template, folder / "lab.claybench"))
+        try:
+            yield opened
+        finally:
+            opened.close()
+            if postgresql:
+                on_server(f"DROP DATABASE {name} WITH (FORCE)")
+            else:
+                shutil.rmtree(folder)
+
+    return make
+
+
+@pytest.fixture
+def lab_url(empty_lab_database: str) -> Iterator[str]:
+    """The address of a fresh empty lab on the server, which drops it afterwards."""
+    name = fresh_name()
+    on_server(f"CREATE DATABASE {name} TEMPLATE {empty_lab_database}")
+    yield address(name)
+    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(params=BACKENDS)
+def nowhere(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """A path or an address where no lab is yet."""
+    if request.param == "sqlite":
+        yield str(tmp_path / "new.claybench")
+        return
+    name = fresh_name()
+    on_server(f"CREATE DATABASE {name}")
+    yield address(name)
+    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(scope="session")
+def empty_lab_database() -> Iterator[str]:
+    """An empty lab on the server made once; tests get copies."""
+    from claybench.record import create_lab
+
+    name = fresh_name()
+    on_server(f"CREATE DATABASE {name}")
+    create_lab(address(name), name="Test lab", zone="Europe/Lisbon").close()
+    yield name
+    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+def fresh_name() -> str:
+    """A name no database of the server has."""
+    return f"claybench_test_{os.getpid()}_{next(_names)}"
+
+
+def address(name: str) -> str:
+    """The address of a database on the server."""
+    import sqlalchemy as sa
+
+    return sa.make_url(SERVER).set(database=name).render_as_string(hide_password=False)
+
+
+def on_server(statement: str) -> None:
+    """Have the server do something outside any transaction."""
     import sqlalchemy as sa
 
     url = sa.make_url(SERVER).set(drivername="postgresql+psycopg")
-    name = f"claybench_test_{os.getpid()}_{next(_schemas)}"
     engine = sa.create_engine(url, isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
-        connection.exec_driver_sql(f"DROP DATABASE IF EXISTS {name}")
-        connection.exec_driver_sql(f"CREATE DATABASE {name}")
+        connection.exec_driver_sql(statement)
     engine.dispose()
-    return url.set(database=name).render_as_string(hide_password=False)
+
+
+@pytest.fixture(scope="session")
+def sample_lab_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample lab, imported once; tests that write get copies."""
+    from tests.sample import make_sample
+
+    return make_sample(tmp_path_factory.mktemp("sample") / "sample.claybench")
+
+
+@pytest.fixture(scope="module")
+def sample_lab(sample_lab_file: Path) -> Iterator[Lab]:
+    """The sample lab, open for reading."""
+    from claybench.record import open_lab
+
+    opened = open_lab(sample_lab_file)
+    yield opened
+    opened.close()

@@ -70,13 +70,25 @@ def take_from(
     zone = clock.zone(settings.text("zone"))
     tables = {kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds}
     if as_of is not None:
+        _refuse_later_filters(filters)
         tables = _Clip(record, zone, as_of, tables).clipped()
     at = clock.in_zone(as_of or now, zone)
     return Snapshot(at, zone, settings, record.last_act(), tables)
 
 
+def _refuse_later_filters(filters: dict[type[Any], dict[str, Any]]) -> None:
+    # a filter sees the row as it is now, so a value that came later would answer for the past
+    for kind, columns in filters.items():
+        for name in columns:
+            assert not TABLE_OF[kind][name].known, f"filter {name} after clipping, not before"
+
+
 class _Clip:
-    """Leaves out what was not known yet, by what `terms` says of each column."""
+    """Leaves out what was not known yet, by what `terms` says of each column.
+
+    What a known row refers to is known with it, whatever its own date says: a slab that
+    was weighed was there, even if the day of its casting was written down wrongly.
+    """
 
     def __init__(
         self, record: Reader, zone: tzinfo, at: datetime, tables: dict[type[Any], list[Any]]
@@ -88,14 +100,29 @@ class _Clip:
         self.known: dict[str, dict[str, datetime | None]] = {}
 
     def clipped(self) -> dict[type[Any], list[Any]]:
-        return {kind: list(self._rows(TABLE_OF[kind], rows)) for kind, rows in self.tables.items()}
+        """The tables as they stood."""
+        needed: dict[str, set[str]] = {}
+        out: dict[type[Any], list[Any]] = {}
+        # what refers comes before what it refers to, so that one pass is enough
+        for table in reversed(TABLES.values()):
+            if table.row in self.tables:
+                out[table.row] = list(self._rows(table, self.tables[table.row], needed))
+        return {kind: out[kind] for kind in self.tables}
 
-    def _rows(self, table: Table, rows: Iterable[Any]) -> Iterable[Any]:
+    def _rows(self, table: Table, rows: Iterable[Any], needed: dict[str, set[str]]) -> Iterable[Any]:
         later = [column for column in table.columns if column.known]
-        for row in rows:
+        referred = needed.get(table.name, set())
+        kept = []
+        for row in reversed(list(rows)):
             known = self._row_known(table, row)
-            if known is not None and known > self.at:
+            if known is not None and known > self.at and getattr(row, str(table.code), None) not in referred:
                 continue
+            kept.append(row)
+            for column in table.references():
+                code = getattr(row, column.name)
+                if code is not None:
+                    needed.setdefault(column.refers, set()).add(code)
+        for row in reversed(kept):
             blanks = {
                 column.name: None
                 for column in later
@@ -114,8 +141,9 @@ class _Clip:
                 return clock.moment(value, self.zone)
         for name in table.parent:
             code = getattr(row, name)
-            if code is not None:
-                return self._known_of(table[name].refers).get(code)
+            known = None if code is None else self._known_of(table[name].refers).get(code)
+            if known is not None:
+                return known
         return None
 
     def _known_of(self, table_name: str) -> dict[str, datetime | None]:

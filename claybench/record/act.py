@@ -237,7 +237,7 @@ class Act(Reader):
         self._keep(table_name, row_id, "delete", before)
         code = TABLES[table_name].code
         if retire and code is not None:
-            self._retire(table_name, before[code], row_id)
+            self.retire_code(table_name, before[code], row_id)
         base = db_table(table_name)
         self.connection.execute(base.delete().where(base.c.id == row_id))
 
@@ -265,9 +265,10 @@ class Act(Reader):
         if fold(old) == fold(new):
             return  # only the case changed
         self._refuse_taken(table, [{str(table.code): new}])
-        self._retire(table.name, old, row_id)
+        self.retire_code(table.name, old, row_id)
 
-    def _retire(self, table_name: str, code: str, row_id: int) -> None:
+    def retire_code(self, table_name: str, code: str, row_id: int) -> None:
+        """Keep a code from ever being given out again."""
         base = db_table("retired_codes")
         known = self.connection.execute(
             sa.select(base.c.id).where(base.c.table_name == table_name, base.c.fold == fold(code))

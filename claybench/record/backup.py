@@ -1,4 +1,4 @@
-"""Copies of a lab made while it is in use: one a day and one for each schema, the oldest dropped."""
+"""Copies of a lab made while it is in use: one a day, one for each version, one before each new schema."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from claybench import __version__
 from claybench.errors import CannotOpen
 
 KEEP_DAYS = 14
-"""How many daily copies are kept; those made before a change of schema stay."""
+"""How many daily copies are kept; beyond them the last of each version of claybench stays."""
 _NAME = re.compile(r"(.+)\.(\d{4}-\d{2}-\d{2}|before-\d{4})\.v(.+?)-s(\d{4})\.claybench$")
 
 
@@ -34,40 +34,74 @@ def folder(lab: Path) -> Path:
 
 
 def copy(lab: Path, target: Path) -> None:
-    """A consistent copy by SQLite's own backup, safe while others write; it appears whole or not at all."""
+    """A consistent copy by SQLite's own backup, safe while others write; it appears whole or not at all.
+
+    The way back is the same: a kept copy is copied to where no lab is.
+    """
     if target.exists():
         raise CannotOpen(f"{target} is there already.", "Name a new file.")
-    target.parent.mkdir(parents=True, exist_ok=True)
+    refuse_leftovers(target)
+    _copy_over(lab, target)
+
+
+def refuse_leftovers(lab: Path) -> None:
+    """Refuse a place where the log of an earlier file lies: SQLite would read it into the new one."""
+    for ending in ("-wal", "-journal"):
+        left = Path(f"{lab}{ending}")
+        if left.exists():
+            raise CannotOpen(
+                f"{left} is left over from a lab that was there before.",
+                "Move it away, or name another file.",
+            )
+
+
+def _copy_over(lab: Path, target: Path) -> None:
     partial = target.with_name(target.name + ".partial")
-    partial.unlink(missing_ok=True)
-    with closing(sqlite3.connect(lab)) as source, closing(sqlite3.connect(partial)) as sink:
-        source.backup(sink)
-        sink.execute("PRAGMA journal_mode = DELETE")
-        fault = sink.execute("PRAGMA quick_check").fetchone()[0]
-    if fault != "ok":
-        partial.unlink()
-        raise CannotOpen(f"The copy of {lab} did not pass its check ({fault}).", "Keep the older copies.")
-    partial.replace(target)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        partial.unlink(missing_ok=True)
+        with closing(sqlite3.connect(lab)) as source, closing(sqlite3.connect(partial)) as sink:
+            source.backup(sink)
+            sink.execute("PRAGMA journal_mode = DELETE")
+            fault = sink.execute("PRAGMA quick_check(1)").fetchone()[0]
+        if fault != "ok":
+            raise CannotOpen(f"The copy of {lab} did not pass its check ({fault}).", "Keep the older copies.")
+        partial.replace(target)
+    except OSError as error:
+        raise CannotOpen(f"No copy can be kept in {target.parent}: {error.strerror}.") from error
+    except sqlite3.DatabaseError as error:
+        raise CannotOpen(
+            f"No copy can be kept at {target} ({error}).", "Look at the room on the disk and at the folder."
+        ) from error
+    finally:
+        if target.parent.is_dir():
+            partial.unlink(missing_ok=True)
 
 
 def keep(lab: Path, *, today: date, schema: str) -> Path | None:
-    """Make today's copy if there is none yet; drop the oldest beyond `KEEP_DAYS`."""
-    target = folder(lab) / f"{lab.stem}.{today.isoformat()}.v{__version__}-s{schema}.claybench"
-    if any(found.occasion == today.isoformat() for found in listed(lab)):
+    """Make today's copy if this version has made none yet; drop the oldest beyond `KEEP_DAYS`."""
+    target = folder(lab) / f"{_name(lab)}.{today.isoformat()}.v{__version__}-s{schema}.claybench"
+    if any(found.occasion == today.isoformat() and found.program == __version__ for found in listed(lab)):
         return None
-    copy(lab, target)
+    _copy_over(lab, target)
     daily = [found for found in listed(lab) if not found.occasion.startswith("before")]
+    newest = {(found.program, found.schema): found for found in reversed(daily)}
     for old in daily[KEEP_DAYS:]:
-        old.path.unlink()
+        if newest[old.program, old.schema] is not old:
+            old.path.unlink()
     return target
 
 
 def keep_before_change(lab: Path, *, old: str, new: str) -> Path:
-    """The copy made before the schema changes; it is never dropped."""
-    target = folder(lab) / f"{lab.stem}.before-{new}.v{__version__}-s{old}.claybench"
-    if not target.exists():
-        copy(lab, target)
+    """The copy made before the schema changes; it is never dropped, only renewed by a later attempt."""
+    target = folder(lab) / f"{_name(lab)}.before-{new}.v{__version__}-s{old}.claybench"
+    _copy_over(lab, target)
     return target
+
+
+def _name(lab: Path) -> str:
+    """What copies of a lab are called: two labs in one folder never share it."""
+    return lab.stem if lab.suffix == ".claybench" else lab.name
 
 
 def listed(lab: Path) -> list[Backup]:
@@ -76,6 +110,6 @@ def listed(lab: Path) -> list[Backup]:
     if folder(lab).is_dir():
         for path in folder(lab).iterdir():
             parts = _NAME.match(path.name)
-            if parts and parts.group(1) == lab.stem:
+            if parts and parts.group(1) == _name(lab):
                 found.append(Backup(path, parts.group(2), parts.group(3), parts.group(4)))
     return sorted(found, key=lambda one: one.occasion, reverse=True)

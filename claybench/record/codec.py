@@ -90,7 +90,10 @@ def _check_text(column: Column, value: Any) -> str | None:
 def _check_number(column: Column, value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise BadInput(f"{column.label} takes a number.", field=column.name)
-    number = float(value)
+    try:
+        number = float(value)
+    except OverflowError:  # a whole number longer than any float
+        number = math.inf
     if not math.isfinite(number):
         raise OutOfRange(f"{column.label} must be a finite number.", field=column.name)
     if not column.within(number):

@@ -1,4 +1,4 @@
-"""What was done and what was there before; undoing an act by a new one."""
+"""What was done, by whom, and what was there before. Undoing an act lives in `undoing`."""
 
 from __future__ import annotations
 
@@ -9,15 +9,11 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from claybench.errors import NotFound, Refused
-from claybench.record.act import Act
+from claybench.errors import NotFound
 from claybench.record.codec import load_stamp
-from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.record.schema import db_table
-from claybench.terms import FOLDER_ORDER, TABLE_OF, TABLES
-
-_RANK = {name: rank for rank, name in enumerate(FOLDER_ORDER)}
+from claybench.terms import TABLE_OF, TABLES
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +83,21 @@ def last_redoable(record: Reader, bench: str) -> ActEntry | None:
         entry = _entry(record, found)
         if entry.undoes is None:
             return None
-        if not entry.undone and act(record, entry.undoes).undoes is None:
+        if not entry.undone and is_undo(record, entry):
             return entry
     return None
 
 
 def earlier(record: Reader, kind: type[Any], key: tuple[Any, ...] | str) -> list[Earlier]:
-    """Earlier values of a row, newest first; last comes the act that entered it, without values."""
+    """Earlier values of a row, newest first; last comes the act that entered it, without values.
+
+    A code that was changed, or whose row was deleted, still finds its row.
+    """
     table = TABLE_OF[kind]
-    row_id = record.id_of(table, (key,) if isinstance(key, str) else key)
+    parts = (key,) if isinstance(key, str) else key
+    row_id = record.id_of(table, parts)
+    if row_id is None and table.code is not None:
+        row_id = record.retired_id(table, str(parts[0]))
     if row_id is None:
         raise NotFound(f"There is no such {table.noun} now.")
     base = db_table("history")
@@ -105,138 +107,26 @@ def earlier(record: Reader, kind: type[Any], key: tuple[Any, ...] | str) -> list
         .order_by(base.c.id.desc())
     )
     found = []
-    for entry in record.connection.execute(query).mappings().all():
-        values = _readable(record, table.name, json.loads(entry["before"])) if entry["before"] else {}
-        found.append(Earlier(act(record, entry["act_id"]), entry["kind"], values))
     own = db_table(table.name)
-    entered = record.connection.execute(sa.select(own.c.act_id).where(own.c.id == row_id)).scalar_one()
-    return [*found, Earlier(act(record, entered), "restore", {})]
+    entered = record.connection.execute(sa.select(own.c.act_id).where(own.c.id == row_id)).scalar()
+    for entry in record.connection.execute(query).mappings().all():
+        before = json.loads(entry["before"]) if entry["before"] else {}
+        entered = entered or before.get("act_id")
+        values = _readable(record, table.name, before) if before else {}
+        found.append(Earlier(act(record, entry["act_id"]), entry["kind"], values))
+    return [*found, Earlier(act(record, int(entered or 1)), "restore", {})]
 
 
-def undo(lab: Lab, act_id: int, *, who: str | None = None) -> ActEntry:
-    """Undo one act by a new act; refused where one of its rows has moved on."""
-    if act_id == 1:
-        raise Refused("The making of the lab itself is not undone.", "Delete the file instead.")
-    with lab.reading() as record:
-        entry = act(record, act_id)
-    label = f"Redid: {act_label(lab, entry.undoes)}" if entry.undoes else f"Undid: {entry.label}"
-    with lab.acting(label, who=who) as doing:
-        if act(doing, act_id).undone:
-            raise Refused(f"'{entry.label}' is undone already.")
-        doing.mark_undo_of(act_id)
-        _reverse(doing, entry)
-        return act(doing, doing.id)
+def root(record: Reader, entry: ActEntry) -> ActEntry:
+    """The act at the end of a chain of undoing and redoing."""
+    while entry.undoes is not None:
+        entry = act(record, entry.undoes)
+    return entry
 
 
-def act_label(lab: Lab, act_id: int | None) -> str:
-    """The label of an act."""
-    if act_id is None:
-        return ""
-    with lab.reading() as record:
-        return act(record, act_id).label
-
-
-def _reverse(doing: Act, entry: ActEntry) -> None:
-    base = db_table("history")
-    query = sa.select(base).where(base.c.act_id == entry.id).order_by(base.c.id.desc())
-    changes = [dict(found) for found in doing.connection.execute(query).mappings()]
-    restored = {(found["table_name"], found["row_id"]) for found in changes if found["kind"] == "restore"}
-    added = _added(doing, entry.id) - {
-        (name, row_id)
-        for name, row_id in _touched_by_restore(doing, entry.id)
-        if (name, row_id) not in restored
-    }
-    for found in changes:
-        _require_unmoved(doing, entry, found)
-    for name, row_id in added:
-        _require_as_entered(doing, entry, name, row_id)
-    deleted = [found for found in changes if found["kind"] == "delete"]
-    for found in sorted(deleted, key=lambda one: (_RANK[one["table_name"]], one["row_id"])):
-        _free_code(doing, found)
-        doing.restore_row(found["table_name"], json.loads(found["before"]))
-    for found in changes:
-        if found["kind"] == "change":
-            _free_code(doing, found)
-            before = json.loads(found["before"])
-            doing.write_values(found["table_name"], found["row_id"], _content(before))
-    for name, row_id in sorted(added | restored, key=lambda one: (_RANK[one[0]], one[1]), reverse=True):
-        if doing.raw(name, row_id) is None:
-            continue
-        table = TABLES[name]
-        later = [other for other, _, _ in doing.dependents(table, row_id)]
-        if later:
-            raise Refused(
-                f"'{entry.label}' cannot be undone: a {later[0].noun} entered later needs its {table.noun}.",
-                "Undo that first.",
-            )
-        doing.delete_row(name, row_id, retire=False)
-
-
-def _added(doing: Act, act_id: int) -> set[tuple[str, int]]:
-    found: set[tuple[str, int]] = set()
-    for name in TABLES:
-        base = db_table(name)
-        ids = doing.connection.execute(sa.select(base.c.id).where(base.c.act_id == act_id)).scalars()
-        found |= {(name, row_id) for row_id in ids}
-    return found
-
-
-def _touched_by_restore(doing: Act, act_id: int) -> set[tuple[str, int]]:
-    # rows put back by this very act keep the number of the act that entered them
-    base = db_table("history")
-    query = sa.select(base.c.table_name, base.c.row_id).where(
-        base.c.act_id == act_id, base.c.kind == "restore"
-    )
-    return {(name, row_id) for name, row_id in doing.connection.execute(query)}
-
-
-def _content(values: dict[str, Any]) -> dict[str, Any]:
-    return {name: value for name, value in values.items() if name not in ("id", "act_id", "version")}
-
-
-def _next_content(doing: Act, table_name: str, row_id: int, after: int) -> dict[str, Any] | None:
-    """What a row held right after a history entry: what the next entry kept, else what it holds now."""
-    base = db_table("history")
-    query = (
-        sa.select(base.c.before, base.c.kind)
-        .where(base.c.table_name == table_name, base.c.row_id == row_id, base.c.id > after)
-        .order_by(base.c.id)
-        .limit(1)
-    )
-    following = doing.connection.execute(query).one_or_none()
-    if following is not None:
-        return None if following.before is None else _content(json.loads(following.before))
-    now = doing.raw(table_name, row_id)
-    return None if now is None else _content(now)
-
-
-def _require_unmoved(doing: Act, entry: ActEntry, found: dict[str, Any]) -> None:
-    name, row_id = found["table_name"], found["row_id"]
-    now = doing.raw(name, row_id)
-    left = _next_content(doing, name, row_id, found["id"])
-    if (None if now is None else _content(now)) != left:
-        raise _moved_on(entry, name)
-
-
-def _require_as_entered(doing: Act, entry: ActEntry, name: str, row_id: int) -> None:
-    now = doing.raw(name, row_id)
-    if now is None or _content(now) != _next_content(doing, name, row_id, 0):
-        raise _moved_on(entry, name)
-
-
-def _moved_on(entry: ActEntry, table_name: str) -> Refused:
-    return Refused(
-        f"'{entry.label}' cannot be undone: its {TABLES[table_name].noun} was changed since.",
-        "Undo the later change first.",
-    )
-
-
-def _free_code(doing: Act, found: dict[str, Any]) -> None:
-    """Give a code back to the very row that had it."""
-    base = db_table("retired_codes")
-    doing.connection.execute(
-        base.delete().where(base.c.act_id == found["act_id"], base.c.row_id == found["row_id"])
-    )
+def is_undo(record: Reader, entry: ActEntry) -> bool:
+    """Whether an act takes something back; a redo, which undoes an undo, does not."""
+    return entry.undoes is not None and not is_undo(record, act(record, entry.undoes))
 
 
 def _undone(record: Reader, act_id: int) -> bool:

@@ -23,6 +23,8 @@ from claybench.terms import Setting
 
 BUSY_MS = 5000
 """How long a write waits for another bench's transaction."""
+TURN = 0x434C4159
+"""The lock on a server that an act holds: "CLAY"."""
 
 
 def whoami() -> str:
@@ -70,8 +72,12 @@ class Lab:
     @contextmanager
     def acting(self, label: str, *, who: str | None = None) -> Iterator[Act]:
         """One transaction that becomes one act of the history; an exception rolls it back."""
-        writing = self.engine.connect().execution_options(claybench_writes=True)
-        with _told(self), writing as connection, connection.begin():
+        with (
+            _told(self),
+            self.engine.connect().execution_options(claybench_writes=True) as connection,
+            connection.begin(),
+        ):
+            _wait_for_turn(connection)
             yield Act(
                 connection,
                 label=label,
@@ -100,6 +106,12 @@ class Lab:
     def close(self) -> None:
         """Let go of the file or the server."""
         self.engine.dispose()
+
+
+def _wait_for_turn(connection: sa.Connection) -> None:
+    """One act at a time, as SQLite has it: numbers of acts follow the order in which they were kept."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(sa.select(sa.func.pg_advisory_xact_lock(TURN)))
 
 
 @contextmanager
@@ -134,23 +146,30 @@ def explain_driver(error: BaseException | None, where: str) -> CannotOpen:
             f"{where} cannot be written.",
             "Give yourself write permission, or copy the file to a folder of yours.",
         )
-    if "full" in text:
+    if "is full" in text or "no space left" in text:
         return CannotOpen(
             f"The disk that holds {where} is full; the last act was not recorded.",
             "Free some room and do it again; everything before it is safe.",
         )
-    if "malformed" in text or "not a database" in text or "corrupt" in text:
+    if any(mark in text for mark in ("malformed", "not a database", "corrupt", "no such table")):
         return CannotOpen(
             f"{where} is damaged.",
             "Restore the newest copy from its backups folder; `claybench backups` lists them.",
         )
+    if "connection refused" in text or "could not translate host" in text or "resolve host" in text:
+        return CannotOpen(f"No server answers at {where}.", "Start it, or check the address and the network.")
     first = str(error).strip().splitlines()
     return CannotOpen(f"The record at {where} did not answer: {first[0] if first else 'no reason given'}")
 
 
 def make_engine(url: str | sa.URL) -> sa.Engine:
     """An engine with claybench's rules: foreign keys, WAL and full sync on SQLite, explicit BEGIN."""
-    target = sa.make_url(url)
+    try:
+        target = sa.make_url(url)
+    except sa.exc.ArgumentError as error:
+        raise BadInput(
+            f"'{url}' is not the address of a database.", "Write it as postgresql://user@host/database."
+        ) from error
     if target.get_backend_name() == "postgresql" and "+" not in target.drivername:
         target = target.set(drivername="postgresql+psycopg")
     if target.get_backend_name() not in ("sqlite", "postgresql"):
@@ -159,7 +178,8 @@ def make_engine(url: str | sa.URL) -> sa.Engine:
             "Use a path to a file, or a postgresql:// address.",
         )
     try:
-        engine = sa.create_engine(target)
+        # a pooled connection may have died with its server over night: it is tried before it is used
+        engine = sa.create_engine(target, pool_pre_ping=target.get_backend_name() != "sqlite")
     except ModuleNotFoundError as error:
         raise CannotOpen(
             "The PostgreSQL driver is not installed.", "Install it with: pip install 'claybench[postgresql]'"

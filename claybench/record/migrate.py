@@ -44,6 +44,7 @@ def migrate(engine: sa.Engine, *, scripts: Path = SCRIPTS) -> None:
             connection.connection.execute("PRAGMA foreign_keys = OFF")
         try:
             with connection.begin():
+                before = _counts(connection)
                 context = MigrationContext.configure(
                     connection,
                     opts={
@@ -56,6 +57,7 @@ def migrate(engine: sa.Engine, *, scripts: Path = SCRIPTS) -> None:
                     context.run_migrations()
                 if sqlite:
                     _refuse_orphans(connection)
+                _refuse_losses(before, _counts(connection))
         finally:
             if sqlite:
                 connection.connection.execute("PRAGMA foreign_keys = ON")
@@ -73,3 +75,23 @@ def _refuse_orphans(connection: sa.Connection) -> None:
             f"rows of {orphans[0][0]} would lose what they refer to.",
             "Nothing was changed; the copy made before is in its backups folder.",
         )
+
+
+def _counts(connection: sa.Connection) -> dict[str, int]:
+    """Rows of every table there is."""
+    quoted = connection.dialect.identifier_preparer.quote
+    names = [name for name in sa.inspect(connection).get_table_names() if name != "alembic_version"]
+    return {
+        name: connection.exec_driver_sql(f"SELECT count(*) FROM {quoted(name)}").scalar_one()
+        for name in names
+    }
+
+
+def _refuse_losses(before: dict[str, int], after: dict[str, int]) -> None:
+    for name, count in before.items():
+        lost = count - after.get(name, 0)
+        if lost > 0:
+            raise CannotOpen(
+                f"The lab could not be brought up to date: {name} would lose {lost} of {count} rows.",
+                "Nothing was changed; the copy made before is in its backups folder.",
+            )

@@ -79,6 +79,12 @@ class Reader:
         query = sa.select(base.c.code).where(base.c.table_name == TABLE_OF[kind].name)
         return list(self.connection.execute(query.order_by(base.c.id)).scalars())
 
+    def retired_id(self, table: Table, code: str) -> int | None:
+        """Surrogate id of the row that had this code before."""
+        base = db_table("retired_codes")
+        query = sa.select(base.c.row_id).where(base.c.table_name == table.name, base.c.fold == fold(code))
+        return self.connection.execute(query).scalar_one_or_none()
+
     def count(self, kind: type[Any]) -> int:
         """How many rows a table holds."""
         return self.connection.execute(
@@ -137,11 +143,14 @@ class Reader:
         import difflib
 
         known = self.codes(table.row)
-        if fold(code) in {fold(each) for each in self.retired(table.row)}:
-            return (
-                f"The {table.noun} '{code}' was deleted or has another code now.",
-                "Its history still has it.",
-            )
+        row_id = self.retired_id(table, code)
+        if row_id is not None:
+            base = db_table(table.name)
+            query = sa.select(base.c[str(table.code)]).where(base.c.id == row_id)
+            now = self.connection.execute(query).scalar()
+            if now is not None:
+                return f"The {table.noun} '{code}' is called '{now}' now.", "Use that code."
+            return f"The {table.noun} '{code}' was deleted.", "Its history still has it."
         near = difflib.get_close_matches(code, known, n=3, cutoff=0.5)
         if near:
             return f"There is no {table.noun} '{code}'.", f"Near to it: {', '.join(near)}."

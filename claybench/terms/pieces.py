@@ -45,7 +45,7 @@ class Piece:
     note: str | None = text()
 
 
-@table("fired", "fired piece", ("piece", "firing"), parent=("firing",))
+@table("fired", "fired piece", ("piece", "firing"), parent=("firing", "piece"))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fired:
     """What one firing did to one piece."""
@@ -136,7 +136,7 @@ class FaultSeen:
     note: str | None = text()
 
 
-@table("photos", "photo", ("file",), known=("taken_on",))
+@table("photos", "photo", ("file",), known=("taken_on",), parent=("piece", "body", "slab"))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Photo:
     """A picture file that belongs to a piece, a body or a slab."""

@@ -1,0 +1,197 @@
+"""Undoing an act by a new one: every row it touched becomes what it was before, or none does.
+
+What was done and by whom is read in `history`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import sqlalchemy as sa
+
+from claybench.errors import Refused
+from claybench.record.act import Act
+from claybench.record.codec import fold
+from claybench.record.history import ActEntry, act, is_undo, root
+from claybench.record.lab import Lab
+from claybench.record.schema import db_table, stored
+from claybench.terms import FOLDER_ORDER, TABLES
+
+_RANK = {name: rank for rank, name in enumerate(FOLDER_ORDER)}
+_Place = tuple[str, int]
+"""Table and id of a row."""
+
+
+def undo(lab: Lab, act_id: int, *, who: str | None = None) -> ActEntry:
+    """Undo one act by a new act; refused where one of its rows has moved on."""
+    if act_id == 1:
+        raise Refused("The making of the lab itself is not undone.", "Delete the file instead.")
+    with lab.reading() as record:
+        entry = act(record, act_id)
+        label = f"{'Redid' if is_undo(record, entry) else 'Undid'}: {root(record, entry).label}"
+    with lab.acting(label, who=who) as doing:
+        if act(doing, act_id).undone:
+            raise Refused(f"'{entry.label}' is undone already.")
+        doing.mark_undo_of(act_id)
+        _Reversal(doing, entry).run()
+        return act(doing, doing.id)
+
+
+class _Reversal:
+    """One act turned back.
+
+    The order keeps every constraint at every step. Rows without a code go first, since
+    nothing refers to them and their keys are needed again; deleted rows that others may
+    refer to come back next; then the changes run backwards, one by one; rows with a code
+    that the act had brought go last, when nothing refers to them any more.
+    """
+
+    def __init__(self, doing: Act, entry: ActEntry) -> None:
+        self.doing = doing
+        self.entry = entry
+        # what an undo took back is withdrawn for good when it is redone: its codes retire
+        self.retire = is_undo(doing, entry)
+        base = db_table("history")
+        query = sa.select(base).where(base.c.act_id == entry.id).order_by(base.c.id.desc())
+        self.changes = [dict(found) for found in doing.connection.execute(query).mappings()]
+        for found in self.changes:
+            found["place"] = (found["table_name"], found["row_id"])
+            found["before"] = json.loads(found["before"]) if found["before"] else None
+        self.brought = self._added() | {one["place"] for one in self.changes if one["kind"] == "restore"}
+        # rows that the act both entered and deleted leave nothing to put back
+        self.passing = {
+            one["place"]
+            for one in self.changes
+            if one["kind"] == "delete" and one["before"]["act_id"] == entry.id
+        }
+
+    def run(self) -> None:
+        self._require_unmoved()
+        uncoded = {place for place in self.brought if TABLES[place[0]].code is None}
+        for place in sorted(uncoded, reverse=True):
+            self.doing.delete_row(*place)
+        back = [found for found in self.changes if found["place"] not in uncoded | self.passing]
+        self._restore_coded([found for found in back if self._deleted(found, coded=True)])
+        for found in back:
+            if found["kind"] == "change":
+                self._change_back(found)
+            elif self._deleted(found, coded=False):
+                self.doing.restore_row(found["table_name"], found["before"])
+        self._delete_coded(self.brought - uncoded)
+
+    def _added(self) -> set[_Place]:
+        found: set[_Place] = set()
+        for name in TABLES:
+            base = db_table(name)
+            ids = self.doing.connection.execute(sa.select(base.c.id).where(base.c.act_id == self.entry.id))
+            found |= {(name, row_id) for row_id in ids.scalars()}
+        return found
+
+    @staticmethod
+    def _deleted(found: dict[str, Any], *, coded: bool) -> bool:
+        return found["kind"] == "delete" and (TABLES[found["table_name"]].code is not None) == coded
+
+    def _require_unmoved(self) -> None:
+        last: dict[_Place, int] = dict.fromkeys(self.brought, 0)
+        for found in self.changes:  # the newest first
+            if not last.get(found["place"]) and found["place"] not in self.passing:
+                last[found["place"]] = found["id"]
+        for place, after in last.items():
+            now = self.doing.raw(*place)
+            if (None if now is None else _content(now)) != _left(self.doing, place, after):
+                raise Refused(
+                    f"'{self.entry.label}' cannot be undone: its {TABLES[place[0]].noun} was changed since.",
+                    "Undo the later change first.",
+                )
+
+    def _restore_coded(self, deleted: list[dict[str, Any]]) -> None:
+        waiting = {found["place"]: found["before"] for found in deleted}
+
+        def ready(place: _Place) -> bool:
+            # a body may descend from one that comes back with it
+            table = TABLES[place[0]]
+            above = [waiting[place][stored(one)[0]] for one in table.references() if one.refers == table.name]
+            return not any((table.name, each) in waiting for each in above)
+
+        def restore(place: _Place) -> None:
+            self._free(place, waiting[place])
+            self.doing.restore_row(place[0], waiting.pop(place))
+
+        _one_by_one(sorted(waiting, key=lambda place: (_RANK[place[0]], place[1])), ready, restore)
+
+    def _change_back(self, found: dict[str, Any]) -> None:
+        name, row_id = found["place"]
+        code = TABLES[name].code
+        if code is not None:
+            now = self.doing.raw(name, row_id)
+            self._free(found["place"], found["before"])
+            if self.retire and now is not None and now[f"{code}_fold"] != found["before"][f"{code}_fold"]:
+                self.doing.retire_code(name, now[code], row_id)
+        self.doing.write_values(name, row_id, _content(found["before"]))
+
+    def _delete_coded(self, brought: set[_Place]) -> None:
+        def ready(place: _Place) -> bool:
+            return not self.doing.dependents(TABLES[place[0]], place[1])
+
+        def delete(place: _Place) -> None:
+            self.doing.delete_row(*place, retire=self.retire)
+
+        order = sorted(brought, key=lambda place: (_RANK[place[0]], place[1]), reverse=True)
+        left = _one_by_one(order, ready, delete)
+        if left:
+            table = TABLES[left[0][0]]
+            needing = self.doing.dependents(table, left[0][1])[0][0].noun
+            raise Refused(
+                f"'{self.entry.label}' cannot be undone: a {needing} entered later needs its {table.noun}.",
+                "Undo that first.",
+            )
+
+    def _free(self, place: _Place, values: dict[str, Any]) -> None:
+        """Give a code back to the very row that had it."""
+        code, base = TABLES[place[0]].code, db_table("retired_codes")
+        self.doing.connection.execute(
+            base.delete().where(
+                base.c.table_name == place[0],
+                base.c.row_id == place[1],
+                base.c.fold == fold(values[str(code)]),
+            )
+        )
+
+
+def _one_by_one(
+    order: list[_Place], ready: Callable[[_Place], bool], do: Callable[[_Place], None]
+) -> list[_Place]:
+    """Do each when its turn has come, round after round; what never gets ready is handed back."""
+    while order:
+        later = []
+        for place in order:
+            if ready(place):
+                do(place)
+            else:
+                later.append(place)
+        if len(later) == len(order):
+            break
+        order = later
+    return order
+
+
+def _content(values: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if name not in ("id", "act_id", "version")}
+
+
+def _left(doing: Act, place: _Place, after: int) -> dict[str, Any] | None:
+    """What a row held right after a history entry: what the next entry kept, else what it holds now."""
+    base = db_table("history")
+    query = (
+        sa.select(base.c.before)
+        .where(base.c.table_name == place[0], base.c.row_id == place[1], base.c.id > after)
+        .order_by(base.c.id)
+        .limit(1)
+    )
+    following = doing.connection.execute(query).one_or_none()
+    if following is not None:
+        return None if following.before is None else _content(json.loads(following.before))
+    now = doing.raw(*place)
+    return None if now is None else _content(now)
