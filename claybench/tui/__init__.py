@@ -1,0 +1,1 @@
+"""The notebook on the screen. Only this package imports textual."""

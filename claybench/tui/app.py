@@ -1,0 +1,242 @@
+"""The app: paints first, opens the lab in a thread, asks and does on behalf of the screens."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
+
+from textual.app import App
+from textual.command import Provider
+from textual.screen import Screen
+
+from claybench.errors import ClaybenchError
+from claybench.tui.keys import EVERYWHERE, bindings
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+    from claybench.tui.drafts import Drafts
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+_LOOK_EVERY = 5
+"""Seconds between looks for acts of another bench."""
+
+
+def _find() -> type[Provider]:
+    from claybench.tui.find import Finder
+
+    return Finder
+
+
+class Notebook(App[None]):
+    """claybench on the screen."""
+
+    TITLE = "claybench"
+    CSS_PATH = "look.tcss"
+    BINDINGS = bindings(EVERYWHERE)
+    COMMANDS = {_find}
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_BINDING = "ctrl+p"
+
+    def __init__(self, where: str | None = None, *, opener: Callable[[], Lab] | None = None) -> None:
+        super().__init__()
+        self.where = where
+        self._opener = opener
+        self._lab: Lab | None = None
+        self.opened = asyncio.Event()
+        self.failed: ClaybenchError | None = None
+        self.room = ""
+        """The air of the room, for the top line."""
+        self.lab_name = ""
+        self._seen_act = -1
+        self._acting = asyncio.Lock()
+
+    # -- starting ----------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Paint the bench, then open the lab."""
+        from claybench.tui.bench.place import BenchPlace
+        from claybench.tui.bodies.place import BodiesPlace
+        from claybench.tui.book.place import BookPlace
+        from claybench.tui.mix.place import MixPlace
+        from claybench.tui.pieces.place import PiecesPlace
+        from claybench.tui.slabs.place import SlabsPlace
+
+        for name, place in (
+            ("bench", BenchPlace),
+            ("slabs", SlabsPlace),
+            ("mix", MixPlace),
+            ("pieces", PiecesPlace),
+            ("bodies", BodiesPlace),
+            ("book", BookPlace),
+        ):
+            self.add_mode(name, place)
+        self.switch_mode("bench")
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.run_worker(self._open(), exit_on_error=False, group="open")
+
+    async def _open(self) -> None:
+        try:
+            self._lab = await asyncio.to_thread(self._opener or self._open_named)
+        except ClaybenchError as error:
+            from claybench.tui.say import Failed
+
+            self.failed = error
+            await self.push_screen(Failed(error))
+            return
+        self.opened.set()
+        await self.record_changed()
+        self.set_interval(1, self._tick)
+        self.set_interval(_LOOK_EVERY, self._look_for_others)
+
+    def _open_named(self) -> Lab:
+        from claybench.record import open_or_create
+
+        return open_or_create(self.where)
+
+    @property
+    def lab(self) -> Lab:
+        """The open lab."""
+        assert self._lab is not None, "asked before the lab was open"
+        return self._lab
+
+    @property
+    def drafts(self) -> Drafts:
+        """What was typed and not saved."""
+        from claybench.tui.drafts import Drafts
+
+        return Drafts(self.lab.where)
+
+    def now(self) -> datetime:
+        """The moment by the lab's clock, in the lab's zone."""
+        from claybench import clock
+
+        zone = getattr(self, "_zone", None)
+        if zone is None:
+            zone = self._zone = self.lab.zone
+        return clock.in_zone(self.lab.now(), zone)
+
+    # -- asking and doing --------------------------------------------------------------------------
+
+    async def consult(
+        self, question: Callable[Concatenate[Lab, P], T], *args: P.args, **kwargs: P.kwargs
+    ) -> T:
+        """Ask the record one question in a thread; screens never query themselves."""
+        await self.opened.wait()
+        return await asyncio.to_thread(question, self.lab, *args, **kwargs)
+
+    async def do(
+        self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs
+    ) -> Any:
+        """Do one act in a thread, then let every screen look again; errors are the caller's to show."""
+        await self.opened.wait()
+        async with self._acting:
+            found = await asyncio.to_thread(act, self.lab, *args, **kwargs)
+        await self.record_changed()
+        return found
+
+    async def attempt(
+        self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs
+    ) -> bool:
+        """Do one act and say at once what came of it; True when it was done."""
+        try:
+            await self.do(act, *args, **kwargs)
+        except ClaybenchError as error:
+            self.complain(error)
+            return False
+        self.say_last()
+        return True
+
+    def complain(self, error: ClaybenchError) -> None:
+        """Say what was wrong and what would work."""
+        self.notify(str(error), title=error.title, severity="warning", timeout=8, markup=False)
+
+    def say_last(self) -> None:
+        """Name the act just done and how to take it back."""
+        self.run_worker(self._say_last(), exit_on_error=False)
+
+    async def _say_last(self) -> None:
+        from claybench.record import acts
+
+        def newest(lab: Lab) -> str:
+            with lab.reading() as record:
+                found = acts(record, limit=1)
+            return found[0].label if found else ""
+
+        label = await self.consult(newest)
+        if label:
+            self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)
+
+    async def record_changed(self) -> None:
+        """Let the screens look again."""
+        from claybench.tui.place import Place
+
+        self._seen_act = await self.consult(_last_act)
+        for screen in self.screen_stack:
+            if isinstance(screen, Place):
+                screen.look_again()
+
+    async def _look_for_others(self) -> None:
+        if await self.consult(_last_act) != self._seen_act:
+            await self.record_changed()
+
+    def _tick(self) -> None:
+        from claybench.tui.place import Place
+
+        for screen in self.screen_stack:
+            if isinstance(screen, Place):
+                screen.tick(self.now())
+
+    # -- keys that work everywhere -----------------------------------------------------------------
+
+    def action_go(self, place: str) -> None:
+        """Go to a place; leaving forms keeps their drafts."""
+        self.switch_mode(place)
+        self.call_after_refresh(self._look_here)
+
+    def _look_here(self) -> None:
+        from claybench.tui.place import Place
+
+        if self.opened.is_set() and isinstance(self.screen, Place):
+            self.screen.look_again()
+
+    async def action_undo_last(self) -> None:
+        """Take back the last act of this bench."""
+        await self._step(back=True)
+
+    async def action_redo_last(self) -> None:
+        """Do again what was taken back."""
+        await self._step(back=False)
+
+    async def _step(self, *, back: bool) -> None:
+        from claybench.work.common import redo_last, undo_last
+
+        try:
+            entry = await self.do(undo_last if back else redo_last)
+        except ClaybenchError as error:
+            self.complain(error)
+            return
+        if entry is None:
+            self.notify("There is nothing to take back." if back else "There is nothing to do again.")
+        else:
+            word = "Took back" if back else "Did again"
+            self.notify(f"{word}: {entry.label}.", markup=False)
+
+    def action_show_help(self) -> None:
+        """What this screen is for, and its keys."""
+        from claybench.tui.help import Help
+        from claybench.tui.place import Place
+
+        screen: Screen[Any] = self.screen
+        if isinstance(screen, Place):
+            self.push_screen(Help(screen.place))
+
+
+def _last_act(lab: Lab) -> int:
+    with lab.reading() as record:
+        return record.last_act()

@@ -1,0 +1,1 @@
+"""The bench: what lies on the slabs, pouring, touching, lifting."""

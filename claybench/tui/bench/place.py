@@ -1,0 +1,199 @@
+"""The home screen: what is on the slabs, how long yet, what is due next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.keys import BENCH, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import between, hours, moment, plain_word, share
+
+_COLUMNS = (
+    Col("slab", 8),
+    Col("family", 7),
+    Col("wet", 5, right=True),
+    Col("layer", 10),
+    Col("since", 7, right=True),
+    Col("what to do", 26, grows=True),
+)
+_EMPTY = """Nothing is in this lab yet. It is for testing clay bodies on plaster slabs.
+
+Begin with a slab:    press 2, then n to cast one, or e to enter one you have.
+Then a body:          press 5, then n to design one.
+Then mix and pour:    press 3 to size a batch of slip, then 1 and p to pour it.
+
+? shows the keys of every screen."""
+
+
+class BenchPlace(Place):
+    """What is on the slabs, and what is due."""
+
+    place = tab = "bench"
+    BINDINGS = bindings(BENCH)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._bench: Any = None
+        self._rung: set[tuple[str, datetime]] = set()
+
+    def middle(self) -> Iterable[Widget]:
+        """The slabs, and below them what is due."""
+        yield Sheet(_COLUMNS, id="slabs")
+        yield Static("", id="due", classes="due", markup=False)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """Slabs, layers and what is due."""
+        from claybench.ask.bench import bench
+
+        return await self.app.consult(bench)
+
+    def show(self, found: Any) -> None:
+        """One line for each slab, or for each layer on it."""
+        self._bench = found
+        self.app.lab_name = found.name
+        air = found.air
+        self.app.room = f"{air.temp_c:.0f} °C  {air.rh_pct:.0f} %" if air.measured else ""
+        self.query_one(Sheet).empty = _EMPTY if found.empty else "No slab yet: press 2, then n or e."
+        self._fill(found.at)
+
+    def _fill(self, now: datetime) -> None:
+        rows = []
+        for slab in self._bench.slabs:
+            wet = share(slab.verdict.wetness.now)
+            first = (slab.verdict.slab.slab, slab.verdict.slab.family or "–", wet)
+            if not slab.layers:
+                rows.append(Row((*first, "", "", self._idle(slab)), ("slab", slab.verdict.slab.slab)))
+            for number, layer in enumerate(slab.layers):
+                head = first if number == 0 else ("", "", "")
+                since = hours((now - layer.started_at).total_seconds() / 60)
+                words = self._layer(layer, now)
+                rows.append(
+                    Row((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None)
+                )
+        self.query_one(Sheet).fill(rows)
+
+    @staticmethod
+    def _layer(layer: Any, now: datetime) -> str:
+        if layer.felt_at is not None:
+            return f"workable since {layer.felt_at.astimezone(now.tzinfo):%H:%M}: lift it"
+        _, low, high = layer.expected
+        if now > high:
+            return "should be workable by now: touch it"
+        return f"workable about {between(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
+
+    @staticmethod
+    def _idle(slab: Any) -> str:
+        verdict = slab.verdict
+        if verdict.state == "drying":
+            return f"drying since it was cast {moment(verdict.slab.cast_at)}"
+        if verdict.verdict is None:
+            return "not weighed yet: m"
+        against = [each.text for each in verdict.evidence if each.kind not in ("wetness", "chips", "salts")]
+        if verdict.verdict == "suspect" and against:
+            return f"suspect: {against[0]}"
+        if verdict.verdict == "ready":
+            return "ready"
+        if slab.hours_to_ready is None:
+            return f"{verdict.verdict}, and this air dries nothing"
+        where = plain_word(verdict.wetness.air.place)
+        return f"{verdict.verdict}: ready in about {slab.hours_to_ready:.0f} h ({where})"
+
+    def tick(self, now: datetime) -> None:
+        """Running times, what is due, and a bell when a touch falls due."""
+        super().tick(now)
+        if self._bench is None:
+            return
+        self._fill(now)
+        lines = []
+        for due in self._bench.due:
+            late = due.overdue(now)
+            when = due.at.astimezone(now.tzinfo)
+            word = "now" if late else f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
+            lines.append(f"{word:<6} {due.text}")
+            if late and due.kind == "touch" and (due.code, due.at) not in self._rung:
+                self._rung.add((due.code, due.at))
+                self.app.bell()
+        room = max(self.size.height // 3, 4)
+        shown = lines if len(lines) <= room else [*lines[: room - 1], f"       and {len(lines) - room + 1} more"]
+        self.query_one("#due", Static).update("\n".join(["Due", *shown]) if lines else "Nothing is due.")
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    @property
+    def _here(self) -> tuple[str, str]:
+        found = self.query_one(Sheet).record
+        return found if found is not None else ("", "")
+
+    def _slab_here(self) -> str:
+        kind, code = self._here
+        if kind != "run" or self._bench is None:
+            return code
+        return next(
+            slab.verdict.slab.slab
+            for slab in self._bench.slabs
+            if any(layer.run == code for layer in slab.layers)
+        )
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open the line."""
+        self.run_worker(self._open(*event.record), exit_on_error=False)
+
+    async def _open(self, kind: str, code: str) -> None:
+        from claybench.tui.open import open_record
+
+        await open_record(self.app, f"{kind}s", code)
+
+    def action_open(self) -> None:
+        """Open the line under the cursor."""
+        self.query_one(Sheet).choose()
+
+    def action_pour(self) -> None:
+        """Begin a run."""
+        from claybench.tui.bench.forms import pour
+
+        kind, code = self._here
+        self.run_worker(pour(self.app, slab=code if kind == "slab" else ""), exit_on_error=False)
+
+    def action_feel(self, feel: str) -> None:
+        """A touch, noted with the time it was felt."""
+        from claybench.work.runs import add_check
+
+        kind, code = self._here
+        if kind != "run":
+            self.notify("Put the line on a layer first.")
+            return
+        self.run_worker(self.app.attempt(add_check, code, feel, at=self.app.now()), exit_on_error=False)
+
+    def action_lift(self) -> None:
+        """Lift the layer off."""
+        from claybench.tui.bench.forms import lift
+
+        kind, code = self._here
+        if kind != "run":
+            self.notify("Put the line on a layer first.")
+            return
+        self.run_worker(lift(self.app, code), exit_on_error=False)
+
+    def action_weigh(self) -> None:
+        """Weigh the slab."""
+        from claybench.tui.slabs.forms import log_event
+
+        slab = self._slab_here()
+        if slab:
+            self.run_worker(log_event(self.app, slab, "weighed"), exit_on_error=False)
+
+    def action_air(self) -> None:
+        """Note the air."""
+        from claybench.tui.bench.forms import note_air
+
+        self.run_worker(note_air(self.app), exit_on_error=False)

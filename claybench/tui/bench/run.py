@@ -1,0 +1,149 @@
+"""One run: its clock, its touches, its forecast."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.insight.workable import minutes
+from claybench.tui.keys import RUN, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import between, hours, moment, number, plain_word, share
+
+
+class RunPlace(Place):
+    """One layer of slip on a slab."""
+
+    place = "run"
+    tab = "bench"
+    BINDINGS = bindings(RUN)
+
+    def __init__(self, run: str) -> None:
+        super().__init__()
+        self.run_code = run
+        self._page: Any = None
+        self._rung: datetime | None = None
+
+    def middle(self) -> Iterable[Widget]:
+        """A clock and the facts."""
+        yield Static(self.run_code, id="clock", classes="heading", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="facts", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """The run's page."""
+        from claybench.ask.runs import run_page
+
+        return await self.app.consult(run_page, self.run_code)
+
+    def show(self, found: Any) -> None:
+        """What is known of it."""
+        self._page = found
+        poured, run = found.layer.poured, found.layer.poured.run
+        zone = found.at.tzinfo
+        body = poured.body.body if poured.body else "?"
+        lines = [
+            f"batch {run.batch} of {body}   slab {run.slab}, face {plain_word(run.face)}",
+            f"poured {moment(run.started_at.astimezone(zone))}   {number(run.poured_g, unit='g')}"
+            f"   depth {number(run.layer_mm, 1, 'mm')}   area {number(run.area_cm2, 0, 'cm²')}"
+            f"   slip {number(run.slip_sg, 2)}",
+            f"slab {share(poured.wetness)} wet at the pour, before {number(run.slab_before_g, 0, 'g')}"
+            f", after {number(run.slab_after_g, 0, 'g')}",
+            "",
+        ]
+        lines += [self._check(check, run.started_at, zone) for check in poured.checks] or ["not touched yet"]
+        lines.append("")
+        if run.outcome is not None:
+            lines.append(
+                f"lifted {moment(run.ended_at.astimezone(zone)) if run.ended_at else '–'}, "
+                f"{plain_word(run.outcome)}, clay {number(run.clay_off_g, unit='g')}"
+            )
+        if poured.time is not None:
+            lines.append(f"time to workable: {poured.time.text()}")
+            if not poured.time.modelled:
+                lines.append("the layer was turned, cut or spread: left out of forecasts")
+        forecast = found.layer.forecast
+        lines += ["", f"forecast {forecast.median_min:.0f} min, 90 % within {forecast.low_min:.0f}–{forecast.high_min:.0f} min, because"]  # fmt: skip
+        lines += [f"  {text}" for text in forecast.because]
+        if found.pieces:
+            lines += ["", "pieces: " + ", ".join(piece.piece for piece in found.pieces)]
+        self.query_one("#facts", Static).update("\n".join(lines))
+
+    @staticmethod
+    def _check(check: Any, start: datetime, zone: Any) -> str:
+        at = check.at.astimezone(zone)
+        extra = f", {plain_word(check.action)}" if check.action else ""
+        note = f"  {check.note}" if check.note else ""
+        return f"{at:%H:%M}  {hours(minutes(start, check.at))}  felt {check.feel}{extra}{note}"
+
+    def tick(self, now: datetime) -> None:
+        """The running clock; a bell when a touch is due."""
+        super().tick(now)
+        if self._page is None:
+            return
+        layer, run = self._page.layer, self._page.layer.poured.run
+        clock = self.query_one("#clock", Static)
+        if run.outcome is not None:
+            clock.update(f"{run.run}  lifted, {plain_word(run.outcome)}")
+            return
+        said = "workable: lift it" if layer.felt_at else ""
+        if not said:
+            _, low, high = layer.expected
+            said = f"workable about {between(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
+            due = self._page.next_touch
+            if due is not None:
+                late = due <= now
+                said += "   touch it now" if late else f"   next touch {due.astimezone(now.tzinfo):%H:%M}"
+                if late and self._rung != due:
+                    self._rung = due
+                    self.app.bell()
+        clock.update(f"{run.run}  {hours(minutes(run.started_at, now))}   {said}")
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def action_feel(self, feel: str) -> None:
+        """A touch just now."""
+        from claybench.work.runs import add_check
+
+        self.run_worker(
+            self.app.attempt(add_check, self.run_code, feel, at=self.app.now()), exit_on_error=False
+        )
+
+    def action_check(self) -> None:
+        """A touch at another time."""
+        from claybench.tui.bench.forms import touch
+
+        self.run_worker(touch(self.app, self.run_code), exit_on_error=False)
+
+    def action_lift(self) -> None:
+        """Lift it off."""
+        from claybench.tui.bench.forms import lift
+
+        self.run_worker(lift(self.app, self.run_code), exit_on_error=False)
+
+    def action_correct(self) -> None:
+        """Correct it."""
+        from claybench.tui.bench.forms import correct_run
+
+        if self._page is not None:
+            self.run_worker(correct_run(self.app, self._page.layer.poured.run), exit_on_error=False)
+
+    def action_form_pieces(self) -> None:
+        """Form pieces from it."""
+        from claybench.tui.pieces.forms import form_pieces
+
+        if self._page is not None:
+            run = self._page.layer.poured.run
+            self.run_worker(form_pieces(self.app, batch=run.batch, run=run.run), exit_on_error=False)
+
+    def action_batch(self) -> None:
+        """Open its batch."""
+        from claybench.tui.open import open_record
+
+        if self._page is not None:
+            self.run_worker(open_record(self.app, "batches", self._page.layer.poured.run.batch), exit_on_error=False)

@@ -1,0 +1,1 @@
+"""Bodies: recipes, and comparing them."""

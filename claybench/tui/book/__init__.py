@@ -1,0 +1,1 @@
+"""The book: batches, firings, materials, lots, families, settings, history."""

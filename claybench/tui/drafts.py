@@ -1,0 +1,60 @@
+"""What was typed into a form and not saved yet: kept on disk at every change, so that nothing is lost."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+from pathlib import Path
+
+
+def state_folder() -> Path:
+    """Where drafts live; `CLAYBENCH_STATE` names another folder."""
+    named = os.environ.get("CLAYBENCH_STATE")
+    if named:
+        return Path(named)
+    from platformdirs import user_state_path
+
+    return user_state_path("claybench", appauthor=False)
+
+
+class Drafts:
+    """The drafts of one lab."""
+
+    def __init__(self, lab: str) -> None:
+        self._folder = state_folder() / "drafts" / hashlib.sha256(lab.encode()).hexdigest()[:16]
+
+    def load(self, form: str) -> dict[str, str]:
+        """What was typed last; empty where nothing was, or where the file cannot be read."""
+        try:
+            found = json.loads(self._path(form).read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return {}
+        if not isinstance(found, dict):
+            return {}
+        return {str(name): str(text) for name, text in found.items()}
+
+    def keep(self, form: str, typed: dict[str, str]) -> None:
+        """Keep what is typed; written beside and put in place at once, so that no half of it is ever read."""
+        if not any(typed.values()):
+            self.drop(form)
+            return
+        path = self._path(form)
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, name = tempfile.mkstemp(dir=path.parent, prefix=".draft-")
+            with os.fdopen(handle, "w", encoding="utf-8") as stream:
+                json.dump(typed, stream, ensure_ascii=False)
+                stream.flush()
+                os.fsync(stream.fileno())
+            os.replace(name, path)
+        except OSError:
+            return  # a full disk must not stop the typing itself
+
+    def drop(self, form: str) -> None:
+        """Forget a draft."""
+        self._path(form).unlink(missing_ok=True)
+
+    def _path(self, form: str) -> Path:
+        return self._folder / f"{hashlib.sha256(form.encode()).hexdigest()[:16]}.json"

@@ -1,0 +1,59 @@
+"""Finding anything: commands by what they do, records by a few letters of their code."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+
+from claybench.tui.keys import PLACES, Key
+from claybench.tui.place import Place
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+
+class Finder(Provider):
+    """What the palette offers."""
+
+    @property
+    def notebook(self) -> Notebook:
+        """The app."""
+        return self.app  # type: ignore[return-value]
+
+    def _keys(self) -> list[Key]:
+        here = self.screen.place if isinstance(self.screen, Place) else ""
+        return [*(PLACES[here][1] if here in PLACES else ()), *PLACES["everywhere"][1]]
+
+    async def discover(self) -> Hits:
+        """All keys of this screen."""
+        for key in self._keys():
+            if key.words:
+                yield DiscoveryHit(
+                    Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help
+                )
+
+    async def search(self, query: str) -> Hits:
+        """Keys and records that hold the letters."""
+        from claybench.ask.search import search
+
+        matcher = self.matcher(query)
+        for key in self._keys():
+            score = max(matcher.match(key.words), matcher.match(key.help))
+            if score > 0:
+                yield Hit(score, Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help)
+        if self.notebook.opened.is_set():
+            for number, hit in enumerate(await self.notebook.consult(search, query)):
+                yield Hit(
+                    1 - number / 1000, Text(f"{hit.noun} {hit.code}"), partial(self._open, hit.kind, hit.code)
+                )
+
+    async def _press(self, key: Key) -> None:
+        await self.screen.run_action(key.action)
+
+    async def _open(self, kind: str, code: str) -> None:
+        from claybench.tui.open import open_record
+
+        await open_record(self.notebook, kind, code)

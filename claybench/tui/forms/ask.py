@@ -1,0 +1,151 @@
+"""One thing asked in a form, and understanding what was typed for it. Knows no widget."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+
+from claybench import clock, quantity
+from claybench.errors import BadInput
+from claybench.quantity.shown import plain
+from claybench.terms import CODE_LENGTH, TABLE_OF
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What a typed text was understood as."""
+
+    value: Any = None
+    echo: str = ""
+    """What to show beside the field."""
+    wrong: str = ""
+    """Why it cannot be used; empty where it can."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One field of a form."""
+
+    name: str
+    label: str
+    kind: str = "text"
+    """text, code, number, whole, time, day, word or yesno."""
+    unit: str = "1"
+    words: tuple[str, ...] = ()
+    required: bool = False
+    low: float | None = None
+    above: float | None = None
+    high: float | None = None
+    text: str = ""
+    """What stands in the field at first."""
+    typed_in: str = ""
+    """Unit offered for a bare number; the field's own where empty."""
+    suggestions: tuple[str, ...] = ()
+    note: str = ""
+    """Shown beside the field while it is empty."""
+    check: Callable[[Any], str] | None = None
+    """A further check: why the value will not do, or nothing."""
+
+    @classmethod
+    def of(cls, kind: type[Any], name: str, value: Any = None, **about: Any) -> Ask:
+        """A field for a column of the record."""
+        column = TABLE_OF[kind][name]
+        asked = cls(
+            name=name,
+            label=column.label,
+            kind=column.kind,
+            unit=column.unit,
+            words=column.words,
+            required=column.required,
+            low=column.low,
+            above=column.above,
+            high=column.high,
+            note=column.help,
+        )
+        return replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
+
+    def understand(self, text: str, now: datetime) -> Understood:
+        """Read what was typed; a wrong entry says why and is kept."""
+        typed = text.strip()
+        if not typed:
+            return Understood(None, "", f"{self.label} is needed" if self.required else "")
+        try:
+            found = self._read(typed, now)
+        except BadInput as error:
+            return Understood(None, "", str(error))
+        if self.check is not None and (wrong := self.check(found.value)):
+            return Understood(None, "", wrong)
+        return found
+
+    def _read(self, typed: str, now: datetime) -> Understood:
+        if self.kind in ("number", "whole"):
+            return self._number(typed)
+        if self.kind == "time":
+            moment = clock.read_typed(typed, now)
+            return Understood(moment, f"= {moment:%a} {moment.day} {moment:%b %H:%M}")
+        if self.kind == "day":
+            return self._day(typed, now)
+        if self.kind == "word":
+            return Understood(typed if typed in self.words else None, "")
+        if self.kind == "yesno":
+            return Understood(typed == "yes", "")
+        if self.kind == "code":
+            code = unicodedata.normalize("NFC", typed)
+            if len(code) > CODE_LENGTH:
+                raise BadInput(f"That has {len(code)} characters.", f"Use {CODE_LENGTH} at most.")
+            return Understood(code, "")
+        return Understood(typed, "")
+
+    def _number(self, typed: str) -> Understood:
+        if self.unit == "1":
+            value = quantity.read_number(typed)
+            echo = ""
+        else:
+            reading = quantity.read(typed, self.unit, default=self.typed_in or None)
+            value, echo = reading.value, reading.echo()
+        if self.above is not None and not value > self.above:
+            raise BadInput(f"It has to be more than {plain(self.above)}.")
+        if self.low is not None and value < self.low:
+            raise BadInput(f"It has to be {plain(self.low)} or more.")
+        if self.high is not None and value > self.high:
+            raise BadInput(f"It has to be {plain(self.high)} or less.")
+        if self.kind == "whole":
+            if value != int(value):
+                raise BadInput("It has to be a whole number.")
+            return Understood(int(value), echo)
+        return Understood(value, echo)
+
+    def _day(self, typed: str, now: datetime) -> Understood:
+        try:
+            day: date = clock.read_typed_day(typed, now)
+        except BadInput:
+            day = clock.read_typed(typed, now)
+            return Understood(day, f"= {day:%a} {day.day} {day:%b %H:%M}")
+        if typed == "now":
+            return Understood(now, f"= {now:%a} {now.day} {now:%b %H:%M}")
+        return Understood(day, f"= {day:%a} {day.day} {day:%b %Y}")
+
+
+
+def written(value: Any, unit: str = "1") -> str:
+    """A value as someone would type it again."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        text = f"{value:.10g}"
+        return text if unit == "1" else f"{text} {quantity.unit(unit)}"
+    if isinstance(value, datetime):
+        return value.isoformat(sep=" ", timespec="minutes" if value.second == 0 else "seconds")
+    if isinstance(value, date):
+        return value.isoformat()
+    return str(value)
+
+
+def values_of(asks: Sequence[Ask], typed: dict[str, str], now: datetime) -> dict[str, Understood]:
+    """Everything typed, understood."""
+    return {ask.name: ask.understand(typed.get(ask.name, ""), now) for ask in asks}

@@ -1,0 +1,188 @@
+"""The screen of a form: type, see what is understood, save; leaving keeps a draft."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Iterable, Sequence
+from datetime import datetime
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.forms.ask import Ask, Understood, values_of
+from claybench.tui.forms.rows import Entry
+from claybench.tui.keys import FORM, bindings
+from claybench.tui.place import Place
+
+Values = dict[str, Any]
+Save = Callable[[Values], Awaitable[Any]]
+Doubt = Callable[[Values], Iterable[tuple[str, str]]]
+
+
+class Form(Place):
+    """Asks for some values and hands them to `save`; dismisses with what `save` returned, or None."""
+
+    place = "form"
+    BINDINGS = bindings(FORM)
+
+    def __init__(
+        self,
+        title: str,
+        asks: Sequence[Ask],
+        save: Save,
+        *,
+        draft: str = "",
+        doubts: Doubt | None = None,
+        tab: str = "bench",
+        note: str = "",
+        first: str = "",
+    ) -> None:
+        self.tab = tab
+        super().__init__()
+        self.heading = title
+        self.asks = tuple(asks)
+        self._save = save
+        self._draft = draft or title
+        self._doubts = doubts
+        self._note = note
+        self._first = first
+        self._saving = False
+
+    def middle(self) -> Iterable[Widget]:
+        """Title, rows, and a line for what concerns the whole form."""
+        typed = self.app.drafts.load(self._draft) if self.app.opened.is_set() else {}
+        self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
+        yield Static(self.heading, classes="heading", markup=False)
+        with VerticalScroll(classes="form"):
+            for ask in self.asks:
+                yield Entry(ask, typed.get(ask.name, ask.text))
+        said = "Your draft is back; Ctrl+d starts over." if self._from_draft else self._note
+        yield Static(said, id="form-note", markup=False)
+
+    def on_mount(self) -> None:
+        """Start in the first field, or the one asked for."""
+        entries = list(self.query(Entry))
+        start = next((entry for entry in entries if entry.ask.name == self._first), None)
+        start = start or next((entry for entry in entries if not entry.ask.text), entries[0])
+        start.field.focus()
+        for entry in entries:
+            if entry.text:
+                self._echo(entry)
+
+    def typed(self) -> dict[str, str]:
+        """Everything typed."""
+        return {entry.ask.name: entry.text for entry in self.query(Entry)}
+
+    def understood(self) -> dict[str, Understood]:
+        """Everything typed, understood."""
+        return values_of(self.asks, self.typed(), self._now())
+
+    def _now(self) -> datetime:
+        return self.app.now()
+
+    # -- typing ------------------------------------------------------------------------------------
+
+    def on_entry_changed(self, event: Entry.Changed) -> None:
+        """Say what is understood and keep the draft."""
+        self._echo(event.entry)
+        self._show_doubts()
+        changed = {ask.name: text for ask in self.asks if (text := self.typed()[ask.name]) != ask.text}
+        self.app.drafts.keep(self._draft, changed)
+
+    def _echo(self, entry: Entry) -> None:
+        found = entry.ask.understand(entry.text, self._now())
+        if found.wrong and entry.text.strip():
+            entry.say(found.wrong, "wrong")
+        elif found.echo and found.echo.removeprefix("= ") != entry.text.strip():
+            entry.say(found.echo)
+        else:
+            entry.say("" if entry.text.strip() else entry.ask.note)
+
+    def _show_doubts(self) -> None:
+        if self._doubts is None:
+            return
+        values = {name: each.value for name, each in self.understood().items()}
+        said = dict(self._doubts(values))
+        for entry in self.query(Entry):
+            if entry.ask.name in said:
+                entry.say(said[entry.ask.name], "doubt")
+
+    def on_entry_done(self, event: Entry.Done) -> None:
+        """Enter: next field; on the last one, save."""
+        entries = list(self.query(Entry))
+        if event.entry is entries[-1]:
+            self.action_save()
+        else:
+            self._to(entries[entries.index(event.entry) + 1])
+
+    def action_next_field(self) -> None:
+        """Next field."""
+        self._step(1)
+
+    def action_field_before(self) -> None:
+        """Field before."""
+        self._step(-1)
+
+    def _step(self, by: int) -> None:
+        entries = list(self.query(Entry))
+        here = next((n for n, entry in enumerate(entries) if entry.field.has_focus), 0)
+        self._to(entries[min(max(here + by, 0), len(entries) - 1)])
+
+    def _to(self, entry: Entry) -> None:
+        entry.field.focus()
+        entry.scroll_visible(animate=False)
+
+    # -- saving and leaving ------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        """Save what is typed; what cannot be used is said beside its field."""
+        found = self.understood()
+        wrong = [entry for entry in self.query(Entry) if found[entry.ask.name].wrong]
+        for entry in wrong:
+            entry.say(found[entry.ask.name].wrong, "wrong")
+        if wrong:
+            self._to(wrong[0])
+            self._say(f"{len(wrong)} field{'s' if len(wrong) > 1 else ''} cannot be saved yet.")
+            return
+        if not self._saving:
+            self._saving = True
+            values = {name: each.value for name, each in found.items()}
+            self.run_worker(self._finish(values), exit_on_error=False)
+
+    async def _finish(self, values: Values) -> None:
+        try:
+            result = await self._save(values)
+        except ClaybenchError as error:
+            self._show_error(error)
+            return
+        finally:
+            self._saving = False
+        self.app.drafts.drop(self._draft)
+        self.dismiss(result if result is not None else values)
+
+    def _show_error(self, error: ClaybenchError) -> None:
+        name = error.field if isinstance(error, BadInput) else ""
+        for entry in self.query(Entry):
+            if entry.ask.name == name:
+                entry.say(str(error), "wrong")
+                self._to(entry)
+                self._say("Nothing was saved.")
+                return
+        self._say(f"Nothing was saved. {error}")
+
+    def _say(self, text: str) -> None:
+        self.query_one("#form-note", Static).update(text)
+
+    def action_start_over(self) -> None:
+        """Drop the draft."""
+        self.app.drafts.drop(self._draft)
+        for entry in self.query(Entry):
+            entry.put(entry.ask.text)
+            self._echo(entry)
+        self._say("Started over.")
+
+    def action_leave(self) -> None:
+        """Leave; the draft stays."""
+        self.dismiss(None)

@@ -1,0 +1,38 @@
+"""Help: what a screen is for, its keys, and the keys that work everywhere."""
+
+from __future__ import annotations
+
+from claybench.tui.keys import PLACES
+from claybench.tui.say import Reading
+
+PURPOSE = {
+    "bench": "What is on the slabs, how long yet, and what is due next. Put the line on a layer and say with one key "
+    "how it felt; the time is noted.",
+    "run": "One layer of slip on a slab, from the pour to the lift.",
+    "slabs": "Every slab: how wet it is, what lies on it, and what speaks against it.",
+    "slab": "One slab: its water, its log and what it has dried.",
+    "mix": "Sizes a slab from a form, a wanted size or the plaster in hand, and a batch of slip from the pieces "
+    "wanted. Figures follow while you type.",
+    "pieces": "Test pieces with what was read off them and what follows.",
+    "piece": "One test piece through drying, fire and water.",
+    "measure": "Readings entered one piece after another: type, Enter, type, Enter.",
+    "bodies": "Recipes. Mark two or more with space and compare them.",
+    "body": "One recipe, its batches and results.",
+    "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",
+    "book": "Everything else: batches, firings, families, materials, lots, settings, and the history of every act.",
+    "batch": "One batch: what was weighed, what was poured, what was formed.",
+    "form": "Type as you would on paper: 25 lb, 12,5 mm, 1 1/2 in. What is understood stands beside the field.",
+}
+
+
+class Help(Reading):
+    """Help for one screen."""
+
+    def __init__(self, place: str) -> None:
+        name, keys = PLACES[place]
+        lines = [PURPOSE.get(place, ""), ""]
+        for heading, group in ((name, keys), PLACES["everywhere"]):
+            lines.append(heading)
+            lines += [f"  {key.shown():<9} {key.help}" for key in group]
+            lines.append("")
+        super().__init__("Help", lines)

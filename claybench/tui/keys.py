@@ -1,0 +1,206 @@
+"""Every key, declared once: it feeds the footer, the help, the command palette and the docs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of one place."""
+
+    id: str
+    key: str
+    words: str
+    """One or two words for the footer."""
+    help: str
+    action: str
+    footer: bool = True
+
+    def binding(self) -> Binding:
+        """As the screen library wants it."""
+        return Binding(self.key, self.action, self.words, show=self.footer, id=self.id, priority=False)
+
+    def shown(self) -> str:
+        """The key as people say it."""
+        names = {"question_mark": "?", "slash": "/", "ctrl+": "Ctrl+", "enter": "Enter", "escape": "Esc"}
+        first = self.key.split(",")[0]
+        for name, word in names.items():
+            first = first.replace(name, word)
+        return first
+
+
+def bindings(keys: tuple[Key, ...]) -> list[Binding]:
+    """The bindings of a set of keys."""
+    return [key.binding() for key in keys]
+
+
+EVERYWHERE = (
+    Key("all.bench", "1", "Bench", "what is on the slabs, how long yet, what is due", "app.go('bench')", False),
+    Key("all.slabs", "2", "Slabs", "every slab, its water and its log", "app.go('slabs')", False),
+    Key("all.mix", "3", "Mix", "size a slab or a batch of slip", "app.go('mix')", False),
+    Key("all.pieces", "4", "Pieces", "test pieces and their measures", "app.go('pieces')", False),
+    Key("all.bodies", "5", "Bodies", "recipes, and comparing them", "app.go('bodies')", False),
+    Key("all.book", "6", "Book", "batches, firings, materials, settings, history", "app.go('book')", False),
+    Key("all.undo", "u", "undo", "take back the last thing done", "app.undo_last"),
+    Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
+    Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
+    Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name", "app.command_palette", False),
+    Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
+)  # fmt: skip
+
+BENCH = (
+    Key("bench.open", "enter", "open", "open the slab or the layer on this line", "open", False),
+    Key("bench.pour", "p", "pour", "pour slip on a slab: begin a run", "pour"),
+    Key("bench.fluid", "f", "fluid", "the layer on this line felt fluid just now", "feel('fluid')"),
+    Key("bench.sticky", "s", "sticky", "it felt sticky", "feel('sticky')"),
+    Key("bench.workable", "w", "workable", "it felt workable", "feel('workable')"),
+    Key("bench.stiff", "x", "stiff", "it felt stiff", "feel('stiff')"),
+    Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
+    Key("bench.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
+    Key("bench.air", "a", "air", "enter the air of the workshop", "air", False),
+)  # fmt: skip
+
+RUN = (
+    Key("run.fluid", "f", "fluid", "it felt fluid just now", "feel('fluid')"),
+    Key("run.sticky", "s", "sticky", "it felt sticky just now", "feel('sticky')"),
+    Key("run.workable", "w", "workable", "it felt workable just now", "feel('workable')"),
+    Key("run.stiff", "x", "stiff", "it felt stiff just now", "feel('stiff')"),
+    Key("run.check", "c", "touched", "a touch at another time, or with something done to the layer", "check"),
+    Key("run.lift", "l", "lift", "lift it off", "lift"),
+    Key("run.form", "n", "pieces", "form test pieces from it", "form_pieces"),
+    Key("run.correct", "e", "correct", "fill in or correct what is known of the run", "correct", False),
+    Key("run.batch", "b", "batch", "open its batch", "batch", False),
+    Key("run.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+SLABS = (
+    Key("slabs.open", "enter", "open", "open the slab on this line", "open"),
+    Key("slabs.cast", "n", "cast", "size and cast a new slab", "cast"),
+    Key("slabs.old", "e", "enter old", "enter a slab that was there before the record began", "old"),
+    Key("slabs.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
+    Key("slabs.dry", "d", "is dry", "it has stopped losing weight: its dry mass", "weigh_dry"),
+    Key("slabs.turn", "t", "turned", "it was turned just now", "turn"),
+    Key("slabs.log", "o", "happened", "anything else that happened to it", "log"),
+)  # fmt: skip
+
+SLAB = (
+    Key("slab.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
+    Key("slab.dry", "d", "is dry", "it has stopped losing weight: its dry mass", "weigh_dry"),
+    Key("slab.turn", "t", "turned", "it was turned just now", "turn"),
+    Key("slab.log", "o", "happened", "anything else that happened to it", "log"),
+    Key("slab.service", "s", "in service", "take it into service, or retire it", "service", False),
+    Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
+    Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
+    Key("slab.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+MIX = (
+    Key("mix.slab", "ctrl+b", "slab", "size a slab", "show('slab')"),
+    Key("mix.slip", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
+    Key("mix.record", "ctrl+s", "record it", "turn the sizing into a slab or a batch of the record", "record"),
+    Key("mix.why", "ctrl+w", "why", "where each figure comes from", "why"),
+    Key("mix.next", "down", "", "next field", "next_field", False),
+    Key("mix.before", "up", "", "field before", "field_before", False),
+    Key("mix.leave", "escape", "leave field", "out of the field, so that the number keys change the place", "leave"),
+)  # fmt: skip
+
+PIECES = (
+    Key("pieces.open", "enter", "open", "open the piece on this line", "open"),
+    Key("pieces.form", "n", "form", "form test pieces of a batch", "form_pieces"),
+    Key("pieces.measure", "m", "measure", "enter readings one piece after another", "measure"),
+    Key("pieces.fire", "f", "fired", "enter a firing and the pieces that were in it", "fire"),
+    Key("pieces.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
+    Key("pieces.end", "b", "broken", "the piece is broken, lost or scrapped", "end"),
+    Key("pieces.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+)  # fmt: skip
+
+BODIES = (
+    Key("bodies.open", "enter", "open", "open the body on this line", "open"),
+    Key("bodies.new", "n", "design", "design a body: its recipe", "new"),
+    Key("bodies.mark", "space", "mark", "mark it for comparing, or unmark it", "mark"),
+    Key("bodies.compare", "c", "compare", "compare the marked bodies", "compare"),
+    Key("bodies.mix", "b", "mix", "size and mix a batch of it", "mix"),
+    Key("bodies.correct", "e", "change", "change the body or its recipe", "correct", False),
+    Key("bodies.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+)  # fmt: skip
+
+COMPARE = (
+    Key("compare.property", "right", "next", "next property in the chart", "property(1)"),
+    Key("compare.before", "left", "before", "property before", "property(-1)", False),
+    Key("compare.figure", "g", "figure", "save the figure", "figure"),
+    Key("compare.back", "escape", "back", "back to the bodies", "back"),
+)  # fmt: skip
+
+BOOK = (
+    Key("book.next", "right", "next page", "next page of the book", "page(1)"),
+    Key("book.before", "left", "page before", "page before", "page(-1)"),
+    Key("book.open", "enter", "open", "open the line, or correct it", "open"),
+    Key("book.new", "n", "new", "a new line on this page", "new"),
+    Key("book.delete", "d", "delete", "delete the line; undo brings it back", "delete", False),
+    Key("book.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+)  # fmt: skip
+
+BATCH = (
+    Key("batch.sheet", "p", "print", "save its bench sheet as a PDF to print", "sheet"),
+    Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
+    Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
+    Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
+    Key("batch.correct", "e", "correct", "fill in or correct its figures", "correct"),
+    Key("batch.lines", "w", "weights", "fill in or correct what was weighed", "weights"),
+    Key("batch.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+FORM = (
+    Key("form.save", "ctrl+s", "save", "save what is entered", "save"),
+    Key("form.next", "down", "next", "next field (Enter too; on the last field it saves)", "next_field", False),
+    Key("form.before", "up", "before", "field before", "field_before", False),
+    Key("form.empty", "ctrl+d", "start over", "drop the draft and start over", "start_over"),
+    Key("form.leave", "escape", "leave", "leave; what you typed is kept as a draft", "leave"),
+)  # fmt: skip
+
+MEASURE = (
+    Key("measure.next", "ctrl+n", "next reading", "the next kind of reading", "reading(1)"),
+    Key("measure.before", "ctrl+b", "reading before", "the kind of reading before", "reading(-1)"),
+    Key("measure.down", "down", "next piece", "next piece (Enter saves and goes there)", "move(1)"),
+    Key("measure.up", "up", "piece before", "piece before", "move(-1)", False),
+    Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved", "leave"),
+)  # fmt: skip
+
+PIECE = (
+    Key("piece.measure", "m", "measure", "enter or correct its readings", "measure"),
+    Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
+    Key("piece.correct", "e", "correct", "correct what is known of it", "correct"),
+    Key("piece.end", "b", "broken", "it is broken, lost or scrapped", "end"),
+    Key("piece.back", "escape", "back", "back to the pieces", "back"),
+)  # fmt: skip
+
+BODY = (
+    Key("body.mix", "b", "mix", "size and mix a batch of it", "mix"),
+    Key("body.recipe", "r", "recipe", "change the recipe", "recipe"),
+    Key("body.correct", "e", "correct", "correct what is known of it", "correct"),
+    Key("body.child", "n", "change", "design a body from this one", "child"),
+    Key("body.compare", "c", "compare", "compare it with its parent and its family's control", "compare"),
+    Key("body.back", "escape", "back", "back to the bodies", "back"),
+)  # fmt: skip
+
+PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
+    "everywhere": ("Everywhere", EVERYWHERE),
+    "bench": ("Bench", BENCH),
+    "run": ("One run", RUN),
+    "slabs": ("Slabs", SLABS),
+    "slab": ("One slab", SLAB),
+    "mix": ("Mix", MIX),
+    "pieces": ("Pieces", PIECES),
+    "piece": ("One piece", PIECE),
+    "measure": ("Measuring", MEASURE),
+    "bodies": ("Bodies", BODIES),
+    "body": ("One body", BODY),
+    "compare": ("Comparing", COMPARE),
+    "book": ("Book", BOOK),
+    "batch": ("One batch", BATCH),
+    "form": ("Any form", FORM),
+}
+"""All keys by place, for the help and the docs."""

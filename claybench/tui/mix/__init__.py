@@ -1,0 +1,1 @@
+"""Mix: sizing slabs and batches of slip, with figures that follow the typing."""

@@ -1,0 +1,1 @@
+"""Pieces: forming, measuring one after another, firing, faults."""

@@ -1,0 +1,111 @@
+"""What every screen has: the top line, its own middle, and the keys at the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Footer, Static
+
+from claybench.errors import ClaybenchError
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+TABS = (("bench", "Bench"), ("slabs", "Slabs"), ("mix", "Mix"), ("pieces", "Pieces"), ("bodies", "Bodies"), ("book", "Book"))  # fmt: skip
+
+
+class Tabs(Static):
+    """The places with their number keys; a click goes there."""
+
+    def __init__(self, current: str) -> None:
+        super().__init__(id="tabs", markup=False)
+        self.current = current
+        self._spans: list[tuple[int, int, str]] = []
+
+    def render(self) -> Text:
+        """The places in one line, the one you are at in brackets."""
+        text, self._spans = Text(no_wrap=True), []
+        for number, (name, word) in enumerate(TABS, 1):
+            here = name == self.current
+            shown = f"[{number} {word}]" if here else f" {number} {word} "
+            self._spans.append((len(text), len(text) + len(shown), name))
+            text.append(shown, style="bold reverse" if here else "")
+        return text
+
+    def on_click(self, event: events.Click) -> None:
+        """Go to the place under the mouse."""
+        for start, end, name in self._spans:
+            if start <= event.x < end:
+                self.app.action_go(name)  # type: ignore[attr-defined]
+
+
+class Place(Screen[Any]):
+    """A screen of the notebook. `answer` fetches what it shows, `show` shows it."""
+
+    place = "bench"
+    """Its name among the keys."""
+    tab = "bench"
+    """The place it belongs to."""
+    purpose = ""
+    """One sentence for the help."""
+
+    if TYPE_CHECKING:
+
+        @property
+        def app(self) -> Notebook: ...  # type: ignore[override]
+
+    def compose(self) -> ComposeResult:
+        """Top line, middle, foot."""
+        yield Tabs(self.tab)
+        yield Static("opening the lab …", id="top", markup=False)
+        yield from self.middle()
+        yield Footer(compact=True, show_command_palette=False)
+
+    def middle(self) -> Iterable[Widget]:
+        """The widgets between top line and foot."""
+        return ()
+
+    def on_screen_resume(self) -> None:
+        """Look again whenever the screen comes to the front."""
+        if self.app.opened.is_set():
+            self.look_again()
+
+    def look_again(self) -> None:
+        """Fetch and show, in the background; a newer look replaces one under way."""
+        self.run_worker(self._look(), exclusive=True, group="look", exit_on_error=False)
+
+    async def _look(self) -> None:
+        try:
+            found = await self.answer()
+        except ClaybenchError as error:
+            self.app.complain(error)
+            return
+        if self.is_attached:
+            self.show(found)
+            self.tick(self.app.now())
+
+    async def answer(self) -> Any:
+        """What the record says; runs off the screen's own thread through `app.consult`."""
+        return None
+
+    def show(self, found: Any) -> None:
+        """Put it on the screen."""
+
+    def tick(self, now: datetime) -> None:
+        """Once a second."""
+        name = self.app.lab_name or "claybench"
+        right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.app.room}" if self.app.room else "")
+        room = max(self.size.width - len(right) - 3, 8)
+        left = name if len(name) <= room else name[: room - 1] + "…"
+        self.query_one("#top", Static).update(f" {left}".ljust(room + 2) + right)
+
+    def action_back(self) -> None:
+        """Back to where one came from."""
+        self.dismiss(None)

@@ -1,0 +1,98 @@
+"""The plain `Chart` inside the terminal, and saving it as a picture."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from claybench.errors import ClaybenchError
+
+if TYPE_CHECKING:
+    from claybench.figure.chart import Chart
+    from claybench.tui.app import Notebook
+
+
+class ChartView(Vertical):
+    """Draws a chart with lines of dots; in words where there is no room."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._chart: Chart | None = None
+
+    def compose(self) -> ComposeResult:
+        """A title; the plot is made when there is something to plot."""
+        yield Static("", classes="dim", markup=False)
+
+    def say(self, text: str) -> None:
+        """Words in place of a chart."""
+        self.query_one(Static).update(text)
+
+    def show(self, chart: Chart) -> None:
+        """Draw a chart."""
+        from textual_plot import HiResMode, PlotWidget
+
+        self.query_one(Static).update(f"{chart.title}, {chart.y_label}" + _legend(chart))
+        plot = next(iter(self.query(PlotWidget)), None)
+        if plot is None:
+            plot = PlotWidget(allow_pan_and_zoom=False)
+            plot.can_focus = False
+            self.mount(plot)
+        plot.clear()
+        plot.margin_top, plot.margin_left = 0, 7
+        for number, series in enumerate(chart.series):
+            if series.faint or not series.x:
+                continue
+            style = ("white", "cyan", "yellow", "green", "magenta", "blue")[number // 2 % 6]
+            if series.kind == "line":
+                plot.plot(series.x, series.y, line_style=style, hires_mode=HiResMode.BRAILLE)
+                continue
+            plot.scatter(series.x, series.y, marker="o", marker_style=style)
+            for index, x in enumerate(series.x):
+                if series.low and series.low[index] is not None and series.high[index] is not None:
+                    ends = (series.low[index], series.high[index])
+                    plot.plot((x, x), ends, line_style=style, hires_mode=HiResMode.BRAILLE)
+        if chart.ticks:
+            plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
+            plot.set_xticks([at for at, _ in chart.ticks])
+            from textual_plot import CategoricalAxisFormatter
+
+            plot.set_x_formatter(CategoricalAxisFormatter([name for _, name in chart.ticks]))
+        if chart.dates:
+            _date_ticks(plot, chart)
+        if chart.y_from_zero:
+            plot.set_ylimits(0, None)
+
+
+def _legend(chart: Chart) -> str:
+    names = [series.label for series in chart.series if not series.faint]
+    return f"   ({', '.join(dict.fromkeys(names))})" if len(set(names)) > 1 else ""
+
+
+async def save_figure(app: Notebook, build: Callable[[], Chart], name: str) -> None:
+    """Save a chart beside the lab's other papers and say where."""
+    from claybench.figure.render import save
+
+    def write() -> Path:
+        return save(build(), papers() / f"{name}.png")
+
+    try:
+        path = await asyncio.to_thread(write)
+    except ClaybenchError as error:
+        app.complain(error)
+        return
+    app.notify(f"Saved {path}", timeout=8, markup=False)
+
+
+def papers() -> Path:
+    """The folder for figures and sheets: `claybench` in the person's documents."""
+    from platformdirs import user_documents_path
+
+    folder = user_documents_path() / "claybench"
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

@@ -1,0 +1,50 @@
+"""Screens that only say something: the lab that did not open, a text to read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
+
+from claybench.errors import ClaybenchError
+
+
+class Failed(Screen[None]):
+    """The lab was not opened: why, and what to do."""
+
+    BINDINGS = [Binding("escape,q,enter", "app.quit", "close", id="failed.close")]
+
+    def __init__(self, error: ClaybenchError) -> None:
+        super().__init__()
+        self.error = error
+
+    def compose(self) -> ComposeResult:
+        """Three sentences."""
+        yield Static(
+            f"{self.error.title}\n\n{self.error.reason}\n\n{self.error.remedy}\n\nEnter closes claybench.",
+            id="failed",
+            markup=False,
+        )
+
+
+class Reading(ModalScreen[None]):
+    """A text to read, such as the reasons behind figures."""
+
+    BINDINGS = [Binding("escape,q,enter", "dismiss(None)", "close", id="reading.close")]
+
+    def __init__(self, title: str, lines: Iterable[str]) -> None:
+        super().__init__()
+        self.heading = title
+        self.lines = list(lines)
+
+    def compose(self) -> ComposeResult:
+        """Title and text."""
+        with VerticalScroll(id="reading") as scroll:
+            scroll.border_title = None
+            yield Static(self.heading, classes="heading", markup=False)
+            yield Static("\n".join(self.lines), markup=False)
+            yield Static("Esc closes", classes="dim", markup=False)

@@ -1,0 +1,204 @@
+"""A table that draws only what is seen: a hundred thousand rows cost no more than twenty."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Col:
+    """One column: its title, the narrowest it may be, and where its text stands."""
+
+    title: str
+    width: int
+    right: bool = False
+    grows: bool = False
+    """Takes the room that is left."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row(Generic[R]):
+    """One line: its cells as typed, and the record behind it."""
+
+    cells: tuple[str, ...]
+    record: R
+    strong: bool = False
+
+
+class Sheet(ScrollView, can_focus=True):
+    """Rows with a cursor. Text is shown as typed."""
+
+    BINDINGS = [
+        Binding("up,k", "move(-1)", "up", show=False),
+        Binding("down,j", "move(1)", "down", show=False),
+        Binding("pageup", "page(-1)", "page up", show=False),
+        Binding("pagedown", "page(1)", "page down", show=False),
+        Binding("home", "jump(0)", "first", show=False),
+        Binding("end", "jump(-1)", "last", show=False),
+    ]
+    COMPONENT_CLASSES = {"sheet--head", "sheet--cursor", "sheet--strong"}
+
+    class Chosen(Message):
+        """A line was opened with Enter or the mouse."""
+
+        def __init__(self, record: Any) -> None:
+            super().__init__()
+            self.record = record
+            """What stands behind the line."""
+
+    class Moved(Message):
+        """The cursor came to another line."""
+
+        def __init__(self, record: Any) -> None:
+            super().__init__()
+            self.record = record
+            """What stands behind the line."""
+
+    def __init__(self, columns: Sequence[Col], *, empty: str = "", id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.columns = tuple(columns)
+        self.empty = empty
+        self._all: list[Row[Any]] = []
+        self.rows: list[Row[Any]] = []
+        self.cursor = 0
+        self._filter = ""
+
+    # -- contents ----------------------------------------------------------------------------------
+
+    def fill(self, rows: Sequence[Row[Any]], columns: Sequence[Col] | None = None) -> None:
+        """Show these rows; the cursor stays on the record it was on."""
+        here = self.record
+        if columns is not None:
+            self.columns = tuple(columns)
+        self._all = list(rows)
+        self._apply()
+        if here is not None:
+            key = _identity(here)
+            at = next((n for n, row in enumerate(self.rows) if _identity(row.record) == key), None)
+            if at is not None:
+                self.cursor = at
+        self._fit()
+
+    def filter(self, text: str) -> None:
+        """Only rows that hold all of these words."""
+        self._filter = text.casefold()
+        self._apply()
+        self._fit()
+
+    def _apply(self) -> None:
+        words = self._filter.split()
+        self.rows = [
+            row for row in self._all if all(word in " ".join(row.cells).casefold() for word in words)
+        ] if words else self._all  # fmt: skip
+
+    def _fit(self) -> None:
+        self.cursor = min(max(self.cursor, 0), max(len(self.rows) - 1, 0))
+        self.virtual_size = Size(max(self.size.width, sum(c.width + 2 for c in self.columns)), len(self.rows) + 1)
+        self.refresh()
+
+    @property
+    def record(self) -> Any:
+        """The record under the cursor, or None."""
+        return self.rows[self.cursor].record if 0 <= self.cursor < len(self.rows) else None
+
+    # -- moving ------------------------------------------------------------------------------------
+
+    def action_move(self, by: int) -> None:
+        """Up or down."""
+        self._to(self.cursor + by)
+
+    def action_page(self, by: int) -> None:
+        """A page up or down."""
+        self._to(self.cursor + by * max(self.size.height - 2, 1))
+
+    def action_jump(self, to: int) -> None:
+        """First or last."""
+        self._to(to if to >= 0 else len(self.rows) - 1)
+
+    def _to(self, at: int) -> None:
+        if not self.rows:
+            return
+        self.cursor = min(max(at, 0), len(self.rows) - 1)
+        self.scroll_to_region(Region(0, self.cursor + 1, 1, 1), animate=False, force=True)
+        self.refresh()
+        self.post_message(self.Moved(self.record))
+
+    def choose(self) -> None:
+        """Open the line under the cursor."""
+        if self.record is not None:
+            self.post_message(self.Chosen(self.record))
+
+    def on_click(self, event: events.Click) -> None:
+        """A click puts the cursor there; a second one opens the line."""
+        at = event.y + int(self.scroll_offset.y) - 1
+        if event.y == 0 or not 0 <= at < len(self.rows):
+            return
+        again = at == self.cursor
+        self._to(at)
+        if again:
+            self.choose()
+
+    def on_resize(self) -> None:
+        """Fit the width."""
+        self._fit()
+
+    # -- drawing -----------------------------------------------------------------------------------
+
+    def _widths(self) -> list[int]:
+        widths = [column.width for column in self.columns]
+        spare = self.size.width - sum(widths) - 2 * len(widths) - 1
+        growing = [n for n, column in enumerate(self.columns) if column.grows]
+        if spare > 0 and growing:
+            for n in growing:
+                widths[n] += spare // len(growing)
+        return widths
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the screen; the head stays at the top."""
+        width = self.size.width
+        if y == 0:
+            style = self.get_component_rich_style("sheet--head")
+            return self._strip([column.title for column in self.columns], style, width, "  ")
+        at = y - 1 + int(self.scroll_offset.y)
+        if not self.rows:
+            lines = self.empty.splitlines()
+            text = lines[y - 2] if 2 <= y < len(lines) + 2 else ""
+            return Strip([Segment(set_cell_size("  " + text, width), self.rich_style)], width)
+        if at >= len(self.rows):
+            return Strip([Segment(" " * width, self.rich_style)], width)
+        row = self.rows[at]
+        here = at == self.cursor
+        style = self.rich_style
+        if row.strong:
+            style += self.get_component_rich_style("sheet--strong")
+        if here and self.has_focus:
+            style = self.get_component_rich_style("sheet--cursor")
+        return self._strip(list(row.cells), style, width, "> " if here else "  ")
+
+    def _strip(self, cells: list[str], style: Style, width: int, lead: str) -> Strip:
+        parts = [lead]
+        for column, size, text in zip(self.columns, self._widths(), cells, strict=False):
+            flat = " ".join(text.split()) if "\n" in text or "\t" in text else text
+            if cell_len(flat) > size:
+                flat = set_cell_size(flat, max(size - 1, 0)) + "…"
+            gap = " " * max(size - cell_len(flat), 0)
+            parts.append((gap + flat if column.right else flat + gap) + "  ")
+        return Strip([Segment(set_cell_size("".join(parts), width), style)], width)
+
+
+def _identity(record: Any) -> Any:
+    return getattr(record, "key", record) if not isinstance(record, str | tuple) else record

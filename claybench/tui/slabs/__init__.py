@@ -1,0 +1,1 @@
+"""Slabs: the list, one slab, and what happens to it."""

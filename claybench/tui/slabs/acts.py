@@ -1,0 +1,51 @@
+"""Keys that the list of slabs and the page of one slab share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from claybench.tui.place import Place
+
+    _Base = Place
+else:
+    _Base = object
+
+
+class SlabKeys(_Base):
+    """Weighing, turning, and the rest of what happens to a slab."""
+
+    def slab_here(self) -> str:
+        """The slab that the keys speak of; empty where there is none."""
+        return ""
+
+    def action_weigh(self) -> None:
+        """Weigh it."""
+        self._log("weighed")
+
+    def action_weigh_dry(self) -> None:
+        """It is dry."""
+        self._log("weighed_dry")
+
+    def action_turn(self) -> None:
+        """Turned just now."""
+        from claybench.terms import SlabEvent
+        from claybench.work.slabs import log_slab
+
+        slab = self.slab_here()
+        if slab:
+            event = SlabEvent(slab=slab, at=self.app.now(), event="turned")
+            self.run_worker(self.app.attempt(log_slab, event), exit_on_error=False)
+
+    def action_log(self) -> None:
+        """Anything else."""
+        from claybench.tui.slabs.forms import what_happened
+
+        if slab := self.slab_here():
+            self.run_worker(what_happened(self.app, slab), exit_on_error=False)
+
+    def _log(self, event: str) -> None:
+        from claybench.tui.slabs.forms import log_event
+
+        if slab := self.slab_here():
+            self.run_worker(log_event(self.app, slab, event), exit_on_error=False)

@@ -1,0 +1,133 @@
+"""One slab: its water, its log, its runs, and the figure of its life."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.keys import SLAB, bindings
+from claybench.tui.place import Place
+from claybench.tui.plot import ChartView
+from claybench.tui.slabs.acts import SlabKeys
+from claybench.tui.words import moment, number, plain_word, share
+
+
+class SlabPlace(SlabKeys, Place):
+    """One slab."""
+
+    place = "slab"
+    tab = "slabs"
+    BINDINGS = bindings(SLAB)
+
+    def __init__(self, slab: str) -> None:
+        super().__init__()
+        self.slab_code = slab
+        self._page: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Its chart and its card."""
+        yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
+        yield ChartView(id="chart")
+        with VerticalScroll(classes="box"):
+            yield Static("", id="card", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """Its page."""
+        from claybench.ask.slabs import slab_page
+
+        return await self.app.consult(slab_page, self.slab_code)
+
+    def show(self, found: Any) -> None:
+        """Card, log and chart."""
+        self._page = found
+        verdict, body, slab = found.verdict, found.body, found.verdict.slab
+        wet = verdict.wetness
+        heading = f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
+        self.query_one("#heading", Static).update(heading)
+        size = f"{slab.length_mm:.0f}" + (f" × {slab.width_mm:.0f}" if slab.width_mm else " across")
+        ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
+        lines = [
+            verdict.advice,
+            *[f"  {plain_word(one.kind)}: {one.text}" for one in verdict.evidence],
+            "",
+            f"{size} × {slab.thickness_mm:.0f} mm, mix ratio {ratio}, cast {moment(slab.cast_at)},"
+            f" in service {moment(slab.in_service_on)}",
+            f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
+            f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
+            f"dries at {wet.drying.factor:.2f} of the formula's rate"
+            f" ({wet.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
+            "",
+            "What happened",
+        ]
+        zone = found.at.tzinfo
+        rows = [(event.at, self._event(event)) for event in found.events]
+        rows += [(each.run.started_at, self._run(each)) for each in found.runs]
+        rows.sort(key=lambda row: row[0], reverse=True)
+        lines += [f"  {moment(at.astimezone(zone)):<13} {text}" for at, text in rows[:200]]
+        self.query_one("#card", Static).update("\n".join(lines))
+        self._chart()
+
+    def _chart(self) -> None:
+        from claybench.errors import BadInput
+        from claybench.figure.charts import slab_chart
+
+        view = self.query_one(ChartView)
+        try:
+            view.show(slab_chart(self._page))
+        except BadInput as error:
+            view.say(str(error))
+
+    @staticmethod
+    def _event(event: Any) -> str:
+        parts = [plain_word(event.event)]
+        if event.mass_g is not None:
+            parts.append(number(event.mass_g, 0, "g"))
+        if event.water_g is not None:
+            parts.append(f"{number(event.water_g, 0, 'g')} of water")
+        if event.place is not None:
+            parts.append(plain_word(event.place))
+        if event.family is not None:
+            parts.append(event.family)
+        if event.ring_seconds is not None:
+            parts.append(f"{event.ring_seconds:.0f} s")
+        if event.note:
+            parts.append(event.note)
+        return "  ".join(parts)
+
+    @staticmethod
+    def _run(each: Any) -> str:
+        time = each.time.text() if each.time else "not touched yet"
+        body = each.body.body if each.body else "?"
+        return f"{each.run.run}  {body}  {time}, begun at {share(each.wetness)} wet"
+
+    def slab_here(self) -> str:
+        """This one."""
+        return self.slab_code
+
+    def action_service(self) -> None:
+        """In service, retired."""
+        from claybench.tui.slabs.forms import service
+
+        if self._page is not None:
+            self.run_worker(service(self.app, self._page.verdict.slab), exit_on_error=False)
+
+    def action_correct(self) -> None:
+        """Correct its card."""
+        from claybench.tui.slabs.forms import correct_slab
+
+        if self._page is not None:
+            self.run_worker(correct_slab(self.app, self._page.verdict.slab), exit_on_error=False)
+
+    def action_figure(self) -> None:
+        """Save the figure."""
+        from claybench.figure.charts import slab_chart
+        from claybench.tui.plot import save_figure
+
+        if self._page is not None:
+            self.run_worker(
+                save_figure(self.app, lambda: slab_chart(self._page), f"slab {self.slab_code}"), exit_on_error=False
+            )

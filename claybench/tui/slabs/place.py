@@ -1,0 +1,122 @@
+"""Every slab: how wet, what lies on it, what speaks against it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.keys import SLABS, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.slabs.acts import SlabKeys
+from claybench.tui.words import plain_word, share
+
+_EMPTY = """No slab yet.
+
+n sizes and casts a new one; e enters one that you have already."""
+
+
+class SlabsPlace(SlabKeys, Place):
+    """The list of slabs."""
+
+    place = tab = "slabs"
+    BINDINGS = bindings(SLABS)
+
+    def middle(self) -> Iterable[Widget]:
+        """The list, and one sentence on the slab under the cursor."""
+        yield Sheet(
+            [
+                Col("slab", 8),
+                Col("family", 8),
+                Col("wet", 5, right=True),
+                Col("90 % sure", 9, right=True),
+                Col("verdict", 9),
+                Col("now", 8),
+                Col("dry mass rests on", 20, grows=True),
+            ],
+            id="list",
+            empty=_EMPTY,
+        )
+        yield Static("", id="advice", classes="due", markup=False)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """All slabs not retired."""
+        from claybench.ask.slabs import slab_list
+
+        return await self.app.consult(slab_list)
+
+    def show(self, found: Any) -> None:
+        """One line a slab."""
+        rows = []
+        self._found = {each.slab.slab: each for each in found}
+        for each in found:
+            wet = each.wetness
+            sure = "–" if wet.now is None else f"{100 * wet.low:.0f}–{100 * wet.high:.0f} %"
+            rows.append(
+                Row(
+                    (
+                        each.slab.slab,
+                        each.slab.family or "–",
+                        share(wet.now),
+                        sure,
+                        each.verdict or "–",
+                        plain_word(each.state),
+                        wet.dry.basis if wet.dry else "nothing yet: weigh it",
+                    ),
+                    each.slab.slab,
+                    strong=each.verdict == "suspect",
+                )
+            )
+        self.query_one(Sheet).fill(rows)
+        self._advise()
+
+    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+        """Another slab."""
+        self._advise()
+
+    def _advise(self) -> None:
+        each = self._found.get(self.slab_here()) if hasattr(self, "_found") else None
+        if each is None:
+            self.query_one("#advice", Static).update("")
+            return
+        lines = [f"{each.slab.slab}: {each.advice}"]
+        lines += [f"  {plain_word(one.kind)}: {one.text}" for one in each.evidence]
+        self.query_one("#advice", Static).update("\n".join(lines))
+
+    def slab_here(self) -> str:
+        """The slab under the cursor."""
+        return str(self.query_one(Sheet).record or "")
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open it."""
+        from claybench.tui.slabs.page import SlabPlace
+
+        self.app.push_screen(SlabPlace(event.record))
+
+    def action_open(self) -> None:
+        """Open it."""
+        self.query_one(Sheet).choose()
+
+    def action_cast(self) -> None:
+        """Size and cast a new slab."""
+        self.app.action_go("mix")
+        self.app.call_after_refresh(self._show_slab_sizing)
+
+    def _show_slab_sizing(self) -> None:
+        from claybench.tui.mix.place import MixPlace
+
+        if isinstance(self.app.screen, MixPlace):
+            self.app.screen.action_show("slab")
+
+    def action_old(self) -> None:
+        """Enter an old one."""
+        from claybench.tui.slabs.forms import enter_old
+
+        self.run_worker(enter_old(self.app), exit_on_error=False)
