@@ -236,7 +236,8 @@ class Act(Reader):
         assert before is not None
         self._keep(table_name, row_id, "delete", before)
         code = TABLES[table_name].code
-        if retire and code is not None:
+        # what this very act had brought was never seen by anyone
+        if retire and code is not None and before["act_id"] != self.id:
             self.retire_code(table_name, before[code], row_id)
         base = db_table(table_name)
         self.connection.execute(base.delete().where(base.c.id == row_id))
@@ -265,7 +266,9 @@ class Act(Reader):
         if fold(old) == fold(new):
             return  # only the case changed
         self._refuse_taken(table, [{str(table.code): new}])
-        self.retire_code(table.name, old, row_id)
+        row = self.raw(table.name, row_id)
+        if row is not None and row["act_id"] != self.id:
+            self.retire_code(table.name, old, row_id)
 
     def retire_code(self, table_name: str, code: str, row_id: int) -> None:
         """Keep a code from ever being given out again."""

@@ -72,7 +72,9 @@ class _Reversal:
         uncoded = {place for place in self.brought if TABLES[place[0]].code is None}
         for place in sorted(uncoded, reverse=True):
             self.doing.delete_row(*place)
-        back = [found for found in self.changes if found["place"] not in uncoded | self.passing]
+        # a row that goes again needs no turning back on its way, but for the codes that retire with it
+        going = (uncoded if self.retire else self.brought) | self.passing
+        back = [found for found in self.changes if found["place"] not in going]
         self._restore_coded([found for found in back if self._deleted(found, coded=True)])
         for found in back:
             if found["kind"] == "change":
@@ -89,12 +91,26 @@ class _Reversal:
             found |= {(name, row_id) for row_id in ids.scalars()}
         return found
 
+    def _deleted_since(self) -> set[_Place]:
+        """Rows the act had added that a later one deleted."""
+        base = db_table("history")
+        query = sa.select(base.c.table_name, base.c.row_id, base.c.before).where(
+            base.c.act_id > self.entry.id,
+            base.c.kind == "delete",
+            base.c.before.contains(f'"act_id": {self.entry.id},'),
+        )
+        return {
+            (found.table_name, found.row_id)
+            for found in self.doing.connection.execute(query)
+            if json.loads(found.before)["act_id"] == self.entry.id
+        }
+
     @staticmethod
     def _deleted(found: dict[str, Any], *, coded: bool) -> bool:
         return found["kind"] == "delete" and (TABLES[found["table_name"]].code is not None) == coded
 
     def _require_unmoved(self) -> None:
-        last: dict[_Place, int] = dict.fromkeys(self.brought, 0)
+        last: dict[_Place, int] = dict.fromkeys(self.brought | self._deleted_since(), 0)
         for found in self.changes:  # the newest first
             if not last.get(found["place"]) and found["place"] not in self.passing:
                 last[found["place"]] = found["id"]
