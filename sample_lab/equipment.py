@@ -126,9 +126,7 @@ def cast_new_slab(shop: Workshop) -> None:
     """A slab that is still drying when the sample ends."""
     cast = datetime(2026, 9, 21, 11, 15)
     plaster, water = 8430, 5900
-    slab = Plaster(
-        "P7", "white", 500, 400, 45, 3.0, 1.0, plaster * 1.1862, 3600.0, water - 0.1862 * plaster, cast
-    )
+    slab = Plaster("P7", "white", 500, 400, 45, 3.0, 1.0, plaster * 1.1862, 3600.0, water - 0.1862 * plaster, cast)
     shop.add("slabs", slab="P7", family="white", shape="rectangle", length_mm=500, width_mm=400, thickness_mm=45,
              usable_area_cm2=1656, plaster="pottery plaster", mix_ratio=70, plaster_g=plaster, water_g=water,
              cast_at=cast)  # fmt: skip

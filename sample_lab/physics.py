@@ -88,9 +88,7 @@ def _vapour(temp: float) -> float:
     return 0.61094 * math.exp(17.625 * temp / (temp + 243.04))
 
 
-def minutes_until(
-    water: float, slip: float, slab: float, wet: float, capacity_mm: float, temp: float
-) -> float:
+def minutes_until(water: float, slip: float, slab: float, wet: float, capacity_mm: float, temp: float) -> float:
     """Minutes until a slab has drawn so much water (mm), step by step; a full slab leaves it to the air."""
     warm = 1 + 0.011 * (temp - 20)
     drawn, elapsed, step = 0.0, 0.0, water / 400

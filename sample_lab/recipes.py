@@ -55,9 +55,7 @@ class Truth:
     control: bool = False
 
 
-def _white(
-    number: int, title: str, parent: str, test_set: str, kaolin: float, ball: float, flux: float
-) -> Truth:
+def _white(number: int, title: str, parent: str, test_set: str, kaolin: float, ball: float, flux: float) -> Truth:
     quartz = 100 - kaolin - ball - flux
     parts = {"kaolin": kaolin, "ball clay": ball, "feldspar": flux, "quartz": quartz}
     firing = 2.2 + 0.19 * flux + 0.012 * kaolin
@@ -68,9 +66,7 @@ def _white(
     )  # fmt: skip
 
 
-def _buff(
-    number: int, title: str, parent: str, test_set: str, fire: float, ball: float, flux: float
-) -> Truth:
+def _buff(number: int, title: str, parent: str, test_set: str, fire: float, ball: float, flux: float) -> Truth:
     parts = {"fire clay": fire, "ball clay": ball, "feldspar": flux, "molochite": 100 - fire - ball - flux}
     return Truth(
         f"B-{number:02d}", title, "buff", parent, test_set, parts,

@@ -154,9 +154,7 @@ def _pull(slab: Plaster, at: datetime) -> float:
     return slab.sorptivity
 
 
-def _touch(
-    shop: Workshop, run: str, at: datetime, true: float, until: datetime | None
-) -> tuple[datetime, str]:
+def _touch(shop: Workshop, run: str, at: datetime, true: float, until: datetime | None) -> tuple[datetime, str]:
     """Touch the layer every 6 to 18 minutes until it is workable; rarely somebody gives up early."""
     now, felt = at, "fluid"
     patience = shop.dice.uniform(0.55, 0.75) if shop.dice.random() < 0.04 else 99.0
@@ -211,9 +209,7 @@ def _morning(shop: Workshop, at: datetime) -> None:
         elif monday and shop.dice.random() < 0.75:
             shop.log(slab.code, at, "weighed", mass_g=shop.weigh(slab))
     if at.date() == CHIPPED.date():
-        shop.log(
-            "P4", CHIPPED, "chipped", face="form", count=1, note="knocked on the edge of the wedging board"
-        )
+        shop.log("P4", CHIPPED, "chipped", face="form", count=1, note="knocked on the edge of the wedging board")
     if at.date() == date(2026, 5, 28):
         shop.log("P8", at, "broken", note="dropped while turning")
 
@@ -222,12 +218,7 @@ def _evening(shop: Workshop, at: datetime) -> None:
     """Slabs that are damp go before the fan, but not in the damp week, when it stood unplugged."""
     for slab in shop.slabs.values():
         when = max(at, slab.ready_at + timedelta(minutes=10))
-        if (
-            slab.wetness > 0.25
-            and not (DAMP[0] <= at < DAMP[1])
-            and slab.place == "shelf"
-            and slab.code != "P8"
-        ):
+        if slab.wetness > 0.25 and not (DAMP[0] <= at < DAMP[1]) and slab.place == "shelf" and slab.code != "P8":
             slab.dry_until(when, shop.weather)
             slab.place = "fan"
             shop.log(slab.code, when, "moved", place="fan")

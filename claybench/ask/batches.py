@@ -53,9 +53,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
             record.one(Batch, code)
         raise NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
     model = model_of(snapshot)
-    own = sorted(
-        (row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position
-    )
+    own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     lines, total = [], 0.0
     for row in own:
         total += row.mass_g
@@ -71,9 +69,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
         slip_ml=_slip_ml(batch, total),
         cautions=tuple(
-            f"{row.material}: {row.caution}"
-            for row in snapshot.rows(Material)
-            if row.material in named and row.caution
+            f"{row.material}: {row.caution}" for row in snapshot.rows(Material) if row.material in named and row.caution
         ),
         at=snapshot.at,
     )
@@ -115,9 +111,7 @@ def recipe(lab: Lab, body: str) -> Recipe:
             found = record.one(Body, body)
     parts = tuple(body_parts(snapshot, found.body))
     if not parts:
-        raise BadInput(
-            f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body"
-        )
+        raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
     slabs = tuple(state for state in slab_states(lab) if found.family is None or state.family == found.family)
     taken = [row.batch for row in snapshot.rows(Batch)]
     return Recipe(found, parts, slabs, snapshot.settings, _next_batch(found.body, taken))
@@ -127,9 +121,7 @@ def body_parts(snapshot: Snapshot, body: str) -> list[BodyPart]:
     """A body's materials with parts, newest lot, moisture, price and caution."""
     materials = snapshot.by_code(Material)
     lots: dict[str, Lot] = {}
-    for lot in sorted(
-        snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)
-    ):
+    for lot in sorted(snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)):
         lots[lot.material] = lot
     rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
     out = []

@@ -111,9 +111,7 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
         if run.ended_at is not None:
             last_end[run.slab] = max(run.ended_at, last_end.get(run.slab, run.ended_at))
     last_end = {
-        code: clock.in_zone(at, snapshot.zone)
-        for code, at in last_end.items()
-        if snapshot.at - at < timedelta(days=2)
+        code: clock.in_zone(at, snapshot.zone) for code, at in last_end.items() if snapshot.at - at < timedelta(days=2)
     }
     fired_on = {
         firing.firing: clock.moment(firing.fired_on, snapshot.zone)

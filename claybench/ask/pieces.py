@@ -123,3 +123,14 @@ def firings(lab: Lab) -> list[tuple[Firing, int]]:
     rows = snapshot.rows(Firing)
     rows.sort(key=lambda row: (row.fired_on is not None, row.fired_on or datetime.min.date()), reverse=True)
     return [(row, counts.get(row.firing, 0)) for row in rows]
+
+
+def unfired(lab: Lab) -> list[str]:
+    """Dry pieces that were in no firing yet, in the order of entry."""
+    snapshot = take(lab, Piece, Fired)
+    fired = {row.piece for row in snapshot.rows(Fired)}
+    return [
+        piece.piece
+        for piece in snapshot.rows(Piece)
+        if piece.piece not in fired and piece.ended is None and (piece.dry_mm is not None or piece.dry_g is not None)
+    ]

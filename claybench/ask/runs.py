@@ -54,9 +54,7 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
 def _poured(model: LabModel, code: str) -> Poured:
     found = model.poured.get(code)
     if found is None:
-        found = next(
-            (each for name, each in model.poured.items() if name.casefold() == code.casefold()), None
-        )
+        found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
     if found is None:
         raise NotFound(f"There is no run '{code}' at that time.", "See the runs of the batch or the slab.")
     return found
@@ -83,9 +81,7 @@ def forecast_layer(
 ) -> list[Forecast]:
     """What a layer of a body would take now: on one slab, or on every slab of its family, soonest first."""
     if not 0.5 <= depth_mm <= 200:
-        raise BadInput(
-            "The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer"
-        )
+        raise BadInput("The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer")
     snapshot, model = lab_model(lab, as_of=as_of)
     found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
     if found is None:

@@ -111,9 +111,7 @@ def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage
         raise NotFound(f"There is no slab '{code}' at that time.", "See the list of slabs.")
     runs = [model.poured[run.run] for run in model.lying.get(slab.slab, [])]
     water = model.waters[slab.slab]
-    dried = sum(
-        each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs
-    )
+    dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs)
     return SlabPage(
         verdict=verdict_of(slab, snapshot, model),
         body=water.body,
@@ -149,3 +147,9 @@ def slab_states(lab: Lab) -> list[SlabState]:
             )
         )
     return [state for _, state in sorted(found, key=lambda pair: (pair[0], pair[1].slab))]
+
+
+def slab_codes(lab: Lab) -> list[str]:
+    """Codes of all slabs, in the order of entry."""
+    with lab.reading() as record:
+        return record.codes(Slab)

@@ -90,9 +90,7 @@ class _Clip:
     was weighed was there, even if the day of its casting was written down wrongly.
     """
 
-    def __init__(
-        self, record: Reader, zone: tzinfo, at: datetime, tables: dict[type[Any], list[Any]]
-    ) -> None:
+    def __init__(self, record: Reader, zone: tzinfo, at: datetime, tables: dict[type[Any], list[Any]]) -> None:
         self.record = record
         self.zone = zone
         self.at = at

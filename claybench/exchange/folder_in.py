@@ -36,9 +36,7 @@ class ImportReport:
         return ", ".join(parts) or "nothing to import"
 
 
-def import_folder(
-    lab: Lab, path: str | Path, *, update: bool = False, who: str | None = None
-) -> ImportReport:
+def import_folder(lab: Lab, path: str | Path, *, update: bool = False, who: str | None = None) -> ImportReport:
     """Import a lab folder; `FaultyFolder` lists every fault, and then nothing was written."""
     folder = read_folder(path)
     with lab.acting(f"Imported {folder.path.name}", who=who) as act:
@@ -118,8 +116,7 @@ class _Import:
         if not self._rows(table):
             return {}
         return {
-            key_of(table, {name: getattr(row, name) for name in table.key}): row
-            for row in self.act.rows(table.row)
+            key_of(table, {name: getattr(row, name) for name in table.key}): row for row in self.act.rows(table.row)
         }
 
     def _different(self, table: Table, row: RowRead, current: Any) -> dict[str, Any]:
@@ -128,12 +125,7 @@ class _Import:
             held = getattr(current, name)
             if name in table.key or value == held:
                 continue
-            if (
-                table[name].kind == "code"
-                and value is not None
-                and held is not None
-                and fold(value) == fold(held)
-            ):
+            if table[name].kind == "code" and value is not None and held is not None and fold(value) == fold(held):
                 continue
             out[name] = value
         return out
@@ -174,9 +166,7 @@ class _Import:
             return TABLES[target].row(**{str(TABLES[target].code): code})
         material = row.values.get("material")
         if material is None:
-            self.folder.fault(
-                table.name, row.line, column, f"lot '{code}' is not listed, and no material is named"
-            )
+            self.folder.fault(table.name, row.line, column, f"lot '{code}' is not listed, and no material is named")
             return None
         return Lot(lot=code, material=material)
 

@@ -68,8 +68,6 @@ def _rows(record: Reader, table: Table) -> list[Any]:
         rows.append(Setting(name="format", value=str(FORMAT)))
         there = {row.name for row in rows}
         rows += [
-            Setting(name=name, value=SETTINGS[name].default or "lab")
-            for name in _KNOWN_SETTINGS
-            if name not in there
+            Setting(name=name, value=SETTINGS[name].default or "lab") for name in _KNOWN_SETTINGS if name not in there
         ]
     return rows

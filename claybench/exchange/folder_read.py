@@ -48,9 +48,7 @@ def read_folder(path: str | Path) -> Folder:
         raise BadInput(f"{folder.path} is not a folder.", "Name a folder that holds the CSV files of a lab.")
     files = sorted(file for file in folder.path.iterdir() if file.suffix == ".csv" and file.is_file())
     if not files:
-        raise BadInput(
-            f"{folder.path} holds no .csv file.", "Name a folder that holds the CSV files of a lab."
-        )
+        raise BadInput(f"{folder.path} holds no .csv file.", "Name a folder that holds the CSV files of a lab.")
     _refuse_newer(folder.path / "settings.csv")
     for file in files:
         if file.stem not in TABLES:
@@ -94,18 +92,14 @@ def _read_table(folder: Folder, table: Table, file: Path) -> None:
     seen: dict[tuple[Any, ...], int] = {}
     for line, cells in records:
         if len(cells) != len(header):
-            folder.fault(
-                table.name, line, "", f"this line has {len(cells)} cells and the header {len(header)} columns"
-            )
+            folder.fault(table.name, line, "", f"this line has {len(cells)} cells and the header {len(header)} columns")
             continue
         values = _values(folder, table, line, dict(zip(header, cells, strict=True)))
         if values is None:
             continue
         key = key_of(table, values)
         if key in seen:
-            folder.fault(
-                table.name, line, table.key[0], f"the same {table.noun} stands in line {seen[key]} already"
-            )
+            folder.fault(table.name, line, table.key[0], f"the same {table.noun} stands in line {seen[key]} already")
             continue
         seen[key] = line
         rows.append(RowRead(line, values))
@@ -133,9 +127,7 @@ def _header_holds(folder: Folder, table: Table, header: list[str], line: int) ->
     before = len(folder.faults)
     for name in dict.fromkeys(header):
         if name not in table.names:
-            folder.fault(
-                table.name, line, name, f"there is no such column; the columns are {', '.join(table.names)}"
-            )
+            folder.fault(table.name, line, name, f"there is no such column; the columns are {', '.join(table.names)}")
         elif header.count(name) > 1:
             folder.fault(table.name, line, name, "this column stands twice in the header")
     for column in table.columns:

@@ -27,9 +27,7 @@ HEMIHYDRATE_DENSITY = Fact(
     Origin.DERIVED,
     f"fits the wet densities of {_TABLES}; the NIOSH Pocket Guide prints 2.5, which misses them by 2.7 %",
 )
-MIX_WATER_DENSITY = Fact(
-    "density of mixing water", 0.998, "g/mL", Origin.DERIVED, "IAPWS-95 at 20 °C and 101.325 kPa"
-)
+MIX_WATER_DENSITY = Fact("density of mixing water", 0.998, "g/mL", Origin.DERIVED, "IAPWS-95 at 20 °C and 101.325 kPa")
 DENSITY_SPREAD = Fact(
     "spread of plaster densities",
     2.0,
@@ -56,15 +54,11 @@ MIX_RATIO = Fact(
 HEAT_OF_SETTING = Fact(
     "heat given off in setting", 19.2, "kJ/mol", Origin.FROM_MEMORY, "NBS tables of thermodynamic properties"
 )
-HEMIHYDRATE_MOLAR_MASS = Fact(
-    "molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, "IUPAC atomic weights"
-)
+HEMIHYDRATE_MOLAR_MASS = Fact("molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
 GYPSUM_HEAT_CAPACITY = Fact("heat capacity of gypsum", 1.08, "J/(g*K)", Origin.FROM_MEMORY)
 WATER_HEAT_CAPACITY = Fact("heat capacity of water", 4.18, "J/(g*K)", Origin.FROM_MEMORY)
 
-STRENGTH_AT_45 = Fact(
-    "dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.PUBLISHED, f"{_TABLES}: about 34"
-)
+STRENGTH_AT_45 = Fact("dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.PUBLISHED, f"{_TABLES}: about 34")
 STRENGTH_AT_67 = Fact(
     "dry compressive strength at mix ratio 65–70",
     15.5,
@@ -86,9 +80,7 @@ SETTING_EXPANSION = Fact(
     low=0.19,
     high=0.36,
 )
-SET_MIN = Fact(
-    "time to set", 30.0, "min", Origin.PUBLISHED, "ASTM C59/C59M-00 §5 allows 10–50", low=10.0, high=50.0
-)
+SET_MIN = Fact("time to set", 30.0, "min", Origin.PUBLISHED, "ASTM C59/C59M-00 §5 allows 10–50", low=10.0, high=50.0)
 SOAK_MIN = Fact(
     "soak before mixing",
     3.0,

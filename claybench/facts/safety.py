@@ -12,9 +12,7 @@ _BULLETIN = "a gypsum manufacturer's bulletin on drying plaster moulds and casts
 
 LOAD_CONSTANT = Fact("load constant of the lifting equation", 23.0, "kg", Origin.PUBLISHED, _NIOSH_LIFT)
 NEAREST_HANDS_CM = Fact("nearest the hands can be", 25.0, "cm", Origin.PUBLISHED, _NIOSH_LIFT)
-FARTHEST_HANDS_CM = Fact(
-    "farthest the lifting equation reaches", 63.0, "cm", Origin.FROM_MEMORY, "NIOSH 94-110"
-)
+FARTHEST_HANDS_CM = Fact("farthest the lifting equation reaches", 63.0, "cm", Origin.FROM_MEMORY, "NIOSH 94-110")
 HANDS_TO_LOAD_CM = Fact(
     "body to the near edge of a slab held flat",
     20.0,
@@ -36,9 +34,7 @@ BURN_C = Fact(
     Origin.PUBLISHED,
     "doi 10.1016/0305-4179(82)90135-8: four pupils, three lost fingers; a school case of 2007 gives up to 60",
 )
-HOTTEST_AIR_C = Fact(
-    "hottest safe air to dry plaster in", 49.0, "degC", Origin.PUBLISHED, f"{_BULLETIN}: 120 °F"
-)
+HOTTEST_AIR_C = Fact("hottest safe air to dry plaster in", 49.0, "degC", Origin.PUBLISHED, f"{_BULLETIN}: 120 °F")
 CONSTANT_MASS_AIR_C = Fact(
     "air to dry plaster to constant mass in",
     43.0,

@@ -11,9 +11,7 @@ from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.comparison import PROPERTIES, BodyResult
 from claybench.measure.piece import MEASURES
 
-_LIFE_EVENTS = frozenset(
-    {"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"}
-)
+_LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
 _DAY = 86_400.0
 
 
@@ -43,9 +41,7 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
             for value in values
         ]
         label = firing or "before firing"
-        series.append(
-            Series(label, tuple(x for x, _ in pieces), tuple(value for _, value in pieces), faint=True)
-        )
+        series.append(Series(label, tuple(x for x, _ in pieces), tuple(value for _, value in pieces), faint=True))
         found = [result.properties[name] for result in own]
         series.append(
             Series(
@@ -85,9 +81,7 @@ def slab_chart(page: SlabPage) -> Chart:
     ]
     series = [Series("by the water balance", days, share, kind="line")]
     if weighed:
-        series.append(
-            Series("weighed", tuple(day for day, _ in weighed), tuple(value for _, value in weighed))
-        )
+        series.append(Series("weighed", tuple(day for day, _ in weighed), tuple(value for _, value in weighed)))
     return Chart(
         title=f"Slab {page.verdict.slab.slab}: how wet",
         x_label="date",
@@ -95,9 +89,7 @@ def slab_chart(page: SlabPage) -> Chart:
         series=tuple(series),
         bands=(Band("damp", 35, 70), Band("saturated", 70, 100)),
         marks=tuple(
-            (_days(event.at), event.event.replace("_", " "))
-            for event in page.events
-            if event.event in _LIFE_EVENTS
+            (_days(event.at), event.event.replace("_", " ")) for event in page.events if event.event in _LIFE_EVENTS
         ),
         dates=True,
         y_from_zero=True,

@@ -98,9 +98,7 @@ class SlabAir:
         self._times = [at for at, _ in placed]
         self._places = [place for _, place in placed]
         self._own = {
-            name: _series(
-                [(event.at, value) for event in ordered if (value := getattr(event, name)) is not None]
-            )
+            name: _series([(event.at, value) for event in ordered if (value := getattr(event, name)) is not None])
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
 

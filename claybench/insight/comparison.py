@@ -96,9 +96,7 @@ def compare(
     order = {body: index for index, body in enumerate(bodies)}
     keys = sorted(found, key=lambda key: (order[key[0]], key[1] is not None, key[1] or ""))
     missing = [(body, None) for body in bodies if body not in {key[0] for key in keys}]
-    return [
-        _result(body, firing, found.get((body, firing), {}), relative) for body, firing in [*keys, *missing]
-    ]
+    return [_result(body, firing, found.get((body, firing), {}), relative) for body, firing in [*keys, *missing]]
 
 
 def _collect(
@@ -125,9 +123,7 @@ def _result(
     )
 
 
-def relative_times(
-    model: LabModel, wanted: Iterable[Body], bodies: Iterable[Body]
-) -> dict[str, RelativeTime]:
+def relative_times(model: LabModel, wanted: Iterable[Body], bodies: Iterable[Body]) -> dict[str, RelativeTime]:
     """Every wanted body's time over its family's control, or over the family's median body."""
     by_family: dict[str, list[Body]] = defaultdict(list)
     for body in bodies:

@@ -64,9 +64,7 @@ class SlabDrying:
         return DryingLaw(self.factor * rate, dryout.CRITICAL_WETNESS.value * self.capacity_g)
 
 
-def drying_of(
-    base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float
-) -> SlabDrying:
+def drying_of(base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float) -> SlabDrying:
     """The factor that a slab's own weighings speak for, drawn towards 1 while they are few.
 
     `pairs` are water before, water after, hours between, and the rate in g/h of the law there.

@@ -130,11 +130,7 @@ def logged_evidence(
     ]
     for poured in own_runs:
         family = poured.body.family if poured.body else None
-        if (
-            family
-            and ranks.get(family, 0) > own_rank
-            and (renewed is None or poured.run.started_at > renewed)
-        ):
+        if family and ranks.get(family, 0) > own_rank and (renewed is None or poured.run.started_at > renewed):
             wrong.append((poured.run.started_at, family))
     if wrong:
         at, family = max(wrong, key=lambda each: each[0])
@@ -149,9 +145,7 @@ def logged_evidence(
         seen = [event for event in since if event.event == kind]
         if seen:
             at = seen[-1].at
-            out.append(
-                Evidence(words, seen[-1].face, at.date(), strength, f"{kind} {day_text(at, model.zone)}")
-            )
+            out.append(Evidence(words, seen[-1].face, at.date(), strength, f"{kind} {day_text(at, model.zone)}"))
     return out
 
 
@@ -203,9 +197,7 @@ def exact_tail(a: int, n1: int, b: int, n2: int) -> float:
     below = math.comb(everyone, faulty)
     return (
         sum(
-            math.comb(n1, k) * math.comb(n2, faulty - k)
-            for k in range(a, min(n1, faulty) + 1)
-            if 0 <= faulty - k <= n2
+            math.comb(n1, k) * math.comb(n2, faulty - k) for k in range(a, min(n1, faulty) + 1) if 0 <= faulty - k <= n2
         )
         / below
     )

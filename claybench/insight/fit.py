@@ -67,9 +67,7 @@ class Resistances:
         p, q = math.exp(self.body) * body_part, math.exp(self.slab) * slab_part
         share = p / (p + q)
         variance = (
-            share**2 * self.var_body
-            + (1 - share) ** 2 * self.var_slab
-            + 2 * share * (1 - share) * self.covariance
+            share**2 * self.var_body + (1 - share) ** 2 * self.var_slab + 2 * share * (1 - share) * self.covariance
         )
         return math.log(p + q), max(variance, 0.0)
 

@@ -156,9 +156,7 @@ class LabModel:
             expected = felt.best_min or felt.high_min
         else:
             parts = Fit().resistances(None, None, None)
-            pace = Pace(
-                layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), self._slip_temp(water, run)
-            )
+            pace = Pace(layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), self._slip_temp(water, run))
             expected = math.exp(parts.log_time(*pace.parts())[0])
         return min(math.sqrt(elapsed / max(expected, 1.0)), 1.2)
 

@@ -146,9 +146,7 @@ class Layers:
         return PLAIN_SLIP_SG.value
 
     def _logged_sg(self, batch: str, moment: datetime) -> float | None:
-        found = [
-            event for event in self._log.get(batch, []) if event.slip_sg is not None and event.at <= moment
-        ]
+        found = [event for event in self._log.get(batch, []) if event.slip_sg is not None and event.at <= moment]
         return max(found, key=lambda event: event.at).slip_sg if found else None
 
     def _solids_sg(self, parts: list[tuple[float, float | None]]) -> float:

@@ -44,11 +44,7 @@ class SlabBody:
     def of(cls, slab: Slab) -> SlabBody:
         """From the slab's row."""
         if slab.shape == "round" or slab.width_mm is None:
-            face = (
-                math.pi / 4 * slab.length_mm**2 / 100
-                if slab.shape != "rectangle"
-                else slab.length_mm**2 / 100
-            )
+            face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
         else:
             face = slab.length_mm * slab.width_mm / 100
         volume = face * slab.thickness_mm / 10
@@ -109,9 +105,7 @@ class DryReferences:
         edges: list[datetime | None] = [None, *(at for at, _ in cuts)]
         names = ["", *(name for _, name in cuts)]
         weighed = [
-            (event.at, event.mass_g)
-            for event in ordered
-            if event.event == "weighed_dry" and event.mass_g is not None
+            (event.at, event.mass_g) for event in ordered if event.event == "weighed_dry" and event.mass_g is not None
         ]
         seen = sorted(masses)
         self._epochs = []
@@ -129,11 +123,7 @@ class DryReferences:
     def at(self, moment: datetime) -> DryReference | None:
         """The reference that holds at a moment; None where the slab was never weighed and nothing of its
         mix is known."""
-        index = max(
-            number
-            for number, epoch in enumerate(self._epochs)
-            if epoch.since is None or epoch.since <= moment
-        )
+        index = max(number for number, epoch in enumerate(self._epochs) if epoch.since is None or epoch.since <= moment)
         epoch = self._epochs[index]
         before = [pair for pair in epoch.weighed if pair[0] <= moment]
         chosen = before[-1] if before else (epoch.weighed[0] if epoch.weighed else None)
@@ -154,11 +144,7 @@ class DryReferences:
         if lightest is None and not self._body.ratio_known:
             return None
         if lightest is None or (self._body.ratio_known and lightest > self._body.dry_g):
-            text = (
-                "worked out from its mix"
-                if self._slab.plaster_g
-                else "worked out from its size and mix ratio"
-            )
+            text = "worked out from its mix" if self._slab.plaster_g else "worked out from its size and mix ratio"
             return DryReference(self._body.dry_g, self._body.dry_sd_g, text, False)
         if lightest > self._body.dry_g + 2 * self._body.dry_sd_g:
             return DryReference(

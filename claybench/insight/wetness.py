@@ -132,9 +132,7 @@ class SlabWater:
         self.capacity_g = self._capacity()
         self.drying = self._drying()
 
-    def at(
-        self, moment: datetime, taken: Sequence[tuple[Run, Taken]] = (), *, every_point: bool = True
-    ) -> Wetness:
+    def at(self, moment: datetime, taken: Sequence[tuple[Run, Taken]] = (), *, every_point: bool = True) -> Wetness:
         """The slab's water at a moment, given what each of its runs gave it by then or by its end."""
         given = {run.run: found for run, found in taken}
         state = None
@@ -193,9 +191,7 @@ class SlabWater:
         )
         fresh = self.body.fresh_water_g if self.slab.cast_at is not None else 0.0
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
-        return max(
-            self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0
-        )
+        return max(self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0)
 
     def _drying(self) -> SlabDrying:
         """The slab's own drying factor, from weighings with nothing between but air."""
@@ -269,15 +265,11 @@ class SlabWater:
                 state.water += gain * surprise
                 state.variance *= 1 - gain
             state.last_weighed = mark.at
-            state.points.append(
-                WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured)
-            )
+            state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured))
             return state
         if mark.kind == "cast":
             water = mark.water_g or 0.0
-            return _State(
-                mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")]
-            )
+            return _State(mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")])
         if state is None:
             state = self._first(mark)
         else:
@@ -318,17 +310,13 @@ class SlabWater:
 
     def _covered(self, start: datetime, end: datetime) -> bool:
         middle = start + (end - start) / 2
-        return any(
-            run.started_at <= middle and (run.ended_at is None or run.ended_at > middle) for run in self.runs
-        )
+        return any(run.started_at <= middle and (run.ended_at is None or run.ended_at > middle) for run in self.runs)
 
 
 def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[datetime, float]]:
     """Every weighing of the bare slab, in order of time."""
     found = [
-        (event.at, event.mass_g)
-        for event in events
-        if event.mass_g is not None and event.event not in ("mixed", "set")
+        (event.at, event.mass_g) for event in events if event.mass_g is not None and event.event not in ("mixed", "set")
     ]
     for run in runs:
         if run.slab_before_g is not None:

@@ -84,20 +84,14 @@ def measures(raw: PieceRaw) -> PieceMeasures:
         porosity, density = apparent_porosity(dry, soaked, hanging), bulk_density(dry, soaked, hanging)
     total = linear_shrinkage(raw.plastic_mm, raw.fired_mm) if raw.plastic_mm and raw.fired_mm else None
     return PieceMeasures(
-        drying_shrinkage_pct=linear_shrinkage(raw.plastic_mm, raw.dry_mm)
-        if raw.plastic_mm and raw.dry_mm
-        else None,
-        firing_shrinkage_pct=linear_shrinkage(raw.dry_mm, raw.fired_mm)
-        if raw.dry_mm and raw.fired_mm
-        else None,
+        drying_shrinkage_pct=linear_shrinkage(raw.plastic_mm, raw.dry_mm) if raw.plastic_mm and raw.dry_mm else None,
+        firing_shrinkage_pct=linear_shrinkage(raw.dry_mm, raw.fired_mm) if raw.dry_mm and raw.fired_mm else None,
         total_shrinkage_pct=total,
         volume_shrinkage_pct=volume_shrinkage(total) if total is not None else None,
         absorption_pct=absorption(dry, soaked) if dry and soaked else None,
         porosity_pct=porosity,
         bulk_density=density,
-        workable_water_pct=water_of_plasticity(raw.plastic_g, raw.dry_g)
-        if raw.plastic_g and raw.dry_g
-        else None,
+        workable_water_pct=water_of_plasticity(raw.plastic_g, raw.dry_g) if raw.plastic_g and raw.dry_g else None,
         loi_pct=loss_on_ignition(raw.dry_g, raw.fired_g) if raw.dry_g and raw.fired_g else None,
     )
 
@@ -123,9 +117,7 @@ def _lengths(raw: PieceRaw) -> list[Question]:
         # A body that bloats or holds much quartz does grow a little in the fire.
         allowed = 1.0 if field == "dry_mm" else 1.02
         if share > 5 or share < 0.2:
-            out.append(
-                Question(field, f"{after:g} mm against {before:g} mm: a digit too many, or another unit?")
-            )
+            out.append(Question(field, f"{after:g} mm against {before:g} mm: a digit too many, or another unit?"))
         elif share > allowed:
             out.append(Question(field, f"It grew in {act}, from {before:g} to {after:g} mm. Is that right?"))
         elif share < 0.75:

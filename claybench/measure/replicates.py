@@ -29,15 +29,11 @@ def nested(groups: Sequence[Sequence[float]]) -> Nested:
     total, count = len(everyone), len(groups)
     mean = math.fsum(everyone) / total
     means = [math.fsum(group) / len(group) for group in groups]
-    inside = math.fsum(
-        (value - middle) ** 2 for group, middle in zip(groups, means, strict=True) for value in group
-    )
+    inside = math.fsum((value - middle) ** 2 for group, middle in zip(groups, means, strict=True) for value in group)
     within = inside / (total - count) if total > count else 0.0
     if count < 2:
         return Nested(0.0, within, mean)
-    outside = math.fsum(
-        len(group) * (middle - mean) ** 2 for group, middle in zip(groups, means, strict=True)
-    )
+    outside = math.fsum(len(group) * (middle - mean) ** 2 for group, middle in zip(groups, means, strict=True))
     size = (total - sum(len(group) ** 2 for group in groups) / total) / (count - 1)
     return Nested(max((outside / (count - 1) - within) / size, 0.0), within, mean)
 

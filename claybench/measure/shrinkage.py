@@ -148,6 +148,4 @@ def wet_length_for(fired_length: float, total_pct: float) -> float:
 
 def _below_all(pct: float) -> None:
     if not pct < 100:
-        raise OutOfRange(
-            f"{pct:g} % would leave nothing.", "Shrinkage is less than 100 %.", field="shrinkage_pct"
-        )
+        raise OutOfRange(f"{pct:g} % would leave nothing.", "Shrinkage is less than 100 %.", field="shrinkage_pct")

@@ -139,9 +139,7 @@ def _beta_share(x: float, a: float, b: float) -> float:
         return 0.0
     if x >= 1:
         return 1.0
-    front = math.exp(
-        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)
-    )
+    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x))
     if x < (a + 1) / (a + b + 2):
         return front * _fraction(x, a, b) / a
     return 1 - front * _fraction(1 - x, b, a) / b

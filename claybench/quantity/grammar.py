@@ -157,9 +157,7 @@ def _unit(name: str, text: str, want: str) -> Known:
 def _number(tidy: str, text: str) -> tuple[float, str]:
     match = _NUMBER.match(tidy)
     if match is None:
-        raise BadInput(
-            f"'{text.strip()}' does not begin with a number.", "Write it as 12.5 mm, 25 lb or 1 1/2 in."
-        )
+        raise BadInput(f"'{text.strip()}' does not begin with a number.", "Write it as 12.5 mm, 25 lb or 1 1/2 in.")
     rest = tidy[match.end() :]
     minus = -1.0 if match.group("sign") in ("-", "−") else 1.0
     if match.group("over"):
@@ -192,15 +190,11 @@ def _decimal(digits: str, text: str) -> float:
         other = "," if last == "." else "."
         whole, _, part = grouped.rpartition(last)
         if marks.count(last) > 1 or not re.fullmatch(rf"\d{{1,3}}(?:\{other}\d{{3}})+", whole):
-            raise BadInput(
-                f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5."
-            )
+            raise BadInput(f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5.")
         return float(whole.replace(other, "") + "." + (part or "0"))
     if len(marks) > 1:
         if not re.fullmatch(rf"\d{{1,3}}(?:\{last}\d{{3}})+", grouped):
-            raise BadInput(
-                f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5."
-            )
+            raise BadInput(f"'{text.strip()}' has its points and commas in odd places.", "Write it as 1234.5.")
         return float(grouped.replace(last, ""))
     whole, part = grouped.split(last)
     if last == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole != "0" and not had_group:

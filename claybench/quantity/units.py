@@ -53,9 +53,7 @@ _UNITS = (
         "imperial_pint",
     ),
     _known("US pint", "volume", 473.176473, "us pint|us pints|us pt|us liquid pint", "pint"),
-    _known(
-        "imp quart", "volume", 1136.5225, "imperial quart|imperial quarts|uk quart|imp qt", "imperial_quart"
-    ),
+    _known("imp quart", "volume", 1136.5225, "imperial quart|imperial quarts|uk quart|imp qt", "imperial_quart"),
     _known("US quart", "volume", 946.352946, "us quart|us quarts|us qt", "quart"),
     _known(
         "imp gal",
@@ -203,9 +201,7 @@ def _by_pint(text: str) -> Any:
     try:
         found = _registry().parse_units(plain)
     except (AttributeError, ValueError, TypeError, KeyError, SyntaxError, tokenize.TokenError) as error:
-        raise BadInput(
-            f"'{text}' is not a unit.", "Write one such as g, kg, lb, mm, in, mL or °C."
-        ) from error
+        raise BadInput(f"'{text}' is not a unit.", "Write one such as g, kg, lb, mm, in, mL or °C.") from error
     return found
 
 

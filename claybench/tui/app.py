@@ -95,9 +95,9 @@ class Notebook(App[None]):
         self.set_interval(_LOOK_EVERY, self._look_for_others)
 
     def _open_named(self) -> Lab:
-        from claybench.record import open_or_create
+        from claybench.record import default_path, open_or_create
 
-        return open_or_create(self.where)
+        return open_or_create(self.where or default_path())
 
     @property
     def lab(self) -> Lab:
@@ -123,16 +123,12 @@ class Notebook(App[None]):
 
     # -- asking and doing --------------------------------------------------------------------------
 
-    async def consult(
-        self, question: Callable[Concatenate[Lab, P], T], *args: P.args, **kwargs: P.kwargs
-    ) -> T:
+    async def consult(self, question: Callable[Concatenate[Lab, P], T], *args: P.args, **kwargs: P.kwargs) -> T:
         """Ask the record one question in a thread; screens never query themselves."""
         await self.opened.wait()
         return await asyncio.to_thread(question, self.lab, *args, **kwargs)
 
-    async def do(
-        self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs
-    ) -> Any:
+    async def do(self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs) -> Any:
         """Do one act in a thread, then let every screen look again; errors are the caller's to show."""
         await self.opened.wait()
         async with self._acting:
@@ -140,9 +136,7 @@ class Notebook(App[None]):
         await self.record_changed()
         return found
 
-    async def attempt(
-        self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs
-    ) -> bool:
+    async def attempt(self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs) -> bool:
         """Do one act and say at once what came of it; True when it was done."""
         try:
             await self.do(act, *args, **kwargs)

@@ -31,9 +31,7 @@ class Finder(Provider):
         """All keys of this screen."""
         for key in self._keys():
             if key.words:
-                yield DiscoveryHit(
-                    Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help
-                )
+                yield DiscoveryHit(Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help)
 
     async def search(self, query: str) -> Hits:
         """Keys and records that hold the letters."""
@@ -46,9 +44,7 @@ class Finder(Provider):
                 yield Hit(score, Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help)
         if self.notebook.opened.is_set():
             for number, hit in enumerate(await self.notebook.consult(search, query)):
-                yield Hit(
-                    1 - number / 1000, Text(f"{hit.noun} {hit.code}"), partial(self._open, hit.kind, hit.code)
-                )
+                yield Hit(1 - number / 1000, Text(f"{hit.noun} {hit.code}"), partial(self._open, hit.kind, hit.code))
 
     async def _press(self, key: Key) -> None:
         await self.screen.run_action(key.action)

@@ -32,7 +32,7 @@ class Key:
         return first
 
 
-def bindings(keys: tuple[Key, ...]) -> list[Binding]:
+def bindings(keys: tuple[Key, ...]) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:
     """The bindings of a set of keys."""
     return [key.binding() for key in keys]
 

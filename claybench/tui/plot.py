@@ -54,17 +54,15 @@ class ChartView(Vertical):
                 continue
             plot.scatter(series.x, series.y, marker="o", marker_style=style)
             for index, x in enumerate(series.x):
-                if series.low and series.low[index] is not None and series.high[index] is not None:
-                    ends = (series.low[index], series.high[index])
-                    plot.plot((x, x), ends, line_style=style, hires_mode=HiResMode.BRAILLE)
+                low, high = (series.low[index], series.high[index]) if series.low else (None, None)
+                if low is not None and high is not None:
+                    plot.plot((x, x), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
+        if chart.ticks or chart.dates:
+            from claybench.tui.axis import Dates, Names
+
+            plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates())
         if chart.ticks:
             plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
-            plot.set_xticks([at for at, _ in chart.ticks])
-            from textual_plot import CategoricalAxisFormatter
-
-            plot.set_x_formatter(CategoricalAxisFormatter([name for _, name in chart.ticks]))
-        if chart.dates:
-            _date_ticks(plot, chart)
         if chart.y_from_zero:
             plot.set_ylimits(0, None)
 

@@ -123,9 +123,7 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
     if rate_per_hour <= 0 or critical <= equilibrium or equilibrium < 0:
         raise OutOfRange("The rate, and critical over equilibrium content, have to be more than 0.")
     if end <= equilibrium:
-        raise OutOfRange(
-            "It never dries below what the air leaves in it.", "Ask for a content above it.", field="end"
-        )
+        raise OutOfRange("It never dries below what the air leaves in it.", "Ask for a content above it.", field="end")
     if start <= end:
         return 0.0
     f1, f, fc = start - equilibrium, end - equilibrium, critical - equilibrium

@@ -49,9 +49,7 @@ def uptake_limit(wetness: float, capacity_mm: float) -> float:
     return max(capacity_mm * (min(WETNESS_LIMIT.value, 0.9999 / WETNESS_LAW.value) - wetness), 0.0)
 
 
-def resistance_parts(
-    water_mm: float, wetness: float, capacity_mm: float, temp_c: float
-) -> tuple[float, float]:
+def resistance_parts(water_mm: float, wetness: float, capacity_mm: float, temp_c: float) -> tuple[float, float]:
     """P and Q in minutes, so that the time to draw `water_mm` is P/R² + Q/S0² (R, S0 in mm/min^½ at 20 °C).
 
     P = i²/τ²; Q = ∫ 2i di / (a − b·i) / τ² with a = 1 − kΘ0, b = k/c; τ is the transport scale.
@@ -174,16 +172,12 @@ def water_to_lose(depth_mm: float, dry_kg_l: float, slip_water: float, workable_
     if depth_mm <= 0 or dry_kg_l <= 0:
         raise OutOfRange("Depth and dry clay have to be more than 0.", field="depth_mm")
     if slip_water <= workable_water:
-        raise OutOfRange(
-            "This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water"
-        )
+        raise OutOfRange("This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water")
     return dry_kg_l * depth_mm * (slip_water - workable_water)
 
 
 def _check(wetness: float, capacity_mm: float) -> None:
     if not 0 <= wetness <= 1:
-        raise OutOfRange(
-            f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness"
-        )
+        raise OutOfRange(f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness")
     if not 0 < capacity_mm < math.inf:
         raise OutOfRange("The slab's capacity has to be more than 0.", field="capacity_mm")

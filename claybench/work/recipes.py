@@ -33,9 +33,7 @@ def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> N
     """A recipe, its materials and parts in order; unknown ones are made on the way."""
     twice = {name for name, _ in lines if [each for each, _ in lines].count(name) > 1}
     if twice:
-        raise BadInput(
-            f"{sorted(twice)[0]} stands twice in the recipe.", "Add its parts together.", field="lines"
-        )
+        raise BadInput(f"{sorted(twice)[0]} stands twice in the recipe.", "Add its parts together.", field="lines")
     with lab.acting(f"Designed body {body.body}") as act:
         ensure(act, families=[body.family], materials=[name for name, _ in lines])
         act.add(body)
@@ -86,3 +84,17 @@ def log_batch(lab: Lab, event: BatchEvent) -> None:
     with lab.acting(f"Batch {event.batch}: {event.event.replace('_', ' ')}") as act:
         ensure(act, materials=[event.material])
         act.add(event)
+
+
+def weigh_batch(lab: Lab, batch: str, lines: Sequence[tuple[str, str | None, float]]) -> None:
+    """Put what was weighed in place of a batch's lines; the old ones stay in the history."""
+    with lab.acting(f"Weighed out batch {batch}") as act:
+        ensure(act, materials=[name for name, _, _ in lines])
+        for line in act.rows(BatchLine, batch=batch):
+            act.remove(BatchLine, (line.batch, line.position))
+        act.add_many(
+            [
+                BatchLine(batch=batch, position=at, material=name, lot=lot, mass_g=mass)
+                for at, (name, lot, mass) in enumerate(lines, start=1)
+            ]
+        )

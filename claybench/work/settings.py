@@ -26,9 +26,7 @@ def check_setting(name: str, value: str) -> str:
     term = SETTINGS.get(name)
     if term is None:
         near = difflib.get_close_matches(name, SETTINGS, n=1)
-        raise BadInput(
-            f"There is no setting '{name}'.", f"Did you mean {near[0]}?" if near else "", field=name
-        )
+        raise BadInput(f"There is no setting '{name}'.", f"Did you mean {near[0]}?" if near else "", field=name)
     if name == "format":
         raise BadInput("The format is kept by claybench and is not set by hand.", field=name)
     value = value.strip()

@@ -47,9 +47,7 @@ def log_slab(lab: Lab, event: SlabEvent) -> None:
         act.add(event)
 
 
-def weigh_slab(
-    lab: Lab, slab: str, mass_g: float, *, at: datetime, dry: bool = False, by: str | None = None
-) -> None:
+def weigh_slab(lab: Lab, slab: str, mass_g: float, *, at: datetime, dry: bool = False, by: str | None = None) -> None:
     """The mass of a bare slab; `dry` where it has stopped losing weight."""
     event = "weighed_dry" if dry else "weighed"
     log_slab(lab, SlabEvent(slab=slab, at=at, event=event, mass_g=mass_g, by=by))

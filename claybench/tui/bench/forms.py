@@ -18,7 +18,7 @@ async def pour(app: Notebook, *, slab: str = "", batch: str = "") -> None:
     from claybench.work.runs import start_run
 
     choice = await app.consult(pour_choice)
-    known = {code: body for code, body in choice.batches}
+    known = dict(choice.batches)
     batch = batch or (choice.batches[0][0] if choice.batches else "")
     area = choice.usable_cm2.get(slab)
 
@@ -77,7 +77,12 @@ async def lift(app: Notebook, run: str) -> None:
 
     page = await app.consult(run_page, run)
     felt = page.layer.poured.checks[-1].feel if page.layer.poured.checks else ""
-    outcome = {"workable": "workable", "stiff": "too_stiff", "fluid": "lifted_early", "sticky": "lifted_early"}
+    outcome = {
+        "workable": "workable",
+        "stiff": "too_stiff",
+        "fluid": "lifted_early",
+        "sticky": "lifted_early",
+    }
 
     async def save(values: Values) -> str:
         await app.do(lift_off, run, values.pop("outcome"), at=values.pop("ended_at"), **values)

@@ -77,9 +77,7 @@ class BenchPlace(Place):
                 head = first if number == 0 else ("", "", "")
                 since = hours((now - layer.started_at).total_seconds() / 60)
                 words = self._layer(layer, now)
-                rows.append(
-                    Row((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None)
-                )
+                rows.append(Row((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None))
         self.query_one(Sheet).fill(rows)
 
     @staticmethod
@@ -138,11 +136,10 @@ class BenchPlace(Place):
         kind, code = self._here
         if kind != "run" or self._bench is None:
             return code
-        return next(
-            slab.verdict.slab.slab
-            for slab in self._bench.slabs
-            if any(layer.run == code for layer in slab.layers)
+        found: str = next(
+            slab.verdict.slab.slab for slab in self._bench.slabs if any(layer.run == code for layer in slab.layers)
         )
+        return found
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the line."""

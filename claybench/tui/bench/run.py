@@ -110,9 +110,7 @@ class RunPlace(Place):
         """A touch just now."""
         from claybench.work.runs import add_check
 
-        self.run_worker(
-            self.app.attempt(add_check, self.run_code, feel, at=self.app.now()), exit_on_error=False
-        )
+        self.run_worker(self.app.attempt(add_check, self.run_code, feel, at=self.app.now()), exit_on_error=False)
 
     def action_check(self) -> None:
         """A touch at another time."""

@@ -46,15 +46,15 @@ class Ask:
     suggestions: tuple[str, ...] = ()
     note: str = ""
     """Shown beside the field while it is empty."""
-    check: Callable[[Any], str] | None = None
-    """A further check: why the value will not do, or nothing."""
+    echoes: Callable[[str], str] | None = None
+    """For text with a form of its own: what was understood, or BadInput."""
 
     @classmethod
-    def of(cls, kind: type[Any], name: str, value: Any = None, **about: Any) -> Ask:
+    def of(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> Ask:
         """A field for a column of the record."""
-        column = TABLE_OF[kind][name]
+        column = TABLE_OF[row][column_name]
         asked = cls(
-            name=name,
+            name=column_name,
             label=column.label,
             kind=column.kind,
             unit=column.unit,
@@ -65,7 +65,9 @@ class Ask:
             high=column.high,
             note=column.help,
         )
-        return replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
+        return (
+            replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
+        )
 
     def understand(self, text: str, now: datetime) -> Understood:
         """Read what was typed; a wrong entry says why and is kept."""
@@ -76,8 +78,6 @@ class Ask:
             found = self._read(typed, now)
         except BadInput as error:
             return Understood(None, "", str(error))
-        if self.check is not None and (wrong := self.check(found.value)):
-            return Understood(None, "", wrong)
         return found
 
     def _read(self, typed: str, now: datetime) -> Understood:
@@ -97,7 +97,7 @@ class Ask:
             if len(code) > CODE_LENGTH:
                 raise BadInput(f"That has {len(code)} characters.", f"Use {CODE_LENGTH} at most.")
             return Understood(code, "")
-        return Understood(typed, "")
+        return Understood(typed, self.echoes(typed) if self.echoes is not None else "")
 
     def _number(self, typed: str) -> Understood:
         if self.unit == "1":
@@ -127,7 +127,6 @@ class Ask:
         if typed == "now":
             return Understood(now, f"= {now:%a} {now.day} {now:%b %H:%M}")
         return Understood(day, f"= {day:%a} {day.day} {day:%b %Y}")
-
 
 
 def written(value: Any, unit: str = "1") -> str:

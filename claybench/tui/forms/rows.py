@@ -119,12 +119,8 @@ class Entry(Horizontal):
             words = self.ask.words or ("yes", "no")
             yield Choice(words, self._first, self.ask.required, id=f"f-{self.ask.name}")
         else:
-            suggester = (
-                SuggestFromList(self.ask.suggestions, case_sensitive=False) if self.ask.suggestions else None
-            )
-            yield Input(
-                self._first, compact=True, suggester=suggester, id=f"f-{self.ask.name}", select_on_focus=False
-            )
+            suggester = SuggestFromList(self.ask.suggestions, case_sensitive=False) if self.ask.suggestions else None
+            yield Input(self._first, compact=True, suggester=suggester, id=f"f-{self.ask.name}", select_on_focus=False)
         yield Static(self.ask.note, classes="says", markup=False)
 
     @property

@@ -61,7 +61,14 @@ async def enter_old(app: Notebook) -> None:
         Ask.of(Slab, "length_mm", typed_in="mm", note="or diameter: 50 cm, 20 in"),
         Ask.of(Slab, "width_mm", typed_in="mm", note="empty for a round one"),
         Ask.of(Slab, "thickness_mm", typed_in="mm"),
-        Ask(name="mass_g", label="weighs now", kind="number", unit="g", above=0, note="bare; its wetness follows"),
+        Ask(
+            name="mass_g",
+            label="weighs now",
+            kind="number",
+            unit="g",
+            above=0,
+            note="bare; its wetness follows",
+        ),
         Ask.of(Slab, "mix_ratio", note="if you know it"),
         Ask.of(Slab, "dry_mass_g", note="if you know it"),
         Ask.of(Slab, "usable_area_cm2", note="without a margin all round"),
@@ -86,7 +93,9 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
         required = name in ("mass_g", "place") and event in ("weighed", "weighed_dry", "moved")
         text = {"at": "now", "place": "shelf"}.get(name, "")
         about = {"required": True} if required else {}
-        asks.append(Ask.of(SlabEvent, name, text or None, **about) if name != "at" else Ask.of(SlabEvent, "at", text="now"))
+        asks.append(
+            Ask.of(SlabEvent, name, text or None, **about) if name != "at" else Ask.of(SlabEvent, "at", text="now")
+        )
     title = _TITLES.get(event, "Slab {}: " + event.replace("_", " ")).format(slab)
     form = Form(title, asks, save, draft=f"{event} {slab}", tab="slabs", note=_NOTES.get(event, ""))
     await app.push_screen(form)

@@ -46,7 +46,9 @@ class SlabPlace(SlabKeys, Place):
         self._page = found
         verdict, body, slab = found.verdict, found.body, found.verdict.slab
         wet = verdict.wetness
-        heading = f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
+        heading = (
+            f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
+        )
         self.query_one("#heading", Static).update(heading)
         size = f"{slab.length_mm:.0f}" + (f" × {slab.width_mm:.0f}" if slab.width_mm else " across")
         ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
@@ -129,5 +131,6 @@ class SlabPlace(SlabKeys, Place):
 
         if self._page is not None:
             self.run_worker(
-                save_figure(self.app, lambda: slab_chart(self._page), f"slab {self.slab_code}"), exit_on_error=False
+                save_figure(self.app, lambda: slab_chart(self._page), f"slab {self.slab_code}"),
+                exit_on_error=False,
             )

@@ -1,0 +1,117 @@
+"""Questions about bodies: the list, one body's page, their codes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.model import TABLES, model_of
+from claybench.ask.snapshot import take, take_from
+from claybench.errors import NotFound
+from claybench.insight.comparison import BodyResult, compare, relative_times
+from claybench.insight.settings import Settings
+from claybench.record import Lab
+from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class BodyRow:
+    """One body in the list."""
+
+    body: Body
+    recipe: tuple[BodyLine, ...]
+    batches: int
+    runs: int
+    pieces: int
+
+
+def body_list(lab: Lab) -> list[BodyRow]:
+    """Every body with its recipe and how often it was made, by code."""
+    from claybench.terms import Run
+
+    snapshot = take(lab, Body, BodyLine, Batch, Run, Piece)
+    body_of = {batch.batch: batch.body for batch in snapshot.rows(Batch)}
+    lines: dict[str, list[BodyLine]] = {}
+    for line in snapshot.rows(BodyLine):
+        lines.setdefault(line.body, []).append(line)
+    counts: dict[str, list[int]] = {}
+    for code in body_of.values():
+        counts.setdefault(code, [0, 0, 0])[0] += 1
+    for place, rows in ((1, snapshot.rows(Run)), (2, snapshot.rows(Piece))):
+        for row in rows:
+            counts.setdefault(body_of.get(row.batch, ""), [0, 0, 0])[place] += 1
+    return [
+        BodyRow(
+            body,
+            tuple(sorted(lines.get(body.body, []), key=lambda line: line.position)),
+            *counts.get(body.body, [0, 0, 0]),
+        )
+        for body in sorted(snapshot.rows(Body), key=lambda body: body.body)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class BodyPage:
+    """One body with its recipe, what came of it, and who it came from."""
+
+    body: Body
+    recipe: tuple[BodyLine, ...]
+    batches: tuple[Batch, ...]
+    children: tuple[str, ...]
+    results: tuple[BodyResult, ...]
+    control: str | None
+    """The control body of its family."""
+
+
+def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
+    """One body."""
+    snapshot = take(lab, *TABLES, Piece, Fired, as_of=as_of)
+    bodies = snapshot.rows(Body)
+    body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
+    if body is None:
+        with lab.reading() as record:
+            record.one(Body, code)
+        raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
+    model = model_of(snapshot)
+    results = compare(
+        [body.body],
+        snapshot.rows(Piece),
+        snapshot.rows(Fired),
+        snapshot.rows(Batch),
+        relative_times(model, [body], bodies),
+    )
+    recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
+    return BodyPage(
+        body=body,
+        recipe=tuple(recipe),
+        batches=tuple(row for row in snapshot.rows(Batch) if row.body == body.body),
+        children=tuple(row.body for row in bodies if row.parent == body.body),
+        results=tuple(results),
+        control=next((row.body for row in bodies if row.control and row.family == body.family), None),
+    )
+
+
+def body_codes(lab: Lab) -> tuple[tuple[str, ...], Settings]:
+    """Codes of all bodies in the order of entry, and the lab's settings."""
+    with lab.reading() as record:
+        snapshot = take_from(record, now=lab.now())
+        return tuple(record.codes(Body)), snapshot.settings
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Families, materials and lots."""
+
+    families: tuple[Family, ...]
+    materials: tuple[Material, ...]
+    lots: tuple[Lot, ...]
+
+
+def shelf(lab: Lab) -> Shelf:
+    """What stands on the shelf."""
+    snapshot = take(lab, Family, Material, Lot)
+    return Shelf(
+        tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, row.family))),
+        tuple(sorted(snapshot.rows(Material), key=lambda row: row.material)),
+        tuple(sorted(snapshot.rows(Lot), key=lambda row: row.lot)),
+    )

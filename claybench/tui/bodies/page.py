@@ -1,0 +1,125 @@
+"""One body: its recipe, its batches, its results."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.measure.piece import MEASURES
+from claybench.tui.keys import BODY, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import moment, number
+
+
+def summary_text(summary: Any, digits: int = 1) -> str:
+    """Mean ± half the interval, and how many pieces."""
+    if summary.low is None:
+        return f"{summary.mean:.{digits}f} (n {summary.n})"
+    half = (summary.high - summary.low) / 2
+    return f"{summary.mean:.{digits}f} ±{half:.{digits}f} (n {summary.n})"
+
+
+class BodyPlace(Place):
+    """One body."""
+
+    place = "body"
+    tab = "bodies"
+    BINDINGS = bindings(BODY)
+
+    def __init__(self, body: str) -> None:
+        super().__init__()
+        self.body_code = body
+        self._page: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Its facts."""
+        yield Static(f"Body {self.body_code}", id="heading", classes="heading", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="facts", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """Its page."""
+        from claybench.ask.bodies import body_page
+
+        return await self.app.consult(body_page, self.body_code)
+
+    def show(self, found: Any) -> None:
+        """Recipe, batches, results."""
+        self._page = found
+        body = found.body
+        self.query_one("#heading", Static).update(f"Body {body.body}  {body.title or ''}  {body.family or ''}")
+        total = sum(line.parts for line in found.recipe) or 1.0
+        lines = ["Recipe"]
+        lines += [
+            f"  {line.material:<26.26}{number(line.parts):>8}{100 * line.parts / total:>9.1f} %"
+            for line in found.recipe
+        ] or ["  none yet: r"]
+        lines += [
+            "",
+            f"slip {number(body.slip_sg, 2)}, water when workable {number(body.workable_water_pct, 1, '%')} of dry mass"
+            f", changed from {body.parent or '–'}, test set {body.test_set or '–'}"
+            + (", control of its family" if body.control else ""),
+            f"bodies made from it: {', '.join(found.children) or '–'}",
+            "",
+            "Batches",
+        ]
+        lines += [f"  {batch.batch:<14}{moment(batch.mixed_at)}" for batch in found.batches] or [
+            "  none yet: b mixes one"
+        ]
+        for result in found.results:
+            if not result.properties:
+                continue
+            lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
+            for name, summary in result.properties.items():
+                measure = MEASURES[name]
+                unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+                lines.append(f"  {measure.label:<22}{summary_text(summary, measure.digits)} {unit}")
+        time = next((result.relative_time for result in found.results if result.relative_time), None)
+        if time is not None:
+            against = found.control or "its family's median"
+            lines += [
+                "",
+                f"time to workable over {against}: {time.median:.2f} ({time.low:.2f}–{time.high:.2f}), {time.n} runs",
+            ]
+        if body.note:
+            lines += ["", body.note]
+        self.query_one("#facts", Static).update("\n".join(lines))
+
+    def action_mix(self) -> None:
+        """Mix a batch."""
+        from claybench.tui.bodies.forms import mix
+
+        mix(self.app, self.body_code)
+
+    def action_recipe(self) -> None:
+        """Change the recipe."""
+        from claybench.tui.bodies.forms import change_recipe
+
+        self.run_worker(change_recipe(self.app, self.body_code), exit_on_error=False)
+
+    def action_correct(self) -> None:
+        """Correct its card."""
+        from claybench.tui.bodies.forms import correct_body
+
+        if self._page is not None:
+            self.run_worker(correct_body(self.app, self._page.body), exit_on_error=False)
+
+    def action_child(self) -> None:
+        """A body from this one."""
+        from claybench.tui.bodies.forms import design
+
+        if self._page is not None:
+            self.run_worker(design(self.app, self._page), exit_on_error=False)
+
+    def action_compare(self) -> None:
+        """With parent and control."""
+        from claybench.tui.bodies.compare import ComparePlace
+
+        if self._page is not None:
+            others = [self._page.body.parent, self._page.control]
+            codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
+            self.app.push_screen(ComparePlace(list(codes)))

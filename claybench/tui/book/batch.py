@@ -1,0 +1,136 @@
+"""One batch: what was weighed, poured and formed, and its bench sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.keys import BATCH, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import moment, number, plain_word
+
+
+class BatchPlace(Place):
+    """One batch."""
+
+    place = "batch"
+    tab = "book"
+    BINDINGS = bindings(BATCH)
+
+    def __init__(self, batch: str) -> None:
+        super().__init__()
+        self.batch_code = batch
+        self._page: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Its facts."""
+        yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="facts", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """Its page."""
+        from claybench.ask.batches import batch_page
+
+        return await self.app.consult(batch_page, self.batch_code)
+
+    def show(self, found: Any) -> None:
+        """Weights, log, runs, pieces."""
+        self._page = found
+        batch = found.batch
+        zone = found.at.tzinfo
+        self.query_one("#heading", Static).update(f"Batch {batch.batch}  {found.body.body}  {found.body.title or ''}")
+        lines = [
+            f"mixed {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
+            f", water {number(batch.water_g, unit='g')}, slip {number(batch.slip_sg, 3)}, {number(batch.slip_temp_c, 1, '°C')}",
+            "",
+            "Weighed",
+        ]
+        lines += [
+            f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.mass_g, unit='g'):>12}   so far {number(line.total_g, unit='g')}"
+            for line in found.lines
+        ] or ["  nothing yet: w"]
+        if found.log:
+            lines += ["", "What happened to it"]
+            lines += [
+                f"  {moment(row.at.astimezone(zone))}  {plain_word(row.event)} {row.material or ''}"
+                f" {number(row.mass_g, unit='g') if row.mass_g is not None else ''} {row.note or ''}"
+                for row in found.log
+            ]
+        lines += ["", "Poured"]
+        lines += [
+            f"  {each.run.run} on {each.run.slab}, {moment(each.run.started_at.astimezone(zone))}, "
+            f"{each.time.text() if each.time else 'not touched yet'}, {plain_word(each.run.outcome)}"
+            for each in found.runs
+        ] or ["  not yet: r"]
+        lines += ["", "Pieces", f"  {', '.join(piece.piece for piece in found.pieces) or 'none yet: n'}"]
+        if batch.note:
+            lines += ["", batch.note]
+        self.query_one("#facts", Static).update("\n".join(lines))
+
+    def action_sheet(self) -> None:
+        """Save the bench sheet."""
+        self.run_worker(self._print(), exit_on_error=False)
+
+    async def _print(self) -> None:
+        import asyncio
+
+        from claybench.errors import ClaybenchError
+        from claybench.tui.plot import papers
+
+        def write() -> str:
+            from claybench.paper import bench_sheet
+
+            path = papers() / f"bench sheet {self.batch_code.replace('/', '-')}.pdf"
+            bench_sheet(self._page, path)
+            return str(path)
+
+        if self._page is None:
+            return
+        try:
+            path = await asyncio.to_thread(write)
+        except ClaybenchError as error:
+            self.app.complain(error)
+            return
+        self.app.notify(f"Saved {path}", timeout=8, markup=False)
+
+    def action_pour(self) -> None:
+        """Pour it."""
+        from claybench.tui.bench.forms import pour
+
+        self.run_worker(pour(self.app, batch=self.batch_code), exit_on_error=False)
+
+    def action_form_pieces(self) -> None:
+        """Form pieces."""
+        from claybench.tui.pieces.forms import form_pieces
+
+        self.run_worker(form_pieces(self.app, batch=self.batch_code), exit_on_error=False)
+
+    def action_log(self) -> None:
+        """Something done to it."""
+        from claybench.tui.book.forms import log_batch
+
+        self.run_worker(log_batch(self.app, self.batch_code), exit_on_error=False)
+
+    def action_correct(self) -> None:
+        """Correct its figures."""
+        from claybench.terms import TABLE_OF, Batch
+        from claybench.tui.bench.forms import correct_row
+
+        if self._page is not None:
+            names = [name for name in TABLE_OF[Batch].names if name != "batch"]
+            self.run_worker(
+                correct_row(self.app, self._page.batch, names, f"Correct batch {self.batch_code}"),
+                exit_on_error=False,
+            )
+
+    def action_weights(self) -> None:
+        """Correct what was weighed."""
+        from claybench.tui.book.forms import weights
+
+        if self._page is not None:
+            self.run_worker(weights(self.app, self._page), exit_on_error=False)

@@ -1,0 +1,303 @@
+"""The pages of the book: what each asks, how its lines read, and what opening or adding one does."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from claybench.terms import SETTINGS, TABLE_OF, Family, Firing, Lot, Material
+from claybench.tui.sheet import Col, Row
+from claybench.tui.words import moment, number
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+    from claybench.tui.app import Notebook
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page."""
+
+    name: str
+    title: str
+    columns: tuple[Col, ...]
+    answer: Callable[[Lab], Any]
+    rows: Callable[[Any, datetime], list[Row[Any]]]
+    open: Callable[[Notebook, Any], Awaitable[None]]
+    new: Callable[[Notebook], Awaitable[None]] | None = None
+    kind: type[Any] | None = None
+    empty: str = "Nothing here yet: n."
+    why_not_new: str = "Lines come here by themselves."
+
+
+# -- what each page asks ---------------------------------------------------------------------------
+
+
+def _batches(lab: Lab) -> Any:
+    from claybench.ask.batches import batch_list
+
+    return batch_list(lab)
+
+
+def _runs(lab: Lab) -> Any:
+    from claybench.ask.runs import run_list
+
+    return run_list(lab)
+
+
+def _firings(lab: Lab) -> Any:
+    from claybench.ask.pieces import firings
+
+    return firings(lab)
+
+
+def _shelf(lab: Lab) -> Any:
+    from claybench.ask.bodies import shelf
+
+    return shelf(lab)
+
+
+def _settings(lab: Lab) -> Any:
+    from claybench.ask.bodies import body_codes
+
+    return body_codes(lab)[1]
+
+
+def _history(lab: Lab) -> Any:
+    from claybench.record import acts
+
+    with lab.reading() as record:
+        return acts(record, limit=1000)
+
+
+# -- how its lines read ----------------------------------------------------------------------------
+
+
+def _batch_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                batch.batch,
+                batch.body,
+                moment(batch.mixed_at.astimezone(now.tzinfo)),
+                number(batch.dry_mass_g, 0, "g"),
+                number(batch.slip_sg, 2),
+                body.title or "" if body else "",
+            ),
+            batch.batch,
+        )
+        for batch, body in found
+    ]
+
+
+def _run_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                each.run.run,
+                each.body.body if each.body else "–",
+                each.run.slab,
+                moment(each.run.started_at.astimezone(now.tzinfo)),
+                each.time.text() if each.time else "–",
+                (each.run.outcome or "drying").replace("_", " "),
+            ),
+            each.run.run,
+            strong=each.run.outcome is None,
+        )
+        for each in found
+    ]
+
+
+def _firing_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                firing.firing,
+                moment(firing.fired_on),
+                firing.cone or "–",
+                number(firing.peak_temp_c, 0, "°C"),
+                str(count),
+                firing.note or firing.kiln or "",
+            ),
+            firing.firing,
+        )
+        for firing, count in found
+    ]
+
+
+def _family_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [Row((row.family, number(row.stain_rank), row.note or ""), row.family) for row in found.families]
+
+
+def _material_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                row.material,
+                row.kind or "–",
+                number(row.specific_gravity, 2),
+                number(row.loi_pct, 1),
+                number(row.price_per_kg, 2),
+                row.caution or row.note or "",
+            ),
+            row.material,
+        )
+        for row in found.materials
+    ]
+
+
+def _lot_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                row.lot,
+                row.material,
+                moment(row.received_on),
+                number(row.received_kg, unit="kg"),
+                number(row.moisture_pct, 1, "%"),
+                row.note or "",
+            ),
+            row.lot,
+        )
+        for row in found.lots
+    ]
+
+
+def _setting_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    rows = []
+    for name, term in SETTINGS.items():
+        if name == "format":
+            continue
+        unit = "" if term.unit in ("text", "clock", "zone", "1") else term.unit.replace("degC", "°C")
+        value = f"{found.text(name)} {unit}".strip()
+        rows.append(Row((term.label, value, "as delivered" if found.is_default(name) else "", term.help), name))
+    return rows
+
+
+def _history_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                moment(entry.at.astimezone(now.tzinfo)),
+                entry.label,
+                "takes back" if entry.undoes else "taken back" if entry.undone_by else "",
+                entry.who or "",
+            ),
+            entry.id,
+        )
+        for entry in found
+    ]
+
+
+# -- opening and adding ----------------------------------------------------------------------------
+
+
+def _opens(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
+    async def open_line(app: Notebook, code: Any) -> None:
+        from claybench.tui.open import open_record
+
+        await open_record(app, kind, code)
+
+    return open_line
+
+
+def _corrects(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
+    async def correct(app: Notebook, code: Any) -> None:
+        from claybench.tui.bench.forms import correct_row
+
+        def find(lab: Lab) -> Any:
+            with lab.reading() as record:
+                return record.one(kind, code)
+
+        table = TABLE_OF[kind]
+        await correct_row(app, await app.consult(find), list(table.names), f"Correct {table.noun} {code}")
+
+    return correct
+
+
+def _adds(kind: type[Any], act: str) -> Callable[[Notebook], Awaitable[None]]:
+    async def add(app: Notebook) -> None:
+        from claybench.tui.forms import Ask, Form
+        from claybench.work import recipes
+
+        table = TABLE_OF[kind]
+
+        async def save(values: dict[str, Any]) -> str:
+            await app.do(getattr(recipes, act), kind(**values))
+            app.say_last()
+            return str(values[str(table.code)])
+
+        asks = [Ask.of(kind, name) for name in table.names]
+        await app.push_screen(Form(f"A new {table.noun}", asks, save, draft=f"new {table.noun}", tab="book"))
+
+    return add
+
+
+async def _new_batch(app: Notebook) -> None:
+    app.action_go("mix")
+
+
+async def _new_run(app: Notebook) -> None:
+    from claybench.tui.bench.forms import pour
+
+    await pour(app)
+
+
+async def _new_firing(app: Notebook) -> None:
+    from claybench.tui.pieces.forms import fire
+
+    await fire(app, [])
+
+
+async def _set(app: Notebook, name: Any) -> None:
+    from claybench.ask.bodies import body_codes
+    from claybench.tui.forms import Ask, Form
+    from claybench.work.settings import set_setting
+
+    term = SETTINGS[name]
+    held = (await app.consult(body_codes))[1]
+
+    async def save(values: dict[str, Any]) -> str:
+        await app.do(set_setting, name, values["value"])
+        app.say_last()
+        return str(name)
+
+    ask = Ask(name="value", label=term.label, text=held.text(name), required=True, note=term.help)
+    await app.push_screen(Form(f"Setting: {term.label}", [ask], save, draft=f"setting {name}", tab="book"))
+
+
+async def _undo(app: Notebook, act: Any) -> None:
+    from claybench.record import undo
+
+    await app.attempt(undo, act)
+
+
+def _cols(*given: tuple[str, int, str]) -> tuple[Col, ...]:
+    return tuple(Col(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
+
+
+PAGES: Sequence[Page] = (
+    Page("batches", "Batches",
+         _cols(("batch", 12, ""), ("body", 8, ""), ("mixed", 13, ""), ("dry", 10, "r"), ("slip", 6, "r"), ("title", 10, "g")),
+         _batches, _batch_rows, _opens("batches"), _new_batch),
+    Page("runs", "Runs",
+         _cols(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
+         _runs, _run_rows, _opens("runs"), _new_run),
+    Page("firings", "Firings",
+         _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note", 10, "g")),
+         _firings, _firing_rows, _corrects(Firing), _new_firing, Firing),
+    Page("families", "Families", _cols(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
+         _shelf, _family_rows, _corrects(Family), _adds(Family, "add_family"), Family),
+    Page("materials", "Materials",
+         _cols(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
+         _shelf, _material_rows, _corrects(Material), _adds(Material, "add_material"), Material),
+    Page("lots", "Lots",
+         _cols(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
+         _shelf, _lot_rows, _corrects(Lot), _adds(Lot, "add_lot"), Lot),
+    Page("settings", "Settings", _cols(("setting", 28, ""), ("value", 20, ""), ("", 12, ""), ("what for", 12, "g")),
+         _settings, _setting_rows, _set),
+    Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
+         _history, _history_rows, _undo, empty="Nothing was done yet.", why_not_new="Every act is written down here by itself; Enter takes one back."),
+)  # fmt: skip

@@ -1,0 +1,114 @@
+"""The book: pages of lines for everything that has no place of its own, and the history of every act."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.errors import ClaybenchError
+from claybench.tui.book.pages import PAGES, Page
+from claybench.tui.keys import BOOK, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Sheet
+
+
+class BookPlace(Place):
+    """One page of the book at a time."""
+
+    place = tab = "book"
+    BINDINGS = bindings(BOOK)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._at = 0
+
+    @property
+    def page(self) -> Page:
+        """The page that is open."""
+        return PAGES[self._at]
+
+    def middle(self) -> Iterable[Widget]:
+        """Names of the pages, a filter, the lines."""
+        yield Static("", id="pages", classes="heading", markup=False)
+        yield Input(placeholder="letters of a line; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
+        yield Sheet([], id="list")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """The lines of the page."""
+        page = self.page
+        return page, await self.app.consult(page.answer)
+
+    def show(self, found: Any) -> None:
+        """Fill it."""
+        page, rows = found
+        if page is not self.page:
+            return
+        names = [f"[{each.title}]" if each is page else f" {each.title} " for each in PAGES]
+        self.query_one("#pages", Static).update("".join(names))
+        sheet = self.query_one(Sheet)
+        sheet.empty = page.empty
+        sheet.fill(page.rows(rows, self.app.now()), page.columns)
+
+    def turn_to(self, name: str) -> None:
+        """Open a page by the name of its table."""
+        self._at = next((n for n, page in enumerate(PAGES) if page.name == name), self._at)
+        self.look_again()
+
+    def action_page(self, by: int) -> None:
+        """Another page."""
+        self._at = (self._at + by) % len(PAGES)
+        self.query_one(Sheet).cursor = 0
+        self.look_again()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open or correct the line."""
+        self.run_worker(self._guarded(self.page.open(self.app, event.record)), exit_on_error=False)
+
+    def action_open(self) -> None:
+        """Open it."""
+        self.query_one(Sheet).choose()
+
+    def action_new(self) -> None:
+        """A new line."""
+        if self.page.new is None:
+            self.notify(self.page.why_not_new)
+            return
+        self.run_worker(self._guarded(self.page.new(self.app)), exit_on_error=False)
+
+    def action_delete(self) -> None:
+        """Delete the line; undo brings it back."""
+        from claybench.work.common import delete
+
+        record = self.query_one(Sheet).record
+        if record is None or self.page.kind is None:
+            return
+        self.run_worker(self.app.attempt(delete, self.page.kind, record), exit_on_error=False)
+
+    async def _guarded(self, act: Any) -> None:
+        try:
+            await act
+        except ClaybenchError as error:
+            self.app.complain(error)
+
+    def action_filter(self) -> None:
+        """Show the filter."""
+        box = self.query_one("#filter", Input)
+        box.remove_class("hidden")
+        box.focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Filter while typing."""
+        self.query_one(Sheet).filter(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Back to the list."""
+        if not event.value:
+            event.input.add_class("hidden")
+        self.query_one(Sheet).focus()

@@ -1,0 +1,127 @@
+"""Forms for pieces: forming, firing, looking at them, and their end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from claybench.errors import BadInput
+from claybench.terms import FaultSeen, Firing, Piece
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+
+async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
+    """Pieces of one batch, with codes to scratch in."""
+    from claybench.ask.batches import batch_list
+    from claybench.ask.pieces import codes_for_pieces
+    from claybench.work.pieces import form_pieces as act
+
+    batches = [row.batch for row, _ in await app.consult(batch_list)]
+    codes = await app.consult(codes_for_pieces, 5)
+
+    async def save(values: Values) -> str:
+        chosen = [code.strip() for code in str(values.pop("codes")).replace(";", ",").split(",") if code.strip()]
+        count = values.pop("count") or len(chosen)
+        if len(chosen) < count:
+            fresh = await app.consult(codes_for_pieces, count + len(chosen))
+            chosen += [code for code in fresh if code not in chosen][: count - len(chosen)]
+        if len(chosen) > count:
+            chosen = chosen[:count]
+        if not values.get("batch"):
+            raise BadInput("Which batch are they of?", "Name it.", field="batch")
+        await app.do(act, [Piece(piece=code, **values) for code in chosen])
+        app.say_last()
+        return ", ".join(chosen)
+
+    asks = [
+        Ask.of(Piece, "batch", batch or (batches[0] if batches else ""), suggestions=tuple(batches)),
+        Ask.of(Piece, "run", run, note="empty where it may have dried on any slab"),
+        Ask(name="count", label="how many", kind="whole", low=1, high=200, text="5"),
+        Ask(name="codes", label="codes", kind="text", text=", ".join(codes), note="scratch these in"),
+        Ask.of(Piece, "shape", "bar", required=True),
+        Ask.of(Piece, "plastic_mm", typed_in="mm", text="100 mm", note="between the marks"),
+        Ask.of(Piece, "formed_at", text="now", kind="time"),
+        Ask.of(Piece, "formed_how", note="pressed, rolled, cut"),
+        Ask.of(Piece, "note"),
+    ]
+    form = Form("Form test pieces", asks, save, draft="form pieces", tab="pieces",
+                note="Codes hold no symbol that can be taken for another, either way up.")  # fmt: skip
+    await app.push_screen(form)
+
+
+async def fire(app: Notebook, pieces: Sequence[str]) -> None:
+    """A firing, with the pieces that were in it."""
+    from claybench.ask.pieces import firings, unfired
+    from claybench.ask.runs import next_code
+    from claybench.work.pieces import add_firing, load_firing
+
+    known = [firing.firing for firing, _ in await app.consult(firings)]
+    waiting = await app.consult(unfired)
+
+    async def save(values: Values) -> str:
+        chosen = [code.strip() for code in str(values.pop("pieces") or "").replace(";", ",").split(",") if code.strip()]
+        if values["firing"] in known:
+            await app.do(load_firing, values["firing"], chosen)
+        else:
+            await app.do(add_firing, Firing(**values), chosen)
+        app.say_last()
+        return str(values["firing"])
+
+    asks = [
+        Ask.of(Firing, "firing", next_code(list(reversed(known)), "F1"), suggestions=tuple(known)),
+        Ask.of(Firing, "fired_on", text="today"),
+        Ask(
+            name="pieces",
+            label="pieces in it",
+            kind="text",
+            text=", ".join(waiting[:40]),
+            note="all dry ones not fired yet; take away or add",
+        ),
+        Ask.of(Firing, "cone", note="as written: 06 is not 6"),
+        Ask.of(Firing, "peak_temp_c", typed_in="°C"),
+        Ask.of(Firing, "hold_min", typed_in="min"),
+        Ask.of(Firing, "atmosphere"),
+        Ask.of(Firing, "kiln"),
+        Ask.of(Firing, "note"),
+    ]
+    form = Form("A firing", asks, save, draft="fire", tab="pieces",
+                note="Boiled pieces are dried to constant mass before they are fired again. Kilns are vented.")  # fmt: skip
+    await app.push_screen(form)
+
+
+async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
+    """What was seen on a piece; `none` means looked at and clean."""
+    from claybench.work.pieces import see_fault as act
+
+    async def save(values: Values) -> str:
+        await app.do(act, FaultSeen(piece=piece, **values))
+        app.say_last()
+        return piece
+
+    asks = [
+        Ask.of(FaultSeen, "fault", "none", required=True),
+        Ask.of(FaultSeen, "firing", firing, note="empty before any firing"),
+        Ask.of(FaultSeen, "count"),
+        Ask.of(FaultSeen, "seen_on", text="today"),
+        Ask.of(FaultSeen, "note"),
+    ]
+    await app.push_screen(Form(f"Looked at {piece}", asks, save, draft=f"fault {piece}", tab="pieces"))
+
+
+async def end_piece(app: Notebook, piece: str) -> None:
+    """Broken, lost or scrapped; its readings stay."""
+    from claybench.work.pieces import end_piece as act
+
+    async def save(values: Values) -> str:
+        day = values["ended_at"]
+        await app.do(act, piece, values["ended"], on=day if isinstance(day, date) else app.now().date())
+        app.say_last()
+        return piece
+
+    asks = [Ask.of(Piece, "ended", "broken", required=True), Ask.of(Piece, "ended_at", text="today")]
+    await app.push_screen(Form(f"{piece} is out of the test", asks, save, draft=f"end {piece}", tab="pieces"))

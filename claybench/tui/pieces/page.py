@@ -1,0 +1,114 @@
+"""One test piece through drying, fire and water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.measure.piece import MEASURES
+from claybench.tui.keys import PIECE, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import moment, number, plain_word
+
+
+class PiecePlace(Place):
+    """One piece."""
+
+    place = "piece"
+    tab = "pieces"
+    BINDINGS = bindings(PIECE)
+
+    def __init__(self, piece: str) -> None:
+        super().__init__()
+        self.piece_code = piece
+        self._page: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Its facts."""
+        yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="facts", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """Its page."""
+        from claybench.ask.pieces import piece_page
+
+        return await self.app.consult(piece_page, self.piece_code)
+
+    def show(self, found: Any) -> None:
+        """Readings, measures, doubts, faults."""
+        self._page = found
+        piece, line = found.piece, found.lines[0]
+        where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
+        self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
+        lines = [
+            f"plastic {number(piece.plastic_mm, unit='mm')}, {number(piece.plastic_g, unit='g')}, formed {moment(piece.formed_at)}",
+            f"dry {number(piece.dry_mm, unit='mm')}, {number(piece.dry_g, unit='g')}, by {plain_word(piece.dry_how)}, {moment(piece.dry_at)}",
+        ]
+        for each in found.lines:
+            lines.append("")
+            if each.fired is not None:
+                fired = each.fired
+                lines.append(
+                    f"{fired.firing}: fired {number(fired.fired_mm, unit='mm')}, {number(fired.fired_g, unit='g')}"
+                    f"; soaked {number(fired.soaked_g, unit='g')}, hanging in water {number(fired.suspended_g, unit='g')}"
+                    f" ({plain_word(fired.soak_method)})"
+                )
+            for name, measure in MEASURES.items():
+                value = getattr(each.measures, name)
+                if value is not None:
+                    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+                    lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
+            lines += [f"  ? {asked.text}" for asked in each.questions]
+        if found.faults:
+            lines += ["", "Looked at"]
+            lines += [
+                f"  {moment(row.seen_on)}  {row.firing or 'before firing'}: "
+                f"{'clean' if row.fault == 'none' else plain_word(row.fault)}"
+                + (f" × {row.count}" if row.count else "")
+                + (f"  {row.note}" if row.note else "")
+                for row in found.faults
+            ]
+        if found.readings:
+            lines += ["", "Further readings"]
+            lines += [f"  {moment(row.at)}  {plain_word(row.what)} {number(row.value)}" for row in found.readings]
+        if piece.ended:
+            lines += ["", f"{piece.ended} {moment(piece.ended_at)}"]
+        if piece.note:
+            lines += ["", piece.note]
+        self.query_one("#facts", Static).update("\n".join(lines))
+
+    def action_measure(self) -> None:
+        """Enter or correct a reading."""
+        from claybench.tui.pieces.measure import MeasurePlace
+
+        self.app.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
+
+    def action_fault(self) -> None:
+        """Looked at it."""
+        from claybench.tui.pieces.forms import see_fault
+
+        last = self._page.lines[-1].fired if self._page else None
+        self.run_worker(see_fault(self.app, self.piece_code, last.firing if last else ""), exit_on_error=False)
+
+    def action_correct(self) -> None:
+        """Correct its card."""
+        from claybench.terms import TABLE_OF, Piece
+        from claybench.tui.bench.forms import correct_row
+
+        if self._page is not None:
+            names = [name for name in TABLE_OF[Piece].names if name != "piece"]
+            self.run_worker(
+                correct_row(self.app, self._page.piece, names, f"Correct piece {self.piece_code}"),
+                exit_on_error=False,
+            )
+
+    def action_end(self) -> None:
+        """Broken or lost."""
+        from claybench.tui.pieces.forms import end_piece
+
+        self.run_worker(end_piece(self.app, self.piece_code), exit_on_error=False)

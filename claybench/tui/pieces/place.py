@@ -1,0 +1,155 @@
+"""Test pieces with what was read off them and what follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Input
+
+from claybench.tui.keys import PIECES, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import NOTHING, number
+
+_EMPTY = """No test piece yet.
+
+n forms pieces of a batch: their codes are short enough to scratch into clay."""
+_MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
+
+
+class PiecesPlace(Place):
+    """The list of pieces, newest first."""
+
+    place = tab = "pieces"
+    BINDINGS = bindings(PIECES)
+
+    def middle(self) -> Iterable[Widget]:
+        """A filter and the list."""
+        yield Input(placeholder="letters of a piece, batch, body or firing; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
+        yield Sheet(
+            [
+                Col("piece", 6),
+                Col("body", 7),
+                Col("batch", 9),
+                Col("firing", 7),
+                Col("plastic", 8, right=True),
+                Col("dry", 7, right=True),
+                Col("fired", 7, right=True),
+                Col("drying %", 8, right=True),
+                Col("firing %", 8, right=True),
+                Col("total %", 7, right=True),
+                Col("absorbs %", 9, right=True),
+                Col("", 10, grows=True),
+            ],
+            id="list",
+            empty=_EMPTY,
+        )
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """All pieces."""
+        from claybench.ask.pieces import piece_lines
+
+        return await self.app.consult(piece_lines)
+
+    def show(self, found: Any) -> None:
+        """One line for each piece and firing."""
+        narrow = self.size.width < 110
+        rows = []
+        for line in reversed(found):
+            piece, fired = line.piece, line.fired
+            doubt = "? " + line.questions[0].text if line.questions else piece.ended or ""
+            measures = [number(getattr(line.measures, name), 1) for name in _MEASURES]
+            cells = (
+                piece.piece,
+                line.body,
+                piece.batch,
+                fired.firing if fired else NOTHING,
+                number(piece.plastic_mm),
+                number(piece.dry_mm),
+                number(fired.fired_mm if fired else None),
+                *measures,
+                doubt,
+            )
+            rows.append(Row(_narrow(cells) if narrow else cells, (piece.piece, fired.firing if fired else "")))
+        sheet = self.query_one(Sheet)
+        if narrow and len(sheet.columns) == 12:
+            sheet.columns = _narrow(sheet.columns)
+        sheet.fill(rows)
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def _here(self) -> tuple[str, str]:
+        return self.query_one(Sheet).record or ("", "")
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open it."""
+        from claybench.tui.pieces.page import PiecePlace
+
+        self.app.push_screen(PiecePlace(event.record[0]))
+
+    def action_open(self) -> None:
+        """Open it."""
+        self.query_one(Sheet).choose()
+
+    def action_form_pieces(self) -> None:
+        """Form new ones."""
+        from claybench.tui.pieces.forms import form_pieces
+
+        self.run_worker(form_pieces(self.app), exit_on_error=False)
+
+    def action_measure(self) -> None:
+        """One after another."""
+        from claybench.tui.pieces.measure import MeasurePlace
+
+        sheet = self.query_one(Sheet)
+        if sheet.rows:
+            codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
+            self.app.push_screen(MeasurePlace(codes, start=self._here()[0]))
+
+    def action_fire(self) -> None:
+        """A firing."""
+        from claybench.tui.pieces.forms import fire
+
+        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
+        self.run_worker(fire(self.app, codes), exit_on_error=False)
+
+    def action_fault(self) -> None:
+        """Looked at it."""
+        from claybench.tui.pieces.forms import see_fault
+
+        if self._here()[0]:
+            self.run_worker(see_fault(self.app, *self._here()), exit_on_error=False)
+
+    def action_end(self) -> None:
+        """Broken or lost."""
+        from claybench.tui.pieces.forms import end_piece
+
+        if self._here()[0]:
+            self.run_worker(end_piece(self.app, self._here()[0]), exit_on_error=False)
+
+    def action_filter(self) -> None:
+        """Show the filter."""
+        box = self.query_one("#filter", Input)
+        box.remove_class("hidden")
+        box.focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Filter while typing."""
+        self.query_one(Sheet).filter(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Back to the list."""
+        if not event.value:
+            event.input.add_class("hidden")
+        self.query_one(Sheet).focus()
+
+
+def _narrow(cells: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Without batch and lengths, which the piece's page shows."""
+    return (*cells[:2], *cells[3:4], *cells[7:])
