@@ -227,12 +227,8 @@ def test_many_rows_go_in_by_few_statements(lab: Lab) -> None:
         assert record.count(Piece) == 3410
 
 
-moments = st.datetimes(
-    min_value=datetime(1, 1, 2), max_value=datetime(9999, 12, 30), timezones=st.just(UTC)
-).flatmap(
-    lambda at: st.integers(-1439, 1439).map(
-        lambda minutes: at.astimezone(timezone(timedelta(minutes=minutes)))
-    )
+moments = st.datetimes(min_value=datetime(1, 1, 2), max_value=datetime(9999, 12, 30), timezones=st.just(UTC)).flatmap(
+    lambda at: st.integers(-1439, 1439).map(lambda minutes: at.astimezone(timezone(timedelta(minutes=minutes))))
 )
 
 

@@ -173,9 +173,7 @@ def test_a_run_is_not_lifted_before_it_was_poured(lab: Lab, one_of_each: dict[st
         assert accepted(connection, base.update().values(ended_at="2026-03-01T09:30:00.000000Z"))
 
 
-def test_history_knows_three_kinds_and_a_retired_code_stands_once(
-    lab: Lab, one_of_each: dict[str, Any]
-) -> None:
+def test_history_knows_three_kinds_and_a_retired_code_stands_once(lab: Lab, one_of_each: dict[str, Any]) -> None:
     kept = {"act_id": 1, "table_name": "slabs", "row_id": 1}
     history, codes = db_table("history"), db_table("retired_codes")
     with trying(lab) as connection:
