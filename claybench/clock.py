@@ -171,6 +171,4 @@ def span(minutes: float) -> str:
 
 
 def _at(day: date, hour: int, minute: int, second: int, now: datetime) -> datetime:
-    return in_zone(
-        datetime(day.year, day.month, day.day, hour, minute, second, tzinfo=now.tzinfo), now.tzinfo or UTC
-    )
+    return in_zone(datetime(day.year, day.month, day.day, hour, minute, second, tzinfo=now.tzinfo), now.tzinfo or UTC)

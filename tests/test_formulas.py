@@ -80,11 +80,7 @@ def _example_calls(function: Callable[..., Any]) -> list[tuple[list[Any], dict[s
     for example in doctest.DocTestParser().get_examples(inspect.getdoc(function) or ""):
         tree = ast.parse(example.source)
         for node in ast.walk(tree):
-            if (
-                isinstance(node, ast.Call)
-                and isinstance(node.func, ast.Name)
-                and node.func.id == function.__name__
-            ):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == function.__name__:
                 calls.append(
                     (
                         [_value(arg, scope) for arg in node.args],

@@ -35,18 +35,14 @@ def blend_shares(bodies: int, steps: int) -> tuple[tuple[float, ...], ...]:
         return tuple(((steps - i) / steps, i / steps) for i in range(steps + 1))
     if bodies == 3:
         return tuple(
-            ((steps - i - j) / steps, i / steps, j / steps)
-            for i in range(steps + 1)
-            for j in range(steps + 1 - i)
+            ((steps - i - j) / steps, i / steps, j / steps) for i in range(steps + 1) for j in range(steps + 1 - i)
         )
     raise BadInput(
         f"A blend of {bodies} bodies is neither a line nor a triangle.", "Take two or three.", field="bodies"
     )
 
 
-def weigh_blend(
-    shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence[float] | None = None
-) -> Blend:
+def weigh_blend(shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence[float] | None = None) -> Blend:
     """What to take of each body for one mixture of this dry mass; shares are of dry mass."""
     positive(dry_g, "dry_g", "g")
     if any(share < 0 for share in shares) or abs(sum(shares) - 1) > 1e-6:
@@ -65,6 +61,4 @@ def weigh_blend(
             field="dry_per_litre_g",
         )
     litres = [positive(each, "dry_per_litre_g", "g/L") for each in dry_per_litre_g]
-    return Blend(
-        tuple(shares), masses, tuple(1000 * mass / per for mass, per in zip(masses, litres, strict=True))
-    )
+    return Blend(tuple(shares), masses, tuple(1000 * mass / per for mass, per in zip(masses, litres, strict=True)))

@@ -83,9 +83,7 @@ _REFIRE = _practice("Dry boiled pieces to constant mass before they are fired ag
 _VENT = _practice("Vent the kiln, and stay out of its fumes.")
 _INTO_WATER = _practice("Weigh gently, and tip clay into water, not water onto clay.")
 
-DEFER = _practice(
-    "These are usual cautions, not a safety assessment: local codes and qualified people decide."
-)
+DEFER = _practice("These are usual cautions, not a safety assessment: local codes and qualified people decide.")
 
 ACTS: dict[str, tuple[Caution, ...]] = {
     "weigh_plaster": (_DUST, _PLASTER_DUST, _WET_CLEAN),

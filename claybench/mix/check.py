@@ -10,9 +10,7 @@ from claybench.errors import BadInput, OutOfRange
 def within(value: float, low: float, high: float, field: str, unit: str = "", remedy: str = "") -> float:
     """The value, if it is a number between `low` and `high`, both allowed."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise BadInput(
-            f"{_name(field)} is not a number.", remedy or "Give it as a plain number.", field=field
-        )
+        raise BadInput(f"{_name(field)} is not a number.", remedy or "Give it as a plain number.", field=field)
     if not low <= value <= high:
         unit = f" {unit}" if unit else ""
         nearest = low if value < low else high

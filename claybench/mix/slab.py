@@ -236,9 +236,7 @@ def _depth(request: SlabRequest, length: float, width: float | None, volume: flo
         raise OutOfRange(
             f"That would be a slab {found:.3g} mm thick.",
             f"This form takes {needs:.0f} g of plaster at {edge:g} mm: "
-            + (
-                "take a smaller form or fewer slabs." if found < edge else "take a larger form or more slabs."
-            ),
+            + ("take a smaller form or fewer slabs." if found < edge else "take a larger form or more slabs."),
             field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
         )
     return found
@@ -343,9 +341,7 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
         found.append(Caution(text, "", Origin.COMMON_PRACTICE))
     if not usual[0] <= request.mix_ratio <= usual[1]:
         worse = "weak and soft" if request.mix_ratio > usual[1] else "strong, but it takes little water"
-        text = (
-            f"Usual is {usual[0]:g} to {usual[1]:g}; at a mix ratio of {request.mix_ratio:g} it is {worse}."
-        )
+        text = f"Usual is {usual[0]:g} to {usual[1]:g}; at a mix ratio of {request.mix_ratio:g} it is {worse}."
         found.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
     needed, lost = request.capacity_g, sized.dried_again_g
     if needed is not None and lost is not None and lost < needed * (1 - 1e-9):

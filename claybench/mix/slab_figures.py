@@ -108,9 +108,7 @@ def _to_weigh(sized: SlabSizing) -> dict[str, Figure]:
         "count": given(float(request.count), "1"),
         "plaster_g": total,
         "water_g": water_total,
-        "plaster_weighed_g": ranged(
-            given(weighed, "g", "Rounded to the scale"), weighed - powder, weighed + powder
-        ),
+        "plaster_weighed_g": ranged(given(weighed, "g", "Rounded to the scale"), weighed - powder, weighed + powder),
         "water_weighed_g": ranged(given(water, "g", "Rounded to the scale"), water - wet, water + wet),
         "mix_ratio_weighed": ranged(
             ratio_weighed, 100 * (water - wet) / (weighed + powder), 100 * (water + wet) / (weighed - powder)
@@ -132,10 +130,7 @@ def _of_one(sized: SlabSizing) -> dict[str, Figure]:
     volume = (sized.volume_ml,) * 2
     if not from_form:
         volume = (sized.volume_ml * (1 + share), sized.volume_ml * (1 - share))
-    pores = [
-        max(0.0, v - d / GYPSUM_DENSITY.value) * MIX_WATER_DENSITY.value
-        for v, d in zip(volume, dry, strict=True)
-    ]
+    pores = [max(0.0, v - d / GYPSUM_DENSITY.value) * MIX_WATER_DENSITY.value for v, d in zip(volume, dry, strict=True)]
     plain = {
         "as_cast_g": why(masses.as_cast_mass, each, ratio),
         "dry_g": why(masses.dry_mass, each),

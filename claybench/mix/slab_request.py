@@ -93,9 +93,7 @@ def check_slab(request: SlabRequest) -> None:
     water_for_plaster(1.0, request.mix_ratio)
     within(request.waste_pct, 0, 50, "waste_pct", "%")
     whole(request.count, 1, 100, "count")
-    within(
-        request.capacity_share, 0.01, 1, "capacity_share", "", "A share between 0 and 1; 1 fills the slab."
-    )
+    within(request.capacity_share, 0.01, 1, "capacity_share", "", "A share between 0 and 1; 1 fills the slab.")
     for name in ("plaster_g", "capacity_g", "bag_g", "weighing_bucket_g", "scale_largest_g", "scale_step_g"):
         _optional(request, name, "g", 1e6)
     for name in ("weighing_bucket_ml", "mixing_bucket_ml"):
@@ -114,9 +112,7 @@ def check_slab(request: SlabRequest) -> None:
 
 def _check_form(request: SlabRequest) -> None:
     if request.shape not in SHAPES:
-        raise BadInput(
-            f"A form cannot be {request.shape!r}.", "Known shapes: rectangle, round.", field="shape"
-        )
+        raise BadInput(f"A form cannot be {request.shape!r}.", "Known shapes: rectangle, round.", field="shape")
     for name in ("length_mm", "width_mm"):
         value = getattr(request, name)
         if value is not None:
@@ -138,9 +134,7 @@ def _check_form(request: SlabRequest) -> None:
         positive(request.taper_over_mm, "taper_over_mm", "mm", 2000)
     if request.shape == "round":
         if request.width_mm is not None and request.width_mm != request.length_mm:
-            raise BadInput(
-                "A round form has a diameter and no width.", "Leave the width empty.", field="width_mm"
-            )
+            raise BadInput("A round form has a diameter and no width.", "Leave the width empty.", field="width_mm")
         if request.corner_radius_mm:
             raise BadInput("A round form has no corners.", "Set the radius to 0.", field="corner_radius_mm")
     elif request.length_mm is not None and request.width_mm is None:

@@ -155,8 +155,7 @@ def _amounts(request: SlipRequest, density: float) -> tuple[float | None, float,
     pieces = None
     if request.plastic_g is None:
         pieces = request.firings * math.fsum(
-            (piece.count + piece.spares)
-            * (piece.plastic_g or layer.piece_mass(piece.volume_ml or 0.0, density))
+            (piece.count + piece.spares) * (piece.plastic_g or layer.piece_mass(piece.volume_ml or 0.0, density))
             for piece in request.pieces
         )
     wanted = pieces if pieces is not None else request.plastic_g or 0.0
@@ -202,9 +201,7 @@ def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dr
     )
 
 
-def _water_to_add(
-    request: SlipRequest, dry: float, solids_sg: float, water: float, lot_water: float
-) -> float:
+def _water_to_add(request: SlipRequest, dry: float, solids_sg: float, water: float, lot_water: float) -> float:
     if lot_water > water:
         thickest = slip_specific_gravity(dry, lot_water, solids_sg)
         raise OutOfRange(
@@ -248,7 +245,5 @@ def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution
         found.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
     if slabs and not any(slab.takes == "yes" for slab in slabs):
         best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))
-        found.append(
-            Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED)
-        )
+        found.append(Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED))
     return (*found, *cautions_for("weigh_dry", materials))

@@ -171,9 +171,7 @@ def _rest(sized: SlipSizing) -> dict[str, Figure]:
         "dry_per_litre": _opened(
             sized,
             why(slip.dry_per_litre, sized.slip_sg, gravity),
-            lambda g, w: (
-                _dry(sized, g, w) / slip.slip_volume(_dry(sized, g, w), _all_water(sized, g, w), g) * 1000
-            ),
+            lambda g, w: _dry(sized, g, w) / slip.slip_volume(_dry(sized, g, w), _all_water(sized, g, w), g) * 1000,
         ),
         "water_per_dry_pct": given(100 * sized.water_per_dry, "%", "Water over dry mass"),
         "water_of_wet_pct": given(100 * water / sized.slip_g, "%", "Water over the slip's whole mass"),
@@ -233,8 +231,6 @@ def _slabs(sized: SlipSizing) -> dict[str, Figure]:
             f"{name}.pours": pours,
             f"{name}.layer_mm": why(layer.layer_depth, fit.slip_each_ml, area),
             f"{name}.all_at_once_mm": why(layer.layer_depth, sized.slip_ml, area),
-            f"{name}.water_each_g": given(
-                fit.water_each_g, "g", "The batch's water to give up, over its layers"
-            ),
+            f"{name}.water_each_g": given(fit.water_each_g, "g", "The batch's water to give up, over its layers"),
         }
     return found

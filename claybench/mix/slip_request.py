@@ -173,9 +173,7 @@ def _check_body(request: SlipRequest) -> None:
         raise BadInput("The recipe has no materials.", "Give at least one with its parts.", field="body")
     for part in request.body:
         if not part.material.strip():
-            raise BadInput(
-                "A line of the recipe has no material.", "Name it, or leave the line out.", field="material"
-            )
+            raise BadInput("A line of the recipe has no material.", "Name it, or leave the line out.", field="material")
         within(part.parts, 0, 1e6, "parts", "", "Parts cannot be less than nothing; 0 leaves a material out.")
         if part.specific_gravity is not None:
             remedy = "Clays and rocks lie between 2 and 3, some oxides up to 7."
@@ -241,9 +239,7 @@ def _check_piece(piece: PieceWanted) -> None:
             "Give its plastic mass, or one of bar, tile, disc with its size.",
             field="shape",
         )
-    sizes = (
-        ("length_mm", "thickness_mm") if piece.shape == "disc" else ("length_mm", "width_mm", "thickness_mm")
-    )
+    sizes = ("length_mm", "thickness_mm") if piece.shape == "disc" else ("length_mm", "width_mm", "thickness_mm")
     for name in sizes:
         value = getattr(piece, name)
         if value is None:

@@ -55,9 +55,7 @@ class Act(Reader):
         written = self.connection.execute(
             db_table("acts")
             .insert()
-            .values(
-                at=stamp, at_offset=offset, who=self._who, bench=self._bench, label=self.label, undoes=undoes
-            )
+            .values(at=stamp, at_offset=offset, who=self._who, bench=self._bench, label=self.label, undoes=undoes)
         )
         key = written.inserted_primary_key
         assert key is not None
@@ -137,9 +135,7 @@ class Act(Reader):
         query = sa.select(base.c.fold).where(base.c.table_name == table.name)
         return set(self.connection.execute(query).scalars())
 
-    def change(
-        self, kind: type[Any], key: tuple[Any, ...] | str, changes: dict[str, Any], *, seen: Any = None
-    ) -> bool:
+    def change(self, kind: type[Any], key: tuple[Any, ...] | str, changes: dict[str, Any], *, seen: Any = None) -> bool:
         """Change some columns of a row; False when that changes nothing.
 
         `seen` is the row as the writer saw it: where another has changed one of the
@@ -159,9 +155,7 @@ class Act(Reader):
         checked = {name: check_value(table[name], value) for name, value in changes.items()}
         together = {name: getattr(current, name) for name in table.names} | checked
         check_together(table, together)
-        different = {
-            name: value for name, value in checked.items() if not _same(value, getattr(current, name))
-        }
+        different = {name: value for name, value in checked.items() if not _same(value, getattr(current, name))}
         if not different:
             return False
         if table.code in different:
@@ -245,9 +239,7 @@ class Act(Reader):
     def restore_row(self, table_name: str, values: dict[str, Any]) -> None:
         """Put a deleted row back as it was, under its own id."""
         self._keep(table_name, values["id"], "restore", None)
-        self.connection.execute(
-            db_table(table_name).insert().values(**{**values, "version": values["version"] + 1})
-        )
+        self.connection.execute(db_table(table_name).insert().values(**{**values, "version": values["version"] + 1}))
 
     def _keep(self, table_name: str, row_id: int, kind: str, before: dict[str, Any] | None) -> None:
         self.connection.execute(
@@ -278,9 +270,7 @@ class Act(Reader):
         ).scalar_one_or_none()
         if known is None:
             self.connection.execute(
-                base.insert().values(
-                    act_id=self.id, table_name=table_name, code=code, fold=fold(code), row_id=row_id
-                )
+                base.insert().values(act_id=self.id, table_name=table_name, code=code, fold=fold(code), row_id=row_id)
             )
 
     def _refuse_loop(self, table: Table, row_id: int, encoded: dict[str, Any]) -> None:
@@ -291,9 +281,7 @@ class Act(Reader):
             above = encoded[f"{column.name}_id"]
             while above is not None:
                 if above == row_id:
-                    raise BadInput(
-                        f"A {table.noun} cannot descend from itself.", "Choose another.", field=column.name
-                    )
+                    raise BadInput(f"A {table.noun} cannot descend from itself.", "Choose another.", field=column.name)
                 query = sa.select(base.c[f"{column.name}_id"]).where(base.c.id == above)
                 above = self.connection.execute(query).scalar()
 

@@ -33,9 +33,7 @@ def store_stamp(value: datetime) -> tuple[str, int]:
     offset = value.utcoffset()
     if offset is None:
         raise BadInput(f"{value} has no offset from UTC.", "Give every time its offset.")
-    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ").rjust(27, "0"), int(
-        offset.total_seconds() // 60
-    )
+    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ").rjust(27, "0"), int(offset.total_seconds() // 60)
 
 
 def load_stamp(text: str, offset: int) -> datetime:
@@ -79,9 +77,7 @@ def _check_text(column: Column, value: Any) -> str | None:
     if value == "":
         return check_value(column, None) if column.required else None
     if len(value) > TEXT_LENGTH:
-        raise BadInput(
-            f"{column.label} has {len(value)} characters.", f"Use {TEXT_LENGTH} at most.", field=column.name
-        )
+        raise BadInput(f"{column.label} has {len(value)} characters.", f"Use {TEXT_LENGTH} at most.", field=column.name)
     if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
         raise BadInput(f"{column.label} holds a character no text can have.", field=column.name)
     return value
@@ -97,9 +93,7 @@ def _check_number(column: Column, value: Any) -> float:
     if not math.isfinite(number):
         raise OutOfRange(f"{column.label} must be a finite number.", field=column.name)
     if not column.within(number):
-        raise OutOfRange(
-            f"{column.label} is {number:g}.", f"It must be {column.limits()}.", field=column.name
-        )
+        raise OutOfRange(f"{column.label} is {number:g}.", f"It must be {column.limits()}.", field=column.name)
     return number + 0.0  # -0.0 becomes 0.0
 
 
@@ -162,9 +156,7 @@ def check_row(table: Table, row: Any) -> dict[str, Any]:
 def check_together(table: Table, values: dict[str, Any]) -> None:
     """What must hold between the columns of one row."""
     if table.one_of and sum(values[name] is not None for name in table.one_of) != 1:
-        raise BadInput(
-            f"A {table.noun} belongs to exactly one of {' and '.join(table.one_of)}.", field=table.one_of[0]
-        )
+        raise BadInput(f"A {table.noun} belongs to exactly one of {' and '.join(table.one_of)}.", field=table.one_of[0])
     for first, second in table.order:
         early, late = values[first], values[second]
         if early is not None and late is not None and late < early:

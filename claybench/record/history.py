@@ -101,11 +101,7 @@ def earlier(record: Reader, kind: type[Any], key: tuple[Any, ...] | str) -> list
     if row_id is None:
         raise NotFound(f"There is no such {table.noun} now.")
     base = db_table("history")
-    query = (
-        sa.select(base)
-        .where(base.c.table_name == table.name, base.c.row_id == row_id)
-        .order_by(base.c.id.desc())
-    )
+    query = sa.select(base).where(base.c.table_name == table.name, base.c.row_id == row_id).order_by(base.c.id.desc())
     found = []
     own = db_table(table.name)
     entered = record.connection.execute(sa.select(own.c.act_id).where(own.c.id == row_id)).scalar()
@@ -156,11 +152,7 @@ def _readable(record: Reader, table_name: str, raw: dict[str, Any]) -> dict[str,
             row_id = raw[f"{column.name}_id"]
             query = sa.select(other.c[code]).where(other.c.id == row_id)
             out[column.name] = None if row_id is None else record.connection.execute(query).scalar()
-        elif (
-            column.kind in ("time", "day")
-            and raw[column.name]
-            and raw.get(f"{column.name}_offset") is not None
-        ):
+        elif column.kind in ("time", "day") and raw[column.name] and raw.get(f"{column.name}_offset") is not None:
             out[column.name] = load_stamp(raw[column.name], raw[f"{column.name}_offset"])
         else:
             out[column.name] = raw[column.name]

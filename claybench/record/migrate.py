@@ -71,8 +71,7 @@ def _refuse_orphans(connection: sa.Connection) -> None:
     orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
     if orphans:
         raise CannotOpen(
-            "The lab could not be brought up to date: "
-            f"rows of {orphans[0][0]} would lose what they refer to.",
+            f"The lab could not be brought up to date: rows of {orphans[0][0]} would lose what they refer to.",
             "Nothing was changed; the copy made before is in its backups folder.",
         )
 
@@ -81,10 +80,7 @@ def _counts(connection: sa.Connection) -> dict[str, int]:
     """Rows of every table there is."""
     quoted = connection.dialect.identifier_preparer.quote
     names = [name for name in sa.inspect(connection).get_table_names() if name != "alembic_version"]
-    return {
-        name: connection.exec_driver_sql(f"SELECT count(*) FROM {quoted(name)}").scalar_one()
-        for name in names
-    }
+    return {name: connection.exec_driver_sql(f"SELECT count(*) FROM {quoted(name)}").scalar_one() for name in names}
 
 
 def _refuse_losses(before: dict[str, int], after: dict[str, int]) -> None:

@@ -173,9 +173,7 @@ def _look_before(path: Path) -> str:
     if not _is_there(path):
         raise CannotOpen(f"There is no lab at {path}.", f"Make one with: claybench new {path}")
     if path.is_dir():
-        raise CannotOpen(
-            f"{path} is a folder, not a lab file.", "A lab folder is read with: claybench import FOLDER"
-        )
+        raise CannotOpen(f"{path} is a folder, not a lab file.", "A lab folder is read with: claybench import FOLDER")
     try:
         with path.open("rb") as file:
             header = file.read(100)
@@ -187,9 +185,7 @@ def _look_before(path: Path) -> str:
     if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
         raise CannotOpen(f"{path} is a database of another program, not a lab.", "It was not touched.")
     if not _writable(path):
-        raise CannotOpen(
-            f"{path} is read-only.", "Give yourself write permission, or copy it and open the copy."
-        )
+        raise CannotOpen(f"{path} is read-only.", "Give yourself write permission, or copy it and open the copy.")
     if not _writable(path.parent):
         raise CannotOpen(f"The folder of {path} is read-only.", "Copy the lab to a folder of yours.")
     try:

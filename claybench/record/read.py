@@ -164,6 +164,4 @@ def require_column(table: Table, name: str) -> Column:
     try:
         return table[name]
     except KeyError as error:
-        raise BadInput(
-            f"A {table.noun} has no column '{name}'.", f"It has {', '.join(table.names)}."
-        ) from error
+        raise BadInput(f"A {table.noun} has no column '{name}'.", f"It has {', '.join(table.names)}.") from error

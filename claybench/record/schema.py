@@ -47,9 +47,7 @@ class ActRow(Base, table=True):
     who: str = Field(sa_column=sa.Column(sa.Text, nullable=False))
     bench: str = Field(sa_column=sa.Column(sa.Text, nullable=False))
     label: str = Field(sa_column=sa.Column(sa.Text, nullable=False))
-    undoes: int | None = Field(
-        default=None, sa_column=sa.Column(sa.Integer, sa.ForeignKey("acts.id"), nullable=True)
-    )
+    undoes: int | None = Field(default=None, sa_column=sa.Column(sa.Integer, sa.ForeignKey("acts.id"), nullable=True))
 
 
 class HistoryRow(Base, table=True):
@@ -210,9 +208,7 @@ def _model(table: Table) -> type[SQLModel]:
     }
     for held in columns:
         namespace[held.name] = Field(default=None, sa_column=held)
-    return types.new_class(
-        f"{table.row.__name__}Row", (Base,), {"table": True}, lambda body: body.update(namespace)
-    )
+    return types.new_class(f"{table.row.__name__}Row", (Base,), {"table": True}, lambda body: body.update(namespace))
 
 
 MODELS: dict[str, type[SQLModel]] = {name: _model(table) for name, table in TABLES.items()}

@@ -62,9 +62,7 @@ class _Reversal:
         self.brought = self._added() | {one["place"] for one in self.changes if one["kind"] == "restore"}
         # rows that the act both entered and deleted leave nothing to put back
         self.passing = {
-            one["place"]
-            for one in self.changes
-            if one["kind"] == "delete" and one["before"]["act_id"] == entry.id
+            one["place"] for one in self.changes if one["kind"] == "delete" and one["before"]["act_id"] == entry.id
         }
 
     def run(self) -> None:
@@ -176,9 +174,7 @@ class _Reversal:
         )
 
 
-def _one_by_one(
-    order: list[_Place], ready: Callable[[_Place], bool], do: Callable[[_Place], None]
-) -> list[_Place]:
+def _one_by_one(order: list[_Place], ready: Callable[[_Place], bool], do: Callable[[_Place], None]) -> list[_Place]:
     """Do each when its turn has come, round after round; what never gets ready is handed back."""
     while order:
         later = []

@@ -67,9 +67,7 @@ class Column:
             parts.append(f"at least {self.low:g}")
         if self.high is not None:
             parts.append(
-                f"at most {self.high:,.0f}".replace(",", " ")
-                if self.high >= 1e4
-                else f"at most {self.high:g}"
+                f"at most {self.high:,.0f}".replace(",", " ") if self.high >= 1e4 else f"at most {self.high:g}"
             )
         return " and ".join(parts)
 

@@ -33,9 +33,7 @@ class Material:
     """A raw material as it is named in recipes."""
 
     material: str = code()
-    kind: str | None = word(
-        "clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other"
-    )
+    kind: str | None = word("clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other")
     specific_gravity: float | None = number(above=0.5, high=25.0)
     loi_pct: float | None = share(label="loss on ignition")
     price_per_kg: float | None = number(label="price per kg")
@@ -52,7 +50,5 @@ class Lot:
     material: str = ref("materials", required=True)
     received_on: date | None = day()
     received_kg: float | None = number()
-    moisture_pct: float | None = share(
-        help="wet basis: water as a share of what is weighed; a solution is its water"
-    )
+    moisture_pct: float | None = share(help="wet basis: water as a share of what is weighed; a solution is its water")
     note: str | None = text()

@@ -26,30 +26,22 @@ _TERMS = (
     SettingTerm("zone", "time zone", "zone", "UTC", "IANA name; bare dates are meant in it"),
     SettingTerm("bench_from", "bench opens", "clock", "08:00"),
     SettingTerm("bench_until", "bench closes", "clock", "18:00"),
-    SettingTerm(
-        "scale_step_g", "step of the scale", "g", "1", "masses to weigh are rounded to it", 0.001, 1000
-    ),
+    SettingTerm("scale_step_g", "step of the scale", "g", "1", "masses to weigh are rounded to it", 0.001, 1000),
     SettingTerm("scale_largest_g", "largest load of the scale", "g", "5000", "", 1, 1e6),
     SettingTerm("weighing_bucket_ml", "weighing bucket holds", "mL", "5000", "brim-full", 50, 1e6),
     SettingTerm("mixing_bucket_ml", "mixing bucket holds", "mL", "15000", "brim-full", 50, 1e6),
     SettingTerm("bag_g", "a bag of plaster holds", "g", "25000", "", 100, 1e6),
-    SettingTerm(
-        "usual_loss_pct", "usual loss", "%", "5", "slip and clay left in buckets and on hands", 0, 50
-    ),
+    SettingTerm("usual_loss_pct", "usual loss", "%", "5", "slip and clay left in buckets and on hands", 0, 50),
     SettingTerm("touch_every_min", "touch a layer every", "min", "15", "", 1, 600),
     SettingTerm("turn_every_h", "turn a drying slab every", "h", "12", "common practice, no source", 1, 96),
     SettingTerm("damp_from", "a slab is damp from wetness", "1", "0.35", "", 0.01, 1),
     SettingTerm("saturated_from", "a slab is saturated from wetness", "1", "0.7", "", 0.01, 1),
-    SettingTerm(
-        "room_temp_c", "usual air temperature", "degC", "18", "where no reading says better", -20, 60
-    ),
+    SettingTerm("room_temp_c", "usual air temperature", "degC", "18", "where no reading says better", -20, 60),
     SettingTerm("room_rh_pct", "usual relative humidity", "%", "60", "where no reading says better", 1, 100),
     SettingTerm("room_air_m_s", "usual draught", "m/s", "0.1", "where no reading says better", 0, 20),
     SettingTerm("fan_air_m_s", "draught before the fan", "m/s", "2", "where no reading says better", 0, 30),
     SettingTerm("solids_sg", "specific gravity of dry clay", "1", "2.6", "where a material has none", 1, 8),
-    SettingTerm(
-        "workable_water_pct", "water when workable", "%", "25", "dry basis, where a body has none", 5, 100
-    ),
+    SettingTerm("workable_water_pct", "water when workable", "%", "25", "dry basis, where a body has none", 5, 100),
 )
 
 SETTINGS: dict[str, SettingTerm] = {term.name: term for term in _TERMS}

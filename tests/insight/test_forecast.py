@@ -80,9 +80,7 @@ def test_wetter_slabs_and_thicker_layers_take_longer() -> None:
 
     def ask(water: float, wet: float) -> float:
         pace = Pace(water, wet, 20.0, 20.0)
-        return forecast(
-            fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02
-        ).median_min
+        return forecast(fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02).median_min
 
     assert ask(6, 0) / ask(3, 0) == pytest.approx(4, rel=0.15)  # the square of the depth, nearly
     assert ask(5, 0.6) > ask(5, 0.1)

@@ -98,18 +98,14 @@ def test_an_old_slab_without_mix_or_dry_mass() -> None:
     old = Slab(slab="P1", length_mm=450, thickness_mm=60, shape="round")
     assert water([], slab=old).at(T0).now is None
     first = water([weighed(0, 12_600)], slab=old).at(T0)
-    later = water([weighed(0, 12_600), weighed(72, 10_100), weighed(96, 10_095)], slab=old).at(
-        T0 + timedelta(hours=96)
-    )
+    later = water([weighed(0, 12_600), weighed(72, 10_100), weighed(96, 10_095)], slab=old).at(T0 + timedelta(hours=96))
     assert first.now is not None and later.now is not None
     assert later.now < 0.1
 
 
 def test_weighings_teach_the_slabs_own_drying() -> None:
     events = [weighed(0, 10_000, "weighed_dry")]
-    events += [
-        weighed(24 * n + 1, mass) for n, mass in enumerate((13_000, 12_900, 12_800, 12_700, 12_600), 1)
-    ]
+    events += [weighed(24 * n + 1, mass) for n, mass in enumerate((13_000, 12_900, 12_800, 12_700, 12_600), 1)]
     slow = water(events)
     assert slow.drying.stretches == 4
     assert slow.drying.factor < 0.5

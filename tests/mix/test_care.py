@@ -50,9 +50,7 @@ def test_what_has_to_be_said_is_said(act: str, says: str) -> None:
 
 
 def test_materials_bring_their_own_caution() -> None:
-    found = cautions_for(
-        "weigh_dry", {"Soda-Ash": None, "grog": "sharp", "barium carbonate": "", "kaolin": None}
-    )
+    found = cautions_for("weigh_dry", {"Soda-Ash": None, "grog": "sharp", "barium carbonate": "", "kaolin": None})
     texts = [caution.text for caution in found]
     assert any(text.startswith("Soda-Ash is caustic") for text in texts)
     assert "grog: sharp" in texts
@@ -72,9 +70,7 @@ def test_the_check_list_gives_both_times_where_they_differ() -> None:
     assert "3–5 min (common practice, no source)" in soak and "1–4 min (published" in soak
 
 
-@given(
-    st.lists(st.floats(0.5, 9000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000)
-)
+@given(st.lists(st.floats(0.5, 9000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000))
 def test_portions_add_up_and_never_overfill(masses: list[float], step: float, most: float) -> None:
     lines = [(str(index), mass) for index, mass in enumerate(masses)]
     found = portions(lines, step, most)
@@ -96,9 +92,7 @@ def test_a_triangle_has_as_many_mixtures_as_it_should(steps: int, count: int) ->
 
 
 @given(st.floats(0, 1), st.floats(50, 5000), st.floats(300, 900), st.floats(300, 900))
-def test_blending_by_volume_brings_the_same_dry_masses(
-    share: float, dry: float, first: float, second: float
-) -> None:
+def test_blending_by_volume_brings_the_same_dry_masses(share: float, dry: float, first: float, second: float) -> None:
     blend = weigh_blend((share, 1 - share), dry, (first, second))
     assert sum(blend.dry_g) == pytest.approx(dry)
     assert blend.slip_ml is not None

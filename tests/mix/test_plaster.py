@@ -65,9 +65,7 @@ def test_wet_density_meets_the_mixing_tables(ratio: float, wet: float) -> None:
     assert 1000 * wet_density(ratio) == pytest.approx(wet, rel=0.02)
 
 
-@pytest.mark.parametrize(
-    ("ratio", "dry"), [(70, 1105), (65, 1161), (45, 1442), (38, 1586), (32, 1741), (74, 1057)]
-)
+@pytest.mark.parametrize(("ratio", "dry"), [(70, 1105), (65, 1161), (45, 1442), (38, 1586), (32, 1741), (74, 1057)])
 def test_dry_density_meets_the_mixing_tables(ratio: float, dry: float) -> None:
     assert 1000 * dry_density(ratio) == pytest.approx(dry, rel=0.02)
 

@@ -63,9 +63,7 @@ def test_sides_that_lean_are_summed_over_the_depth(shape: str) -> None:
         else:
             area = (400 + 2 * out) * (300 + 2 * out) - (4 - 3.141592653589793) * 20**2
         total += area * depth / steps / 1000
-    found = (
-        round_volume(400, lean, depth) if shape == "round" else rectangle_volume(400, 300, 20, lean, depth)
-    )
+    found = round_volume(400, lean, depth) if shape == "round" else rectangle_volume(400, 300, 20, lean, depth)
     assert found == pytest.approx(total, rel=1e-6)
 
 
@@ -136,9 +134,7 @@ def test_masses_are_conserved_and_every_portion_fits(
 
 
 def test_several_slabs_share_a_mix_as_the_bucket_allows() -> None:
-    request = SlabRequest(
-        length_mm=300, width_mm=200, depth_mm=40, count=5, waste_pct=0, mixing_bucket_ml=9000
-    )
+    request = SlabRequest(length_mm=300, width_mm=200, depth_mm=40, count=5, waste_pct=0, mixing_bucket_ml=9000)
     sized = size_slab(request)
     assert [mix.slabs for mix in sized.mixes] == [2, 2, 1]
     assert sized.plaster_g == pytest.approx(5 * sized.plaster_each_g)
@@ -180,9 +176,7 @@ def test_dry_again_by_the_next_morning_makes_the_slab_larger() -> None:
     assert large.length_mm > small.length_mm
     assert large.dried_again_g == pytest.approx(1000)
     given_surface = replace(slow, depth_mm=None, length_mm=300.0, width_mm=300.0)
-    assert any(
-        "In 16 h its faces lose 288 g" in caution.text for caution in size_slab(given_surface).cautions
-    )
+    assert any("In 16 h its faces lose 288 g" in caution.text for caution in size_slab(given_surface).cautions)
 
 
 def test_only_a_share_of_the_capacity_may_be_asked_for() -> None:
@@ -226,9 +220,7 @@ BAD: list[tuple[dict[str, Any], str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("changed", "field", "says"), BAD, ids=[f"{field}-{i}" for i, (_, field, _) in enumerate(BAD)]
-)
+@pytest.mark.parametrize(("changed", "field", "says"), BAD, ids=[f"{field}-{i}" for i, (_, field, _) in enumerate(BAD)])
 def test_what_cannot_be_is_refused_in_a_sentence(changed: dict[str, Any], field: str, says: str) -> None:
     request = replace(SlabRequest(length_mm=600, width_mm=400, depth_mm=50), **changed)
     with pytest.raises(BadInput, match=says) as refused:
@@ -239,9 +231,7 @@ def test_what_cannot_be_is_refused_in_a_sentence(changed: dict[str, Any], field:
 
 def test_a_bucket_smaller_than_the_tare_leaves_nothing_to_weigh() -> None:
     with pytest.raises(OutOfRange):
-        size_slab(
-            SlabRequest(length_mm=600, width_mm=400, depth_mm=50, scale_largest_g=500, bucket_tare_g=600)
-        )
+        size_slab(SlabRequest(length_mm=600, width_mm=400, depth_mm=50, scale_largest_g=500, bucket_tare_g=600))
 
 
 @given(forms)

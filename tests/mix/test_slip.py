@@ -97,9 +97,7 @@ def test_water_and_specific_gravity_undo_each_other(dry: float, slip: float, gra
 
 
 @given(masses, slips, slips, solids)
-def test_a_corrected_slip_is_the_slip_wanted(
-    mass: float, first: float, second: float, gravity: float
-) -> None:
+def test_a_corrected_slip_is_the_slip_wanted(mass: float, first: float, second: float, gravity: float) -> None:
     thin, thick = sorted((first, second))
     dry = dry_in_slip(mass, thick, gravity)
     water = water_to_thin(mass, thick, thin, gravity)

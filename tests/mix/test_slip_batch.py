@@ -243,9 +243,7 @@ BAD: list[tuple[dict[str, Any], str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("changed", "field", "says"), BAD, ids=[f"{field}-{i}" for i, (_, field, _) in enumerate(BAD)]
-)
+@pytest.mark.parametrize(("changed", "field", "says"), BAD, ids=[f"{field}-{i}" for i, (_, field, _) in enumerate(BAD)])
 def test_what_cannot_be_is_refused_in_a_sentence(changed: dict[str, Any], field: str, says: str) -> None:
     with pytest.raises(BadInput, match=says) as refused:
         size_slip(replace(PLAIN, **changed))

@@ -15,11 +15,11 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import between, hours, moment, plain_word, share
 
 _COLUMNS = (
-    Col("slab", 8),
+    Col("slab", 5),
     Col("family", 7),
-    Col("wet", 5, right=True),
-    Col("layer", 10),
-    Col("since", 7, right=True),
+    Col("wet", 4, right=True),
+    Col("layer", 6),
+    Col("since", 6, right=True),
     Col("what to do", 26, grows=True),
 )
 _EMPTY = """Nothing is in this lab yet. It is for testing clay bodies on plaster slabs.

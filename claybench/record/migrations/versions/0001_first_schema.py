@@ -79,9 +79,7 @@ def upgrade() -> None:
         sa.Column("family_fold", sa.String(length=120), nullable=False),
         sa.Column("stain_rank", sa.BigInteger(), nullable=True),
         sa.Column("note", sa.Text(), nullable=True),
-        sa.CheckConstraint(
-            '"stain_rank" >= 0 AND "stain_rank" <= 1000000000', name=("ck_families_stain_rank")
-        ),
+        sa.CheckConstraint('"stain_rank" >= 0 AND "stain_rank" <= 1000000000', name=("ck_families_stain_rank")),
         sa.CheckConstraint('length("family") BETWEEN 1 AND 40', name=("ck_families_family")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_families_note")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_families_act_id")),
@@ -152,9 +150,7 @@ def upgrade() -> None:
             name=("ck_materials_kind"),
         ),
         sa.CheckConstraint('"loi_pct" >= 0 AND "loi_pct" <= 100', name=("ck_materials_loi_pct")),
-        sa.CheckConstraint(
-            '"price_per_kg" >= 0 AND "price_per_kg" <= 1000000000', name=("ck_materials_price_per_kg")
-        ),
+        sa.CheckConstraint('"price_per_kg" >= 0 AND "price_per_kg" <= 1000000000', name=("ck_materials_price_per_kg")),
         sa.CheckConstraint(
             '"specific_gravity" > 0.5 AND "specific_gravity" <= 25', name=("ck_materials_specific_gravity")
         ),
@@ -221,12 +217,8 @@ def upgrade() -> None:
         sa.CheckConstraint('length("test_set") BETWEEN 1 AND 4000', name=("ck_bodies_test_set")),
         sa.CheckConstraint('length("title") BETWEEN 1 AND 4000', name=("ck_bodies_title")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_bodies_act_id")),
-        sa.ForeignKeyConstraint(
-            ["family_id"], ["families.id"], name=("fk_bodies_family_id"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["parent_id"], ["bodies.id"], name=("fk_bodies_parent_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["family_id"], ["families.id"], name=("fk_bodies_family_id"), ondelete="RESTRICT"),
+        sa.ForeignKeyConstraint(["parent_id"], ["bodies.id"], name=("fk_bodies_parent_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_bodies")),
         sa.UniqueConstraint("body_fold", name=("uq_bodies_body_fold")),
         sqlite_autoincrement=True,
@@ -248,16 +240,12 @@ def upgrade() -> None:
         sa.Column("moisture_pct", sa.Float(precision=53), nullable=True),
         sa.Column("note", sa.Text(), nullable=True),
         sa.CheckConstraint('"moisture_pct" >= 0 AND "moisture_pct" <= 100', name=("ck_lots_moisture_pct")),
-        sa.CheckConstraint(
-            '"received_kg" >= 0 AND "received_kg" <= 1000000000', name=("ck_lots_received_kg")
-        ),
+        sa.CheckConstraint('"received_kg" >= 0 AND "received_kg" <= 1000000000', name=("ck_lots_received_kg")),
         sa.CheckConstraint('length("lot") BETWEEN 1 AND 40', name=("ck_lots_lot")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_lots_note")),
         sa.CheckConstraint('length("received_on") IN (10, 27)', name=("ck_lots_received_on")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_lots_act_id")),
-        sa.ForeignKeyConstraint(
-            ["material_id"], ["materials.id"], name=("fk_lots_material_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["material_id"], ["materials.id"], name=("fk_lots_material_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_lots")),
         sa.UniqueConstraint("lot_fold", name=("uq_lots_lot_fold")),
         sqlite_autoincrement=True,
@@ -309,9 +297,7 @@ def upgrade() -> None:
         sa.CheckConstraint('length("retired_on") IN (10, 27)', name=("ck_slabs_retired_on")),
         sa.CheckConstraint('length("slab") BETWEEN 1 AND 40', name=("ck_slabs_slab")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_slabs_act_id")),
-        sa.ForeignKeyConstraint(
-            ["family_id"], ["families.id"], name=("fk_slabs_family_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["family_id"], ["families.id"], name=("fk_slabs_family_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_slabs")),
         sa.UniqueConstraint("slab_fold", name=("uq_slabs_slab_fold")),
         sqlite_autoincrement=True,
@@ -368,9 +354,7 @@ def upgrade() -> None:
         sa.CheckConstraint('"parts" >= 0 AND "parts" <= 1000000000', name=("ck_body_lines_parts")),
         sa.CheckConstraint('"position" >= 0 AND "position" <= 1000000000', name=("ck_body_lines_position")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_body_lines_act_id")),
-        sa.ForeignKeyConstraint(
-            ["body_id"], ["bodies.id"], name=("fk_body_lines_body_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["body_id"], ["bodies.id"], name=("fk_body_lines_body_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(
             ["material_id"], ["materials.id"], name=("fk_body_lines_material_id"), ondelete="RESTRICT"
         ),
@@ -406,9 +390,7 @@ def upgrade() -> None:
         sa.Column("by", sa.Text(), nullable=True),
         sa.Column("note", sa.Text(), nullable=True),
         sa.CheckConstraint('"air_rh_pct" >= 0 AND "air_rh_pct" <= 100', name=("ck_slab_log_air_rh_pct")),
-        sa.CheckConstraint(
-            '"air_speed_m_s" >= 0 AND "air_speed_m_s" <= 50', name=("ck_slab_log_air_speed_m_s")
-        ),
+        sa.CheckConstraint('"air_speed_m_s" >= 0 AND "air_speed_m_s" <= 50', name=("ck_slab_log_air_speed_m_s")),
         sa.CheckConstraint('"air_temp_c" >= -50 AND "air_temp_c" <= 100', name=("ck_slab_log_air_temp_c")),
         sa.CheckConstraint('"count" >= 0 AND "count" <= 1000000000', name=("ck_slab_log_count")),
         sa.CheckConstraint(
@@ -421,24 +403,16 @@ def upgrade() -> None:
             "\"place\" IN ('shelf', 'fan', 'sun', 'outdoors', 'drying_room', 'other')",
             name=("ck_slab_log_place"),
         ),
-        sa.CheckConstraint(
-            '"ring_area_cm2" > 0 AND "ring_area_cm2" <= 1000000000', name=("ck_slab_log_ring_area_cm2")
-        ),
-        sa.CheckConstraint(
-            '"ring_seconds" > 0 AND "ring_seconds" <= 1000000000', name=("ck_slab_log_ring_seconds")
-        ),
-        sa.CheckConstraint(
-            '"ring_water_ml" > 0 AND "ring_water_ml" <= 1000000000', name=("ck_slab_log_ring_water_ml")
-        ),
+        sa.CheckConstraint('"ring_area_cm2" > 0 AND "ring_area_cm2" <= 1000000000', name=("ck_slab_log_ring_area_cm2")),
+        sa.CheckConstraint('"ring_seconds" > 0 AND "ring_seconds" <= 1000000000', name=("ck_slab_log_ring_seconds")),
+        sa.CheckConstraint('"ring_water_ml" > 0 AND "ring_water_ml" <= 1000000000', name=("ck_slab_log_ring_water_ml")),
         sa.CheckConstraint('"water_g" >= 0 AND "water_g" <= 1000000000', name=("ck_slab_log_water_g")),
         sa.CheckConstraint('length("at") = 27', name=("ck_slab_log_at")),
         sa.CheckConstraint('length("by") BETWEEN 1 AND 4000', name=("ck_slab_log_by")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_slab_log_note")),
         sa.CheckConstraint('length("until") = 27', name=("ck_slab_log_until")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_slab_log_act_id")),
-        sa.ForeignKeyConstraint(
-            ["family_id"], ["families.id"], name=("fk_slab_log_family_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["family_id"], ["families.id"], name=("fk_slab_log_family_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["slab_id"], ["slabs.id"], name=("fk_slab_log_slab_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_slab_log")),
         sqlite_autoincrement=True,
@@ -459,9 +433,7 @@ def upgrade() -> None:
         sa.CheckConstraint('"mass_g" >= 0 AND "mass_g" <= 1000000000', name=("ck_batch_lines_mass_g")),
         sa.CheckConstraint('"position" >= 0 AND "position" <= 1000000000', name=("ck_batch_lines_position")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_batch_lines_act_id")),
-        sa.ForeignKeyConstraint(
-            ["batch_id"], ["batches.id"], name=("fk_batch_lines_batch_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["batch_id"], ["batches.id"], name=("fk_batch_lines_batch_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["lot_id"], ["lots.id"], name=("fk_batch_lines_lot_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(
             ["material_id"], ["materials.id"], name=("fk_batch_lines_material_id"), ondelete="RESTRICT"
@@ -502,9 +474,7 @@ def upgrade() -> None:
         sa.CheckConstraint('length("by") BETWEEN 1 AND 4000', name=("ck_batch_log_by")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_batch_log_note")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_batch_log_act_id")),
-        sa.ForeignKeyConstraint(
-            ["batch_id"], ["batches.id"], name=("fk_batch_log_batch_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["batch_id"], ["batches.id"], name=("fk_batch_log_batch_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["lot_id"], ["lots.id"], name=("fk_batch_log_lot_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(
             ["material_id"], ["materials.id"], name=("fk_batch_log_material_id"), ondelete="RESTRICT"
@@ -556,12 +526,8 @@ def upgrade() -> None:
             "\"outcome\" IN ('workable', 'lifted_early', 'too_stiff', 'abandoned')", name=("ck_runs_outcome")
         ),
         sa.CheckConstraint('"poured_g" > 0 AND "poured_g" <= 1000000000', name=("ck_runs_poured_g")),
-        sa.CheckConstraint(
-            '"slab_after_g" > 0 AND "slab_after_g" <= 1000000000', name=("ck_runs_slab_after_g")
-        ),
-        sa.CheckConstraint(
-            '"slab_before_g" > 0 AND "slab_before_g" <= 1000000000', name=("ck_runs_slab_before_g")
-        ),
+        sa.CheckConstraint('"slab_after_g" > 0 AND "slab_after_g" <= 1000000000', name=("ck_runs_slab_after_g")),
+        sa.CheckConstraint('"slab_before_g" > 0 AND "slab_before_g" <= 1000000000', name=("ck_runs_slab_before_g")),
         sa.CheckConstraint('"slip_sg" > 0.9 AND "slip_sg" <= 3', name=("ck_runs_slip_sg")),
         sa.CheckConstraint('"slip_temp_c" >= -5 AND "slip_temp_c" <= 100', name=("ck_runs_slip_temp_c")),
         sa.CheckConstraint('"started_at" <= "ended_at"', name=("ck_runs_started_at_ended_at")),
@@ -596,9 +562,7 @@ def upgrade() -> None:
         sa.Column("note", sa.Text(), nullable=True),
         sa.CheckConstraint("\"action\" IN ('turned_over', 'cut', 'spread')", name=("ck_checks_action")),
         sa.CheckConstraint("\"feel\" IN ('fluid', 'sticky', 'workable', 'stiff')", name=("ck_checks_feel")),
-        sa.CheckConstraint(
-            '"penetration_mm" >= 0 AND "penetration_mm" <= 500', name=("ck_checks_penetration_mm")
-        ),
+        sa.CheckConstraint('"penetration_mm" >= 0 AND "penetration_mm" <= 500', name=("ck_checks_penetration_mm")),
         sa.CheckConstraint('length("at") = 27', name=("ck_checks_at")),
         sa.CheckConstraint('length("by") BETWEEN 1 AND 4000', name=("ck_checks_by")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_checks_note")),
@@ -647,9 +611,7 @@ def upgrade() -> None:
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_pieces_note")),
         sa.CheckConstraint('length("piece") BETWEEN 1 AND 40', name=("ck_pieces_piece")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_pieces_act_id")),
-        sa.ForeignKeyConstraint(
-            ["batch_id"], ["batches.id"], name=("fk_pieces_batch_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["batch_id"], ["batches.id"], name=("fk_pieces_batch_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["run_id"], ["runs.id"], name=("fk_pieces_run_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_pieces")),
         sa.UniqueConstraint("piece_fold", name=("uq_pieces_piece_fold")),
@@ -683,12 +645,8 @@ def upgrade() -> None:
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_faults_note")),
         sa.CheckConstraint('length("seen_on") IN (10, 27)', name=("ck_faults_seen_on")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_faults_act_id")),
-        sa.ForeignKeyConstraint(
-            ["firing_id"], ["firings.id"], name=("fk_faults_firing_id"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["piece_id"], ["pieces.id"], name=("fk_faults_piece_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["firing_id"], ["firings.id"], name=("fk_faults_firing_id"), ondelete="RESTRICT"),
+        sa.ForeignKeyConstraint(["piece_id"], ["pieces.id"], name=("fk_faults_piece_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["run_id"], ["runs.id"], name=("fk_faults_run_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_faults")),
         sqlite_autoincrement=True,
@@ -718,17 +676,13 @@ def upgrade() -> None:
         sa.CheckConstraint('"fired_mm" > 0 AND "fired_mm" <= 1000000000', name=("ck_fired_fired_mm")),
         sa.CheckConstraint("\"soak_method\" IN ('boil', 'vacuum', 'soak')", name=("ck_fired_soak_method")),
         sa.CheckConstraint('"soaked_g" > 0 AND "soaked_g" <= 1000000000', name=("ck_fired_soaked_g")),
-        sa.CheckConstraint(
-            '"suspended_g" > 0 AND "suspended_g" <= 1000000000', name=("ck_fired_suspended_g")
-        ),
+        sa.CheckConstraint('"suspended_g" > 0 AND "suspended_g" <= 1000000000', name=("ck_fired_suspended_g")),
         sa.CheckConstraint('"warp_pct" >= -100 AND "warp_pct" <= 100', name=("ck_fired_warp_pct")),
         sa.CheckConstraint('length("colour") BETWEEN 1 AND 4000', name=("ck_fired_colour")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_fired_note")),
         sa.CheckConstraint('length("soaked_at") IN (10, 27)', name=("ck_fired_soaked_at")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_fired_act_id")),
-        sa.ForeignKeyConstraint(
-            ["firing_id"], ["firings.id"], name=("fk_fired_firing_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["firing_id"], ["firings.id"], name=("fk_fired_firing_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["piece_id"], ["pieces.id"], name=("fk_fired_piece_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_fired")),
         sqlite_autoincrement=True,
@@ -753,9 +707,7 @@ def upgrade() -> None:
         sa.CheckConstraint('length("taken_on") IN (10, 27)', name=("ck_photos_taken_on")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_photos_act_id")),
         sa.ForeignKeyConstraint(["body_id"], ["bodies.id"], name=("fk_photos_body_id"), ondelete="RESTRICT"),
-        sa.ForeignKeyConstraint(
-            ["piece_id"], ["pieces.id"], name=("fk_photos_piece_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["piece_id"], ["pieces.id"], name=("fk_photos_piece_id"), ondelete="RESTRICT"),
         sa.ForeignKeyConstraint(["slab_id"], ["slabs.id"], name=("fk_photos_slab_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_photos")),
         sqlite_autoincrement=True,
@@ -798,15 +750,9 @@ def upgrade() -> None:
         sa.CheckConstraint('length("by") BETWEEN 1 AND 4000', name=("ck_readings_by")),
         sa.CheckConstraint('length("note") BETWEEN 1 AND 4000', name=("ck_readings_note")),
         sa.ForeignKeyConstraint(["act_id"], ["acts.id"], name=("fk_readings_act_id")),
-        sa.ForeignKeyConstraint(
-            ["batch_id"], ["batches.id"], name=("fk_readings_batch_id"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["firing_id"], ["firings.id"], name=("fk_readings_firing_id"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["piece_id"], ["pieces.id"], name=("fk_readings_piece_id"), ondelete="RESTRICT"
-        ),
+        sa.ForeignKeyConstraint(["batch_id"], ["batches.id"], name=("fk_readings_batch_id"), ondelete="RESTRICT"),
+        sa.ForeignKeyConstraint(["firing_id"], ["firings.id"], name=("fk_readings_firing_id"), ondelete="RESTRICT"),
+        sa.ForeignKeyConstraint(["piece_id"], ["pieces.id"], name=("fk_readings_piece_id"), ondelete="RESTRICT"),
         sa.PrimaryKeyConstraint("id", name=("pk_readings")),
         sqlite_autoincrement=True,
     )
