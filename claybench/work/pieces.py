@@ -35,16 +35,16 @@ def measure(
     method: str | None = None,
 ) -> None:
     """One reading of one piece; None clears it. The first dry or soaked reading dates itself."""
-    named = TABLE_OF[Piece if column in PIECE_COLUMNS else Fired][column].label if column else column
+    if column not in PIECE_COLUMNS + FIRED_COLUMNS:
+        raise BadInput(f"'{column}' is not measured on a piece.", field="column")
+    named = TABLE_OF[Piece if column in PIECE_COLUMNS else Fired][column].label
     with lab.acting(f"Measured {named} of {piece}") as act:
         if column in PIECE_COLUMNS:
             _measure_piece(act, piece, column, value, at, method)
-        elif column in FIRED_COLUMNS:
-            if firing is None:
-                raise BadInput(f"Which firing does the {named} belong to?", "Choose one.", field="firing")
-            _measure_fired(act, piece, firing, column, value, at, method)
+        elif firing is None:
+            raise BadInput(f"Which firing does the {named} belong to?", "Choose one.", field="firing")
         else:
-            raise BadInput(f"'{column}' is not measured on a piece.", field="column")
+            _measure_fired(act, piece, firing, column, value, at, method)
 
 
 def _measure_piece(act: Act, piece: str, column: str, value: Any, at: datetime, method: str | None) -> None:

@@ -31,9 +31,7 @@ def add_lot(lab: Lab, lot: Lot) -> None:
 
 def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> None:
     """A recipe, its materials and parts in order; unknown ones are made on the way."""
-    twice = {name for name, _ in lines if [each for each, _ in lines].count(name) > 1}
-    if twice:
-        raise BadInput(f"{sorted(twice)[0]} stands twice in the recipe.", "Add its parts together.", field="lines")
+    _refuse_twice(lines)
     with lab.acting(f"Designed body {body.body}") as act:
         ensure(act, families=[body.family], materials=[name for name, _ in lines])
         act.add(body)
@@ -45,9 +43,19 @@ def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> N
         )
 
 
+def _refuse_twice(lines: Sequence[tuple[str, float]]) -> None:
+    seen: set[str] = set()
+    for name, _ in lines:
+        if name.strip().casefold() in seen:
+            raise BadInput(f"{name} stands twice in the recipe.", "Add its parts together.", field="lines")
+        seen.add(name.strip().casefold())
+
+
 def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> None:
     """Put other lines in place of a body's recipe; the old ones stay in the history."""
+    _refuse_twice(lines)
     with lab.acting(f"Changed the recipe of {body}") as act:
+        act.one(Body, body)
         ensure(act, materials=[name for name, _ in lines])
         for line in act.rows(BodyLine, body=body):
             act.remove(BodyLine, (line.body, line.position))
@@ -89,6 +97,7 @@ def log_batch(lab: Lab, event: BatchEvent) -> None:
 def weigh_batch(lab: Lab, batch: str, lines: Sequence[tuple[str, str | None, float]]) -> None:
     """Put what was weighed in place of a batch's lines; the old ones stay in the history."""
     with lab.acting(f"Weighed out batch {batch}") as act:
+        act.one(Batch, batch)
         ensure(act, materials=[name for name, _, _ in lines])
         for line in act.rows(BatchLine, batch=batch):
             act.remove(BatchLine, (line.batch, line.position))

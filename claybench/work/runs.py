@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from claybench.errors import BadInput, Refused
 from claybench.record import Act, Lab
@@ -15,11 +15,16 @@ def start_run(lab: Lab, run: Run, *, body: str | None = None, family: str | None
     when the slip is waiting: weights and lots are filled in later."""
     with lab.acting(f"Poured {run.run} on slab {run.slab}") as act:
         slab = act.one(Slab, run.slab)
-        if slab.retired_on is not None and slab.retired_on <= run.started_at.date():
+        if slab.retired_on is not None and _not_after(slab.retired_on, run.started_at):
             raise Refused(f"Slab {slab.slab} is retired.", "Bring it back first, or choose another.")
         if act.find(Batch, run.batch) is None:
             _name_batch(act, run, body, family)
         act.add(run)
+
+
+def _not_after(day: date, at: datetime) -> bool:
+    # a day may be kept with its hour, which a bare day cannot be compared with
+    return day <= at if isinstance(day, datetime) else day <= at.date()
 
 
 def _name_batch(act: Act, run: Run, body: str | None, family: str | None) -> None:

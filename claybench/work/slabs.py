@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Any
 
 from claybench.errors import Refused
 from claybench.record import Lab
@@ -73,8 +72,12 @@ def note_air(lab: Lab, air: Air) -> None:
 
 def _refuse_covered(lab: Lab, event: SlabEvent) -> None:
     with lab.reading() as record:
-        lying: list[Any] = record.rows(Run, slab=event.slab, outcome=None, ended_at=None)
-    covering = [run.run for run in lying if run.started_at <= event.at]
+        runs: list[Run] = record.rows(Run, slab=event.slab)
+    covering = [
+        run.run
+        for run in runs
+        if run.started_at <= event.at and (run.ended_at > event.at if run.ended_at else run.outcome is None)
+    ]
     if covering:
         raise Refused(
             f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",

@@ -1,0 +1,127 @@
+"""Correcting and deleting any row, undo and redo from the bench, and the settings of the lab."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from claybench.errors import BadInput, NotFound, OutOfRange, Refused
+from claybench.record import Lab, acts, earlier
+from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
+from claybench.work import common, runs, settings
+
+
+def test_any_row_is_corrected_and_what_was_there_stays(formed: Lab) -> None:
+    assert common.correct(formed, Slab, "P1", {"family": "red", "dry_mass_g": 9000.0})
+    with formed.reading() as record:
+        assert (record.one(Slab, "P1").family, record.codes(Family)) == ("red", ["buff", "red"])
+        assert earlier(record, Slab, "P1")[0].values["family"] == "buff"
+        assert acts(record)[0].label == "Corrected slab P1"
+    assert common.correct(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
+    with formed.reading() as record:
+        assert "red clay" in record.codes(Material)
+        assert acts(record)[0].label == "Corrected recipe line B-07"
+    assert not common.correct(formed, Slab, "P1", {"dry_mass_g": 9000.0})
+    assert common.correct(formed, Family, "red", {"family": "rust"})
+    with formed.reading() as record:
+        assert record.one(Slab, "P1").family == "rust"
+
+
+def test_a_correction_is_refused_where_it_was_corrected_meanwhile(formed: Lab) -> None:
+    with formed.reading() as record:
+        seen = record.one(Slab, "P1")
+    common.correct(formed, Slab, "P1", {"dry_mass_g": 9000.0}, seen=seen)
+    with pytest.raises(Refused, match="was changed meanwhile"):
+        common.correct(formed, Slab, "P1", {"dry_mass_g": 9100.0}, seen=seen)
+    with pytest.raises(NotFound):
+        common.correct(formed, Slab, "P9", {"dry_mass_g": 9100.0})
+    with pytest.raises(BadInput, match="no column 'mass'"):
+        common.correct(formed, Slab, "P1", {"mass": 9100.0})
+
+
+def test_a_row_is_deleted_alone_or_with_what_refers_to_it(formed: Lab, at: datetime) -> None:
+    runs.add_check(formed, "R-1", "sticky", at=at)
+    with pytest.raises(Refused, match=r"batch 'B-07-1' cannot be deleted: .*1 in runs, 2 in pieces"):
+        common.delete(formed, Batch, "B-07-1")
+    # the batch, its weighing, its run with a check, two pieces
+    assert common.delete(formed, Batch, "B-07-1", with_dependents=True) == 6
+    with formed.reading() as record:
+        assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [0] * 5
+        assert acts(record)[0].label == "Deleted batch B-07-1"
+    common.undo_last(formed)
+    with formed.reading() as record:
+        assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [1, 1, 1, 1, 2]
+    with pytest.raises(NotFound):
+        common.delete(formed, Batch, "B-99")
+
+
+def test_undo_and_redo_from_the_bench(lab: Lab) -> None:
+    assert common.undo_last(lab) is None and common.redo_last(lab) is None
+    with lab.acting("First") as act:
+        act.add(Family(family="buff"))
+    with lab.acting("Second") as act:
+        act.add(Body(body="B", family="buff"))
+    undone = [common.undo_last(lab), common.undo_last(lab)]
+    assert [entry.label for entry in undone if entry] == ["Second", "First"]
+    assert common.undo_last(lab) is None
+    redone = [common.redo_last(lab), common.redo_last(lab)]
+    assert [entry.label for entry in redone if entry] == ["Undid: First", "Undid: Second"]
+    assert common.redo_last(lab) is None
+    with lab.reading() as record:
+        assert record.codes(Body) == ["B"]
+        assert [entry.label for entry in acts(record)][:4] == [
+            "Redid: Second",
+            "Redid: First",
+            "Undid: First",
+            "Undid: Second",
+        ]
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "kept"),
+    [
+        ("name", "  Quarry bench ", "Quarry bench"),
+        ("zone", "Europe/Lisbon", "Europe/Lisbon"),
+        ("bench_from", "8:30", "08:30"),
+        ("bag_g", "25 kg", "25000"),
+        ("damp_from", "0.4", "0.4"),
+        ("scale_step_g", "0.1", "0.1"),
+    ],
+)
+def test_a_setting_is_kept_as_the_lab_uses_it(lab: Lab, name: str, typed: str, kept: str) -> None:
+    settings.set_setting(lab, name, typed)
+    assert lab.setting(name) == kept
+    settings.set_setting(lab, name, typed)  # once more changes nothing
+    with lab.reading() as record:
+        assert [entry.label for entry in acts(record)].count(f"Set {name.replace('_', ' ')}") <= 1
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "why"),
+    [
+        ("bag", "25", "no setting 'bag'. Did you mean bag_g"),
+        ("qqqq", "25", "no setting 'qqqq'"),
+        ("format", "2", "kept by claybench"),
+        ("name", "  ", "is empty"),
+        ("zone", "Middle/Earth", "not a time zone"),
+        ("bench_from", "half eight", "not a time of day"),
+        ("bag_g", "25 °C", "25 °C"),
+        ("damp_from", "1.5", "must lie from 0.01 to 1"),
+    ],
+)
+def test_a_setting_that_cannot_be(lab: Lab, name: str, typed: str, why: str) -> None:
+    with pytest.raises(BadInput, match=why):
+        settings.set_setting(lab, name, typed)
+    assert lab.setting("bag_g") is None
+
+
+def test_every_default_is_itself_a_setting_that_can_be() -> None:
+    for name, term in SETTINGS.items():
+        if name != "format" and term.default:
+            assert settings.check_setting(name, term.default)
+
+
+def test_out_of_range_is_a_kind_of_bad_input(lab: Lab) -> None:
+    with pytest.raises(OutOfRange):
+        settings.check_setting("bag_g", "1")
