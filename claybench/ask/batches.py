@@ -102,9 +102,9 @@ class Recipe:
     next_batch: str
 
 
-def recipe(lab: Lab, body: str) -> Recipe:
+def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
     """A body's materials with the newest lot of each, and the slabs that suit."""
-    snapshot = take(lab, Body, BodyLine, Material, Lot, Batch)
+    snapshot = take(lab, Body, BodyLine, Material, Lot, Batch, as_of=as_of)
     found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
     if found is None:
         with lab.reading() as record:
@@ -112,7 +112,9 @@ def recipe(lab: Lab, body: str) -> Recipe:
     parts = tuple(body_parts(snapshot, found.body))
     if not parts:
         raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
-    slabs = tuple(state for state in slab_states(lab) if found.family is None or state.family == found.family)
+    slabs = tuple(
+        state for state in slab_states(lab, as_of=as_of) if found.family is None or state.family == found.family
+    )
     taken = [row.batch for row in snapshot.rows(Batch)]
     return Recipe(found, parts, slabs, snapshot.settings, _next_batch(found.body, taken))
 

@@ -123,9 +123,9 @@ def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage
     )
 
 
-def slab_states(lab: Lab) -> list[SlabState]:
+def slab_states(lab: Lab, *, as_of: datetime | None = None) -> list[SlabState]:
     """Slabs in service as the sizing of a batch has to know them, driest first."""
-    snapshot = take(lab, *SLAB_TABLES)
+    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
     model = model_of(snapshot)
     found = []
     for slab in snapshot.rows(Slab):

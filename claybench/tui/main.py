@@ -4,18 +4,42 @@ from __future__ import annotations
 
 import os
 import sys
+from datetime import timedelta
+from functools import partial
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
 
 
-def run(lab: str | None = None) -> int:
-    """Open a lab on the screen: a path or address, or the default lab; returns the exit code."""
+def run(lab: str | None = None, *, follow_record: bool = False) -> int:
+    """Open a lab on the screen: a path or address, or the default lab; returns the exit code.
+
+    `follow_record` starts the clock at the lab's newest entry, so that a demonstration does not
+    find its layers lying for months.
+    """
     if os.environ.get("TERM") == "dumb" or not sys.stdout.isatty():
         sys.stderr.write("claybench needs a terminal that can draw. `claybench --help` lists what works without one.\n")
         return 1
     from claybench.tui.app import Notebook
 
-    app = Notebook(lab)
+    app = Notebook(lab, opener=partial(_at_its_end, lab) if follow_record and lab else None)
     app.run()
     if app.failed is not None:
         sys.stderr.write(f"{app.failed.title}: {app.failed}\n")
         return app.failed.exit_code
     return app.return_code or 0
+
+
+def _at_its_end(path: str) -> Lab:
+    """The lab, its clock running from its newest entry."""
+    import time
+
+    from claybench.ask.latest import newest_entry
+    from claybench.record import open_lab
+
+    lab = open_lab(path)
+    newest, begun = newest_entry(lab), time.monotonic()
+    if newest is not None:
+        lab.now = lambda: newest + timedelta(seconds=time.monotonic() - begun)
+    return lab

@@ -1,0 +1,48 @@
+"""The way in: the screen without arguments, the command line with them. Standard library only at first."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run claybench; returns the exit code."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    if arguments == ["--version"]:
+        from claybench import __version__
+
+        sys.stdout.write(f"claybench {__version__}\n")
+        return 0
+    lab, rest = take_lab(arguments)
+    if not rest:
+        from claybench.tui.main import run
+
+        return run(lab)
+    os.environ.setdefault("TYPER_USE_RICH", "0")
+    from claybench.cli.app import run_command
+
+    return run_command(rest, lab)
+
+
+def take_lab(arguments: list[str]) -> tuple[str | None, list[str]]:
+    """`--lab L`, wherever it stands, else `CLAYBENCH_LAB`; and the arguments without it."""
+    lab = os.environ.get("CLAYBENCH_LAB") or None
+    rest: list[str] = []
+    waiting = iter(arguments)
+    for argument in waiting:
+        if argument == "--":
+            rest += [argument, *waiting]
+        elif argument == "--lab":
+            lab = next(waiting, None)
+            if lab is None:
+                rest.append(argument)  # the command line says what is missing
+        elif argument.startswith("--lab="):
+            lab = argument.removeprefix("--lab=")
+        else:
+            rest.append(argument)
+    return lab, rest
+
+
+if __name__ == "__main__":
+    sys.exit(main())

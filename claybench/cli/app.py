@@ -1,0 +1,75 @@
+"""The command line: its commands by group, and what happens when one fails."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from claybench.cli import ask, labs, mix, papers
+from claybench.cli.common import State
+from claybench.errors import ClaybenchError, FaultyFolder
+
+app = typer.Typer(
+    name="claybench",
+    help="A clay-testing lab notebook centred on plaster slabs. Without a command it opens on the screen.",
+    no_args_is_help=False,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["--help", "-h"]},
+    epilog="--lab L (or CLAYBENCH_LAB) names another lab, before or after the command.",
+)
+labs.add_to(app)
+ask.add_to(app)
+papers.add_to(app)
+app.add_typer(mix.app, name="mix")
+
+
+@app.callback(invoke_without_command=True)
+def _start(
+    context: typer.Context, version: bool = typer.Option(False, "--version", help="Print the version and exit.")
+) -> None:
+    if version:
+        from claybench import __version__
+
+        typer.echo(f"claybench {__version__}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        from claybench.tui.main import run
+
+        raise typer.Exit(run(context.obj.lab))
+
+
+def run_command(arguments: list[str], lab: str | None) -> int:
+    """Run one command; errors become two lines on stderr and an exit code."""
+    command = typer.main.get_command(app)
+    try:
+        found = command.main(args=arguments, prog_name="claybench", standalone_mode=False, obj=State(lab))
+    except ClaybenchError as error:
+        _tell(error)
+        return error.exit_code
+    except typer.Abort:
+        sys.stderr.write("Stopped.\n")
+        return 130
+    except KeyboardInterrupt:
+        sys.stderr.write("Stopped; what was confirmed is saved.\n")
+        return 130
+    except BrokenPipeError:
+        # The reader went away, as `head` does: nothing to say, and nothing more to write.
+        sys.stderr.close()
+        return 0
+    except Exception as error:
+        if hasattr(error, "show") and hasattr(error, "exit_code"):  # a usage error of the command-line library
+            error.show()
+            return int(error.exit_code)
+        raise
+    return found if isinstance(found, int) else 0
+
+
+def _tell(error: ClaybenchError) -> None:
+    sys.stderr.write(f"{error.title}: {error.reason}\n")
+    if isinstance(error, FaultyFolder):
+        for fault in error.faults:
+            sys.stderr.write(f"  {fault}\n")
+    if error.remedy:
+        sys.stderr.write(f"{error.remedy}\n")

@@ -1,0 +1,198 @@
+"""Questions: slabs, compare, forecast."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import typer
+
+from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, table
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("slabs")(slabs)
+    app.command("compare")(compare)
+    app.command("forecast")(forecast)
+
+
+def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json) -> None:
+    """Every slab not retired: wetness, verdict, evidence, advice."""
+    from claybench.ask.slabs import slab_list
+
+    with opened(context) as lab:
+        found = slab_list(lab, as_of=moment(lab, as_of))
+    if as_json:
+        emit([_slab(each) for each in found])
+        return
+    rows = []
+    for each in found:
+        wet = each.wetness
+        sure = "–"
+        if wet.now is not None and wet.low is not None and wet.high is not None:
+            sure = f"{100 * wet.now:.0f} % ({100 * wet.low:.0f}–{100 * wet.high:.0f})"
+        rows.append(
+            [
+                each.slab.slab,
+                each.slab.family or "–",
+                each.state.replace("_", " "),
+                each.verdict or "–",
+                sure,
+                each.advice,
+            ]
+        )
+    table(["slab", "family", "state", "verdict", "wetness", "advice"], rows)
+
+
+def _slab(each: Any) -> dict[str, Any]:
+    wet = each.wetness
+    return {
+        "slab": each.slab.slab,
+        "family": each.slab.family,
+        "state": each.state,
+        "verdict": each.verdict,
+        "wetness": _rounded(wet.now),
+        "wetness_low": _rounded(wet.low),
+        "wetness_high": _rounded(wet.high),
+        "evidence": [
+            {
+                "kind": one.kind,
+                "face": one.face,
+                "since": one.since,
+                "strength": _rounded(one.strength),
+                "text": one.text,
+            }
+            for one in each.evidence
+        ],
+        "advice": each.advice,
+    }
+
+
+def compare(
+    context: typer.Context,
+    bodies: list[str] = typer.Argument(..., help="Codes of two or more bodies."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+    figure: str | None = typer.Option(
+        None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
+    ),
+    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
+) -> None:
+    """Bodies side by side: mean and 95 % interval of every property, per firing."""
+    from claybench.ask.compare import compare_bodies
+    from claybench.measure.piece import MEASURES
+
+    with opened(context) as lab:
+        found = compare_bodies(lab, bodies, as_of=moment(lab, as_of))
+    if figure is not None:
+        from claybench.cli.common import say
+        from claybench.figure import compare_chart, save
+
+        say(f"Saved {save(compare_chart(found, of), figure)}")
+    if as_json:
+        emit([_result(each) for each in found])
+        return
+    rows = []
+    for each in found:
+        for name, one in each.properties.items():
+            measure = MEASURES[name]
+            interval = "" if one.low is None else f"{one.low:.{measure.digits}f} to {one.high:.{measure.digits}f}"
+            rows.append(
+                [
+                    each.body,
+                    each.firing or "before",
+                    measure.label,
+                    f"{one.mean:.{measure.digits}f}",
+                    measure.unit,
+                    interval,
+                    f"{one.n} in {one.batches}",
+                ]
+            )
+        time = each.relative_time
+        if time is not None and each.firing is None:
+            rows.append(
+                [
+                    each.body,
+                    "",
+                    "time over the control's",
+                    f"{time.median:.2f}",
+                    "×",
+                    f"{time.low:.2f} to {time.high:.2f}",
+                    f"{time.n} runs",
+                ]
+            )
+    table(["body", "firing", "property", "mean", "unit", "95 % interval", "pieces in batches"], rows)
+
+
+def _result(each: Any) -> dict[str, Any]:
+    time = each.relative_time
+    return {
+        "body": each.body,
+        "firing": each.firing,
+        "properties": {
+            name: {"n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high}
+            for name, one in each.properties.items()
+        },
+        "relative_time": None
+        if time is None
+        else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
+    }
+
+
+def forecast(
+    context: typer.Context,
+    open_: bool = typer.Option(False, "--open", help="All layers that lie on slabs now."),
+    run: list[str] = typer.Option([], "--run", help="A run; may be given several times."),
+    body: str | None = typer.Option(None, "--body", help="A body to be poured."),
+    slab: str | None = typer.Option(None, "--slab", help="On this slab; on every slab of its family where left out."),
+    layer: str = typer.Option("10 mm", "--layer", help="Depth of slip."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """When a layer would first feel workable, with its 90 % interval, in minutes after the pour."""
+    from claybench.ask.runs import forecast_layer, forecasts
+    from claybench.errors import BadInput
+
+    if sum((open_, bool(run), body is not None)) != 1:
+        raise BadInput("Say which layers: --open, --run R, or --body B.", "One of the three.")
+    with opened(context) as lab:
+        at = moment(lab, as_of)
+        if body is not None:
+            depth = quantity(layer, "mm", "--layer")
+            found = forecast_layer(lab, body, slab, depth or 10.0, as_of=at)
+        else:
+            found = forecasts(lab, None if open_ else run, as_of=at)
+    if as_json:
+        emit([_forecast(each) for each in found])
+        return
+    table(
+        ["run", "body", "slab", "about", "90 % within", "because"],
+        [
+            [
+                each.run or "",
+                each.body or "?",
+                each.slab,
+                f"{each.median_min:.0f} min",
+                f"{each.low_min:.0f}–{each.high_min:.0f} min",
+                "; ".join(each.because),
+            ]
+            for each in found
+        ],
+    )
+
+
+def _forecast(each: Any) -> dict[str, Any]:
+    found = {"run": each.run} if each.run is not None else {}
+    return found | {
+        "body": each.body,
+        "slab": each.slab,
+        "median_min": _rounded(each.median_min, 1),
+        "low_min": _rounded(each.low_min, 1),
+        "high_min": _rounded(each.high_min, 1),
+        "level": each.level,
+        "because": list(each.because),
+    }
+
+
+def _rounded(value: float | None, digits: int = 4) -> float | None:
+    return None if value is None else round(value, digits)

@@ -1,0 +1,165 @@
+"""Commands on a whole lab: new, demo, import, export, undo, redo, history, backups, settings."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+import typer
+
+from claybench.cli.common import Json, emit, opened, say, table, where
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("new")(new)
+    app.command("demo")(demo)
+    app.command("import")(import_)
+    app.command("export")(export)
+    app.command("undo")(undo)
+    app.command("redo")(redo)
+    app.command("history")(history)
+    app.command("backups")(backups)
+    app.command("settings")(settings)
+
+
+def new(
+    path: Path = typer.Argument(..., help="Where the lab's file is made."),
+    name: str = typer.Option("", help="Name of the lab; it stands on every screen and sheet."),
+    zone: str = typer.Option("", help="Time zone, such as Europe/Lisbon; this machine's where empty."),
+) -> None:
+    """Make an empty lab and print its path."""
+    from claybench.record import create_lab
+
+    create_lab(path, name=name or path.stem, zone=zone).close()
+    sys.stdout.write(f"{path}\n")
+
+
+def demo(
+    keep: Path | None = typer.Option(None, "--keep", help="Keep the lab in this file; else it is thrown away."),
+    show: bool = typer.Option(True, "--show/--no-show", help="Open it on the screen."),
+) -> None:
+    """Make a lab from the sample and open it; thrown away afterwards."""
+    from claybench.cli.sample import sample_folder
+    from claybench.exchange import import_folder
+    from claybench.record import create_lab
+
+    with tempfile.TemporaryDirectory(prefix="claybench-") as folder:
+        path = keep or Path(folder) / "demo.claybench"
+        lab = create_lab(path, name="Sample", zone="UTC")
+        import_folder(lab, sample_folder())
+        lab.close()
+        if keep is not None:
+            sys.stdout.write(f"{path}\n")
+        if show:
+            from claybench.tui.main import run
+
+            raise typer.Exit(run(str(path), follow_record=True))
+
+
+def import_(
+    context: typer.Context,
+    folder: Path = typer.Argument(..., help="Folder with the CSV files of a lab."),
+    update: bool = typer.Option(False, "--update", help="Rows that are there already take the file's values."),
+) -> None:
+    """Read a lab folder: all of it, or nothing with every fault listed."""
+    from claybench.exchange import import_folder
+
+    with opened(context) as lab:
+        report = import_folder(lab, folder, update=update)
+    say(report.text())
+
+
+def export(
+    context: typer.Context, folder: Path = typer.Argument(..., help="A folder that does not exist yet.")
+) -> None:
+    """Write the lab as a folder of CSV files."""
+    from claybench.exchange import export_folder
+
+    with opened(context) as lab:
+        files = export_folder(lab, folder)
+    say(f"{len(files)} files written.")
+    sys.stdout.write(f"{folder}\n")
+
+
+def undo(context: typer.Context) -> None:
+    """Take back the last act of this bench."""
+    from claybench.work.common import undo_last
+
+    with opened(context) as lab:
+        entry = undo_last(lab)
+    say("There is nothing to take back." if entry is None else f"Took back: {entry.label}.")
+
+
+def redo(context: typer.Context) -> None:
+    """Do again what was taken back last."""
+    from claybench.work.common import redo_last
+
+    with opened(context) as lab:
+        entry = redo_last(lab)
+    say("There is nothing to do again." if entry is None else f"Did again: {entry.label}.")
+
+
+def history(
+    context: typer.Context,
+    count: int = typer.Option(30, "--count", min=1, max=100_000, help="How many acts."),
+    as_json: bool = Json,
+) -> None:
+    """What was done, newest first."""
+    from claybench.record import acts
+
+    with opened(context) as lab, lab.reading() as record:
+        found = acts(record, limit=count)
+    if as_json:
+        emit(
+            [
+                {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
+                for each in found
+            ]
+        )
+        return
+    table(["act", "when", "what was done"], [[str(each.id), f"{each.at:%Y-%m-%d %H:%M}", each.label] for each in found])
+
+
+def backups(
+    context: typer.Context,
+    to: Path | None = typer.Option(None, "--copy-to", help="Copy the lab as it is now to this new file."),
+) -> None:
+    """The copies kept of a lab's file, newest first; each opens with --lab."""
+    from claybench.errors import BadInput
+    from claybench.record import backup, default_path
+
+    named = where(context)
+    if named is not None and "://" in named:
+        raise BadInput("Copies are kept of lab files only.", "Use the server's own way to copy a database.")
+    lab = Path(named) if named else default_path()
+    if to is not None:
+        with opened(context):
+            backup.copy(lab, to)
+        say(f"Copied to {to}.")
+    for found in backup.listed(lab):
+        sys.stdout.write(f"{found.path}\n")
+
+
+def settings(
+    context: typer.Context,
+    name: str = typer.Argument("", help="A setting; all of them where empty."),
+    value: str = typer.Argument("", help="Its new value, as typed: 25 kg, 8:30, Europe/Lisbon."),
+) -> None:
+    """Show the lab's settings, or change one."""
+    from claybench.ask.bodies import body_codes
+    from claybench.terms import SETTINGS
+    from claybench.work.settings import check_setting, set_setting
+
+    with opened(context) as lab:
+        if value:
+            set_setting(lab, name, value)
+        held = body_codes(lab)[1]
+        if name and name not in SETTINGS:
+            check_setting(name, value or "?")
+        shown = [term for term in SETTINGS.values() if not name or term.name == name]
+        table(
+            ["setting", "value", "unit", "what it is"],
+            [[term.name, held.text(term.name), term.unit, term.label] for term in shown],
+        )

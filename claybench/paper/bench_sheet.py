@@ -1,0 +1,134 @@
+"""The bench sheet of a batch: what to weigh, with room for touches, masses and lengths in pencil."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from claybench.ask.batches import BatchPage
+from claybench.mix import cautions_for
+from claybench.paper.page import paper_size, text, use_fonts, write
+
+_TOUCHES = 10
+_PIECES = 10
+
+
+def bench_sheet(page: BatchPage, path: str | Path, *, paper: str = "A4") -> None:
+    """Write the bench sheet of one batch as a PDF."""
+    from reportlab.lib.units import mm
+    from reportlab.platypus import Spacer
+
+    paper_size(paper)
+    use_fonts()
+    batch, body = page.batch, page.body
+    title = f"Bench sheet, batch {batch.batch}"
+    story: list[Any] = [
+        text(f"{batch.batch}", 20, bold=True),
+        text(f"{body.body}  {body.title or ''}   family {body.family or '–'}", 11),
+        text(
+            f"mixed {batch.mixed_at.day} {batch.mixed_at:%b %Y %H:%M}      by ______________      water _________ °C",
+            9,
+            grey=True,
+        ),
+        Spacer(1, 3 * mm),
+        *_weights(page),
+        Spacer(1, 4 * mm),
+        *_pour(page),
+        Spacer(1, 4 * mm),
+        *_pieces(page),
+        Spacer(1, 3 * mm),
+        *_care(page),
+    ]
+    write(Path(path), title, f"{page.lab}   {title}", paper, story)
+
+
+def _weights(page: BatchPage) -> list[Any]:
+    batch = page.batch
+    rows: list[list[Any]] = [["", "material", "lot", "weigh, g", "so far, g", "put in, g"]]
+    for line in page.lines:
+        rows.append(["☐", text(line.material), text(line.lot or "–"), _grams(line.mass_g), _grams(line.total_g), ""])
+    for _ in range(0 if page.lines else 4):
+        rows.append(["☐", "", "", "", "", ""])
+    water = "" if batch.water_g is None else _grams(batch.water_g)
+    rows.append(["☐", "all water in the slip", "", water, "", ""])
+    target = "–" if batch.slip_sg is None else f"{batch.slip_sg:.3f}"
+    volume = "–" if page.slip_ml is None else f"{page.slip_ml / 1000:.2f} L"
+    return [
+        text("Weigh out", 11, bold=True),
+        _table(rows, (8, 62, 30, 26, 26, 28)),
+        text(
+            f"slip wanted {target}, volume {volume}      came out _________ "
+            "(weigh a known volume; specific gravity = g / mL)",
+            9,
+        ),
+    ]
+
+
+def _pour(page: BatchPage) -> list[Any]:
+    runs = [each for each in page.runs if each.run.outcome is None] or list(page.runs)[:2]
+    planned = "; ".join(f"{each.run.run} on {each.run.slab}, {each.layer.depth_mm:.0f} mm" for each in runs)
+    rows: list[list[Any]] = [["time", "fluid", "sticky", "workable", "stiff", "done to it, seen"]]
+    rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(_TOUCHES)]
+    return [
+        text("Pour and touch", 11, bold=True),
+        text(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
+        text("poured at ________   slip _________ g   slab before _________ g   room ______ °C ______ %", 9),
+        _table(rows, (24, 20, 20, 24, 20, 72)),
+        text("lifted at ________   clay _________ g   bare slab after _________ g   wedged on _____________", 9),
+    ]
+
+
+def _pieces(page: BatchPage) -> list[Any]:
+    rows: list[list[Any]] = [
+        ["code", "plastic\nmm", "plastic\ng", "dry\nmm", "dry\ng", "fired\nmm", "fired\ng", "soaked\ng", "in water\ng"]
+    ]
+    for piece in page.pieces:
+        held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
+        rows.append([piece.piece, *["" if value is None else f"{value:g}" for value in held], "", "", "", ""])
+    rows += [[""] * 9 for _ in range(max(_PIECES - len(page.pieces), 2))]
+    return [text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
+
+
+def _care(page: BatchPage) -> list[Any]:
+    named = [text(f"! {caution}", 8) for caution in page.cautions]
+    usual = [text(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})]
+    return [*named, *usual]
+
+
+def _table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool = False) -> Any:
+    from reportlab.lib.colors import HexColor, white
+    from reportlab.lib.units import mm
+    from reportlab.platypus import Table, TableStyle
+
+    from claybench.paper.page import BOLD, FONT
+
+    table = Table(
+        [list(row) for row in rows],
+        colWidths=[width * mm for width in widths],
+        rowHeights=[None, *(6.6 * mm if not tall else 6.8 * mm for _ in rows[1:])] if not _wraps(rows) else None,
+        repeatRows=1,
+    )
+    table.setStyle(
+        TableStyle(
+            [
+                ("FONT", (0, 0), (-1, -1), FONT, 9),
+                ("FONT", (0, 0), (-1, 0), BOLD, 7.5),
+                ("GRID", (0, 0), (-1, -1), 0.4, HexColor("#888888")),
+                ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e8e8e8")),
+                ("BACKGROUND", (0, 1), (-1, -1), white),
+                ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+                ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+            ]
+        )
+    )
+    return table
+
+
+def _wraps(rows: Sequence[Sequence[Any]]) -> bool:
+    return any(not isinstance(cell, str) for row in rows for cell in row)
+
+
+def _grams(value: float) -> str:
+    return f"{value:,.0f}".replace(",", " ") if value >= 100 else f"{value:g}"

@@ -1,0 +1,94 @@
+"""Paper, type and the head and foot of every page."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+from typing import Any
+
+from claybench.errors import BadInput, CannotOpen
+
+PAPERS = ("A4", "Letter")
+FONT, BOLD = "ClaybenchSans", "ClaybenchSansBold"
+
+
+def paper_size(name: str) -> tuple[float, float]:
+    """Width and height in points."""
+    from reportlab.lib.pagesizes import A4, LETTER
+
+    sizes = {"a4": A4, "letter": LETTER}
+    if name.casefold() not in sizes:
+        raise BadInput(f"'{name}' is no paper known here.", "Choose A4 or Letter.", field="paper")
+    found: tuple[float, float] = sizes[name.casefold()]
+    return found
+
+
+def use_fonts() -> None:
+    """Embed a type that has °, ², ±, accents, Greek and Cyrillic; it comes with the plotting library."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    if FONT in pdfmetrics.getRegisteredFontNames():
+        return
+    place = importlib.util.find_spec("matplotlib")
+    assert place is not None and place.origin is not None, "matplotlib is installed with claybench"
+    folder = Path(place.origin).parent / "mpl-data" / "fonts" / "ttf"
+    pdfmetrics.registerFont(TTFont(FONT, folder / "DejaVuSans.ttf"))
+    pdfmetrics.registerFont(TTFont(BOLD, folder / "DejaVuSans-Bold.ttf"))
+    pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
+
+
+def style(size: float = 9, *, bold: bool = False, grey: bool = False, lead: float = 1.25) -> Any:
+    """A paragraph style."""
+    from reportlab.lib.colors import HexColor
+    from reportlab.lib.styles import ParagraphStyle
+
+    return ParagraphStyle(
+        f"claybench-{size}-{bold}-{grey}",
+        fontName=BOLD if bold else FONT,
+        fontSize=size,
+        leading=size * lead,
+        textColor=HexColor("#555555" if grey else "#000000"),
+    )
+
+
+def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False) -> Any:
+    """A paragraph that shows text as typed."""
+    from xml.sax.saxutils import escape
+
+    from reportlab.platypus import Paragraph
+
+    return Paragraph(escape(words).replace("\n", "<br/>"), style(size, bold=bold, grey=grey))
+
+
+def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:
+    """Lay the story out on numbered pages with the head on each."""
+    from reportlab.lib.units import mm
+    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.platypus import SimpleDocTemplate
+
+    width, height = paper_size(paper)
+
+    def each_page(canvas: Canvas, document: Any) -> None:
+        canvas.saveState()
+        canvas.setFont(FONT, 7.5)
+        canvas.setFillGray(0.35)
+        canvas.drawString(15 * mm, height - 10 * mm, head[:120])
+        canvas.drawRightString(width - 15 * mm, 9 * mm, f"page {document.page}")
+        canvas.restoreState()
+
+    document = SimpleDocTemplate(
+        str(path),
+        pagesize=(width, height),
+        leftMargin=15 * mm,
+        rightMargin=15 * mm,
+        topMargin=14 * mm,
+        bottomMargin=14 * mm,
+        title=title,
+        author="claybench",
+        invariant=1,
+    )
+    try:
+        document.build(story, onFirstPage=each_page, onLaterPages=each_page)
+    except OSError as error:
+        raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
