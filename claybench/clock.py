@@ -11,11 +11,32 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from claybench.errors import BadInput
 
-_STAMP = re.compile(
-    r"(\d{4}-\d{2}-\d{2})[T ](\d{2}:\d{2})(:\d{2})?(\.\d{1,6})?\s?(Z|[+-]\d{2}:\d{2})$",
-)
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}$")
+_STAMP = re.compile(r"(\d{4}-\d{2}-\d{2})[T ](\d{2}:\d{2})(:\d{2})?(\.\d{1,6})?[ ]?(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\Z", re.ASCII)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+class Offset(tzinfo):
+    """An offset from UTC as entered, which does not move with the seasons, and the zone it was taken from."""
+
+    def __init__(self, offset: timedelta, zone: tzinfo) -> None:
+        self._offset = timezone(offset)
+        self.zone = zone
+
+    def utcoffset(self, when: datetime | None) -> timedelta:
+        """The same all year."""
+        return self._offset.utcoffset(when)
+
+    def dst(self, when: datetime | None) -> None:
+        """Unknown: the offset holds it."""
+        return None
+
+    def tzname(self, when: datetime | None) -> str:
+        """Such as `UTC+01:00`."""
+        return self._offset.tzname(when)
+
+    def __reduce__(self) -> tuple[type[Offset], tuple[timedelta, tzinfo]]:
+        return Offset, (self._offset.utcoffset(None), self.zone)
 
 
 def zone(name: str) -> tzinfo:
@@ -92,14 +113,15 @@ def as_of(text: str, lab_zone: tzinfo) -> datetime:
 def in_zone(value: datetime, lab_zone: tzinfo) -> datetime:
     """The same moment with the lab's own offset, fixed, so that it is kept as entered."""
     local = value.astimezone(lab_zone)
-    return local.replace(tzinfo=timezone(local.utcoffset() or timedelta(0)))
+    return local.replace(tzinfo=Offset(local.utcoffset() or timedelta(0), lab_zone))
 
 
 def read_typed(text: str, now: datetime) -> datetime:
     """A moment as people type it: `now`, `14:05`, `9.30`, `-20 min`, `yesterday 18:10`, `12 Mar 9:00`.
 
-    `now` carries the lab's zone; a clock time alone is the latest one that is not more
-    than ten minutes ahead, so that a note made just after midnight keeps its day.
+    `now` comes from `in_zone`, so that a day in another season gets that season's offset.
+    A clock time alone is the latest one that is not more than ten minutes ahead, so that
+    a note made just after midnight keeps its day.
     """
     typed = " ".join(text.lower().replace("\u2212", "-").split())
     if typed in ("", "now"):
@@ -171,4 +193,5 @@ def span(minutes: float) -> str:
 
 
 def _at(day: date, hour: int, minute: int, second: int, now: datetime) -> datetime:
-    return in_zone(datetime(day.year, day.month, day.day, hour, minute, second, tzinfo=now.tzinfo), now.tzinfo or UTC)
+    zone_of_lab = now.tzinfo.zone if isinstance(now.tzinfo, Offset) else now.tzinfo or UTC
+    return in_zone(datetime(day.year, day.month, day.day, hour, minute, second, tzinfo=zone_of_lab), zone_of_lab)

@@ -1,0 +1,186 @@
+"""Times as text and as people type them."""
+
+from __future__ import annotations
+
+import pickle
+from datetime import UTC, date, datetime, timedelta, timezone
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from claybench import clock
+from claybench.errors import BadInput
+
+LISBON = clock.zone("Europe/Lisbon")
+NOW = clock.in_zone(datetime(2026, 3, 12, 14, 32, tzinfo=UTC), LISBON)
+SUMMER = clock.in_zone(datetime(2026, 7, 1, 8, 0, tzinfo=UTC), LISBON)
+
+stamps = st.builds(
+    lambda at, minutes: at.replace(tzinfo=timezone(timedelta(minutes=minutes))),
+    st.datetimes(min_value=datetime(1, 1, 3), max_value=datetime(9999, 12, 29)),
+    st.integers(-18 * 60, 18 * 60),
+)
+
+
+@given(stamps)
+def test_what_is_written_is_read_back(at: datetime) -> None:
+    back = clock.read_stamp(clock.write(at))
+    assert back == at and back.utcoffset() == at.utcoffset()
+    assert clock.write(clock.read_day(clock.write(at))) == clock.write(at)
+
+
+@given(st.dates())
+def test_a_date_is_read_back(day: date) -> None:
+    assert clock.read_day(clock.write(day)) == day
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("2026-03-12T14:32Z", "2026-03-12T14:32:00+00:00"),
+        ("2026-03-12 14:32:05.25+01:00", "2026-03-12T14:32:05.250000+01:00"),
+        ("2026-03-12T14:32:00 -05:30", "2026-03-12T14:32:00-05:30"),
+    ],
+)
+def test_stamps_have_one_canonical_form(text: str, written: str) -> None:
+    assert clock.write(clock.read_stamp(text)) == written
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("2026-03-12T14:32", "no offset from UTC"),
+        ("2026-03-12 14:32:00.5", "no offset from UTC"),
+        ("2026-02-30T14:32Z", "not a time of the calendar"),
+        ("2026-03-12T25:00Z", "not a time of the calendar"),
+        ("0001-01-01T00:00+14:00", "not a time of the calendar"),
+        ("9999-12-31T23:59-14:00", "not a time of the calendar"),
+        ("2026-03-12T14:32+25:00", "not a time of the calendar"),
+        ("12 March", "not a time"),
+        ("2026-03-12T14:32Z\n", "not a time"),
+        ("2026-03-12T14:32\u2003Z", "not a time"),
+        ("\u0662\u0660\u0662\u0666-03-12T14:32Z", "not a time"),
+        ("", "not a time"),
+    ],
+)
+def test_stamps_that_are_none(text: str, why: str) -> None:
+    with pytest.raises(BadInput, match=why):
+        clock.read_stamp(text)
+
+
+@pytest.mark.parametrize("text", ["2026-13-01", "2026-3-1", "03/04/2026", "20260301", "2026-03-01\n", ""])
+def test_days_that_are_none(text: str) -> None:
+    with pytest.raises(BadInput, match="not a date"):
+        clock.read_day(text)
+
+
+def test_a_bare_date_is_the_end_of_its_day_in_the_lab() -> None:
+    """In Lisbon clocks go forward on 29 March 2026 (last Sunday in March, EU directive 2000/84/EC)."""
+    assert clock.write(clock.as_of("2026-03-28", LISBON)) == "2026-03-28T23:59:59.999999+00:00"
+    assert clock.write(clock.as_of(" 2026-03-29 ", LISBON)) == "2026-03-29T23:59:59.999999+01:00"
+    assert clock.as_of("2026-03-12T14:32Z", LISBON) == NOW
+    with pytest.raises(BadInput):
+        clock.as_of("2026-03-12T14:32", LISBON)
+
+
+@pytest.mark.parametrize("name", ["", "Lisbon", "Europe/", "../etc/passwd", "/etc/localtime", "a\x00b"])
+def test_zones_that_are_none(name: str) -> None:
+    with pytest.raises(BadInput, match="not a time zone of the IANA list") as told:
+        clock.zone(name)
+    assert told.value.field == "zone"
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        ("", "2026-03-12T14:32:00+00:00"),
+        ("now", "2026-03-12T14:32:00+00:00"),
+        ("14:05", "2026-03-12T14:05:00+00:00"),
+        ("9.30", "2026-03-12T09:30:00+00:00"),
+        ("9h30", "2026-03-12T09:30:00+00:00"),
+        ("14:42", "2026-03-12T14:42:00+00:00"),
+        ("14:43", "2026-03-11T14:43:00+00:00"),
+        ("23:50", "2026-03-11T23:50:00+00:00"),
+        ("-20 min", "2026-03-12T14:12:00+00:00"),
+        ("−20", "2026-03-12T14:12:00+00:00"),
+        ("2 h ago", "2026-03-12T12:32:00+00:00"),
+        ("yesterday 18:10", "2026-03-11T18:10:00+00:00"),
+        ("12 Mar 9:00", "2026-03-12T09:00:00+00:00"),
+        ("1 July 2025, 9:00", "2025-07-01T09:00:00+01:00"),
+        ("2026-03-01 09:15:30", "2026-03-01T09:15:30+00:00"),
+        ("2026-03-12T14:32:00+05:30", "2026-03-12T14:32:00+05:30"),
+    ],
+)
+def test_times_as_people_type_them(typed: str, written: str) -> None:
+    assert clock.write(clock.read_typed(typed, NOW)) == written
+
+
+@pytest.mark.parametrize("typed", ["25:00", "9:60", "half past", "9", "03/04 9:00", "31 Feb 9:00", "9:00 pm"])
+def test_times_not_understood(typed: str) -> None:
+    with pytest.raises(BadInput):
+        clock.read_typed(typed, NOW)
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [
+        ("today", date(2026, 7, 1)),
+        ("yesterday", date(2026, 6, 30)),
+        ("-3 d", date(2026, 6, 28)),
+        ("2 days ago", date(2026, 6, 29)),
+        ("12 Mar", date(2026, 3, 12)),
+        ("30. july", date(2026, 7, 30)),
+        ("12 Dec", date(2025, 12, 12)),
+        ("12 December 2026", date(2026, 12, 12)),
+        ("2026-03-12", date(2026, 3, 12)),
+    ],
+)
+def test_days_as_people_type_them(typed: str, day: date) -> None:
+    assert clock.read_typed_day(typed, SUMMER) == day
+
+
+def test_a_day_that_two_people_read_differently_is_refused() -> None:
+    for typed in ("03/04", "03/04/2026", "3.4.", "12 Foo", "29 Feb 2025"):
+        with pytest.raises(BadInput):
+            clock.read_typed_day(typed, NOW)
+
+
+def test_a_leap_day_without_its_year_is_the_last_one_there_was() -> None:
+    january = clock.in_zone(datetime(2029, 1, 5, tzinfo=UTC), LISBON)
+    assert clock.read_typed_day("29 Feb 2028", january) == date(2028, 2, 29)
+    with pytest.raises(BadInput, match="not a date of the calendar"):
+        clock.read_typed_day("29 Feb", january)
+
+
+@given(st.text(max_size=30))
+def test_nothing_typed_ends_in_anything_but_a_time_or_a_reason(typed: str) -> None:
+    for read in (clock.read_typed, clock.read_typed_day):
+        try:
+            read(typed, NOW)
+        except BadInput as error:
+            assert error.reason
+
+
+def test_moments_take_the_offset_of_the_lab_and_keep_it() -> None:
+    assert clock.write(SUMMER) == "2026-07-01T09:00:00+01:00"
+    assert (SUMMER + timedelta(days=180)).utcoffset() == timedelta(hours=1), "fixed, as entered"
+    copied = pickle.loads(pickle.dumps(SUMMER))
+    assert (copied, copied.tzname()) == (SUMMER, "UTC+01:00")
+    assert clock.write(clock.read_typed("12 Jan 2026 9:00", copied)) == "2026-01-12T09:00:00+00:00"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (0, "0 min"),
+        (59.4, "59 min"),
+        (59.6, "1 h 00"),
+        (599, "9 h 59"),
+        (600, "10 h"),
+        (47 * 60, "47 h"),
+        (2880, "2 days"),
+    ],
+)
+def test_spans_as_the_screen_says_them(minutes: float, said: str) -> None:
+    assert clock.span(minutes) == said
