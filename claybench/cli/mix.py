@@ -297,7 +297,15 @@ def _show(
     rows = []
     for name, one in figures.items():
         spread = "" if one.low is None or one.high is None else f"{one.low:.4g} to {one.high:.4g}"
-        rows.append([name, f"{one.value:.6g}", "" if one.unit == "1" else one.unit, spread, names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0]])
+        rows.append(
+            [
+                name,
+                f"{one.value:.6g}",
+                "" if one.unit == "1" else one.unit,
+                spread,
+                names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0],
+            ]
+        )
     table(["figure", "value", "unit", "range", "what it is"], rows)
     for portion in extra.get("portions", ()):
         say(f"  weigh in {portion['mass_g']:g} g; the scale shows {portion['reading_g']:g} g")

@@ -58,7 +58,8 @@ def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False)
 
     from reportlab.platypus import Paragraph
 
-    return Paragraph(escape(words).replace("\n", "<br/>"), style(size, bold=bold, grey=grey))
+    kept = escape(words).replace("  ", "\u00a0 ").replace("\n", "<br/>")
+    return Paragraph(kept, style(size, bold=bold, grey=grey))
 
 
 def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:

@@ -79,7 +79,7 @@ class Place(Screen[Any]):
 
     def look_again(self) -> None:
         """Fetch and show, in the background; a newer look replaces one under way."""
-        self.run_worker(self._look(), exclusive=True, group="look", exit_on_error=False)
+        self.run_worker(self._look, exclusive=True, group="look", exit_on_error=False)
 
     async def _look(self) -> None:
         try:

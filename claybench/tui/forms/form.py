@@ -6,13 +6,12 @@ from collections.abc import Awaitable, Callable, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.ask import Ask, Understood, values_of
-from claybench.tui.forms.rows import Entry
+from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place
 
@@ -55,7 +54,7 @@ class Form(Place):
         typed = self.app.drafts.load(self._draft) if self.app.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
         yield Static(self.heading, classes="heading", markup=False)
-        with VerticalScroll(classes="form"):
+        with Fields(classes="form"):
             for ask in self.asks:
                 yield Entry(ask, typed.get(ask.name, ask.text))
         said = "Your draft is back; Ctrl+d starts over." if self._from_draft else self._note

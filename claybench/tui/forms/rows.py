@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.containers import Horizontal
+from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widget import Widget
@@ -87,6 +87,10 @@ class Choice(Widget, can_focus=True):
         self.post_message(self.Changed(self))
 
 
+class Fields(VerticalScroll, can_focus=False, inherit_bindings=False):
+    """Rows one above the other; arrows are left to the form, which goes from field to field."""
+
+
 class Entry(Horizontal):
     """One row of a form."""
 
@@ -109,26 +113,23 @@ class Entry(Horizontal):
     def __init__(self, ask: Ask, text: str) -> None:
         super().__init__(classes="entry")
         self.ask = ask
-        self._first = text
+        self.field = self._make(ask, text)
+        """Where one types."""
+        self._says = Static(ask.note, classes="says", markup=False)
+
+    @staticmethod
+    def _make(ask: Ask, text: str) -> Input | Choice:
+        if ask.kind in ("word", "yesno"):
+            return Choice(ask.words or ("yes", "no"), text, ask.required, id=f"f-{ask.name}")
+        suggester = SuggestFromList(ask.suggestions, case_sensitive=False) if ask.suggestions else None
+        return Input(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=False)
 
     def compose(self) -> ComposeResult:
         """Label, field, what is understood."""
         star = "*" if self.ask.required else ""
         yield Static(f"{self.ask.label}{star}", classes="label", markup=False)
-        if self.ask.kind in ("word", "yesno"):
-            words = self.ask.words or ("yes", "no")
-            yield Choice(words, self._first, self.ask.required, id=f"f-{self.ask.name}")
-        else:
-            suggester = SuggestFromList(self.ask.suggestions, case_sensitive=False) if self.ask.suggestions else None
-            yield Input(self._first, compact=True, suggester=suggester, id=f"f-{self.ask.name}", select_on_focus=False)
-        yield Static(self.ask.note, classes="says", markup=False)
-
-    @property
-    def field(self) -> Input | Choice:
-        """Where one types."""
-        found = self.query_one(f"#f-{self.ask.name}")
-        assert isinstance(found, Input | Choice)
-        return found
+        yield self.field
+        yield self._says
 
     @property
     def text(self) -> str:
@@ -142,7 +143,7 @@ class Entry(Horizontal):
 
     def say(self, text: str, kind: str = "") -> None:
         """Say something beside the field: understood, wrong, or a doubt."""
-        says = self.query_one(".says", Static)
+        says = self._says
         marks = {"wrong": "✗ ", "doubt": "? "}
         says.update(marks.get(kind, "") + text)
         says.set_class(kind == "wrong", "wrong")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from textual import events
@@ -13,7 +14,7 @@ from textual.widgets import Static
 
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.ask import Ask, Understood, values_of
-from claybench.tui.forms.rows import Entry
+from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
 from claybench.tui.place import Place
 
@@ -24,6 +25,7 @@ class MixPlace(Place):
     """Sizes a slab or a batch of slip."""
 
     place = tab = "mix"
+    AUTO_FOCUS = ""
     BINDINGS = bindings(MIX)
 
     def __init__(self) -> None:
@@ -31,6 +33,7 @@ class MixPlace(Place):
         self.kind = "slip"
         self.sized: Any = None
         self._asks: tuple[Ask, ...] = ()
+        self._entries: list[Entry] = []
         self._bodies: tuple[str, ...] = ()
         self._settings: Any = None
         self._recipe: Any = None
@@ -40,7 +43,7 @@ class MixPlace(Place):
         """Fields and figures."""
         yield Static("", id="mix-head", classes="heading", markup=False)
         with Container(id="mix"):
-            yield VerticalScroll(id="mix-asks", classes="form")
+            yield Fields(id="mix-asks", classes="form")
             with VerticalScroll(id="mix-results"):
                 yield Static("", id="figures", classes="text", markup=False)
 
@@ -68,7 +71,7 @@ class MixPlace(Place):
 
     def action_show(self, kind: str) -> None:
         """Size a slab, or a batch of slip."""
-        self.run_worker(self._show(kind), exclusive=True, group="fields", exit_on_error=False)
+        self.run_worker(partial(self._show, kind), exclusive=True, group="fields", exit_on_error=False)
 
     def start_with(self, body: str) -> None:
         """Size a batch of this body."""
@@ -87,23 +90,24 @@ class MixPlace(Place):
             typed.pop("body", None)
         holder = self.query_one("#mix-asks")
         await holder.remove_children()
-        await holder.mount_all(Entry(ask, typed.get(ask.name, ask.text)) for ask in self._asks)
+        self._entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self._asks]
+        await holder.mount_all(self._entries)
         word = "A slab" if kind == "slab" else "A batch of slip"
         other = "Ctrl+l sizes a batch" if kind == "slab" else "Ctrl+b sizes a slab"
         self.query_one("#mix-head", Static).update(f"{word}   ({other}; Ctrl+s records it; Ctrl+w says why)")
-        entries = list(self.query(Entry))
         if self.app.screen is self:
-            entries[1 if kind == "slab" else 0].field.focus()
-        for entry in entries:
+            self._entries[1 if kind == "slab" else 0].field.focus()
+        for entry in self._entries:
             if entry.text:
                 self._echo(entry)
         self._figures()
 
     def on_entry_changed(self, event: Entry.Changed) -> None:
         """Figures follow."""
+        if event.entry not in self._entries:
+            return
         self._echo(event.entry)
-        typed = {entry.ask.name: entry.text for entry in self.query(Entry)}
-        changed = {ask.name: typed[ask.name] for ask in self._asks if typed.get(ask.name) != ask.text}
+        changed = {entry.ask.name: entry.text for entry in self._entries if entry.text != entry.ask.text}
         self.app.drafts.keep(f"mix {self.kind}", changed)
         self._figures()
 
@@ -120,8 +124,7 @@ class MixPlace(Place):
         return self.app.now()
 
     def _understood(self) -> dict[str, Understood]:
-        typed = {entry.ask.name: entry.text for entry in self.query(Entry)}
-        return values_of(self._asks, typed, self._now())
+        return values_of(self._asks, {entry.ask.name: entry.text for entry in self._entries}, self._now())
 
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter goes to the next field."""
@@ -136,7 +139,7 @@ class MixPlace(Place):
         self._step(None, -1)
 
     def _step(self, start: Entry | None, by: int) -> None:
-        entries = list(self.query(Entry))
+        entries = self._entries
         if not entries:
             return
         at = entries.index(start) if start else next((n for n, e in enumerate(entries) if e.field.has_focus), -by)
@@ -151,7 +154,9 @@ class MixPlace(Place):
     # -- figures -----------------------------------------------------------------------------------
 
     def _figures(self) -> None:
-        self.run_worker(self._figure(), exclusive=True, group="size", exit_on_error=False)
+        if not self._entries:
+            return
+        self.run_worker(self._figure, exclusive=True, group="size", exit_on_error=False)
 
     async def _figure(self) -> None:
         from claybench.mix import size_slab, size_slip
@@ -173,7 +178,7 @@ class MixPlace(Place):
                 lines = slip_lines(self.sized)
         except BadInput as error:
             lines = [error.reason, error.remedy]
-            for entry in self.query(Entry):
+            for entry in self._entries:
                 if error.field and entry.ask.name == error.field:
                     entry.say(error.reason, "wrong")
         except ClaybenchError as error:

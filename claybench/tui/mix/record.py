@@ -17,6 +17,7 @@ async def record_slab(app: Notebook, sized: SlabSizing) -> None:
     """A slab cast from a sizing."""
     from claybench.ask.runs import next_code
     from claybench.ask.slabs import slab_codes
+    from claybench.tui.open import open_record
     from claybench.work.slabs import cast_slab
 
     async def save(values: Values) -> str:
@@ -35,6 +36,10 @@ async def record_slab(app: Notebook, sized: SlabSizing) -> None:
         app.say_last()
         return slab.slab
 
+    def then(code: object) -> None:
+        if isinstance(code, str):
+            app.run_worker(open_record(app, "slabs", code), exit_on_error=False)
+
     codes = await app.consult(slab_codes)
     asks = [
         Ask.of(Slab, "slab", next_code(codes, "P1"), note="scratch it into the side"),
@@ -45,7 +50,7 @@ async def record_slab(app: Notebook, sized: SlabSizing) -> None:
         Ask.of(Slab, "usable_area_cm2", note="without a margin all round"),
         Ask.of(Slab, "note"),
     ]
-    await app.push_screen(Form("Record the slab as cast", asks, save, draft="record slab", tab="mix"))
+    await app.push_screen(Form("Record the slab as cast", asks, save, draft="record slab", tab="mix"), then)
 
 
 async def record_batch(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
