@@ -27,9 +27,9 @@ class Offset(tzinfo):
         """The same all year."""
         return self._offset.utcoffset(when)
 
-    def dst(self, when: datetime | None) -> None:
-        """Unknown: the offset holds it."""
-        return None
+    def dst(self, when: datetime | None) -> timedelta:
+        """None beyond the offset, which holds it."""
+        return timedelta(0)
 
     def tzname(self, when: datetime | None) -> str:
         """Such as `UTC+01:00`."""
