@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 import sqlalchemy as sa
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
@@ -120,6 +120,8 @@ def test_a_code_stands_once_ignoring_case_and_composition(lab: Lab) -> None:
         act.add_many([Family(family="red"), Family(family="RED")])
 
 
+@example("Straße")
+@example("\u01f0 ΐ ﬃ İ")
 @given(st.text(min_size=1, max_size=20))
 def test_folding_ignores_case_and_composition(text: str) -> None:
     assert fold(tidy(text)) == fold(text)

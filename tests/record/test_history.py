@@ -115,6 +115,21 @@ def test_undo_of_a_changed_recipe_puts_the_old_lines_back(lab: Lab) -> None:
         assert record.rows(BodyLine) == [old]
 
 
+def test_undo_of_a_deletion_puts_a_parent_back_before_its_child(lab: Lab) -> None:
+    add(lab, Body(body="older"), Body(body="newer"))
+    change(lab, Body, "older", parent="newer")
+    with lab.acting("Both gone") as act:
+        act.remove(Body, "older")
+        act.remove(Body, "newer")
+    back = undo(lab, did(lab, "Both gone"))
+    with lab.reading() as record:
+        assert record.rows(Body) == [Body(body="older", parent="newer"), Body(body="newer")]
+    undo(lab, back.id)
+    with lab.reading() as record:
+        assert record.rows(Body) == []
+        assert sorted(record.retired(Body)) == ["newer", "older"]
+
+
 @pytest.mark.parametrize("later", ["changed", "deleted", "needed"])
 def test_undo_is_refused_where_the_row_has_moved_on(lab: Lab, later: str) -> None:
     entered = add(lab, Family(family="buff"))
