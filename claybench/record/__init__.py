@@ -1,6 +1,7 @@
 """The record: SQLModel tables, opening a lab, migrations, acts and history, backup."""
 
 from claybench.record.act import Act
+from claybench.record.backup import keep_copy
 from claybench.record.history import ActEntry, Earlier, acts, earlier, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
@@ -18,6 +19,7 @@ __all__ = [
     "create_lab",
     "default_path",
     "earlier",
+    "keep_copy",
     "last_redoable",
     "last_undoable",
     "open_lab",

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from claybench import __version__
+from claybench import __version__, clock
 from claybench.errors import CannotOpen
+from claybench.record.lab import Lab
+from claybench.record.migrate import HEAD
 
 KEEP_DAYS = 14
 """How many daily copies are kept; beyond them the last of each version of claybench stays."""
@@ -76,6 +78,13 @@ def _copy_over(lab: Path, target: Path) -> None:
     finally:
         if target.parent.is_dir():
             partial.unlink(missing_ok=True)
+
+
+def keep_copy(lab: Lab) -> Path | None:
+    """Today's copy of an open lab, if there is none yet; a server's databases are copied by who runs it."""
+    if lab.path is None:
+        return None
+    return keep(lab.path, today=clock.in_zone(lab.now(), lab.zone).date(), schema=HEAD)
 
 
 def keep(lab: Path, *, today: date, schema: str) -> Path | None:

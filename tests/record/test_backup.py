@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from claybench import __version__
 from claybench.errors import CannotOpen
-from claybench.record import Lab, acts, backup, open_lab
+from claybench.record import Lab, acts, backup, keep_copy, open_lab
 from claybench.terms import Family
 
 DAY = date(2026, 3, 1)
@@ -39,6 +40,15 @@ def test_one_copy_a_day_while_the_lab_is_in_use(lab_path: Path) -> None:
     with closing(sqlite3.connect(kept)) as connection:
         assert connection.execute("SELECT family FROM families").fetchall() == [("buff",)]
     assert [each.name for each in backup.folder(lab_path).iterdir()] == [kept.name]
+
+
+def test_the_day_is_the_labs_own(lab: Lab, ticking: Any) -> None:
+    ticking.time = datetime(2026, 7, 1, 23, 30, tzinfo=UTC)  # half past midnight in Lisbon
+    kept = keep_copy(lab)
+    assert (kept is None) == (lab.path is None)
+    if kept is not None:
+        assert kept.name.startswith("lab.2026-07-02.")
+    assert keep_copy(lab) is None
 
 
 def test_the_oldest_go_but_the_last_of_each_version_stays(lab_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
