@@ -101,7 +101,7 @@ MIX = (
     Key("mix.slab", "ctrl+b", "slab", "size a slab", "show('slab')"),
     Key("mix.slip", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
     Key("mix.record", "ctrl+s", "record it", "turn the sizing into a slab or a batch of the record", "record"),
-    Key("mix.why", "ctrl+w", "why", "where each figure comes from", "why"),
+    Key("mix.why", "ctrl+o", "why", "where each figure comes from", "why"),
     Key("mix.next", "down", "", "next field", "next_field", False),
     Key("mix.before", "up", "", "field before", "field_before", False),
     Key("mix.leave", "escape", "leave field", "out of the field, so that the number keys change the place", "leave"),
@@ -157,7 +157,7 @@ FORM = (
     Key("form.save", "ctrl+s", "save", "save what is entered", "save"),
     Key("form.next", "down", "next", "next field (Enter too; on the last field it saves)", "next_field", False),
     Key("form.before", "up", "before", "field before", "field_before", False),
-    Key("form.empty", "ctrl+d", "start over", "drop the draft and start over", "start_over"),
+    Key("form.empty", "ctrl+r", "start over", "drop the draft and start over", "start_over"),
     Key("form.leave", "escape", "leave", "leave; what you typed is kept as a draft", "leave"),
 )  # fmt: skip
 

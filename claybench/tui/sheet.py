@@ -39,7 +39,7 @@ class Row(Generic[R]):
     strong: bool = False
 
 
-class Sheet(ScrollView, can_focus=True):
+class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
     """Rows with a cursor. Text is shown as typed."""
 
     BINDINGS = [
@@ -107,7 +107,7 @@ class Sheet(ScrollView, can_focus=True):
 
     def _fit(self) -> None:
         self.cursor = min(max(self.cursor, 0), max(len(self.rows) - 1, 0))
-        self.virtual_size = Size(max(self.size.width, sum(c.width + 2 for c in self.columns)), len(self.rows) + 1)
+        self.virtual_size = Size(self.size.width, len(self.rows) + 1)
         self.refresh()
 
     @property

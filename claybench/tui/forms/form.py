@@ -57,7 +57,7 @@ class Form(Place):
         with Fields(classes="form"):
             for ask in self.asks:
                 yield Entry(ask, typed.get(ask.name, ask.text))
-        said = "Your draft is back; Ctrl+d starts over." if self._from_draft else self._note
+        said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
 
     def on_mount(self) -> None:

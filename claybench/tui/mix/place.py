@@ -94,7 +94,7 @@ class MixPlace(Place):
         await holder.mount_all(self._entries)
         word = "A slab" if kind == "slab" else "A batch of slip"
         other = "Ctrl+l sizes a batch" if kind == "slab" else "Ctrl+b sizes a slab"
-        self.query_one("#mix-head", Static).update(f"{word}   ({other}; Ctrl+s records it; Ctrl+w says why)")
+        self.query_one("#mix-head", Static).update(f"{word}   ({other}; Ctrl+s records it; Ctrl+o says why)")
         if self.app.screen is self:
             self._entries[1 if kind == "slab" else 0].field.focus()
         for entry in self._entries:

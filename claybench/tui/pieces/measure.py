@@ -160,7 +160,8 @@ class MeasurePlace(Place):
         except ClaybenchError as error:
             self.query_one("#said", Static).update(f"✗ {error}")
             return
-        box.value = ""
+        with box.prevent(Input.Changed):
+            box.value = ""
         self.action_move(1)
         kept = f"{code}: {number(value)} is saved." + (f"   ? {doubt}" if doubt else "")
         self.query_one("#said", Static).update(kept)
