@@ -16,9 +16,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
 
 if TYPE_CHECKING:
     from claybench.record import Lab
+
+# how long an example takes is the machine's affair, and says nothing about the code
+settings.register_profile("claybench", deadline=None)
+settings.load_profile("claybench")
 
 SERVER = os.environ.get("CLAYBENCH_TEST_POSTGRES", "")
 BACKENDS = ["sqlite", "postgresql"] if SERVER else ["sqlite"]

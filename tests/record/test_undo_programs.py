@@ -20,7 +20,7 @@ State = dict[str, list[tuple[Any, ...]]]
 
 NAMES = ("a", "b", "c", "A")
 SHOWN = ("families", "materials", "bodies", "body_lines", "retired_codes")
-EXAMPLES = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+EXAMPLES = settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 
 
 def _add_family(act: Act, one: str, other: str, at: int) -> None:
