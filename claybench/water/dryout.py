@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 
 from claybench.errors import OutOfRange
@@ -20,9 +21,11 @@ __all__ = [
     "CRITICAL_WETNESS",
     "drying_time",
     "evaporation",
+    "evaporation_range",
     "evaporation_rate",
     "time_to_dry",
     "water_after",
+    "water_course",
 ]
 
 
@@ -67,15 +70,55 @@ def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air
     return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
 
 
-def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
-    """Grams an hour that leave a wet face in this air; the face is as cold as a wet bulb.
+def evaporation_range(rate: float) -> tuple[float, float]:
+    """What evaporation lies between until the slab's own weighings say better: ±25 %.
 
+    >>> evaporation_range(64.0)
+    (48.0, 80.0)
+    """
+    spread = EVAPORATION_SPREAD.value / 100
+    return rate * (1 - spread), rate * (1 + spread)
+
+
+@formula(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD)
+def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
+    """Water that leaves wet faces in this air.
+
+    Formula: g = (25 + 19 v) · A · (xs(Tw) − x), Tw the wet-bulb temperature
+
+    Parameters
+    ----------
+    area_cm2 : float [cm**2]
+        A, all wet faces together, 0 or more.
+    temp_c : float [degC]
+        Temperature of the air, to a tenth; outside -5 to 80 the nearest of them is taken.
+    rh_pct : float [%]
+        Its relative humidity, to a tenth, 0 to 100.
+    speed_m_s : float [m/s]
+        v, draught over the faces, 0 or more.
+
+    Returns
+    -------
+    g_per_hour : float [g/hour]
+
+    Raises
+    ------
+    OutOfRange
+        A humidity or a draught that cannot be.
+
+    Sources
+    -------
+    1. Engineering formula for open water; the face is as cold as a wet bulb, not as warm as the air.
+
+    Examples
+    --------
     >>> round(evaporation(10_000, 20, 50, 0))
     64
     """
     return area_cm2 * _per_cm2(round(temp_c, 1), round(rh_pct, 1), round(speed_m_s, 2))
 
 
+# A slab's season asks for the same air thousands of times; a tenth is finer than any reading.
 @lru_cache(maxsize=16384)
 def _per_cm2(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     temp = min(max(temp_c, -5.0), 80.0)
@@ -132,21 +175,81 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
     return constant + falling
 
 
+@formula(CRITICAL_WETNESS)
 def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
-    """Hours from one mass of free water to another.
+    """Time from one mass of free water in a slab to another.
 
+    Formula: t = ((w1 − wc)/wc + ln(wc/w)) · wc / g
+
+    Parameters
+    ----------
+    water_g : float [g]
+        w1 at the start.
+    target_g : float [g]
+        w to reach, more than 0.
+    rate_g_h : float [g/hour]
+        g while the faces are wet, more than 0.
+    critical_g : float [g]
+        wc from which it slows down, more than 0; until the slab is known, 0.3 of its capacity.
+
+    Returns
+    -------
+    hours : float [hour]
+
+    Raises
+    ------
+    OutOfRange
+        Bone dry asked for, no rate, no critical content.
+
+    Sources
+    -------
+    1. Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, with nothing left at the end.
+
+    Examples
+    --------
     >>> round(time_to_dry(2000, 1000, 50, 500), 1)
     20.0
     """
     return drying_time(water_g, target_g, critical_g, 0.0, rate_g_h)
 
 
+@formula(CRITICAL_WETNESS)
 def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float) -> float:
-    """Free water left after some hours; the reverse of `time_to_dry`.
+    """Free water left in a slab after some hours; the reverse of the time to dry.
 
+    Formula: w = w1 − g·t while above wc, then w = wc · exp(−(t − tc) · g / wc)
+
+    Parameters
+    ----------
+    water_g : float [g]
+        w1 at the start; less than nothing counts as nothing.
+    hours : float [hour]
+        t; before the start nothing has left.
+    rate_g_h : float [g/hour]
+        g while the faces are wet; at 0 or less nothing leaves.
+    critical_g : float [g]
+        wc from which it slows down; at 0 or less it never does.
+
+    Returns
+    -------
+    left_g : float [g]
+
+    Raises
+    ------
+    OutOfRange
+        Something that is not a number.
+
+    Sources
+    -------
+    1. Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, turned round.
+
+    Examples
+    --------
     >>> water_after(2000.0, 20.0, 50.0, 500.0)
     1000.0
     """
+    if math.isnan(water_g + hours + rate_g_h + critical_g):
+        raise OutOfRange("Water, hours, rate and critical content have to be numbers.", field="water_g")
     if rate_g_h <= 0 or hours <= 0 or water_g <= 0:
         return max(water_g, 0.0)
     if critical_g <= 0:
@@ -155,3 +258,22 @@ def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float
     if hours <= constant:
         return water_g - rate_g_h * hours
     return min(water_g, critical_g) * math.exp(-(hours - constant) * rate_g_h / critical_g)
+
+
+def water_course(
+    water_g: float,
+    hours: Sequence[float],
+    rate_g_h: float,
+    capacity_g: float,
+    critical_wetness: float = CRITICAL_WETNESS.value,
+) -> list[float]:
+    """Free water left in a slab after each of several spans in one air.
+
+    The critical content is a share of the capacity, by default from memory until weighings say better.
+
+    >>> [round(left) for left in water_course(2000, [0, 10, 20, 60], 50, 5000)]
+    [2000, 1500, 1075, 283]
+    """
+    if not 0 < critical_wetness <= 1 or not capacity_g > 0:
+        raise OutOfRange("The critical content is a share of a capacity above 0 g.", field="capacity_g")
+    return [water_after(water_g, span, rate_g_h, critical_wetness * capacity_g) for span in hours]

@@ -134,6 +134,79 @@ def time_to_draw(
     return body / desorptivity**2 + slab / sorptivity**2
 
 
+@formula(WETNESS_LAW, WETNESS_LIMIT)
+def time_to_workable(
+    water_mm: float,
+    desorptivity: float,
+    sorptivity: float,
+    wetness: float,
+    capacity_mm: float,
+    temp_c: float,
+    evaporation_mm_min: float,
+) -> float:
+    """Time until slab and air together have taken the water that a layer must lose.
+
+    Formula: i + e · t(i) = W, solved for i ≤ c · (0.92 − Θ0), t(i) the time to draw i; beyond, t = (W − i) / e
+
+    Parameters
+    ----------
+    water_mm : float [mm]
+        W, water to be lost by area (kg/m²), more than 0.
+    desorptivity : float [mm/min**0.5]
+        R of the slip, more than 0.
+    sorptivity : float [mm/min**0.5]
+        S0 of the dry slab, more than 0.
+    wetness : float [1]
+        Θ0 at the start, 0 to 1.
+    capacity_mm : float [mm]
+        c, capacity of the plaster under the layer, more than 0.
+    temp_c : float [degC]
+        Temperature of the water, 0 to 60.
+    evaporation_mm_min : float [mm/min]
+        e from the top, taken as steady, 0 or more.
+
+    Returns
+    -------
+    minutes : float [min]
+        Infinite where the slab is full first and no air dries the layer.
+
+    Raises
+    ------
+    OutOfRange
+        Outside the ranges above.
+
+    Sources
+    -------
+    1. Wet mix on a substrate, 1/A² = 1/R² + 1/S²: Hall & Hoff; Collier et al., from memory.
+    2. Integrated here with the wetness rising under the layer, evaporation counted at the end.
+
+    Examples
+    --------
+    >>> round(time_to_workable(5.0, 0.8, 3.0, 0.2, 20.0, 20.0, 0.0), 1)
+    43.7
+    >>> round(time_to_workable(5.0, 0.8, 3.0, 0.2, 20.0, 20.0, 0.005), 1)
+    40.2
+    """
+    if not 0 <= evaporation_mm_min < math.inf:
+        raise OutOfRange("Evaporation is 0 or more.", field="evaporation_mm_min")
+    if not 0 < water_mm < math.inf:
+        raise OutOfRange("The water to lose has to be more than nothing.", field="water_mm")
+    most = min(water_mm, uptake_limit(wetness, capacity_mm))
+
+    def minutes(drawn: float) -> float:
+        return time_to_draw(drawn, desorptivity, sorptivity, wetness, capacity_mm, temp_c) if drawn > 0 else 0.0
+
+    if most + evaporation_mm_min * minutes(most) < water_mm:
+        return (water_mm - most) / evaporation_mm_min if evaporation_mm_min > 0 else math.inf
+    low, high = 0.0, most
+    while evaporation_mm_min > 0 and low < (middle := (low + high) / 2) < high:
+        if middle + evaporation_mm_min * minutes(middle) < water_mm:
+            low = middle
+        else:
+            high = middle
+    return minutes(high)
+
+
 @formula()
 def water_to_lose(depth_mm: float, dry_kg_l: float, slip_water: float, workable_water: float) -> float:
     """Water a layer of slip has to lose until it is workable.
@@ -174,6 +247,46 @@ def water_to_lose(depth_mm: float, dry_kg_l: float, slip_water: float, workable_
     if slip_water <= workable_water:
         raise OutOfRange("This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water")
     return dry_kg_l * depth_mm * (slip_water - workable_water)
+
+
+@formula()
+def water_by_solids(depth_mm: float, slip_solids: float, workable_solids: float) -> float:
+    """Water a layer has to lose, from the shares of its volume that are solid.
+
+    Formula: i = L · (1 − φi / φf)
+
+    Parameters
+    ----------
+    depth_mm : float [mm]
+        L, depth of slip as poured, more than 0.
+    slip_solids : float [1]
+        φi of the slip, more than 0.
+    workable_solids : float [1]
+        φf when workable, more than φi, less than 1.
+
+    Returns
+    -------
+    water_mm : float [mm]
+
+    Raises
+    ------
+    OutOfRange
+        A slip that is as dense as workable clay.
+
+    Sources
+    -------
+    1. Volume balance of the layer, which shrinks in depth only.
+
+    Examples
+    --------
+    >>> round(water_by_solids(10, 0.40, 0.55), 3)
+    2.727
+    """
+    if depth_mm <= 0:
+        raise OutOfRange("The depth has to be more than 0 mm.", field="depth_mm")
+    if not 0 < slip_solids < workable_solids < 1:
+        raise OutOfRange("Workable clay is denser than its slip.", "Give shares by volume.", field="slip_solids")
+    return depth_mm * (1 - slip_solids / workable_solids)
 
 
 def _check(wetness: float, capacity_mm: float) -> None:

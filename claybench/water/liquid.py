@@ -78,10 +78,33 @@ def viscosity(temp_c: float) -> float:
     return math.fsum(factor * math.pow(part, power) for factor, power in terms) / 1000
 
 
+@formula()
 @lru_cache(maxsize=4096)
 def transport_scale(temp_c: float) -> float:
-    """How much faster sorptivity is than at 20 °C: √(σ/η) over its value there.
+    """How much faster suction is than at 20 °C.
 
+    Formula: τ = √(σ / η) / √(σ20 / η20)
+
+    Parameters
+    ----------
+    temp_c : float [degC]
+        Temperature of the water, 0 to 60.
+
+    Returns
+    -------
+    scale : float [1]
+
+    Raises
+    ------
+    OutOfRange
+        Outside 0 to 60 °C.
+
+    Sources
+    -------
+    1. Sorptivity goes with the root of surface tension over viscosity: Washburn's law of capillaries.
+
+    Examples
+    --------
     >>> round(transport_scale(30), 3)
     1.109
     """
