@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from claybench.measure.summary import Summary, mean_sd, student_t, t_interval
+from claybench.measure.student import student_t
+from claybench.measure.summary import Summary, mean_sd, t_interval
 
 
 @dataclass(frozen=True, slots=True)

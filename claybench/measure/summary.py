@@ -1,13 +1,18 @@
-"""How sure a mean is: n, mean, spread, Student's t interval; the difference of two means; a slipped digit."""
+"""How sure a mean is: n, mean, spread, Student's t interval; the difference of two means; a slipped digit;
+the line through points.
+
+Student's distribution itself is in `student`; bars within batches in `replicates`.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from claybench.errors import OutOfRange
+from claybench.facts.reason import formula
+from claybench.measure.student import outside, student_t
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +42,28 @@ class Difference:
     p: float
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """y = intercept + slope · x by least squares."""
+
+    intercept: float
+    slope: float
+    sd: float | None
+    """Of the points about the line; None for two points."""
+
+    def at(self, x: float) -> float:
+        """y on the line."""
+        return self.intercept + self.slope * x
+
+
 def mean_sd(values: Sequence[float]) -> tuple[float, float | None]:
     """Mean and standard deviation (n − 1); no deviation of one value.
 
     >>> mean_sd([1.0, 2.0, 3.0])
     (2.0, 1.0)
     """
-    if not values:
-        raise OutOfRange("There is no value to take a mean of.")
+    if not values or not all(map(math.isfinite, values)):
+        raise OutOfRange("A mean needs values, all of them numbers.", "Leave out what was not measured.")
     mean = math.fsum(values) / len(values)
     if len(values) < 2:
         return mean, None
@@ -60,24 +79,68 @@ def t_interval(values: Sequence[float], level: float = 0.95) -> tuple[float, flo
     """
     mean, sd = mean_sd(values)
     if sd is None:
-        raise OutOfRange("An interval needs two values or more.")
+        raise OutOfRange("An interval needs two values or more.", "Measure another piece.")
+    _level(level)
     half = student_t(1 - (1 - level) / 2, len(values) - 1) * sd / math.sqrt(len(values))
     return mean - half, mean + half
 
 
 def welch(first: Sequence[float], second: Sequence[float], level: float = 0.95) -> Difference:
-    """Difference of two means, spreads not held for equal (Welch)."""
+    """Difference of two means, spreads not held for equal (Welch).
+
+    >>> found = welch([1.0, 2.0, 3.0], [2.0, 4.0, 6.0])
+    >>> found.mean, round(found.t, 4), round(found.df, 4)
+    (-2.0, -1.5492, 2.9412)
+    """
     (m1, s1), (m2, s2) = mean_sd(first), mean_sd(second)
     if s1 is None or s2 is None:
-        raise OutOfRange("Each side needs two values or more.")
+        raise OutOfRange("Each side needs two values or more.", "Measure another piece.")
+    _level(level)
     v1, v2 = s1**2 / len(first), s2**2 / len(second)
     if v1 + v2 == 0:
-        raise OutOfRange("All values of a side are the same: their spread is not known.")
+        raise OutOfRange("All values of each side are the same: their spread is not known.", "Read them finer.")
     df = (v1 + v2) ** 2 / (v1**2 / (len(first) - 1) + v2**2 / (len(second) - 1))
     error = math.sqrt(v1 + v2)
     t = (m1 - m2) / error
     half = student_t(1 - (1 - level) / 2, df) * error
-    return Difference(m1 - m2, m1 - m2 - half, m1 - m2 + half, t, df, 2 * (1 - student_cdf(abs(t), df)))
+    return Difference(m1 - m2, m1 - m2 - half, m1 - m2 + half, t, df, outside(t, df))
+
+
+@formula()
+def grubbs_critical(count: int, chance: float) -> float:
+    """Distance from the mean, in standard deviations, that the farthest of so many values seldom passes.
+
+    Formula: G = (n − 1)/√n · √(t² / (n − 2 + t²)), t the 1 − chance/n quantile of Student's t, n − 2 df
+
+    Parameters
+    ----------
+    count : int [1]
+        n, values with the doubtful one, 3 or more.
+    chance : float [1]
+        How often sound values pass it, on the side looked at; between 0 and 1, usually 0.05.
+
+    Returns
+    -------
+    critical : float [1]
+
+    Raises
+    ------
+    OutOfRange
+        Fewer than three values, no chance.
+
+    Sources
+    -------
+    1. NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17, one-sided.
+
+    Examples
+    --------
+    >>> round(grubbs_critical(8, 0.05), 6)
+    2.031652
+    """
+    if count < 3 or not 0 < chance < 1:
+        raise OutOfRange("Three values or more are needed, and a chance between 0 and 1.", field="count")
+    t = student_t(1 - chance / count, count - 2)
+    return (count - 1) / math.sqrt(count) * math.sqrt(t**2 / (count - 2 + t**2))
 
 
 def grubbs(values: Sequence[float]) -> tuple[int, float, float]:
@@ -87,80 +150,31 @@ def grubbs(values: Sequence[float]) -> tuple[int, float, float]:
     >>> place, round(found, 6), round(critical, 6)
     (7, 2.468765, 2.031652)
     """
-    n = len(values)
     mean, sd = mean_sd(values)
-    if n < 3 or not sd:
-        raise OutOfRange("Three values that differ are needed.")
-    place = max(range(n), key=lambda index: abs(values[index] - mean))
-    t = student_t(1 - 0.05 / n, n - 2)
-    return place, abs(values[place] - mean) / sd, (n - 1) / math.sqrt(n) * math.sqrt(t**2 / (n - 2 + t**2))
+    if len(values) < 3 or not sd:
+        raise OutOfRange("Three values that differ are needed.", "Measure another piece.")
+    place = max(range(len(values)), key=lambda index: abs(values[index] - mean))
+    return place, abs(values[place] - mean) / sd, grubbs_critical(len(values), 0.05)
 
 
-@lru_cache(maxsize=4096)
-def student_t(share: float, df: float) -> float:
-    """Quantile of Student's t.
+def line_through(xs: Sequence[float], ys: Sequence[float]) -> Line:
+    """The line with the least squares of distances in y; two points or more, not all above each other.
 
-    >>> round(student_t(0.975, 9), 6)
-    2.262157
+    >>> line_through([0.0, 1.0, 2.0], [1.0, 3.0, 5.0])
+    Line(intercept=1.0, slope=2.0, sd=0.0)
     """
-    if not 0 < share < 1 or not df > 0:
-        raise OutOfRange("A share between 0 and 1 and degrees of freedom above 0 are needed.")
-    if share == 0.5:
-        return 0.0
-    if share < 0.5:
-        return -student_t(1 - share, df)
-    low, high = 0.0, 2.0
-    while student_cdf(high, df) < share:
-        low, high = high, high * 4
-    for _ in range(200):
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
-        if student_cdf(middle, df) < share:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    if len(xs) != len(ys):
+        raise OutOfRange("Each point needs both its values.", "Leave out points with only one.")
+    (x0, _), (y0, _) = mean_sd(xs), mean_sd(ys)
+    width = math.fsum((x - x0) ** 2 for x in xs)
+    if not width > 0:
+        raise OutOfRange("A line needs two points apart.", "Measure at another water content.")
+    slope = math.fsum((x - x0) * (y - y0) for x, y in zip(xs, ys, strict=True)) / width
+    left = math.fsum((y - y0 - slope * (x - x0)) ** 2 for x, y in zip(xs, ys, strict=True))
+    sd = math.sqrt(left / (len(xs) - 2)) if len(xs) > 2 else None
+    return Line(y0 - slope * x0, slope, sd)
 
 
-def student_cdf(t: float, df: float) -> float:
-    """Distribution function of Student's t, by the incomplete beta function.
-
-    >>> round(student_cdf(2.262157, 9), 6)
-    0.975
-    """
-    tail = 0.5 * _beta_share(df / (df + t * t), df / 2, 0.5)
-    return 1 - tail if t > 0 else tail
-
-
-def _beta_share(x: float, a: float, b: float) -> float:
-    """Regularised incomplete beta function (continued fraction of Lentz)."""
-    if x <= 0:
-        return 0.0
-    if x >= 1:
-        return 1.0
-    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x))
-    if x < (a + 1) / (a + b + 2):
-        return front * _fraction(x, a, b) / a
-    return 1 - front * _fraction(1 - x, b, a) / b
-
-
-def _fraction(x: float, a: float, b: float) -> float:
-    tiny = 1e-300
-    c, d = 1.0, 1 / max(1 - (a + b) * x / (a + 1), tiny)
-    h = d
-    for m in range(1, 500):
-        for step in (
-            m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m)),
-            -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1)),
-        ):
-            d = 1 / _away(1 + step * d, tiny)
-            c = _away(1 + step / c, tiny)
-            h *= d * c
-        if abs(d * c - 1) < 1e-16:
-            break
-    return h
-
-
-def _away(value: float, tiny: float) -> float:
-    return value if abs(value) > tiny else tiny
+def _level(level: float) -> None:
+    if not 0 < level < 1:
+        raise OutOfRange("The level of an interval lies between 0 and 1.", "0.95 is usual.", field="level")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 from textual.app import App
 from textual.command import Provider
 from textual.screen import Screen
+from textual.worker import Worker, WorkerState
 
 from claybench.errors import ClaybenchError
 from claybench.tui.keys import EVERYWHERE, bindings
@@ -53,6 +54,8 @@ class Notebook(App[None]):
         self.lab_name = ""
         self._seen_act = -1
         self._acting = asyncio.Lock()
+        self.mishaps: list[BaseException] = []
+        """What went wrong in the background."""
 
     # -- starting ----------------------------------------------------------------------------------
 
@@ -185,6 +188,19 @@ class Notebook(App[None]):
         for screen in self.screen_stack:
             if isinstance(screen, Place):
                 screen.tick(self.now())
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Nothing that goes wrong in the background stays unsaid."""
+        error = event.worker.error
+        if event.state is WorkerState.ERROR and error is not None:
+            self.mishaps.append(error)
+            if isinstance(error, ClaybenchError):
+                self.complain(error)
+            else:
+                text = f"{type(error).__name__}: {error}"
+                self.notify(
+                    f"{text}. What was saved is safe.", title="Something went wrong", severity="error", markup=False
+                )
 
     # -- keys that work everywhere -----------------------------------------------------------------
 

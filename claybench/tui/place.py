@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Coroutine, Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from rich.text import Text
 from textual import events
@@ -12,6 +12,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Footer, Static
+from textual.worker import Worker
 
 from claybench.errors import ClaybenchError
 
@@ -79,7 +80,14 @@ class Place(Screen[Any]):
 
     def look_again(self) -> None:
         """Fetch and show, in the background; a newer look replaces one under way."""
-        self.run_worker(self._look, exclusive=True, group="look", exit_on_error=False)
+        self.latest(self._look, "look")
+
+    def latest(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None:
+        """Do something in the background; a newer one of its group replaces one under way.
+
+        The function is handed over, not its coroutine, since one replaced before it began would never run.
+        """
+        self.run_worker(cast("Any", work), exclusive=True, group=group, exit_on_error=False)
 
     async def _look(self) -> None:
         try:
@@ -90,6 +98,10 @@ class Place(Screen[Any]):
         if self.is_attached:
             self.show(found)
             self.tick(self.app.now())
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """The app says what went wrong."""
+        self.app.on_worker_state_changed(event)
 
     async def answer(self) -> Any:
         """What the record says; runs off the screen's own thread through `app.consult`."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Static
+from textual.worker import Worker
 
 from claybench.errors import ClaybenchError
 
@@ -34,15 +36,22 @@ class ChartView(Vertical):
         self.query_one(Static).update(text)
 
     def show(self, chart: Chart) -> None:
-        """Draw a chart."""
+        """Draw a chart, once the plot is there."""
+        self.run_worker(cast("Any", partial(self._draw, chart)), exclusive=True, exit_on_error=False)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """The app says what went wrong."""
+        self.app.on_worker_state_changed(event)  # type: ignore[attr-defined]
+
+    async def _draw(self, chart: Chart) -> None:
         from textual_plot import HiResMode, PlotWidget
 
-        self.query_one(Static).update(f"{chart.title}, {chart.y_label}" + _legend(chart))
+        self.query_one(Static).update(chart.y_label + _legend(chart))
         plot = next(iter(self.query(PlotWidget)), None)
         if plot is None:
             plot = PlotWidget(allow_pan_and_zoom=False)
             plot.can_focus = False
-            self.mount(plot)
+            await self.mount(plot)
         plot.clear()
         plot.margin_top, plot.margin_left = 0, 7
         for number, series in enumerate(chart.series):
@@ -52,11 +61,11 @@ class ChartView(Vertical):
             if series.kind == "line":
                 plot.plot(series.x, series.y, line_style=style, hires_mode=HiResMode.BRAILLE)
                 continue
-            plot.scatter(series.x, series.y, marker="o", marker_style=style)
             for index, x in enumerate(series.x):
                 low, high = (series.low[index], series.high[index]) if series.low else (None, None)
                 if low is not None and high is not None:
                     plot.plot((x, x), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
+            plot.scatter(series.x, series.y, marker="o", marker_style=style)
         if chart.ticks or chart.dates:
             from claybench.tui.axis import Dates, Names
 

@@ -45,6 +45,8 @@ class Driver:
             await self.pilot.pause()
             await self.app.workers.wait_for_complete()
         await self.pilot.pause()
+        if self.app.mishaps:
+            raise self.app.mishaps[0]
 
     async def press(self, *keys: str) -> None:
         """Press keys one after another."""

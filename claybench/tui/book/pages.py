@@ -182,7 +182,7 @@ def _history_rows(found: Any, now: datetime) -> list[Row[Any]]:
             (
                 moment(entry.at.astimezone(now.tzinfo)),
                 entry.label,
-                "takes back" if entry.undoes else "taken back" if entry.undone_by else "",
+                "takes back" if entry.undoes else "taken back" if entry.undone else "",
                 entry.who or "",
             ),
             entry.id,

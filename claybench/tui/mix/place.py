@@ -71,7 +71,7 @@ class MixPlace(Place):
 
     def action_show(self, kind: str) -> None:
         """Size a slab, or a batch of slip."""
-        self.run_worker(partial(self._show, kind), exclusive=True, group="fields", exit_on_error=False)
+        self.latest(partial(self._show, kind), "fields")
 
     def start_with(self, body: str) -> None:
         """Size a batch of this body."""
@@ -156,7 +156,7 @@ class MixPlace(Place):
     def _figures(self) -> None:
         if not self._entries:
             return
-        self.run_worker(self._figure, exclusive=True, group="size", exit_on_error=False)
+        self.latest(self._figure, "size")
 
     async def _figure(self) -> None:
         from claybench.mix import size_slab, size_slip

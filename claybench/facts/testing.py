@@ -1,0 +1,94 @@
+"""Facts of test pieces: how they are marked, boiled and classed, what a value can hardly be.
+
+Minerals and slip are in `facts.clay`; plaster's own facts in `facts.plaster`.
+"""
+
+from __future__ import annotations
+
+from claybench.facts.origin import Fact, Origin
+
+_ISO_13006 = "ISO 13006, group B, pressed tiles: context for a test body, not a verdict on it"
+_NOTES = "class notes on ceramics, published; the middle of their range"
+_ATOMS = "IUPAC atomic weights"
+
+BARS = Fact(
+    "bars for one shrinkage",
+    10.0,
+    "1",
+    Origin.FROM_MEMORY,
+    "ASTM C326, at least ten; the clause was not read here",
+)
+LINE_MM = Fact(
+    "length of the line scratched into a bar", 100.0, "mm", Origin.COMMON_PRACTICE, "per cent can be read off it"
+)
+ABSORPTION_PIECES = Fact("pieces for one absorption", 5.0, "1", Origin.PUBLISHED, "ASTM C373, five or more")
+ABSORPTION_LEAST_G = Fact("least mass of a piece to be soaked", 50.0, "g", Origin.PUBLISHED, "ASTM C373")
+BOIL_H = Fact("boiling before the soaked mass", 5.0, "hour", Origin.PUBLISHED, "ASTM C373; ISO 10545-3 uses vacuum")
+SOAK_H = Fact("soaking after boiling", 24.0, "hour", Origin.PUBLISHED, "ASTM C373; ISO 10545-3 uses vacuum")
+
+TILE_BIA = Fact("highest absorption of group BIa", 0.5, "%", Origin.PUBLISHED, _ISO_13006)
+TILE_BIB = Fact("highest absorption of group BIb", 3.0, "%", Origin.PUBLISHED, _ISO_13006)
+TILE_BIIA = Fact("highest absorption of group BIIa", 6.0, "%", Origin.PUBLISHED, _ISO_13006)
+TILE_BIIB = Fact("highest absorption of group BIIb", 10.0, "%", Origin.PUBLISHED, _ISO_13006)
+
+EARTHENWARE_SHRINKAGE = Fact("total shrinkage of earthenware", 8.5, "%", Origin.PUBLISHED, _NOTES, low=7.0, high=10.0)
+STONEWARE_SHRINKAGE = Fact("total shrinkage of stoneware", 12.5, "%", Origin.PUBLISHED, _NOTES, low=10.0, high=15.0)
+PORCELAIN_SHRINKAGE = Fact("total shrinkage of porcelain", 17.5, "%", Origin.PUBLISHED, _NOTES, low=15.0, high=20.0)
+
+KAOLINITE_LOSS = Fact("loss on ignition of kaolinite", 13.957, "%", Origin.DERIVED, f"Al2Si2O5(OH)4, {_ATOMS}")
+CALCITE_LOSS = Fact("loss on ignition of calcium carbonate", 43.971, "%", Origin.DERIVED, f"CaCO3, {_ATOMS}")
+DOLOMITE_LOSS = Fact("loss on ignition of dolomite", 47.73, "%", Origin.DERIVED, f"CaMg(CO3)2, {_ATOMS}")
+TALC_LOSS = Fact("loss on ignition of talc", 4.750, "%", Origin.DERIVED, f"Mg3Si4O10(OH)2, {_ATOMS}")
+GYPSUM_LOSS = Fact("loss on ignition of gypsum", 20.928, "%", Origin.DERIVED, f"CaSO4·2H2O, {_ATOMS}, water alone")
+
+CUP_BLOWS = Fact("blows of the cup at the liquid limit", 25.0, "1", Origin.PUBLISHED, "ASTM D4318")
+ONE_POINT_POWER = Fact(
+    "power of the one-point liquid limit",
+    0.121,
+    "1",
+    Origin.PUBLISHED,
+    "ASTM D4318, LL = w·(N/25)^0.121 for 20 to 30 blows",
+)
+CONE_DEPTH_MM = Fact(
+    "depth of the fall cone at the liquid limit",
+    20.0,
+    "mm",
+    Origin.PUBLISHED,
+    "Das, Principles of Geotechnical Engineering, on the fall-cone method",
+)
+
+DOUBT_SHRINKAGE = Fact(
+    "shrinkage above which an entry is questioned",
+    25.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "above any usual body; porcelain reaches about 20 in all",
+)
+DOUBT_ABSORPTION = Fact(
+    "absorption above which an entry is questioned",
+    60.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "more than an insulating brick's",
+)
+DOUBT_FIRED_GROWTH = Fact(
+    "growth in firing above which an entry is questioned",
+    2.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "bodies that bloat, or hold much quartz, grow a little",
+)
+DOUBT_PLASTIC_WATER = Fact(
+    "water of a formed piece, of dry mass, above which an entry is questioned",
+    60.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "clay would no longer keep its shape",
+)
+DOUBT_LOSS = Fact(
+    "loss on ignition above which an entry is questioned",
+    30.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "kaolinite alone loses 13.96; more takes much carbonate or sawdust",
+)
