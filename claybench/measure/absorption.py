@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 
@@ -38,7 +40,7 @@ def absorption(dry_g: float, soaked_g: float) -> float:
     >>> round(absorption(360, 385), 4)
     6.9444
     """
-    _positive(dry_g, soaked_g)
+    _positive(dry_g=dry_g, soaked_g=soaked_g)
     return 100 * (soaked_g - dry_g) / dry_g
 
 
@@ -75,7 +77,7 @@ def apparent_porosity(dry_g: float, soaked_g: float, suspended_g: float) -> floa
     >>> round(apparent_porosity(360, 385, 224), 3)
     15.528
     """
-    _positive(dry_g, soaked_g)
+    _positive(dry_g=dry_g, soaked_g=soaked_g)
     return 100 * (soaked_g - dry_g) / _outer(soaked_g, suspended_g)
 
 
@@ -112,7 +114,7 @@ def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     >>> round(bulk_density(360, 385, 224), 4)
     2.236
     """
-    _positive(dry_g, soaked_g)
+    _positive(dry_g=dry_g, soaked_g=soaked_g)
     return dry_g / _outer(soaked_g, suspended_g)
 
 
@@ -147,6 +149,7 @@ def apparent_density(dry_g: float, suspended_g: float) -> float:
     >>> round(apparent_density(360, 224), 4)
     2.6471
     """
+    _positive(dry_g=dry_g)
     return dry_g / _outer(dry_g, suspended_g)
 
 
@@ -182,7 +185,11 @@ def true_porosity(bulk_density_g_ml: float, true_density_g_ml: float) -> float:
     30.124
     """
     if not 0 < bulk_density_g_ml <= true_density_g_ml:
-        raise OutOfRange("The solid cannot be lighter than the piece.", field="true_density_g_ml")
+        raise OutOfRange(
+            "The solid cannot be lighter than the piece.",
+            "Give its true density; fired clays lie near 2.6.",
+            field="true_density_g_ml",
+        )
     return 100 * (1 - bulk_density_g_ml / true_density_g_ml)
 
 
@@ -218,17 +225,22 @@ def closed_share(apparent_porosity_pct: float, true_porosity_pct: float) -> floa
     0.4845
     """
     if not 0 <= apparent_porosity_pct <= true_porosity_pct or true_porosity_pct == 0:
-        raise OutOfRange("Open pores cannot be more than all pores.", field="apparent_porosity_pct")
+        raise OutOfRange(
+            "Open pores cannot be more than all pores.",
+            "Check the true density and which porosity is which.",
+            field="apparent_porosity_pct",
+        )
     return (true_porosity_pct - apparent_porosity_pct) / true_porosity_pct
 
 
-def _positive(*masses: float) -> None:
-    if not all(mass > 0 for mass in masses):
-        raise OutOfRange("Masses have to be more than 0 g.", field="dry_g")
+def _positive(**masses: float) -> None:
+    for field, mass in masses.items():
+        if not 0 < mass < math.inf:
+            raise OutOfRange(f"A mass of {mass:g} g cannot be.", "It is more than 0 g.", field=field)
 
 
 def _outer(heavier: float, suspended: float) -> float:
-    if suspended >= heavier:
+    if not 0 <= suspended < heavier:
         raise OutOfRange(
             f"Hanging in water it cannot weigh {suspended:g} g, with {heavier:g} g in air.",
             "Check which reading is which.",

@@ -4,6 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from claybench.facts.testing import (
+    DOUBT_ABSORPTION,
+    DOUBT_FIRED_GROWTH,
+    DOUBT_LOSS,
+    DOUBT_PLASTIC_WATER,
+    DOUBT_SHRINKAGE,
+)
 from claybench.measure.absorption import absorption, apparent_porosity, bulk_density
 from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
@@ -18,7 +25,7 @@ class PieceRaw:
     dry_mm: float | None = None
     dry_g: float | None = None
     dry_how: str | None = None
-    """air or oven; the two are not the same dry."""
+    """air or oven; the two are not the same dry. None where nobody wrote it."""
     fired_mm: float | None = None
     fired_g: float | None = None
     soaked_g: float | None = None
@@ -38,6 +45,9 @@ class PieceMeasures:
     bulk_density: float | None = None
     workable_water_pct: float | None = None
     loi_pct: float | None = None
+    air_dry: bool = False
+    """Whether `workable_water_pct` and `loi_pct` rest on a mass that is not known to be oven dry: moisture
+    left in the piece makes the water too low and the loss too high."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +73,21 @@ MEASURES: dict[str, Measure] = {
 }
 
 
+_LEAST, _MOST = 1e-6, 1e9
+"""In mm and g: nothing outside is a test piece, and nothing within can overflow a formula."""
+
+_UNITS = {
+    "plastic_mm": "mm",
+    "plastic_g": "g",
+    "dry_mm": "mm",
+    "dry_g": "g",
+    "fired_mm": "mm",
+    "fired_g": "g",
+    "soaked_g": "g",
+    "suspended_g": "g",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """A doubt about one entry, to be asked beside it and never to stand in the way."""
@@ -78,77 +103,115 @@ def measures(raw: PieceRaw) -> PieceMeasures:
     >>> found.drying_shrinkage_pct, found.firing_shrinkage_pct, found.total_shrinkage_pct
     (6.0, 8.0, 13.52)
     """
+    plastic_mm, dry_mm, fired_mm = (_usable(value) for value in (raw.plastic_mm, raw.dry_mm, raw.fired_mm))
+    plastic, dry, fired = (_usable(value) for value in (raw.plastic_g, raw.dry_g, raw.fired_g))
+    soaked, hanging = _usable(raw.soaked_g), _usable(raw.suspended_g)
     porosity = density = None
-    dry, soaked, hanging = raw.fired_g, raw.soaked_g, raw.suspended_g
-    if dry and soaked and hanging is not None and hanging < soaked:
-        porosity, density = apparent_porosity(dry, soaked, hanging), bulk_density(dry, soaked, hanging)
-    total = linear_shrinkage(raw.plastic_mm, raw.fired_mm) if raw.plastic_mm and raw.fired_mm else None
+    if fired and soaked and hanging and hanging < soaked:
+        porosity, density = apparent_porosity(fired, soaked, hanging), bulk_density(fired, soaked, hanging)
+    total = linear_shrinkage(plastic_mm, fired_mm) if plastic_mm and fired_mm else None
+    water = water_of_plasticity(plastic, dry) if plastic and dry else None
+    loss = loss_on_ignition(dry, fired) if dry and fired else None
     return PieceMeasures(
-        drying_shrinkage_pct=linear_shrinkage(raw.plastic_mm, raw.dry_mm) if raw.plastic_mm and raw.dry_mm else None,
-        firing_shrinkage_pct=linear_shrinkage(raw.dry_mm, raw.fired_mm) if raw.dry_mm and raw.fired_mm else None,
+        drying_shrinkage_pct=linear_shrinkage(plastic_mm, dry_mm) if plastic_mm and dry_mm else None,
+        firing_shrinkage_pct=linear_shrinkage(dry_mm, fired_mm) if dry_mm and fired_mm else None,
         total_shrinkage_pct=total,
         volume_shrinkage_pct=volume_shrinkage(total) if total is not None else None,
-        absorption_pct=absorption(dry, soaked) if dry and soaked else None,
+        absorption_pct=absorption(fired, soaked) if fired and soaked else None,
         porosity_pct=porosity,
         bulk_density=density,
-        workable_water_pct=water_of_plasticity(raw.plastic_g, raw.dry_g) if raw.plastic_g and raw.dry_g else None,
-        loi_pct=loss_on_ignition(raw.dry_g, raw.fired_g) if raw.dry_g and raw.fired_g else None,
+        workable_water_pct=water,
+        loi_pct=loss,
+        air_dry=raw.dry_how != "oven" and (water is not None or loss is not None),
     )
 
 
 def questions(raw: PieceRaw) -> list[Question]:
-    """What cannot be, or can hardly be.
+    """What cannot be, or can hardly be; one doubt a field, the plainest first.
 
     >>> [doubt.field for doubt in questions(PieceRaw(plastic_mm=100, dry_mm=104))]
     ['dry_mm']
     """
-    return [*_lengths(raw), *_masses(raw)]
+    found: dict[str, Question] = {}
+    for asked in (*_nothing(raw), *_lengths(raw), *_masses(raw), *_soaked(raw)):
+        found.setdefault(asked.field, asked)
+    return list(found.values())
+
+
+def _usable(value: float | None) -> float | None:
+    """The reading, if there can be such a length or mass at all."""
+    return value if value is not None and _LEAST <= value <= _MOST else None
+
+
+def _nothing(raw: PieceRaw) -> list[Question]:
+    """Readings that no piece has."""
+    return [
+        Question(field, f"{value:g} {unit} cannot be measured. What was meant?")
+        for field, unit in _UNITS.items()
+        if (value := getattr(raw, field)) is not None and _usable(value) is None
+    ]
 
 
 def _lengths(raw: PieceRaw) -> list[Question]:
     out = []
+    plastic, dry, fired = (_usable(value) for value in (raw.plastic_mm, raw.dry_mm, raw.fired_mm))
     for before, after, field, act in (
-        (raw.plastic_mm, raw.dry_mm, "dry_mm", "drying"),
-        (raw.dry_mm, raw.fired_mm, "fired_mm", "firing"),
+        (plastic, dry, "dry_mm", "drying"),
+        (dry, fired, "fired_mm", "firing"),
+        (plastic, fired, "fired_mm", "drying and firing"),
     ):
         if not before or not after:
             continue
         share = after / before
-        # A body that bloats or holds much quartz does grow a little in the fire.
-        allowed = 1.0 if field == "dry_mm" else 1.02
+        allowed = 1 + DOUBT_FIRED_GROWTH.value / 100 if act == "firing" else 1.0
         if share > 5 or share < 0.2:
-            out.append(Question(field, f"{after:g} mm against {before:g} mm: a digit too many, or another unit?"))
+            out.append(Question(field, f"{after:g} mm after {before:g} mm: a digit too many or few, or another unit?"))
         elif share > allowed:
             out.append(Question(field, f"It grew in {act}, from {before:g} to {after:g} mm. Is that right?"))
-        elif share < 0.75:
+        elif 100 * (1 - share) > DOUBT_SHRINKAGE.value:
             out.append(Question(field, f"It shrank {100 * (1 - share):.0f} % in {act}. Is that right?"))
     return out
 
 
 def _masses(raw: PieceRaw) -> list[Question]:
     out = []
-    steps = (
-        (raw.plastic_g, raw.dry_g, "dry_g", "plastic", 0.4),
-        (raw.dry_g, raw.fired_g, "fired_g", "dry", 0.5),
-    )
-    for before, after, field, was, least in steps:
+    plastic, dry, fired = (_usable(value) for value in (raw.plastic_g, raw.dry_g, raw.fired_g))
+    for before, after, field, was in (
+        (plastic, dry, "dry_g", "plastic"),
+        (dry, fired, "fired_g", "dry"),
+        (plastic, fired, "fired_g", "plastic"),
+    ):
         if not before or not after:
             continue
-        if after > before:
+        if after > 5 * before or before > 5 * after:
+            out.append(Question(field, f"{after:g} g after {before:g} g {was}: a digit too many or few?"))
+        elif after > before:
             out.append(Question(field, f"Heavier than {was}: {after:g} g after {before:g} g. Is that right?"))
-        elif after < least * before:
-            out.append(Question(field, f"{after:g} g after {before:g} g {was}: a digit missing?"))
-    if raw.fired_g and raw.soaked_g:
-        if raw.soaked_g < raw.fired_g:
-            text = f"Soaked it weighs {raw.soaked_g:g} g, less than dry ({raw.fired_g:g} g). Is that right?"
+    if plastic and dry and (water := water_of_plasticity(plastic, dry)) > DOUBT_PLASTIC_WATER.value:
+        out.append(Question("dry_g", f"It held {water:.0f} % of water when formed. Is that right?"))
+    if dry and fired and (loss := loss_on_ignition(dry, fired)) > DOUBT_LOSS.value:
+        out.append(Question("fired_g", f"It lost {loss:.0f} % of its mass in the fire. Is that right?"))
+    return out
+
+
+def _soaked(raw: PieceRaw) -> list[Question]:
+    out = []
+    fired, soaked, hanging = (_usable(value) for value in (raw.fired_g, raw.soaked_g, raw.suspended_g))
+    if fired and soaked:
+        if soaked < fired:
+            text = f"Soaked it weighs {soaked:g} g, less than dry ({fired:g} g). Is that right?"
             out.append(Question("soaked_g", text))
-        elif raw.soaked_g > 1.6 * raw.fired_g:
-            share = 100 * (raw.soaked_g / raw.fired_g - 1)
+        elif soaked > 5 * fired:
+            out.append(Question("soaked_g", f"{soaked:g} g after {fired:g} g dry: a digit too many?"))
+        elif (share := absorption(fired, soaked)) > DOUBT_ABSORPTION.value:
             out.append(Question("soaked_g", f"It took up {share:.0f} % of its mass. Is that right?"))
-    if raw.soaked_g and raw.suspended_g is not None:
-        if raw.suspended_g >= raw.soaked_g:
-            text = f"Hanging in water it weighs {raw.suspended_g:g} g, not less than soaked. Is that right?"
-            out.append(Question("suspended_g", text))
-        elif raw.fired_g and not 1.0 < raw.fired_g / (raw.soaked_g - raw.suspended_g) < 4.0:
-            out.append(Question("suspended_g", "Its density would be outside 1 to 4 g/cm³. Is that right?"))
+    if hanging and soaked and hanging >= soaked:
+        text = f"Hanging in water it weighs {hanging:g} g, not less than soaked ({soaked:g} g). Is that right?"
+        out.append(Question("suspended_g", text))
+    elif hanging and fired and hanging >= fired:
+        text = f"Hanging in water it weighs {hanging:g} g, not less than dry ({fired:g} g). Is that right?"
+        out.append(Question("suspended_g", text))
+    elif hanging and fired and soaked and not 1.0 < bulk_density(fired, soaked, hanging) < 4.0:
+        density = bulk_density(fired, soaked, hanging)
+        out.append(Question("suspended_g", f"Its density would be {density:.2g} g/cm³. Is that right?"))
     return out

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 
@@ -37,8 +39,8 @@ def linear_shrinkage(before_mm: float, after_mm: float) -> float:
     >>> linear_shrinkage(100, 94), linear_shrinkage(94, 86.48), linear_shrinkage(100, 86.48)
     (6.0, 8.0, 13.52)
     """
-    if not (before_mm > 0 and after_mm > 0):
-        raise OutOfRange("Both lengths have to be more than 0 mm.", field="before_mm")
+    _length(before_mm, "before_mm")
+    _length(after_mm, "after_mm")
     return round(100 * (before_mm - after_mm) / before_mm, 12)
 
 
@@ -131,7 +133,7 @@ def wet_length_for(fired_length: float, total_pct: float) -> float:
     Raises
     ------
     OutOfRange
-        100 % or more.
+        100 % or more, no length.
 
     Sources
     -------
@@ -142,8 +144,14 @@ def wet_length_for(fired_length: float, total_pct: float) -> float:
     >>> round(wet_length_for(6, 11.5), 3)
     6.78
     """
+    _length(fired_length, "fired_length")
     _below_all(total_pct)
     return fired_length / (1 - total_pct / 100)
+
+
+def _length(length: float, field: str) -> None:
+    if not 0 < length < math.inf:
+        raise OutOfRange(f"A length of {length:g} mm cannot be.", "It is more than 0 mm.", field=field)
 
 
 def _below_all(pct: float) -> None:

@@ -45,7 +45,13 @@ def student_t(share: float, df: float) -> float:
     2.262157
     """
     if not 0 < share < 1 or not 0 < df < math.inf:
-        raise OutOfRange("A share between 0 and 1 and degrees of freedom above 0 are needed.", field="share")
+        raise OutOfRange(
+            "Student's t needs a share between 0 and 1 and degrees of freedom above 0.",
+            "0.975 gives a 95 % interval.",
+            field="share",
+        )
+    if share == 0.5:
+        return 0.0
     if share < 0.5:
         return -student_t(1 - share, df)
     # Near the middle what lies inside is the exact figure, far out what lies outside.
@@ -63,7 +69,7 @@ def student_t(share: float, df: float) -> float:
             low = middle
         else:
             high = middle
-    return middle if centre > 0 else 0.0
+    return middle
 
 
 def student_cdf(t: float, df: float) -> float:
@@ -87,11 +93,13 @@ def outside(t: float, df: float) -> float:
 
 def _split(t: float, df: float) -> tuple[float, float]:
     """Chances of lying within and beyond ±t: the incomplete beta function at t² / (df + t²)."""
-    if t == 0:
-        return 0.0, 1.0
     a, square = df / 2, t * t
-    x, y = df / (df + square), square / (df + square)
-    front = math.exp(_gamma_step(a) - 0.5 * math.log(math.pi) - a * math.log1p(square / df) + 0.5 * math.log(y))
+    if square == 0:
+        return 0.0, 1.0
+    x, y = df / (df + square), 1 / (1 + df / square)
+    front = math.exp(
+        _gamma_step(a) - 0.5 * math.log(math.pi) - a * math.log1p(square / df) - 0.5 * math.log1p(df / square)
+    )
     if x < (a + 1) / (a + 2.5):
         beyond = front * _fraction(x, a, 0.5) / a
         return 1 - beyond, beyond

@@ -138,7 +138,11 @@ def grubbs_critical(count: int, chance: float) -> float:
     2.031652
     """
     if count < 3 or not 0 < chance < 1:
-        raise OutOfRange("Three values or more are needed, and a chance between 0 and 1.", field="count")
+        raise OutOfRange(
+            "The outlier test needs three values or more, and a chance between 0 and 1.",
+            "Measure another piece; 0.05 is usual.",
+            field="count",
+        )
     t = student_t(1 - chance / count, count - 2)
     return (count - 1) / math.sqrt(count) * math.sqrt(t**2 / (count - 2 + t**2))
 

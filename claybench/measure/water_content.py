@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 
@@ -36,7 +38,9 @@ def dry_basis(wet_basis_pct: float) -> float:
     25.0
     """
     if not 0 <= wet_basis_pct < 100:
-        raise OutOfRange("Water of wet mass lies between 0 and 100 %.", field="wet_basis_pct")
+        raise OutOfRange(
+            "Water of wet mass lies between 0 and 100 %.", "Perhaps it is of dry mass.", field="wet_basis_pct"
+        )
     return 100 * wet_basis_pct / (100 - wet_basis_pct)
 
 
@@ -69,8 +73,8 @@ def wet_basis(dry_basis_pct: float) -> float:
     >>> wet_basis(25)
     20.0
     """
-    if dry_basis_pct < 0:
-        raise OutOfRange("Water of dry mass is 0 % or more.", field="dry_basis_pct")
+    if not 0 <= dry_basis_pct < math.inf:
+        raise OutOfRange("Water of dry mass cannot be so.", "It is 0 % or more.", field="dry_basis_pct")
     return 100 * dry_basis_pct / (100 + dry_basis_pct)
 
 
@@ -105,7 +109,7 @@ def water_of_plasticity(plastic_g: float, dry_g: float) -> float:
     >>> water_of_plasticity(125, 100)
     25.0
     """
-    _positive(plastic_g, dry_g)
+    _positive(plastic_g=plastic_g, dry_g=dry_g)
     return 100 * (plastic_g - dry_g) / dry_g
 
 
@@ -140,10 +144,11 @@ def loss_on_ignition(dry_g: float, fired_g: float) -> float:
     >>> loss_on_ignition(100, 92)
     8.0
     """
-    _positive(dry_g, fired_g)
+    _positive(dry_g=dry_g, fired_g=fired_g)
     return 100 * (dry_g - fired_g) / dry_g
 
 
-def _positive(*masses: float) -> None:
-    if not all(mass > 0 for mass in masses):
-        raise OutOfRange("Masses have to be more than 0 g.", field="dry_g")
+def _positive(**masses: float) -> None:
+    for field, mass in masses.items():
+        if not 0 < mass < math.inf:
+            raise OutOfRange(f"A mass of {mass:g} g cannot be.", "It is more than 0 g.", field=field)

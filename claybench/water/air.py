@@ -85,7 +85,7 @@ def humidity_ratio(vapour_kpa: float, pressure_kpa: float) -> float:
     0.0174
     """
     if not 0 <= vapour_kpa < pressure_kpa:
-        raise OutOfRange("The vapour's pressure lies between 0 and that of the air.", field="vapour_kpa")
+        raise OutOfRange("The vapour cannot press so.", "It lies between 0 and that of the air.", field="vapour_kpa")
     return VAPOUR_RATIO.value * vapour_kpa / (pressure_kpa - vapour_kpa)
 
 
@@ -120,8 +120,8 @@ def relative_humidity(vapour_kpa: float, saturation_kpa: float) -> float:
     >>> round(relative_humidity(2.76, 3.50), 1)
     78.9
     """
-    if vapour_kpa < 0 or saturation_kpa <= 0:
-        raise OutOfRange("Pressures of vapour are not less than nothing.", field="vapour_kpa")
+    if not (vapour_kpa >= 0 and saturation_kpa > 0):
+        raise OutOfRange("The vapour cannot press so.", "It is 0 kPa or more, of more than 0.", field="vapour_kpa")
     return 100 * vapour_kpa / saturation_kpa
 
 

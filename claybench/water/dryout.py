@@ -64,8 +64,10 @@ def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air
     >>> round(evaporation_rate(500, 0.5, 0.02, 0.0098) / 3600, 4)
     0.0489
     """
-    if area_m2 <= 0 or speed_m_s < 0:
-        raise OutOfRange("The face has to have an area, and the draught no sign.", field="area_m2")
+    if not area_m2 > 0:
+        raise OutOfRange("A face that dries has an area.", "It is more than 0 m².", field="area_m2")
+    if not speed_m_s >= 0:
+        raise OutOfRange(f"A draught of {speed_m_s:g} m/s cannot be.", "It is 0 m/s or more.", field="speed_m_s")
     coefficient = EVAPORATION_STILL.value + EVAPORATION_DRAUGHT.value * speed_m_s
     return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
 
@@ -163,9 +165,15 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
     >>> round(drying_time(25, 10, 15, 5, 1.0), 3)
     16.931
     """
-    if rate_per_hour <= 0 or critical <= equilibrium or equilibrium < 0:
-        raise OutOfRange("The rate, and critical over equilibrium content, have to be more than 0.")
-    if end <= equilibrium:
+    if not rate_per_hour > 0:
+        raise OutOfRange("Nothing dries at no rate.", "It is more than 0.", field="rate_per_hour")
+    if not critical > equilibrium >= 0:
+        raise OutOfRange(
+            "The rate cannot begin to fall below what the air leaves.",
+            "Give a critical content above the equilibrium, and that 0 or more.",
+            field="critical",
+        )
+    if not end > equilibrium:
         raise OutOfRange("It never dries below what the air leaves in it.", "Ask for a content above it.", field="end")
     if start <= end:
         return 0.0
@@ -249,7 +257,9 @@ def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float
     1000.0
     """
     if math.isnan(water_g + hours + rate_g_h + critical_g):
-        raise OutOfRange("Water, hours, rate and critical content have to be numbers.", field="water_g")
+        raise OutOfRange(
+            "Something here is no number.", "Give water, hours, rate and critical content.", field="water_g"
+        )
     if rate_g_h <= 0 or hours <= 0 or water_g <= 0:
         return max(water_g, 0.0)
     if critical_g <= 0:
@@ -275,5 +285,7 @@ def water_course(
     [2000, 1500, 1075, 283]
     """
     if not 0 < critical_wetness <= 1 or not capacity_g > 0:
-        raise OutOfRange("The critical content is a share of a capacity above 0 g.", field="capacity_g")
+        raise OutOfRange(
+            "Such a slab cannot be.", "Its capacity is above 0 g, the critical share 0 to 1.", field="capacity_g"
+        )
     return [water_after(water_g, span, rate_g_h, critical_wetness * capacity_g) for span in hours]

@@ -59,7 +59,7 @@ def resistance_parts(water_mm: float, wetness: float, capacity_mm: float, temp_c
     (9.0, 9.0)
     """
     if not 0 < water_mm < math.inf:
-        raise OutOfRange("The water to draw has to be more than nothing.", field="water_mm")
+        raise OutOfRange("So much water cannot be drawn.", "It is more than 0 mm.", field="water_mm")
     limit = uptake_limit(wetness, capacity_mm)
     if water_mm > limit * (1 + 1e-9):
         raise OutOfRange(
@@ -128,8 +128,7 @@ def time_to_draw(
     >>> round(time_to_draw(2.727, 1.0, 3.0, 0.0, 1e9, 20.0), 2)
     8.26
     """
-    if desorptivity <= 0 or sorptivity <= 0:
-        raise OutOfRange("Desorptivity and sorptivity have to be more than 0.", field="sorptivity")
+    _suction(desorptivity, sorptivity)
     body, slab = resistance_parts(water_mm, wetness, capacity_mm, temp_c)
     return body / desorptivity**2 + slab / sorptivity**2
 
@@ -188,9 +187,10 @@ def time_to_workable(
     40.2
     """
     if not 0 <= evaporation_mm_min < math.inf:
-        raise OutOfRange("Evaporation is 0 or more.", field="evaporation_mm_min")
+        raise OutOfRange("Such an evaporation cannot be.", "It is 0 or more.", field="evaporation_mm_min")
     if not 0 < water_mm < math.inf:
-        raise OutOfRange("The water to lose has to be more than nothing.", field="water_mm")
+        raise OutOfRange("So much water cannot be lost.", "It is more than 0 mm.", field="water_mm")
+    _suction(desorptivity, sorptivity)
     most = min(water_mm, uptake_limit(wetness, capacity_mm))
 
     def minutes(drawn: float) -> float:
@@ -242,9 +242,9 @@ def water_to_lose(depth_mm: float, dry_kg_l: float, slip_water: float, workable_
     >>> round(water_to_lose(10, 0.65, 1.154, 0.25), 2)
     5.88
     """
-    if depth_mm <= 0 or dry_kg_l <= 0:
-        raise OutOfRange("Depth and dry clay have to be more than 0.", field="depth_mm")
-    if slip_water <= workable_water:
+    if not (depth_mm > 0 and dry_kg_l > 0):
+        raise OutOfRange("A layer has depth and dry clay.", "Both are more than 0.", field="depth_mm")
+    if not slip_water > workable_water:
         raise OutOfRange("This slip is as stiff as workable clay already.", "It needs no slab.", field="slip_water")
     return dry_kg_l * depth_mm * (slip_water - workable_water)
 
@@ -282,15 +282,21 @@ def water_by_solids(depth_mm: float, slip_solids: float, workable_solids: float)
     >>> round(water_by_solids(10, 0.40, 0.55), 3)
     2.727
     """
-    if depth_mm <= 0:
-        raise OutOfRange("The depth has to be more than 0 mm.", field="depth_mm")
+    if not depth_mm > 0:
+        raise OutOfRange("A layer has depth.", "It is more than 0 mm.", field="depth_mm")
     if not 0 < slip_solids < workable_solids < 1:
         raise OutOfRange("Workable clay is denser than its slip.", "Give shares by volume.", field="slip_solids")
     return depth_mm * (1 - slip_solids / workable_solids)
+
+
+def _suction(desorptivity: float, sorptivity: float) -> None:
+    for field, value in (("desorptivity", desorptivity), ("sorptivity", sorptivity)):
+        if not 0 < value < math.inf:
+            raise OutOfRange(f"A {field} of {value:g} cannot be.", "It is more than 0 mm/min^½.", field=field)
 
 
 def _check(wetness: float, capacity_mm: float) -> None:
     if not 0 <= wetness <= 1:
         raise OutOfRange(f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness")
     if not 0 < capacity_mm < math.inf:
-        raise OutOfRange("The slab's capacity has to be more than 0.", field="capacity_mm")
+        raise OutOfRange("The slab can hold nothing.", "Its capacity is more than 0 mm.", field="capacity_mm")

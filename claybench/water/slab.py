@@ -131,7 +131,7 @@ def wetness_bounds(
     (0.227, 0.275)
     """
     if min(water_sd_g, capacity_sd_g, width) < 0:
-        raise OutOfRange("A spread is 0 or more.", field="water_sd_g")
+        raise OutOfRange("Such a spread cannot be.", "It is 0 or more.", field="water_sd_g")
     _more(capacity_g, "capacity_g")
     vague = (width * capacity_sd_g / capacity_g) ** 2
     if vague >= 1:
@@ -173,7 +173,7 @@ def gypsum_dissolved(water_g: float) -> float:
     25.5
     """
     if not 0 <= water_g < math.inf:
-        raise OutOfRange("The water is 0 g or more.", field="water_g")
+        raise OutOfRange("So much water cannot be.", "It is 0 g or more.", field="water_g")
     return GYPSUM_DISSOLVES.value * water_g / 1000
 
 

@@ -100,13 +100,16 @@ def test_the_course_of_a_slab() -> None:
         lambda: evaporation(100, 20, 101, 0),
         lambda: drying_time(30, 5, 15, 5, 1),
         lambda: drying_time(30, 8, 15, 5, 0),
+        lambda: drying_time(30, 8, 5, 5, 1),
+        lambda: evaporation_rate(1, math.nan, 0.02, 0.01),
         lambda: time_to_dry(100, 0, 5, 50),
         lambda: water_after(math.nan, 1, 1, 1),
     ],
 )
 def test_what_cannot_dry_is_refused(call: object) -> None:
-    with pytest.raises(OutOfRange):
+    with pytest.raises(OutOfRange) as refused:
         call()  # type: ignore[operator]
+    assert refused.value.field and refused.value.remedy
 
 
 def test_soaking_fills_what_was_published() -> None:
@@ -157,5 +160,6 @@ def test_gypsum_in_water() -> None:
     ],
 )
 def test_a_slab_that_cannot_be_is_refused(call: object) -> None:
-    with pytest.raises(OutOfRange):
+    with pytest.raises(OutOfRange) as refused:
         call()  # type: ignore[operator]
+    assert refused.value.field and refused.value.remedy

@@ -151,7 +151,9 @@ def test_water_of_a_layer() -> None:
     ("change", "field"),
     [
         ({0: 0.0}, "water_mm"),
-        ({1: 0.0}, "sorptivity"),
+        ({1: 0.0}, "desorptivity"),
+        ({1: -1.0, 3: 0.95}, "desorptivity"),
+        ({2: math.nan}, "sorptivity"),
         ({3: 1.1}, "wetness"),
         ({3: math.nan}, "wetness"),
         ({4: 0.0}, "capacity_mm"),

@@ -1,0 +1,164 @@
+"""All measures of one piece, and the doubts asked beside an entry."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import fields, replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from claybench.measure.piece import MEASURES, PieceMeasures, PieceRaw, Question, measures, questions
+from claybench.quantity import unit
+
+SOUND = PieceRaw(
+    plastic_mm=100,
+    plastic_g=62.5,
+    dry_mm=94,
+    dry_g=50,
+    dry_how="oven",
+    fired_mm=86.48,
+    fired_g=46,
+    soaked_g=49,
+    suspended_g=28,
+)
+
+
+def test_a_whole_piece() -> None:
+    """ASTM C326: 100, 94, 86.48 give 6, 8, 13.52 %, and 35.3234 % by volume; the rest by hand."""
+    found = measures(SOUND)
+    assert found.drying_shrinkage_pct == pytest.approx(6)
+    assert found.firing_shrinkage_pct == pytest.approx(8)
+    assert found.total_shrinkage_pct == pytest.approx(13.52)
+    assert found.volume_shrinkage_pct == pytest.approx(35.3234, abs=5e-5)
+    assert found.absorption_pct == pytest.approx(100 * 3 / 46)
+    assert found.porosity_pct == pytest.approx(100 * 3 / 21)
+    assert found.bulk_density == pytest.approx(46 / 21)
+    assert found.workable_water_pct == pytest.approx(25)
+    assert found.loi_pct == pytest.approx(8)
+    assert not found.air_dry
+    assert questions(SOUND) == []
+
+
+def test_askeland_s_piece() -> None:
+    """Askeland, The Science and Engineering of Materials, Ex. 15.8: dry 360, soaked 385, hanging 224."""
+    found = measures(PieceRaw(fired_g=360, soaked_g=385, suspended_g=224))
+    assert found.porosity_pct == pytest.approx(15.528, abs=5e-4)
+    assert found.bulk_density == pytest.approx(2.2360, abs=5e-5)
+    assert found.absorption_pct == pytest.approx(6.9444, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("raw", "names"),
+    [
+        (PieceRaw(), set()),
+        (PieceRaw(plastic_mm=100), set()),
+        (PieceRaw(plastic_mm=100, dry_mm=94), {"drying_shrinkage_pct"}),
+        (PieceRaw(dry_mm=94, fired_mm=90), {"firing_shrinkage_pct"}),
+        (PieceRaw(plastic_mm=100, fired_mm=90), {"total_shrinkage_pct", "volume_shrinkage_pct"}),
+        (PieceRaw(plastic_g=60, dry_g=50), {"workable_water_pct"}),
+        (PieceRaw(dry_g=50, fired_g=46), {"loi_pct"}),
+        (PieceRaw(fired_g=46, soaked_g=49), {"absorption_pct"}),
+        (PieceRaw(soaked_g=49, suspended_g=28), set()),
+        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=28), {"absorption_pct", "porosity_pct", "bulk_density"}),
+    ],
+)
+def test_each_measure_as_soon_as_its_inputs_are_there(raw: PieceRaw, names: set[str]) -> None:
+    found = measures(raw)
+    assert {name for name in MEASURES if getattr(found, name) is not None} == names
+
+
+@pytest.mark.parametrize(("how", "marked"), [("oven", False), ("air", True), (None, True)])
+def test_water_and_loss_by_an_air_dry_mass_are_marked(how: str | None, marked: bool) -> None:
+    raw = replace(SOUND, dry_how=how)
+    assert measures(raw).air_dry is marked
+    assert measures(raw).loi_pct == pytest.approx(8)
+    assert not measures(replace(raw, dry_g=None)).air_dry
+
+
+def test_every_measure_has_a_name_and_a_unit() -> None:
+    named = {field.name for field in fields(PieceMeasures)} - {"air_dry"}
+    assert set(MEASURES) == named
+    for measure in MEASURES.values():
+        assert measure.label and measure.short and unit(measure.unit) and measure.digits >= 0
+
+
+def asked(raw: PieceRaw) -> dict[str, str]:
+    """Questions by field; never two for one."""
+    found = questions(raw)
+    assert len({each.field for each in found}) == len(found)
+    return {each.field: each.text for each in found}
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "words"),
+    [
+        ({"dry_mm": 104}, "dry_mm", "grew in drying"),
+        ({"dry_mm": 74}, "dry_mm", "shrank 26 %"),
+        ({"dry_mm": 9.4}, "dry_mm", "another unit"),
+        ({"fired_mm": 97}, "fired_mm", "grew in firing"),
+        ({"fired_mm": 60}, "fired_mm", "shrank 36 % in firing"),
+        ({"fired_mm": 73}, "fired_mm", "shrank 27 % in drying and firing"),
+        ({"fired_mm": 864.8}, "fired_mm", "a digit"),
+        ({"dry_mm": None, "fired_mm": 101}, "fired_mm", "grew"),
+        ({"dry_g": 70}, "dry_g", "Heavier than plastic"),
+        ({"dry_g": 5}, "dry_g", "a digit"),
+        ({"dry_g": 35}, "dry_g", "held 79 % of water"),
+        ({"fired_g": 51}, "fired_g", "Heavier than dry"),
+        ({"fired_g": 460}, "fired_g", "a digit"),
+        ({"fired_g": 30, "soaked_g": None, "suspended_g": None}, "fired_g", "lost 40 %"),
+        ({"dry_g": None, "fired_g": 70, "soaked_g": None, "suspended_g": None}, "fired_g", "Heavier than plastic"),
+        ({"soaked_g": 45}, "soaked_g", "less than dry"),
+        ({"soaked_g": 75}, "soaked_g", "took up 63 %"),
+        ({"soaked_g": 490}, "soaked_g", "a digit"),
+        ({"suspended_g": 49}, "suspended_g", "not less than soaked"),
+        ({"suspended_g": 47}, "suspended_g", "not less than dry"),
+        ({"suspended_g": 2.8}, "suspended_g", "density would be"),
+        ({"fired_g": 0}, "fired_g", "cannot be measured"),
+        ({"plastic_mm": -100}, "plastic_mm", "cannot be measured"),
+    ],
+)
+def test_what_can_hardly_be_is_asked(changes: dict[str, float | None], field: str, words: str) -> None:
+    found = asked(replace(SOUND, **changes))  # type: ignore[arg-type]
+    assert words in found[field]
+    assert found[field].endswith("?")
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"dry_mm": 100},
+        {"dry_mm": 75.1, "fired_mm": 75.1},
+        {"fired_mm": 95},
+        {"fired_g": 50, "soaked_g": 50, "suspended_g": 30},
+        {"soaked_g": 46},
+        {"fired_g": 36, "soaked_g": 57, "suspended_g": 22},
+    ],
+)
+def test_what_is_only_unusual_is_not(changes: dict[str, float]) -> None:
+    assert asked(replace(SOUND, **changes)) == {}  # type: ignore[arg-type]
+
+
+def test_a_doubtful_reading_still_counts() -> None:
+    """Asked about, kept as typed, never dropped: a bar that grew has a negative shrinkage."""
+    raw = replace(SOUND, dry_mm=104, soaked_g=45)
+    assert asked(raw).keys() == {"dry_mm", "soaked_g"}
+    assert measures(raw).drying_shrinkage_pct == pytest.approx(-4)
+    assert measures(raw).absorption_pct == pytest.approx(-100 / 46)
+
+
+readings = st.one_of(st.none(), st.floats())
+
+
+@given(
+    st.builds(
+        PieceRaw, **dict.fromkeys((field.name for field in fields(PieceRaw) if field.name != "dry_how"), readings)
+    )
+)
+def test_whatever_is_typed_is_answered(raw: PieceRaw) -> None:
+    found = measures(raw)
+    for name in MEASURES:
+        value = getattr(found, name)
+        assert value is None or math.isfinite(value)
+    assert all(isinstance(each, Question) and each.text for each in questions(raw))
