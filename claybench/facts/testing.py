@@ -1,6 +1,6 @@
-"""Facts of test pieces: how they are marked, boiled and classed, what a value can hardly be.
+"""Facts of test pieces: how they are classed, what minerals lose in the fire, what an entry can hardly be.
 
-Minerals and slip are in `facts.clay`; plaster's own facts in `facts.plaster`.
+Densities of minerals and slip are in `facts.clay`; plaster's own facts in `facts.plaster`.
 """
 
 from __future__ import annotations
@@ -10,21 +10,6 @@ from claybench.facts.origin import Fact, Origin
 _ISO_13006 = "ISO 13006, group B, pressed tiles: context for a test body, not a verdict on it"
 _NOTES = "class notes on ceramics, published; the middle of their range"
 _ATOMS = "IUPAC atomic weights"
-
-BARS = Fact(
-    "bars for one shrinkage",
-    10.0,
-    "1",
-    Origin.FROM_MEMORY,
-    "ASTM C326, at least ten; the clause was not read here",
-)
-LINE_MM = Fact(
-    "length of the line scratched into a bar", 100.0, "mm", Origin.COMMON_PRACTICE, "per cent can be read off it"
-)
-ABSORPTION_PIECES = Fact("pieces for one absorption", 5.0, "1", Origin.PUBLISHED, "ASTM C373, five or more")
-ABSORPTION_LEAST_G = Fact("least mass of a piece to be soaked", 50.0, "g", Origin.PUBLISHED, "ASTM C373")
-BOIL_H = Fact("boiling before the soaked mass", 5.0, "hour", Origin.PUBLISHED, "ASTM C373; ISO 10545-3 uses vacuum")
-SOAK_H = Fact("soaking after boiling", 24.0, "hour", Origin.PUBLISHED, "ASTM C373; ISO 10545-3 uses vacuum")
 
 TILE_BIA = Fact("highest absorption of group BIa", 0.5, "%", Origin.PUBLISHED, _ISO_13006)
 TILE_BIB = Fact("highest absorption of group BIb", 3.0, "%", Origin.PUBLISHED, _ISO_13006)
