@@ -1,233 +1,268 @@
-"""Day by day at the workshop: mixing, pouring, touching, lifting, forming, weighing."""
+"""Day by day at the workshop: mixing, pouring, touching, lifting, and where the slabs stand meanwhile."""
 
-import itertools
 import math
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 
-from physics import Plaster, minutes_until
-from recipes import BODIES, FAMILIES, LOTS, MATERIALS, Truth
-from workshop import CHIPPED, CLOGS_FROM, CROSSING, DAMP, END, FIRST, PIECES, RUNS, Workshop
+from bars import form
+from physics import Layer, Plaster, evaporation
+from plan import Job, jobs
+from recipes import BODY, LOTS, Truth
+from shelves import day_of_slabs, evening, morning
+from workshop import CLOSES, DAMP, END, FIRST, OPENS, Workshop, next_morning, open_days
+
+Row = dict[str, object]
+LAST_TOUCH = time(17, 40)
+
+
+@dataclass
+class Pour:
+    """One layer as it was meant before anything was weighed."""
+
+    slab: Plaster
+    depth: float
+    area: int
 
 
 def work(shop: Workshop) -> None:
-    """Day by day: two or three pours until the runs are done."""
-    days = [FIRST.date() + timedelta(days=n) for n in range((END.date() - FIRST.date()).days)]
-    days = [day for day in days if day.weekday() < 5]
-    plan = _plan(shop)
-    for number, day in enumerate(days):
-        due = round((RUNS - 3) * (number + 1) / len(days)) - shop.runs if number % 2 or day == days[-1] else 0
-        at = datetime.combine(day, FIRST.time()) + timedelta(minutes=shop.dice.randint(0, 50))
-        _morning(shop, at)
-        at += timedelta(minutes=15)
-        if CROSSING.date() == day:
-            _pour(shop, "P1", _mix(shop, _body("R-01"), at), at + timedelta(minutes=20))
-            due -= 1
-        if DAMP[0] <= at < DAMP[1]:
-            for body in (_body("B-05"), _body("B-01"))[: 2 if day.day < 10 else 1]:
-                at = _pour(shop, "P3", _mix(shop, body, at), at + timedelta(minutes=20))
-                due -= 1
-        while due > 0:
-            body = next(plan)
-            slab = _choose(shop, body.family, at)
-            batch = _mix(shop, body, at)
-            ended = _pour(shop, slab, batch, at + timedelta(minutes=25))
-            due -= 1
-            if due > 0 and shop.dice.random() < 0.75:
-                other = _choose(shop, body.family, ended)
-                if other != slab:
-                    _pour(shop, other, batch, ended + timedelta(minutes=10))
-                    due -= 1
-            at = max(at, ended - timedelta(minutes=shop.dice.randint(0, 30)))
-        _evening(shop, datetime.combine(day, FIRST.time()) + timedelta(hours=9, minutes=40))
+    """Every day from the first to the last."""
+    ahead = jobs(shop.dice)
+    for day in open_days():
+        at = datetime.combine(day, FIRST.time()) + timedelta(minutes=shop.dice.randint(0, 25))
+        morning(shop, at)
+        at += timedelta(minutes=shop.dice.randint(30, 60))
+        while ahead and ahead[0].day == day:
+            job = ahead.pop(0)
+            together = [job, ahead.pop(0)] if job.beside else [job]
+            at = _do(shop, together, at) + timedelta(minutes=shop.dice.randint(5, 20))
+        day_of_slabs(shop, day)
+        evening(shop, datetime.combine(day, FIRST.time()) + timedelta(hours=9, minutes=40))
+    morning(shop, datetime.combine(END.date(), FIRST.time()))
     _open_runs(shop)
+    _number(shop)
 
 
-def _plan(shop: Workshop) -> "itertools.chain[Truth]":
-    """Bodies in the order they are first made, the controls again and again between."""
-    order: list[Truth] = []
-    by_family = {family: [body for body in BODIES if body.family == family] for family, _, _ in FAMILIES}
-    longest = max(len(found) for found in by_family.values())
-    for step in range(longest):
-        for found in by_family.values():
-            if step < len(found):
-                order += [found[step], found[step]]
-        if step % 3 == 2:
-            order += [found[0] for found in by_family.values()]
-    later = [body for body in BODIES for _ in range(3)]
-    shop.dice.shuffle(later)
-    return itertools.chain(order, later, itertools.cycle(BODIES))
+def _do(shop: Workshop, together: list[Job], at: datetime) -> datetime:
+    """Mix what a job wants, pour it, and lift it when it is workable; two jobs lie side by side on one slab."""
+    side_by_side: list[Lying] = []
+    for job in together:
+        pours = _pours(shop, job, at)
+        batch = _mix(shop, job.body, pours, at)
+        lying = []
+        for pour in pours:
+            begun = max(at, pour.slab.ready_at + timedelta(minutes=5))
+            if begun.hour >= 16:
+                begun = next_morning(begun) + timedelta(minutes=shop.dice.randint(20, 50))
+            lying.append(_pour(shop, pour, batch, job.body, begun, bare=not side_by_side))
+            if not job.beside:
+                _lift(shop, lying[-1])
+            at = max(at, begun) + timedelta(minutes=shop.dice.randint(6, 14))
+        if job.beside:
+            side_by_side += lying
+            at = side_by_side[0].begun
+        else:
+            form(shop, job, [(each.run, each.pour.slab) for each in lying])
+    side_by_side.sort(key=lambda each: each.lifted)
+    for each in side_by_side:
+        _lift(shop, each, bare=each is side_by_side[-1])
+    for job, each in ((job, each) for job in together for each in side_by_side if each.body is job.body):
+        form(shop, job, [(each.run, each.pour.slab)])
+    return max([at, *(each.begun for each in side_by_side)])
 
 
-def _body(code: str) -> Truth:
-    return next(body for body in BODIES if body.code == code)
+def _pours(shop: Workshop, job: Job, at: datetime) -> list[Pour]:
+    """The driest slabs of the family, more or less; in the damp week it had to be P3."""
+    if job.slab:
+        chosen = [shop.slabs[job.slab]]
+    else:
+        suits = [slab for slab in shop.slabs.values() if slab.family == job.body.family and slab.gone > at]
+        if DAMP[0] <= at < DAMP[1]:
+            suits = [slab for slab in suits if slab.code != "P3"]
+        suits = [slab for slab in suits if slab.place != "drying_room"] or suits
+        suits.sort(key=lambda slab: (slab.wetness + shop.dice.random() * 0.3, slab.code))
+        chosen = suits[: job.layers]
+    found = []
+    for number in range(job.layers):
+        slab = chosen[number % len(chosen)]
+        depth = 0.5 * round(2 * (shop.dice.uniform(8, 15) if shop.dice.random() < 0.2 else shop.dice.uniform(8.5, 12)))
+        area = 760 if job.beside else slab.layer_cm2 - 10 * shop.dice.choice([0, 0, 0, 2, 5])
+        found.append(Pour(slab, depth, area))
+    return found
 
 
-def _choose(shop: Workshop, family: str, at: datetime) -> str:
-    """The driest slab of the family, more or less."""
-    suits = [
-        slab
-        for slab in shop.slabs.values()
-        if slab.family == family and not (slab.code == "P8" and at >= datetime(2026, 5, 29))
-    ]
-    if family == "buff" and at > CHIPPED and shop.dice.random() < 0.5:
-        return "P4"
-    if family == "white" and shop.dice.random() < 0.5:
-        return shop.dice.choice(["P1", "P2"])
-    return min(suits, key=lambda slab: (slab.wetness + shop.dice.random() * 0.25, slab.code)).code
-
-
-def _mix(shop: Workshop, body: Truth, at: datetime) -> tuple[str, Truth, datetime]:
+def _mix(shop: Workshop, body: Truth, pours: list[Pour], at: datetime) -> Row:
+    """Weigh and blunge a batch, with a little more than the layers want."""
+    dice = shop.dice
     number = shop.batch_numbers[body.code] = shop.batch_numbers.get(body.code, 0) + 1
     code = f"{body.code}-{number}"
-    dry = 100 * shop.dice.randint(28, 42)
-    solids = _solids(body)
-    water = dry / (body.slip_sg - 1) * (1 - body.slip_sg / solids)
-    mixed = at - timedelta(hours=shop.dice.choice([1, 2, 16]))
-    shop.add("batches", batch=code, body=body.code, made="slip", mixed_at=mixed, dry_mass_g=dry,
-             water_g=round(water), slip_sg=round(body.slip_sg + shop.dice.gauss(0, 0.008), 2),
-             slip_temp_c=round(shop.weather.air(mixed)[0]))  # fmt: skip
-    for position, (material, parts) in enumerate(body.parts.items(), 1):
-        fitting = [lot for lot in LOTS if lot[1] == material and lot[2] <= mixed.date().isoformat()]
-        lot = fitting[-1]
-        share = parts / sum(body.parts.values())
-        mass = round(dry * share / (1 - lot[4] / 100))
-        shop.add("batch_lines", batch=code, position=position, material=material, lot=lot[0], mass_g=mass)
-    return code, body, mixed
-
-
-def _solids(body: Truth) -> float:
-    gravity = {name: value for name, _, value, *_ in MATERIALS}
+    litres = sum(pour.depth * pour.area for pour in pours) / 10_000
+    gravity = body.slip_sg + dice.gauss(0, 0.012)
+    dense = 1000 * (gravity - 1) * body.solids / (body.solids - 1)
+    dry = 50 * math.ceil(1.08 * dense * litres / 50)
+    water = dry / dense * (1000 * gravity - dense)
+    mixed = at - timedelta(minutes=dice.choice([50, 75, 100]))
+    if dice.random() < 0.35:
+        mixed = (at - timedelta(days=1)).replace(hour=16, minute=dice.randint(0, 59))
+    batch = shop.add(
+        "batches", batch=code, body=body.code, made="slip", mixed_at=mixed, dry_mass_g=dry, water_g=round(water),
+        slip_sg=round(gravity + dice.gauss(0, 0.004), 2), slip_temp_c=round(shop.weather.air(mixed)[0] - 1), by=shop.whose(),
+    )  # fmt: skip
     total = sum(body.parts.values())
-    return total / sum(parts / gravity[material] for material, parts in body.parts.items())
+    for position, (material, parts) in enumerate(body.parts.items(), 1):
+        lot, moisture = lot_of(material, mixed.date())
+        mass = dry * parts / total / (1 - moisture / 100)
+        rounded = round(mass, 1) if mass < 50 else round(mass)
+        shop.add("batch_lines", batch=code, position=position, material=material, lot=lot, mass_g=rounded)
+    _log_batch(shop, batch, body, mixed, at)
+    return batch | {"gravity": gravity, "dense": dense / 1000}
+
+
+def lot_of(material: str, day: date) -> tuple[str, float]:
+    """The newest lot that had come by then, and its moisture."""
+    fitting = [lot for lot in LOTS if lot[1] == material and lot[2] <= day.isoformat()]
+    return fitting[-1][0], fitting[-1][4]
+
+
+def _log_batch(shop: Workshop, batch: Row, body: Truth, mixed: datetime, at: datetime) -> None:
+    code = batch["batch"]
+    if shop.dice.random() < 0.4:
+        shop.add("batch_log", batch=code, at=mixed + timedelta(minutes=20), event="screened", mesh=80, by=batch["by"])
+    if mixed.date() < at.date():
+        shop.add("batch_log", batch=code, at=at - timedelta(minutes=15), event="reblunged", slip_sg=batch["slip_sg"],
+                 slip_temp_c=batch["slip_temp_c"])  # fmt: skip
+    elif shop.dice.random() < 0.2:
+        shop.add("batch_log", batch=code, at=at - timedelta(minutes=10), event="sampled", slip_sg=batch["slip_sg"],
+                 note="a pot of slip kept")  # fmt: skip
+    if body.casting:
+        shop.add("batch_log", batch=code, at=mixed + timedelta(minutes=35), event="note",
+                 note="runs off the stick in one thread")  # fmt: skip
 
 
 def _pour(
-    shop: Workshop,
-    code: str,
-    batch: tuple[str, Truth, datetime],
-    at: datetime,
-    *,
-    look_until: datetime | None = None,
-) -> datetime:
-    """One run, from the pour to the lift; returns when the slab was free again."""
-    dice, slab, body = shop.dice, shop.slabs[code], batch[1]
-    at = max(at, slab.ready_at + timedelta(minutes=5)).replace(second=0)
+    shop: Workshop, pour: Pour, batch: Row, body: Truth, at: datetime, *, bare: bool = True, left: float | None = None
+) -> "Lying":
+    """Pour and touch one layer; with `left` it is still open, so far along at the end."""
+    dice, slab = shop.dice, pour.slab
+    if slab.place != "shelf":
+        shop.move(slab, at - timedelta(minutes=10), "shelf")
     slab.dry_until(at, shop.weather)
-    shop.uses[code] = shop.uses.get(code, 0) + 1
-    shop.runs += 1
-    temp, humidity = shop.weather.air(at)
-    depth = round(dice.uniform(8.5, 12.5) * 2) / 2
-    area = round(0.78 * slab.area / 10) * 10 if code != "P6" else 1150
-    gravity = round(body.slip_sg + dice.gauss(0, 0.01), 2)
-    solids = _solids(body)
-    dry = (gravity - 1) * solids / (solids - 1)
-    water_mm = depth * dice.gauss(1, 0.02) * (gravity - dry * (1 + body.workable / 100))
-    capacity_mm = 10 * slab.capacity_g / slab.area
-    true = minutes_until(water_mm, body.desorptivity, _pull(slab, at), slab.wetness, capacity_mm, temp)
-    true *= math.exp(dice.gauss(0, 0.05))
-    poured = round(depth * area / 10 * gravity / 10) * 10
-    run = shop.add("runs", run=f"D{shop.runs:03d}", batch=batch[0], slab=code, face="form", started_at=at,
-                   poured_g=poured, area_cm2=area, layer_mm=depth, slip_sg=gravity,
-                   slip_temp_c=round(temp, 1), air_temp_c=round(temp, 1), air_rh_pct=round(humidity))  # fmt: skip
-    if dice.random() < 0.75:
+    layer = layer_of(shop, pour, batch, body, at)
+    gravity, true = float(str(batch["gravity"])), layer.minutes() * math.exp(dice.gauss(0, 0.04))
+    temp, humidity, _ = shop.weather.at_place("shelf", at)
+    if left is not None:
+        at = END - timedelta(minutes=round(true * left))
+    poured = 5 * round(pour.depth * pour.area * gravity / 10 * dice.gauss(1, 0.006) / 5)
+    run = shop.add(
+        "runs", run=f"D{len(shop.rows['runs']):03d}", batch=batch["batch"], slab=slab.code,
+        face="open" if slab.code == "P4" and at.month in (4, 5) else "form", started_at=at, poured_g=poured,
+        area_cm2=pour.area, layer_mm=pour.depth, slip_sg=round(gravity + dice.gauss(0, 0.004), 2),
+        slip_temp_c=round(temp - 0.7, 1), air_temp_c=round(2 * temp) / 2, air_rh_pct=round(humidity), by=shop.whose(),
+    )  # fmt: skip
+    if dice.random() < 0.12:
+        del run["layer_mm"]
+    if bare and dice.random() < 0.75:
         run["slab_before_g"] = shop.weigh(slab)
-    lifted, felt = _touch(shop, str(run["run"]), at, true, look_until)
-    if look_until is not None:
-        return lifted
-    taken = water_mm * area / 10 * min(math.sqrt((lifted - at).total_seconds() / 60 / true), 1.12)
-    slab.dry_until(lifted, shop.weather, 0.5)
-    slab.water_g = min(slab.water_g + 0.96 * taken, slab.capacity_g)
-    run["ended_at"] = lifted
-    run["outcome"] = {"workable": "workable", "stiff": "too_stiff"}.get(felt, "lifted_early")
-    run["clay_off_g"] = round((poured - taken) * 0.99)
-    if dice.random() < 0.75:
+    stop = None if left is None else at + timedelta(minutes=true * min(0.8, left))
+    lifted, felt = _touch(shop, run, at, true, stop)
+    return Lying(run, pour, body, layer, at, lifted, felt)
+
+
+@dataclass
+class Lying:
+    """A layer on its slab, and how it will come off."""
+
+    run: Row
+    pour: Pour
+    body: Truth
+    layer: Layer
+    begun: datetime
+    lifted: datetime
+    felt: str
+
+
+def layer_of(shop: Workshop, pour: Pour, batch: Row, body: Truth, at: datetime) -> Layer:
+    """What a layer truly is: a body's water differs a little from batch to batch."""
+    dense, gravity = float(str(batch["dense"])), float(str(batch["gravity"]))
+    need = pour.depth * (gravity - dense * (1 + body.workable / 100)) * shop.dice.gauss(1, 0.015)
+    temp, humidity, speed = shop.weather.at_place("shelf", at)
+    taken = evaporation(10_000, temp, humidity, speed) / 1000
+    slab = pour.slab
+    pull = slab.sorptivity * slab.sound
+    return Layer(need, body.desorptivity, pull, slab.wetness, slab.capacity_mm, temp - 0.2, taken)
+
+
+def _touch(shop: Workshop, run: Row, at: datetime, true: float, stop: datetime | None) -> tuple[datetime, str]:
+    """Touch the layer every 6 to 18 minutes until it is workable; nobody looks at night or knows the answer."""
+    dice = shop.dice
+    hasty = dice.uniform(0.6, 0.8) if dice.random() < 0.03 else math.inf
+    now = at + timedelta(minutes=dice.randint(14, 24))
+    felt = ""
+    while stop is None or now <= stop:
+        if now.time() > CLOSES or now.hour < OPENS.hour:
+            now = next_morning(now) + timedelta(minutes=dice.randint(5, 25))
+        share = (now - at).total_seconds() / 60 / true
+        felt = _feel(share * math.exp(dice.gauss(0, 0.08 if stop is None else 0.03)))
+        if felt == "workable" and dice.random() < 0.03:
+            return now, felt  # taken off without a touch that anybody wrote down
+        row = shop.add("checks", run=run["run"], at=now, feel=felt, by=run["by"] if dice.random() < 0.2 else None)
+        if dice.random() < 0.08:
+            row["penetration_mm"] = round(max(0.3, 6 * (1.3 - share)), 1)
+        if felt in ("workable", "stiff"):
+            return now + timedelta(minutes=dice.randint(1, 5)), felt
+        late = now.time() > LAST_TOUCH
+        if stop is None and (share > hasty or (late and (share > 0.6 or true > 600))):
+            return now + timedelta(minutes=2), "abandoned" if true > 600 else "lifted_early"
+        if stop is None and felt == "sticky" and share > 0.75 and dice.random() < 0.03:
+            row |= {"action": dice.choice(["turned_over", "cut"]), "note": "to hurry it"}
+            true *= 0.93
+        # Early on one looks seldom, and a long wait is filled with other work.
+        now += timedelta(minutes=round(dice.randint(6, 18) * (1.7 if true > 120 and share < 0.6 else 1)))
+        if stop is None and dice.random() < 0.015:
+            now += timedelta(minutes=dice.randint(35, 60))
+    return now, felt
+
+
+def _feel(ratio: float) -> str:
+    return "fluid" if ratio < 0.5 else "sticky" if ratio < 1 else "workable" if ratio < 1.5 else "stiff"
+
+
+def _lift(shop: Workshop, lying: Lying, *, bare: bool = True) -> None:
+    """Take the clay off; the slab keeps what it drew."""
+    dice, run, slab, at = shop.dice, lying.run, lying.pour.slab, lying.lifted
+    drawn, aired = lying.layer.lost((at - lying.begun).total_seconds() / 60)
+    area = lying.pour.area / 10
+    slab.dry_until(at, shop.weather, 0.3)
+    slab.water_g = min(slab.water_g + drawn * area, slab.capacity_g)
+    # Fines, and where a deflocculant was in the slip its salts, stay behind.
+    slab.dry_g += 3.0 if lying.body.casting else 0.2
+    if lying.body.casting or slab.sound < 1:
+        slab.sound = max(slab.sound * (0.82 if lying.body.casting else 0.92), 0.26)
+    run["ended_at"] = at
+    run["outcome"] = {"stiff": "too_stiff"}.get(lying.felt, lying.felt)
+    off = float(str(run["poured_g"])) - (drawn + aired) * area
+    if dice.random() < 0.93:
+        run["clay_off_g"] = round(off - dice.uniform(4, 14))
+    if bare and dice.random() < 0.75:
         run["slab_after_g"] = shop.weigh(slab)
-    slab.ready_at = lifted
-    _form(shop, run, body, lifted + timedelta(minutes=20))
-    return lifted
-
-
-def _pull(slab: Plaster, at: datetime) -> float:
-    """True sorptivity now: P2 clogs from mid-July, use by use."""
-    if slab.code == "P2" and at >= CLOGS_FROM:
-        return slab.sorptivity * max(0.2, math.exp(-(at - CLOGS_FROM).days / 22))
-    return slab.sorptivity
-
-
-def _touch(shop: Workshop, run: str, at: datetime, true: float, until: datetime | None) -> tuple[datetime, str]:
-    """Touch the layer every 6 to 18 minutes until it is workable; rarely somebody gives up early."""
-    now, felt = at, "fluid"
-    patience = shop.dice.uniform(0.55, 0.75) if shop.dice.random() < 0.04 else 99.0
-    elapsed = float(shop.dice.randint(18, 30))
-    while True:
-        now = at + timedelta(minutes=round(elapsed))
-        if until is not None and now > until:
-            return now, felt
-        ratio = elapsed / (true * math.exp(shop.dice.gauss(0, 0.08)))
-        felt = "fluid" if ratio < 0.55 else "sticky" if ratio < 1 else "workable" if ratio < 1.5 else "stiff"
-        shop.add("checks", run=run, at=now, feel=felt)
-        if felt in ("workable", "stiff") or ratio > patience or elapsed > 430:
-            return now + timedelta(minutes=shop.dice.randint(1, 5)), felt
-        elapsed += shop.dice.randint(6, 18) * (1.6 if true > 150 and ratio < 0.5 else 1)
-
-
-def _form(shop: Workshop, run: dict[str, object], body: Truth, at: datetime) -> None:
-    """Bars from the first run of most batches."""
-    batch = str(run["batch"])
-    made = {str(row["batch"]) for row, _, _ in shop.pieces}
-    wanted = 5 if batch.endswith("-1") or shop.dice.random() < 0.6 else 0
-    if batch in made or run["outcome"] == "lifted_early" or not wanted:
-        return
-    of_batch = shop.dice.gauss(0, 0.18)
-    for _ in range(wanted):
-        if len(shop.pieces) >= PIECES:
-            return
-        drying = body.drying + of_batch + shop.dice.gauss(0, 0.15)
-        plastic = shop.dice.gauss(62, 1.5)
-        dry_at = (at + timedelta(days=3)).replace(hour=16, minute=10)
-        piece = shop.add("pieces", piece=next(shop.codes), batch=batch, run=run["run"], shape="bar",
-                         formed_at=at, formed_how="pressed in a wooden mould", plastic_mm=100,
-                         plastic_g=round(plastic, 1))  # fmt: skip
-        if dry_at < END:
-            piece |= {"dry_at": dry_at, "dry_how": "oven", "dry_mm": round(100 - drying, 1),
-                      "dry_g": round(plastic / (1 + body.workable / 100), 1)}  # fmt: skip
-        shop.pieces.append((piece, body, str(run["slab"])))
-
-
-def _morning(shop: Workshop, at: datetime) -> None:
-    """On Mondays slabs are weighed; on the first of a month those that are dry are weighed dry."""
-    for slab in shop.slabs.values():
-        if slab.code == "P8" and at >= datetime(2026, 5, 28):
-            continue
-        slab.dry_until(at, shop.weather)
-        if slab.place == "fan":
-            slab.place = "shelf"
-            shop.log(slab.code, at + timedelta(minutes=2), "moved", place="shelf")
-        monday = at.weekday() == 0
-        if monday and slab.water_g < 0.012 * slab.capacity_g and slab.code != "P6" and at.day <= 7:
-            shop.log(slab.code, at, "weighed_dry", mass_g=shop.weigh(slab))
-        elif monday and shop.dice.random() < 0.75:
-            shop.log(slab.code, at, "weighed", mass_g=shop.weigh(slab))
-    if at.date() == CHIPPED.date():
-        shop.log("P4", CHIPPED, "chipped", face="form", count=1, note="knocked on the edge of the wedging board")
-    if at.date() == date(2026, 5, 28):
-        shop.log("P8", at, "broken", note="dropped while turning")
-
-
-def _evening(shop: Workshop, at: datetime) -> None:
-    """Slabs that are damp go before the fan, but not in the damp week, when it stood unplugged."""
-    for slab in shop.slabs.values():
-        when = max(at, slab.ready_at + timedelta(minutes=10))
-        if slab.wetness > 0.25 and not (DAMP[0] <= at < DAMP[1]) and slab.place == "shelf" and slab.code != "P8":
-            slab.dry_until(when, shop.weather)
-            slab.place = "fan"
-            shop.log(slab.code, when, "moved", place="fan")
+    if dice.random() < 0.3:
+        run["wedged_on"] = dice.choice(["canvas board", "canvas board", "wooden bench"])
+    slab.ready_at = max(slab.ready_at, at)
 
 
 def _open_runs(shop: Workshop) -> None:
-    """Three layers lie on the slabs when the sample ends."""
-    morning = datetime.combine(END.date(), FIRST.time())
-    _morning(shop, morning)
-    for code, body, minutes in (("P1", "W-12", 52), ("P4", "B-07", 41), ("P5", "R-02", 31)):
-        at = END - timedelta(minutes=minutes)
-        _pour(shop, code, _mix(shop, _body(body), morning + timedelta(hours=1)), at, look_until=END)
+    """Three layers lie on the slabs when the sample ends: one nearly there, one past its time, one begun."""
+    noon = datetime.combine(END.date(), FIRST.time()) + timedelta(hours=3)
+    for code, body, left in (("P1", "W-12", 0.86), ("P4", "B-07", 1.3), ("P5", "R-02", 0.45)):
+        pour = Pour(shop.slabs[code], 10.0, shop.slabs[code].layer_cm2)
+        batch = _mix(shop, BODY[body], [pour], noon)
+        _pour(shop, pour, batch, BODY[body], noon, left=left)
+
+
+def _number(shop: Workshop) -> None:
+    """Give runs their codes in the order they were poured."""
+    order = sorted(shop.rows["runs"], key=lambda run: (run["started_at"], run["slab"], run["run"]))
+    codes = {run["run"]: f"D{number:03d}" for number, run in enumerate(order, 1)}
+    for table in ("runs", "checks", "pieces", "faults"):
+        for row in shop.rows[table]:
+            if row.get("run") is not None:
+                row["run"] = codes[row["run"]]
