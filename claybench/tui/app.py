@@ -96,6 +96,13 @@ class Notebook(App[None]):
         await self.record_changed()
         self.set_interval(1, self._tick)
         self.set_interval(_LOOK_EVERY, self._look_for_others)
+        self.run_worker(self._keep_copy(), exit_on_error=False)
+
+    async def _keep_copy(self) -> None:
+        """Today's copy of the lab, made while people look at the bench."""
+        from claybench.record.backup import keep_copy
+
+        await self.consult(keep_copy)
 
     def _open_named(self) -> Lab:
         from claybench.record import default_path, open_or_create

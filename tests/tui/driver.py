@@ -91,7 +91,18 @@ class Driver:
         return str(self.app.screen.query_one(id, Static).render())
 
 
-_KEYS = {" ": "space", ",": "comma", ".": "full_stop", "/": "slash", "-": "minus", "%": "percent_sign", '"': "quotation_mark", "[": "left_square_bracket", "]": "right_square_bracket", "°": "°", ":": "colon"}  # fmt: skip
+_KEYS = {
+    " ": "space",
+    ",": "comma",
+    ".": "full_stop",
+    "/": "slash",
+    "-": "minus",
+    "%": "percent_sign",
+    "'": "apostrophe",
+    "[": "left_square_bracket",
+    "]": "right_square_bracket",
+    ":": "colon",
+}
 
 
 @asynccontextmanager
