@@ -103,7 +103,7 @@ def _slab_now(verdict: SlabVerdict, snapshot: Snapshot, model: LabModel) -> Slab
 
 
 def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
-    """Everything due, soonest first."""
+    """Everything due: layers first, then the rest, soonest first."""
     open_runs = [each for each in model.poured.values() if each.run.outcome is None]
     last_end: dict[str, datetime] = {}
     busy = {each.run.slab for each in open_runs}
@@ -124,4 +124,4 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
         *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, snapshot.settings, snapshot.zone),
         *due_pieces(snapshot.rows(Piece), snapshot.rows(Fired), fired_on, snapshot.zone),
     ]
-    return sorted(found, key=lambda each: (each.at, each.text))
+    return sorted(found, key=lambda each: (not each.pressing, each.at, each.text))

@@ -35,6 +35,11 @@ class Due:
     """The run, slab or batch it is about."""
     firing: str | None = None
 
+    @property
+    def pressing(self) -> bool:
+        """Whether it cannot wait: a layer dries on whatever else is to do."""
+        return self.kind in ("touch", "lift")
+
     def overdue(self, now: datetime) -> bool:
         """Whether its moment has come."""
         return self.at <= now
@@ -113,13 +118,20 @@ def due_pieces(
         if row.fired_mm is None and row.piece not in gone and row.firing in fired_on:
             out_of_kiln[batch_of.get(row.piece, ""), row.firing] += 1
     out = []
-    for batch, times in dry.items():
-        at = max(times) + _AFTER_FORMING
-        out.append(Due("dry_length", at, f"measure {_bars(len(times), 'dry')} of {batch}", batch))
-    for (batch, firing), count in out_of_kiln.items():
-        text = f"measure {_bars(count, 'fired')} of {batch} from {firing}"
-        out.append(Due("fired_length", fired_on[firing], text, batch, firing))
+    if dry:
+        count = sum(len(times) for times in dry.values())
+        at = min(max(times) for times in dry.values()) + _AFTER_FORMING
+        out.append(Due("dry_length", at, f"measure {_bars(count, 'dry')}: {_some(dry)}", next(iter(dry))))
+    for firing in dict.fromkeys(firing for _, firing in out_of_kiln):
+        counts = {batch: n for (batch, of), n in out_of_kiln.items() if of == firing}
+        text = f"measure {_bars(sum(counts.values()), 'fired')} from {firing}: {_some(counts)}"
+        out.append(Due("fired_length", fired_on[firing], text, next(iter(counts)), firing))
     return out
+
+
+def _some(batches: Iterable[str]) -> str:
+    named = sorted(batches)
+    return ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
 
 
 def _bars(count: int, state: str) -> str:

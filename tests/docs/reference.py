@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 from claybench.terms import SETTINGS, TABLES, Column, Table
+from claybench.tui.keys import PLACES
 
 DOCS = Path(__file__).parent.parent.parent / "docs"
 _KINDS = {
@@ -83,7 +87,64 @@ def _column(column: Column) -> str:
     return f"| {column.name}{'*' if column.required else ''} | {about} | {kind} | {column.known} |"
 
 
-PAGES = {"lab-folder.md": lab_folder}
+_MADE = "<!-- Written by `python -m tests.docs.reference`; a test fails when it is not up to date. -->"
+
+
+def keys() -> str:
+    """The page on keys."""
+    lines = [
+        "# Keys",
+        "",
+        _MADE,
+        "",
+        "The number keys go to the places. In a field they are typed; Esc leaves it first.",
+    ]
+    for name, group in PLACES.values():
+        lines += ["", f"## {name}", "", "| key | what it does |", "|---|---|"]
+        lines += [f"| {key.shown()} | {key.help} |" for key in group]
+    return "\n".join(lines) + "\n"
+
+
+def commands() -> str:
+    """The page on commands, with the help of each."""
+    lines = ["# Commands", "", _MADE, "", _COMMANDS.strip(), "", "```", _help([]), "```"]
+    for names in (*([name] for name in _names()), ["mix", "slab"], ["mix", "slip"]):
+        if names != ["mix"]:
+            lines += ["", f"## claybench {' '.join(names)}", "", "```", _help(names), "```"]
+    return "\n".join(lines) + "\n"
+
+
+_COMMANDS = """
+`claybench` without a command opens the notebook on the screen. `--lab L` (a path, or a database address) or the
+environment's `CLAYBENCH_LAB` names another lab than the default one, before or after the command. Data goes to
+stdout, everything else to stderr. Exit codes: 0 done, 2 an entry that cannot be used, 3 a lab that was not opened,
+4 a code the lab does not know, 5 refused, 6 a folder with faults, 130 stopped.
+
+`--as-of T` answers as if the record ended at T: a time with its offset, or a date for the end of that day in the
+lab's zone. With `--json`, times are UTC in ISO 8601 and spans are minutes.
+"""
+
+
+def _names() -> list[str]:
+    import typer
+
+    from claybench.cli.app import app
+
+    return list(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+
+
+def _help(names: list[str]) -> str:
+    done = subprocess.run(
+        [sys.executable, "-m", "claybench", *names, "--help"],
+        capture_output=True,
+        text=True,
+        check=True,
+        env=os.environ | {"COLUMNS": "100", "TERMINAL_WIDTH": "100"},
+    )
+    return "\n".join(line.rstrip() for line in done.stdout.strip("\n").splitlines())
+
+
+PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands}
 
 
 def main() -> None:

@@ -116,12 +116,14 @@ class BenchPlace(Place):
         for due in self._bench.due:
             late = due.overdue(now)
             when = due.at.astimezone(now.tzinfo)
-            word = "now" if late else f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
+            word = f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
+            if late:
+                word = "now" if due.pressing else "today"
             lines.append(f"{word:<6} {due.text}")
             if late and due.kind == "touch" and (due.code, due.at) not in self._rung:
                 self._rung.add((due.code, due.at))
                 self.app.bell()
-        room = max(self.size.height // 3, 4)
+        room = max(int(0.4 * (self.size.height - 3)) - 2, 4)
         shown = lines if len(lines) <= room else [*lines[: room - 1], f"       and {len(lines) - room + 1} more"]
         self.query_one("#due", Static).update("\n".join(["Due", *shown]) if lines else "Nothing is due.")
 

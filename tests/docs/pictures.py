@@ -1,0 +1,62 @@
+"""Takes the pictures of the docs from the real screen on the sample lab: `python -m tests.docs.pictures`."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import re
+import tempfile
+from pathlib import Path
+
+from tests.docs.reference import DOCS
+from tests.sample import END, make_sample
+from tests.tui.driver import Driver, opened
+
+SIZE = (96, 30)
+SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
+    "bench": (("1",), "What is on the slabs, how long yet, what is due next"),
+    "run": (("1", "down", "down", "down", "down", "enter"), "One layer, from the pour to the lift"),
+    "slab": (("2", "down", "enter"), "One slab, its water and what happened to it"),
+    "mix-slab": (("3", "ctrl+b"), "Sizing a slab"),
+    "mix-slip": (("3", "ctrl+l"), "Sizing a batch of slip"),
+    "pieces": (("4",), "Test pieces with what follows from their readings"),
+    "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
+}
+
+
+async def take(folder: Path) -> None:
+    """Take every picture into a folder."""
+    with tempfile.TemporaryDirectory() as place:
+        os.environ["CLAYBENCH_STATE"] = str(Path(place) / "state")
+        lab = make_sample(Path(place) / "sample.claybench")
+        for name, (keys, title) in SHOTS.items():
+            async with opened(lab, SIZE, END) as driver:
+                await _shoot(driver, keys)
+                if name == "mix-slab":
+                    await driver.fill(length_mm="50 cm", width_mm="40 cm", depth_mm="1 3/4 in")
+                svg = driver.app.export_screenshot(title=f"claybench: {title}")
+            (folder / f"{name}.svg").write_text(_alone(svg), encoding="utf-8")
+
+
+async def _shoot(driver: Driver, keys: tuple[str, ...]) -> None:
+    for key in keys:
+        await driver.press(key)
+    await driver.settle()
+
+
+def _alone(svg: str) -> str:
+    """Without fonts from elsewhere and without names that change from one picture to the next."""
+    svg = re.sub(r"@font-face \{.*?\}", "", svg, flags=re.DOTALL)
+    svg = re.sub(r"terminal-\d+", "terminal", svg)
+    return re.sub(r"[ \t]+\n", "\n", svg.replace("Fira Code", "DejaVu Sans Mono")) + "\n"
+
+
+def main() -> None:
+    """Take them all."""
+    folder = DOCS / "pictures"
+    folder.mkdir(exist_ok=True)
+    asyncio.run(take(folder))
+
+
+if __name__ == "__main__":
+    main()
