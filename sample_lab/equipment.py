@@ -12,7 +12,7 @@ _CAST = (
     # code, family, pour, length, width (none: round), thickness, layer cm², true sorptivity, true drying factor
     ("P1", "white", "A", 500, 400, 45, 1560, 3.2, 1.05),
     ("P2", "white", "A", 500, 400, 45, 1560, 3.0, 0.95),
-    ("P3", "buff", "B", 600, 400, 50, 1880, 2.8, 0.90),
+    ("P3", "buff", "B", 600, 400, 50, 1880, 2.3, 0.90),
     ("P4", "buff", "B", 500, 400, 50, 1560, 3.3, 1.10),
     ("P5", "red", "C", 480, None, 45, 1400, 2.7, 1.00),
     ("P8", "buff", "C", 450, 350, 40, 1220, 2.9, 1.00),

@@ -41,7 +41,7 @@ def jobs(dice: random.Random) -> list[Job]:
         day = later[dice.randrange(min(len(later), 80))]
         found.append(Job(day, body, min(2, left - 2 * number), 4))
     _even_out(found, dice)
-    return sorted(found, key=lambda job: (job.day, job.body.code, job.slab))
+    return sorted(found, key=lambda job: (job.day, not job.beside, job.body.code, job.slab))
 
 
 def _first_batches(days: list[date], plain: list[Truth]) -> list[Job]:

@@ -62,9 +62,11 @@ def _do(shop: Workshop, together: list[Job], at: datetime) -> datetime:
             at = side_by_side[0].begun
         else:
             form(shop, job, [(each.run, each.pour.slab) for each in lying])
+    first = side_by_side[0] if side_by_side else None
     side_by_side.sort(key=lambda each: each.lifted)
     for each in side_by_side:
-        _lift(shop, each, bare=each is side_by_side[-1])
+        # Weighed before and after, a layer would seem to have given what both gave.
+        _lift(shop, each, bare=each is side_by_side[-1] and each is not first)
     for job, each in ((job, each) for job in together for each in side_by_side if each.body is job.body):
         form(shop, job, [(each.run, each.pour.slab)])
     return max([at, *(each.begun for each in side_by_side)])
@@ -85,6 +87,8 @@ def _pours(shop: Workshop, job: Job, at: datetime) -> list[Pour]:
     for number in range(job.layers):
         slab = chosen[number % len(chosen)]
         depth = 0.5 * round(2 * (shop.dice.uniform(8, 15) if shop.dice.random() < 0.2 else shop.dice.uniform(8.5, 12)))
+        if job.slab == "P3" and not job.beside:
+            depth = 10.0  # the bucket was marked for it
         area = 760 if job.beside else slab.layer_cm2 - 10 * shop.dice.choice([0, 0, 0, 2, 5])
         found.append(Pour(slab, depth, area))
     return found
@@ -194,7 +198,8 @@ def layer_of(shop: Workshop, pour: Pour, batch: Row, body: Truth, at: datetime) 
 def _touch(shop: Workshop, run: Row, at: datetime, true: float, stop: datetime | None) -> tuple[datetime, str]:
     """Touch the layer every 6 to 18 minutes until it is workable; nobody looks at night or knows the answer."""
     dice = shop.dice
-    hasty = dice.uniform(0.6, 0.8) if dice.random() < 0.03 else math.inf
+    damp_week = DAMP[0] <= at < DAMP[1]
+    hasty = dice.uniform(0.6, 0.8) if dice.random() < 0.03 and not damp_week else math.inf
     now = at + timedelta(minutes=dice.randint(14, 24))
     felt = ""
     while stop is None or now <= stop:
@@ -210,14 +215,15 @@ def _touch(shop: Workshop, run: Row, at: datetime, true: float, stop: datetime |
         if felt in ("workable", "stiff"):
             return now + timedelta(minutes=dice.randint(1, 5)), felt
         late = now.time() > LAST_TOUCH
-        if stop is None and (share > hasty or (late and (share > 0.6 or true > 600))):
-            return now + timedelta(minutes=2), "abandoned" if true > 600 else "lifted_early"
+        hopeless = damp_week and true > 600
+        if stop is None and (share > hasty or (late and (share > 0.6 or hopeless))):
+            return now + timedelta(minutes=2), "abandoned" if hopeless else "lifted_early"
         if stop is None and felt == "sticky" and share > 0.75 and dice.random() < 0.03:
             row |= {"action": dice.choice(["turned_over", "cut"]), "note": "to hurry it"}
             true *= 0.93
         # Early on one looks seldom, and a long wait is filled with other work.
         now += timedelta(minutes=round(dice.randint(6, 18) * (1.7 if true > 120 and share < 0.6 else 1)))
-        if stop is None and dice.random() < 0.015:
+        if stop is None and dice.random() < 0.015 and not damp_week:
             now += timedelta(minutes=dice.randint(35, 60))
     return now, felt
 

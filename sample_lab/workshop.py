@@ -18,7 +18,7 @@ PIECES = 300
 DAMP = (datetime(2026, 6, 8), datetime(2026, 6, 14))
 CHIPPED = datetime(2026, 7, 6, 9, 20)
 CASTING_FROM = date(2026, 7, 9)
-CROSSING = datetime(2026, 7, 20)
+CROSSING = datetime(2026, 7, 20, 17, 50)
 SHUT = ((date(2026, 4, 4), date(2026, 4, 12)), (date(2026, 8, 8), date(2026, 8, 23)))
 OPENS, CLOSES = time(8, 30), time(18, 15)
 
