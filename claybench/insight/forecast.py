@@ -70,11 +70,17 @@ def forecast(
 
 def _log_time(parts: Resistances, pace: Pace) -> tuple[float, float]:
     """Mean and variance of ln minutes; the air's share follows from the time itself."""
-    minutes: float | None = None
-    mean = variance = 0.0
-    for _ in range(4):
-        mean, variance = parts.log_time(*pace.parts(minutes))
-        minutes = math.exp(min(mean, 20.0))
+    mean, variance = parts.log_time(*pace.parts())
+    if pace.evaporation_mm_min > 0:
+        # The longer it takes the more the air has taken: where both agree is the time, found by halving.
+        low, high = 0.0, math.exp(min(mean, 20.0))
+        for _ in range(40):
+            middle = (low + high) / 2
+            mean, variance = parts.log_time(*pace.parts(middle))
+            if math.exp(min(mean, 20.0)) > middle:
+                low = middle
+            else:
+                high = middle
     if pace.short_mm > 0:
         by_air = pace.short_mm / max(pace.evaporation_mm_min, 1e-6)
         mean = math.log(min(math.exp(min(mean, 12.0)) + by_air, LONGEST_MIN))

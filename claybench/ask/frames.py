@@ -1,0 +1,64 @@
+"""Wide tables for a person's own analysis: one row a piece and firing, one row a run; pandas frames."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from claybench.ask.model import lab_model
+from claybench.ask.pieces import piece_lines
+from claybench.errors import BadInput
+from claybench.record import Lab
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    import pandas as pd
+
+FRAMES = ("pieces", "runs")
+
+
+def frame(lab: Lab, name: str, *, as_of: datetime | None = None) -> pd.DataFrame:
+    """One of `FRAMES`."""
+    if name not in FRAMES:
+        raise BadInput(f"There is no table '{name}'.", f"Choose one of {', '.join(FRAMES)}.", field="name")
+    return pieces_frame(lab, as_of=as_of) if name == "pieces" else runs_frame(lab, as_of=as_of)
+
+
+def pieces_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
+    """Every piece in every firing (or before any), its readings and what follows from them."""
+    import pandas as pd
+
+    rows = []
+    for line in piece_lines(lab, as_of=as_of):
+        fired = asdict(line.fired) if line.fired is not None else {}
+        fired.pop("piece", None)
+        fired["fired_note"] = fired.pop("note", None)
+        rows.append({"body": line.body} | asdict(line.piece) | fired | asdict(line.measures))
+    return pd.DataFrame(rows)
+
+
+def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
+    """Every run with its time to workable, the wetness it was begun at, and what the forecast said of it."""
+    import pandas as pd
+
+    _, model = lab_model(lab, as_of=as_of)
+    rows = []
+    for each in model.poured.values():
+        seen, said = each.time, model.forecast_run(each.run.run)
+        rows.append(
+            {
+                "body": each.body.body if each.body else None,
+                "family": each.body.family if each.body else None,
+                **asdict(each.run),
+                "not_before_min": seen.low_min if seen else None,
+                "not_after_min": seen.high_min if seen else None,
+                "modelled": seen.modelled if seen else None,
+                "water_mm": each.layer.water_mm,
+                "wetness_at_start": each.wetness,
+                "forecast_min": said.median_min,
+                "forecast_low_min": said.low_min,
+                "forecast_high_min": said.high_min,
+            }
+        )
+    return pd.DataFrame(rows)
