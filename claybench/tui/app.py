@@ -105,9 +105,9 @@ class Notebook(App[None]):
         await self.consult(keep_copy)
 
     def _open_named(self) -> Lab:
-        from claybench.record import default_path, open_or_create
+        from claybench.record import default_path, open_lab, open_or_create
 
-        return open_or_create(self.where or default_path())
+        return open_lab(self.where) if self.where else open_or_create(default_path())
 
     @property
     def lab(self) -> Lab:
