@@ -166,7 +166,7 @@ def _pour(
         del run["layer_mm"]
     if bare and dice.random() < 0.75:
         run["slab_before_g"] = shop.weigh(slab)
-    stop = None if left is None else at + timedelta(minutes=true * min(0.8, left))
+    stop = None if left is None else min(at + timedelta(minutes=0.9 * true), END - timedelta(minutes=4))
     lifted, felt = _touch(shop, run, at, true, stop)
     return Lying(run, pour, body, layer, at, lifted, felt)
 
@@ -205,8 +205,9 @@ def _touch(shop: Workshop, run: Row, at: datetime, true: float, stop: datetime |
     while stop is None or now <= stop:
         if now.time() > CLOSES or now.hour < OPENS.hour:
             now = next_morning(now) + timedelta(minutes=dice.randint(5, 25))
-        share = (now - at).total_seconds() / 60 / true
-        felt = _feel(share * math.exp(dice.gauss(0, 0.08 if stop is None else 0.03)))
+        elapsed = now - at
+        share = elapsed.total_seconds() / 60 / true
+        felt = _feel(share * math.exp(dice.gauss(0, 0.08 if stop is None else 0.02)))
         if felt == "workable" and dice.random() < 0.03:
             return now, felt  # taken off without a touch that anybody wrote down
         row = shop.add("checks", run=run["run"], at=now, feel=felt, by=run["by"] if dice.random() < 0.2 else None)
@@ -223,6 +224,9 @@ def _touch(shop: Workshop, run: Row, at: datetime, true: float, stop: datetime |
             true *= 0.93
         # Early on one looks seldom, and a long wait is filled with other work.
         now += timedelta(minutes=round(dice.randint(6, 18) * (1.7 if true > 120 and share < 0.6 else 1)))
+        # A layer that is still open was touched shortly before the sample ends.
+        if stop is not None and now > stop and (stop - at) - elapsed > timedelta(minutes=4):
+            now = stop.replace(second=0, microsecond=0)
         if stop is None and dice.random() < 0.015 and not damp_week:
             now += timedelta(minutes=dice.randint(35, 60))
     return now, felt
@@ -256,9 +260,9 @@ def _lift(shop: Workshop, lying: Lying, *, bare: bool = True) -> None:
 
 
 def _open_runs(shop: Workshop) -> None:
-    """Three layers lie on the slabs when the sample ends: one nearly there, one past its time, one begun."""
+    """Three layers lie on the slabs when the sample ends: one nearly there, one just past its time, one half-way."""
     noon = datetime.combine(END.date(), FIRST.time()) + timedelta(hours=3)
-    for code, body, left in (("P1", "W-12", 0.86), ("P4", "B-07", 1.3), ("P5", "R-02", 0.45)):
+    for code, body, left in (("P1", "W-12", 0.86), ("P4", "B-07", 1.08), ("P5", "R-02", 0.45)):
         pour = Pour(shop.slabs[code], 10.0, shop.slabs[code].layer_cm2)
         batch = _mix(shop, BODY[body], [pour], noon)
         _pour(shop, pour, batch, BODY[body], noon, left=left)
