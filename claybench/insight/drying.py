@@ -75,6 +75,8 @@ def drying_of(base: SlabDrying, pairs: Iterable[tuple[float, float, float, float
         lost = before - after
         if before <= 0 or hours <= 0 or rate <= 0 or lost < 4 * weighing_sd_g:
             continue
+        if after < 0.02 * base.capacity_g:
+            continue  # it may have been dry for long: how long it took, nobody saw
         law = DryingLaw(rate, critical)
         needed = law.hours_to(before, max(after, 0.02 * base.capacity_g))
         if not needed:
