@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from textual import events
 from textual.widget import Widget
 from textual.widgets import Input
 
@@ -13,9 +14,24 @@ from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, number
 
+_WIDE = 110
 _EMPTY = """No test piece yet.
 
 n forms pieces of a batch: their codes are short enough to scratch into clay."""
+_COLUMNS = (
+    Col("piece", 6),
+    Col("body", 7),
+    Col("batch", 9),
+    Col("firing", 7),
+    Col("plastic", 8, right=True),
+    Col("dry", 7, right=True),
+    Col("fired", 7, right=True),
+    Col("drying %", 8, right=True),
+    Col("firing %", 8, right=True),
+    Col("total %", 7, right=True),
+    Col("absorbs %", 9, right=True),
+    Col("", 10, grows=True),
+)
 _MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
 
 
@@ -25,24 +41,15 @@ class PiecesPlace(Place):
     place = tab = "pieces"
     BINDINGS = bindings(PIECES)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._found: Any = None
+
     def middle(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield Input(placeholder="letters of a piece, batch, body or firing; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
         yield Sheet(
-            [
-                Col("piece", 6),
-                Col("body", 7),
-                Col("batch", 9),
-                Col("firing", 7),
-                Col("plastic", 8, right=True),
-                Col("dry", 7, right=True),
-                Col("fired", 7, right=True),
-                Col("drying %", 8, right=True),
-                Col("firing %", 8, right=True),
-                Col("total %", 7, right=True),
-                Col("absorbs %", 9, right=True),
-                Col("", 10, grows=True),
-            ],
+            _COLUMNS,
             id="list",
             empty=_EMPTY,
         )
@@ -59,7 +66,8 @@ class PiecesPlace(Place):
 
     def show(self, found: Any) -> None:
         """One line for each piece and firing."""
-        narrow = self.size.width < 110
+        self._found = found
+        narrow = self.size.width < _WIDE
         rows = []
         for line in reversed(found):
             piece, fired = line.piece, line.fired
@@ -77,10 +85,14 @@ class PiecesPlace(Place):
                 doubt,
             )
             rows.append(Row(_narrow(cells) if narrow else cells, (piece.piece, fired.firing if fired else "")))
-        sheet = self.query_one(Sheet)
-        if narrow and len(sheet.columns) == 12:
-            sheet.columns = _narrow(sheet.columns)
-        sheet.fill(rows)
+        self.query_one(Sheet).fill(rows, _narrow(_COLUMNS) if narrow else _COLUMNS)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """More columns where there is room."""
+        if self._found is not None and (event.size.width < _WIDE) != (
+            len(self.query_one(Sheet).columns) < len(_COLUMNS)
+        ):
+            self.show(self._found)
 
     # -- keys --------------------------------------------------------------------------------------
 
