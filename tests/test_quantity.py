@@ -46,6 +46,18 @@ from claybench.quantity.units import _UNITS
         # NIST Handbook 44, Appendix C: liquid pint 473.176473 mL; the imperial pint by its definition.
         ("1 US pint", "mL", 473.176473),
         ("1 imperial pint", "mL", 568.26125),
+        ("1 pint (UK)", "mL", 568.26125),
+        ("1 fl. oz. US", "mL", 29.5735295625),
+        ("1 gal US", "mL", 3785.411784),
+        ("3lb4oz", "g", 3 * 453.59237 + 4 * 28.349523125),
+        ("3 lb, 4 oz", "g", 3 * 453.59237 + 4 * 28.349523125),
+        ("3 lb. 4 oz.", "g", 3 * 453.59237 + 4 * 28.349523125),
+        ("1–1⁄2 in.", "mm", 38.1),
+        ("2ft3in", "mm", 685.8),
+        ("2 h 40", "min", 160.0),
+        ("1h20", "min", 80.0),
+        ("12 in^2", "cm2", 77.4192),
+        ("2 g/cm3", "g/mL", 2.0),
     ],
 )
 def test_understands(text: str, want: str, value: float) -> None:
@@ -59,10 +71,21 @@ def test_understands(text: str, want: str, value: float) -> None:
         ("2 gal", "mL", "imp gal or US gal"),
         ("12 fl oz", "mL", "two things"),
         ("1,234 g", "g", "1.234 or as 1 234"),
+        ("1'200\"", "mm", "1 ft 200 in or as 1200 in"),
+        ("1:20", "s", "1 h 20 min or as 1 min 20 s"),
+        ("20 deg", "degC", "°C or °F"),
+        ("2 ton", "g", "1016.05 or 907.18 kg"),
+        ("5 Mg", "g", "milligrams or megagrams"),
+        ("5 1000 g", "kg", "not one number"),
+        ("5+3 g", "kg", "not one number"),
+        ("1 250 1/2 g", "kg", "not one number"),
+        ("5-6 g", "g", "not one number"),
+        ("5 klg", "g", "Perhaps kg"),
+        ("2 um", "mm", "Write it in mm, cm, m"),
         ("5 mm", "g", "a length"),
         ("5 gg", "g", "not a unit"),
         ("", "g", "Nothing"),
-        ("9**9**9 m", "mm", "not a unit"),
+        ("9**9**9 m", "mm", "not one number"),
         ("1/0 in", "mm", "divides by nothing"),
         ("3 4 g", "g", "one number"),
         ("2 lb 3", "g", "no unit"),
@@ -99,6 +122,89 @@ def test_anything_typed_is_read_or_refused(text: str) -> None:
             assert math.isfinite(found.value)
 
 
+PARTS_OF_QUANTITIES = st.sampled_from(
+    [*"0123456789", "000", " ", "\u202f", ",", ".", "'", '"', "/", "½", "-", "–", "+", ":", "^", "2", "e", "(", "**"]
+    + [name for known in _UNITS for name in known.names]
+    + ["pint", "US", "uk", "fl. oz.", "deg", "°", "[/b]"]
+)
+
+
+@given(st.lists(PARTS_OF_QUANTITIES, max_size=9).map("".join), st.sampled_from(["g", "kg", "mm", "mL", "°C", "s", "1"]))
+@example("9**9**9 m", "mm")
+def test_what_is_nearly_a_quantity_is_read_or_refused(text: str, want: str) -> None:
+    for reading in (lambda: read(text, want).value, lambda: read_number(text)):
+        try:
+            found = reading()
+        except BadInput as refused:
+            assert refused.reason
+        else:
+            assert math.isfinite(found)
+
+
+@given(st.lists(st.sampled_from([*"mgshk129*^/(). -%²", "min", "degC", "**", "if"]), max_size=12).map("".join))
+@example("9**9**9 m")
+@example("m/0")
+@example("m-")
+@example("lambda: 1")
+def test_units_are_known_or_refused_and_never_computed(text: str) -> None:
+    try:
+        assert unit(text)
+    except BadInput as refused:
+        assert refused.reason
+
+
+@given(st.integers(0, 60), st.integers(1, 7), st.sampled_from([("in", "mm"), ('"', "mm"), ("lb", "g"), ("h", "min")]))
+def test_every_style_of_one_fraction_reads_the_same(whole: int, eighths: int, pair: tuple[str, str]) -> None:
+    sign, want = pair
+    expected = convert(whole + eighths / 8, sign, want)
+    ready = {1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞"}[eighths]
+    styles = [f"{whole} {eighths}/8", f"{whole}-{eighths}/8", f"{whole}{ready}", f"{whole} {ready}"]
+    for text in [*styles, f"{whole + eighths / 8}", f"{whole + eighths / 8}".replace(".", ",")]:
+        # 12,125 may as well be twelve thousand: refused, and tested as such
+        if "," in text and whole and len(text.split(",")[1]) == 3:
+            with pytest.raises(BadInput):
+                read(f"{text} {sign}", want)
+        else:
+            assert read(f"{text} {sign}", want).value == pytest.approx(expected, rel=1e-11)
+
+
+@given(st.integers(0, 99), st.integers(0, 15))
+def test_pounds_and_ounces_in_every_style(pounds: int, ounces: int) -> None:
+    expected = (16 * pounds + ounces) * 28.349523125  # NIST SP 811, Appendix B.8: the avoirdupois ounce
+    for text in (f"{pounds} lb {ounces} oz", f"{pounds}lb{ounces}oz", f"{pounds} lbs., {ounces} ounces"):
+        assert read(text, "g").value == pytest.approx(expected, rel=1e-11)
+
+
+def test_every_name_of_every_unit_is_understood() -> None:
+    for known in _UNITS:
+        for name in (known.sign, *known.names):
+            assert read(f"2 {name}", known.sign).value == pytest.approx(2.0), name
+
+
+@pytest.mark.parametrize(
+    ("sign", "base", "factor"),
+    [
+        # NIST SP 811 (2008), Appendix B.8, exact factors; the imperial gallon of 4.54609 L with them.
+        ("lb", "g", 453.59237),
+        ("oz", "g", 28.349523125),
+        ("in", "mm", 25.4),
+        ("ft", "mm", 304.8),
+        ("in²", "cm²", 6.4516),
+        ("ft²", "m²", 0.09290304),
+        ("mph", "m/s", 0.44704),
+        ("ft/min", "m/s", 0.00508),
+        ("imp gal", "L", 4.54609),
+        ("imp pint", "mL", 568.26125),
+        ("US gal", "L", 3.785411784),
+        ("US pint", "mL", 473.176473),
+        ("US fl oz", "mL", 29.5735295625),
+        ("imp fl oz", "mL", 28.4130625),
+    ],
+)
+def test_named_factors(sign: str, base: str, factor: float) -> None:
+    assert convert(1.0, sign, base) == pytest.approx(factor, rel=1e-14)
+
+
 @given(st.integers(0, 999_999), st.integers(0, 99), st.sampled_from(["g", "kg", "lb", "oz"]))
 def test_every_style_of_one_number_reads_the_same(whole: int, part: int, sign: str) -> None:
     expected = convert(whole + part / 100, sign, "g")
@@ -130,6 +236,8 @@ def test_the_table_agrees_with_pint() -> None:
         if known.dimension in base:
             expected = registry.Quantity(1.0, known.pint).to(base[known.dimension]).magnitude
             assert known.size == pytest.approx(expected, rel=1e-9), known.sign
+        if known.dimension == "density":
+            assert known.size == pytest.approx(registry.Quantity(1.0, known.pint).to("g/mL").magnitude, rel=1e-9)
     for value in (-40.0, 0.0, 68.0, 212.0):
         expected = registry.Quantity(value, "degF").to("degC").magnitude
         assert convert(value, "°F", "°C") == pytest.approx(expected, abs=1e-9)

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from claybench.errors import BadInput
 from claybench.quantity.shown import show
-from claybench.quantity.units import Known, convert, find, near, units_for
+from claybench.quantity.units import Known, convert, find, near, refuse_doubtful, units_for
 
 LONGEST = 40
 _FRACTIONS = {
@@ -27,6 +27,19 @@ _FRACTIONS = {
     "⅞": "7/8",
 }
 _SPACES = "\u00a0\u2009\u202f\u2007\u2002\u2003"
+_WRITTEN = str.maketrans({**dict.fromkeys(_SPACES, " "), "⁄": "/", "‐": "-", "‑": "-", "–": "-"})
+_TIMES_OF_DAY = re.compile(r"(\d{1,3}):([0-5]\d)")
+_UNIT_NAME = re.compile(
+    r"""
+    \s*(?P<name>
+        (?:g/cm\^?3|kg/m\^?3|lb/ft\^?3|kg/dm3|1/kg|1/lb|kg\^-1)(?!\w)
+      | (?:[^\d+\-−.,^*]|(?<=[A-Za-z])\.(?!\d))*      # `fl. oz.` keeps its points
+        (?:(?<=[mnth])(?:\^|\*\*)?[23](?![\w/.,"'])[^\d+\-−.,]*)?
+    )
+    """,
+    re.VERBOSE,
+)
+_FEET_OR_GROUP = re.compile(r"(\d{1,3})['’](\d{3})\s*(?:[\"″”]|'')")
 _NUMBER = re.compile(
     r"""
     (?P<sign>[+\-−]?)\s*
@@ -71,10 +84,9 @@ def read(text: str, want: str, *, default: str | None = None) -> Reading:
         if rest and rest not in ("%",):
             raise BadInput(f"'{text.strip()}' has a unit; this is a plain number.", "Write the number alone.")
         return Reading(number / 100 if rest else number, "1", text, "%" if rest else "1")
-    clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", tidy)
+    clock = _TIMES_OF_DAY.fullmatch(tidy)
     if clock and _dimension(want) == "time":
-        minutes = int(clock.group(1)) * 60 + int(clock.group(2))
-        return Reading(convert(minutes, "min", want), want, text, "h")
+        return _clock(int(clock.group(1)), int(clock.group(2)), text, want)
     parts = _parts(tidy, text, want, default)
     total = math.fsum(convert(number, sign, want) for number, sign in parts)
     if len(parts) > 1:
@@ -97,11 +109,20 @@ def read_number(text: str) -> float:
     return number
 
 
+def _clock(first: int, second: int, text: str, want: str) -> Reading:
+    """`1:20` as hours and minutes; where seconds are wanted it may as well be minutes and seconds."""
+    if want == "s":
+        raise BadInput(
+            f"'{text.strip()}' can be read as {first} h {second} min or as {first} min {second} s.",
+            "Write it with its units.",
+        )
+    return Reading(convert(float(first * 60 + second), "min", want), want, text, "h")
+
+
 def _tidy(text: str) -> str:
     if len(text) > LONGEST:
         raise BadInput(f"More than {LONGEST} characters is no quantity.", "Write a number and a unit.")
-    for space in _SPACES:
-        text = text.replace(space, " ")
+    text = text.translate(_WRITTEN)
     for sign, written in _FRACTIONS.items():
         text = text.replace(sign, f" {written}")
     text = " ".join(text.split())
@@ -114,6 +135,12 @@ def _tidy(text: str) -> str:
 
 def _parts(tidy: str, text: str, want: str, default: str | None) -> list[tuple[float, str]]:
     """Numbers with the signs of their units, in the order written."""
+    if either := _FEET_OR_GROUP.search(tidy):
+        feet, inches = either.groups()
+        raise BadInput(
+            f"'{text.strip()}' can be read as {feet} ft {inches} in or as {feet}{inches} in.",
+            f"Write {feet} ft {inches} in or {feet}{inches} in.",
+        )
     parts: list[tuple[float, str]] = []
     rest = tidy
     while rest:
@@ -121,30 +148,37 @@ def _parts(tidy: str, text: str, want: str, default: str | None) -> list[tuple[f
         name, rest = _unit_name(rest)
         if name:
             parts.append((number, _unit(name, text, want).sign))
-        elif parts:
-            raise BadInput(f"'{text.strip()}': the last number has no unit.", "Write it as 3 lb 4 oz.")
-        else:
+        elif rest:
+            raise BadInput(f"'{text.strip()}' is not one number with its unit.", "Write it as 8 750 g or 3 lb 4 oz.")
+        elif not parts:
             parts.append((number, default or want))
+        elif [sign for _, sign in parts] == ["h"] and number.is_integer() and 0 <= number < 60:
+            parts.append((number, "min"))  # as in 2 h 40
+        else:
+            raise BadInput(f"'{text.strip()}': the last number has no unit.", "Write it as 3 lb 4 oz.")
     return parts
 
 
 def _unit_name(rest: str) -> tuple[str, str]:
     """What stands before the next number, and what is left."""
-    match = re.match(r"\s*(?P<name>[^\d+\-−.,]*(?:(?<=[a-zA-Z])\^?\d(?!\d)(?![.,/])[^\d+\-−.,]*)?)", rest)
-    name = match.group("name") if match else ""
-    slash = re.match(r"\s*(?:g/cm\^?3|kg/m\^?3|lb/ft\^?3|kg/dm3|1/kg|1/lb)", rest)
-    if slash:
-        return slash.group().strip(), rest[slash.end() :].strip()
-    return name.strip(" ,"), rest[match.end() if match else 0 :].strip()
+    match = _UNIT_NAME.match(rest)
+    if match is None:
+        return "", rest
+    left = rest[match.end() :].strip()
+    if match.group("name").strip() and re.match(r", \d", left):
+        left = left[2:]  # 3 lb, 4 oz
+    return match.group("name").strip(), left
 
 
 def _unit(name: str, text: str, want: str) -> Known:
+    refuse_doubtful(name.rstrip("."))
     known = find(name)
     if known is None:
-        offered = near(name, want) or units_for(want)
+        likely, offered = near(name, want), units_for(want)
+        remedy = f"Write it in {_or(offered)}." if offered else "Write the number alone."
         raise BadInput(
             f"'{name}' in '{text.strip()}' is not a unit known here.",
-            f"Write it in {_or(offered)}." if offered else "Write the number alone.",
+            f"Perhaps {_or(likely)} is meant. {remedy}" if likely else remedy,
         )
     if known.dimension != _dimension(want):
         raise BadInput(
@@ -199,7 +233,7 @@ def _decimal(digits: str, text: str) -> float:
     whole, part = grouped.split(last)
     if last == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole != "0" and not had_group:
         raise BadInput(
-            f"'{text.strip()}' can be read as {whole}.{part} or as {whole} {part}.",
+            f"'{digits}' in '{text.strip()}' can be read as {whole}.{part} or as {whole} {part}.",
             f"Write {whole}.{part} or {whole}{part}.",
         )
     if not whole and not part:

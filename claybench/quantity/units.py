@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import math
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -93,21 +94,16 @@ _UNITS = (
     _known("1/kg", "price", 1.0, "per kg|/kg|kg^-1", "1/kg"),
     _known("1/lb", "price", 2.2046226218487757, "per lb|/lb", "1/lb"),
 )
-_BARE = {
-    "pint": ("imp pint", "US pint"),
-    "pints": ("imp pint", "US pint"),
-    "pt": ("imp pint", "US pint"),
-    "quart": ("imp quart", "US quart"),
-    "quarts": ("imp quart", "US quart"),
-    "qt": ("imp quart", "US quart"),
-    "gallon": ("imp gal", "US gal"),
-    "gallons": ("imp gal", "US gal"),
-    "gal": ("imp gal", "US gal"),
-    "fl oz": ("imp fl oz", "US fl oz"),
-    "fl. oz.": ("imp fl oz", "US fl oz"),
-    "floz": ("imp fl oz", "US fl oz"),
-    "fluid ounce": ("imp fl oz", "US fl oz"),
-    "fluid ounces": ("imp fl oz", "US fl oz"),
+_MEASURES = {
+    **dict.fromkeys(("pint", "pints", "pt", "liquid pint", "liquid pints"), "pint"),
+    **dict.fromkeys(("quart", "quarts", "qt", "qts", "liquid quart"), "quart"),
+    **dict.fromkeys(("gallon", "gallons", "gal", "gals"), "gal"),
+    **dict.fromkeys(("fl oz", "floz", "fluid ounce", "fluid ounces", "fluid oz", "fl ounce", "fl ounces"), "fl oz"),
+}
+_COUNTRIES = {"us": "US", "usa": "US", "american": "US", "uk": "imp", "imp": "imp", "imperial": "imp", "british": "imp"}
+_TWO_THINGS = {
+    **dict.fromkeys(("ton", "tons"), ("1016.05 or 907.18 kg, or a tonne of 1000 kg", "kg, lb, or t for a tonne")),
+    **dict.fromkeys(("°", "º", "deg", "degs", "degree", "degrees"), ("°C or °F", "°C or °F")),
 }
 _CASED = {name: known for known in _UNITS for name in (known.sign, *known.names)}
 _FOLDED = {name.lower(): known for known in reversed(_UNITS) for name in known.names}
@@ -119,13 +115,32 @@ def find(text: str) -> Known | None:
     """The unit of the table that a name stands for; BadInput for one that means two things."""
     name = " ".join(text.replace("\u00a0", " ").split()).rstrip(".")
     folded = name.lower()
-    if folded in _BARE:
-        first, second = (_SIGNS[sign] for sign in _BARE[folded])
-        raise BadInput(
-            f"'{text.strip()}' means two things: {first.size:.1f} or {second.size:.1f} mL.",
-            f"Write {first.sign} or {second.sign}.",
-        )
-    return _CASED.get(name) or _FOLDED.get(folded)
+    return _CASED.get(name) or _FOLDED.get(folded) or _of_a_country(text)
+
+
+def refuse_doubtful(name: str) -> None:
+    """Refuse a unit that a person may have typed for two things, though in a formula it stands for one."""
+    if name == "Mg":
+        raise BadInput("'Mg' means two things: milligrams or megagrams.", "Write mg or t.")
+    if name.lower() in _TWO_THINGS:
+        meant, remedy = _TWO_THINGS[name.lower()]
+        raise BadInput(f"'{name}' means more than one thing: {meant}.", f"Write {remedy}.")
+
+
+def _of_a_country(text: str) -> Known | None:
+    """Pints, quarts, gallons and fluid ounces, the country before or after them; refused without one."""
+    words = re.sub(r"[().]", "", text.lower()).split()
+    measure = _MEASURES.get(" ".join(word for word in words if word not in _COUNTRIES))
+    if measure is None:
+        return None
+    countries = {_COUNTRIES[word] for word in words if word in _COUNTRIES}
+    if len(countries) == 1:
+        return _SIGNS[f"{countries.pop()} {measure}"]
+    first, second = _SIGNS[f"imp {measure}"], _SIGNS[f"US {measure}"]
+    raise BadInput(
+        f"'{text.strip()}' means two things: {first.size:.1f} or {second.size:.1f} mL.",
+        f"Write {first.sign} or {second.sign}.",
+    )
 
 
 def unit(text: str) -> str:
@@ -173,9 +188,11 @@ def units_for(want: str) -> tuple[str, ...]:
 
 def near(text: str, want: str) -> tuple[str, ...]:
     """Units of the wanted kind whose names are like a mistyped one."""
+    if len(text) < 3:
+        return ()  # one or two letters are like anything
     dimension = known.dimension if (known := find(want)) is not None else ""
     names = {name.lower(): each.sign for each in _UNITS if each.dimension == dimension for name in each.names}
-    found = difflib.get_close_matches(text.lower(), names, n=2, cutoff=0.6)
+    found = difflib.get_close_matches(text.lower(), names, n=2, cutoff=0.65)
     return tuple(dict.fromkeys(names[name] for name in found))
 
 
@@ -188,21 +205,42 @@ def _registry() -> Any:
     return registry
 
 
+_NAMED = re.compile(r"[^\W\d]+|%|°[A-Za-z]?|1")
+_COMPOSED = re.compile(
+    rf"""(?:\(|\s)*(?:{_NAMED.pattern})
+    (?:(?:\^|\*\*)\s*(?:-?\d{{1,2}}(?:\.\d{{1,4}})?|\(-?\d{{1,2}}(?:[./]\d{{1,4}})?\)))?(?:\)|\s)*
+    (?:[*/·](?=.)|(?<=\s)(?=.)|$)""".replace("\n    ", "")
+)
+
+
+def _is_composed(text: str) -> bool:
+    """Whether it is units, small powers, products and quotients: whatever else it may be, no library computes it."""
+    place = 0
+    while place < len(text):
+        match = _COMPOSED.match(text, place)
+        if match is None or match.end() == place:
+            return False
+        place = match.end()
+    return text.count("(") == text.count(")")
+
+
 @lru_cache(maxsize=512)
 def _by_pint(text: str) -> Any:
-    if len(text) > 40 or any(mark in text for mark in ("__", "(" * 3)):
-        raise BadInput(f"'{text[:40]}' is not a unit.")
-    plain = text.replace("²", "**2").replace("³", "**3").replace("^", "**")
+    plain = text.replace("²", "**2").replace("³", "**3").replace("^", "**").strip()
     for known in _UNITS:
         if plain == known.sign:
             plain = known.pint
+    refused = BadInput(f"'{text[:40]}' is not a unit.", "Write one such as g, kg, lb, mm, in, mL or °C.")
+    if len(text) > 40 or not _is_composed(plain):
+        raise refused
     import tokenize
 
     try:
-        found = _registry().parse_units(plain)
-    except (AttributeError, ValueError, TypeError, KeyError, SyntaxError, tokenize.TokenError) as error:
-        raise BadInput(f"'{text}' is not a unit.", "Write one such as g, kg, lb, mm, in, mL or °C.") from error
-    return found
+        return _registry().parse_units(plain)
+    except (AttributeError, ValueError, TypeError, KeyError, SyntaxError, ArithmeticError, AssertionError) as error:
+        raise refused from error
+    except tokenize.TokenError as error:
+        raise refused from error
 
 
 def _convert_by_pint(value: float, from_: str, to: str) -> float:
