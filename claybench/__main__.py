@@ -15,6 +15,10 @@ def main(argv: list[str] | None = None) -> int:
         sys.stdout.write(f"claybench {__version__}\n")
         return 0
     lab, rest = take_lab(arguments)
+    if lab == "":
+        # An empty name, as from an unset variable, must not lead to the default lab.
+        sys.stderr.write("--lab needs the path or the address of a lab.\n")
+        return 2
     if not rest:
         from claybench.tui.main import run
 
@@ -26,7 +30,7 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def take_lab(arguments: list[str]) -> tuple[str | None, list[str]]:
-    """`--lab L`, wherever it stands, else `CLAYBENCH_LAB`; and the arguments without it."""
+    """`--lab L`, wherever it stands ("" where nothing follows), else `CLAYBENCH_LAB`; and the other arguments."""
     lab = os.environ.get("CLAYBENCH_LAB") or None
     rest: list[str] = []
     waiting = iter(arguments)
@@ -34,9 +38,7 @@ def take_lab(arguments: list[str]) -> tuple[str | None, list[str]]:
         if argument == "--":
             rest += [argument, *waiting]
         elif argument == "--lab":
-            lab = next(waiting, None)
-            if lab is None:
-                rest.append(argument)  # the command line says what is missing
+            lab = next(waiting, "")
         elif argument.startswith("--lab="):
             lab = argument.removeprefix("--lab=")
         else:

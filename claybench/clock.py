@@ -107,7 +107,8 @@ def moment(value: date, lab_zone: tzinfo) -> datetime:
 
 def as_of(text: str, lab_zone: tzinfo) -> datetime:
     """The moment that `--as-of` names."""
-    return moment(read_day(text.strip()), lab_zone)
+    text = text.strip()
+    return moment(read_day(text), lab_zone) if _DATE.match(text) else read_stamp(text)
 
 
 def in_zone(value: datetime, lab_zone: tzinfo) -> datetime:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 import typer
@@ -45,6 +46,7 @@ def run_command(arguments: list[str], lab: str | None) -> int:
     command = typer.main.get_command(app)
     try:
         found = command.main(args=arguments, prog_name="claybench", standalone_mode=False, obj=State(lab))
+        sys.stdout.flush()
     except ClaybenchError as error:
         _tell(error)
         return error.exit_code
@@ -55,15 +57,27 @@ def run_command(arguments: list[str], lab: str | None) -> int:
         sys.stderr.write("Stopped; what was confirmed is saved.\n")
         return 130
     except BrokenPipeError:
-        # The reader went away, as `head` does: nothing to say, and nothing more to write.
-        sys.stderr.close()
-        return 0
+        return _reader_left()
+    except OSError as error:
+        _tell(ClaybenchError(f"{error.filename or 'A file'}: {error.strerror or error}.", "Choose another place."))
+        return 1
+    except SystemExit as stopped:
+        if isinstance(stopped.__context__, BrokenPipeError):
+            return _reader_left()
+        raise
     except Exception as error:
         if hasattr(error, "show") and hasattr(error, "exit_code"):  # a usage error of the command-line library
             error.show()
             return int(error.exit_code)
         raise
     return found if isinstance(found, int) else 0
+
+
+def _reader_left() -> int:
+    """The reader went away, as `head` does: nothing to say, and nothing more to write, at the very end neither."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.__stdout__.fileno() if sys.__stdout__ is not None else 1)
+    return 0
 
 
 def _tell(error: ClaybenchError) -> None:

@@ -8,11 +8,12 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, overload
 
 import typer
 
 if TYPE_CHECKING:
+    from claybench.insight.settings import Settings
     from claybench.record import Lab
 
 AsOf = typer.Option(
@@ -54,17 +55,46 @@ def moment(lab: Lab, text: str | None) -> datetime | None:
     return None if text is None else clock.as_of(text, lab.zone)
 
 
-def quantity(text: str | None, unit: str, field: str) -> float | None:
-    """A typed quantity, its option named where it cannot be used."""
+@overload
+def quantity(text: str | None, unit: str, field: str) -> float | None: ...
+@overload
+def quantity(text: str | None, unit: str, field: str, otherwise: float) -> float: ...
+def quantity(text: str | None, unit: str, field: str, otherwise: float | None = None) -> float | None:
+    """A typed quantity, its option named where it cannot be used; `otherwise` where nothing is typed."""
     from claybench.errors import BadInput
-    from claybench.quantity import read, read_number
+    from claybench.quantity import read
 
     if text is None:
-        return None
+        return otherwise
     try:
-        return read_number(text) if unit == "1" else read(text, unit).value
+        return read(text, unit).value
     except BadInput as error:
         raise BadInput(f"{field}: {error.reason}", error.remedy, field=field) from error
+
+
+def bucket(text: str | None, field: str, otherwise_ml: float) -> tuple[float | None, float | None]:
+    """A bucket by its volume in mL, or by the powder it holds in g."""
+    from claybench.errors import BadInput
+
+    try:
+        return quantity(text, "mL", field, otherwise_ml), None
+    except BadInput as error:
+        try:
+            return None, quantity(text, "g", field)
+        except BadInput:
+            raise error from None
+
+
+def settings_of(context: typer.Context) -> Settings:
+    """The settings of the lab that was named; what is usual where none was, without making a lab."""
+    from claybench.insight.settings import Settings
+
+    if where(context) is None:
+        return Settings()
+    from claybench.ask.bodies import body_codes
+
+    with opened(context) as lab:
+        return body_codes(lab)[1]
 
 
 def emit(value: Any) -> None:

@@ -25,14 +25,14 @@ def add_to(app: typer.Typer) -> None:
 
 
 def new(
-    path: Path = typer.Argument(..., help="Where the lab's file is made."),
+    path: str = typer.Argument(..., help="Where the lab's file is made, or the address of an empty database."),
     name: str = typer.Option("", help="Name of the lab; it stands on every screen and sheet."),
     zone: str = typer.Option("", help="Time zone, such as Europe/Lisbon; this machine's where empty."),
 ) -> None:
     """Make an empty lab and print its path."""
     from claybench.record import create_lab
 
-    create_lab(path, name=name or path.stem, zone=zone).close()
+    create_lab(path, name=name or Path(path.partition("?")[0]).stem, zone=zone).close()
     sys.stdout.write(f"{path}\n")
 
 
@@ -98,7 +98,7 @@ def redo(context: typer.Context) -> None:
 
     with opened(context) as lab:
         entry = redo_last(lab)
-    say("There is nothing to do again." if entry is None else f"Did again: {entry.label}.")
+    say("There is nothing to do again." if entry is None else f"Did again: {entry.label.removeprefix('Undid: ')}.")
 
 
 def history(
@@ -110,7 +110,7 @@ def history(
     from claybench.record import acts
 
     with opened(context) as lab, lab.reading() as record:
-        found = acts(record, limit=count)
+        found, zone = acts(record, limit=count), lab.zone
     if as_json:
         emit(
             [
@@ -119,7 +119,10 @@ def history(
             ]
         )
         return
-    table(["act", "when", "what was done"], [[str(each.id), f"{each.at:%Y-%m-%d %H:%M}", each.label] for each in found])
+    table(
+        ["act", "when", "what was done"],
+        [[str(each.id), f"{each.at.astimezone(zone):%Y-%m-%d %H:%M}", each.label] for each in found],
+    )
 
 
 def backups(
@@ -145,7 +148,7 @@ def backups(
 def settings(
     context: typer.Context,
     name: str = typer.Argument("", help="A setting; all of them where empty."),
-    value: str = typer.Argument("", help="Its new value, as typed: 25 kg, 8:30, Europe/Lisbon."),
+    value: str | None = typer.Argument(None, help="Its new value, as typed: 25 kg, 8:30, Europe/Lisbon."),
 ) -> None:
     """Show the lab's settings, or change one."""
     from claybench.ask.bodies import body_codes
@@ -153,11 +156,11 @@ def settings(
     from claybench.work.settings import check_setting, set_setting
 
     with opened(context) as lab:
-        if value:
+        if value is not None:
             set_setting(lab, name, value)
         held = body_codes(lab)[1]
         if name and name not in SETTINGS:
-            check_setting(name, value or "?")
+            check_setting(name, "?")
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
         table(
             ["setting", "value", "unit", "what it is"],
