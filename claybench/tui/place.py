@@ -95,7 +95,7 @@ class Place(Screen[Any]):
         except ClaybenchError as error:
             self.app.complain(error)
             return
-        if self.is_attached:
+        if self.is_mounted and self.is_attached:
             self.show(found)
             self.tick(self.app.now())
 
@@ -116,7 +116,8 @@ class Place(Screen[Any]):
         right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.app.room}" if self.app.room else "")
         room = max(self.size.width - len(right) - 3, 8)
         left = name if len(name) <= room else name[: room - 1] + "…"
-        self.query_one("#top", Static).update(f" {left}".ljust(room + 2) + right)
+        for top in self.query("#top").results(Static):  # none while the screen is still being made
+            top.update(f" {left}".ljust(room + 2) + right)
 
     def action_back(self) -> None:
         """Back to where one came from."""

@@ -41,10 +41,11 @@ class Driver:
 
     async def settle(self) -> None:
         """Wait until every worker is done and the screen is painted."""
-        for _ in range(4):
+        for _ in range(8):
             await self.pilot.pause()
+            if not list(self.app.workers):
+                break
             await self.app.workers.wait_for_complete()
-        await self.pilot.pause()
         if self.app.mishaps:
             raise self.app.mishaps[0]
 
@@ -65,10 +66,14 @@ class Driver:
     async def go_to(self, field: str) -> None:
         """Arrow down, then up, until the field has the focus."""
         for key in ("down", "up"):
+            before = None
             for _ in range(30):
                 focused = self.app.focused
                 if focused is not None and focused.id == field:
                     return
+                if focused is not None and focused is before:
+                    break  # the end of the form
+                before = focused
                 await self.pilot.press(key)
         raise AssertionError(f"no field {field} on this screen")
 

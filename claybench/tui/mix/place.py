@@ -31,6 +31,8 @@ class MixPlace(Place):
     def __init__(self) -> None:
         super().__init__()
         self.kind = "slip"
+        self._wanted = ""
+        """What was asked for before the lab had answered."""
         self.sized: Any = None
         self._asks: tuple[Ask, ...] = ()
         self._entries: list[Entry] = []
@@ -63,7 +65,7 @@ class MixPlace(Place):
         self._bodies, self._settings = found
         self._recipe = None
         if first:
-            self.action_show("slip" if self._bodies else "slab")
+            self.action_show(self._wanted or ("slip" if self._bodies else "slab"))
         else:
             self._figures()
 
@@ -71,13 +73,15 @@ class MixPlace(Place):
 
     def action_show(self, kind: str) -> None:
         """Size a slab, or a batch of slip."""
+        if self._settings is None:
+            self._wanted = kind
+            return
         self.latest(partial(self._show, kind), "fields")
 
     def start_with(self, body: str) -> None:
         """Size a batch of this body."""
         self._body = body
-        if self._settings is not None:
-            self.action_show("slip")
+        self.action_show("slip")
 
     async def _show(self, kind: str) -> None:
         from claybench.tui.mix.asks import SLAB_ASKS, slip_asks
