@@ -240,3 +240,17 @@ async def test_two_benches_see_each_other(lab_path: Path) -> None:
         await driver.app._look_for_others()
         await driver.settle()
         assert "X-1" in driver.text()
+
+
+async def test_the_mouse_goes_to_places_and_opens_lines(sample_lab_file: Path, tmp_path: Path) -> None:
+    import shutil
+
+    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    async with opened(path, (80, 24), END) as driver:
+        await driver.pilot.click("#tabs", offset=(13, 0))
+        await driver.settle()
+        assert "[2 Slabs]" in driver.text()
+        for _ in range(2):  # the first click puts the line there, the second opens it
+            await driver.pilot.click("#list", offset=(4, 2))
+            await driver.settle()
+        assert "Slab P2" in driver.said("#heading")
