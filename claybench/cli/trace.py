@@ -1,0 +1,44 @@
+"""Tracing a fault: back to its cause, forward to what shares it."""
+
+from __future__ import annotations
+
+import typer
+
+from claybench.cli.common import AsOf, Json, emit, moment, opened, table
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("trace")(trace)
+
+
+def trace(
+    context: typer.Context,
+    piece: str | None = typer.Option(None, "--piece", help="From this piece back, and forward."),
+    slab: str | None = typer.Option(None, "--slab", help="From this slab forward."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """Where a fault may have come from, and what else it may be in."""
+    from claybench.ask.trace import trace as ask
+
+    with opened(context) as lab:
+        found = ask(lab, piece=piece, slab=slab, as_of=moment(lab, as_of))
+    if as_json:
+        emit(
+            {
+                "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in found.chain],
+                "at_risk": {
+                    "batches": [
+                        {"batch": one.code, "reason": one.reason} for one in found.at_risk if one.kind == "batch"
+                    ],
+                    "pieces": [
+                        {"piece": one.code, "reason": one.reason} for one in found.at_risk if one.kind == "piece"
+                    ],
+                },
+            }
+        )
+        return
+    rows = [[one.kind, one.code, f"{one.at:%Y-%m-%d %H:%M}" if one.at else "", one.text] for one in found.chain]
+    rows += [[f"at risk: {one.kind}", one.code, "", one.reason] for one in found.at_risk]
+    table(["what", "code", "when", "text"], rows)
