@@ -15,7 +15,7 @@ from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.wetness import Wetness
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Piece, Run, Slab
+from claybench.terms import Batch, Body, Piece, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,9 +151,3 @@ def next_code(taken: Sequence[str], first: str) -> str:
         found = f"{stem}{str(number).zfill(len(digits))}" if digits else f"{taken[-1]}-{number + 1}"
         if found.casefold() not in used:
             return found
-
-
-def run_rows(lab: Lab, *, slab: str | None = None, batch: str | None = None) -> list[Run]:
-    """Runs of one slab or one batch, in order of entry."""
-    where = {name: value for name, value in (("slab", slab), ("batch", batch)) if value is not None}
-    return take(lab, Run, where={Run: where}).rows(Run)

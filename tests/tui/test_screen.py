@@ -254,3 +254,17 @@ async def test_the_mouse_goes_to_places_and_opens_lines(sample_lab_file: Path, t
             await driver.pilot.click("#list", offset=(4, 2))
             await driver.settle()
         assert "Slab P2" in driver.said("#heading")
+
+
+async def test_a_list_is_filtered_by_letters_and_kept(sample_lab_file: Path, tmp_path: Path) -> None:
+    import shutil
+
+    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    async with opened(path, (140, 40), END) as driver:
+        for place, letters, shown, gone in (("5", "buff", "B-01", "W-01"), ("6", "W-1", "W-10", "B-01-1")):
+            await driver.press(place, "slash")
+            await driver.write(letters)
+            await driver.press("enter")
+            lines = driver.text().splitlines()[3:]
+            assert any(shown in line for line in lines)
+            assert not any(gone in line for line in lines)

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from textual.widget import Widget
-from textual.widgets import Input
 
+from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -18,7 +18,7 @@ _EMPTY = """No body yet. A body is a recipe.
 n designs one: type its materials and parts in one line."""
 
 
-class BodiesPlace(Place):
+class BodiesPlace(Filtered, Place):
     """The list of bodies."""
 
     place = tab = "bodies"
@@ -31,7 +31,7 @@ class BodiesPlace(Place):
 
     def middle(self) -> Iterable[Widget]:
         """A filter and the list."""
-        yield Input(placeholder="letters of a body, family or material; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
+        yield filter_box("letters of a body, family or material; Enter keeps them")
         yield Sheet(
             [
                 Col("", 1),
@@ -131,19 +131,3 @@ class BodiesPlace(Place):
 
         if self._here():
             self.run_worker(change_recipe(self.app, self._here()), exit_on_error=False)
-
-    def action_filter(self) -> None:
-        """Show the filter."""
-        box = self.query_one("#filter", Input)
-        box.remove_class("hidden")
-        box.focus()
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """Filter while typing."""
-        self.query_one(Sheet).filter(event.value)
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Back to the list."""
-        if not event.value:
-            event.input.add_class("hidden")
-        self.query_one(Sheet).focus()

@@ -6,16 +6,17 @@ from collections.abc import Iterable
 from typing import Any
 
 from textual.widget import Widget
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
 from claybench.tui.book.pages import PAGES, Page
+from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Sheet
 
 
-class BookPlace(Place):
+class BookPlace(Filtered, Place):
     """One page of the book at a time."""
 
     place = tab = "book"
@@ -33,7 +34,7 @@ class BookPlace(Place):
     def middle(self) -> Iterable[Widget]:
         """Names of the pages, a filter, the lines."""
         yield Static("", id="pages", classes="heading", markup=False)
-        yield Input(placeholder="letters of a line; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
+        yield filter_box("letters of a line; Enter keeps them")
         yield Sheet([], id="list")
 
     def on_mount(self) -> None:
@@ -96,19 +97,3 @@ class BookPlace(Place):
             await act
         except ClaybenchError as error:
             self.app.complain(error)
-
-    def action_filter(self) -> None:
-        """Show the filter."""
-        box = self.query_one("#filter", Input)
-        box.remove_class("hidden")
-        box.focus()
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """Filter while typing."""
-        self.query_one(Sheet).filter(event.value)
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Back to the list."""
-        if not event.value:
-            event.input.add_class("hidden")
-        self.query_one(Sheet).focus()

@@ -7,8 +7,8 @@ from typing import Any
 
 from textual import events
 from textual.widget import Widget
-from textual.widgets import Input
 
+from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PIECES, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -35,7 +35,7 @@ _COLUMNS = (
 _MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
 
 
-class PiecesPlace(Place):
+class PiecesPlace(Filtered, Place):
     """The list of pieces, newest first."""
 
     place = tab = "pieces"
@@ -47,7 +47,7 @@ class PiecesPlace(Place):
 
     def middle(self) -> Iterable[Widget]:
         """A filter and the list."""
-        yield Input(placeholder="letters of a piece, batch, body or firing; Enter keeps them", compact=True, id="filter", classes="filter hidden")  # fmt: skip
+        yield filter_box("letters of a piece, batch, body or firing; Enter keeps them")
         yield Sheet(
             _COLUMNS,
             id="list",
@@ -144,22 +144,6 @@ class PiecesPlace(Place):
 
         if self._here()[0]:
             self.run_worker(end_piece(self.app, self._here()[0]), exit_on_error=False)
-
-    def action_filter(self) -> None:
-        """Show the filter."""
-        box = self.query_one("#filter", Input)
-        box.remove_class("hidden")
-        box.focus()
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """Filter while typing."""
-        self.query_one(Sheet).filter(event.value)
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Back to the list."""
-        if not event.value:
-            event.input.add_class("hidden")
-        self.query_one(Sheet).focus()
 
 
 def _narrow(cells: tuple[Any, ...]) -> tuple[Any, ...]:

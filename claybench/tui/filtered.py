@@ -1,0 +1,41 @@
+"""A list that can be filtered by a few letters: what bodies, pieces and the book share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.widgets import Input
+
+from claybench.tui.sheet import Sheet
+
+if TYPE_CHECKING:
+    from claybench.tui.place import Place
+
+    _Base = Place
+else:
+    _Base = object
+
+
+def filter_box(hint: str) -> Input:
+    """The field for the letters, hidden until it is asked for."""
+    return Input(placeholder=hint, compact=True, id="filter", classes="filter hidden")
+
+
+class Filtered(_Base):
+    """Filters the one sheet of a place while typing; Enter goes back to the list and keeps the filter."""
+
+    def action_filter(self) -> None:
+        """Show the field."""
+        box = self.query_one("#filter", Input)
+        box.remove_class("hidden")
+        box.focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Filter while typing."""
+        self.query_one(Sheet).filter(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Back to the list."""
+        if not event.value:
+            event.input.add_class("hidden")
+        self.query_one(Sheet).focus()
