@@ -1,0 +1,242 @@
+"""Fitted surfaces against published mixture experiments, exact arithmetic, and batches with several pieces."""
+
+from __future__ import annotations
+
+import itertools
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from claybench.errors import BadInput
+from claybench.insight.surface.known import Known, batches
+from claybench.insight.surface.scheffe import choose, fit, least_squares, left_out
+from tests.measure.test_statistics import NORRIS
+
+Shares = tuple[float, ...]
+A, B, C = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+AB, BC, AC = (0.5, 0.5, 0.0), (0.0, 0.5, 0.5), (0.5, 0.0, 0.5)
+MIDDLE = (1 / 3, 1 / 3, 1 / 3)
+
+# Elongation of yarn spun from three polymers (Cornell; NIST/SEMATECH e-Handbook 5.5.4).
+YARN: dict[Shares, list[float]] = {
+    A: [11.0, 12.4],
+    AB: [15.0, 14.8, 16.1],
+    B: [8.8, 10.0],
+    BC: [10.0, 9.7, 11.8],
+    C: [16.8, 16.0],
+    AC: [17.7, 16.4, 16.6],
+}
+# Etch rate of mixtures of three acids (Myers and Montgomery, Response Surface Methodology).
+ETCH: dict[Shares, list[float]] = {
+    A: [540, 560],
+    B: [330, 350],
+    C: [295, 260],
+    AB: [610],
+    AC: [425],
+    BC: [330],
+    MIDDLE: [800, 850],
+    (2 / 3, 1 / 6, 1 / 6): [710],
+    (1 / 6, 2 / 3, 1 / 6): [640],
+    (1 / 6, 1 / 6, 2 / 3): [460],
+}
+
+
+def each_alone(data: dict[Shares, list[float]]) -> list[Known]:
+    """Every value from a batch of its own."""
+    return [
+        Known(shares, float(value), f"{row}-{turn}")
+        for row, (shares, values) in enumerate(data.items())
+        for turn, value in enumerate(values)
+    ]
+
+
+def test_yarn() -> None:
+    """NIST/SEMATECH e-Handbook 5.5.4, Cornell's yarn: coefficients, s, R²; the centroid's 95 % by Student's t."""
+    found = fit(each_alone(YARN), "quadratic")
+    assert found.coefficients == pytest.approx([11.7, 9.4, 16.4, 19.0, 11.4, -9.6], abs=1e-9)
+    assert found.s == pytest.approx(0.853750, abs=1e-6)
+    assert found.df == 9
+    assert found.r2 == pytest.approx(0.951356, abs=1e-6)
+    assert found.mean([MIDDLE])[0] == pytest.approx(14.8111, abs=5e-5)
+    assert found.mean_sd([MIDDLE])[0] == pytest.approx(0.396832, abs=1e-6)
+    low, high = found.interval([MIDDLE])
+    assert (low[0], high[0]) == pytest.approx((13.9134, 15.7088), abs=5e-5)
+
+
+def test_highest_point_of_the_yarn() -> None:
+    """On the edge of first and third polymer 11.7 x + 16.4 (1 − x) + 11.4 x (1 − x) is highest, 17.3844, at .29386."""
+    found = fit(each_alone(YARN), "quadratic")
+    first = np.linspace(0, 1, 100_001)
+    edge = found.mean(np.column_stack([first, 0 * first, 1 - first]))
+    assert first[edge.argmax()] == pytest.approx(0.29386, abs=1e-5)
+    assert edge.max() == pytest.approx(17.3844, abs=5e-5)
+
+
+def test_etch_rate() -> None:
+    """Myers and Montgomery, Response Surface Methodology: seven coefficients of the special cubic, R² .98366."""
+    found = fit(each_alone(ETCH), "special_cubic")
+    expected = [550.200, 344.723, 268.295, 689.537, -9.034, 58.108, 9243.333]
+    assert found.coefficients == pytest.approx(expected, abs=6e-4)
+    assert found.r2 == pytest.approx(0.98366, abs=5e-6)
+
+
+def test_etch_rate_chooses_its_special_cubic() -> None:
+    """The middle is far above what any quadratic reaches: leaving bodies out finds that, too."""
+    chosen = choose(each_alone(ETCH))
+    assert chosen.fit.model == "special_cubic"
+    assert chosen.missed["special_cubic"] < chosen.missed["quadratic"]
+    assert "special cubic" in chosen.why
+
+
+def test_straight_line_of_norris() -> None:
+    """NIST StRD Norris is no mixture; read as blends of 0 and 1000 its certified line and s stand to ten digits."""
+    numbers = [float(each) for each in NORRIS.split()]
+    pairs = zip(numbers[0::2], numbers[1::2], strict=True)
+    found = fit([Known((1 - x / 1000, x / 1000), y, str(row)) for row, (y, x) in enumerate(pairs)], "linear")
+    at_0, at_1000 = found.coefficients
+    assert at_0 == pytest.approx(-0.262323073774029, rel=1e-9)
+    assert (at_1000 - at_0) / 1000 == pytest.approx(1.00211681802045, rel=1e-10)
+    assert found.s == pytest.approx(0.884796396144373, rel=1e-10)
+
+
+def test_longley_against_exact_fractions() -> None:
+    """A notoriously ill-conditioned table (Longley, from statsmodels) against elimination in exact fractions."""
+    from statsmodels.datasets import longley
+
+    data = longley.load_pandas()
+    terms = np.column_stack([np.ones(len(data.exog)), data.exog.to_numpy(float)])
+    values = data.endog.to_numpy(float)
+    rows = [[Fraction(float(cell)) for cell in row] for row in terms]
+    size = range(len(rows[0]))
+    left = [[sum((row[i] * row[j] for row in rows), Fraction()) for j in size] for i in size]
+    right = [sum((row[i] * Fraction(float(y)) for row, y in zip(rows, values, strict=True)), Fraction()) for i in size]
+    found, inverse = least_squares(terms, values)
+    assert found == pytest.approx([float(value) for value in solve_exactly(left, right)], rel=1e-8)
+    one = solve_exactly(left, [Fraction(int(i == 1)) for i in size])
+    assert inverse[1, 1] == pytest.approx(float(one[1]), rel=1e-6)
+
+
+def solve_exactly(left: list[list[Fraction]], right: list[Fraction]) -> list[Fraction]:
+    """Gauss–Jordan elimination without rounding."""
+    rows = [[*row, value] for row, value in zip(left, right, strict=True)]
+    for i in range(len(rows)):
+        pivot = next(k for k in range(i, len(rows)) if rows[k][i])
+        rows[i], rows[pivot] = rows[pivot], rows[i]
+        rows[i] = [cell / rows[i][i] for cell in rows[i]]
+        for k in range(len(rows)):
+            if k != i:
+                rows[k] = [a - rows[k][i] * b for a, b in zip(rows[k], rows[i], strict=True)]
+    return [row[-1] for row in rows]
+
+
+def nested_lattice(seed: int, *, pieces: tuple[int, ...], between: float, within: float) -> list[Known]:
+    """A quadratic over the {3,2} lattice and centroid, two batches each; pieces share their batch's own error."""
+    draw = np.random.default_rng(seed)
+    found: list[Known] = []
+    sizes = itertools.cycle(pieces)
+    for row, x in enumerate([A, B, C, AB, AC, BC, MIDDLE] * 2):
+        middle = 10 * x[0] + 12 * x[1] + 15 * x[2] + 8 * x[0] * x[1] + draw.normal(0, between)
+        found += [Known(x, middle + draw.normal(0, within), str(row)) for _ in range(next(sizes))]
+    return found
+
+
+def test_pieces_of_one_batch_are_not_several_batches() -> None:
+    """The 90 % interval holds the true centroid in 90 of 100 made-up labs; pieces taken for batches do not."""
+    true = 10 / 3 + 12 / 3 + 15 / 3 + 8 / 9
+    held = fooled = 0
+    labs = 150
+    for seed in range(labs):
+        data = nested_lattice(seed, pieces=(5, 2, 8), between=0.4, within=0.2)
+        low, high = fit(data, "quadratic").interval([MIDDLE], 0.9)
+        held += bool(low[0] <= true <= high[0])
+        alone = [Known(one.shares, one.value, str(row)) for row, one in enumerate(data)]
+        low, high = fit(alone, "quadratic").interval([MIDDLE], 0.9)
+        fooled += bool(low[0] <= true <= high[0])
+    # Three standard errors of a share of 0.9 in 150 are 0.073.
+    assert held / labs == pytest.approx(0.9, abs=0.073)
+    assert fooled / labs < 0.75
+
+
+def test_scatter_of_batches_and_pieces_is_told_apart() -> None:
+    """Means over many made-up labs come back to the variances put in."""
+    fits = [fit(nested_lattice(seed, pieces=(4, 3, 6), between=0.5, within=0.3), "quadratic") for seed in range(150)]
+    assert np.mean([one.between for one in fits]) == pytest.approx(0.25, rel=0.12)
+    assert np.mean([one.within for one in fits]) == pytest.approx(0.09, rel=0.06)
+
+
+def test_equal_batches_are_ordinary_least_squares_on_their_means() -> None:
+    data = nested_lattice(3, pieces=(4,), between=0.3, within=0.2)
+    means = batches(data)
+    rows = zip(means.shares.tolist(), means.mean.tolist(), strict=True)
+    alone = [Known(tuple(row), value, str(i)) for i, (row, value) in enumerate(rows)]
+    whole, by_means = fit(data, "quadratic"), fit(alone, "quadratic")
+    assert whole.coefficients == pytest.approx(by_means.coefficients)
+    assert whole.errors == pytest.approx(by_means.errors)
+    assert whole.batch_sd([MIDDLE]) == pytest.approx(by_means.batch_sd([MIDDLE]))
+
+
+@pytest.mark.parametrize(
+    ("bodies", "model"),
+    [
+        ([A, A], "constant"),
+        ([A, B, C], "constant"),
+        ([A, B, C, MIDDLE, (0.6, 0.2, 0.2)], "linear"),
+        ([A, B, C, AB, AC, MIDDLE], "linear"),
+    ],
+)
+def test_falls_back_with_few_bodies_and_says_so(bodies: list[Shares], model: str) -> None:
+    known = [Known(x, 10 * x[0] + 14 * x[1] + 20 * x[2], str(i)) for i, x in enumerate(bodies)]
+    chosen = choose(known)
+    assert chosen.fit.model == model
+    assert "too few" in chosen.why or "one body" in chosen.why
+
+
+@pytest.mark.parametrize(
+    "known",
+    [
+        [],
+        [Known(A, 1.0, "A")],
+        [Known((0.5, 0.6, 0.0), 1.0, "A"), Known(B, 1.0, "B")],
+        [Known((1.5, -0.5, 0.0), 1.0, "A"), Known(B, 1.0, "B")],
+        [Known(A, float("nan"), "A"), Known(B, 1.0, "B")],
+        [Known(A, 1.0, "A"), Known(B, 1.0, "A")],
+    ],
+)
+def test_refuses_what_cannot_be_fitted(known: list[Known]) -> None:
+    with pytest.raises(BadInput) as refused:
+        choose(known)
+    assert refused.value.remedy
+
+
+def test_a_model_that_the_bodies_cannot_tell_apart_is_refused() -> None:
+    same = [Known(AB, 1.0 + i / 10, str(i)) for i in range(5)]
+    with pytest.raises(BadInput):
+        fit([*same, Known((0.5, 0.5, 0.0), 1.0, "last")], "linear")
+    assert left_out(batches(same), "constant") is None
+    with pytest.raises(BadInput, match="no model"):
+        fit(same, "cubic")
+
+
+coefficients = st.lists(st.floats(-20, 20), min_size=7, max_size=7)
+
+
+@settings(max_examples=30, deadline=None)
+@given(coefficients, st.floats(-5, 5), st.floats(0.1, 10))
+def test_fit_follows_shift_and_scale(b: list[float], shift: float, scale: float) -> None:
+    """In another unit the surface is the same surface, and values without error come back exactly."""
+    lattice = [*ETCH, (0.25, 0.25, 0.5), (0.5, 0.25, 0.25)]
+    known = [Known(x, surface(b, x), str(i)) for i, x in enumerate(lattice)]
+    moved = [Known(one.shares, shift + scale * one.value, one.batch) for one in known]
+    at = [(0.2, 0.3, 0.5), (0.7, 0.1, 0.2)]
+    found = fit(known, "special_cubic")
+    assert found.coefficients == pytest.approx(b, abs=1e-8)
+    assert fit(moved, "special_cubic").mean(at) == pytest.approx(shift + scale * found.mean(at), abs=1e-7)
+
+
+def surface(b: list[float], x: Shares) -> float:
+    """A special cubic of three materials."""
+    pairs = [x[0] * x[1], x[0] * x[2], x[1] * x[2]]
+    return float(np.dot(b, [*x, *pairs, x[0] * x[1] * x[2]]))
