@@ -52,7 +52,8 @@ class Fit:
         """Standard errors of the coefficients."""
         import numpy as np
 
-        return np.sqrt(np.diag(self.covariance))
+        found: Array = np.sqrt(np.diag(self.covariance))
+        return found
 
     @property
     def s(self) -> float:
@@ -74,13 +75,15 @@ class Fit:
         import numpy as np
 
         terms = columns(self.model, shares)
-        return np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", terms, self.covariance, terms), 0.0))
+        found: Array = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", terms, self.covariance, terms), 0.0))
+        return found
 
     def batch_sd(self, shares: Array | Sequence[Sequence[float]]) -> Array:
         """Standard deviation of the mean of a new batch, the surface's own error included."""
         import numpy as np
 
-        return np.sqrt(self.mean_sd(shares) ** 2 + self.batch_variance)
+        found: Array = np.sqrt(self.mean_sd(shares) ** 2 + self.batch_variance)
+        return found
 
     def interval(self, shares: Array | Sequence[Sequence[float]], level: float = 0.95) -> tuple[Array, Array]:
         """Interval of the surface itself (Student's t)."""
