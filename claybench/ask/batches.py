@@ -1,20 +1,16 @@
-"""Questions about batches: the list, one batch's page with all a bench sheet prints, the recipe to size."""
+"""Questions about batches: the list, and one batch's page with all a bench sheet prints."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.model import TABLES, model_of
-from claybench.ask.slabs import slab_states
-from claybench.ask.snapshot import Snapshot, take
-from claybench.errors import BadInput, NotFound
+from claybench.ask.snapshot import take
+from claybench.errors import NotFound
 from claybench.insight.lab_model import Poured
-from claybench.insight.settings import Settings
-from claybench.mix import BodyPart, SlabState
 from claybench.record import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, Material, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,64 +84,3 @@ def batch_list(lab: Lab) -> list[tuple[Batch, Body | None]]:
     bodies = snapshot.by_code(Body)
     rows = sorted(snapshot.rows(Batch), key=lambda row: row.mixed_at, reverse=True)
     return [(row, bodies.get(row.body)) for row in rows]
-
-
-@dataclass(frozen=True, slots=True)
-class Recipe:
-    """What the sizing of a batch has to know of a body and of the lab."""
-
-    body: Body
-    parts: tuple[BodyPart, ...]
-    slabs: tuple[SlabState, ...]
-    """Slabs of the body's family, driest first; all where it has none."""
-    settings: Settings
-    next_batch: str
-
-
-def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
-    """A body's materials with the newest lot of each, and the slabs that suit."""
-    snapshot = take(lab, Body, BodyLine, Material, Lot, Batch, as_of=as_of)
-    found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
-    if found is None:
-        with lab.reading() as record:
-            found = record.one(Body, body)
-    parts = tuple(body_parts(snapshot, found.body))
-    if not parts:
-        raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
-    slabs = tuple(
-        state for state in slab_states(lab, as_of=as_of) if found.family is None or state.family == found.family
-    )
-    taken = [row.batch for row in snapshot.rows(Batch)]
-    return Recipe(found, parts, slabs, snapshot.settings, _next_batch(found.body, taken))
-
-
-def body_parts(snapshot: Snapshot, body: str) -> list[BodyPart]:
-    """A body's materials with parts, newest lot, moisture, price and caution."""
-    materials = snapshot.by_code(Material)
-    lots: dict[str, Lot] = {}
-    for lot in sorted(snapshot.rows(Lot), key=lambda row: (row.received_on is not None, row.received_on or 0)):
-        lots[lot.material] = lot
-    rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
-    out = []
-    for row in rows:
-        material, newest = materials[row.material], lots.get(row.material)
-        out.append(
-            BodyPart(
-                material=row.material,
-                parts=row.parts,
-                specific_gravity=material.specific_gravity,
-                moisture_pct=newest.moisture_pct if newest else None,
-                price_per_kg=material.price_per_kg,
-                caution=material.caution,
-                lot=newest.lot if newest else None,
-            )
-        )
-    return out
-
-
-def _next_batch(body: str, taken: Sequence[str]) -> str:
-    used = {code.casefold() for code in taken}
-    number = 1
-    while f"{body}-{number}".casefold() in used:
-        number += 1
-    return f"{body}-{number}"

@@ -19,6 +19,7 @@ from claybench.insight.evidence import (
 )
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.slab_body import SlabBody
+from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
 from claybench.insight.verdict import (
     Evidence,
     SlabVerdict,
@@ -27,7 +28,6 @@ from claybench.insight.verdict import (
     state_of,
     wetness_evidence,
 )
-from claybench.mix import SlabState
 from claybench.record import Lab
 from claybench.terms import Family, FaultSeen, Piece, Slab, SlabEvent
 
@@ -99,6 +99,8 @@ class SlabPage:
     slowness: tuple[Slowness, ...]
     dried_g: float
     """Dry clay it has worked through."""
+    dry_out: SlabDryOut | None
+    """Since it last got wet; None while a layer lies on it."""
     at: datetime
 
 
@@ -119,34 +121,15 @@ def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage
         runs=tuple(reversed(runs)),
         slowness=tuple(slowness(model, slab.slab)),
         dried_g=dried,
+        dry_out=slab_dry_out(
+            water,
+            model.wetnesses[slab.slab],
+            snapshot.at,
+            snapshot.settings.number("constant_mass_pct"),
+            any(each.run.outcome is None for each in runs),
+        ),
         at=snapshot.at,
     )
-
-
-def slab_states(lab: Lab, *, as_of: datetime | None = None) -> list[SlabState]:
-    """Slabs in service as the sizing of a batch has to know them, driest first."""
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    model = model_of(snapshot)
-    found = []
-    for slab in snapshot.rows(Slab):
-        if retired(slab, snapshot):
-            continue
-        wetness, body = model.wetnesses[slab.slab], model.waters[slab.slab].body
-        left = wetness.left_g or (None, None, None)
-        found.append(
-            (
-                wetness.now if wetness.now is not None else 2.0,
-                SlabState(
-                    slab=slab.slab,
-                    usable_area_cm2=body.usable_cm2,
-                    capacity_left_g=left[0],
-                    capacity_left_low_g=left[1],
-                    capacity_left_high_g=left[2],
-                    family=slab.family,
-                ),
-            )
-        )
-    return [state for _, state in sorted(found, key=lambda pair: (pair[0], pair[1].slab))]
 
 
 def slab_codes(lab: Lab) -> list[str]:

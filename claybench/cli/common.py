@@ -59,6 +59,8 @@ def moment(lab: Lab, text: str | None) -> datetime | None:
 def quantity(text: str | None, unit: str, field: str) -> float | None: ...
 @overload
 def quantity(text: str | None, unit: str, field: str, otherwise: float) -> float: ...
+@overload
+def quantity(text: str | None, unit: str, field: str, otherwise: float | None) -> float | None: ...
 def quantity(text: str | None, unit: str, field: str, otherwise: float | None = None) -> float | None:
     """A typed quantity, its option named where it cannot be used; `otherwise` where nothing is typed."""
     from claybench.errors import BadInput
@@ -95,6 +97,25 @@ def settings_of(context: typer.Context) -> Settings:
 
     with opened(context) as lab:
         return body_codes(lab)[1]
+
+
+def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[Any, Any]]:
+    """Settings, and the air of the room and before the fan; what is usual where no lab was named."""
+    from claybench.insight.air import AirRecord
+    from claybench.insight.settings import Settings
+
+    if where(context) is None:
+        from datetime import UTC
+        from datetime import datetime as moment_of
+
+        usual = AirRecord((), Settings())
+        now = moment_of.now(UTC)
+        return Settings(), (usual.of_place("shelf", now), usual.of_place("fan", now))
+    from claybench.ask.mixing import mix_start
+
+    with opened(context) as lab:
+        start = mix_start(lab)
+        return start.settings, (start.room, start.fan)
 
 
 def emit(value: Any) -> None:

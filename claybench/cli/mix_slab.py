@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import typer
 
-from claybench.cli.common import Json, bucket, opened, quantity, say, settings_of, table
+from claybench.cli.common import Json, bucket, opened, quantity, say, settings_and_air, table
 from claybench.cli.figures import short, show_sizing
 
 _Q = "as typed: 25 lb, 12,5 mm, 1 1/2 in"
@@ -23,6 +22,16 @@ def slab(
     plaster: str | None = typer.Option(None, "--plaster", help="Plaster in hand, as in 25 lb; `bag` or `half bag`."),
     capacity: str | None = typer.Option(None, "--capacity", help="Water that each slab should take up."),
     capacity_share: str = typer.Option("100 %", "--capacity-share", help="Share of a slab that this water may fill."),
+    batches_a_day: float | None = typer.Option(
+        None, "--batches-a-day", help="In place of --capacity: batches that the slabs dry a day."
+    ),
+    batch_dry: str | None = typer.Option(None, "--batch-dry", help="Dry clay in each of these batches."),
+    batch_water_per_dry: str | None = typer.Option(
+        None, "--batch-water-per-dry", help="Water over dry clay in their slip; thin cream where left out."
+    ),
+    workable_water: str | None = typer.Option(
+        None, "--workable-water", help="Their water when workable, of dry mass; the usual where left out."
+    ),
     heaviest: str | None = typer.Option(None, "--heaviest", help="The most one slab may weigh, full of water."),
     one_person: bool = typer.Option(False, "--one-person", help="As thick as one person should lift."),
     ratio: str = typer.Option("70", "--ratio", help="Water for 100 parts of plaster, by mass."),
@@ -32,8 +41,13 @@ def slab(
     count: int = typer.Option(1, "--count", help="Slabs of this size."),
     waste: str = typer.Option("5 %", "--waste", help="Share of the mix that is left in the bucket and spilt."),
     water_temp: str = typer.Option("20 °C", "--water-temp", help="Temperature of the water."),
-    evaporation: str | None = typer.Option(None, "--evaporation", help="What the air takes from a wet face, g/(m² h)."),
+    evaporation: str | None = typer.Option(
+        None,
+        "--evaporation",
+        help="What the air takes from a wet face, g/(m² h); by the room's or the fan's air where left out.",
+    ),
     dry_again: str | None = typer.Option(None, "--dry-again", help="Time in which the air should take that water."),
+    fan: bool = typer.Option(True, "--fan/--room", help="Whether it dries before a fan or in the room's air."),
     bag: str | None = typer.Option(None, "--bag", help=f"What a bag of plaster holds; {_LAB}."),
     weighing_bucket: str | None = typer.Option(
         None, "--weighing-bucket", help=f"The weighing bucket, brim-full, or the powder it holds; {_LAB}."
@@ -48,10 +62,12 @@ def slab(
     as_json: bool = Json,
 ) -> None:
     """A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."""
+    from claybench.facts.clay import WORKABLE_WATER
     from claybench.facts.plaster import MIXING_FILL
     from claybench.mix import SLAB_FIGURES, SlabRequest, size_slab
+    from claybench.mix.slab_request import USUAL_WATER_PER_DRY
 
-    lab = settings_of(context)
+    lab, airs = settings_and_air(context)
     bag_g = quantity(bag, "g", "--bag", lab.number("bag_g"))
     bucket_ml, bucket_g = bucket(weighing_bucket, "--weighing-bucket", lab.number("weighing_bucket_ml"))
     sized = size_slab(
@@ -69,6 +85,10 @@ def slab(
             plaster_g=_plaster(plaster, bag_g),
             capacity_g=quantity(capacity, "g", "--capacity"),
             capacity_share=quantity(capacity_share, "1", "--capacity-share", 1.0),
+            batches_a_day=batches_a_day,
+            batch_dry_g=quantity(batch_dry, "g", "--batch-dry"),
+            batch_water_per_dry=quantity(batch_water_per_dry, "1", "--batch-water-per-dry", USUAL_WATER_PER_DRY),
+            workable_water_pct=quantity(workable_water, "%", "--workable-water", WORKABLE_WATER.value),
             max_lift_kg=quantity(heaviest, "kg", "--heaviest"),
             one_person=one_person,
             bag_g=bag_g,
@@ -80,7 +100,9 @@ def slab(
             scale_largest_g=quantity(scale_largest, "g", "--scale-largest", lab.number("scale_largest_g")),
             scale_step_g=quantity(scale_step, "g", "--scale-step", lab.number("scale_step_g")),
             water_temp_c=quantity(water_temp, "°C", "--water-temp", 20.0),
-            evaporation_g_m2_h=quantity(evaporation, "g/(m**2*hour)", "--evaporation"),
+            evaporation_g_m2_h=quantity(
+                evaporation, "g/(m**2*hour)", "--evaporation", _evaporation(airs[fan]) if dry_again else None
+            ),
             dry_again_h=quantity(dry_again, "h", "--dry-again"),
         )
     )
@@ -92,19 +114,66 @@ def slab(
             ["weigh in", "grams", "scale shows"],
             [[one["what"], short(one["mass_g"], 7), short(one["reading_g"], 7)] for one in portions],
         )
-    show_sizing(sized.figures(), SLAB_FIGURES, sized.cautions, {"portions": portions, "lift": sized.lift}, as_json)
+    extra = {"portions": portions, "lift": sized.lift, **_beside(sized, airs, lab, as_json)}
+    show_sizing(sized.figures(), SLAB_FIGURES, sized.cautions, extra, as_json)
+
+
+def _evaporation(air: Any) -> float:
+    from claybench.water.dryout import evaporation
+
+    return evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s)
+
+
+def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:
+    """Days to dry in room and fan, and the same slab at other mix ratios."""
+    from dataclasses import asdict
+
+    from claybench.insight.slab_dry_out import fresh_dry_out
+    from claybench.mix.ratios import by_ratio
+
+    ratios = [asdict(each) for each in by_ratio(sized.volume_ml)]
+    dry_out: dict[str, Any] = {}
+    for name, air in zip(("room", "fan"), airs, strict=True):
+        found = fresh_dry_out(
+            sized.area_cm2, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, lab.number("constant_mass_pct")
+        )
+        days = [None if each is None else each / 24 for each in (found.dry_at_h, found.dry_low_h, found.dry_high_h)]
+        dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}
+    if not as_json:
+        table(
+            ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],
+            [
+                [
+                    short(each["mix_ratio"]),
+                    f"{each['plaster_g']:.0f} g",
+                    f"{each['dry_g'] / 1000:.2f} kg",
+                    f"{each['capacity_g']:.0f} g",
+                    f"{each['dry_strength_mpa']:.0f} MPa",
+                ]
+                for each in ratios
+            ],
+        )
+        table(
+            ["dries out", "days", "90 %"],
+            [
+                [name, short(found["days"], 2), f"{short(found['low'], 2)} to {short(found['high'], 2)}"]
+                for name, found in dry_out.items()
+            ],
+        )
+    return {"ratios": ratios, "dry_out": dry_out}
 
 
 def _plaster(text: str | None, bag_g: float) -> float | None:
     """Plaster in hand; a bag, half a bag, 2 bags."""
+    from claybench.errors import BadInput
+    from claybench.mix.typed import plaster_in_hand
+
     if text is None:
         return None
-    bags = re.fullmatch(r"\s*(half(?: a)?|a|\d+(?:[.,]\d+)?|1/2|½)?\s*bags?\s*", text.lower())
-    if bags:
-        word = (bags.group(1) or "1").replace(",", ".")
-        share = 0.5 if word.startswith("half") or word in ("1/2", "½") else 1.0 if word == "a" else float(word)
-        return share * bag_g
-    return quantity(text, "g", "--plaster")
+    try:
+        return plaster_in_hand(text, bag_g)
+    except BadInput as error:
+        raise BadInput(f"--plaster: {error.reason}", error.remedy, field="--plaster") from error
 
 
 def _record(context: typer.Context, sized: Any, code: str, family: str | None) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
@@ -70,6 +69,7 @@ def slip(
     from claybench.errors import BadInput
     from claybench.facts.plaster import MIXING_FILL
     from claybench.mix import SLIP_FIGURES, Addition, SlipRequest, size_slip
+    from claybench.mix.typed import named_number
 
     if (body is None) == (not parts):
         raise BadInput(
@@ -84,7 +84,10 @@ def slip(
     share = quantity(water_per_dry, "1", "--water-per-dry")
     if known is not None:
         water = known.body.workable_water_pct if water is None else water
-        gravity = known.body.slip_sg if gravity is None and share is None else gravity
+        if gravity is None and share is None:
+            # The body's own figure, else what has poured well before.
+            gravity = known.body.slip_sg
+            share = known.water_per_dry if gravity is None else None
     bucket_ml, bucket_g = bucket(weighing_bucket, "--weighing-bucket", lab.number("weighing_bucket_ml"))
     sized = size_slip(
         SlipRequest(
@@ -96,7 +99,7 @@ def slip(
             additions=tuple(
                 Addition(material=name, pct_of_dry=number, deflocculant=thins)
                 for texts, option, thins in ((additions, "--addition", False), (deflocculants, "--deflocculant", True))
-                for name, number in (_named_number(text, option) for text in texts)
+                for name, number in (named_number(text, option) for text in texts)
             ),
             workable_water_pct=water,
             plastic_density=quantity(plastic_density, "g/mL", "--plastic-density"),
@@ -118,11 +121,14 @@ def slip(
     )
     if record is not None and known is not None:
         _record(context, sized, record, known.body.body)
-    _tell(sized, as_json)
-    show_sizing(sized.figures(), SLIP_FIGURES, sized.cautions, _extra(sized), as_json)
+    times = {} if known is None else {
+        fit.slab: known.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs if slab_area is None
+    }  # fmt: skip
+    _tell(sized, times, as_json)
+    show_sizing(sized.figures(), SLIP_FIGURES, sized.cautions, _extra(sized, times), as_json)
 
 
-def _tell(sized: Any, as_json: bool) -> None:
+def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
     if as_json:
         return
     table(
@@ -134,12 +140,19 @@ def _tell(sized: Any, as_json: bool) -> None:
     )
     if sized.slabs:
         table(
-            ["slab", "takes it", "pours", "depth", "because"],
-            [[fit.slab, fit.takes, str(fit.pours), f"{fit.layer_mm:.1f} mm", fit.because] for fit in sized.slabs],
+            ["slab", "takes it", "pours", "depth", "workable after, min", "because"],
+            [
+                [fit.slab, fit.takes, str(fit.pours), f"{fit.layer_mm:.1f} mm", _span(times.get(fit.slab)), fit.because]
+                for fit in sized.slabs
+            ],
         )
 
 
-def _extra(sized: Any) -> dict[str, Any]:
+def _span(found: Any) -> str:
+    return "" if found is None else f"{found.median_min:.0f} ({found.low_min:.0f} to {found.high_min:.0f})"
+
+
+def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:
     return {
         "lines": [
             {
@@ -152,10 +165,23 @@ def _extra(sized: Any) -> dict[str, Any]:
             for line in sized.lines
         ],
         "slabs": [
-            {"slab": fit.slab, "takes": fit.takes, "pours": fit.pours, "layer_mm": fit.layer_mm, "because": fit.because}
+            {
+                "slab": fit.slab,
+                "takes": fit.takes,
+                "pours": fit.pours,
+                "layer_mm": fit.layer_mm,
+                "because": fit.because,
+                "workable_min": _minutes(times.get(fit.slab)),
+            }
             for fit in sized.slabs
         ],
     }
+
+
+def _minutes(found: Any) -> dict[str, float] | None:
+    if found is None:
+        return None
+    return {"median": found.median_min, "low": found.low_min, "high": found.high_min}
 
 
 def _piece(
@@ -205,7 +231,7 @@ def _slabs(
 
 
 def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
-    from claybench.ask.batches import recipe
+    from claybench.ask.mixing import recipe
 
     with opened(context) as lab:
         return recipe(lab, body, as_of=moment(lab, as_of))
@@ -213,31 +239,11 @@ def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
 
 def _parts(texts: Iterable[str]) -> Iterable[Any]:
     from claybench.mix import BodyPart
+    from claybench.mix.typed import named_number
 
     for text in texts:
-        name, number = _named_number(text, "--part")
+        name, number = named_number(text, "--part")
         yield BodyPart(material=name, parts=number)
-
-
-def _named_number(text: str, option: str) -> tuple[str, float]:
-    """`ball clay 30` or `ball clay = 30`; refused where the number may begin one word earlier."""
-    from claybench.errors import BadInput
-
-    tidy = re.sub(r"\s+%$", "%", " ".join(text.split()))
-    name, equals, number = tidy.rpartition("=")
-    if not equals:
-        name, _, number = tidy.rpartition(" ")
-        before = name.rpartition(" ")[2]
-        if re.fullmatch(r"\d{1,3}", before) and re.fullmatch(r"\d+/\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d{3}([.,]\d+)?", number):
-            first = name.rpartition(" ")[0]
-            raise BadInput(
-                f"{option}: '{text}' can be read as {number} of '{name}' or as {before} {number} of '{first}'.",
-                f"Write it as '{first} = {before} {number}' or '{name} = {number}'.",
-                field=option,
-            )
-    if not name.strip() or not number.strip():
-        raise BadInput(f"{option}: '{text}' has no parts.", "Write it as 'kaolin 30'.", field=option)
-    return name.strip(), quantity(number, "%", option, 0.0)
 
 
 def _record(context: typer.Context, sized: Any, code: str, body: str) -> None:

@@ -138,3 +138,10 @@ LOOSE_DENSITY = Fact(
     low=0.6,
     high=1.0,
 )
+CONSTANT_HOURS = Fact(
+    "time between two weighings that agree once a slab is dry",
+    24.0,
+    "h",
+    Origin.COMMON_PRACTICE,
+    "how closely they agree is a setting; the published clause with its tolerance was not found",
+)

@@ -271,10 +271,12 @@ class LabModel:
             run=code,
         )
 
-    def forecast_layer(self, body: Body | None, slab: str, depth_mm: float) -> Forecast:
+    def forecast_layer(
+        self, body: Body | None, slab: str, depth_mm: float, *, slip_sg: float | None = None
+    ) -> Forecast:
         """A layer that is only thought of, poured now."""
         water, wet = self.waters[slab], self.wetnesses[slab]
-        layer = self.layers.wanted(body, depth_mm, None)
+        layer = self.layers.wanted(body, depth_mm, None, slip_sg)
         share, sd = _UNKNOWN_WETNESS
         if wet.now is not None and wet.sd_g is not None:
             share, sd = wet.now, wet.sd_g / wet.capacity_g

@@ -93,10 +93,10 @@ class Layers:
             missing.append("depth of slip not written, 10 mm taken")
         return self._layer(body, depth, gravity, run.area_cm2, spread, tuple(missing))
 
-    def wanted(self, body: Body | None, depth_mm: float, area_cm2: float | None) -> Layer:
+    def wanted(self, body: Body | None, depth_mm: float, area_cm2: float | None, slip_sg: float | None = None) -> Layer:
         """A layer that is only thought of."""
         missing: list[str] = []
-        gravity = self._usual_sg(body, missing)
+        gravity = slip_sg if slip_sg is not None else self._usual_sg(body, missing)
         return self._layer(body, depth_mm, gravity, area_cm2, 0.03, tuple(missing))
 
     def _layer(

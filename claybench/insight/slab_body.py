@@ -20,6 +20,8 @@ WEIGHING_SD_G = 3.0
 _MASS_FROM_PLASTER = 0.02
 _MASS_FROM_SIZE = 0.06
 _MASS_FROM_LIGHTEST = 0.015
+MARGIN_MM = 15.0
+"""Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
 _ENDS = frozenset({"resurfaced", "chipped", "broken"})
 
 
@@ -29,6 +31,8 @@ class SlabBody:
 
     face_cm2: float
     usable_cm2: float
+    layer_cm2: float
+    """What a layer may cover: as entered, else the face with a margin kept all round."""
     volume_ml: float
     mix_ratio: float
     ratio_known: bool
@@ -57,6 +61,7 @@ class SlabBody:
         return cls(
             face_cm2=face,
             usable_cm2=slab.usable_area_cm2 or face,
+            layer_cm2=slab.usable_area_cm2 or _within_margin(slab, face),
             volume_ml=volume,
             mix_ratio=ratio,
             ratio_known=known,
@@ -157,6 +162,13 @@ class DryReferences:
             if epoch.weighed:
                 return epoch.weighed[-1][1]
         return self._slab.dry_mass_g if index > 0 else None
+
+
+def _within_margin(slab: Slab, face_cm2: float) -> float:
+    sides = [side for side in (slab.length_mm, slab.width_mm) if side is not None]
+    if min(sides) <= 4 * MARGIN_MM:
+        return face_cm2
+    return face_cm2 * math.prod((side - 2 * MARGIN_MM) / side for side in (sides * 2)[:2])
 
 
 def _ratio(slab: Slab) -> float:

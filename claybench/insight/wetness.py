@@ -127,8 +127,9 @@ class SlabWater:
         self.runs = sorted(runs, key=lambda run: run.started_at)
         self.air = SlabAir(self.events, air)
         self.zone = zone
-        self._masses = bare_masses(self.events, self.runs)
-        self.references = DryReferences(slab, self.body, self.events, self._masses, zone)
+        self.masses = bare_masses(self.events, self.runs)
+        """Every weighing of the bare slab, in order of time."""
+        self.references = DryReferences(slab, self.body, self.events, self.masses, zone)
         self.capacity_g = self._capacity()
         self.drying = self._drying()
 
@@ -166,7 +167,7 @@ class SlabWater:
     @property
     def last_mass(self) -> float | None:
         """Last weighing of the bare slab."""
-        return self._masses[-1][1] if self._masses else None
+        return self.masses[-1][1] if self.masses else None
 
     def _unknown(self, moment: datetime, dry: DryReference | None) -> Wetness:
         return Wetness(
@@ -179,14 +180,14 @@ class SlabWater:
             sd_g=None,
             capacity_g=self.capacity_g,
             dry=dry,
-            last_weighed=max((at for at, _ in self._masses if at <= moment), default=None),
+            last_weighed=max((at for at, _ in self.masses if at <= moment), default=None),
             air=self.air.at(moment),
             drying=self.drying,
         )
 
     def _capacity(self) -> float:
         heaviest = max(
-            (mass - ref.mass_g for at, mass in self._masses if (ref := self.references.at(at)) is not None),
+            (mass - ref.mass_g for at, mass in self.masses if (ref := self.references.at(at)) is not None),
             default=0.0,
         )
         fresh = self.body.fresh_water_g if self.slab.cast_at is not None else 0.0
@@ -199,7 +200,7 @@ class SlabWater:
         busy = [(run.started_at, run.ended_at) for run in self.runs]
         upsets = [event.at for event in self.events if event.event in ("wetted", "other_clay")]
         pairs = []
-        for (start, before), (end, after) in pairwise(self._masses):
+        for (start, before), (end, after) in pairwise(self.masses):
             reference = self.references.at(start)
             if reference is None or (reference is not self.references.at(end) and not reference.weighed):
                 continue
@@ -224,12 +225,18 @@ class SlabWater:
             total += base.law(self.air.at(begin)).rate_g_h * minutes(begin, stop)
         return total / max(minutes(start, end), 1e-9)
 
+    def airs(self, start: datetime, end: datetime) -> list[tuple[datetime, AirNow]]:
+        """The air around the slab from a moment on: until when each holds; the last one is the present."""
+        if end <= start:
+            return [(end, self.air.at(end))]
+        return [(until, self.air.at(begin)) for begin, until in self._spans(start, end)]
+
     def _spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime]]:
         edges = [start, *(at for at in self.air.changes(start, end) if start < at < end), end]
         return list(pairwise(edges))
 
     def _marks(self, moment: datetime, given: dict[str, Taken]) -> list[_Mark]:
-        marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self._masses if at <= moment]
+        marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self.masses if at <= moment]
         cast = self.slab.cast_at
         if cast is not None:
             start = clock.moment(cast, self.zone)

@@ -9,7 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import BadInput
+from claybench.facts.reason import Figure
 from claybench.mix.check import positive, whole
+from claybench.mix.given import given, why
+from claybench.mix.slip import dry_per_litre
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,3 +65,93 @@ def weigh_blend(shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence
         )
     litres = [positive(each, "dry_per_litre_g", "g/L") for each in dry_per_litre_g]
     return Blend(tuple(shares), masses, tuple(1000 * mass / per for mass, per in zip(masses, litres, strict=True)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlendRequest:
+    """A line or a triangle between bodies; their slips' weights where they are blended as slips."""
+
+    bodies: tuple[str, ...]
+    """Two or three names."""
+    steps: int
+    dry_g: float
+    """Dry clay in each mixture."""
+    solids_sg: tuple[float, ...]
+    """Of each dry body."""
+    slip_sg: tuple[float | None, ...]
+    """Of each slip; by volume only where all are known."""
+    scale_step_g: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class BlendSizing:
+    """All mixtures of a line or a triangle, and what they need of each body in all."""
+
+    request: BlendRequest
+    blends: tuple[Blend, ...]
+    dry_per_litre_g: tuple[float, ...] | None
+    total_dry_g: tuple[float, ...]
+    total_slip_ml: tuple[float, ...] | None
+
+    def figures(self) -> dict[str, Figure]:
+        """Every number with its reason."""
+        found: dict[str, Figure] = {"mixtures": given(float(len(self.blends)), "1", "Even steps from corner to corner")}
+        for index, body in enumerate(self.request.bodies):
+            gravity = self.request.slip_sg[index]
+            if self.dry_per_litre_g is not None and gravity is not None:
+                found[f"{body}.dry_per_litre"] = why(dry_per_litre, gravity, self.request.solids_sg[index])
+            found[f"{body}.total_dry_g"] = given(
+                self.total_dry_g[index], "g", "Over all mixtures: share times dry mass"
+            )
+            if self.total_slip_ml is not None:
+                found[f"{body}.total_slip_ml"] = given(
+                    self.total_slip_ml[index], "mL", "Dry mass over the slip's dry matter per litre"
+                )
+        return found
+
+
+def size_blend(request: BlendRequest) -> BlendSizing:
+    """Each mixture by dry masses, and by volumes of slip where every slip's weight is known."""
+    if len({name.casefold() for name in request.bodies}) != len(request.bodies):
+        raise BadInput("A body is blended with itself.", "Name different bodies.", field="bodies")
+    positive(request.dry_g, "dry_g", "g", 1e6)
+    per_litre = None
+    given_sg = [each for each in request.slip_sg if each is not None]
+    if given_sg and len(given_sg) < len(request.bodies):
+        missing = next(name for name, each in zip(request.bodies, request.slip_sg, strict=True) if each is None)
+        raise BadInput(
+            f"The slip of {missing} has no weight.",
+            "Weigh a known volume of every slip to blend by volume, or give none to blend by dry mass.",
+            field="slip_sg",
+        )
+    if given_sg:
+        per_litre = tuple(
+            dry_per_litre(gravity, solids) for gravity, solids in zip(given_sg, request.solids_sg, strict=True)
+        )
+    blends = tuple(
+        weigh_blend(shares, request.dry_g, per_litre) for shares in blend_shares(len(request.bodies), request.steps)
+    )
+    count = range(len(request.bodies))
+    return BlendSizing(
+        request=request,
+        blends=blends,
+        dry_per_litre_g=per_litre,
+        total_dry_g=tuple(sum(blend.dry_g[n] for blend in blends) for n in count),
+        total_slip_ml=None
+        if per_litre is None
+        else tuple(sum(blend.slip_ml[n] for blend in blends if blend.slip_ml) for n in count),
+    )
+
+
+def blended_recipe(recipes: Sequence[Sequence[tuple[str, float]]], shares: Sequence[float]) -> list[tuple[str, float]]:
+    """The recipe of a mixture, parts of 100: each body's recipe by its share of the dry mass.
+
+    >>> blended_recipe([[("kaolin", 50), ("quartz", 50)], [("kaolin", 100)]], (0.5, 0.5))
+    [('kaolin', 75.0), ('quartz', 25.0)]
+    """
+    found: dict[str, float] = {}
+    for recipe, share in zip(recipes, shares, strict=True):
+        total = sum(parts for _, parts in recipe)
+        for material, parts in recipe:
+            found[material] = found.get(material, 0.0) + 100 * share * parts / total
+    return [(material, round(parts, 6)) for material, parts in found.items() if parts > 1e-9]

@@ -30,6 +30,10 @@ class Step:
     """Short key, the same from one version to the next."""
     text: str
     """What to do."""
+    act: str
+    """Which cautions belong to it, by their name in `cautions`."""
+    event: str = "note"
+    """What it is in a slab's log."""
     rule: Fact | None = None
     """The trade's time for it."""
     published: Fact | None = None
@@ -42,20 +46,62 @@ class Step:
 
 
 POUR_STEPS: tuple[Step, ...] = (
-    Step("water", "Weigh cool water into the mixing bucket; note its temperature."),
-    Step("sift", "Sift the plaster onto the water, evenly, without stirring."),
-    Step("soak", "Let it soak undisturbed.", RULE_SOAK_MIN, SOAK_MIN),
-    Step("mix", "Mix slowly, the blade kept under the surface.", RULE_MIX_MIN, MIX_MIN),
-    Step("pour", "Pour into one corner and let it run; knock the form to free bubbles.", RULE_POUR_MIN),
-    Step("level", "Level it, then leave it alone."),
-    Step("set", "Wait until it is hard; it becomes warm, then cool again.", None, SET_MIN),
-    Step("demould", "Demould when hard and cool.", RULE_DEMOULD_MIN, FINAL_SET_MIN),
-    Step("edges", "Round every edge, wet, so that none chips into clay."),
-    Step("weigh", "Weigh it: this is the mass as cast."),
-    Step("dry", "Stand it on edge in still air before any fan.", RULE_STILL_AIR_DAYS),
-    Step("turn", "Turn it, until every side feels at room temperature and its mass stays.", RULE_TURN_H),
+    Step("water", "Weigh cool water into the mixing bucket; note its temperature.", "weigh_plaster"),
+    Step("sift", "Sift the plaster onto the water, evenly, without stirring.", "weigh_plaster"),
+    Step("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, published=SOAK_MIN),
+    Step(
+        "mix",
+        "Mix slowly, the blade kept under the surface.",
+        "pour_plaster",
+        "mixed",
+        rule=RULE_MIX_MIN,
+        published=MIX_MIN,
+    ),
+    Step(
+        "pour",
+        "Pour into one corner and let it run; knock the form to free bubbles.",
+        "pour_plaster",
+        rule=RULE_POUR_MIN,
+    ),
+    Step("level", "Level it, then leave it alone.", "pour_plaster"),
+    Step("set", "Wait until it is hard; it becomes warm, then cool again.", "pour_plaster", "set", published=SET_MIN),
+    Step(
+        "demould",
+        "Demould when hard and cool.",
+        "demould",
+        "demoulded",
+        rule=RULE_DEMOULD_MIN,
+        published=FINAL_SET_MIN,
+    ),
+    Step("edges", "Round every edge, wet, so that none chips into clay.", "resurface_slab"),
+    Step("weigh", "Weigh it: this is the mass as cast.", "lift", "weighed"),
+    Step("dry", "Stand it on edge in still air before any fan.", "dry_slab", "moved", rule=RULE_STILL_AIR_DAYS),
+    Step(
+        "turn",
+        "Turn it, until every side feels at room temperature and its mass stays.",
+        "dry_slab",
+        "turned",
+        rule=RULE_TURN_H,
+    ),
 )
 """In the order they are done."""
+
+
+STEP_NAMES = tuple(step.name for step in POUR_STEPS)
+MARK = "pour: "
+"""What the note of a step begins with in a slab's log."""
+
+
+def step_of_note(note: str | None) -> str | None:
+    """The step that a note of a slab's log speaks of, if any.
+
+    >>> step_of_note("pour: soak"), step_of_note("pour: water, 14 °C"), step_of_note("chipped in the move")
+    ('soak', 'water', None)
+    """
+    if note is None or not note.startswith(MARK):
+        return None
+    name = note.removeprefix(MARK).partition(",")[0].strip()
+    return name if name in STEP_NAMES else None
 
 
 def _range(fact: Fact) -> str:

@@ -16,6 +16,7 @@ from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
 from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.day_load import day_load
 from claybench.mix.forms import (
     depth_for_volume,
     rectangle_area,
@@ -52,6 +53,11 @@ class SlabSizing:
     """A slab as sized. Masses of the slab are of one slab; plaster, water and slurry of all."""
 
     request: SlabRequest
+    """With a day's batches turned into the capacity they ask for."""
+    asked: SlabRequest
+    """As it was asked."""
+    day_load_g: float | None
+    """Water of a day's batches, for all slabs together; None where not asked."""
     length_mm: float
     width_mm: float | None
     """None for a round slab."""
@@ -112,7 +118,14 @@ class SlabSizing:
 
 def size_slab(request: SlabRequest) -> SlabSizing:
     """Size a slab from whatever the request fills in."""
+    asked = request
     check_slab(request)
+    load = None
+    if request.batches_a_day is not None and request.batch_dry_g is not None:
+        load = day_load(
+            request.batches_a_day, request.batch_dry_g, request.batch_water_per_dry, request.workable_water_pct
+        )
+        request = replace(request, batches_a_day=None, batch_dry_g=None, capacity_g=load / request.count)
     length, width, depth = _solve(request)
     area = surface_area(request, length, width)
     volume = form_volume(request, length, width, depth)
@@ -131,6 +144,8 @@ def size_slab(request: SlabRequest) -> SlabSizing:
     mixes = _mixes(request, total)
     sized = SlabSizing(
         request=request,
+        day_load_g=load,
+        asked=asked,
         length_mm=length,
         width_mm=width,
         depth_mm=depth,

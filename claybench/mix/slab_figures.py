@@ -13,6 +13,7 @@ from claybench.facts.plaster import (
 from claybench.facts.reason import Figure
 from claybench.mix import buckets, forms, lift, plaster, setting
 from claybench.mix import slab_masses as masses
+from claybench.mix.day_load import day_load
 from claybench.mix.given import given, ranged, spread, why
 from claybench.mix.slab import SlabSizing, lean_at
 
@@ -50,6 +51,7 @@ SLAB_FIGURES: dict[str, tuple[str, str]] = {
     "recommended_kg": ("what one person should lift of this size; none where it is too wide", "kg"),
     "lifting_index": ("full slab over that; above 1 it takes two", "1"),
     "people": ("people a full slab takes; 3 is a lifting aid", "1"),
+    "day_load_g": ("water of a day's batches, all slabs together; none where not asked", "g"),
     "dried_again_g": ("water its faces lose in the hours given; none where not asked", "g"),
 }
 """Name → what it is, and its unit."""
@@ -188,7 +190,11 @@ def _lift(sized: SlabSizing) -> dict[str, Figure]:
         found["lifting_index"] = index
         people = why(lift.people_to_lift, index.value)
         found["people"] = people if people.value <= 3 else given(3.0, "1", "More than two: a lifting aid")
-    request = sized.request
+    request, asked = sized.request, sized.asked
+    if asked.batches_a_day is not None and asked.batch_dry_g is not None:
+        found["day_load_g"] = why(
+            day_load, asked.batches_a_day, asked.batch_dry_g, asked.batch_water_per_dry, asked.workable_water_pct
+        )
     if request.evaporation_g_m2_h is not None and request.dry_again_h is not None:
         found["dried_again_g"] = why(
             buckets.water_dried_off, sized.area_cm2, request.evaporation_g_m2_h, request.dry_again_h

@@ -94,6 +94,8 @@ def fit_slab(
         takes, because = "no", _rim(slab, depth, volume_ml)
     if family and slab.family and family.casefold() != slab.family.casefold():
         takes, because = "no", f"It is kept for {slab.family}: take a slab of {family}."
+    if slab.not_now:
+        takes, because = "no", slab.not_now
     if takes == "yes" and pours > 1:
         because += f" Dry it between the {pours} pours."
     left = slab.capacity_left_g

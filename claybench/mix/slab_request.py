@@ -6,13 +6,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.errors import BadInput, OutOfRange
+from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG, WORKABLE_WATER
 from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
 from claybench.mix.check import positive, whole, within
 from claybench.mix.plaster import water_for_plaster
+from claybench.mix.slip import water_for_specific_gravity
 
 SHAPES = ("rectangle", "round")
 SHALLOWEST_MM, DEEPEST_MM = 5.0, 500.0
 """Thinner breaks in the hand, thicker is no slab."""
+
+USUAL_WATER_PER_DRY = water_for_specific_gravity(1.0, PLAIN_SLIP_SG.value, SOLIDS_SG.value)
+"""Water over dry clay in plain slip of usual clay."""
 
 Given = Literal["depth", "plaster", "capacity", "lift"]
 
@@ -50,6 +55,14 @@ class SlabRequest:
     """Water that each slab should be able to take up."""
     capacity_share: float = 1.0
     """Share of its capacity that the wanted water may fill; 0.35 leaves the slab ready for more."""
+    batches_a_day: float | None = None
+    """In place of `capacity_g`: the slabs together take up the water of so many batches, one after the other."""
+    batch_dry_g: float | None = None
+    """Dry clay in each of these batches."""
+    batch_water_per_dry: float = USUAL_WATER_PER_DRY
+    """Water over dry clay in their slip."""
+    workable_water_pct: float = WORKABLE_WATER.value
+    """Their water when workable, of dry mass."""
     max_lift_kg: float | None = None
     """The most that one slab, full of water, may weigh."""
     one_person: bool = False
@@ -76,7 +89,7 @@ class SlabRequest:
         """What the sizing starts from besides the form."""
         if self.plaster_g is not None:
             return "plaster"
-        if self.capacity_g is not None:
+        if self.capacity_g is not None or self.batches_a_day is not None:
             return "capacity"
         return "lift" if self.max_lift_kg is not None or self.one_person else "depth"
 
@@ -102,6 +115,12 @@ def check_slab(request: SlabRequest) -> None:
     _optional(request, "evaporation_g_m2_h", "g/(m² h)", 1e4)
     _optional(request, "dry_again_h", "h", 1000)
     within(request.bucket_tare_g, 0, 1e5, "bucket_tare_g", "g")
+    if (request.batches_a_day is None) != (request.batch_dry_g is None):
+        raise BadInput(
+            "A day's batches need their number and the dry clay in each.",
+            "Give both, as in 2 batches of 1.5 kg, or neither.",
+            field="batch_dry_g" if request.batch_dry_g is None else "batches_a_day",
+        )
     if (request.evaporation_g_m2_h is None) != (request.dry_again_h is None):
         raise BadInput(
             "Drying again needs both the evaporation and the hours.",
@@ -155,6 +174,7 @@ def _check_direction(request: SlabRequest) -> None:
     wanted = {
         "plaster_g": request.plaster_g is not None,
         "capacity_g": request.capacity_g is not None,
+        "batches_a_day": request.batches_a_day is not None,
         "max_lift_kg": request.max_lift_kg is not None,
         "one_person": request.one_person,
     }

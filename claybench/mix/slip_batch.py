@@ -6,6 +6,7 @@ Numbers are found here at once; their reasons, on demand, in `slip_figures`. Lay
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
@@ -136,9 +137,13 @@ def size_slip(request: SlipRequest) -> SlipSizing:
 
 def body_solids_sg(request: SlipRequest, unknown: float = SOLIDS_SG.value) -> float:
     """Specific gravity of the dry body; `unknown` stands for materials that have none."""
-    total = math.fsum(part.parts for part in request.body)
-    volume = math.fsum(part.parts / (part.specific_gravity or unknown) for part in request.body)
-    return solids_specific_gravity(total, volume)
+    return solids_of(request.body, unknown)
+
+
+def solids_of(parts: Sequence[BodyPart], unknown: float = SOLIDS_SG.value) -> float:
+    """Specific gravity of a recipe's dry materials together."""
+    total = math.fsum(part.parts for part in parts)
+    return solids_specific_gravity(total, math.fsum(part.parts / (part.specific_gravity or unknown) for part in parts))
 
 
 def water_wanted(request: SlipRequest, dry: float, solids_sg: float) -> float:

@@ -82,6 +82,8 @@ class SlabState:
     """Water it can still take; None where nothing is known."""
     capacity_left_low_g: float | None = None
     capacity_left_high_g: float | None = None
+    not_now: str = ""
+    """Why nothing can be poured on it now, such as a layer that lies there; empty where it can."""
     rim_mm: float = 0.0
     """Height of its rim or frame; 0 for a bare slab."""
     family: str | None = None

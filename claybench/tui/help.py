@@ -11,8 +11,10 @@ PURPOSE = {
     "run": "One layer of slip on a slab, from the pour to the lift.",
     "slabs": "Every slab: how wet it is, what lies on it, and what speaks against it.",
     "slab": "One slab: its water, its log and what it has dried.",
-    "mix": "Sizes a slab from a form, a wanted size or the plaster in hand, and a batch of slip from the pieces "
-    "wanted. Figures follow while you type.",
+    "pour": "The steps of a slab's pour. Enter says that the next one is done; its time goes into the slab's log, and "
+    "the clock goes on while claybench is closed.",
+    "mix": "Sizes a slab from a form, a wanted size or the plaster in hand, a batch of slip from the pieces wanted, "
+    "what brings slip to its target, and blends of bodies. Figures follow while you type.",
     "pieces": "Test pieces with what was read off them and what follows.",
     "piece": "One test piece through drying, fire and water.",
     "measure": "Readings entered one piece after another: type, Enter, type, Enter.",
@@ -21,6 +23,7 @@ PURPOSE = {
     "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",
     "book": "Everything else: batches, firings, families, materials, lots, settings, and the history of every act.",
     "batch": "One batch: what was weighed, what was poured, what was formed.",
+    "weigh": "One material at a time: its target, what the scale should show, what you put in. That is what is recorded.",
     "form": "Type as you would on paper: 25 lb, 12,5 mm, 1 1/2 in. What is understood stands beside the field.",
 }
 

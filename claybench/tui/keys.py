@@ -93,14 +93,25 @@ SLAB = (
     Key("slab.log", "o", "happened", "anything else that happened to it", "log"),
     Key("slab.service", "s", "in service", "take it into service, or retire it", "service", False),
     Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
+    Key("slab.pour", "p", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
+    Key("slab.view", "right", "next figure", "its life, or how it dries out at present", "view(1)", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+POUR = (
+    Key("pour.done", "enter,space", "done", "the step that comes next was done just now; u takes it back", "done"),
+    Key("pour.slab", "o", "slab", "the slab's own page", "slab"),
+    Key("pour.back", "escape", "back", "back to where you came from; the clock goes on", "back"),
 )  # fmt: skip
 
 MIX = (
     Key("mix.slab", "ctrl+b", "slab", "size a slab", "show('slab')"),
     Key("mix.slip", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
-    Key("mix.record", "ctrl+s", "record it", "turn the sizing into a slab or a batch of the record", "record"),
+    Key("mix.correct", "ctrl+t", "thin, thicken", "bring slip that came out too thick or thin to its target", "show('correct')"),
+    Key("mix.blend", "ctrl+g", "blend", "a line or a triangle between two or three bodies", "show('blend')"),
+    Key("mix.record", "ctrl+s", "record it", "turn it into a slab, a batch, a line of the batch's log or bodies", "record"),
+    Key("mix.begin", "ctrl+n", "begin", "begin now, step by step: the pour of a slab, the weighing out of a batch", "begin"),
     Key("mix.why", "ctrl+o", "why", "where each figure comes from", "why"),
     Key("mix.next", "down", "", "next field", "next_field", False),
     Key("mix.before", "up", "", "field before", "field_before", False),
@@ -145,12 +156,20 @@ BOOK = (
 
 BATCH = (
     Key("batch.sheet", "p", "print", "save its bench sheet as a PDF to print", "sheet"),
+    Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
     Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
     Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
     Key("batch.correct", "e", "correct", "fill in or correct its figures", "correct"),
     Key("batch.lines", "w", "weights", "fill in or correct what was weighed", "weights"),
     Key("batch.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+WEIGH = (
+    Key("weigh.total", "ctrl+t", "scale shows", "say what the scale shows: this material alone, or all so far", "total"),
+    Key("weigh.before", "up", "back", "weigh the material before again", "step(-1)"),
+    Key("weigh.next", "down", "next", "the material after it", "step(1)", False),
+    Key("weigh.leave", "escape", "leave", "leave; what was weighed is saved", "leave"),
 )  # fmt: skip
 
 FORM = (
@@ -192,6 +211,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "run": ("One run", RUN),
     "slabs": ("Slabs", SLABS),
     "slab": ("One slab", SLAB),
+    "pour": ("Pouring a slab", POUR),
     "mix": ("Mix", MIX),
     "pieces": ("Pieces", PIECES),
     "piece": ("One piece", PIECE),
@@ -201,6 +221,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "compare": ("Comparing", COMPARE),
     "book": ("Book", BOOK),
     "batch": ("One batch", BATCH),
+    "weigh": ("Weighing out", WEIGH),
     "form": ("Any form", FORM),
 }
 """All keys by place, for the help and the docs."""

@@ -51,6 +51,21 @@ def _refuse_twice(lines: Sequence[tuple[str, float]]) -> None:
         seen.add(name.strip().casefold())
 
 
+def design_set(lab: Lab, bodies: Sequence[tuple[Body, Sequence[tuple[str, float]]]], name: str) -> None:
+    """Several bodies at once, as the set of one plan or blend; taken back together."""
+    with lab.acting(f"Designed {len(bodies)} bodies of {name}") as act:
+        for body, lines in bodies:
+            _refuse_twice(lines)
+            ensure(act, families=[body.family], materials=[material for material, _ in lines])
+            act.add(body)
+            act.add_many(
+                [
+                    BodyLine(body=body.body, position=at, material=material, parts=parts)
+                    for at, (material, parts) in enumerate(lines, start=1)
+                ]
+            )
+
+
 def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> None:
     """Put other lines in place of a body's recipe; the old ones stay in the history."""
     _refuse_twice(lines)
@@ -107,3 +122,20 @@ def weigh_batch(lab: Lab, batch: str, lines: Sequence[tuple[str, str | None, flo
                 for at, (name, lot, mass) in enumerate(lines, start=1)
             ]
         )
+
+
+def weigh_in(lab: Lab, batch: str, position: int, material: str, lot: str | None, mass_g: float) -> None:
+    """One material put into the bucket, as it was really weighed; a second weighing takes the first one's place."""
+    with lab.acting(f"Batch {batch}: weighed in {material}") as act:
+        act.one(Batch, batch)
+        ensure(act, materials=[material])
+        for line in act.rows(BatchLine, batch=batch):
+            if line.position == position or line.material.casefold() == material.casefold():
+                act.remove(BatchLine, (line.batch, line.position))
+        act.add(BatchLine(batch=batch, position=position, material=material, lot=lot, mass_g=mass_g))
+
+
+def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float) -> None:
+    """Water put to what was weighed out: the batch's dry mass and all its water as they really are."""
+    with lab.acting(f"Batch {batch}: water added") as act:
+        act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g})

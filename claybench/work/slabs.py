@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
 
-from claybench.errors import Refused
+from claybench.errors import BadInput, Refused
+from claybench.mix.pour_steps import MARK, POUR_STEPS, STEP_NAMES
 from claybench.record import Lab
 from claybench.terms import Air, Run, Slab, SlabEvent
 from claybench.work.common import ensure
@@ -25,6 +27,44 @@ def cast_slab(lab: Lab, slab: Slab, *, mixed_at: datetime | None = None) -> None
         act.add(slab)
         if mixed_at is not None:
             act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=slab.water_g))
+
+
+def begin_pour(lab: Lab, slabs: Sequence[Slab]) -> None:
+    """Slabs of one mix, written down before the first step; each step of the pour is an act of its own."""
+    codes = ", ".join(slab.slab for slab in slabs)
+    with lab.acting(f"Began to pour {codes}") as act:
+        for slab in slabs:
+            ensure(act, families=[slab.family])
+            act.add(slab)
+
+
+def pour_step(
+    lab: Lab, slabs: Sequence[str], step: str, *, at: datetime, mass_g: float | None = None, remark: str = ""
+) -> None:
+    """One step of a pour done, for every slab of the mix; a mass belongs to the first of them."""
+    about = next((each for each in POUR_STEPS if each.name == step), None)
+    if about is None:
+        raise BadInput(f"A pour has no step '{step}'.", f"Its steps: {', '.join(STEP_NAMES)}.", field="step")
+    if about.event == "weighed" and mass_g is None:
+        raise BadInput("The slab was not weighed.", "Give the mass as cast.", field="mass_g")
+    note = f"{MARK}{step}" + (f", {remark}" if remark else "")
+    with lab.acting(f"Pour of {', '.join(slabs)}: {step}") as act:
+        for slab in slabs:
+            # Two steps in one second stay two lines of the log.
+            taken = {event.at for event in act.rows(SlabEvent, slab=slab, event=about.event)}
+            free = at
+            while free in taken:
+                free += timedelta(microseconds=1)
+            act.add(
+                SlabEvent(
+                    slab=slab,
+                    at=free,
+                    event=about.event,
+                    mass_g=mass_g if slab == slabs[0] else None,
+                    place="shelf" if about.event == "moved" else None,
+                    note=note,
+                )
+            )
 
 
 def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = None) -> None:

@@ -98,6 +98,12 @@ class BatchPlace(Place):
             return
         self.app.notify(f"Saved {path}", timeout=8, markup=False)
 
+    def action_weigh_out(self) -> None:
+        """Weigh it out."""
+        from claybench.tui.book.weigh import WeighPlace
+
+        self.app.push_screen(WeighPlace(self.batch_code))
+
     def action_pour(self) -> None:
         """Pour it."""
         from claybench.tui.bench.forms import pour

@@ -42,7 +42,7 @@ async def weights(app: Notebook, page: Any) -> None:
     batch: str = page.batch.batch
     named = [(line.material, line.lot, line.mass_g) for line in page.lines]
     if not named:
-        from claybench.ask.batches import recipe
+        from claybench.ask.mixing import recipe
 
         parts = (await app.consult(recipe, page.body.body)).parts
         named = [(part.material, part.lot, None) for part in parts]

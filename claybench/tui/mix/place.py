@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual import events
 from textual.containers import Container, VerticalScroll
@@ -18,11 +18,14 @@ from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
 from claybench.tui.place import Place
 
+if TYPE_CHECKING:
+    from claybench.tui.mix.kinds import Answered, Kind
+
 _WIDE = 110
 
 
 class MixPlace(Place):
-    """Sizes a slab or a batch of slip."""
+    """Sizes a slab, a batch of slip, a correction or a blend."""
 
     place = tab = "mix"
     AUTO_FOCUS = ""
@@ -30,15 +33,14 @@ class MixPlace(Place):
 
     def __init__(self) -> None:
         super().__init__()
-        self.kind = "slip"
         self._wanted = ""
         """What was asked for before the lab had answered."""
-        self.sized: Any = None
+        self._kind: Kind | None = None
+        self._kinds: dict[str, Kind] = {}
+        self.sized: Answered | None = None
         self._asks: tuple[Ask, ...] = ()
         self._entries: list[Entry] = []
-        self._bodies: tuple[str, ...] = ()
-        self._settings: Any = None
-        self._recipe: Any = None
+        self._start: Any = None
         self._body = ""
 
     def middle(self) -> Iterable[Widget]:
@@ -54,26 +56,26 @@ class MixPlace(Place):
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
 
     async def answer(self) -> Any:
-        """The bodies there are, and the settings."""
-        from claybench.ask.bodies import body_codes
+        """Bodies, batches, settings, air."""
+        from claybench.ask.mixing import mix_start
 
-        return await self.app.consult(body_codes)
+        return await self.app.consult(mix_start)
 
     def show(self, found: Any) -> None:
         """Fields once, figures whenever the record changed."""
-        first = self._settings is None
-        self._bodies, self._settings = found
-        self._recipe = None
+        first, self._start = self._start is None, found
+        for kind in self._kinds.values():
+            kind.forget()
         if first:
-            self.action_show(self._wanted or ("slip" if self._bodies else "slab"))
+            self.action_show(self._wanted or ("slip" if found.bodies else "slab"))
         else:
             self._figures()
 
     # -- fields ------------------------------------------------------------------------------------
 
     def action_show(self, kind: str) -> None:
-        """Size a slab, or a batch of slip."""
-        if self._settings is None:
+        """Size a slab, a batch of slip, a correction, a blend."""
+        if self._start is None:
             self._wanted = kind
             return
         self.latest(partial(self._show, kind), "fields")
@@ -83,24 +85,24 @@ class MixPlace(Place):
         self._body = body
         self.action_show("slip")
 
-    async def _show(self, kind: str) -> None:
-        from claybench.tui.mix.asks import SLAB_ASKS, slip_asks
+    async def _show(self, name: str) -> None:
+        from claybench.tui.mix.kinds import KINDS
 
-        self.kind = kind
-        body = self._body or (self._bodies[-1] if self._bodies else "")
-        self._asks = SLAB_ASKS if kind == "slab" else slip_asks(self._bodies, body, self._settings)
-        typed = self.app.drafts.load(f"mix {kind}")
+        kind = self._kinds.setdefault(name, KINDS[name](self.app))
+        self._kind = kind
+        self._asks = kind.asks(self._start, self._body)
+        typed = self.app.drafts.load(f"mix {name}")
         if self._body:
             typed.pop("body", None)
+        self._body = ""
         holder = self.query_one("#mix-asks")
         await holder.remove_children()
         self._entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self._asks]
         await holder.mount_all(self._entries)
-        word = "A slab" if kind == "slab" else "A batch of slip"
-        other = "Ctrl+l sizes a batch" if kind == "slab" else "Ctrl+b sizes a slab"
-        self.query_one("#mix-head", Static).update(f"{word}   ({other}; Ctrl+s records it; Ctrl+o says why)")
+        begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")
+        self.query_one("#mix-head", Static).update(f"{kind.title}   (Ctrl+s records it{begins}; Ctrl+o says why)")
         if self.app.screen is self:
-            self._entries[1 if kind == "slab" else 0].field.focus()
+            self._entries[kind.first].field.focus()
         for entry in self._entries:
             if entry.text:
                 self._echo(entry)
@@ -108,11 +110,11 @@ class MixPlace(Place):
 
     def on_entry_changed(self, event: Entry.Changed) -> None:
         """Figures follow."""
-        if event.entry not in self._entries:
+        if event.entry not in self._entries or self._kind is None:
             return
         self._echo(event.entry)
         changed = {entry.ask.name: entry.text for entry in self._entries if entry.text != entry.ask.text}
-        self.app.drafts.keep(f"mix {self.kind}", changed)
+        self.app.drafts.keep(f"mix {self._kind.name}", changed)
         self._figures()
 
     def _echo(self, entry: Entry) -> None:
@@ -163,23 +165,17 @@ class MixPlace(Place):
         self.latest(self._figure, "size")
 
     async def _figure(self) -> None:
-        from claybench.mix import size_slab, size_slip
-        from claybench.tui.mix.asks import slab_request, slip_request
-        from claybench.tui.mix.results import slab_lines, slip_lines
-
-        found = self._understood()
+        kind, found = self._kind, self._understood()
+        if kind is None:
+            return
         values = {name: each.value for name, each in found.items()}
         self.sized = None
         try:
-            if any(each.wrong for each in found.values()):
-                name = next(name for name, each in found.items() if each.wrong)
-                raise BadInput(found[name].wrong)
-            if self.kind == "slab":
-                self.sized = size_slab(slab_request(values, self._settings))
-                lines = slab_lines(self.sized)
-            else:
-                self.sized = size_slip(slip_request(values, await self._recipe_of(values["body"])))
-                lines = slip_lines(self.sized)
+            wrong = next((name for name, each in found.items() if each.wrong), None)
+            if wrong is not None:
+                raise BadInput(found[wrong].wrong)
+            sized = await kind.size(values, self._start)
+            self.sized, lines = sized, sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]
             for entry in self._entries:
@@ -189,28 +185,23 @@ class MixPlace(Place):
             lines = [error.reason, error.remedy]
         self.query_one("#figures", Static).update("\n".join(lines))
 
-    async def _recipe_of(self, body: str) -> Any:
-        from claybench.ask.batches import recipe
-
-        if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
-            self._recipe = await self.app.consult(recipe, body)
-        return self._recipe
-
     def action_why(self) -> None:
         """Where each figure comes from."""
-        from claybench.tui.mix.results import reasons
         from claybench.tui.say import Reading
 
         if self.sized is not None:
-            self.app.push_screen(Reading("Where each figure comes from", reasons(self.sized.figures())))
+            self.app.push_screen(Reading("Where each figure comes from", self.sized.reasons()))
 
     def action_record(self) -> None:
-        """Turn it into a slab or a batch."""
-        from claybench.tui.mix.record import record_batch, record_slab
-
+        """Turn it into a line of the record."""
         if self.sized is None:
             self.notify("There is nothing to record yet; see what the figures say.")
-        elif self.kind == "slab":
-            self.run_worker(record_slab(self.app, self.sized), exit_on_error=False)
         else:
-            self.run_worker(record_batch(self.app, self.sized, self._recipe), exit_on_error=False)
+            self.run_worker(self.sized.record(), exit_on_error=False)
+
+    def action_begin(self) -> None:
+        """Begin now, step by step."""
+        if self.sized is None or self.sized.begin is None:
+            self.notify("There is nothing to begin here; Ctrl+s records what the figures say.")
+        else:
+            self.run_worker(self.sized.begin(), exit_on_error=False)

@@ -1,56 +1,219 @@
-"""From a sizing to the record: the slab as cast, the batch as weighed."""
+"""From a sizing to the record: slabs cast or poured step by step, batches mixed or weighed out, corrections, blends."""
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from claybench.errors import BadInput
 from claybench.mix import SlabSizing, SlipSizing
-from claybench.terms import Batch, Slab
+from claybench.mix.blends import BlendSizing
+from claybench.mix.correction import Correction
+from claybench.terms import Batch, BatchEvent, Body, Slab
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
+    from claybench.ask.mixing import BodySlip
     from claybench.tui.app import Notebook
 
 
 async def record_slab(app: Notebook, sized: SlabSizing) -> None:
-    """A slab cast from a sizing."""
+    """Slabs cast from a sizing."""
+    from claybench.work.slabs import cast_slab
+
+    async def save(slabs: list[Slab]) -> None:
+        for slab in slabs:
+            await app.do(cast_slab, slab, mixed_at=slab.cast_at if isinstance(slab.cast_at, datetime) else None)
+
+    await _slabs(app, sized, "Record the slab as cast", save, page="slabs")
+
+
+async def begin_pour(app: Notebook, sized: SlabSizing) -> None:
+    """Slabs about to be poured: written down, then step by step."""
+    from claybench.work.slabs import begin_pour as act
+
+    async def save(slabs: list[Slab]) -> None:
+        await app.do(act, slabs)
+
+    await _slabs(app, sized, "Pour it now, step by step", save, page="pour")
+
+
+async def _slabs(
+    app: Notebook, sized: SlabSizing, title: str, save_all: Callable[[list[Slab]], Awaitable[None]], *, page: str
+) -> None:
     from claybench.ask.runs import next_code
     from claybench.ask.slabs import slab_codes
     from claybench.tui.open import open_record
-    from claybench.work.slabs import cast_slab
-
-    async def save(values: Values) -> str:
-        slab = Slab(
-            shape=sized.request.shape,
-            length_mm=round(sized.length_mm, 1),
-            width_mm=round(sized.width_mm, 1) if sized.width_mm else None,
-            thickness_mm=round(sized.depth_mm, 1),
-            mix_ratio=sized.request.mix_ratio,
-            plaster_g=round(sized.plaster_each_g, 1),
-            water_g=round(sized.plaster_each_g * sized.request.mix_ratio / 100, 1),
-            **values,
-        )
-        await app.do(cast_slab, slab, mixed_at=values["cast_at"])
-        app.drafts.drop("mix slab")
-        app.say_last()
-        return slab.slab
-
-    def then(code: object) -> None:
-        if isinstance(code, str):
-            app.run_worker(open_record(app, "slabs", code), exit_on_error=False)
 
     codes = await app.consult(slab_codes)
+    wanted: list[str] = []
+    for _ in range(sized.request.count):
+        wanted.append(next_code([*codes, *wanted], "P1"))
+
+    async def save(values: Values) -> str:
+        named: list[str] = [code.strip() for code in values.pop("slab").split(",") if code.strip()]
+        if len(named) != sized.request.count:
+            raise BadInput(
+                f"{len(named)} codes for {sized.request.count} slabs.",
+                "Separate them with commas, as in " + ", ".join(wanted) + ".",
+                field="slab",
+            )
+        if len(named) > 1 and values.get("pour") is None:
+            values["pour"] = f"pour of {named[0]}"
+        await save_all([_slab(sized, code, values) for code in named])
+        app.drafts.drop("mix slab")
+        app.say_last()
+        return named[0]
+
+    def then(code: object) -> None:
+        if not isinstance(code, str):
+            return
+        if page == "pour":
+            from claybench.tui.slabs.pour import PourPlace
+
+            app.push_screen(PourPlace(code))
+        else:
+            app.run_worker(open_record(app, "slabs", code), exit_on_error=False)
+
+    several = "codes, commas between" if len(wanted) > 1 else "scratch it into the side"
     asks = [
-        Ask.of(Slab, "slab", next_code(codes, "P1"), note="scratch it into the side"),
+        Ask.of(Slab, "slab", ", ".join(wanted), note=several, kind="text", required=True),
         Ask.of(Slab, "family", note="what will dry on it"),
         Ask.of(Slab, "cast_at", text="now", required=True, kind="time"),
         Ask.of(Slab, "plaster", note="kind or bag"),
         Ask.of(Slab, "pour", note="the same for slabs of one mix"),
-        Ask.of(Slab, "usable_area_cm2", note="without a margin all round"),
+        Ask.of(Slab, "usable_area_cm2", note="empty: 15 mm kept free all round"),
         Ask.of(Slab, "note"),
     ]
-    await app.push_screen(Form("Record the slab as cast", asks, save, draft="record slab", tab="mix"), then)
+    await app.push_screen(Form(title, asks, save, draft=title, tab="mix"), then)
+
+
+def _slab(sized: SlabSizing, code: str, values: Values) -> Slab:
+    return Slab(
+        slab=code,
+        shape=sized.request.shape,
+        length_mm=round(sized.length_mm, 1),
+        width_mm=round(sized.width_mm, 1) if sized.width_mm else None,
+        thickness_mm=round(sized.depth_mm, 1),
+        mix_ratio=sized.request.mix_ratio,
+        plaster_g=round(sized.plaster_each_g, 1),
+        water_g=round(sized.plaster_each_g * sized.request.mix_ratio / 100, 1),
+        **values,
+    )
+
+
+async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
+    """A batch about to be mixed: written down, then weighed out one material at a time."""
+    from claybench.tui.book.weigh import WeighPlace, keep_extra
+    from claybench.work.recipes import mix_batch
+
+    extra = [(each.material, each.pct_of_dry) for each in sized.request.additions]
+
+    async def save(values: Values) -> str:
+        batch = Batch(
+            body=recipe.body.body,
+            made="slip",
+            dry_mass_g=round(sized.dry_g, 1),
+            water_g=round(sized.water_g, 1),
+            slip_sg=round(sized.slip_sg, 3),
+            **values,
+        )
+        await app.do(mix_batch, batch)
+        keep_extra(app, batch.batch, extra)
+        app.drafts.drop("mix slip")
+        return batch.batch
+
+    def then(code: object) -> None:
+        if isinstance(code, str):
+            app.push_screen(WeighPlace(code, extra))
+
+    asks = [
+        Ask.of(Batch, "batch", recipe.next_batch, note="write it on the bucket"),
+        Ask.of(Batch, "mixed_at", text="now"),
+        Ask.of(Batch, "note"),
+    ]
+    title = f"Weigh out a batch of {recipe.body.body}"
+    await app.push_screen(Form(title, asks, save, draft="weigh out batch", tab="mix"), then)
+
+
+async def record_correction(app: Notebook, sized: Correction, batch: str | None) -> None:
+    """What was added to a batch, and what the slip weighs then."""
+    from claybench.tui.open import open_record
+    from claybench.work.recipes import log_batch
+
+    if not batch:
+        raise BadInput("Which batch was corrected is not given.", "Name it in the first field.", field="batch")
+    thin = sized.add_dry_g is not None
+
+    async def save(values: Values) -> str:
+        await app.do(log_batch, BatchEvent(batch=batch, **values))
+        app.drafts.drop("mix correct")
+        app.say_last()
+        return batch
+
+    def then(code: object) -> None:
+        if isinstance(code, str):
+            app.run_worker(open_record(app, "batches", code), exit_on_error=False)
+
+    asks = [
+        Ask.of(BatchEvent, "event", "dry_added" if thin else "water_added", required=True),
+        Ask.of(BatchEvent, "mass_g", round(sized.add_dry_g or sized.add_water_g or 0.0, 1), note="as put in"),
+        Ask.of(BatchEvent, "slip_sg", round(sized.request.target_sg, 3), note="weigh it again"),
+        Ask.of(BatchEvent, "slip_temp_c", typed_in="degC"),
+        Ask.of(BatchEvent, "at", text="now"),
+        Ask.of(BatchEvent, "note"),
+    ]
+    await app.push_screen(Form(f"Correct the slip of {batch}", asks, save, draft="record correction", tab="mix"), then)
+
+
+async def record_blend(app: Notebook, sized: BlendSizing, slips: Sequence[BodySlip]) -> None:
+    """The mixtures between the corners as bodies of one set."""
+    from claybench.ask.bodies import body_codes
+    from claybench.mix.blends import blended_recipe
+    from claybench.work.recipes import design_set
+
+    taken, _ = await app.consult(body_codes)
+    between = [blend for blend in sized.blends if max(blend.shares) < 1 - 1e-9]
+    if not between:
+        raise BadInput("There is nothing between the bodies in one step.", "Take two steps or more.", field="steps")
+    prefix = "-".join(slip.body.body for slip in slips)[:30]
+    families = {slip.body.family for slip in slips}
+
+    async def save(values: Values) -> str:
+        name, stem = values["test_set"] or prefix, values["prefix"]
+        bodies = []
+        for index, blend in enumerate(between, 1):
+            shares = " + ".join(
+                f"{100 * share:.3g} % {slip.body.body}"
+                for share, slip in zip(blend.shares, slips, strict=True)
+                if share
+            )
+            body = Body(
+                body=f"{stem}{index}",
+                title=shares[:200],
+                family=values["family"],
+                parent=slips[max(range(len(slips)), key=lambda n: blend.shares[n])].body.body,
+                test_set=name,
+            )
+            bodies.append((body, blended_recipe([slip.lines for slip in slips], blend.shares)))
+        await app.do(design_set, bodies, name)
+        app.drafts.drop("mix blend")
+        app.say_last()
+        return name
+
+    stem = f"{prefix}-"
+    while any(code.casefold() == f"{stem}1".casefold() for code in taken):
+        stem += "b"
+    asks = [
+        Ask.of(Body, "test_set", prefix, note="name of the set"),
+        Ask("prefix", "codes begin with", required=True, text=stem, note=f"{len(between)} bodies, numbered"),
+        Ask.of(
+            Body, "family", next(iter(families)) if len(families) == 1 else None, note="what they may share a slab with"
+        ),
+    ]
+    await app.push_screen(Form("Record the mixtures as bodies", asks, save, draft="record blend", tab="mix"))
 
 
 async def record_batch(app: Notebook, sized: SlipSizing, recipe: Any) -> None:

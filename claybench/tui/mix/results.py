@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from claybench.facts.reason import Figure
-from claybench.mix import Caution, SlabSizing, SlipSizing
-from claybench.tui.words import number
+from claybench.insight.dry_out import DryOut
+from claybench.insight.forecast import Forecast
+from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
+from claybench.mix.blends import BlendSizing
+from claybench.mix.correction import Correction
+from claybench.mix.ratios import by_ratio
+from claybench.tui.words import hours, number
 
 
-def slab_lines(sized: SlabSizing) -> list[str]:
-    """A slab, ready to be cast."""
+def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -> list[str]:
+    """A slab, ready to be cast; `dry_outs` are where it may dry, and how it would."""
     each = "" if sized.request.count == 1 else " each"
     size = f"{number(sized.length_mm, 0)} × " + (f"{number(sized.width_mm, 0)} × " if sized.width_mm else "round × ")
     lines = [
@@ -24,8 +29,15 @@ def slab_lines(sized: SlabSizing) -> list[str]:
         f"full      {number(sized.full_g / 1000, 2, 'kg'):>9}   takes up {number(sized.capacity_g, 0, 'g')}",
         f"lift      {sized.lift}",
         f"warms by  {sized.temperature_rise_k:.0f} K at most",
-        "",
     ]
+    if sized.day_load_g is not None:
+        lines.append(
+            f"a day's batches give up {number(sized.day_load_g, 0, 'g')}, each slab's share {number(sized.day_load_g / sized.request.count, 0, 'g')}"
+        )
+    if sized.dried_again_g is not None:
+        lines.append(f"in {sized.request.dry_again_h:g} h its wet faces lose {number(sized.dried_again_g, 0, 'g')}")
+    lines += [f"dries out {where} in {_days(found)}" for where, found in dry_outs]
+    lines.append("")
     for index, mix in enumerate(sized.mixes, 1):
         head = "mix" if len(sized.mixes) == 1 else f"mix {index} of {len(sized.mixes)}"
         lines.append(f"{head}: {number(mix.plaster_g, 0, 'g')} plaster into {number(mix.water_g, 0, 'g')} water")
@@ -34,19 +46,45 @@ def slab_lines(sized: SlabSizing) -> list[str]:
             f"   so far {number(portion.so_far_g, 0, 'g')}"
             for portion in mix.plaster_portions
         ]
-    return [*lines, "", *_cautions(sized.cautions)]
+    return [*lines, "", *_ratio_lines(sized), "", *_cautions(sized.cautions)]
 
 
-def slip_lines(sized: SlipSizing) -> list[str]:
-    """A batch, ready to be weighed out."""
+def _days(found: DryOut) -> str:
+    if found.dry_at_h is None:
+        return "more than three months: this air takes next to nothing"
+    high = "3 months or more" if found.dry_high_h is None else f"{found.dry_high_h / 24:.0f} days"
+    return f"about {found.dry_at_h / 24:.0f} days (90 %: {(found.dry_low_h or 0) / 24:.0f} to {high})"
+
+
+def _ratio_lines(sized: SlabSizing) -> list[str]:
+    """What another mix ratio would make of this slab."""
+    lines = ["mix ratio   plaster   dry slab   takes up   strength dry (rough)"]
+    for each in by_ratio(sized.volume_ml):
+        mark = "▸" if each.mix_ratio == sized.request.mix_ratio else " "
+        lines.append(
+            f"{mark}{each.mix_ratio:>7.0f}{number(each.plaster_g, 0, 'g'):>12}{each.dry_g / 1000:>8.2f} kg"
+            f"{number(each.capacity_g, 0, 'g'):>11}{each.dry_strength_mpa:>9.0f} MPa"
+        )
+    return lines
+
+
+def slip_lines(
+    sized: SlipSizing, times: dict[str, Forecast] | None = None, well: Sequence[tuple[str, float]] = ()
+) -> list[str]:
+    """A batch, ready to be weighed out; `times` to workable by slab, `well` the batches its water is taken from."""
     lines = ["weigh out"]
     total = 0.0
     for line in sized.lines:
         total += line.rounded_g
         lot = f" ({line.lot})" if line.lot else ""
         lines.append(f"  {line.material + lot:<26.26}{number(line.rounded_g, None, 'g'):>10}{number(total, None):>10}")
+    lines.append(f"  {'water':<26}{number(sized.water_to_add_g, 0, 'g'):>10}")
+    if well:
+        named = ", ".join(batch for batch, _ in well[:3])
+        lines.append(
+            f"  water as its {len(well)} earlier batch{'es' if len(well) > 1 else ''} that poured well ({named})"
+        )
     lines += [
-        f"  {'water':<26}{number(sized.water_to_add_g, 0, 'g'):>10}",
         "",
         f"dry {number(sized.dry_g, 0, 'g')}, makes {number(sized.plastic_g, 0, 'g')} of workable clay",
         f"slip {number(sized.slip_ml / 1000, 2, 'L')} at {sized.slip_sg:.3f}, water {sized.water_per_dry:.2f} of dry",
@@ -59,9 +97,55 @@ def slip_lines(sized: SlipSizing) -> list[str]:
     for fit in sized.slabs:
         pours = "one pour" if fit.pours == 1 else f"{fit.pours} pours"
         lines.append(f"on {fit.slab}: {fit.takes}, {pours} of {fit.layer_mm:.0f} mm. {fit.because}")
+        if times and (found := times.get(fit.slab)) is not None and fit.takes != "no":
+            span = f"{hours(found.low_min)} to {hours(found.high_min)}"
+            lines.append(f"    workable after about {hours(found.median_min)} (90 %: {span})")
     if not sized.slabs:
-        lines.append("No slab of this family yet.")
+        lines.append("No slab of this family yet: Ctrl+b sizes one, or enter one that you have on the Slabs place.")
     return [*lines, "", *_cautions(sized.cautions)]
+
+
+def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
+    """What to do to the slip; the dry body to add comes material by material where the recipe is known."""
+    low, high = sized.figures()["slip_sg"].low, sized.figures()["slip_sg"].high
+    span = "" if low is None or high is None else f" (measured so, {low:.3f} to {high:.3f})"
+    lines = [f"it weighs {sized.slip_sg:.3f}{span}, wanted {sized.request.target_sg:.3f}", ""]
+    if sized.nothing_to_do:
+        lines += ["That is the target, as nearly as this weighing can tell: pour it.", ""]
+    if sized.add_water_g is not None:
+        lines.append(f"add water {number(sized.add_water_g, 0, 'g'):>12}")
+    if sized.add_dry_g is not None:
+        lines.append(f"add dry body {number(sized.add_dry_g, 0, 'g'):>9}")
+        total = sum(parts for _, parts in recipe) or 1.0
+        lines += [f"  {name:<26.26}{number(sized.add_dry_g * parts / total, 1, 'g'):>10}" for name, parts in recipe]
+        lines.append(f"or let it settle and take off {number(sized.take_off_water_g, 0, 'g')} of water")
+    lines += [
+        "",
+        f"in the bucket: {number(sized.slip_g, 0, 'g')} of slip, {number(sized.dry_g, 0, 'g')} dry, {number(sized.water_g, 0, 'g')} water",
+        f"afterwards {number(sized.slip_after_ml / 1000, 2, 'L')}",
+        "",
+    ]
+    return [*lines, *_cautions(cautions_for("mix_slip"))]
+
+
+def blend_lines(sized: BlendSizing) -> list[str]:
+    """Every mixture with what to take of each body."""
+    request = sized.request
+    by_slip = sized.total_slip_ml is not None
+    unit = "mL of slip" if by_slip else "g dry"
+    lines = [f"{len(sized.blends)} mixtures of {number(request.dry_g, 0, 'g')} dry clay, {unit} of each body", ""]
+    lines.append("  no " + "".join(f"{name:>14.13}" for name in request.bodies) + "   shares, %")
+    for index, blend in enumerate(sized.blends, 1):
+        take = blend.slip_ml if by_slip and blend.slip_ml else blend.dry_g
+        shares = " : ".join(f"{100 * share:.3g}" for share in blend.shares)
+        lines.append(f"{index:>4} " + "".join(f"{number(each, 0):>14}" for each in take) + f"   {shares}")
+    totals = sized.total_slip_ml or sized.total_dry_g
+    lines += [" all " + "".join(f"{number(each, 0):>14}" for each in totals), ""]
+    if by_slip:
+        lines.append(
+            "Stir each slip just before measuring: it settles. Shares are of dry mass, whatever each slip weighs."
+        )
+    return [*lines, f"! {DEFER.line()}"]
 
 
 def _cautions(cautions: Iterable[Caution]) -> list[str]:

@@ -27,6 +27,8 @@ class SlabPlace(SlabKeys, Place):
         super().__init__()
         self.slab_code = slab
         self._page: Any = None
+        self._view = 0
+        """Which figure: its life, or the present dry-out."""
 
     def middle(self) -> Iterable[Widget]:
         """Its chart and its card."""
@@ -62,6 +64,7 @@ class SlabPlace(SlabKeys, Place):
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
             f"dries at {wet.drying.factor:.2f} of the formula's rate"
             f" ({wet.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
+            *(["", "Drying out", *(f"  {line}" for line in found.dry_out.words())] if found.dry_out else []),
             "",
             "What happened",
         ]
@@ -75,13 +78,24 @@ class SlabPlace(SlabKeys, Place):
 
     def _chart(self) -> None:
         from claybench.errors import BadInput
-        from claybench.figure.charts import slab_chart
 
         view = self.query_one(ChartView)
         try:
-            view.show(slab_chart(self._page))
+            view.show(self._build())
         except BadInput as error:
             view.say(str(error))
+
+    def _build(self) -> Any:
+        from claybench.figure.charts import slab_chart
+        from claybench.figure.water import dry_out_chart
+
+        return (slab_chart, dry_out_chart)[self._view](self._page)
+
+    def action_view(self, by: int) -> None:
+        """Another figure."""
+        self._view = (self._view + by) % 2
+        if self._page is not None:
+            self._chart()
 
     @staticmethod
     def _event(event: Any) -> str:
@@ -110,6 +124,12 @@ class SlabPlace(SlabKeys, Place):
         """This one."""
         return self.slab_code
 
+    def action_pour_steps(self) -> None:
+        """The steps of its pour."""
+        from claybench.tui.slabs.pour import PourPlace
+
+        self.app.push_screen(PourPlace(self.slab_code))
+
     def action_service(self) -> None:
         """In service, retired."""
         from claybench.tui.slabs.forms import service
@@ -126,11 +146,11 @@ class SlabPlace(SlabKeys, Place):
 
     def action_figure(self) -> None:
         """Save the figure."""
-        from claybench.figure.charts import slab_chart
         from claybench.tui.plot import save_figure
 
         if self._page is not None:
+            name = ("slab", "dry-out of slab")[self._view]
             self.run_worker(
-                save_figure(self.app, lambda: slab_chart(self._page), f"slab {self.slab_code}"),
+                save_figure(self.app, self._build, f"{name} {self.slab_code}"),
                 exit_on_error=False,
             )

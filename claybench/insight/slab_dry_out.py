@@ -1,0 +1,177 @@
+"""The dry-out of a slab of the record, and of one that is only sized: what the curve rests on, and its words.
+
+The fit itself is in `dry_out`; the balance of water through a slab's life in `wetness`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from claybench import clock
+from claybench.insight.air import AirNow
+from claybench.insight.dry_out import Drying, DryOut, Span, Weighing, constant_mass, fit_dry_out
+from claybench.insight.slab_body import DryReference
+from claybench.insight.wetness import SlabWater, Wetness
+from claybench.insight.workable import minutes
+from claybench.water import dryout
+
+_WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
+_AS_WET = 0.3
+"""Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlabDryOut:
+    """How one slab dries since it last got wet."""
+
+    since: datetime
+    curve: DryOut
+    constant: tuple[Weighing, Weighing] | None
+    """The two weighings that declare it dry."""
+    reference: DryReference | None
+    tolerance_pct: float
+
+    def at(self, hours: float | None) -> datetime | None:
+        """A moment of the curve by the clock."""
+        return None if hours is None else self.since + timedelta(hours=hours)
+
+    @property
+    def is_dry(self) -> bool:
+        """Whether constant mass has been reached: by the scale, never by hope."""
+        return self.constant is not None
+
+    def words(self) -> list[str]:
+        """What is to be said of it, plainest first."""
+        zone = self.since.tzinfo
+        if self.constant is not None:
+            before, last = self.constant
+            first = (
+                f"Dry by constant mass: {before.mass_g:.0f} g, then {last.mass_g:.0f} g "
+                f"{(last.hours - before.hours):.0f} h later (within {self.tolerance_pct:g} %)."
+            )
+            return [first, *self._against(last.mass_g)]
+        best, low, high = (self.at(each) for each in (self.curve.dry_at_h, self.curve.dry_low_h, self.curve.dry_high_h))
+        if best is None or zone is None:
+            return ["In this air it does not dry: set it before a fan, or in drier or warmer air (never above 49 °C)."]
+        now = self.since + timedelta(hours=self.curve.now_h)
+        if best <= now:
+            return [
+                "It should have stopped losing weight by now: weigh it today and again a day later.",
+                *self._rests_on(),
+            ]
+        late = "not within three months" if high is None else _day(high)
+        return [
+            f"It should stop losing weight about {_day(best)} (90 %: {_day(max(low or now, now))} to {late}).",
+            *self._rests_on(),
+        ]
+
+    def _rests_on(self) -> list[str]:
+        count = len(self.curve.weighings)
+        said = {0: "no weighing yet: room air and the slab's size only", 1: "one weighing"}.get(
+            count, f"{count} weighings"
+        )
+        curve = self.curve
+        return [
+            f"Rests on {said}; faces wet it loses {curve.rate_g_h:.0f} g/h, "
+            f"slower below {curve.critical_g:.0f} g of water; "
+            f"dry it should weigh {curve.dry_g:.0f} g ({curve.dry_low_g:.0f} to {curve.dry_high_g:.0f})."
+        ]
+
+    def _against(self, mass_g: float) -> list[str]:
+        """What the mass says against the dry reference that held before."""
+        if self.reference is None:
+            return []
+        gap = mass_g - self.reference.mass_g
+        unsure = 2 * self.reference.sd_g
+        against = f"its dry reference, {self.reference.mass_g:.0f} g ({self.reference.basis})"
+        if abs(gap) <= unsure:
+            return [f"That agrees with {against}."]
+        if gap > 0:
+            return [
+                f"That is {gap:.0f} g over {against}: salts or clay taken up, or the air too damp to dry it. "
+                "Try drier air before you believe it."
+            ]
+        return [f"That is {-gap:.0f} g under {against}: plaster lost, or the reference was not dry."]
+
+
+def slab_dry_out(
+    water: SlabWater, wetness: Wetness, moment: datetime, tolerance_pct: float, open_run: bool
+) -> SlabDryOut | None:
+    """The dry-out of one slab; None while a layer lies on it, or where nothing is known of its water."""
+    reference = water.references.at(moment)
+    start = _since(water, moment)
+    if open_run or start is None or reference is None:
+        return None
+    weighings = [Weighing(minutes(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
+    held = _water_at(wetness, start)
+    if held is None:
+        if not weighings:
+            return None
+        held = (weighings[0].mass_g - reference.mass_g, _AS_WET * water.capacity_g)
+    spans = tuple(
+        Span(
+            minutes(start, until) / 60,
+            dryout.evaporation(2 * water.body.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
+        )
+        for until, air in water.airs(start, moment)
+    )
+    drying = Drying(
+        dry_g=reference.mass_g,
+        dry_sd_g=reference.sd_g,
+        water_g=max(held[0], 0.0),
+        water_sd_g=max(held[1], 0.05 * water.capacity_g),
+        critical_g=dryout.CRITICAL_WETNESS.value * water.capacity_g,
+        capacity_g=water.capacity_g,
+        spans=spans,
+        factor=water.drying.factor,
+        factor_log_sd=water.drying.log_sd,
+    )
+    now_h = minutes(start, moment) / 60
+    return SlabDryOut(
+        since=clock.in_zone(start, water.zone),
+        curve=fit_dry_out(drying, weighings, now_h, tolerance_pct),
+        constant=constant_mass(weighings, tolerance_pct),
+        reference=reference,
+        tolerance_pct=tolerance_pct,
+    )
+
+
+def fresh_dry_out(
+    area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirNow, tolerance_pct: float
+) -> DryOut:
+    """A slab just cast, both faces free in one air: sized, not yet weighed."""
+    rate = dryout.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    drying = Drying(
+        dry_g=dry_g,
+        dry_sd_g=0.02 * dry_g,
+        water_g=water_g,
+        water_sd_g=0.1 * water_g,
+        critical_g=dryout.CRITICAL_WETNESS.value * capacity_g,
+        capacity_g=capacity_g,
+        spans=(Span(0.0, rate),),
+    )
+    return fit_dry_out(drying, (), 0.0, tolerance_pct)
+
+
+def _since(water: SlabWater, moment: datetime) -> datetime | None:
+    """When it last got wet; its first weighing where nothing else is on record."""
+    found = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
+    found += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]
+    if water.slab.cast_at is not None:
+        cast = clock.moment(water.slab.cast_at, water.zone)
+        if cast <= moment:
+            found.append(cast)
+    if not found:
+        found = [at for at, _ in water.masses[:1] if at <= moment]
+    return max(found, default=None)
+
+
+def _water_at(wetness: Wetness, start: datetime) -> tuple[float, float] | None:
+    """Water and its spread at a moment, by the balance."""
+    held = [point for point in wetness.points if point.at == start]
+    return (held[-1].water_g, held[-1].sd_g) if held else None
+
+
+def _day(at: datetime) -> str:
+    return f"{at:%a} {at.day} {at:%b}"

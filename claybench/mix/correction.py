@@ -1,0 +1,195 @@
+"""Slip that came out too thick or too thin: from a weighed volume to what has to be added to reach the target.
+
+The relations stand in `correct_slip`; here they are put together for one bucket of slip, scale and doubt included.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from claybench.errors import BadInput
+from claybench.facts.clay import SOLIDS_SG
+from claybench.facts.reason import Figure
+from claybench.mix.check import positive, within
+from claybench.mix.correct_slip import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
+from claybench.mix.given import given, ranged, why
+from claybench.mix.slip import check_slip_sg, slip_volume, water_for_specific_gravity
+
+CORRECTION_FIGURES: dict[str, tuple[str, str]] = {
+    "slip_sg": ("specific gravity of the slip as it is", "1"),
+    "target_sg": ("specific gravity wanted", "1"),
+    "solids_sg": ("specific gravity of the dry body", "1"),
+    "slip_g": ("slip in the bucket", "g"),
+    "dry_in_it_g": ("dry clay in it", "g"),
+    "water_in_it_g": ("water in it", "g"),
+    "add_water_g": ("water to add; none where it is too thin", "g"),
+    "add_dry_g": ("dry body to add; none where it is too thick", "g"),
+    "take_off_water_g": ("or water to take off once it has settled; none where it is too thick", "g"),
+    "slip_after_ml": ("volume afterwards", "mL"),
+}
+"""Name → what it is, and its unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectionRequest:
+    """Slip in a bucket and its weight: as specific gravity, or as the mass of a known volume."""
+
+    target_sg: float
+    slip_sg: float | None = None
+    mass_g: float | None = None
+    """Of the measured volume, vessel taken off."""
+    volume_ml: float | None = None
+    slip_g: float | None = None
+    """All slip in the bucket; or `slip_ml`."""
+    slip_ml: float | None = None
+    solids_sg: float = SOLIDS_SG.value
+    solids_known: bool = False
+    """Whether the dry body's specific gravity follows from its materials."""
+    scale_step_g: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What to do to the slip. One of water and dry body is to be added, the other None."""
+
+    request: CorrectionRequest
+    slip_sg: float
+    slip_g: float
+    dry_g: float
+    water_g: float
+    add_water_g: float | None
+    add_dry_g: float | None
+    take_off_water_g: float | None
+    slip_after_ml: float
+
+    @property
+    def nothing_to_do(self) -> bool:
+        """Whether the slip is within what its measuring can tell of the target."""
+        low, high = _measured_range(self.request, self.slip_sg)
+        return low <= self.request.target_sg <= high
+
+    def figures(self) -> dict[str, Figure]:
+        """Every number with its reason and range; names as in `CORRECTION_FIGURES`."""
+        return _figures(self)
+
+
+def size_correction(request: CorrectionRequest) -> Correction:
+    """What brings this slip to its target."""
+    gravity = _gravity(request)
+    check_slip_sg(gravity, request.solids_sg)
+    check_slip_sg(request.target_sg, request.solids_sg)
+    slip = _slip(request, gravity)
+    dry = dry_in_slip(slip, gravity, request.solids_sg)
+    water = slip - dry
+    thin = gravity < request.target_sg
+    add_dry = dry_to_thicken(slip, gravity, request.target_sg, request.solids_sg) if thin else None
+    add_water = None if thin else water_to_thin(slip, gravity, request.target_sg, request.solids_sg)
+    wanted = water_for_specific_gravity(dry, request.target_sg, request.solids_sg)
+    return Correction(
+        request=request,
+        slip_sg=gravity,
+        slip_g=slip,
+        dry_g=dry,
+        water_g=water,
+        add_water_g=add_water,
+        add_dry_g=add_dry,
+        take_off_water_g=water - wanted if thin else None,
+        slip_after_ml=slip_volume(dry + (add_dry or 0.0), water + (add_water or 0.0), request.solids_sg),
+    )
+
+
+def _gravity(request: CorrectionRequest) -> float:
+    measured = request.mass_g is not None or request.volume_ml is not None
+    if (request.slip_sg is not None) == measured:
+        raise BadInput(
+            "How heavy the slip is is given twice." if measured else "How heavy the slip is is not given.",
+            "Weigh a known volume and give mass and volume, or give its specific gravity: one of them.",
+            field="slip_sg",
+        )
+    if request.slip_sg is not None:
+        return request.slip_sg
+    if request.mass_g is None or request.volume_ml is None:
+        missing = "mass_g" if request.mass_g is None else "volume_ml"
+        raise BadInput(
+            f"The {'mass' if missing == 'mass_g' else 'volume'} of the slip that was weighed is missing.",
+            "Give both, the vessel taken off.",
+            field=missing,
+        )
+    positive(request.mass_g, "mass_g", "g", 1e6)
+    positive(request.volume_ml, "volume_ml", "mL", 1e6)
+    return measured_specific_gravity(request.mass_g, request.volume_ml)
+
+
+def _slip(request: CorrectionRequest, gravity: float) -> float:
+    if (request.slip_g is None) == (request.slip_ml is None):
+        raise BadInput(
+            "How much slip there is is not given."
+            if request.slip_g is None
+            else "How much slip there is is given twice.",
+            "Give the mass or the volume in the bucket.",
+            field="slip_g",
+        )
+    if request.slip_g is not None:
+        return positive(request.slip_g, "slip_g", "g", 1e7)
+    return positive(request.slip_ml or 0.0, "slip_ml", "mL", 1e7) * gravity
+
+
+def _measured_range(request: CorrectionRequest, gravity: float) -> tuple[float, float]:
+    """Half a step of the scale and a hundredth of the volume, for a weighed one; a hundredth else."""
+    within(request.scale_step_g, 1e-4, 1e4, "scale_step_g", "g")
+    share = 0.01
+    if request.mass_g is not None:
+        share = request.scale_step_g / 2 / request.mass_g + 0.01
+    return 1 + (gravity - 1) * (1 - share) - share, 1 + (gravity - 1) * (1 + share) + share
+
+
+def _figures(sized: Correction) -> dict[str, Figure]:
+    request, gravity = sized.request, sized.slip_sg
+    low, high = _measured_range(request, gravity)
+    shown = given(gravity, "1", "Specific gravity as entered")
+    if request.mass_g is not None and request.volume_ml is not None:
+        shown = why(measured_specific_gravity, request.mass_g, request.volume_ml)
+    inside = [min(max(each, 1.0005), request.solids_sg - 0.0005) for each in (low, high)]
+    found = {
+        "slip_sg": ranged(shown, low, high),
+        "target_sg": given(request.target_sg, "1"),
+        "solids_sg": given(
+            request.solids_sg, "1", "From the body's materials" if request.solids_known else SOLIDS_SG.cite()
+        ),
+        "slip_g": given(sized.slip_g, "g", "As entered" if request.slip_g is not None else "Volume times gravity"),
+        "dry_in_it_g": ranged(
+            why(dry_in_slip, sized.slip_g, gravity, request.solids_sg),
+            *(dry_in_slip(sized.slip_g, each, request.solids_sg) for each in inside),
+        ),
+        "water_in_it_g": given(sized.water_g, "g", "Slip less its dry clay"),
+    }
+    if sized.add_water_g is not None:
+        found["add_water_g"] = ranged(
+            why(water_to_thin, sized.slip_g, gravity, request.target_sg, request.solids_sg),
+            *(_water(sized, each) for each in inside),
+        )
+    if sized.add_dry_g is not None and sized.take_off_water_g is not None:
+        found["add_dry_g"] = ranged(
+            why(dry_to_thicken, sized.slip_g, gravity, request.target_sg, request.solids_sg),
+            *(_dry(sized, each) for each in inside),
+        )
+        found["take_off_water_g"] = given(
+            sized.take_off_water_g, "g", "Water in it less what its dry clay takes at the target"
+        )
+    found["slip_after_ml"] = why(
+        slip_volume,
+        sized.dry_g + (sized.add_dry_g or 0.0),
+        sized.water_g + (sized.add_water_g or 0.0),
+        request.solids_sg,
+    )
+    return found
+
+
+def _water(sized: Correction, gravity: float) -> float:
+    target = sized.request.target_sg
+    return water_to_thin(sized.slip_g, gravity, target, sized.request.solids_sg) if gravity >= target else 0.0
+
+
+def _dry(sized: Correction, gravity: float) -> float:
+    target = sized.request.target_sg
+    return dry_to_thicken(sized.slip_g, gravity, target, sized.request.solids_sg) if gravity <= target else 0.0

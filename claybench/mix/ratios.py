@@ -1,0 +1,52 @@
+"""What the mix ratio does to a slab: the same form filled at several ratios, side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from claybench.mix import setting
+from claybench.mix import slab_masses as masses
+from claybench.mix.plaster import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
+
+RATIOS = (45.0, 50.0, 60.0, 65.0, 70.0, 75.0, 80.0, 90.0)
+"""From strong and dense to weak and thirsty."""
+
+
+@dataclass(frozen=True, slots=True)
+class AtRatio:
+    """One slab of a volume, poured at one mix ratio."""
+
+    mix_ratio: float
+    plaster_g: float
+    water_g: float
+    dry_density: float
+    """g/mL."""
+    pore_capacity_pct: float
+    dry_g: float
+    capacity_g: float
+    dry_strength_mpa: float
+    """Rough."""
+
+
+def by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tuple[AtRatio, ...]:
+    """The same volume at each ratio, 45 to 90.
+
+    >>> [round(each.capacity_g) for each in by_ratio(10_000, (50, 70, 90))]
+    [3154, 4005, 4586]
+    """
+    return tuple(_at(volume_ml, ratio) for ratio in ratios)
+
+
+def _at(volume_ml: float, ratio: float) -> AtRatio:
+    plaster = plaster_for_volume(volume_ml, ratio)
+    dry = masses.dry_mass(plaster)
+    return AtRatio(
+        mix_ratio=ratio,
+        plaster_g=plaster,
+        water_g=water_for_plaster(plaster, ratio),
+        dry_density=dry_density(ratio),
+        pore_capacity_pct=pore_capacity_pct(ratio),
+        dry_g=dry,
+        capacity_g=masses.capacity(masses.pore_water(dry, ratio)),
+        dry_strength_mpa=setting.dry_strength(ratio),
+    )

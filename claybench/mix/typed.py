@@ -1,0 +1,61 @@
+"""What people write for plaster in hand and for additions: bags, and names with a number behind them."""
+
+from __future__ import annotations
+
+import re
+
+from claybench.errors import BadInput
+from claybench.quantity import read
+
+_BAGS = re.compile(r"\s*(half(?: a)?|a|\d+(?:[.,]\d+)?|1/2|½)?\s*bags?\s*")
+_ADDITIONS = re.compile(r";|,\s+|\s\+\s")
+
+
+def plaster_in_hand(text: str, bag_g: float) -> float:
+    """Plaster in grams: a quantity, or bags of the size the lab uses.
+
+    >>> plaster_in_hand("half a bag", 25_000), plaster_in_hand("2 bags", 22_680), plaster_in_hand("25 lb", 25_000)
+    (12500.0, 45360.0, 11339.80925)
+    """
+    bags = _BAGS.fullmatch(text.lower())
+    if bags is None:
+        return read(text, "g").value
+    word = (bags.group(1) or "1").replace(",", ".")
+    share = 0.5 if word.startswith("half") or word in ("1/2", "½") else 1.0 if word == "a" else float(word)
+    return share * bag_g
+
+
+def named_number(text: str, what: str = "", unit: str = "%") -> tuple[str, float]:
+    """`ball clay 30` or `ball clay = 30`; refused where the number may begin one word earlier.
+
+    >>> named_number("sodium silicate 0,3 %"), named_number("kaolin = 1/2")
+    (('sodium silicate', 0.3), ('kaolin', 0.5))
+    """
+    said = f"{what}: " if what else ""
+    tidy = re.sub(r"\s+%$", "%", " ".join(text.split()))
+    name, equals, number = tidy.rpartition("=")
+    if not equals:
+        name, _, number = tidy.rpartition(" ")
+        before = name.rpartition(" ")[2]
+        if re.fullmatch(r"\d{1,3}", before) and re.fullmatch(r"\d+/\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d{3}([.,]\d+)?", number):
+            first = name.rpartition(" ")[0]
+            raise BadInput(
+                f"{said}'{text}' can be read as {number} of '{name}' or as {before} {number} of '{first}'.",
+                f"Write it as '{first} = {before} {number}' or '{name} = {number}'.",
+                field=what,
+            )
+    if not name.strip() or not number.strip():
+        raise BadInput(f"{said}'{text}' has no parts.", "Write it as 'kaolin 30'.", field=what)
+    try:
+        return name.strip(), read(number, unit).value
+    except BadInput as error:
+        raise BadInput(f"{said}{error.reason}", error.remedy, field=what) from error
+
+
+def additions(text: str) -> list[tuple[str, float]]:
+    """Several additions in one line, each a name and a per cent of the dry mass.
+
+    >>> additions("sodium silicate 0.3 %; bentonite 1"), additions("  ")
+    ([('sodium silicate', 0.3), ('bentonite', 1.0)], [])
+    """
+    return [named_number(part) for part in _ADDITIONS.split(text) if part.strip()]

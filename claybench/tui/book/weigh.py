@@ -1,0 +1,247 @@
+"""Weighing a batch out, one material at a time: target, what the scale should show, and what was really put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.keys import WEIGH, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import number
+
+_DOUBT_PCT = 5.0
+"""A weight further off its target than this is asked about, not refused."""
+
+
+class WeighPlace(Place):
+    """One batch being weighed out; every weight is saved at once."""
+
+    place = "weigh"
+    tab = "book"
+    BINDINGS = bindings(WEIGH)
+
+    def __init__(self, batch: str, extra: Sequence[tuple[str, float]] = ()) -> None:
+        super().__init__()
+        self.batch_code = batch
+        self._extra = list(extra)
+        """Additions on top of the body, in % of its dry mass."""
+        self._page: Any = None
+        self._at: int | None = None
+        """The line that is weighed; the water comes after the last."""
+        self._all_so_far = False
+        """Whether the scale shows all that is in the bucket, tared once."""
+        self._doubted = ""
+
+    def middle(self) -> Iterable[Widget]:
+        """The material in large, the field, the list."""
+        yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
+        yield Static("", id="target", classes="text", markup=False)
+        yield Input("", compact=True, id="weight", classes="filter", select_on_focus=False)
+        yield Static("", id="echo", classes="dim", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="lines", classes="text", markup=False)
+            yield Static("", id="cautions", classes="text", markup=False)
+
+    def on_mount(self) -> None:
+        """Keys go to the field."""
+        self.query_one(Input).focus()
+
+    async def answer(self) -> Any:
+        """What is in and what comes."""
+        from claybench.ask.mixing import weighing_out
+
+        if not self._extra:
+            self._extra = _kept(self.app.drafts.load(f"weigh {self.batch_code}"))
+        return await self.app.consult(weighing_out, self.batch_code, extra=self._extra)
+
+    def show(self, found: Any) -> None:
+        """The next material."""
+        self._page = found
+        count = len(found.lines)
+        if self._at is None or self._at > count:
+            self._at = count if found.next is None else found.next
+        self._say()
+
+    # -- words -------------------------------------------------------------------------------------
+
+    def _say(self) -> None:
+        page, at = self._page, self._at or 0
+        water = page.water_to_add_g
+        lines, total = [], 0.0
+        for index, line in enumerate(page.lines):
+            total += line.weighed_g or 0.0
+            mark = "▸" if index == at else "✓" if line.weighed_g is not None else "·"
+            name = line.material + (f" ({line.lot})" if line.lot else "")
+            put = number(line.weighed_g, None, "g") if line.weighed_g is not None else ""
+            off = ""
+            if line.weighed_g is not None and line.target_g:
+                off = f"{100 * (line.weighed_g / line.target_g - 1):+.1f} %"
+            lines.append(
+                f"{mark} {name:<28.28}{number(line.target_g and _shown(line.target_g, self._step)):>10}"
+                f"{put:>12}{off:>9}   so far {number(total, None, 'g')}"
+            )
+        mark = "▸" if at == len(page.lines) else "·"
+        lines.append(f"{mark} {'water':<28}{number(water, 0):>10}")
+        self.query_one("#lines", Static).update(
+            "\n".join([f"  {'':<28}{'target':>10}{'put in':>12}{'off':>9}", *lines])
+        )
+        self.query_one("#target", Static).update(self._target())
+        from claybench.mix import cautions_for
+
+        act = "mix_slip" if at >= len(page.lines) else "weigh_dry"
+        named = {} if at >= len(page.lines) else {page.lines[at].material: page.cautions[page.lines[at].material]}
+        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {c.line()}" for c in cautions_for(act, named)))
+        self._echo(self.query_one(Input).value)
+
+    @property
+    def _step(self) -> float:
+        return float(self._page.settings.number("scale_step_g"))
+
+    def _target(self) -> str:
+        page, at = self._page, self._at or 0
+        way = "all so far on one tare" if self._all_so_far else "this material alone"
+        if at >= len(page.lines):
+            water = page.water_to_add_g
+            if water is None:
+                return "Everything is in. How much water was put to it? Enter its mass."
+            return f"WATER   {number(water, 0, 'g')}   for the {number(page.dry_g, 0, 'g')} of dry clay really put in"
+        line = page.lines[at]
+        if line.target_g is None:
+            return f"{line.material.upper()}   no longer in the recipe; what was put in?"
+        target = _shown(line.target_g, self._step)
+        before = sum(each.weighed_g or 0.0 for n, each in enumerate(page.lines) if n < at)
+        scale = before + target if self._all_so_far else target
+        said = f"{line.material.upper()}   {number(target, None, 'g')}   the scale shows {number(scale, None, 'g')} ({way})"
+        return said + self._in_parts(target)
+
+    def _in_parts(self, target: float) -> str:
+        from claybench.mix.buckets import bucket_load
+        from claybench.mix.portions import fullest, portions
+
+        settings = self._page.settings
+        bucket = bucket_load(settings.number("weighing_bucket_ml"))
+        try:
+            most = fullest(self._step, bucket, settings.number("scale_largest_g"))
+            parts = portions([("", target)], self._step, most)
+        except ClaybenchError as error:
+            return f"\n{error.reason} {error.remedy}"
+        if len(parts) < 2:
+            return ""
+        return "\nin " + str(len(parts)) + " fillings: " + " + ".join(number(part.mass_g, None, "g") for part in parts)
+
+    # -- typing ------------------------------------------------------------------------------------
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What is understood."""
+        self._doubted = ""
+        self._echo(event.value)
+
+    def _echo(self, text: str) -> None:
+        if not text.strip() or self._page is None:
+            self.query_one("#echo", Static).update("Type what was put in, Enter saves it.")
+            return
+        try:
+            self.query_one("#echo", Static).update(self._understood(self._mass(text)))
+        except BadInput as error:
+            self.query_one("#echo", Static).update(f"✗ {error}")
+
+    def _mass(self, text: str) -> float:
+        """Mass of this material alone."""
+        from claybench.quantity import read
+
+        at, page = self._at or 0, self._page
+        mass = read(text, "g").value
+        if self._all_so_far and at < len(page.lines):
+            mass -= sum(each.weighed_g or 0.0 for n, each in enumerate(page.lines) if n < at)
+        if mass <= 0:
+            raise BadInput(
+                "That is less than what is in the bucket already."
+                if self._all_so_far
+                else "A weight is more than nothing.",
+                "Ctrl+t says whether the scale shows all so far or this material alone.",
+            )
+        return round(mass, 6)
+
+    def _understood(self, mass: float) -> str:
+        target = self._target_here()
+        if not target:
+            return f"= {number(mass, None, 'g')}"
+        return f"= {number(mass, None, 'g')}, {number(mass - target, None, 'g')} off the target ({100 * (mass / target - 1):+.1f} %)"
+
+    def _target_here(self) -> float | None:
+        at, page = self._at or 0, self._page
+        found = page.water_to_add_g if at >= len(page.lines) else page.lines[at].target_g
+        return None if found is None else float(found)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Save it and go on; one far off is asked about once."""
+        text = event.value
+        if self._page is None or not text.strip():
+            return
+        try:
+            mass = self._mass(text)
+        except BadInput as error:
+            self.query_one("#echo", Static).update(f"✗ {error}")
+            return
+        target = self._target_here()
+        if target and abs(mass / target - 1) * 100 > _DOUBT_PCT and self._doubted != text:
+            self._doubted = text
+            self.query_one("#echo", Static).update(f"? {self._understood(mass)}. Enter again if that is what went in.")
+            return
+        self.run_worker(self._save(mass), exit_on_error=False)
+
+    async def _save(self, mass: float) -> None:
+        from claybench.work.recipes import water_in, weigh_in
+
+        page, at = self._page, self._at or 0
+        if at < len(page.lines):
+            line = page.lines[at]
+            done = await self.app.attempt(weigh_in, page.batch.batch, at + 1, line.material, line.lot, mass)
+        else:
+            done = await self.app.attempt(
+                water_in, page.batch.batch, dry_g=round(page.dry_g, 1), water_g=round(mass + page.lot_water_g, 1)
+            )
+        if not done:
+            return
+        self.query_one(Input).value = ""
+        if at >= len(page.lines):
+            self.app.drafts.drop(f"weigh {self.batch_code}")
+            self.dismiss(None)
+            return
+        self._at = at + 1
+        self._say()
+
+    def action_total(self) -> None:
+        """What the scale shows."""
+        self._all_so_far = not self._all_so_far
+        self._say()
+
+    def action_step(self, by: int) -> None:
+        """Another material."""
+        if self._page is not None:
+            self._at = min(max((self._at or 0) + by, 0), len(self._page.lines))
+            self._say()
+
+    def action_leave(self) -> None:
+        """Leave."""
+        self.dismiss(None)
+
+
+def keep_extra(app: Any, batch: str, extra: Sequence[tuple[str, float]]) -> None:
+    """Keep the additions of a batch until it is weighed out, so that a closed program loses none."""
+    app.drafts.keep(f"weigh {batch}", {name: repr(pct) for name, pct in extra})
+
+
+def _kept(draft: dict[str, str]) -> list[tuple[str, float]]:
+    return [(name, float(pct)) for name, pct in draft.items()]
+
+
+def _shown(mass: float, step: float) -> float:
+    from claybench.mix.portions import rounded_to_scale
+
+    return rounded_to_scale(mass, step)

@@ -1,0 +1,225 @@
+"""The four sizings of the Mix place: what each asks, how it is sized, its words, and what it becomes in the record."""
+
+from __future__ import annotations
+
+import asyncio
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Coroutine, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from claybench.tui.forms import Ask
+
+if TYPE_CHECKING:
+    from claybench.ask.mixing import MixStart
+    from claybench.tui.app import Notebook
+
+Act = Callable[[], Coroutine[Any, Any, None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """One sizing as it stands: its words, its reasons, what can be done with it."""
+
+    lines: list[str]
+    reasons: Callable[[], list[str]]
+    record: Act
+    begin: Act | None = None
+
+
+class Kind(ABC):
+    """One sizing."""
+
+    name = ""
+    title = ""
+    first = 0
+    """The field to start in."""
+
+    def __init__(self, app: Notebook) -> None:
+        self.app = app
+
+    @abstractmethod
+    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+        """Its fields; `wanted` is the body or batch one came with."""
+
+    @abstractmethod
+    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+        """Size from what is typed."""
+
+    @abstractmethod
+    def forget(self) -> None:
+        """The record changed: what was asked of it is asked again."""
+
+
+class SlabKind(Kind):
+    """A slab."""
+
+    name, title, first = "slab", "A slab", 1
+
+    def forget(self) -> None:
+        """It asks nothing but the air."""
+
+    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+        """Form, depth and wishes."""
+        from claybench.tui.mix.asks import slab_asks
+
+        return slab_asks(start)
+
+    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+        """Plaster, water, masses, days to dry."""
+        from claybench.insight.slab_dry_out import fresh_dry_out
+        from claybench.mix import size_slab
+        from claybench.tui.mix.asks import slab_request
+        from claybench.tui.mix.record import begin_pour, record_slab
+        from claybench.tui.mix.results import reasons, slab_lines
+
+        sized = size_slab(slab_request({**values, "one_person": values["one_person"] or False}, start))
+        tolerance = start.settings.number("constant_mass_pct")
+
+        def dry_outs() -> list[tuple[str, Any]]:
+            return [
+                (name, fresh_dry_out(sized.area_cm2, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, tolerance))
+                for name, air in (("in the room", start.room), ("before a fan", start.fan))
+            ]
+
+        found = await asyncio.to_thread(dry_outs)
+        return Answered(
+            slab_lines(sized, found),
+            lambda: reasons(sized.figures()),
+            lambda: record_slab(self.app, sized),
+            lambda: begin_pour(self.app, sized),
+        )
+
+
+class SlipKind(Kind):
+    """A batch of slip."""
+
+    name, title = "slip", "A batch of slip"
+
+    def __init__(self, app: Notebook) -> None:
+        super().__init__(app)
+        self._recipe: Any = None
+
+    def forget(self) -> None:
+        """Slabs dry, lots come."""
+        self._recipe = None
+
+    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+        """Body, pieces, slip."""
+        from claybench.tui.mix.asks import slip_asks
+
+        return slip_asks(start, wanted or (start.bodies[-1] if start.bodies else ""))
+
+    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+        """Weights, water, layers, times."""
+        from claybench.ask.mixing import recipe
+        from claybench.mix import size_slip
+        from claybench.tui.mix.asks import slip_request
+        from claybench.tui.mix.record import record_batch, weigh_batch_out
+        from claybench.tui.mix.results import reasons, slip_lines
+
+        body = values["body"]
+        if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
+            self._recipe = await self.app.consult(recipe, body)
+        found = self._recipe
+        sized = size_slip(slip_request(values, found))
+        times = {fit.slab: found.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
+        well = (
+            found.poured_well
+            if values["slip_sg"] is None and values["water_per_dry"] is None and found.body.slip_sg is None
+            else ()
+        )
+        return Answered(
+            slip_lines(sized, times, well),
+            lambda: reasons(sized.figures()),
+            lambda: record_batch(self.app, sized, found),
+            lambda: weigh_batch_out(self.app, sized, found),
+        )
+
+
+class CorrectionKind(Kind):
+    """Slip too thick or too thin."""
+
+    name, title = "correct", "Slip that came out too thick or too thin"
+    first = 1
+
+    def __init__(self, app: Notebook) -> None:
+        super().__init__(app)
+        self._held: Any = None
+
+    def forget(self) -> None:
+        """The batch may have changed."""
+        self._held = None
+
+    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+        """A weighed volume and a target."""
+        from claybench.tui.mix.asks import correction_asks
+
+        return correction_asks(start, start.batches[0] if start.batches else "")
+
+    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+        """Water or dry body to add."""
+        from claybench.ask.mixing import slip_of_batch
+        from claybench.mix.correction import size_correction
+        from claybench.tui.mix.asks import correction_request
+        from claybench.tui.mix.record import record_correction
+        from claybench.tui.mix.results import correction_lines, reasons
+
+        code = values["batch"]
+        if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
+            self._held = await self.app.consult(slip_of_batch, code)
+        batch, slip = self._held if code else (None, None)
+        sized = size_correction(
+            correction_request(values, slip, batch.slip_sg if batch else None, start.settings.number("scale_step_g"))
+        )
+        return Answered(
+            correction_lines(sized, slip.lines if slip else ()),
+            lambda: reasons(sized.figures()),
+            lambda: record_correction(self.app, sized, code),
+        )
+
+
+class BlendKind(Kind):
+    """A line or a triangle of bodies."""
+
+    name, title = "blend", "A blend of two or three bodies"
+
+    def __init__(self, app: Notebook) -> None:
+        super().__init__(app)
+        self._held: dict[str, Any] = {}
+
+    def forget(self) -> None:
+        """Bodies may have changed."""
+        self._held = {}
+
+    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+        """Bodies and steps."""
+        from claybench.tui.mix.asks import blend_asks
+
+        return blend_asks(start, wanted or (start.bodies[0] if start.bodies else ""))
+
+    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+        """Every mixture, by volume of slip or by dry mass."""
+        from claybench.ask.mixing import body_slip
+        from claybench.mix.blends import size_blend
+        from claybench.tui.mix.asks import blend_request
+        from claybench.tui.mix.record import record_blend
+        from claybench.tui.mix.results import blend_lines, reasons
+
+        slips: list[Any] = []
+        for code in self._codes(values):
+            if code.casefold() not in self._held:
+                self._held[code.casefold()] = await self.app.consult(body_slip, code)
+            slips.append(self._held[code.casefold()])
+        sized = size_blend(blend_request(values, slips, start.settings.number("scale_step_g")))
+        return Answered(
+            blend_lines(sized), lambda: reasons(sized.figures()), lambda: record_blend(self.app, sized, slips)
+        )
+
+    @staticmethod
+    def _codes(values: dict[str, Any]) -> Sequence[str]:
+        return [values[name] for name in ("first", "second", "third") if values[name]]
+
+
+KINDS: dict[str, type[Kind]] = {kind.name: kind for kind in (SlipKind, SlabKind, CorrectionKind, BlendKind)}
+"""By the name the keys use."""

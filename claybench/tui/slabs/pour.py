@@ -1,0 +1,144 @@
+"""The pour of a slab, step by step, with a clock for each: the times are the record's, so the clock outlives the program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.keys import POUR, bindings
+from claybench.tui.place import Place
+from claybench.tui.words import moment, number
+
+_TEMPERATURE = "water"
+_MASS = "weigh"
+
+
+class PourPlace(Place):
+    """One pour."""
+
+    place = "pour"
+    tab = "slabs"
+    BINDINGS = bindings(POUR)
+
+    def __init__(self, slab: str) -> None:
+        super().__init__()
+        self.slab_code = slab
+        self._page: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """The running step above, the list, the cautions."""
+        yield Static(f"Pour of {self.slab_code}", id="heading", classes="heading", markup=False)
+        yield Static("", id="running", classes="due", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="steps", classes="text", markup=False)
+            yield Static("", id="cautions", classes="text", markup=False)
+
+    async def answer(self) -> Any:
+        """Its steps."""
+        from claybench.ask.pours import pour_page
+
+        return await self.app.consult(pour_page, self.slab_code)
+
+    def show(self, found: Any) -> None:
+        """Steps and cautions."""
+        self._page = found
+        slabs = ", ".join(found.slabs)
+        masses = f"   {number(found.plaster_g, 0, 'g')} plaster, {number(found.water_g, 0, 'g')} water in each"
+        self.query_one("#heading", Static).update(f"Pour of {slabs}" + (masses if found.plaster_g else ""))
+        coming = found.next
+        lines = []
+        for number_, each in enumerate(found.steps, 1):
+            mark = "✓" if each.at else "▸" if each is coming else "·"
+            when = f"{each.at:%H:%M:%S}" if each.at else ""
+            if each.at and each.at.date() != found.at.date():
+                when = moment(each.at)
+            times = each.step.times()
+            lines.append(
+                f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
+            )
+            if times:
+                lines.append(f"                   {times}")
+        self.query_one("#steps", Static).update("\n".join(lines))
+        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
+        self._clock(self.app.now())
+
+    def tick(self, now: datetime) -> None:
+        """The clock goes on."""
+        super().tick(now)
+        if self._page is not None and self.is_mounted:
+            self._clock(now)
+
+    def _clock(self, now: datetime) -> None:
+        coming, since = self._page.next, self._page.since
+        if coming is None:
+            said = "Every step is done. Weigh and turn it until two weighings a day apart agree."
+        elif since is None:
+            said = f"First: {coming.step.text}  Enter when it is done."
+        else:
+            rule = coming.step.times()
+            said = f"{_span(now, since)} since the last step.  Next: {coming.step.text}  Enter when it is done."
+            said += f"\n{rule}" if rule else ""
+        self.query_one("#running", Static).update(said)
+
+    def action_done(self) -> None:
+        """The step that comes next was done just now."""
+        if self._page is not None and self._page.next is not None:
+            self.run_worker(self._done(self._page.next.step.name), exit_on_error=False)
+
+    async def _done(self, step: str) -> None:
+        from claybench.work.slabs import pour_step
+
+        if step in (_TEMPERATURE, _MASS):
+            await self._ask(step)
+            return
+        await self.app.attempt(pour_step, list(self._page.slabs), step, at=self.app.now())
+
+    async def _ask(self, step: str) -> None:
+        """The step with what is measured in it."""
+        from claybench.tui.forms import Ask, Form
+        from claybench.work.slabs import pour_step
+
+        slabs = list(self._page.slabs)
+        if step == _MASS:
+            asks = [Ask("mass_g", f"{slabs[0]} weighs", "number", "g", above=0, required=True, note="as cast")]
+        else:
+            asks = [
+                Ask("temp_c", "water has", "number", "degC", typed_in="degC", low=0, high=60, note="may stay empty")
+            ]
+        asks.append(Ask("at", "at", "time", text="now", required=True))
+
+        async def save(values: dict[str, Any]) -> str:
+            temp = values.get("temp_c")
+            await self.app.do(
+                pour_step,
+                slabs,
+                step,
+                at=values["at"],
+                mass_g=values.get("mass_g"),
+                remark="" if temp is None else f"{temp:g} °C",
+            )
+            self.app.say_last()
+            return step
+
+        title = f"Pour of {', '.join(slabs)}: {step}"
+        await self.app.push_screen(Form(title, asks, save, draft=title, tab="slabs"))
+
+    def action_slab(self) -> None:
+        """Its page."""
+        from claybench.tui.open import open_record
+
+        self.run_worker(open_record(self.app, "slabs", self.slab_code), exit_on_error=False)
+
+
+def _span(now: datetime, since: datetime) -> str:
+    seconds = max(int((now - since).total_seconds()), 0)
+    if seconds < 3600:
+        return f"{seconds // 60} min {seconds % 60:02d} s"
+    if seconds < 48 * 3600:
+        return f"{seconds // 3600} h {seconds % 3600 // 60:02d} min"
+    return f"{seconds // 86400} days {seconds % 86400 // 3600} h"
