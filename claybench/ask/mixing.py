@@ -224,11 +224,16 @@ class WeighingOut:
 
     @property
     def water_to_add_g(self) -> float | None:
-        """Water that makes the slip as sized out of what was really put in; None where that was not sized."""
+        """Water that makes the slip as sized, of what was really put in and, for the rest, of its targets; None
+        where that was not sized."""
         if not self.batch.dry_mass_g or self.batch.water_g is None:
             return None
-        wanted = self.batch.water_g / self.batch.dry_mass_g * self.dry_g
-        return max(0.0, wanted - self.lot_water_g)
+        dry = lot_water = 0.0
+        for line in self.lines:
+            mass = line.weighed_g if line.weighed_g is not None else line.target_g or 0.0
+            lot_water += mass * line.moisture_pct / 100
+            dry += 0.0 if line.addition else mass * (1 - line.moisture_pct / 100)
+        return max(0.0, self.batch.water_g / self.batch.dry_mass_g * dry - lot_water)
 
 
 def weighing_out(lab: Lab, code: str, *, extra: Sequence[tuple[str, float]] = ()) -> WeighingOut:

@@ -28,8 +28,9 @@ from claybench.insight.verdict import (
     state_of,
     wetness_evidence,
 )
+from claybench.insight.wetness import bare_masses
 from claybench.record import Lab
-from claybench.terms import Family, FaultSeen, Piece, Slab, SlabEvent
+from claybench.terms import Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 
@@ -130,6 +131,28 @@ def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage
         ),
         at=snapshot.at,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LastWeighing:
+    """The newest weighing of a bare slab, and how closely two have to agree."""
+
+    at: datetime
+    mass_g: float
+    tolerance_pct: float
+
+
+def last_weighing(lab: Lab, code: str) -> LastWeighing | None:
+    """The newest weighing of one slab; None where there is none."""
+    snapshot = take(lab, Slab, SlabEvent, Run)
+    slab = next((row.slab for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
+    found = bare_masses(
+        [row for row in snapshot.rows(SlabEvent) if row.slab == slab],
+        [row for row in snapshot.rows(Run) if row.slab == slab],
+    )
+    if not found:
+        return None
+    return LastWeighing(*found[-1], snapshot.settings.number("constant_mass_pct"))
 
 
 def slab_codes(lab: Lab) -> list[str]:

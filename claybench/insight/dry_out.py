@@ -109,6 +109,20 @@ def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[
     return None
 
 
+def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: float) -> str:
+    """What speaks against a slab being dry, by the weighing before; empty where nothing does.
+
+    >>> doubt_of_dry(13_010, 24, 13_005, 0.1), doubt_of_dry(13_400, 24, 13_005, 0.1)
+    ('', 'it weighed 13400 g 24 h before: not constant yet (13 g is let pass)')
+    """
+    allowed = tolerance_pct / 100 * mass_g
+    if abs(before_g - mass_g) > allowed:
+        return f"it weighed {before_g:.0f} g {hours:.0f} h before: not constant yet ({allowed:.0f} g is let pass)"
+    if hours < CONSTANT_HOURS.value - 2:
+        return f"the weighing before is {hours:.0f} h old; constant mass asks for a day between"
+    return ""
+
+
 def fit_dry_out(drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> DryOut:
     """Fit dry mass, water at the start, rate and critical content to the weighings; with none, the priors."""
     import numpy as np

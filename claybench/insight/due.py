@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from claybench import clock
+from claybench.insight.dry_out import Weighing, constant_mass
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import Poured
 from claybench.insight.settings import Settings
@@ -28,7 +29,7 @@ class Due:
     """One thing to do."""
 
     kind: str
-    """touch, lift, turn, weigh, dry_length or fired_length."""
+    """touch, lift, turn, weigh, service, dry_length or fired_length."""
     at: datetime
     text: str
     code: str
@@ -76,6 +77,8 @@ def due_slabs(
 ) -> list[Due]:
     """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off."""
     turn = timedelta(hours=settings.number("turn_every_h"))
+    tolerance = settings.number("constant_mass_pct")
+    masses: dict[str, list[tuple[datetime, float]]] = defaultdict(list)
     turned: dict[str, datetime] = {}
     weighed: dict[str, datetime] = {}
     for event in events:
@@ -83,11 +86,19 @@ def due_slabs(
             turned[event.slab] = max(event.at, turned.get(event.slab, event.at))
         if event.mass_g is not None and event.event not in ("mixed", "set"):
             weighed[event.slab] = max(event.at, weighed.get(event.slab, event.at))
+            masses[event.slab].append((event.at, event.mass_g))
     out = []
     for slab in slabs:
         code = slab.slab
         if slab.in_service_on is None and slab.cast_at is not None and slab.retired_on is None:
             cast = clock.moment(slab.cast_at, zone)
+            own = sorted(masses[code])
+            agree = constant_mass([Weighing((at - cast).total_seconds() / 3600, mass) for at, mass in own], tolerance)
+            if agree is not None:
+                masses_said = f"{agree[0].mass_g:.0f} g and {agree[1].mass_g:.0f} g a day apart"
+                text = f"{code} is dry ({masses_said}): take it into service"
+                out.append(Due("service", own[-1][0], text, code))
+                continue
             out.append(Due("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
             at = weighed.get(code, cast) + _WEIGH_DRYING
             out.append(Due("weigh", at, f"weigh {code}: is it still losing water?", code))

@@ -91,6 +91,7 @@ ACTS: dict[str, tuple[Caution, ...]] = {
     "demould": (_BURNS, _TWO),
     "dry_slab": (_OVEN, _POWER, _WET_CLEAN),
     "resurface_slab": (_SCRAP, _DUST, _WET_CLEAN),
+    "clean_slab": (_DRAIN, _SCRAP),
     "lift": (_TWO,),
     "weigh_dry": (_DUST, _INTO_WATER, _WET_CLEAN),
     "mix_slip": (_POWER, _DRAIN, _WET_CLEAN),

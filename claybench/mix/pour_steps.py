@@ -39,6 +39,13 @@ class Step:
     published: Fact | None = None
     """The published time, where there is one."""
 
+    def short_times(self) -> str:
+        """Both times without their sources; empty where a step has none."""
+        said = [
+            f"{_span(fact)}, {word}" for fact, word in ((self.rule, "the trade"), (self.published, "published")) if fact
+        ]
+        return "; ".join(said)
+
     def times(self) -> str:
         """Both times in words; empty where a step has none."""
         said = [_range(fact) for fact in (self.rule, self.published) if fact is not None]
@@ -105,7 +112,11 @@ def step_of_note(note: str | None) -> str | None:
 
 
 def _range(fact: Fact) -> str:
+    source = f": {fact.source}" if fact.source else ""
+    return f"{_span(fact)} ({fact.origin}{source})"
+
+
+def _span(fact: Fact) -> str:
     low, high = fact.low, fact.high
     span = f"{fact.value:g}" if low is None or high is None else f"{low:g}–{high:g}"
-    source = f": {fact.source}" if fact.source else ""
-    return f"{span} {fact.unit} ({fact.origin}{source})"
+    return f"{span} {fact.unit}"

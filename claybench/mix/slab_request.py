@@ -102,6 +102,12 @@ class SlabRequest:
 def check_slab(request: SlabRequest) -> None:
     """Refuse what cannot be sized, naming the field and what would work."""
     _check_form(request)
+    if (request.batches_a_day is None) != (request.batch_dry_g is None):
+        raise BadInput(
+            "A day's batches need their number and the dry clay in each.",
+            "Give both, as in 2 batches of 1.5 kg, or neither.",
+            field="batch_dry_g" if request.batch_dry_g is None else "batches_a_day",
+        )
     _check_direction(request)
     water_for_plaster(1.0, request.mix_ratio)
     within(request.waste_pct, 0, 50, "waste_pct", "%")
@@ -115,12 +121,6 @@ def check_slab(request: SlabRequest) -> None:
     _optional(request, "evaporation_g_m2_h", "g/(m² h)", 1e4)
     _optional(request, "dry_again_h", "h", 1000)
     within(request.bucket_tare_g, 0, 1e5, "bucket_tare_g", "g")
-    if (request.batches_a_day is None) != (request.batch_dry_g is None):
-        raise BadInput(
-            "A day's batches need their number and the dry clay in each.",
-            "Give both, as in 2 batches of 1.5 kg, or neither.",
-            field="batch_dry_g" if request.batch_dry_g is None else "batches_a_day",
-        )
     if (request.evaporation_g_m2_h is None) != (request.dry_again_h is None):
         raise BadInput(
             "Drying again needs both the evaporation and the hours.",

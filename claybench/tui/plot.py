@@ -66,14 +66,16 @@ class ChartView(Vertical):
                 if low is not None and high is not None:
                     plot.plot((x, x), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
             plot.scatter(series.x, series.y, marker="o", marker_style=style)
-        if chart.ticks or chart.dates:
-            from claybench.tui.axis import Dates, Names
+        from textual_plot import NumericAxisFormatter
 
-            plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates())
+        from claybench.tui.axis import Dates, Names
+
+        plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else NumericAxisFormatter())
         if chart.ticks:
             plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
-        if chart.y_from_zero:
-            plot.set_ylimits(0, None)
+        else:
+            plot.set_xlimits(None, None)
+        plot.set_ylimits(0 if chart.y_from_zero else None, None)
 
 
 def _legend(chart: Chart) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from claybench.terms import Air, Check, Run
+from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
@@ -66,7 +67,7 @@ async def pour(app: Notebook, *, slab: str = "", batch: str = "") -> None:
     ]
     first = "batch" if not batch else "slab" if not slab else "poured_g"
     form = Form("Pour slip on a slab", asks, save, draft="pour", doubts=doubts, first=first,
-                note="Pour first: what you leave empty can be filled in later.")  # fmt: skip
+                note="Pour first: what you leave empty can be filled in later.\n" + care("pour_slip"))  # fmt: skip
     await app.push_screen(form)
 
 
@@ -96,7 +97,9 @@ async def lift(app: Notebook, run: str) -> None:
         Ask.of(Run, "ended_at", text="now", required=True),
         Ask.of(Run, "wedged_on", note="slab or board, if it was wedged on plaster"),
     ]
-    await app.push_screen(Form(f"Lift {run} off", asks, save, draft=f"lift {run}", first="clay_off_g"))
+    await app.push_screen(
+        Form(f"Lift {run} off", asks, save, draft=f"lift {run}", first="clay_off_g", note=care("lift"))
+    )
 
 
 async def touch(app: Notebook, run: str) -> None:

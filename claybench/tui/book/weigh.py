@@ -176,7 +176,7 @@ class WeighPlace(Place):
     def _target_here(self) -> float | None:
         at, page = self._at or 0, self._page
         found = page.water_to_add_g if at >= len(page.lines) else page.lines[at].target_g
-        return None if found is None else float(found)
+        return None if found is None else _shown(found, self._step)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Save it and go on; one far off is asked about once."""

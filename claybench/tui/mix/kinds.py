@@ -140,7 +140,7 @@ class SlipKind(Kind):
 class CorrectionKind(Kind):
     """Slip too thick or too thin."""
 
-    name, title = "correct", "Slip that came out too thick or too thin"
+    name, title = "correct", "Slip too thick or too thin"
     first = 1
 
     def __init__(self, app: Notebook) -> None:

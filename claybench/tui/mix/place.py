@@ -40,6 +40,8 @@ class MixPlace(Place):
         self.sized: Answered | None = None
         self._asks: tuple[Ask, ...] = ()
         self._entries: list[Entry] = []
+        self._blamed: Entry | None = None
+        """The field that the last sizing found fault with."""
         self._start: Any = None
         self._body = ""
 
@@ -170,6 +172,9 @@ class MixPlace(Place):
             return
         values = {name: each.value for name, each in found.items()}
         self.sized = None
+        if self._blamed in self._entries and self._blamed is not None:
+            self._echo(self._blamed)
+        self._blamed = None
         try:
             wrong = next((name for name, each in found.items() if each.wrong), None)
             if wrong is not None:
@@ -180,6 +185,7 @@ class MixPlace(Place):
             lines = [error.reason, error.remedy]
             for entry in self._entries:
                 if error.field and entry.ask.name == error.field:
+                    self._blamed = entry
                     entry.say(error.reason, "wrong")
         except ClaybenchError as error:
             lines = [error.reason, error.remedy]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.terms import FaultSeen, Firing, Piece
+from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
@@ -90,7 +91,7 @@ async def fire(app: Notebook, pieces: Sequence[str]) -> None:
         Ask.of(Firing, "note"),
     ]
     form = Form("A firing", asks, save, draft="fire", tab="pieces",
-                note="Boiled pieces are dried to constant mass before they are fired again. Kilns are vented.")  # fmt: skip
+                note=care("fire"))  # fmt: skip
     await app.push_screen(form)
 
 

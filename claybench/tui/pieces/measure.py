@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from claybench.errors import ClaybenchError
 from claybench.measure.piece import questions
 from claybench.terms import TABLE_OF, Fired, Piece
+from claybench.tui.care import care
 from claybench.tui.forms.ask import Ask
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.place import Place
@@ -112,6 +113,10 @@ class MeasurePlace(Place):
         how = f" ({method})" if method else ""
         self.query_one("#reading-name", Static).update(f"{self._ask().label}{how} of {self._code()}{where}")
 
+    def _care(self) -> str:
+        """Cautions where the reading asks for them: pieces are boiled for it."""
+        return care("boil") if _METHODS.get(self._reading) == "boil" else ""
+
     def _code(self) -> str:
         return str(self.query_one(Sheet).record or "")
 
@@ -120,7 +125,7 @@ class MeasurePlace(Place):
     def on_input_changed(self, event: Input.Changed) -> None:
         """Say what is understood, and ask where it cannot be."""
         if not event.value.strip():
-            self.query_one("#said", Static).update("")
+            self.query_one("#said", Static).update(self._care())
             return
         found = self._ask().understand(event.value, self.app.now())
         said = f"✗ {found.wrong}" if found.wrong else found.echo
@@ -174,6 +179,7 @@ class MeasurePlace(Place):
     def action_reading(self, by: int) -> None:
         """Another reading, from the first piece on."""
         self._reading = READINGS[(READINGS.index(self._reading) + by) % len(READINGS)]
+        self.query_one("#said", Static).update(self._care())
         self.query_one(Sheet).action_jump(0)
         self._head()
 

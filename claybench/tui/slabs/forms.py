@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench.terms import Slab, SlabEvent
+from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
@@ -36,11 +37,12 @@ _TITLES = {
     "ring_test": "Ring test on slab {}",
 }
 _NOTES = {
-    "weighed_dry": "Dry means constant mass: two weighings a day apart that agree. Never dry plaster above 49 °C.",
+    "weighed_dry": "Dry means constant mass: two weighings a day apart that agree.",
     "ring_test": "Press a ring on the dry slab, pour in a measured amount of water, count seconds until it is gone.",
-    "resurfaced": "Sand it wet, never dry, and throw away the first scrap layer afterwards.",
-    "cleaned": "Wash plaster into a bucket, not down a drain.",
 }
+_ACTS = {"weighed_dry": "dry_slab", "moved": "dry_slab", "resurfaced": "resurface_slab", "cleaned": "clean_slab"}
+_ACTS |= {"demoulded": "demould"}
+"""Which cautions belong to an event."""
 
 
 async def enter_old(app: Notebook) -> None:
@@ -96,8 +98,25 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
         asks.append(
             Ask.of(SlabEvent, name, text or None, **about) if name != "at" else Ask.of(SlabEvent, "at", text="now")
         )
+    doubts = None
+    if event == "weighed_dry":
+        from claybench.ask.slabs import last_weighing
+        from claybench.insight.dry_out import doubt_of_dry
+
+        before = await app.consult(last_weighing, slab)
+
+        def doubts(values: Values) -> list[tuple[str, str]]:
+            if before is None or values.get("mass_g") is None or values.get("at") is None:
+                return []
+            hours = (values["at"] - before.at).total_seconds() / 3600
+            said = doubt_of_dry(before.mass_g, hours, values["mass_g"], before.tolerance_pct)
+            return [("mass_g", said)] if said else []
+
+    notes = [_NOTES.get(event, ""), care(_ACTS[event]) if event in _ACTS else ""]
     title = _TITLES.get(event, "Slab {}: " + event.replace("_", " ")).format(slab)
-    form = Form(title, asks, save, draft=f"{event} {slab}", tab="slabs", note=_NOTES.get(event, ""))
+    form = Form(
+        title, asks, save, draft=f"{event} {slab}", tab="slabs", doubts=doubts, note="\n".join(filter(None, notes))
+    )
     await app.push_screen(form)
 
 

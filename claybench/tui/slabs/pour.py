@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.errors import ClaybenchError
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
@@ -57,12 +58,9 @@ class PourPlace(Place):
             when = f"{each.at:%H:%M:%S}" if each.at else ""
             if each.at and each.at.date() != found.at.date():
                 when = moment(each.at)
-            times = each.step.times()
-            lines.append(
-                f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
-            )
-            if times:
-                lines.append(f"                   {times}")
+            said = f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
+            times = each.step.short_times()
+            lines.append(said + (f"  {times}" if times else ""))
         self.query_one("#steps", Static).update("\n".join(lines))
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
         self._clock(self.app.now())
@@ -96,7 +94,10 @@ class PourPlace(Place):
         if step in (_TEMPERATURE, _MASS):
             await self._ask(step)
             return
-        await self.app.attempt(pour_step, list(self._page.slabs), step, at=self.app.now())
+        try:
+            await self.app.do(pour_step, list(self._page.slabs), step, at=self.app.now())
+        except ClaybenchError as error:
+            self.app.complain(error)
 
     async def _ask(self, step: str) -> None:
         """The step with what is measured in it."""
@@ -122,7 +123,6 @@ class PourPlace(Place):
                 mass_g=values.get("mass_g"),
                 remark="" if temp is None else f"{temp:g} °C",
             )
-            self.app.say_last()
             return step
 
         title = f"Pour of {', '.join(slabs)}: {step}"

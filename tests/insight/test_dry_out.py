@@ -1,0 +1,154 @@
+"""The dry-out of a slab: published exercises, slabs dried in small steps by other code, constant mass by the scale."""
+
+from __future__ import annotations
+
+import math
+import random
+from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+
+import pytest
+
+from claybench.insight.air import AirRecord
+from claybench.insight.dry_out import Drying, Span, Weighing, constant_mass, doubt_of_dry, fit_dry_out
+from claybench.insight.settings import Settings
+from claybench.insight.slab_dry_out import SlabDryOut, fresh_dry_out, slab_dry_out
+from claybench.insight.wetness import SlabWater
+from claybench.terms import Run, Slab, SlabEvent
+
+T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+SLAB = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70, plaster_g=8430, cast_at=T0)
+DRY, FRESH, CAPACITY = 10_000.0, 4300.0, 3600.0
+
+
+def prior(**changes: float) -> Drying:
+    about = {"dry_g": DRY, "dry_sd_g": 200.0, "water_g": FRESH, "water_sd_g": 430.0}
+    about |= {"critical_g": 0.3 * CAPACITY, "capacity_g": CAPACITY} | changes
+    return Drying(**about, spans=(Span(0.0, 40.0),))
+
+
+class Dried:
+    """One slab dried a minute at a time: rate falls with water below its own critical content. Shares no code."""
+
+    def __init__(self, seed: int) -> None:
+        draw = random.Random(seed)
+        self.dry = DRY * math.exp(draw.gauss(0, 0.02))
+        self.water = FRESH * math.exp(draw.gauss(0, 0.08))
+        self.rate = 40.0 * math.exp(draw.gauss(0, 0.3))
+        self.critical = 0.3 * CAPACITY * math.exp(draw.gauss(0, 0.3))
+        self.masses = [self.dry + self.water]
+        water = self.water
+        for _ in range(24 * 60 * 60):  # sixty days
+            water -= self.rate * min(1.0, water / self.critical) / 60
+            self.masses.append(self.dry + water)
+        self.draw = draw
+
+    def weighed(self, hours: list[float]) -> list[Weighing]:
+        return [Weighing(at, round(self.masses[int(at * 60)] + self.draw.gauss(0, 3.0), 0)) for at in hours]
+
+    def constant_from(self, pct: float) -> float:
+        allowed = pct / 100 * self.dry
+        day = 24 * 60
+        return next(m for m in range(len(self.masses) - day) if self.masses[m] - self.masses[m + day] <= allowed) / 60
+
+
+def test_the_published_exercise() -> None:
+    """Coulson & Richardson, Example 16.1: wc 15, we 5, 25 → 10 in 15 ks; then 30 → 8 takes 23.96 ks."""
+    # Free contents 20, 5 and 10 in hectograms; the rate that dries 25 to 10 in 15 ks = 4.1667 h.
+    rate = ((20 - 10) / 10 + math.log(10 / 5)) * 10 / (15 / 3.6)
+    found = fit_dry_out(Drying(10_000, 1e-3, 2500, 1e-3, 1000, 1e9, (Span(0.0, rate * 100),), 1.0, 1e-6), (), 0.0, 3.0)
+    reached = next(hours for hours, mass in finely(found.course) if mass <= 10_000 + 300)
+    assert reached * 3.6 == pytest.approx(23.96, abs=0.05)
+
+
+def finely(course: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+    """The course of a figure, a hundred points between each two."""
+    found = []
+    for (a, b), (c, d) in pairwise(course):
+        found += [(a + (c - a) * n / 100, b + (d - b) * n / 100) for n in range(100)]
+    return found
+
+
+@pytest.mark.parametrize("last_day", [2, 4, 6])
+def test_the_day_it_is_dry_lies_within_its_range(last_day: int) -> None:
+    """Sixty slabs weighed daily: the 90 % interval holds the day in 80 to 100 % of them, and narrows as days go by."""
+    inside, widths = 0, []
+    for seed in range(60):
+        slab = Dried(seed)
+        weighings = slab.weighed([24.0 * day for day in range(last_day + 1)])
+        found = fit_dry_out(prior(), weighings, 24.0 * last_day, 0.1)
+        assert found.dry_low_h is not None
+        high = math.inf if found.dry_high_h is None else found.dry_high_h
+        inside += found.dry_low_h <= slab.constant_from(0.1) <= high
+        widths.append(high - found.dry_low_h)
+    assert 48 <= inside <= 60
+    assert sorted(widths)[30] < {2: 500, 4: 320, 6: 240}[last_day]
+
+
+def test_the_curve_finds_the_dry_mass_that_nobody_weighed() -> None:
+    slab = Dried(11)
+    found = fit_dry_out(prior(dry_sd_g=600.0), slab.weighed([12.0 * n for n in range(30)]), 348.0, 0.1)
+    assert found.dry_g == pytest.approx(slab.dry, rel=0.004)
+    assert found.dry_low_g < slab.dry < found.dry_high_g
+
+
+def test_the_same_weighings_give_the_same_answer() -> None:
+    weighings = Dried(3).weighed([0.0, 24.0, 48.0])
+    assert fit_dry_out(prior(), weighings, 48.0, 0.1) == fit_dry_out(prior(), weighings, 48.0, 0.1)
+
+
+def test_dry_is_constant_mass_and_nothing_else() -> None:
+    day = [Weighing(0, 13_000), Weighing(24, 12_000), Weighing(48, 11_992)]
+    assert constant_mass(day, 0.1) == (day[1], day[2])
+    assert constant_mass(day, 0.05) is None
+    assert constant_mass([*day, Weighing(50, 11_992)], 0.1) == (day[1], Weighing(50, 11_992))
+    assert constant_mass(day[:1], 0.1) is None
+    assert constant_mass([Weighing(0, 12_000), Weighing(6, 12_000)], 0.1) is None
+
+
+def test_a_hopeful_dry_mass_is_doubted() -> None:
+    assert doubt_of_dry(12_008, 24, 12_000, 0.1) == ""
+    assert "not constant yet" in doubt_of_dry(12_300, 24, 12_000, 0.1)
+    assert "asks for a day between" in doubt_of_dry(12_004, 3, 12_000, 0.1)
+
+
+def of_slab(events: list[SlabEvent], hours: float, runs: tuple[Run, ...] = ()) -> SlabDryOut | None:
+    water = SlabWater(SLAB, events, runs, AirRecord((), Settings()), UTC)
+    moment = T0 + timedelta(hours=hours)
+    return slab_dry_out(water, water.at(moment), moment, 0.1, any(run.outcome is None for run in runs))
+
+
+def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
+    return SlabEvent(slab="P1", at=T0 + timedelta(hours=hours), event=event, mass_g=mass)
+
+
+def test_a_slab_of_the_record_says_when_and_on_what() -> None:
+    found = of_slab([weighed(2, 14_250), weighed(26, 13_300), weighed(50, 12_400)], 50)
+    assert found is not None and not found.is_dry
+    said = " ".join(found.words())
+    assert "It should stop losing weight about" in said and "Rests on 3 weighings" in said
+
+
+def test_constant_mass_is_held_against_the_dry_reference() -> None:
+    events = [
+        weighed(0, 10_000, "weighed_dry"),
+        SlabEvent(slab="P1", at=T0 + timedelta(hours=1), event="wetted", water_g=500),
+    ]
+    agrees = of_slab([*events, weighed(200, 10_003), weighed(225, 10_001)], 225)
+    assert agrees is not None and agrees.is_dry and "agrees with its dry reference" in " ".join(agrees.words())
+    heavy = of_slab([*events, weighed(200, 10_090), weighed(225, 10_088)], 225)
+    assert heavy is not None and "88 g over its dry reference" in " ".join(heavy.words())
+    light = of_slab([*events, weighed(200, 9_900), weighed(225, 9_898)], 225)
+    assert light is not None and "102 g under its dry reference" in " ".join(light.words())
+
+
+def test_under_a_layer_nothing_is_said() -> None:
+    run = Run(run="R1", batch="B", slab="P1", started_at=T0 + timedelta(hours=10))
+    assert of_slab([weighed(2, 14_250)], 12, (run,)) is None
+
+
+def test_air_that_takes_nothing_is_said() -> None:
+    found = fresh_dry_out(
+        2000, DRY, FRESH, CAPACITY, AirRecord((), Settings({"room_rh_pct": "100"})).of_place("shelf", T0), 0.1
+    )
+    assert found.dry_at_h is None
