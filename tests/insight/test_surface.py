@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
+from scipy import stats
 
 from claybench.errors import BadInput
+from claybench.insight.surface.chance import t_below
 from claybench.insight.surface.known import Known, batches
+from claybench.insight.surface.model import model_for
 from claybench.insight.surface.scheffe import choose, fit, least_squares, left_out
+from claybench.insight.surface.smooth import smooth
+from claybench.measure.student import student_t
 from tests.measure.test_statistics import NORRIS
 
 Shares = tuple[float, ...]
+Array = NDArray[np.float64]
 A, B, C = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 AB, BC, AC = (0.5, 0.5, 0.0), (0.0, 0.5, 0.5), (0.5, 0.0, 0.5)
 MIDDLE = (1 / 3, 1 / 3, 1 / 3)
@@ -240,3 +249,83 @@ def surface(b: list[float], x: Shares) -> float:
     """A special cubic of three materials."""
     pairs = [x[0] * x[1], x[0] * x[2], x[1] * x[2]]
     return float(np.dot(b, [*x, *pairs, x[0] * x[1] * x[2]]))
+
+
+def made_up(seed: int) -> tuple[list[Known], Callable[[Array], Array], Array]:
+    """Twelve bodies of a random special cubic, three pieces each, and forty recipes to foretell."""
+    draw = np.random.default_rng(seed)
+    b = np.concatenate([draw.normal(0, 2, 3), draw.normal(0, 4, 3), draw.normal(0, 8, 1)])
+    made, asked = draw.dirichlet([1, 1, 1], 12), draw.dirichlet([1, 1, 1], 40)
+    known: list[Known] = []
+    for row, x in enumerate(made.tolist()):
+        middle = surface(list(b), tuple(x)) + draw.normal(0, 0.15)
+        known += [Known(tuple(x), middle + draw.normal(0, 0.15), str(row)) for _ in range(3)]
+    return known, lambda rows: np.array([surface(list(b), tuple(row)) for row in rows.tolist()]), asked
+
+
+def test_smooth_interval_holds_new_batches() -> None:
+    """90 % intervals for the mean of a new batch, on surfaces that the model does not know: 85 to 95 of 100."""
+    held: list[float] = []
+    for seed in range(40):
+        known, true, asked = made_up(seed)
+        outlook = smooth(known, [0, 0, 0], [1, 1, 1]).at(asked)
+        new = true(asked) + np.random.default_rng(seed + 500).normal(0, 0.15 * np.sqrt(4 / 3), len(asked))
+        held.append(float((np.abs(new - outlook.mean) <= student_t(0.95, outlook.df) * outlook.batch_sd).mean()))
+    assert 0.85 <= np.mean(held) <= 0.95
+
+
+def test_draws_are_what_the_outlook_says() -> None:
+    known, _, asked = made_up(3)
+    for found in (smooth(known, [0, 0, 0], [1, 1, 1]), fit(known, "quadratic")):
+        outlook, draws = found.at(asked), found.draws(asked, 20_000, seed=1)
+        assert draws.mean(axis=0) == pytest.approx(outlook.mean, abs=0.06 * float(outlook.sd.max()))
+        # Half of Student's t lies within its own quartiles.
+        inside = np.abs(draws - outlook.mean) <= student_t(0.75, outlook.df) * outlook.sd
+        assert inside.mean() == pytest.approx(0.5, abs=0.05)
+
+
+def test_leaving_a_body_out_by_formula_is_leaving_it_out() -> None:
+    """The shortcut through the inverse against a surface with one member of the grid, fitted without the body."""
+    known, _, _ = made_up(5)
+    whole = smooth(known, [0, 0, 0], [1, 1, 1])
+    member = max(whole.members, key=lambda one: one.weight)
+    alone = replace(whole, members=(replace(member, weight=1.0),))
+    covariance = member.root @ member.root.T
+    offset = covariance @ member.pull
+    misses = []
+    for row in range(len(offset)):
+        rest = [other for other in range(len(offset)) if other != row]
+        misses.append(
+            offset[row] - covariance[row, rest] @ np.linalg.solve(covariance[np.ix_(rest, rest)], offset[rest])
+        )
+    assert alone.left_out() == pytest.approx(float(np.sqrt(np.mean(np.square(misses)))), rel=1e-6)
+
+
+def test_smooth_follows_what_no_polynomial_does() -> None:
+    """A property that levels off at nought, as absorption does on vitrifying, is left to the smooth surface."""
+    draw = np.random.default_rng(1)
+    made = draw.dirichlet([1, 1, 1], 30)
+    known = [Known(tuple(x), 12 / (1 + np.exp(14 * (x[0] - 0.45))), str(row)) for row, x in enumerate(made.tolist())]
+    model = model_for(known, [0, 0, 0], [1, 1, 1])
+    assert model.name == "smooth" and "left out" in model.why
+    straight = [Known(one.shares, 3 + 8 * one.shares[0] + draw.normal(0, 0.3), one.batch) for one in known]
+    assert choose(straight).fit.model == "linear"
+
+
+@pytest.mark.parametrize("bodies", [1, 2, 3])
+def test_few_bodies_are_said_to_be_few(bodies: int) -> None:
+    known = [Known(x, 10.0 + i, str(i)) for i, x in enumerate([A, B, MIDDLE][:bodies])]
+    model = model_for(known, [0, 0, 0], [1, 1, 1], hint=1.0)
+    assert "little more than the level" in model.why or "too few" in model.why
+    outlook = model.surface.at(np.array([C]))
+    assert outlook.sd[0] > 0.5
+    with pytest.raises(BadInput):
+        smooth([], [0, 0, 0], [1, 1, 1])
+
+
+@pytest.mark.parametrize("df", [3, 4, 6.5, 30])
+def test_students_distribution_for_many(df: float) -> None:
+    """scipy.stats.t within 0.001."""
+    t = np.linspace(-9, 9, 181)
+    assert t_below(t, df) == pytest.approx(stats.t.cdf(t, df), abs=1e-3)
+    assert t_below(np.array([-np.inf, np.inf]), df) == pytest.approx([0, 1])

@@ -6,7 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from claybench.errors import BadInput
 
@@ -56,6 +56,30 @@ class Batches:
     def usual_pieces(self) -> float:
         """Pieces of an ordinary batch (harmonic mean), for which a new batch is predicted."""
         return float(self.count / (1.0 / self.pieces).sum()) if self.count else 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What is expected at each recipe: Student's t around `mean`, with these scales."""
+
+    mean: Array
+    sd: Array
+    """Of the body's own mean, over all batches that could be made of it."""
+    batch_sd: Array
+    """Of the mean of one new, ordinary batch."""
+    df: float
+
+
+class Surface(Protocol):
+    """A fitted property, of whatever model."""
+
+    def at(self, shares: Array) -> Outlook:
+        """What is expected at each recipe."""
+        ...
+
+    def draws(self, shares: Array, count: int, *, seed: int) -> Array:
+        """Joint draws of the bodies' own means, one row a draw: what the surface may still turn out to be."""
+        ...
 
 
 def batches(known: Iterable[Known]) -> Batches:

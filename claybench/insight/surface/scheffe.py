@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.design.model_terms import terms_of
-from claybench.insight.surface.known import Batches, Known, batches
+from claybench.insight.surface.known import Batches, Known, Outlook, batches
 from claybench.measure.student import student_t
 
 if TYPE_CHECKING:
@@ -90,6 +90,20 @@ class Fit:
         half = student_t(1 - (1 - level) / 2, self.df) * self.mean_sd(shares)
         middle = self.mean(shares)
         return middle - half, middle + half
+
+    def at(self, shares: Array) -> Outlook:
+        """What is expected at each recipe."""
+        return Outlook(self.mean(shares), self.mean_sd(shares), self.batch_sd(shares), float(self.df))
+
+    def draws(self, shares: Array, count: int, *, seed: int) -> Array:
+        """Joint draws of the surface, one row a draw."""
+        import numpy as np
+
+        dice = np.random.default_rng(seed)
+        stir = dice.multivariate_normal(np.zeros(len(self.coefficients)), self.covariance, count, method="eigh")
+        stir *= np.sqrt(self.df / dice.chisquare(self.df, count))[:, None]
+        found: Array = (self.coefficients + stir) @ columns(self.model, shares).T
+        return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,55 @@
+"""The chance that a body meets its targets, for many recipes at once."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from claybench.insight.surface.known import Outlook
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+Target = tuple[float | None, float | None]
+"""Lowest and highest that will do; None (or infinity) where that side is open."""
+
+
+def bounds(target: Target) -> tuple[float, float]:
+    """The target with infinities on its open sides.
+
+    >>> bounds((None, 2.0))
+    (-inf, 2.0)
+    """
+    low, high = target
+    return -math.inf if low is None else low, math.inf if high is None else high
+
+
+def t_below(t: Array, df: float) -> Array:
+    """Student's distribution for many t at once, by Wallace's approximation (from memory; within 0.001 from 3 df).
+
+    >>> import numpy as np
+    >>> t_below(np.array([0.0, 2.262157]), 9).round(3).tolist()
+    [0.5, 0.975]
+    """
+    import numpy as np
+
+    z = np.sign(t) * (8 * df + 1) / (8 * df + 3) * np.sqrt(df * np.log1p(t * t / df))
+    error = np.array([math.erf(one) for one in (z / math.sqrt(2)).ravel().tolist()]).reshape(np.shape(z))
+    found: Array = 0.5 * (1 + error)
+    return found
+
+
+def chance_of(outlook: Outlook, target: Target) -> Array:
+    """Chance that the body's own mean, over all its batches, lies within the target."""
+    import numpy as np
+
+    low, high = bounds(target)
+    # A surface known exactly still has to have a scale to divide by.
+    scale = np.maximum(outlook.sd, 1e-12 * np.maximum(np.abs(outlook.mean), 1e-12))
+    below = t_below((low - outlook.mean) / scale, outlook.df) if low > -math.inf else 0.0
+    above = t_below((high - outlook.mean) / scale, outlook.df) if high < math.inf else 1.0
+    found: Array = np.clip(above - below, 0.0, 1.0) * np.ones_like(outlook.mean)
+    return found
