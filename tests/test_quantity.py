@@ -248,3 +248,10 @@ def test_units_of_docstrings_parse() -> None:
     assert convert(1, "kg/(m**2*s**0.5)", "mm*kg/(m**2*mm*s**0.5)") == pytest.approx(1.0)
     with pytest.raises(BadInput):
         unit("no such unit")
+
+
+@pytest.mark.parametrize("text", ["20 % wet", "20% of wet", "20 % of dry mass", "20 percent dry basis"])
+def test_a_basis_is_never_guessed_at(text: str) -> None:
+    """20 % of wet is 25 % of dry (arithmetic)."""
+    with pytest.raises(BadInput, match=r"20 % of wet mass is 25 % of dry, 20 % of dry mass is 16.7 % of wet"):
+        read(text, "%")

@@ -94,6 +94,7 @@ POUR_STEPS: tuple[Step, ...] = (
 """In the order they are done."""
 
 
+_UNITS = {"day": "days", "hour": "h"}
 STEP_NAMES = tuple(step.name for step in POUR_STEPS)
 MARK = "pour: "
 """What the note of a step begins with in a slab's log."""
@@ -119,4 +120,4 @@ def _range(fact: Fact) -> str:
 def _span(fact: Fact) -> str:
     low, high = fact.low, fact.high
     span = f"{fact.value:g}" if low is None or high is None else f"{low:g}–{high:g}"
-    return f"{span} {fact.unit}"
+    return f"{span} {_UNITS.get(fact.unit, fact.unit)}"

@@ -159,6 +159,11 @@ def _parts(tidy: str, text: str, want: str, default: str | None) -> list[tuple[f
     return parts
 
 
+_BASIS = re.compile(
+    r"(?:%|percent|per cent|pct)\s*(?:of\s+)?(?:the\s+)?(?:wet|dry)(?:\s+(?:basis|mass|clay|weight))?", re.I
+)
+
+
 def _unit_name(rest: str) -> tuple[str, str]:
     """What stands before the next number, and what is left."""
     match = _UNIT_NAME.match(rest)
@@ -170,8 +175,25 @@ def _unit_name(rest: str) -> tuple[str, str]:
     return match.group("name").strip(), left
 
 
+def _refuse_basis(name: str, text: str) -> None:
+    """A share of wet or of dry mass: which of them a field means it says itself, so the word is never guessed at."""
+    basis = _BASIS.fullmatch(name)
+    number = re.search(r"\d+(?:[.,]\d+)?", text)
+    if basis is None or number is None:
+        return
+    share = float(number.group().replace(",", ".")) / 100
+    of_dry = f"{100 * share / (1 - share):.3g} % of dry" if share < 1 else "no share of dry"
+    raise BadInput(
+        f"'{text.strip()}' names its basis, and this asks for one of its own: "
+        f"{100 * share:g} % of wet mass is {of_dry}, "
+        f"{100 * share:g} % of dry mass is {100 * share / (1 + share):.3g} % of wet.",
+        "Water of slip and clay is of dry mass, a lot's moisture of its wet mass: write the number alone.",
+    )
+
+
 def _unit(name: str, text: str, want: str) -> Known:
     refuse_doubtful(name.rstrip("."))
+    _refuse_basis(name, text)
     known = find(name)
     if known is None:
         likely, offered = near(name, want), units_for(want)

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
 from claybench.errors import BadInput, Refused
+from claybench.insight.slab_body import SlabBody
+from claybench.mix.plaster import check_slab_mass
 from claybench.mix.pour_steps import MARK, POUR_STEPS, STEP_NAMES
 from claybench.record import Lab
 from claybench.terms import Air, Run, Slab, SlabEvent
@@ -69,6 +71,10 @@ def pour_step(
 
 def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = None) -> None:
     """A slab that was there before the record began; weighed now, if it was."""
+    if mass_g:
+        check_slab_mass(mass_g, SlabBody.of(slab).volume_ml, "mass_g")
+    if slab.dry_mass_g:
+        check_slab_mass(slab.dry_mass_g, SlabBody.of(slab).volume_ml)
     with lab.acting(f"Entered slab {slab.slab}") as act:
         ensure(act, families=[slab.family])
         act.add(slab)
@@ -80,6 +86,7 @@ def log_slab(lab: Lab, event: SlabEvent) -> None:
     """Anything that happens to a slab, tests apart."""
     if event.event in ("weighed", "weighed_dry"):
         _refuse_covered(lab, event)
+        _refuse_absurd(lab, event)
     label = _LABELS.get(event.event, "Slab {}: " + event.event.replace("_", " ")).format(event.slab)
     with lab.acting(label) as act:
         ensure(act, families=[event.family])
@@ -108,6 +115,14 @@ def note_air(lab: Lab, air: Air) -> None:
     """Temperature, humidity or draught somewhere in the workshop."""
     with lab.acting("Noted the air") as act:
         act.add(air)
+
+
+def _refuse_absurd(lab: Lab, event: SlabEvent) -> None:
+    """A mass that no plaster slab of this size can have is a slip of finger or unit."""
+    with lab.reading() as record:
+        slab = record.find(Slab, event.slab)
+    if slab is not None and event.mass_g:
+        check_slab_mass(event.mass_g, SlabBody.of(slab).volume_ml, "mass_g")
 
 
 def _refuse_covered(lab: Lab, event: SlabEvent) -> None:

@@ -9,7 +9,7 @@ import tempfile
 from pathlib import Path
 
 from tests.docs.reference import DOCS
-from tests.sample import END, make_sample
+from tests.sample import END, copy_lab, make_sample
 from tests.tui.driver import Driver, opened
 
 SIZE = (96, 30)
@@ -18,6 +18,9 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "run": (("1", "down", "down", "down", "down", "enter"), "One layer, from the pour to the lift"),
     "slab": (("2", "down", "enter"), "One slab, its water and what happened to it"),
     "mix-slab": (("3", "ctrl+b"), "Sizing a slab"),
+    "pour": (("3", "ctrl+b"), "The pour of a slab, step by step"),
+    "dry-out": (("2", "down", "down", "down", "down", "down", "down", "enter", "right"), "A slab drying out"),
+    "weigh": (("3", "ctrl+l"), "Weighing out, one material at a time"),
     "mix-slip": (("3", "ctrl+l"), "Sizing a batch of slip"),
     "pieces": (("4",), "Test pieces with what follows from their readings"),
     "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
@@ -28,12 +31,17 @@ async def take(folder: Path) -> None:
     """Take every picture into a folder."""
     with tempfile.TemporaryDirectory() as place:
         os.environ["CLAYBENCH_STATE"] = str(Path(place) / "state")
-        lab = make_sample(Path(place) / "sample.claybench")
+        sample = make_sample(Path(place) / "sample.claybench")
         for name, (keys, title) in SHOTS.items():
+            lab = copy_lab(sample, Path(place) / f"{name}.claybench")
             async with opened(lab, SIZE, END) as driver:
                 await _shoot(driver, keys)
                 if name == "mix-slab":
                     await driver.fill(length_mm="50 cm", width_mm="40 cm", depth_mm="1 3/4 in")
+                if name == "pour":
+                    await _pour(driver)
+                if name == "weigh":
+                    await _weigh(driver)
                 svg = driver.app.export_screenshot(title=f"claybench: {title}")
             (folder / f"{name}.svg").write_text(_alone(svg), encoding="utf-8")
 
@@ -41,6 +49,27 @@ async def take(folder: Path) -> None:
 async def _shoot(driver: Driver, keys: tuple[str, ...]) -> None:
     for key in keys:
         await driver.press(key)
+    await driver.settle()
+
+
+async def _pour(driver: Driver) -> None:
+    await driver.fill(length_mm="50 cm", width_mm="40 cm", depth_mm="1 3/4 in")
+    await driver.press("ctrl+n", "ctrl+s", "enter")
+    await driver.write("14")
+    await driver.press("ctrl+s")
+    for minutes in (1.5, 2.2):
+        driver.clock.forward(minutes)
+        await driver.press("enter")
+    driver.clock.forward(2.6)
+    driver.app.screen.tick(driver.clock.time)
+    await driver.settle()
+
+
+async def _weigh(driver: Driver) -> None:
+    await driver.press("ctrl+n", "ctrl+s")
+    await driver.write("291")
+    await driver.press("enter")
+    driver.app.clear_notifications()
     await driver.settle()
 
 

@@ -28,18 +28,21 @@ def prior(**changes: float) -> Drying:
 
 
 class Dried:
-    """One slab dried a minute at a time: rate falls with water below its own critical content. Shares no code."""
+    """One slab dried a minute at a time: the rate falls below its own critical content, and each day's air differs
+    from the day before in a way that nobody writes down. Shares no code."""
 
-    def __init__(self, seed: int) -> None:
+    def __init__(self, seed: int, weather: float = 0.2) -> None:
         draw = random.Random(seed)
         self.dry = DRY * math.exp(draw.gauss(0, 0.02))
         self.water = FRESH * math.exp(draw.gauss(0, 0.08))
         self.rate = 40.0 * math.exp(draw.gauss(0, 0.3))
         self.critical = 0.3 * CAPACITY * math.exp(draw.gauss(0, 0.3))
         self.masses = [self.dry + self.water]
-        water = self.water
-        for _ in range(24 * 60 * 60):  # sixty days
-            water -= self.rate * min(1.0, water / self.critical) / 60
+        water, air = self.water, draw.gauss(0, weather)
+        for minute in range(24 * 60 * 80):
+            if minute % (24 * 60) == 0:
+                air = 0.7 * air + draw.gauss(0, weather * math.sqrt(1 - 0.7**2))
+            water -= self.rate * math.exp(air) * min(1.0, water / self.critical) / 60
             self.masses.append(self.dry + water)
         self.draw = draw
 

@@ -128,3 +128,12 @@ def test_the_air_is_noted_once_for_a_place_and_time(lab: Lab, at: datetime) -> N
         slabs.note_air(lab, Air(at=at + HOUR, air_rh_pct=104.0))
     with lab.reading() as record:
         assert len(record.rows(Air)) == 2
+
+
+def test_a_mass_that_no_plaster_can_have_is_refused(bench: Lab, at: datetime) -> None:
+    """3 kg/m³ is no plaster; gypsum itself has 2320 (NIOSH Pocket Guide)."""
+    with pytest.raises(BadInput, match=r"3 kg/m³ cannot be plaster.*about .* g dry"):
+        slabs.weigh_slab(bench, "P1", 18.0, at=at)
+    with pytest.raises(BadInput, match="cannot be plaster"):
+        slabs.enter_slab(bench, Slab(slab="P9", length_mm=400, width_mm=300, thickness_mm=50), at=at, mass_g=60_000)
+    slabs.weigh_slab(bench, "P1", 7000.0, at=at)
