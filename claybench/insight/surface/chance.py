@@ -53,3 +53,14 @@ def chance_of(outlook: Outlook, target: Target) -> Array:
     above = t_below((high - outlook.mean) / scale, outlook.df) if high < math.inf else 1.0
     found: Array = np.clip(above - below, 0.0, 1.0) * np.ones_like(outlook.mean)
     return found
+
+
+def opened(target: tuple[float, float], values: Array) -> tuple[float, float]:
+    """A target from 0 of something never seen below 0 is open below: it cannot be missed on that side.
+
+    >>> import numpy as np
+    >>> opened((0.0, 2.0), np.array([4.0, 3.0]))
+    (-inf, 2.0)
+    """
+    low, high = target
+    return (-math.inf if low == 0 and float(values.min()) >= 0 else low), high

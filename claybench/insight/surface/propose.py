@@ -1,0 +1,265 @@
+"""The next bodies to make: by the chance of meeting all targets, spread out, a few to learn from.
+
+Where recipes to choose from come from is in `candidates`; what stands in the way of targets in `obstacle`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from claybench.errors import BadInput
+from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
+from claybench.insight.surface.chance import Target, bounds, chance_of, opened
+from claybench.insight.surface.known import Known, batches, listed
+from claybench.insight.surface.model import Model, model_for
+from claybench.insight.surface.obstacle import obstacles
+from claybench.measure.student import student_t
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+    Flags = NDArray[np.bool_]
+
+BLIND = 0.1
+"""Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
+_SHORTLIST = 300
+_DRAWS = 600
+_LEARNING = 5
+"""One body of so many is made to learn, where no chance is good yet."""
+_GOOD = 0.5
+"""From this chance on there is nothing to be learned that is worth a body."""
+
+
+@dataclass(frozen=True, slots=True)
+class Foretold:
+    """90 % interval for the mean of a new batch."""
+
+    median: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """One body worth making."""
+
+    shares: tuple[float, ...]
+    chance: float
+    """That the body's own mean, over all batches of it, meets every target; `BLIND` for each target without data."""
+    predicted: dict[str, Foretold]
+    """Properties with data only."""
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Proposals:
+    """The next set, best first, with what should be known about it."""
+
+    bodies: tuple[Proposal, ...]
+    notes: tuple[str, ...]
+    models: dict[str, str] = field(default_factory=dict)
+    """By property: which model foretells it, and why that one."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Sight:
+    """What is known when proposing: surfaces and targets of the properties with data."""
+
+    models: dict[str, Model]
+    targets: dict[str, tuple[float, float]]
+    blind: tuple[str, ...]
+
+    def chances(self, rows: Array) -> Array:
+        """Chance of each recipe to meet all targets that have data."""
+        import numpy as np
+
+        found = np.ones(len(rows))
+        for name, model in self.models.items():
+            found *= chance_of(model.surface.at(rows), self.targets[name])
+        return found
+
+    def hits(self, rows: Array, seed: int) -> Flags:
+        """Draws by recipes: whether all targets are met, should the surfaces turn out so."""
+        import numpy as np
+
+        found = np.ones((_DRAWS, len(rows)), dtype=bool)
+        for turn, (name, model) in enumerate(self.models.items()):
+            drawn = model.surface.draws(rows, _DRAWS, seed=seed + turn)
+            # Draws come sorted by how smooth the surface is: shuffled, so that properties do not go together.
+            drawn = drawn[np.random.default_rng(seed + turn).permutation(_DRAWS)]
+            low, high = self.targets[name]
+            found &= (drawn >= low) & (drawn <= high)
+        return found
+
+
+def propose(
+    region: Allowed,
+    known: Mapping[str, Iterable[Known]],
+    targets: Mapping[str, Target],
+    count: int,
+    *,
+    seed: int = 0,
+) -> Proposals:
+    """The next `count` bodies of a region, best first.
+
+    Parameters
+    ----------
+    region
+        Where recipes may lie.
+    known
+        By property: single values with shares and batch. Properties that no target speaks of are passed over.
+    targets
+        By property: lowest and highest that will do, None for an open side.
+    seed
+        The same seed gives the same bodies.
+
+    Raises
+    ------
+    BadInput
+        Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
+    """
+    _check(region, targets, count)
+    sight = _sight(region, known, targets)
+    made = _made(known)
+    blind = BLIND ** len(sight.blind)
+    if not sight.models:
+        rows = first_set(region, count, made, seed=seed)
+        why = "First set: spread over the allowed region, away from its edges."
+        bodies = tuple(Proposal(tuple(row), blind, {}, why) for row in rows.tolist())
+        return Proposals(bodies, tuple(_blind_notes(sight, targets)))
+    pool = refined(region, sight.chances, made, seed=seed)
+    chances = sight.chances(pool)
+    picked, learning = _pick(sight, pool, chances, count, seed)
+    order = sorted(picked, key=lambda row: -chances[row])
+    bodies = tuple(_proposal(sight, pool, chances, row, blind, row in learning) for row in order)
+    notes = [*_blind_notes(sight, targets), *_data_notes(sight)]
+    notes += obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
+    return Proposals(bodies, tuple(notes), {name: model.why for name, model in sight.models.items()})
+
+
+def _check(region: Allowed, targets: Mapping[str, Target], count: int) -> None:
+    if count < 1:
+        raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
+    if not targets:
+        raise BadInput("Without a target no body is better than another.", "Give at least one target.", field="targets")
+    for name, target in targets.items():
+        low, high = bounds(target)
+        if not low <= high:
+            raise BadInput(f"The target of {name} runs from {low:g} to {high:g}.", "Give the lower first.", field=name)
+    if len(region.materials) < 2:
+        raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
+
+
+def _sight(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Mapping[str, Target]) -> _Sight:
+    models: dict[str, Model] = {}
+    clear: dict[str, tuple[float, float]] = {}
+    for name, target in targets.items():
+        data = batches(known.get(name, ()))
+        if not data.count:
+            continue
+        if data.shares.shape[1] != len(region.materials):
+            raise BadInput(f"Values of {name} speak of other materials than the plan.", "Give a share for each.")
+        low, high = bounds(target)
+        wide = high - low
+        hint = wide if wide < float("inf") else 0.2 * abs(float(data.mean.mean()))
+        models[name] = model_for(data, region.low, region.high, hint=hint)
+        clear[name] = opened((low, high), data.mean)
+    return _Sight(models, clear, tuple(name for name in targets if name not in models))
+
+
+def _made(known: Mapping[str, Iterable[Known]]) -> Array:
+    import numpy as np
+
+    recipes = sorted({one.shares for values in known.values() for one in values})
+    return np.array(recipes, dtype=float)
+
+
+def _pick(sight: _Sight, pool: Array, chances: Array, count: int, seed: int) -> tuple[list[int], set[int]]:
+    """Rows of the pool: those that most likely hold a hit among them, then a few to learn from.
+
+    Each next body is the one that meets the targets in most of the draws in which none before it does. So a second
+    body is of use only where it may be right though the first is wrong, and they spread by themselves.
+    """
+    import numpy as np
+
+    short = np.argsort(-chances, kind="stable")[: max(_SHORTLIST, 2 * count)]
+    hits = sight.hits(pool[short], seed)
+    learn = count // _LEARNING if chances.max() < _GOOD else 0
+    open_, free = np.ones(len(hits), dtype=bool), np.ones(len(short), dtype=bool)
+    picked: list[int] = []
+    while len(picked) < count - learn:
+        if not hits[open_].any():
+            open_[:] = True
+        worth = np.where(free, hits[open_].sum(axis=0) + 1e-3 * chances[short], -1.0)
+        best = int(worth.argmax())
+        if not free[best]:
+            break
+        picked.append(int(short[best]))
+        open_ &= ~hits[:, best]
+        free &= apart(pool[short], pool[short[best]])
+    learning = set(_unsure(sight, pool, chances, picked, count - len(picked)))
+    return [*picked, *sorted(learning)], learning
+
+
+def _unsure(sight: _Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:
+    """Recipes foretold worst among those not out of reach, far from what is picked already."""
+    import numpy as np
+
+    if not count:
+        return []
+    unsure = np.zeros(len(pool))
+    for model in sight.models.values():
+        outlook = model.surface.at(pool)
+        unsure += (outlook.sd / max(float(outlook.batch_sd.max()), 1e-300)) ** 2
+    worth = np.sqrt(unsure) * np.maximum(chances, 1e-3 * float(chances.max()) + 1e-12) ** 0.25
+    return spread(pool, worth, picked, count)
+
+
+def _proposal(sight: _Sight, pool: Array, chances: Array, row: int, blind: float, learn: bool) -> Proposal:
+    predicted = {}
+    for name, model in sight.models.items():
+        outlook = model.surface.at(pool[row : row + 1])
+        middle, half = float(outlook.mean[0]), student_t(0.95, outlook.df) * float(outlook.batch_sd[0])
+        floor = 0.0 if float(model.data.mean.min()) >= 0 else float("-inf")
+        predicted[name] = Foretold(*(max(value, floor) for value in (middle, middle - half, middle + half)))
+    chance = float(chances[row])
+    said = listed([f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()])
+    if learn:
+        why = f"To learn: little is known near here, and the targets are not out of reach; foretold {said}."
+    else:
+        why = f"Meets {_whole(sight)} with a chance of {100 * chance:.0f} %: {said}."
+    return Proposal(tuple(float(share) for share in pool[row]), chance * blind, predicted, why)
+
+
+def _whole(sight: _Sight) -> str:
+    return "the targets that were measured" if sight.blind else "all targets" if len(sight.models) > 1 else "the target"
+
+
+def _blind_notes(sight: _Sight, targets: Mapping[str, Target]) -> list[str]:
+    if not sight.blind:
+        return []
+    if len(sight.blind) == len(targets):
+        text = "Nothing has been measured yet that the targets speak of, so this set comes from the bounds alone"
+    else:
+        text = f"Nothing has been measured of {listed(sight.blind)}, so this set is chosen without it"
+    return [f"{text}; each such target is given a chance of {BLIND:g}, which is a guess."]
+
+
+def _data_notes(sight: _Sight) -> list[str]:
+    """What each surface stands on."""
+    notes = []
+    for name, model in sight.models.items():
+        bodies, count = model.data.bodies, model.data.count
+        text = (
+            f"{name}: {bodies} {'body' if bodies == 1 else 'bodies'} in {count} {'batch' if count == 1 else 'batches'}."
+        )
+        if model.data.within is None:
+            text += " No batch has two pieces, so the scatter of pieces is not known."
+        elif count == bodies:
+            text += " No body was made twice, so how much batches of one body differ is a guess from their pieces."
+        notes.append(f"{text} {model.why}")
+    return notes
