@@ -7,31 +7,28 @@ speak, and the dry mass is one of the unknowns. Dry means constant mass, by the 
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
 from claybench.facts.plaster import CONSTANT_HOURS
 from claybench.insight.slab_body import WEIGHING_SD_G
 from claybench.water import dryout
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+Vector = list[float]
 
 RATE_LOG_SD = 0.35
 """Correlations miss quiet-air data by 25 %; how many faces are free is not recorded."""
 CRITICAL_LOG_SD = 0.4
 """Spread of the wetness at which drying slows, between slabs; from memory."""
-MODEL_SHARE = 0.03
+MODEL_SHARE = 0.05
 """Share of the water lost by which law and unwritten weather miss; chosen on slabs dried in the tests."""
-AIR_LOG_SD = 0.15
+AIR_LOG_SD = 0.25
 """How far the next days' air may differ from today's in its drying; from memory."""
 LONGEST_DAYS = 90.0
 _DRAWS = 100
 _STEPS = 12
+_NUDGE = (1.0, 1.0, 1e-3, 1e-3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,25 +122,21 @@ def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: fl
 
 def fit_dry_out(drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> DryOut:
     """Fit dry mass, water at the start, rate and critical content to the weighings; with none, the priors."""
-    import numpy as np
-
-    fit = _Fit(drying, weighings, np)
-    mean, covariance = fit.solve()
-    dry, water, factor, critical = fit.parts(mean)
-    law = _Law(dry, water, factor, critical, drying.spans)
-    draws = fit.draws(mean, covariance)
-    times = sorted(_dry_hours(one, now_h, tolerance_pct) for one in draws)
+    fit = _Fit(drying, weighings, now_h)
+    mean, root = fit.solve()
+    law = fit.law(mean)
+    times = sorted(_dry_hours(one, now_h, tolerance_pct) for one in fit.draws(mean, root))
     best = _dry_hours(law, now_h, tolerance_pct)
-    half = 1.645 * math.sqrt(max(float(covariance[0, 0]), 0.0))
+    half = 1.645 * abs(root[0][0])
     end = max(now_h, min(best, now_h + 24 * LONGEST_DAYS)) * 1.1 + 1
     hours = [end * step / 80 for step in range(81)]
     return DryOut(
-        dry_g=dry,
-        dry_low_g=dry - half,
-        dry_high_g=dry + half,
-        rate_g_h=factor * drying.spans[-1].rate_g_h,
-        critical_g=critical,
-        water_g=water,
+        dry_g=law.dry_g,
+        dry_low_g=law.dry_g - half,
+        dry_high_g=law.dry_g + half,
+        rate_g_h=law.factor * drying.spans[-1].rate_g_h,
+        critical_g=law.critical_g,
+        water_g=law.water_g,
         now_h=now_h,
         dry_at_h=_within_reach(best, now_h),
         dry_low_h=_within_reach(times[int(0.05 * len(times))], now_h),
@@ -206,66 +199,110 @@ def _dry_hours(law: _Law, now_h: float, tolerance_pct: float) -> float:
 
 
 class _Fit:
-    """Maximum of the posterior by Gauss–Newton, with a numerical Jacobian: four unknowns, few weighings."""
+    """Maximum of the posterior by Gauss–Newton, with a numerical Jacobian: four unknowns, few weighings.
 
-    def __init__(self, drying: Drying, weighings: Sequence[Weighing], np: Any) -> None:
-        self.np = np
+    In plain Python, so that sizing a slab from the command line loads no numpy for it.
+    """
+
+    def __init__(self, drying: Drying, weighings: Sequence[Weighing], now_h: float) -> None:
         self.drying = drying
+        self.now_h = now_h
         self.weighings = [each for each in weighings if each.hours >= 0]
         critical = math.log(max(drying.critical_g, 1.0))
-        self.prior = np.array([drying.dry_g, max(drying.water_g, 1.0), math.log(drying.factor), critical])
-        spreads = [drying.dry_sd_g, drying.water_sd_g, drying.factor_log_sd, CRITICAL_LOG_SD]
-        self.spread = np.maximum(spreads, [1.0, 1.0, 0.02, 0.02])
+        self.prior = [drying.dry_g, max(drying.water_g, 1.0), math.log(drying.factor), critical]
+        spreads = (drying.dry_sd_g, drying.water_sd_g, drying.factor_log_sd, CRITICAL_LOG_SD)
+        self.spread = [max(each, least) for each, least in zip(spreads, (1.0, 1.0, 0.02, 0.02), strict=True)]
 
-    def parts(self, mean: Array) -> tuple[float, float, float, float]:
-        return float(mean[0]), max(float(mean[1]), 0.0), math.exp(float(mean[2])), math.exp(float(mean[3]))
+    def law(self, at: Vector, spans: tuple[Span, ...] | None = None) -> _Law:
+        """The law of one set of unknowns."""
+        critical = min(math.exp(at[3]), self.drying.capacity_g)
+        return _Law(at[0], max(at[1], 0.0), math.exp(at[2]), critical, spans or self.drying.spans)
 
-    def solve(self) -> tuple[Array, Array]:
-        np = self.np
-        mean = self.prior.copy()
-        precision = np.diag(self.spread**-2)
-        if not self.weighings:
-            return mean, np.linalg.inv(precision)
-        seen = np.array([each.mass_g for each in self.weighings])
-        lost = np.maximum(seen[0] - seen, 0.0)
-        weight = 1 / (WEIGHING_SD_G**2 + (MODEL_SHARE * lost) ** 2)
-        steps = np.array([1.0, 1.0, 1e-3, 1e-3])
-        matrix = precision
-        for _ in range(_STEPS):
-            expected = self._expected(mean)
-            jacobian = np.column_stack(
-                [
-                    (self._expected(mean + steps * unit) - expected) / step
-                    for unit, step in zip(np.eye(4), steps, strict=True)
-                ]
-            )
-            matrix = precision + jacobian.T @ (weight[:, None] * jacobian)
-            gradient = jacobian.T @ (weight * (seen - expected)) - precision @ (mean - self.prior)
-            step = np.linalg.solve(matrix, gradient)
-            limit = np.array([np.inf, np.inf, 0.5, 0.5])
-            step = np.clip(step, -limit, limit)
-            mean = mean + step
-            mean[1] = max(float(mean[1]), 0.0)
-            if float(np.max(np.abs(step / self.spread))) < 1e-6:
-                break
-        return mean, np.linalg.inv(matrix)
+    def solve(self) -> tuple[Vector, list[Vector]]:
+        """The best unknowns, and the lower root of their covariance."""
+        mean = list(self.prior)
+        matrix = self._precision()
+        if self.weighings:
+            for _ in range(_STEPS):
+                matrix, gradient = self._normal(mean)
+                step = solved(matrix, gradient)
+                step = [step[0], step[1], *(min(max(each, -0.5), 0.5) for each in step[2:])]
+                mean = [a + b for a, b in zip(mean, step, strict=True)]
+                mean[1] = max(mean[1], 0.0)
+                if max(abs(a / b) for a, b in zip(step, self.spread, strict=True)) < 1e-6:
+                    break
+        return mean, root_of_inverse(matrix)
 
-    def draws(self, mean: Array, covariance: Array) -> list[_Law]:
-        """Laws that the weighings allow, the same at every call."""
-        np = self.np
-        normal = np.random.default_rng(20240229).standard_normal((_DRAWS, 5))
-        root = np.linalg.cholesky(covariance + 1e-9 * np.diag(np.diag(covariance)))
+    def draws(self, mean: Vector, root: list[Vector]) -> list[_Law]:
+        """Laws that the weighings allow, and airs that the next days may bring; the same at every call."""
+        draw = random.Random(20240229)
+        past, last = self.drying.spans[:-1], self.drying.spans[-1]
         laws = []
-        for row in normal:
-            dry, water, factor, critical = self.parts(mean + root @ row[:4])
-            spans = self.drying.spans
-            last = spans[-1]
-            ahead = Span(last.until_h, last.rate_g_h * math.exp(AIR_LOG_SD * float(row[4])))
-            laws.append(_Law(dry, water, factor, min(critical, self.drying.capacity_g), (*spans[:-1], ahead)))
+        for _ in range(_DRAWS):
+            normal = [draw.gauss(0, 1) for _ in range(5)]
+            at = [
+                value + sum(a * b for a, b in zip(row, normal, strict=False))
+                for value, row in zip(mean, root, strict=True)
+            ]
+            ahead = Span(self.now_h, last.rate_g_h * math.exp(AIR_LOG_SD * normal[4]))
+            laws.append(self.law(at, (*past, Span(self.now_h, last.rate_g_h), ahead)))
         return laws
 
-    def _expected(self, mean: Array) -> Array:
-        dry, water, factor, critical = self.parts(mean)
-        law = _Law(dry, water, factor, critical, self.drying.spans)
-        found: Array = self.np.array([law.mass(each.hours) for each in self.weighings])
-        return found
+    def _precision(self) -> list[Vector]:
+        return [[self.spread[n] ** -2 if n == m else 0.0 for m in range(4)] for n in range(4)]
+
+    def _normal(self, mean: Vector) -> tuple[list[Vector], Vector]:
+        """The matrix and the gradient of one step."""
+        matrix = self._precision()
+        gradient = [(a - b) * matrix[n][n] for n, (a, b) in enumerate(zip(self.prior, mean, strict=True))]
+        laws = [self.law(mean)]
+        for n, by in enumerate(_NUDGE):
+            laws.append(self.law([value + (by if m == n else 0.0) for m, value in enumerate(mean)]))
+        for each in self.weighings:
+            lost = max(self.weighings[0].mass_g - each.mass_g, 0.0)
+            weight = 1 / (WEIGHING_SD_G**2 + (MODEL_SHARE * lost) ** 2)
+            expected, *nudged = (law.mass(each.hours) for law in laws)
+            slopes = [(value - expected) / by for value, by in zip(nudged, _NUDGE, strict=True)]
+            for n in range(4):
+                gradient[n] += weight * slopes[n] * (each.mass_g - expected)
+                for m in range(4):
+                    matrix[n][m] += weight * slopes[n] * slopes[m]
+        return matrix, gradient
+
+
+def cholesky(matrix: list[Vector]) -> list[Vector]:
+    """Lower root of a positive matrix.
+
+    >>> cholesky([[4.0, 2.0], [2.0, 5.0]])
+    [[2.0, 0.0], [1.0, 2.0]]
+    """
+    size = len(matrix)
+    root = [[0.0] * size for _ in range(size)]
+    for n in range(size):
+        for m in range(n + 1):
+            rest = matrix[n][m] - sum(root[n][k] * root[m][k] for k in range(m))
+            root[n][m] = math.sqrt(max(rest, 1e-300)) if n == m else rest / root[m][m]
+    return root
+
+
+def solved(matrix: list[Vector], right: Vector) -> Vector:
+    """x of A·x = b for a positive A.
+
+    >>> solved([[4.0, 2.0], [2.0, 5.0]], [8.0, 8.0])
+    [1.5, 1.0]
+    """
+    root, size = cholesky(matrix), len(right)
+    half: Vector = []
+    for n in range(size):
+        half.append((right[n] - sum(root[n][k] * half[k] for k in range(n))) / root[n][n])
+    found = [0.0] * size
+    for n in reversed(range(size)):
+        found[n] = (half[n] - sum(root[k][n] * found[k] for k in range(n + 1, size))) / root[n][n]
+    return found
+
+
+def root_of_inverse(matrix: list[Vector]) -> list[Vector]:
+    """Lower root of the inverse of a positive matrix: the spread of what it is the precision of."""
+    size = len(matrix)
+    columns = [solved(matrix, [1.0 if n == m else 0.0 for n in range(size)]) for m in range(size)]
+    return cholesky([[columns[m][n] for m in range(size)] for n in range(size)])

@@ -81,7 +81,8 @@ class PourPlace(Place):
             rule = coming.step.times()
             said = f"{_span(now, since)} since the last step.  Next: {coming.step.text}  Enter when it is done."
             said += f"\n{rule}" if rule else ""
-        self.query_one("#running", Static).update(said)
+        for running in self.query("#running").results(Static):  # none while the screen is still being made
+            running.update(said)
 
     def action_done(self) -> None:
         """The step that comes next was done just now."""
