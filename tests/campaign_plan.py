@@ -168,7 +168,7 @@ class Result:
     stated: tuple[tuple[float, bool, bool], ...]
 
     def hit(self, low: float, high: float) -> tuple[int, float, float]:
-        """Proposals given a chance from low to high: how many, share that truly met the targets, share whose batch did."""
+        """Of proposals given such a chance: how many, share that truly met the targets, share whose batch did."""
         those = [one for one in self.stated if low <= one[0] < high]
         share = [sum(one[row] for one in those) / max(len(those), 1) for row in (1, 2)]
         return len(those), share[0], share[1]
