@@ -65,12 +65,14 @@ def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, 
 
     rows = pool(region, seed=seed)
     dice = np.random.default_rng(seed)
+    good = chances(rows)
     for _ in range(2):
-        best = rows[np.argsort(-chances(rows), kind="stable")[:_BEST]]
+        best = rows[np.argsort(-good, kind="stable")[:_BEST]]
         one, other = best[dice.integers(0, len(best), _REFINED)], best[dice.integers(0, len(best), _REFINED)]
         part = dice.random((_REFINED, 1))
         # Between two allowed recipes everything is allowed: the region is convex.
-        rows = np.vstack([rows, part * one + (1 - part) * other])
+        between = part * one + (1 - part) * other
+        rows, good = np.vstack([rows, between]), np.append(good, chances(between))
     new = np.ones(len(rows), dtype=bool)
     for recipe in made:
         new &= apart(rows, recipe)

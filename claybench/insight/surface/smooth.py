@@ -38,6 +38,8 @@ _LEVEL = 25.0
 """Variance of the overall level over the surface's: so wide that the data alone decide it."""
 _NEGLIGIBLE = 0.02
 """Members of the grid lighter than this share of the heaviest are left out."""
+_MOST = 16
+"""Members that are kept at most, the heaviest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,8 @@ class _Member:
     noise: float
     root: Array
     """Cholesky root of the batches' covariance over the surface's variance."""
+    back: Array
+    """Inverse of the root."""
     pull: Array
     variance: float
     """The surface's variance."""
@@ -83,7 +87,7 @@ class Smooth:
         mean, second = np.zeros(len(rows)), np.zeros(len(rows))
         for one in self.members:
             across = _covariance(straight, square, one.straight, one.reach)
-            part = np.linalg.solve(one.root, across.T)
+            part = one.back @ across.T
             height = across @ one.pull
             left = _LEVEL + one.straight * own + (1 - one.straight) - (part**2).sum(axis=0)
             mean += one.weight * height
@@ -105,7 +109,7 @@ class Smooth:
             if not turn:
                 continue
             across = _covariance(straight, square, one.straight, one.reach)
-            part = np.linalg.solve(one.root, across.T)
+            part = one.back @ across.T
             left = _covariance(straight_own, square_own, one.straight, one.reach) - part.T @ part
             root = np.linalg.cholesky(left + (1e-8 + 1e-9 * _LEVEL) * np.eye(len(rows)))
             size = np.sqrt(one.variance * self.df / dice.chisquare(self.df, turn))[:, None]
@@ -118,8 +122,7 @@ class Smooth:
 
         missed = np.zeros(len(self.body))
         for one in self.members:
-            half = np.linalg.inv(one.root)
-            inverse = half.T @ half
+            inverse = one.back.T @ one.back
             for body in set(self.body):
                 own = [row for row, number in enumerate(self.body) if number == body]
                 missed[own] += one.weight * np.linalg.solve(inverse[np.ix_(own, own)], one.pull[own])
@@ -170,12 +173,13 @@ def smooth(
         noise = np.array([n for _, _, n in grid]) * sums / df
         logs -= 0.5 * (np.log(noise / expected) / _DOUBT) ** 2
     weights = np.exp(logs - logs.max())
-    weights[weights < _NEGLIGIBLE] = 0
+    weights[weights < max(_NEGLIGIBLE, float(np.sort(weights)[-_MOST]))] = 0
     weights /= weights.sum()
     members = tuple(
-        _Member(float(weights[k]), r, s, n, roots[k], np.linalg.solve(roots[k].T, halves[k]), float(sums[k] / df))
+        _Member(float(weights[k]), r, s, n, roots[k], back, back.T @ halves[k], float(sums[k] / df))
         for k, (r, s, n) in enumerate(grid)
         if weights[k]
+        for back in [np.linalg.inv(roots[k])]
     )
     return Smooth(scaled, (low_ + high_) / 2, width, level, data.body, members, df)
 
