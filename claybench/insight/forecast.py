@@ -13,6 +13,9 @@ from claybench.insight.fit import Fit, Resistances
 from claybench.insight.pace import Pace
 
 LEVEL = 0.9
+_LAW_SD = 0.07
+"""Spread of the wetness law, as a share of the wetness it is asked for: of its constant (1.08 ± .05), and of how the
+capacity under the layer differs from the slab's mean."""
 LONGEST_MIN = 60 * 24 * 14.0
 _NORMAL = NormalDist()
 
@@ -51,10 +54,11 @@ def forecast(
     parts = fit.resistances(body, family, slab)
     mean, variance = _log_time(parts, pace)
     variance += (1.6 * layer_log_sd) ** 2 + fit.scatter**2
-    variance += _by_wetness(parts, pace, wetness_sd) ** 2
+    variance += _by_wetness(parts, pace, math.hypot(wetness_sd, _LAW_SD * pace.end_wetness)) ** 2
     sd = math.sqrt(variance)
     floor = math.log(not_before_min) if not_before_min > 0 else -math.inf
-    low, median, high = (_quantile(mean, sd, floor, share) for share in (0.05, 0.5, 0.95))
+    longest = max(_by_air_alone(pace), 1.5 * not_before_min)
+    low, median, high = (min(_quantile(mean, sd, floor, share), longest) for share in (0.05, 0.5, 0.95))
     return Forecast(
         body=body,
         slab=slab,
@@ -66,6 +70,13 @@ def forecast(
         log_mean=mean,
         log_sd=sd,
     )
+
+
+def _by_air_alone(pace: Pace) -> float:
+    """Minutes in which the air would dry the layer if the slab took nothing, half as much again for the doubt of it."""
+    if pace.evaporation_mm_min <= 0:
+        return LONGEST_MIN
+    return 1.5 * pace.water_mm / pace.evaporation_mm_min
 
 
 def _log_time(parts: Resistances, pace: Pace) -> tuple[float, float]:

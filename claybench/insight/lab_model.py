@@ -19,7 +19,7 @@ from claybench.insight.forecast import Forecast, forecast
 from claybench.insight.layers import Layer, Layers
 from claybench.insight.pace import Pace
 from claybench.insight.settings import Settings
-from claybench.insight.wetness import SlabWater, Taken, Wetness
+from claybench.insight.wetness import SlabWater, Taken, Wetness, share_sd
 from claybench.insight.workable import NOT_YET, WorkableTime, minutes, time_to_workable
 from claybench.terms import (
     Air,
@@ -187,7 +187,7 @@ class LabModel:
             started = self.wetnesses[run.slab].starts.get(run.run)
             if started is not None:
                 wet = min(max(started[0] / water.capacity_g, 0.0), 1.0)
-                sd = started[1] / water.capacity_g
+                sd = share_sd(wet, started[1] / water.capacity_g)
             capacity_mm = self._capacity_mm(water)
             temp, by_air = self._slip_temp(water, run), self._evaporation(water, run)
         return Poured(
@@ -279,7 +279,7 @@ class LabModel:
         layer = self.layers.wanted(body, depth_mm, None, slip_sg)
         share, sd = _UNKNOWN_WETNESS
         if wet.now is not None and wet.sd_g is not None:
-            share, sd = wet.now, wet.sd_g / wet.capacity_g
+            share, sd = wet.now, share_sd(wet.now, wet.sd_g / wet.capacity_g)
         pace = Pace(
             layer.water_mm,
             min(share, 0.9),

@@ -33,6 +33,11 @@ class Pace:
         return law.resistance_parts(need, self.wetness, self.capacity_mm, self.temp_c)
 
     @property
+    def end_wetness(self) -> float:
+        """Wetness under the layer when it is workable."""
+        return min(self.wetness + self.water_mm / self.capacity_mm, 1.0)
+
+    @property
     def limit_mm(self) -> float:
         """Water the slab can still take under the layer."""
         return max(law.uptake_limit(self.wetness, self.capacity_mm), 0.02 * self.water_mm)

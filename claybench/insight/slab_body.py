@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from claybench import clock
-from claybench.facts.plaster import ABSORBED_SHARE, MIX_RATIO, WATER_OF_SETTING
+from claybench.facts.plaster import ABSORBED_SHARE, GYPSUM_DENSITY, MIX_RATIO, MIX_WATER_DENSITY, WATER_OF_SETTING
 from claybench.mix.plaster import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.terms import Slab, SlabEvent
 
@@ -70,6 +70,16 @@ class SlabBody:
             capacity_g=ABSORBED_SHARE.value * pore_capacity_pct(ratio) / 100 * dry,
             fresh_water_g=free * dry,
         )
+
+
+def capacity_by_mass(dry_g: float, volume_ml: float) -> float:
+    """What soaking reaches, from what a slab weighs dry and its size: its pores are what gypsum does not fill.
+
+    >>> round(capacity_by_mass(10_000, 9000))
+    3604
+    """
+    porosity = min(max(1 - dry_g / volume_ml / GYPSUM_DENSITY.value, 0.1), 0.8)
+    return ABSORBED_SHARE.value * porosity * volume_ml * MIX_WATER_DENSITY.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from statistics import NormalDist
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
 from claybench.insight.drying import SlabDrying, drying_of
-from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody
+from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody, capacity_by_mass
 from claybench.insight.workable import minutes
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -24,6 +24,9 @@ LEVEL = 0.9
 _Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
 _UNMEASURED_WETTING = 0.15
 """Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
+CAPACITY_LOG_SD = 0.08
+"""Spread of what a slab really holds about what its size and mix say: published absorptions of one mix ratio differ as
+much; from memory."""
 _UNDER_LAYER = 0.5
 """Share of its drying that a slab keeps while a layer covers one face; geometry of two faces."""
 
@@ -146,7 +149,8 @@ class SlabWater:
             return self._unknown(moment, dry)
         sd = math.sqrt(state.variance)
         state.points.append(WaterPoint(moment, state.water, sd, "now"))
-        share, spread = state.water / self.capacity_g, sd / self.capacity_g
+        share = state.water / self.capacity_g
+        spread = share_sd(share, sd / self.capacity_g)
         return Wetness(
             slab=self.slab.slab,
             at=moment,
@@ -186,13 +190,18 @@ class SlabWater:
         )
 
     def _capacity(self) -> float:
+        """What soaking reaches: by mix ratio, else by the dry mass; more where it weighed more."""
+        usual = self.body.capacity_g
+        dry = self.references.at(self.masses[-1][0]) if self.masses else None
+        if not self.body.ratio_known and dry is not None and dry.weighed:
+            usual = capacity_by_mass(dry.mass_g, self.body.volume_ml)
         heaviest = max(
             (mass - ref.mass_g for at, mass in self.masses if (ref := self.references.at(at)) is not None),
             default=0.0,
         )
         fresh = self.body.fresh_water_g if self.slab.cast_at is not None else 0.0
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
-        return max(self.body.capacity_g, min(heaviest, 1.3 * self.body.capacity_g) if heaviest < fresh else 0.0)
+        return max(usual, min(heaviest, 1.3 * usual) if heaviest < fresh or not fresh else 0.0)
 
     def _drying(self) -> SlabDrying:
         """The slab's own drying factor, from weighings with nothing between but air."""
@@ -318,6 +327,11 @@ class SlabWater:
     def _covered(self, start: datetime, end: datetime) -> bool:
         middle = start + (end - start) / 2
         return any(run.started_at <= middle and (run.ended_at is None or run.ended_at > middle) for run in self.runs)
+
+
+def share_sd(share: float, water_sd: float) -> float:
+    """Spread of a wetness from that of its water, both as shares, and from that of the capacity."""
+    return math.hypot(water_sd, CAPACITY_LOG_SD * share)
 
 
 def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[datetime, float]]:

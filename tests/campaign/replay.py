@@ -10,6 +10,7 @@ from statistics import mean, median
 
 from claybench.insight.lab_model import LabModel
 from claybench.insight.settings import Settings
+from claybench.insight.wetness import share_sd
 from tests.campaign.simulate import MadeLab, TrueRun
 
 
@@ -68,9 +69,11 @@ def replay(lab: MadeLab, held: int) -> list[Held]:
         found = model.forecast_run(truth.run)
         wet = model.wetnesses[truth.slab]
         start = wet.starts.get(truth.run)
-        span = (None, None)
+        span: tuple[float | None, float | None] = (None, None)
         if start is not None:
-            span = tuple(min(max((start[0] + z * start[1]) / wet.capacity_g, 0.0), 1.0) for z in (-1.645, 1.645))
+            share = start[0] / wet.capacity_g
+            half = 1.645 * share_sd(share, start[1] / wet.capacity_g)
+            span = (max(share - half, 0.0), min(share + half, 1.0))
         out.append(
             Held(
                 truth=truth,

@@ -9,7 +9,7 @@ import pytest
 from claybench.insight.air import AirRecord
 from claybench.insight.settings import Settings
 from claybench.insight.slab_body import SlabBody
-from claybench.insight.wetness import SlabWater, Taken
+from claybench.insight.wetness import CAPACITY_LOG_SD, SlabWater, Taken
 from claybench.terms import Air, Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -37,7 +37,9 @@ def test_a_weighing_against_the_dry_reference_settles_it() -> None:
     found = water([weighed(0, 10_000, "weighed_dry"), weighed(24, 11_800)]).at(T0 + timedelta(hours=24))
     assert found.now == pytest.approx(1800 / found.capacity_g, abs=0.01)
     assert found.low is not None and found.high is not None
-    assert found.high - found.low < 0.02
+    assert found.sd_g is not None and found.sd_g / found.capacity_g < 0.01
+    # What is left open is what the slab can hold: its water is known to a few grams.
+    assert found.high - found.low == pytest.approx(2 * 1.645 * CAPACITY_LOG_SD * found.now, rel=0.02)
     assert found.dry is not None and found.dry.basis == "weighed dry 1 Mar"
 
 
@@ -46,9 +48,9 @@ def test_it_dries_and_the_spread_grows_while_nobody_weighs() -> None:
     widths, shares = [], []
     for hours in (1, 6, 24):
         found = slab.at(T0 + timedelta(hours=hours))
-        assert found.now is not None and found.low is not None and found.high is not None
+        assert found.now is not None and found.sd_g is not None
         shares.append(found.now)
-        widths.append(found.high - found.low)
+        widths.append(found.sd_g)
     assert shares == sorted(shares, reverse=True)
     assert widths == sorted(widths)
 
