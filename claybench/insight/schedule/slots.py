@@ -1,0 +1,197 @@
+"""When a layer could be poured on one slab as an earlier layer left it: the moments that keep to every rule.
+
+Minutes from now throughout. Which layer goes where, and in which order, is for `place`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.insight.schedule.asked import UNDER_LAYER, Asked, SlabState
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A slab free of layers from a moment on, with its water then."""
+
+    free: float
+    water_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """A layer poured on a slab at a moment."""
+
+    layer: int
+    slab: int
+    day: int
+    """Number of the opening in which it is lifted, from 0."""
+    start: float
+    low: float
+    median: float
+    high: float
+    wetness: float
+    wetness_after: float
+    after: Rest
+
+
+class _Moments:
+    """The moments of one layer on one slab at rest, found as far as they are asked for."""
+
+    __slots__ = ("_found", "_more")
+
+    def __init__(self, more: Iterator[Pour]) -> None:
+        self._found: list[Pour] = []
+        self._more = more
+
+    def __iter__(self) -> Iterator[Pour]:
+        index = 0
+        while True:
+            if index == len(self._found):
+                found = next(self._more, None)
+                if found is None:
+                    return
+                self._found.append(found)
+            yield self._found[index]
+            index += 1
+
+
+class Slots:
+    """All that is asked, in minutes from now, with what was worked out once."""
+
+    def __init__(self, asked: Asked) -> None:
+        self.asked = asked
+        self.rules = asked.rules
+        self._zero = asked.now.timestamp()
+        openings = asked.hours.openings(asked.now, asked.rules.bench_days)
+        self.openings = [(self.minute(begin), self.minute(end)) for begin, end in openings]
+        self._begins = [begin for begin, _ in self.openings]
+        self.starts = [
+            begin + step * self.rules.step_min
+            for begin, end in self.openings
+            for step in range(int((end - begin) // self.rules.step_min) + 1)
+            if begin + step * self.rules.step_min >= 0
+        ]
+        self._fanned = [
+            [(self.minute(begin), self.minute(end)) for begin, end in slab.fanned] if slab.fan else []
+            for slab in asked.slabs
+        ]
+        self.at_first = [self._first(index, slab) for index, slab in enumerate(asked.slabs)]
+        self.suits = [self._suits(index) for index in range(len(asked.layers))]
+        self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
+        self.touched = [self.minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
+        """Ends of the layers that lie on slabs now: they are being touched until then."""
+        self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
+        self._moments: dict[tuple[int, int, Rest], _Moments] = {}
+
+    def minute(self, moment: datetime) -> float:
+        """Minutes from now to a moment."""
+        return (moment.timestamp() - self._zero) / 60
+
+    def dry(self, slab: int, water_g: float, begin: float, end: float, share: float = 1.0) -> float:
+        """Water left in a slab at a later moment, through its hours before the fan."""
+        state = self.asked.slabs[slab]
+        at = begin
+        for fan_from, fan_until in self._fanned[slab]:
+            if fan_until <= at or fan_from >= end:
+                continue
+            if fan_from > at:
+                water_g = state.drying(water_g, share * (fan_from - at) / 60)
+                at = fan_from
+            assert state.fan is not None
+            water_g = state.fan(water_g, share * (min(fan_until, end) - at) / 60)
+            at = min(fan_until, end)
+        return state.drying(water_g, share * (end - at) / 60) if end > at else water_g
+
+    def opening_of(self, minute: float) -> int | None:
+        """Number of the opening a moment lies in."""
+        index = bisect_right(self._begins, minute) - 1
+        return index if index >= 0 and minute <= self.openings[index][1] else None
+
+    def moments(self, layer: int, slab: int, rest: Rest) -> _Moments:
+        """When a layer could be poured on a slab at rest, in order of time."""
+        key = (layer, slab, rest)
+        found = self._moments.get(key)
+        if found is None:
+            found = self._moments[key] = _Moments(self._look(layer, slab, rest))
+        return found
+
+    def earliest(self, layer: int, slab: int, rest: Rest, others: Sequence[Pour]) -> Pour | None:
+        """The first such moment at which hands are free as well."""
+        for pour in self.moments(layer, slab, rest):
+            if self._hands_free(pour, others):
+                return pour
+        return None
+
+    def _look(self, layer: int, slab: int, rest: Rest) -> Iterator[Pour]:
+        wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
+        for start in self.starts[bisect_left(self.starts, rest.free) :]:
+            water = self.dry(slab, rest.water_g, rest.free, start)
+            wetness = min(max(water / state.capacity_g, 0.0), 1.0)
+            if wetness > self.rules.wettest:
+                continue
+            median, low, high = self._time(layer, slab, wetness)
+            day = self._day(start, low, median if self.by_median[layer] else high)
+            if day is None:
+                continue
+            lifted = self.dry(slab, water, start, start + median, UNDER_LAYER) + wanted.given_g(median)
+            lifted = min(lifted, state.capacity_g)
+            free = start + high + self.rules.turn_round_min
+            rested = Rest(free, self.dry(slab, lifted, start + median, free))
+            yield Pour(
+                layer, slab, day, start, start + low, start + median, start + high, wetness,
+                lifted / state.capacity_g, rested,
+            )  # fmt: skip
+
+    def _day(self, start: float, low: float, until: float) -> int | None:
+        """The opening that holds the whole time in which it may become workable."""
+        index = self.opening_of(start + low)
+        return index if index is not None and start + until <= self.openings[index][1] else None
+
+    def _hands_free(self, pour: Pour, others: Sequence[Pour]) -> bool:
+        if any(abs(other.start - pour.start) < self.rules.pour_every_min for other in others):
+            return False
+        most = self.rules.at_once
+        if most is None:
+            return True
+        spans = [(0.0, end) for end in self.touched] + [(other.low, other.high) for other in others]
+        edges = [pour.low, *(begin for begin, _ in spans if pour.low < begin <= pour.high)]
+        return all(1 + sum(begin <= edge <= end for begin, end in spans) <= most for edge in edges)
+
+    def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
+        key = (layer, slab, wetness)
+        found = self._times.get(key)
+        if found is None:
+            found = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
+        return found
+
+    def _suits(self, layer: int) -> tuple[int, ...]:
+        wanted = self.asked.layers[layer]
+        return tuple(
+            index
+            for index, slab in enumerate(self.asked.slabs)
+            if not slab.out_of_use
+            and slab.water_g is not None
+            and slab.family == wanted.family
+            and slab.usable_cm2 >= wanted.area_cm2
+        )
+
+    def _high_fits(self, layer: int) -> bool:
+        """Whether on some slab, were it dry, the whole interval could lie within one opening."""
+        for slab in self.suits[layer]:
+            _, low, high = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, 0.0)
+            if any(self._day(start, low, high) is not None for start in self.starts):
+                return True
+        return False
+
+    def _first(self, index: int, slab: SlabState) -> Rest:
+        water = max(slab.water_g or 0.0, 0.0)
+        if slab.busy_until is None:
+            return Rest(0.0, water)
+        end = max(self.minute(slab.busy_until), 0.0)
+        water = min(self.dry(index, water, 0.0, end, UNDER_LAYER) + slab.arriving_g, slab.capacity_g)
+        free = end + self.rules.turn_round_min
+        return Rest(free, self.dry(index, water, end, free))

@@ -1,0 +1,362 @@
+"""Schedules against brute force that shares nothing with the solver, and by an independent checker on large cases."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
+
+import pytest
+
+from claybench import clock
+from claybench.errors import BadInput
+from claybench.insight.schedule.asked import Asked, BenchHours, LayerWanted, Rules, SlabState, by_law, by_table
+from claybench.insight.schedule.check import faults
+from claybench.insight.schedule.place import place
+
+NOW = datetime(2026, 3, 12, 8, 0, tzinfo=UTC)  # a Thursday
+HOURS = BenchHours.daily(time(8), time(18), UTC)
+
+
+def drying_of(rate_g_h: float):
+    """A made-up slab: loses a constant mass an hour."""
+    return lambda water, hours: max(water - rate_g_h * hours, 0.0)
+
+
+def layer(
+    code: str, family: str = "buff", base_min: float = 120.0, *, water_mm: float = 5.0, area: float = 1000.0
+) -> LayerWanted:
+    """Takes longer the wetter the slab is."""
+
+    def forecast(slab: str, wetness: float) -> tuple[float, float, float]:
+        median = base_min / (1 - wetness)
+        return median, 0.8 * median, 1.3 * median
+
+    return LayerWanted(code, family, water_mm, 10.0, area, forecast)
+
+
+def slab(code: str, wetness: float = 0.1, *, family: str = "buff", rate: float = 20.0) -> SlabState:
+    return SlabState(code, family, 1500.0, 3000.0, 3000.0 * wetness, drying_of(rate))
+
+
+def some(seed: int, layers: int, slabs: int, rules: Rules, families: tuple[str, ...] = ("buff",)) -> Asked:
+    """A made-up question."""
+    dice = random.Random(seed)
+    return Asked(
+        now=NOW + timedelta(minutes=dice.randrange(0, 600)),
+        hours=HOURS,
+        slabs=tuple(
+            replace(
+                slab(f"S{index}", dice.uniform(0, 0.9), family=dice.choice(families), rate=dice.uniform(5, 40)),
+                usable_cm2=dice.choice((900.0, 1200.0, 1500.0)),
+                busy_until=NOW + timedelta(minutes=dice.randrange(0, 900)) if dice.random() < 0.3 else None,
+                arriving_g=dice.uniform(0, 400),
+            )
+            for index in range(slabs)
+        ),
+        layers=tuple(
+            layer(
+                f"L{index}",
+                dice.choice(families),
+                dice.uniform(60, 330),
+                water_mm=dice.uniform(3, 9),
+                area=dice.choice((800.0, 1100.0, 1400.0)),
+            )
+            for index in range(layers)
+        ),
+        rules=rules,
+    )
+
+
+# -- brute force -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Lies:
+    """One layer of the brute force: minutes from midnight of the first day, and what it leaves."""
+
+    slab: int
+    start: float
+    low: float
+    high: float
+    wetness: float
+    free: float
+    water: float
+
+
+class Brute:
+    """Every order of layers on every slab, each poured at its first moment; hours 8 to 18 every day, in UTC."""
+
+    def __init__(self, asked: Asked) -> None:
+        self.asked = asked
+        midnight = asked.now.replace(hour=0, minute=0)
+        self.now = (asked.now - midnight).total_seconds() / 60
+        self.first_day = 0 if self.now < 18 * 60 else 1
+        self.days = range(self.first_day, self.first_day + asked.rules.bench_days)
+        step = asked.rules.step_min
+        self.grid = [
+            at
+            for day in self.days
+            for at in [1440 * day + 480 + step * k for k in range(int(600 // step) + 1)]
+            if at >= self.now
+        ]
+        self.fresh = []
+        for state in asked.slabs:
+            water, free = state.water_g, self.now
+            if state.busy_until is not None:
+                free = max((state.busy_until - midnight).total_seconds() / 60, self.now)
+                water = min(state.drying(water, (free - self.now) / 120) + state.arriving_g, state.capacity_g)
+                water = state.drying(water, asked.rules.turn_round_min / 60)
+                free += asked.rules.turn_round_min
+            self.fresh.append((free, water))
+        self.touched = [
+            max((s.busy_until - midnight).total_seconds() / 60, 0) for s in asked.slabs if s.busy_until is not None
+        ]
+
+    def attempt(self, wanted: LayerWanted, number: int, lying: list[Lies], start: float) -> Lies | None:
+        state, rules = self.asked.slabs[number], self.asked.rules
+        if state.family != wanted.family or state.usable_cm2 < wanted.area_cm2:
+            return None
+        free, water = max([self.fresh[number], *((o.free, o.water) for o in lying if o.slab == number)])
+        if start < free:
+            return None
+        water = state.drying(water, (start - free) / 60)
+        wetness = water / state.capacity_g
+        if wetness > rules.wettest:
+            return None
+        median, low, high = wanted.forecast(state.code, wetness)
+        day = (start + low) // 1440
+        if not 480 + 1440 * day <= start + low <= start + high <= 1080 + 1440 * day or day not in self.days:
+            return None
+        lifted = state.drying(water, median / 120) + wanted.water_mm * wanted.area_cm2 / 10
+        rest = state.drying(min(lifted, state.capacity_g), (high - median + rules.turn_round_min) / 60)
+        found = Lies(number, start, start + low, start + high, wetness, start + high + rules.turn_round_min, rest)
+        if any(abs(o.start - start) < rules.pour_every_min for o in lying):
+            return None
+        if rules.at_once is not None:
+            spans = [(self.now, end) for end in self.touched] + [(o.low, o.high) for o in [*lying, found]]
+            for moment in [found.low, *(begin for begin, _ in spans)]:
+                here = sum(begin <= moment <= end for begin, end in spans)
+                if found.low <= moment <= found.high and here > rules.at_once:
+                    return None
+        return found
+
+    def best(self) -> tuple[int, int, float]:
+        """Layers left, number of days, wetness poured on."""
+        wanted = range(len(self.asked.layers))
+        found = (len(wanted), 0, 0.0)
+        for order in itertools.permutations(wanted):
+            for slabs in itertools.product(range(len(self.asked.slabs)), repeat=len(wanted)):
+                lying: list[Lies] = []
+                for which, number in zip(order, slabs, strict=True):
+                    tries = (self.attempt(self.asked.layers[which], number, lying, at) for at in self.grid)
+                    one = next((each for each in tries if each is not None), None)
+                    if one is not None:
+                        lying.append(one)
+                found = min(found, self.score(lying))
+        return found
+
+    def score(self, lying: list[Lies]) -> tuple[int, int, float]:
+        days = max((int(o.low // 1440) - self.first_day + 1 for o in lying), default=0)
+        return len(self.asked.layers) - len(lying), days, sum(o.wetness for o in lying)
+
+    def can_do_in(self, days: int) -> bool:
+        """Whether all layers can be lifted in so few days, pours at any moment of the grid."""
+        last = self.first_day + days - 1
+
+        def on(remaining: frozenset[int], lying: list[Lies]) -> bool:
+            if not remaining:
+                return True
+            since = max((o.start for o in lying), default=0.0)
+            for at in (at for at in self.grid if since <= at < 1440 * (last + 1)):
+                for which in remaining:
+                    for number in range(len(self.asked.slabs)):
+                        one = self.attempt(self.asked.layers[which], number, lying, at)
+                        if one is not None and one.low < 1440 * (last + 1) and on(remaining - {which}, [*lying, one]):
+                            return True
+            return False
+
+        return on(frozenset(range(len(self.asked.layers))), [])
+
+
+RULES = (
+    Rules(step_min=30, bench_days=5, pour_every_min=0),
+    Rules(step_min=30, bench_days=5, pour_every_min=30, at_once=2),
+)
+
+
+@pytest.mark.parametrize("rules", RULES)
+@pytest.mark.parametrize("seed", range(12))
+def test_small_cases_are_as_good_as_brute_force(seed: int, rules: Rules) -> None:
+    asked = some(seed, 3 + seed % 2, 2, rules)
+    found = place(asked)
+    assert found.proven and faults(asked, found) == []
+    left, days, wetness = Brute(asked).best()
+    assert (len(found.left), found.days) == (left, days)
+    assert sum(each.wetness for each in found.placed) == pytest.approx(wetness, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_waiting_would_gain_no_day(seed: int) -> None:
+    """Pours at the first moment are this solver's choice: no plan with later ones is shorter."""
+    asked = some(100 + seed, 3, 2, Rules(step_min=60, bench_days=6, pour_every_min=0))
+    found = place(asked)
+    brute = Brute(asked)
+    if found.left:
+        assert not brute.can_do_in(asked.rules.bench_days)
+    else:
+        assert brute.can_do_in(found.days) and not brute.can_do_in(found.days - 1)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_large_cases_are_valid(seed: int) -> None:
+    dice = random.Random(seed)
+    rules = Rules(at_once=dice.choice((None, 2, 3)), pour_every_min=dice.choice((0, 15, 20)))
+    asked = some(seed, dice.randrange(5, 16), dice.randrange(1, 9), rules, ("buff", "white", "red"))
+    found = place(asked, effort=300)
+    assert faults(asked, found) == []
+
+
+def test_the_checker_sees_what_is_wrong() -> None:
+    asked = some(3, 6, 3, Rules(at_once=2))
+    good = place(asked, effort=300)
+    assert faults(asked, good) == [] and len(good.placed) > 2
+    first, second = good.placed[0], good.placed[1]
+
+    def with_first(**change: object) -> list[str]:
+        return faults(asked, replace(good, placed=(replace(first, **change), *good.placed[1:])))
+
+    assert with_first(start=first.start - timedelta(days=1))
+    assert with_first(start=first.start + timedelta(hours=14), low=first.low + timedelta(hours=14))
+    assert with_first(high=first.high + timedelta(minutes=5)) and with_first(wetness=first.wetness + 0.01)
+    assert with_first(slab="nowhere") and with_first(by_median=True)
+    assert with_first(slab=second.slab, start=second.start)
+    assert faults(asked, replace(good, placed=good.placed[1:])) and faults(asked, replace(good, days=good.days + 1))
+    assert faults(replace(asked, rules=Rules(wettest=0.01)), good)
+
+
+def test_the_same_question_has_the_same_answer() -> None:
+    asked = some(7, 9, 4, Rules())
+    assert place(asked) == place(asked)
+    turned = replace(asked, slabs=asked.slabs[::-1], layers=asked.layers[::-1])
+    assert place(turned).days == place(asked).days
+
+
+def test_fewest_days_come_before_the_driest_slab() -> None:
+    """Two long layers fit side by side on one day, or one after the other on the drier slab on two."""
+    asked = Asked(
+        NOW,
+        HOURS,
+        (slab("dry", 0.0, rate=200), slab("damp", 0.3)),
+        (layer("A", base_min=240), layer("B", base_min=240)),
+    )
+    found = place(asked)
+    assert found.days == 1 and {each.slab for each in found.placed} == {"dry", "damp"}
+    alone = place(replace(asked, layers=asked.layers[:1]))
+    assert [each.slab for each in alone.placed] == ["dry"]
+
+
+def test_more_work_than_one_day_waits_until_the_slab_is_dry_again() -> None:
+    asked = Asked(NOW, HOURS, (slab("S", 0.3, rate=20),), (layer("A"), layer("B")))
+    one, two = place(asked).placed
+    # By hand: 900 g, 120/(1-.3) min under a layer at half of 20 g/h, 500 g more; dry enough at 1050 g.
+    after = 900 - 10 * (120 / 0.7) / 60 + 500
+    assert one.start == NOW and one.wetness_after == pytest.approx(after / 3000)
+    ready = one.median + timedelta(hours=(after - 1050) / 20)
+    assert ready <= two.start < max(ready, datetime(2026, 3, 13, 8, 0, tzinfo=UTC)) + timedelta(minutes=15)
+
+
+@pytest.mark.parametrize(
+    "slabs",
+    [
+        (),
+        (slab("white", family="white"),),
+        (replace(slab("small"), usable_cm2=500.0),),
+        (replace(slab("unknown"), water_g=None),),
+        (replace(slab("broken"), out_of_use="broken"),),
+        (slab("soaked", 0.9, rate=0.0),),
+    ],
+)
+def test_a_layer_without_a_slab_is_left_open(slabs: tuple[SlabState, ...]) -> None:
+    asked = Asked(NOW, HOURS, slabs, (layer("A"),))
+    found = place(asked)
+    assert (found.placed, found.left, found.days, found.proven) == ((), ("A",), 0, True)
+    assert faults(asked, found) == []
+
+
+def test_nothing_wanted_is_nothing_planned() -> None:
+    found = place(Asked(NOW, HOURS, (slab("S"),), ()))
+    assert (found.placed, found.left, found.days, found.wetness) == ((), (), 0, 0.0)
+
+
+def test_a_closed_bench_plans_nothing() -> None:
+    asked = Asked(NOW, BenchHours((None,) * 7, UTC), (slab("S"),), (layer("A"),))
+    assert place(asked).left == ("A",)
+
+
+def test_nights_weekends_and_closed_days_are_kept_free() -> None:
+    weekdays = ((time(9), time(13)),) * 5 + (None, None)
+    hours = BenchHours(weekdays, UTC, frozenset({date(2026, 3, 13)}))
+    now = datetime(2026, 3, 12, 11, 30, tzinfo=UTC)
+    found = place(Asked(now, hours, (slab("S"),), (layer("A"),)))
+    # 1.3 times 120 min is more than what is left on Thursday; Friday is closed: Monday at nine.
+    assert found.placed[0].start == datetime(2026, 3, 16, 9, 0, tzinfo=UTC) and found.days == 2
+
+
+def test_a_layer_longer_than_the_day_goes_by_its_median_or_not_at_all() -> None:
+    long = layer("A", base_min=530)
+    found = place(Asked(NOW, HOURS, (slab("S", 0.0),), (long,)))
+    assert found.placed[0].by_median and found.placed[0].high.hour > 18
+    assert faults(Asked(NOW, HOURS, (slab("S", 0.0),), (long,)), found) == []
+    assert place(Asked(NOW, HOURS, (slab("S", 0.0),), (layer("A", base_min=700),))).left == ("A",)
+
+
+def test_minutes_are_minutes_across_a_change_of_the_clocks() -> None:
+    """Summer time began in Lisbon on 29 March 2026 at 01:00: that night is an hour shorter to dry in."""
+    zone = clock.zone("Europe/Lisbon")
+    now = clock.in_zone(datetime(2026, 3, 28, 19, 0, tzinfo=UTC), zone)
+    asked = Asked(now, BenchHours.daily(time(8), time(18), zone), (slab("S", 0.6, rate=100),), (layer("A"),))
+    found = place(asked)
+    assert found.placed[0].start.isoformat() == "2026-03-29T08:00:00+01:00"
+    assert found.placed[0].wetness == pytest.approx((1800 - 100 * 12) / 3000)
+    assert faults(asked, found) == []
+
+
+def test_planning_anew_takes_what_has_happened() -> None:
+    asked = Asked(NOW, HOURS, (slab("P"), slab("Q")), (layer("A"), layer("B"), layer("C")))
+    first = place(asked)
+    noon = NOW + timedelta(hours=4)
+    lying = replace(asked.slab("P"), busy_until=noon + timedelta(hours=2), arriving_g=400.0, lying="A")
+    again = replace(asked, now=noon, slabs=(lying, asked.slab("Q")), layers=asked.layers[1:])
+    found = place(again, begin=first.order)
+    assert faults(again, found) == [] and not found.left
+    assert all(each.start >= noon for each in found.placed)
+    assert all(each.start >= noon + timedelta(hours=2) for each in found.placed if each.slab == "P")
+
+
+def test_the_laws_of_drying_run_on_from_any_moment() -> None:
+    for dry in (by_law(40.0, 900.0), by_table([0, 10, 30, 60], [2000, 1600, 900, 300])):
+        for water, one, two in ((1900.0, 5.0, 12.0), (1000.0, 20.0, 3.0), (400.0, 0.0, 50.0)):
+            assert dry(dry(water, one), two) == pytest.approx(dry(water, one + two), abs=1e-6)
+    assert by_law(40.0, 900.0)(900.0, 22.5) == pytest.approx(900 * math.exp(-1))
+
+
+def test_bad_input_is_named() -> None:
+    with pytest.raises(BadInput, match="open at 18:00"):
+        BenchHours.daily(time(18), time(8), UTC)
+    with pytest.raises(BadInput, match="seven days"):
+        BenchHours((None,), UTC)
+    with pytest.raises(BadInput, match="slab S is named twice"):
+        Asked(NOW, HOURS, (slab("S"), slab("S")), ())
+    with pytest.raises(BadInput, match="no offset"):
+        Asked(NOW.replace(tzinfo=None), HOURS, (), ())
+    with pytest.raises(BadInput, match="no size"):
+        Asked(NOW, HOURS, (replace(slab("S"), capacity_g=0.0),), ())
+    with pytest.raises(BadInput, match="no size"):
+        Asked(NOW, HOURS, (), (replace(layer("A"), area_cm2=0.0),))
+    with pytest.raises(BadInput, match="kept"):
+        Rules(wettest=0.0)
+    with pytest.raises(BadInput, match="two rows"):
+        by_table([0], [100])
