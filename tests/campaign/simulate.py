@@ -141,6 +141,7 @@ class Simulation:
         slab.lifted = lay.ended
         slab.skin = lay.takes_g / slab.capacity_g * (1 / lay.share - 1)
         run = self.lab.runs[lay.run]
+        self.lab.truth[lay.run].wetness_after = slab.wetness
         alone = not slab.lays and not any(
             other.slab == run.slab and other is not run and other.started_at < lay.ended
             and (other.ended_at or lay.ended) > lay.started
@@ -228,6 +229,7 @@ class Simulation:
         )
         turned, other = draw.random() < 0.03, draw.random() < 0.1
         felt = soak.until()[0] * math.exp(draw.gauss(0, FEEL) + (self.other_hand if other else 0.0))
+        known = water_of(wrote.best_depth_mm, wrote.gravity, workable)
         self.lab.truth.append(
             TrueRun(
                 run=f"R{len(self.lab.runs) + 1:03d}",
@@ -235,7 +237,8 @@ class Simulation:
                 slab=slab.row.slab,
                 started_at=self.now,
                 felt_min=felt * (0.8 if turned else 1.0),
-                oracle_min=soak.until(need_mm=water_of(wrote.best_depth_mm, wrote.gravity, workable))[0],
+                oracle_min=soak.until(need_mm=known)[0],
+                sound_min=replace(soak, sorptivity=slab.sorptivity).until(need_mm=known)[0],
                 wetness=slab.wetness,
                 nth=self.dried[body.body],
                 modelled=not turned,

@@ -77,12 +77,16 @@ class TrueRun:
     """Minutes at which it would first have felt workable."""
     oracle_min: float
     """The same without the feel and with what was written of the layer: all that could be known."""
+    sound_min: float
+    """The oracle's, had the slab not been spoiled."""
     wetness: float
     """Of the slab, at the pour."""
     nth: int
     """How many runs of this body there were before."""
     modelled: bool
     spoiled: bool
+    wetness_after: float = 0.0
+    """Of the slab, when the layer was lifted."""
 
 
 @dataclass(slots=True)
