@@ -39,3 +39,12 @@ def terms_of(model: str, shares: Array | Sequence[Sequence[float]]) -> Array:
 
     rows = np.atleast_2d(np.asarray(shares, dtype=np.float64))
     return np.column_stack([rows[:, list(term)].prod(axis=1) for term in products(model, rows.shape[1])])
+
+
+def term_names(model: str, names: Sequence[str]) -> tuple[str, ...]:
+    """What each term is called, in the order of the columns.
+
+    >>> term_names("quadratic", ["clay", "sand"])
+    ('clay', 'sand', 'clay × sand')
+    """
+    return tuple(" × ".join(names[place] for place in term) for term in products(model, len(names)))

@@ -1,0 +1,154 @@
+"""Corners and faces of recipes within bounds, in exact fractions, and which bounds leave nothing between them.
+
+Bare limits only; what a person asks for, and what is told to them, is in `region`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+WHOLE = Fraction(100)
+"""Recipes are parts of a hundred."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The parts of some materials together are at least, or at most, so much."""
+
+    of: str
+    """What is limited, as a person would say it."""
+    materials: tuple[int, ...]
+    upper: bool
+    parts: Fraction
+
+    @property
+    def name(self) -> str:
+        """The limit in words."""
+        return f"{self.of} at {'most' if self.upper else 'least'} {plain(self.parts)}"
+
+    def slack(self, recipe: Sequence[Fraction]) -> Fraction:
+        """How far a recipe lies inside; below 0 where it breaks the limit."""
+        held = sum((recipe[place] for place in self.materials), Fraction(0))
+        return self.parts - held if self.upper else held - self.parts
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """One corner, and the limits it lies on as bits: first that no part is negative, then those given."""
+
+    parts: tuple[Fraction, ...]
+    touches: int
+
+
+def plain(value: Fraction | float) -> str:
+    """A number without needless zeros.
+
+    >>> plain(Fraction(25, 2)), plain(40.0)
+    ('12.5', '40')
+    """
+    return f"{round(float(value), 6):.10g}"
+
+
+def exact(value: float) -> Fraction:
+    """A number as it was typed: 0.1 is a tenth.
+
+    >>> exact(0.1)
+    Fraction(1, 10)
+    """
+    return Fraction(repr(float(value)))
+
+
+def corners(materials: int, limits: Sequence[Limit]) -> list[Corner]:
+    """All corners of the recipes within the limits; none where they leave nothing.
+
+    Starts from the whole simplex and cuts it by one limit after another (the double description method).
+    """
+    everything = (1 << materials) - 1
+    found = [
+        Corner(tuple(WHOLE if place == own else Fraction(0) for place in range(materials)), everything ^ (1 << own))
+        for own in range(materials)
+    ]
+    for turn, limit in enumerate(limits):
+        found = _cut(found, limit, 1 << (materials + turn), materials - 2)
+    return found
+
+
+def _cut(found: list[Corner], limit: Limit, bit: int, least: int) -> list[Corner]:
+    kept, inside, outside = [], [], []
+    for corner in found:
+        slack = limit.slack(corner.parts)
+        if slack < 0:
+            outside.append((corner, slack))
+            continue
+        kept.append(corner if slack else Corner(corner.parts, corner.touches | bit))
+        if slack:
+            inside.append((corner, slack))
+    for one, near in inside:
+        for other, far in outside:
+            common = one.touches & other.touches
+            if common.bit_count() >= least and _joined(found, one, other, common):
+                part = near / (near - far)
+                recipe = tuple(a + part * (b - a) for a, b in zip(one.parts, other.parts, strict=True))
+                kept.append(Corner(recipe, common | bit))
+    return kept
+
+
+def _joined(found: list[Corner], one: Corner, other: Corner, common: int) -> bool:
+    """Two corners share an edge when no third one lies on every limit they have in common."""
+    return not any(third.touches & common == common for third in found if third is not one and third is not other)
+
+
+def edges(found: list[Corner], materials: int) -> list[tuple[int, int]]:
+    """Pairs of corners joined by an edge."""
+    pairs = []
+    for a, one in enumerate(found):
+        for b in range(a):
+            common = one.touches & found[b].touches
+            if common.bit_count() >= materials - 2 and _joined(found, one, found[b], common):
+                pairs.append((b, a))
+    return sorted(pairs)
+
+
+def facets(found: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
+    """The faces one dimension below a face, each as the numbers of its corners."""
+    pieces = set()
+    together = 0
+    for place in of:
+        together |= found[place].touches
+    while together:
+        bit = together & -together
+        together ^= bit
+        piece = frozenset(place for place in of if found[place].touches & bit)
+        if piece != of:
+            pieces.add(piece)
+    return {piece for piece in pieces if not any(piece < other for other in pieces)}
+
+
+def contradiction(materials: int, limits: Sequence[Limit]) -> list[Limit]:
+    """The fewest limits that leave nothing between them: without any one of these something is left."""
+    needed = list(limits)
+    for limit in limits:
+        fewer = [other for other in needed if other is not limit]
+        if not corners(materials, fewer):
+            needed = fewer
+    return needed
+
+
+def nearest(materials: int, limits: Sequence[Limit]) -> list[tuple[Limit, Limit]]:
+    """Limits to loosen until something is left, and what they become: each contradiction by its smallest step."""
+    held = list(limits)
+    changed: dict[int, Limit] = {}
+    while not corners(materials, held):
+        clash = contradiction(materials, held)
+        steps = []
+        for limit in clash:
+            rest = corners(materials, [other for other in clash if other is not limit])
+            gap = min(-limit.slack(corner.parts) for corner in rest)
+            steps.append((gap, held.index(limit)))
+        gap, place = min(steps)
+        old = held[place]
+        held[place] = Limit(old.of, old.materials, old.upper, old.parts + (gap if old.upper else -gap))
+        changed[place] = held[place]
+    return [(limits[place], limit) for place, limit in sorted(changed.items())]

@@ -1,0 +1,117 @@
+"""Recipes in steps a scale can show, still within the bounds of their region and still parts of a hundred."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import product
+
+from claybench.errors import BadInput, OutOfRange
+from claybench.insight.design.polytope import WHOLE, Limit, contradiction, corners, exact, plain
+from claybench.insight.design.region import Region
+
+STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0)
+"""Steps that people write recipes in; all divide the hundred."""
+_WIDE_UP_TO = 7
+"""Materials up to which two steps either way are tried as well."""
+
+
+def step_for(batch_g: float, scale_g: float) -> float:
+    """The finest step of parts that a scale can weigh into a batch.
+
+    >>> step_for(700, 1), step_for(700, 0.1)
+    (0.2, 0.02)
+    """
+    if not (batch_g > 0 and scale_g > 0 and math.isfinite(batch_g) and math.isfinite(scale_g)):
+        raise OutOfRange("A batch and a step of the scale are more than 0 g.", "Give both in g.", field="batch")
+    finest = 100 * scale_g / batch_g
+    for step in STEPS:
+        if step >= finest * (1 - 1e-9):
+            return step
+    raise OutOfRange(
+        f"A scale that shows {plain(scale_g)} g is too coarse for a batch of {plain(batch_g)} g.",
+        f"Weigh out {plain(100 * scale_g / STEPS[-1])} g or more, or take a finer scale.",
+        field="batch",
+    )
+
+
+def round_to(region: Region, parts: Sequence[float], step: float) -> tuple[float, ...]:
+    """The nearest recipe in whole steps that keeps every bound and sums to 100.
+
+    Raises
+    ------
+    BadInput
+        A recipe outside the region, a step that does not divide 100, or no recipe in whole steps within the bounds
+        near by: then the bounds in the way are named.
+
+    >>> round_to(Region.of({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)}), (40, 33.3, 26.7), 0.5)
+    (40.0, 33.0, 27.0)
+    """
+    broken = region.broken(parts, 1e-4)
+    if broken:
+        raise BadInput(
+            f"The recipe breaks a bound: {', '.join(broken)}.", "Round recipes of the region only.", field="parts"
+        )
+    unit = _unit(step)
+    limits = [_inward(limit, unit) for limit in region.limits]
+    exactly = [exact(part) / unit for part in parts]
+    found = _near(limits, exactly, int(WHOLE / unit), (0, 1))
+    if found is None and len(parts) <= _WIDE_UP_TO:
+        found = _near(limits, exactly, int(WHOLE / unit), (-1, 0, 1, 2))
+    if found is None:
+        found = _corner(region, limits, exactly, unit)
+    return tuple(float(count * unit) for count in found)
+
+
+def _unit(step: float) -> Fraction:
+    if not (math.isfinite(step) and step > 0) or (WHOLE / exact(step)).denominator != 1:
+        raise BadInput(
+            f"A step of {step:g} parts does not divide 100.", "Take one that does, such as 0.1, 0.5 or 1.", field="step"
+        )
+    return exact(step)
+
+
+def _inward(limit: Limit, unit: Fraction) -> Limit:
+    """The limit moved inward to a whole step."""
+    counted = limit.parts / unit
+    whole = math.floor(counted) if limit.upper else math.ceil(counted)
+    return Limit(limit.of, limit.materials, limit.upper, whole * unit)
+
+
+def _near(
+    limits: Sequence[Limit], exactly: Sequence[Fraction], total: int, offers: tuple[int, ...]
+) -> tuple[int, ...] | None:
+    """The nearest of the recipes a few steps up or down from this one, in counts of steps."""
+    import numpy as np
+
+    base = np.array([math.floor(count) for count in exactly])
+    moves = np.array(list(product(offers, repeat=len(base))))
+    rows = base + moves[moves.sum(axis=1) == total - base.sum()]
+    fits = (rows >= 0).all(axis=1)
+    for limit in limits:
+        most = int(limit.parts * total / WHOLE)
+        held = rows[:, list(limit.materials)].sum(axis=1)
+        fits &= held <= most if limit.upper else held >= most
+    if not fits.any():
+        return None
+    away = ((rows[fits] - np.array([float(count) for count in exactly])) ** 2).sum(axis=1)
+    return tuple(int(count) for count in rows[fits][int(away.argmin())])
+
+
+def _corner(region: Region, limits: Sequence[Limit], exactly: Sequence[Fraction], unit: Fraction) -> tuple[int, ...]:
+    """The nearest corner in whole steps, where the steps leave little of the region."""
+    count = len(exactly)
+    allowed = [[part / unit for part in corner.parts] for corner in corners(count, limits)]
+    whole = [row for row in allowed if all(part.denominator == 1 for part in row)]
+    if whole:
+        away = [sum((a - b) ** 2 for a, b in zip(row, exactly, strict=True)) for row in whole]
+        return tuple(int(part) for part in whole[away.index(min(away))])
+    moved = contradiction(count, limits) if not allowed else list(limits)
+    asked = [region.limits[limits.index(limit)] for limit in moved]
+    names = ", ".join(limit.name for limit in asked if (limit.parts / unit).denominator != 1 or allowed)
+    raise BadInput(
+        f"No recipe in steps of {plain(unit)} lies within the bounds; in the way: {names}.",
+        "Take a finer step, or bounds that are whole steps.",
+        field="step",
+    )
