@@ -45,6 +45,14 @@ class Box:
                     found.add(tuple(round(one, 12) for one in (*ends[:last], rest, *ends[last:])))
         return np.array(sorted(found))
 
+    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+        """Bounds that a recipe breaks."""
+        found: list[str] = []
+        for name, share, low, high in zip(self.materials, shares, self.low, self.high, strict=True):
+            found += [f"{name} at most {100 * high:g}"] * (share > high + 1e-9)
+            found += [f"{name} at least {100 * low:g}"] * (share < low - 1e-9)
+        return tuple(found)
+
     def sample(self, count: int, seed: int) -> Array:
         """Evenly over the region, by throwing away what lies outside."""
         dice, low = np.random.default_rng(seed), np.array(self.low)

@@ -129,10 +129,10 @@ def test_bound_in_the_way_is_named() -> None:
     found = propose(CLAYS, {ABSORPTION: lattice(ABSORPTION)}, {ABSORPTION: (0, 2)}, 3)
     sound(found, CLAYS, 3)
     note = next(note for note in found.notes if "cannot be met" in note)
-    assert "upper bound of 30 on material C" in note and "up to 2" in note
+    assert "material C at most 30 stands in the way" in note and "up to 2" in note
     found = propose(CLAYS, {SHRINKAGE: lattice()}, {SHRINKAGE: (None, 8)}, 3)
     note = next(note for note in found.notes if "cannot be met" in note)
-    assert "lower bound of 30 on material A" in note
+    assert "material A at least 30 stands in the way" in note
 
 
 def test_targets_that_fight_are_said_to() -> None:

@@ -44,6 +44,10 @@ class Allowed(Protocol):
         """The corners, one a row."""
         ...
 
+    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+        """The bounds that a recipe breaks, each as a person would say it."""
+        ...
+
     def sample(self, count: int, seed: int) -> Array:
         """Recipes spread evenly over the region."""
         ...

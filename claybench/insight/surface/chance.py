@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
+JUDGED_BY = 3
+"""A body counts as meeting a target by the mean of so many batches: one is chance, many nobody makes."""
 Target = tuple[float | None, float | None]
 """Lowest and highest that will do; None (or infinity) where that side is open."""
 
@@ -43,12 +45,13 @@ def t_below(t: Array, df: float) -> Array:
 
 
 def chance_of(outlook: Outlook, target: Target) -> Array:
-    """Chance that the body's own mean, over all its batches, lies within the target."""
+    """Chance that the mean of `JUDGED_BY` new batches of the body lies within the target."""
     import numpy as np
 
     low, high = bounds(target)
+    spread = np.sqrt(outlook.sd**2 + (outlook.batch_sd**2 - outlook.sd**2) / JUDGED_BY)
     # A surface known exactly still has to have a scale to divide by.
-    scale = np.maximum(outlook.sd, 1e-12 * np.maximum(np.abs(outlook.mean), 1e-12))
+    scale = np.maximum(spread, 1e-12 * np.maximum(np.abs(outlook.mean), 1e-12))
     below = t_below((low - outlook.mean) / scale, outlook.df) if low > -math.inf else 0.0
     above = t_below((high - outlook.mean) / scale, outlook.df) if high < math.inf else 1.0
     found: Array = np.clip(above - below, 0.0, 1.0) * np.ones_like(outlook.mean)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
 from itertools import permutations
 from typing import TYPE_CHECKING
 
@@ -26,15 +25,6 @@ _HELPS = 0.02
 _TOUCH = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class _Limit:
-    """weights · shares ≤ most, and what it is called."""
-
-    called: str
-    weights: Array
-    most: float
-
-
 def obstacles(
     region: Allowed,
     rows: Array,
@@ -55,7 +45,23 @@ def obstacles(
 def _one(
     region: Allowed, rows: Array, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
 ) -> str:
-    gaps = _gap(rows, surfaces, targets)
+    import numpy as np
+
+    # One yardstick for all recipes, or ignorance would pass for nearness.
+    yard = {name: max(float(np.median(surface.at(rows).batch_sd)), 1e-300) for name, surface in surfaces.items()}
+
+    def gap(at: Array) -> Array:
+        """How far each recipe is foretold outside the targets, in standard deviations of a batch."""
+        found = np.zeros(len(at))
+        for name, surface in surfaces.items():
+            mean, (low, high) = surface.at(at).mean, targets[name]
+            found += (np.maximum(np.maximum(low - mean, mean - high), 0) / yard[name]) ** 2
+        return np.asarray(np.sqrt(found), dtype=float)
+
+    gaps = gap(rows)
+    if float(gaps.min()) <= _TOUCH:
+        verb = "target is" if len(surfaces) == 1 else "targets are"
+        return f"The {verb} narrow against what is known of {listed(list(surfaces))}: nowhere is the chance above 2 %."
     nearest = rows[int(gaps.argmin())]
     foretold = {name: float(surface.at(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
     said = listed([f"{name} {value:.3g}" for name, value in foretold.items()])
@@ -70,33 +76,12 @@ def _one(
             f"nearest to all is {said}"
         )
     text += f", with {_recipe(region, nearest)}. "
-    return text + _bound(region, nearest, float(gaps.min()), surfaces, targets)
+    return text + _bound(region, nearest, gap)
 
 
-def _gap(rows: Array, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]) -> Array:
-    """How far each recipe is foretold outside the targets, in standard deviations of a batch."""
-    import numpy as np
-
-    found = np.zeros(len(rows))
-    for name, surface in surfaces.items():
-        low, high = targets[name]
-        outlook = surface.at(rows)
-        outside = np.maximum(np.maximum(low - outlook.mean, outlook.mean - high), 0)
-        # One yardstick for all recipes, or ignorance would pass for nearness.
-        found += (outside / max(float(np.median(outlook.batch_sd)), 1e-300)) ** 2
-    return np.asarray(np.sqrt(found), dtype=float)
-
-
-def _bound(
-    region: Allowed,
-    nearest: Array,
-    gap: float,
-    surfaces: Mapping[str, Surface],
-    targets: Mapping[str, tuple[float, float]],
-) -> str:
+def _bound(region: Allowed, nearest: Array, gap: Callable[[Array], Array]) -> str:
     """The bound beyond which a small step helps most."""
-    limits = _limits(region)
-    materials = region.materials
+    materials, whole = region.materials, float(gap(nearest[None, :])[0])
     best: tuple[float, str] | None = None
     for more, less in permutations(range(len(materials)), 2):
         step = min(_STEP, float(nearest[less]))
@@ -105,30 +90,18 @@ def _bound(
         moved = nearest.copy()
         moved[more] += step
         moved[less] -= step
-        broken = [limit for limit in limits if float(limit.weights @ moved) > limit.most + _TOUCH]
-        helped = gap - float(_gap(moved[None, :], surfaces, targets)[0])
-        if not broken or helped < _HELPS * gap or (best is not None and len(broken) * 1e9 - helped >= best[0]):
+        broken = region.broken(moved.tolist())
+        helped = whole - float(gap(moved[None, :])[0])
+        if not broken or helped < _HELPS * whole or (best is not None and len(broken) * 1e9 - helped >= best[0]):
             continue
-        names = listed([limit.called for limit in broken])
         verb = "stands" if len(broken) == 1 else "stand"
-        text = f"{names[0].upper()}{names[1:]} {verb} in the way: {100 * step:g} parts more {materials[more]} for"
+        text = f"{listed(list(broken))} {verb} in the way: {100 * step:g} parts more {materials[more]} for"
         # One bound alone is blamed before two together.
         best = (
             len(broken) * 1e9 - helped,
-            f"{text} {materials[less]} would close {100 * helped / gap:.0f} % of the gap.",
+            f"{text} {materials[less]} would close {100 * helped / whole:.0f} % of the gap.",
         )
     return best[1] if best else "No bound stands in the way: other materials, or another target, would be needed."
-
-
-def _limits(region: Allowed) -> list[_Limit]:
-    import numpy as np
-
-    each = np.eye(len(region.materials))
-    found = []
-    for name, unit, low, high in zip(region.materials, each, region.low, region.high, strict=True):
-        found.append(_Limit(f"the upper bound of {100 * high:g} on {name}", unit, float(high)))
-        found.append(_Limit(f"the lower bound of {100 * low:g} on {name}", -unit, -float(low)))
-    return found
 
 
 def _between(target: tuple[float, float]) -> str:

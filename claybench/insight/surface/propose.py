@@ -49,7 +49,7 @@ class Proposal:
 
     shares: tuple[float, ...]
     chance: float
-    """That the body's own mean, over all batches of it, meets every target; `BLIND` for each target without data."""
+    """That the mean of three batches of the body meets every target; `BLIND` for each target without data."""
     predicted: dict[str, Foretold]
     """Properties with data only."""
     why: str
