@@ -15,7 +15,7 @@ START = datetime(2026, 2, 2, 8, 0, tzinfo=UTC)
 _SCALE = (5, 0.8245), (10, 0.8847), (15, 0.9432), (20, 1.0), (25, 1.0552), (30, 1.1089), (35, 1.1611)
 """√(σ/η) over its value at 20 °C: derived from IAPWS releases."""
 STEP_MIN = 0.25
-LONGEST_MIN = 26 * 60.0
+LONGEST_MIN = 14 * 24 * 60.0
 
 
 def temperature_scale(temp_c: float) -> float:
@@ -93,9 +93,12 @@ class Soak:
         while taken + dried < need and minutes < longest_min:
             under = min(self.wetness + taken / self.capacity_mm, 1.0)
             slab_part = self.sorptivity**2 * max(1 - self.law_k * under, 1e-4)
+            step = STEP_MIN
             if taken < most:
-                taken_sq += STEP_MIN * scale / (1 / self.resist**2 + 1 / slab_part)
+                taken_sq += step * scale / (1 / self.resist**2 + 1 / slab_part)
                 taken = math.sqrt(taken_sq)
-            dried += self.by_air_mm_min * STEP_MIN
-            minutes += STEP_MIN
+            else:  # only the air dries it now, and steadily
+                step = max(min((need - taken - dried) / max(self.by_air_mm_min, 1e-9), longest_min - minutes), step)
+            dried += self.by_air_mm_min * step
+            minutes += step
         return minutes, taken

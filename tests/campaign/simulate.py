@@ -209,9 +209,20 @@ class Simulation:
             return kin[0]
         return self.draw.choice(kin[max(there - 3, 0) : there] if chance < 0.6 else kin[:there])
 
+    def _depth(self, slab: TrueSlab, gravity: float) -> float | None:
+        """Thinner on a wet slab, by judgement; mostly none on one that cannot take the thinnest layer."""
+        depth, by_mm = self.draw.uniform(8, 14), water_of(1.0, gravity, 0.25)
+        room = (0.92 - slab.wetness) * slab.capacity_g / slab.area_m2 / 1000 * math.exp(self.draw.gauss(0, 0.1))
+        fits = 0.85 * room / by_mm
+        if fits < 7 and self.draw.random() < 0.9:
+            return None
+        return max(min(depth, fits), 8.0)
+
     def _pour(self, slab: TrueSlab, share: float) -> None:
-        draw, body = self.draw, self._body(slab.row.family)
-        depth, gravity = draw.uniform(8, 14), draw.uniform(1.40, 1.55)
+        draw, body, gravity = self.draw, self._body(slab.row.family), self.draw.uniform(1.40, 1.55)
+        depth = self._depth(slab, gravity)
+        if depth is None:
+            return
         wrote = Written.of(draw, depth, gravity, slab.area_m2 * 1e4 * share)
         workable = self.workable[body.body]
         temp, humidity = self.weather.at(self.now)
