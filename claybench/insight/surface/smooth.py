@@ -38,6 +38,9 @@ _LEVEL = 25.0
 """Variance of the overall level over the surface's: so wide that the data alone decide it."""
 _NEGLIGIBLE = 0.02
 """Members of the grid lighter than this share of the heaviest are left out."""
+_SHY = 1.2
+"""Added to the surface's variance, over the number of bodies: with few of them the grid itself knows too little. Tried
+on made-up surfaces, so that stated chances come true."""
 _MOST = 16
 """Members that are kept at most, the heaviest."""
 
@@ -92,7 +95,7 @@ class Smooth:
             left = _LEVEL + one.straight * own + (1 - one.straight) - (part**2).sum(axis=0)
             mean += one.weight * height
             second += one.weight * (height**2 + one.variance * np.maximum(left, 0))
-        variance = np.maximum(second - mean**2, 0)
+        variance = np.maximum(second - mean**2, 0) * (1 + _SHY / len(set(self.body)))
         return Outlook(self.level + mean, np.sqrt(variance), np.sqrt(variance + self.noise_sd**2), self.df)
 
     def draws(self, shares: Array | Sequence[Sequence[float]], count: int, *, seed: int) -> Array:
