@@ -20,6 +20,7 @@ from claybench.insight.evidence import (
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
+from claybench.insight.slab_tests import dry_mass_evidence, ring_evidence
 from claybench.insight.verdict import (
     Evidence,
     SlabVerdict,
@@ -72,6 +73,10 @@ def _evidence(slab: Slab, events: Sequence[SlabEvent], snapshot: Snapshot, model
     runs = model.lying.get(slab.slab, [])
     renewed = max((event.at for event in events if event.event == "resurfaced"), default=None)
     found = [wetness_evidence(model.wetnesses[slab.slab]), slow_evidence(model, slab.slab)]
+    found += [
+        ring_evidence(events, model, slab.slab, since=renewed),
+        dry_mass_evidence(events, snapshot.zone, since=renewed),
+    ]
     return [
         *(each for each in found if each is not None),
         *logged_evidence(slab, events, ranks, [model.poured[run.run] for run in runs], model),

@@ -47,7 +47,7 @@ EVERYWHERE = (
     Key("all.undo", "u", "undo", "take back the last thing done", "app.undo_last"),
     Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
-    Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name", "app.command_palette", False),
+    Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name; or scan a label", "app.command_palette", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip
 
@@ -95,6 +95,7 @@ SLAB = (
     Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
     Key("slab.pour", "p", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
     Key("slab.view", "right", "next figure", "its life, or how it dries out at present", "view(1)", False),
+    Key("slab.trace", "x", "trace", "what happened on it, and what else may have taken it up", "trace", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
@@ -191,6 +192,7 @@ MEASURE = (
 PIECE = (
     Key("piece.measure", "m", "measure", "enter or correct its readings", "measure"),
     Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
+    Key("piece.trace", "t", "trace", "back to batch, run and slab, and forward to what shares the cause", "trace"),
     Key("piece.correct", "e", "correct", "correct what is known of it", "correct"),
     Key("piece.end", "b", "broken", "it is broken, lost or scrapped", "end"),
     Key("piece.back", "escape", "back", "back to the pieces", "back"),

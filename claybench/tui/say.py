@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -11,6 +12,9 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
 
 
 class Failed(Screen[None]):
@@ -48,3 +52,17 @@ class Reading(ModalScreen[None]):
             yield Static(self.heading, classes="heading", markup=False)
             yield Static("\n".join(self.lines), markup=False)
             yield Static("Esc closes", classes="dim", markup=False)
+
+
+async def show_trace(app: Notebook, *, piece: str | None = None, slab: str | None = None) -> None:
+    """The way back from a piece or a slab, and what is at risk with it."""
+    from claybench.ask.trace import trace
+
+    found = await app.consult(trace, piece=piece, slab=slab)
+    lines = [
+        f"{link.kind:<7} {link.code:<12}{f'{link.at:%d %b %H:%M}' if link.at else '':<14}{link.text}"
+        for link in found.chain
+    ]
+    lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
+    lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
+    app.push_screen(Reading(f"Trace of {piece or slab}", lines))

@@ -19,7 +19,7 @@ from claybench.tui.keys import PLACES
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.work.recipes import add_body, add_family, add_material
 from claybench.work.slabs import enter_slab
-from tests.sample import END
+from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
 NASTY = "[/b] [red] [/"
@@ -268,3 +268,13 @@ async def test_a_list_is_filtered_by_letters_and_kept(sample_lab_file: Path, tmp
             lines = driver.text().splitlines()[3:]
             assert any(shown in line for line in lines)
             assert not any(gone in line for line in lines)
+
+
+async def test_a_piece_is_traced_back_and_forward(sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "sample.claybench")
+    async with opened(path, start=END) as driver:
+        await driver.press("4", "enter", "t")
+        said = driver.text()
+        assert "Trace of" in said and "batch" in said and "slab" in said
+        await driver.press("escape", "2", "enter", "x")
+        assert "Trace of P1" in driver.text() and "At risk with it" in driver.text()

@@ -95,6 +95,12 @@ class PiecePlace(Place):
         last = self._page.lines[-1].fired if self._page else None
         self.run_worker(see_fault(self.app, self.piece_code, last.firing if last else ""), exit_on_error=False)
 
+    def action_trace(self) -> None:
+        """Back to its cause, forward to what shares it."""
+        from claybench.tui.say import show_trace
+
+        self.run_worker(show_trace(self.app, piece=self.piece_code), exit_on_error=False)
+
     def action_correct(self) -> None:
         """Correct its card."""
         from claybench.terms import TABLE_OF, Piece

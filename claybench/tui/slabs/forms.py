@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from claybench.terms import Slab, SlabEvent
 from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Doubt, Values
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
@@ -38,7 +38,8 @@ _TITLES = {
 }
 _NOTES = {
     "weighed_dry": "Dry means constant mass: two weighings a day apart that agree.",
-    "ring_test": "Press a ring on the dry slab, pour in a measured amount of water, count seconds until it is gone.",
+    "ring_test": "Press a ring 5 cm wide on the dry face, seal it outside with a roll of clay, pour in a measured 5 mL, and "
+    "count seconds until the last of it is gone. The same ring and place each time; dry the spot before the next layer.",
 }
 _ACTS = {"weighed_dry": "dry_slab", "moved": "dry_slab", "resurfaced": "resurface_slab", "cleaned": "clean_slab"}
 _ACTS |= {"demoulded": "demould"}
@@ -98,7 +99,7 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
         asks.append(
             Ask.of(SlabEvent, name, text or None, **about) if name != "at" else Ask.of(SlabEvent, "at", text="now")
         )
-    doubts = None
+    doubts: Doubt | None = None
     if event == "weighed_dry":
         from claybench.ask.slabs import last_weighing
         from claybench.insight.dry_out import doubt_of_dry
@@ -111,6 +112,17 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
             hours = (values["at"] - before.at).total_seconds() / 3600
             said = doubt_of_dry(before.mass_g, hours, values["mass_g"], before.tolerance_pct)
             return [("mass_g", said)] if said else []
+
+    if event == "ring_test":
+
+        def doubts(values: Values) -> list[tuple[str, str]]:
+            from claybench.water.uptake import sorptivity_of_ring
+
+            given = [values.get(name) for name in ("ring_water_ml", "ring_area_cm2", "ring_seconds")]
+            if not all(given):
+                return []
+            found = sorptivity_of_ring(*(float(each or 0) for each in given))
+            return [("ring_seconds", f"sorptivity {found:.1f} mm/√min; a usual dry slab has 2 to 4")]
 
     notes = [_NOTES.get(event, ""), care(_ACTS[event]) if event in _ACTS else ""]
     title = _TITLES.get(event, "Slab {}: " + event.replace("_", " ")).format(slab)

@@ -130,6 +130,12 @@ class SlabPlace(SlabKeys, Place):
 
         self.app.push_screen(PourPlace(self.slab_code))
 
+    def action_trace(self) -> None:
+        """What else may have taken up what happened on it."""
+        from claybench.tui.say import show_trace
+
+        self.run_worker(show_trace(self.app, slab=self.slab_code), exit_on_error=False)
+
     def action_service(self) -> None:
         """In service, retired."""
         from claybench.tui.slabs.forms import service

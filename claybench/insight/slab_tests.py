@@ -1,0 +1,90 @@
+"""What tests on a bare slab say against it: ring tests slower than they were, a dry mass that has moved.
+
+Slowness of its layers, and what somebody saw, are in `evidence`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import datetime, tzinfo
+
+from claybench import clock
+from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
+from claybench.insight.lab_model import LabModel, day_text
+from claybench.insight.verdict import Evidence
+from claybench.terms import SlabEvent
+from claybench.water.uptake import sorptivity_of_ring
+
+_SLOW_RING = 0.6
+"""Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring
+read twice differs by a fifth; from memory."""
+_TOO_WET = 0.5
+"""Above this wetness a ring test says more of the water than of the slab."""
+_MOVED_PCT = 0.3
+"""Change of dry mass that is more than two careful weighings differ by; from memory."""
+
+
+def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
+    """Sorptivity of the dry slab by one ring test, its wetness allowed for; None where it cannot tell."""
+    if not event.ring_area_cm2 or not event.ring_water_ml or not event.ring_seconds:
+        return None
+    if wetness is not None and wetness > _TOO_WET:
+        return None
+    seen = sorptivity_of_ring(event.ring_water_ml, event.ring_area_cm2, event.ring_seconds)
+    return seen / math.sqrt(max(1 - WETNESS_LAW.value * max(wetness or 0.0, 0.0), 0.1))
+
+
+def ring_evidence(
+    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
+) -> Evidence | None:
+    """The newest ring test, where it is much slower than the first on that face, or than any usual slab."""
+    tests = []
+    for event in sorted(events, key=lambda each: each.at):
+        if event.event != "ring_test" or (since is not None and event.at <= since):
+            continue
+        found = ring_sorptivity(event, _wetness_at(model, slab, event.at))
+        if found is not None:
+            tests.append((event, found))
+    if not tests:
+        return None
+    last, value = tests[-1]
+    before = [each for event, each in tests[:-1] if event.face == last.face]
+    usual = before[0] if before else SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value
+    if value >= _SLOW_RING * usual:
+        return None
+    against = "its first" if before else "the lowest usual"
+    text = (
+        f"ring test {day_text(last.at, model.zone)}: {last.ring_seconds:.0f} s, sorptivity {value:.1f} mm/√min, "
+        f"{value / usual:.2g} of {against} ({usual:.1f})"
+    )
+    strength = min(max(1 - value / (_SLOW_RING * usual), 0.2), 1.0)
+    return Evidence("ring_test", last.face, last.at.date(), strength, text)
+
+
+def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datetime | None = None) -> Evidence | None:
+    """A dry mass that has moved since the first one, nothing having been taken off the slab between."""
+    cut = max((event.at for event in events if event.event in ("chipped", "broken", "resurfaced")), default=None)
+    edge = max((at for at in (cut, since) if at is not None), default=None)
+    dry = [
+        (event.at, event.mass_g)
+        for event in sorted(events, key=lambda each: each.at)
+        if event.event == "weighed_dry" and event.mass_g is not None and (edge is None or event.at > edge)
+    ]
+    if len(dry) < 2:
+        return None
+    (first_at, first), (last_at, last) = dry[0], dry[-1]
+    gap = last - first
+    if abs(gap) < _MOVED_PCT / 100 * first:
+        return None
+    why = "clay or salts taken up, or not dry" if gap > 0 else "plaster lost, or it was not dry before"
+    text = f"dry it weighs {abs(gap):.0f} g {'more' if gap > 0 else 'less'} than {day_text(first_at, zone)}: {why}"
+    strength = min(abs(gap) / (0.02 * first), 1.0)
+    return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)
+
+
+def _wetness_at(model: LabModel, slab: str, moment: datetime) -> float | None:
+    """Wetness by the balance at the last mark before a moment."""
+    wetness = model.wetnesses[slab]
+    before = [point for point in wetness.points if point.at <= moment]
+    return before[-1].water_g / wetness.capacity_g if before else None

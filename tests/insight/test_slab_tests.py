@@ -1,0 +1,65 @@
+"""Ring tests and dry masses as evidence: slow rings are named, wet ones are not; a moved dry mass says which way."""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from claybench.ask.slabs import slab_list
+from claybench.errors import OutOfRange
+from claybench.insight.slab_tests import dry_mass_evidence, ring_sorptivity
+from claybench.record import Lab
+from claybench.terms import SlabEvent
+from claybench.water.uptake import sorptivity_of_ring
+from tests.sample import at
+
+T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+
+
+def test_the_sorptivity_of_a_ring_is_that_of_the_square_root_of_time() -> None:
+    """i = S·√t (the form of ASTM C1585): 2.5 mm in 34 s are 2.5 / √(34/60) mm/√min."""
+    assert sorptivity_of_ring(5, 20, 34) == pytest.approx(2.5 / math.sqrt(34 / 60))
+    assert sorptivity_of_ring(5, 20, 4 * 34) == pytest.approx(sorptivity_of_ring(5, 20, 34) / 2)
+    with pytest.raises(OutOfRange):
+        sorptivity_of_ring(5, 20, 0)
+
+
+def ring(seconds: float) -> SlabEvent:
+    return SlabEvent(slab="P1", at=T0, event="ring_test", ring_area_cm2=20, ring_water_ml=5, ring_seconds=seconds)
+
+
+def test_a_wet_slab_is_allowed_for_and_a_very_wet_one_says_nothing() -> None:
+    dry, damp = ring_sorptivity(ring(34), 0.0), ring_sorptivity(ring(34 / (1 - 1.08 * 0.3)), 0.3)
+    assert dry is not None and damp == pytest.approx(dry)
+    assert ring_sorptivity(ring(300), 0.6) is None
+    assert ring_sorptivity(SlabEvent(slab="P1", at=T0, event="ring_test"), 0.0) is None
+
+
+def test_the_clogged_slab_of_the_sample_shows_it_in_its_ring_test(sample_lab: Lab) -> None:
+    found = {each.slab.slab: each for each in slab_list(sample_lab, as_of=at("2026-09-25T14:31:00+01:00"))}
+    tests = {code: [one for one in each.evidence if one.kind == "ring_test"] for code, each in found.items()}
+    (slow,) = tests["P2"]
+    assert slow.face == "form" and "212 s" in slow.text and "of its first" in slow.text
+    assert not any(tests[code] for code in ("P1", "P3", "P6"))
+    before = {each.slab.slab: each for each in slab_list(sample_lab, as_of=at("2026-09-01"))}
+    assert not [one for one in before["P2"].evidence if one.kind == "ring_test"]
+
+
+def dry(days: int, mass: float, event: str = "weighed_dry") -> SlabEvent:
+    return SlabEvent(slab="P1", at=T0 + timedelta(days=days), event=event, mass_g=mass)
+
+
+def test_a_dry_mass_that_has_moved_says_which_way() -> None:
+    gained = dry_mass_evidence([dry(0, 10_000), dry(60, 10_080)], UTC)
+    assert gained is not None and gained.kind == "dry_mass" and "80 g more" in gained.text and "salts" in gained.text
+    lost = dry_mass_evidence([dry(0, 10_000), dry(60, 9_900)], UTC)
+    assert lost is not None and "100 g less" in lost.text
+    assert dry_mass_evidence([dry(0, 10_000), dry(60, 10_010)], UTC) is None
+    assert dry_mass_evidence([dry(0, 10_000)], UTC) is None
+
+
+def test_a_chip_begins_the_dry_masses_anew() -> None:
+    chip = SlabEvent(slab="P1", at=T0 + timedelta(days=30), event="chipped")
+    assert dry_mass_evidence([dry(0, 10_000), chip, dry(60, 9_900)], UTC) is None
