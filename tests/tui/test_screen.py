@@ -277,4 +277,4 @@ async def test_a_piece_is_traced_back_and_forward(sample_lab_file: Path, tmp_pat
         said = driver.text()
         assert "Trace of" in said and "batch" in said and "slab" in said
         await driver.press("escape", "2", "enter", "x")
-        assert "Trace of P1" in driver.text() and "At risk with it" in driver.text()
+        assert "Trace of P1" in driver.text() and "newest first" in driver.text()
