@@ -1,13 +1,41 @@
-"""Finding anything by a few letters of its code or title."""
+"""Finding anything by a few letters of its code, or by the text of a label that was scanned."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote, unquote
 
 from claybench.record import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Firing, Lot, Material, Piece, Run, Slab
 
 _KINDS = (Run, Batch, Slab, Body, Piece, Firing, Material, Lot)
+_BY_NOUN = {TABLE_OF[kind].noun: kind for kind in _KINDS}
+_SCHEME = "claybench:"
+
+
+def scan_text(kind: type[Any], code: str) -> str:
+    """What the scannable code of a label says: plain text, the code percent-encoded.
+
+    >>> scan_text(Batch, "B-01"), scan_text(Body, "½ & [x]")
+    ('claybench:batch/B-01', 'claybench:body/%C2%BD%20%26%20%5Bx%5D')
+    """
+    return f"{_SCHEME}{TABLE_OF[kind].noun}/{quote(code, safe='')}"
+
+
+def read_scan(text: str) -> tuple[type[Any], str] | None:
+    """Kind and code of a scanned text; None where it is not one.
+
+    >>> read_scan(" CLAYBENCH:Batch/B%2D01\\n") == (Batch, "B-01"), read_scan("B-01"), read_scan("claybench:cup/1")
+    (True, None, None)
+    """
+    found = text.strip()
+    if found[: len(_SCHEME)].casefold() != _SCHEME:
+        return None
+    noun, _, code = found[len(_SCHEME) :].partition("/")
+    kind = _BY_NOUN.get(noun.casefold())
+    code = unquote(code).strip()
+    return (kind, code) if kind is not None and code else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,17 +50,21 @@ class Hit:
 
 
 def search(lab: Lab, text: str, *, limit: int = 30) -> list[Hit]:
-    """Rows whose code begins with or holds the text, exact and leading matches first."""
-    wanted = text.strip().casefold()
+    """Rows whose code begins with or holds the text, exact and leading matches first.
+
+    A scanned label finds what it names and nothing else: a code that is longer is another thing.
+    """
+    scan = read_scan(text)
+    wanted = (scan[1] if scan else text.strip()).casefold()
     if not wanted:
         return []
     found: list[tuple[int, int, Hit]] = []
     with lab.reading() as record:
-        for order, kind in enumerate(_KINDS):
+        for order, kind in enumerate(_KINDS if scan is None else (scan[0],)):
             table = TABLE_OF[kind]
             for code in record.codes(kind):
                 place = code.casefold().find(wanted)
-                if place >= 0:
+                if place >= 0 and (scan is None or code.casefold() == wanted):
                     rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
                     found.append((rank, order, Hit(table.name, table.noun, code, "")))
     found.sort(key=lambda each: (each[0], each[1], each[2].code))

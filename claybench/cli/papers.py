@@ -1,4 +1,4 @@
-"""Papers and tables: the bench sheet of a batch, wide tables for a spreadsheet."""
+"""Papers and tables: bench sheet, labels, slab passport, reports, wide tables for a spreadsheet."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import AsOf, moment, opened
+from claybench.cli.common import AsOf, moment, opened, quantity
+
+Paper = typer.Option("A4", "--paper", help="A4 or Letter.")
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("sheet")(sheet)
+    app.command("labels")(labels)
     app.command("table")(table)
 
 
@@ -20,7 +23,7 @@ def sheet(
     context: typer.Context,
     batch: str = typer.Argument(..., help="Code of the batch."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the batch where left out."),
-    paper: str = typer.Option("A4", "--paper", help="A4 or Letter."),
+    paper: str = Paper,
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
     from claybench.ask.batches import batch_page
@@ -31,6 +34,41 @@ def sheet(
     path = to or Path(f"bench sheet {page.batch.batch.replace('/', '-')}.pdf")
     bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
+
+
+def labels(
+    context: typer.Context,
+    what: list[str] = typer.Argument(
+        ...,
+        help="Codes of batches, bodies, slabs, lots, materials, runs or firings; batch/B-01 where two share a code.",
+    ),
+    grid: str = typer.Option("3x8", "--grid", help="Labels across x labels down."),
+    start: int = typer.Option(1, "--start", help="First label of the sheet not used up yet, counted along the rows."),
+    copies: int = typer.Option(1, "--copies", help="Of each."),
+    top: str = typer.Option("8 mm", "--top", help="Margin above and below the labels."),
+    side: str = typer.Option("8 mm", "--side", help="Margin left and right of them."),
+    gap_across: str = typer.Option("0 mm", "--gap-across", help="Gap between columns."),
+    gap_down: str = typer.Option("0 mm", "--gap-down", help="Gap between rows."),
+    outline: bool = typer.Option(True, "--outline/--no-outline", help="Lines to cut along."),
+    to: Path = typer.Option(Path("labels.pdf"), "--to", help="The PDF to write."),
+    paper: str = Paper,
+) -> None:
+    """Write labels with scannable codes as a PDF to print, and print its path."""
+    from claybench.ask.labels import labelled
+    from claybench.paper import Grid
+    from claybench.paper import labels as draw
+
+    lie = Grid.read(
+        grid,
+        top=quantity(top, "mm", "--top", 8.0),
+        side=quantity(side, "mm", "--side", 8.0),
+        gap_across=quantity(gap_across, "mm", "--gap-across", 0.0),
+        gap_down=quantity(gap_down, "mm", "--gap-down", 0.0),
+    )
+    with opened(context) as lab:
+        found = labelled(lab, what)
+    draw(found, to, paper=paper, grid=lie, start=start, copies=copies, outline=outline)
+    sys.stdout.write(f"{to}\n")
 
 
 def table(

@@ -5,7 +5,7 @@ use stands alone in a module beside them.
 """
 
 from claybench.mix.blends import Blend, blend_shares, weigh_blend
-from claybench.mix.cautions import ACTS, DEFER, Caution, cautions_for
+from claybench.mix.cautions import ACTS, DEFER, Caution, cautions_for, material_cautions
 from claybench.mix.codes import legible, looks_like, next_codes
 from claybench.mix.plaster import check_slab_mass
 from claybench.mix.portions import Portion, portions
@@ -45,6 +45,7 @@ __all__ = [
     "fit_slab",
     "legible",
     "looks_like",
+    "material_cautions",
     "next_codes",
     "portions",
     "size_slab",

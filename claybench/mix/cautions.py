@@ -120,13 +120,22 @@ def cautions_for(act: str, materials: Mapping[str, str | None] | None = None) ->
     """
     if act not in ACTS:
         raise BadInput(f"No cautions are kept for {act!r}.", f"Known: {', '.join(ACTS)}.", field="act")
-    found = list(ACTS[act])
-    for name, own in (materials or {}).items():
+    return (*ACTS[act], *material_cautions(materials or {}), DEFER)
+
+
+def material_cautions(materials: Mapping[str, str | None]) -> tuple[Caution, ...]:
+    """Cautions of materials alone, as a label carries them: the lab's own, else what is known of a few that hurt.
+
+    >>> [caution.text for caution in material_cautions({"quartz": "silica", "barium carbonate": None, "clay": None})]
+    ['quartz: silica', 'barium carbonate is toxic: no dust, no bare hands, nothing near food.']
+    """
+    found = []
+    for name, own in materials.items():
         if own and own.strip():
             found.append(Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE))
         elif (known := _known(name)) is not None:
             found.append(known)
-    return (*found, DEFER)
+    return tuple(found)
 
 
 def _known(material: str) -> Caution | None:

@@ -244,6 +244,13 @@ class Notebook(App[None]):
             word = "Took back" if back else "Did again"
             self.notify(f"{word}: {entry.label}.", markup=False)
 
+    def action_command_palette(self) -> None:
+        """Find anything; a label can be scanned into the box."""
+        from claybench.tui.find import FindBox
+
+        if not isinstance(self.screen, FindBox):
+            self.push_screen(FindBox(id="--command-palette"))
+
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         from claybench.tui.help import Help

@@ -1,18 +1,52 @@
-"""Finding anything: commands by what they do, records by a few letters of their code."""
+"""Finding anything: commands by what they do, records by a few letters of their code or by their label's scan."""
 
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
-from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
+from textual.widgets import Input
 
+from claybench.terms import TABLE_OF
 from claybench.tui.keys import PLACES, Key
 from claybench.tui.place import Place
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
+
+
+class FindBox(CommandPalette):
+    """The palette, which also takes what a scanner types: a label's text and at once Enter."""
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Open what was scanned without waiting for the list, which a scanner is quicker than."""
+        from claybench.ask.search import read_scan
+
+        scan = read_scan(event.value)
+        if scan is None:
+            return
+        event.stop()
+        event.prevent_default()
+        notebook: Notebook = self.app  # type: ignore[assignment]
+        self.dismiss()
+        notebook.call_later(open_scanned, notebook, *scan)
+
+
+async def open_scanned(app: Notebook, kind: type[Any], code: str) -> None:
+    """Open the record a label names, or say that there is none."""
+    from claybench.ask.search import scan_text, search
+    from claybench.errors import NotFound
+    from claybench.tui.open import open_record
+
+    await app.opened.wait()
+    hits = await app.consult(search, scan_text(kind, code))
+    if not hits:
+        noun = TABLE_OF[kind].noun
+        app.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
+        return
+    await open_record(app, hits[0].kind, hits[0].code)
 
 
 class Finder(Provider):

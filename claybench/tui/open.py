@@ -35,4 +35,4 @@ async def open_record(app: Notebook, kind: str, code: str) -> None:
 
         app.action_go("book")
         if isinstance(app.screen, BookPlace):
-            app.screen.turn_to(kind)
+            app.screen.turn_to(kind, code)

@@ -87,11 +87,20 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         self._all = list(rows)
         self._apply()
         if here is not None:
-            key = _identity(here)
-            at = next((n for n, row in enumerate(self.rows) if _identity(row.record) == key), None)
-            if at is not None:
-                self.cursor = at
+            self._put_on(here)
         self._fit()
+
+    def put_on(self, record: Any) -> None:
+        """Put the cursor on a record, where it is among the lines."""
+        if self._put_on(record):
+            self._to(self.cursor)
+
+    def _put_on(self, record: Any) -> bool:
+        key = _identity(record)
+        at = next((n for n, row in enumerate(self.rows) if _identity(row.record) == key), None)
+        if at is not None:
+            self.cursor = at
+        return at is not None
 
     def filter(self, text: str) -> None:
         """Only rows that hold all of these words."""

@@ -25,6 +25,8 @@ class BookPlace(Filtered, Place):
     def __init__(self) -> None:
         super().__init__()
         self._at = 0
+        self._wanted: str | None = None
+        """The line to go to once the page is filled."""
 
     @property
     def page(self) -> Page:
@@ -56,9 +58,13 @@ class BookPlace(Filtered, Place):
         sheet = self.query_one(Sheet)
         sheet.empty = page.empty
         sheet.fill(page.rows(rows, self.app.now()), page.columns)
+        if self._wanted is not None:
+            sheet.put_on(self._wanted)
+            self._wanted = None
 
-    def turn_to(self, name: str) -> None:
-        """Open a page by the name of its table."""
+    def turn_to(self, name: str, code: str | None = None) -> None:
+        """Open a page by the name of its table, at the line of a record."""
+        self._wanted = code
         self._at = next((n for n, page in enumerate(PAGES) if page.name == name), self._at)
         self.look_again()
 

@@ -1,0 +1,233 @@
+"""Sheets of labels for bags, buckets, trays and slabs: each with facts in short and a code that opens its record."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from claybench.ask.labels import Labelled
+from claybench.ask.search import scan_text
+from claybench.errors import BadInput, CannotOpen, OutOfRange
+from claybench.paper.fit import cut, wide, wrap
+from claybench.paper.label_words import Words, words
+from claybench.paper.page import BOLD, FONT, MM, draw_code, paper_size, use_fonts
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+_SMALLEST = (36.0, 19.0)
+_GRID = re.compile(r"\s*(\d{1,2})\s*[x×*]\s*(\d{1,2})\s*", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """How labels lie on a sheet; lengths in mm."""
+
+    across: int = 3
+    down: int = 8
+    top: float = 8.0
+    """Above the first row and below the last."""
+    side: float = 8.0
+    """Left of the first column and right of the last."""
+    gap_across: float = 0.0
+    gap_down: float = 0.0
+
+    @classmethod
+    def read(cls, text: str, **lengths: float) -> Grid:
+        """A grid as people write it.
+
+        >>> Grid.read("2 x 5")
+        Grid(across=2, down=5, top=8.0, side=8.0, gap_across=0.0, gap_down=0.0)
+        """
+        found = _GRID.fullmatch(text)
+        if found is None or not all(int(count) for count in found.groups()):
+            raise BadInput(
+                f"'{text}' is no grid of labels.", "Write labels across x labels down, as in 3x8.", field="grid"
+            )
+        return cls(int(found[1]), int(found[2]), **lengths)
+
+    @property
+    def count(self) -> int:
+        """Labels on one sheet."""
+        return self.across * self.down
+
+    def label_size(self, paper: str) -> tuple[float, float]:
+        """Width and height of one label in mm."""
+        width, height = (points / MM for points in paper_size(paper))
+        return (
+            (width - 2 * self.side - (self.across - 1) * self.gap_across) / self.across,
+            (height - 2 * self.top - (self.down - 1) * self.gap_down) / self.down,
+        )
+
+
+def labels(
+    things: Sequence[Labelled],
+    path: str | Path,
+    *,
+    paper: str = "A4",
+    grid: Grid | None = None,
+    start: int = 1,
+    copies: int = 1,
+    outline: bool = True,
+) -> int:
+    """Write sheets of labels as a PDF, and tell how many sheets; `start` is the first label not used up yet,
+    counted along the rows."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    grid = grid or Grid()
+    width, height = grid.label_size(paper)
+    _check(grid, width, height, start, copies)
+    use_fonts()
+    page = paper_size(paper)
+    canvas = Canvas(str(path), pagesize=page, invariant=1)
+    canvas.setTitle("Labels")
+    canvas.setAuthor("claybench")
+    place = start - 1
+    for thing in (thing for thing in things for _ in range(copies)):
+        if place == grid.count:
+            canvas.showPage()
+            place = 0
+        row, column = divmod(place, grid.across)
+        left = grid.side + column * (width + grid.gap_across)
+        bottom = page[1] / MM - grid.top - row * (height + grid.gap_down) - height
+        box = _Box(canvas, left * MM, bottom * MM, width * MM, height * MM)
+        if outline:
+            box.outline()
+        _label(box, thing, words(thing))
+        place += 1
+    try:
+        canvas.save()
+    except OSError as error:
+        raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
+    return int(canvas.getPageNumber()) - 1
+
+
+def _check(grid: Grid, width: float, height: float, start: int, copies: int) -> None:
+    if width < _SMALLEST[0] or height < _SMALLEST[1]:
+        raise OutOfRange(
+            f"A label would be {max(width, 0):.0f} × {max(height, 0):.0f} mm.",
+            f"Text and code need {_SMALLEST[0]:.0f} × {_SMALLEST[1]:.0f} mm: fewer labels on a sheet, smaller margins.",
+            field="grid",
+        )
+    if min(grid.top, grid.side, grid.gap_across, grid.gap_down) < 0:
+        raise OutOfRange("A margin or gap is below 0.", "Measure the sheet from its edge.", field="grid")
+    if not 1 <= start <= grid.count:
+        raise OutOfRange(
+            f"The sheet has labels 1 to {grid.count}.", "Count along the rows to the first one left.", field="start"
+        )
+    if not 1 <= copies <= 500:
+        raise OutOfRange("Copies go from 1 to 500.", "Print again for more.", field="copies")
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """One label on the page, in points."""
+
+    canvas: Canvas
+    left: float
+    bottom: float
+    width: float
+    height: float
+
+    @property
+    def scale(self) -> float:
+        """How large its type is: that of a label of 63 × 34 mm is 1."""
+        return max(0.8, min(self.height / (34 * MM), self.width / (63 * MM), 2.2))
+
+    @property
+    def pad(self) -> float:
+        """Room left free along the edge, for a printer that is a little off."""
+        return 2.6 * MM * math.sqrt(max(self.scale, 1.0))
+
+    def outline(self) -> None:
+        """A thin line to cut along."""
+        self.canvas.saveState()
+        self.canvas.setLineWidth(0.3)
+        self.canvas.setStrokeGray(0.7)
+        self.canvas.rect(self.left, self.bottom, self.width, self.height)
+        self.canvas.restoreState()
+
+
+def _label(box: _Box, thing: Labelled, said: Words) -> None:
+    inner = box.width - 2 * box.pad
+    small = 6.3 * box.scale
+    care = _care(thing, small, inner, box)
+    care_high = len(care) * small * 1.2
+    free = box.height - 2 * box.pad - care_high - (0.8 * MM if care else 0)
+    side = min(free, 0.42 * inner, 40 * MM)
+    top = box.bottom + box.height - box.pad
+    draw_code(box.canvas, scan_text(thing.kind, thing.code), box.left + box.width - box.pad - side, top - side, side)
+    pen = _Pen(box, top, top - free, inner, side + 1.5 * MM, top - side)
+    pen.write(" · ".join(part for part in (thing.noun, said.dated) if part), FONT, small, most=1, gray=0.3)
+    pen.code(thing.code)
+    pen.write(said.name, BOLD, small * 1.1, most=2)
+    for fact in said.facts:
+        pen.write(fact, FONT, small, most=4)
+    canvas = box.canvas
+    canvas.setFont(BOLD, small)
+    for number, line in enumerate(care):
+        above = (len(care) - 1 - number) * small * 1.2 + 0.2 * small
+        canvas.drawString(box.left + box.pad, box.bottom + box.pad + above, line)
+
+
+def _care(thing: Labelled, size: float, room: float, box: _Box) -> list[str]:
+    """Cautions at the foot of the label: at most a third of its height, and always room for the code."""
+    if not thing.cautions:
+        return []
+    measure = wide(BOLD, size)
+    most = max(1, int((box.height - 2 * box.pad) / 3 / (size * 1.2)))
+    return cut(wrap(f"! {'; '.join(thing.cautions)}", measure, room), most, measure, room)
+
+
+@dataclass(slots=True)
+class _Pen:
+    """Writes lines from the top down: beside the scannable code first, over the whole width beneath it."""
+
+    box: _Box
+    y: float
+    floor: float
+    inner: float
+    taken: float
+    """Width the code takes, with the space before it."""
+    code_foot: float
+
+    def room(self, y: float) -> float:
+        """Width of a line whose top is at y."""
+        return self.inner - (self.taken if y > self.code_foot - 0.5 * MM else 0.0)
+
+    def write(self, said: str, font: str, size: float, *, most: int, gray: float = 0.0) -> None:
+        """Text on at most so many lines; what finds no room ends in …"""
+        lead = size * 1.2
+        start = self.y
+        measure = wide(font, size)
+        most = min(most, int((self.y - self.floor + 0.01) / lead))
+        lines = wrap(said, measure, lambda number: self.room(start - number * lead))
+        if lines and most > 0:
+            last = self.room(start - (most - 1) * lead)
+            self._put(cut(lines, most, measure, last), font, size, lead, gray)
+
+    def code(self, code: str) -> None:
+        """The code itself, never cut: as large as it goes."""
+        room = self.room(self.y)
+        free = self.y - self.floor
+        for step in (25.0, 19.0, 15.0, 13.0, 11.0, 9.5, 8.0, 7.0, 6.0, 5.0, 4.0):
+            size = step * self.box.scale
+            lines = wrap(code, wide(BOLD, size), room)
+            most = 1 if step > 9 else 2 if step > 6 else 4
+            if size < 0.23 * free and len(lines) <= most and len(lines) * size * 1.12 <= free:
+                break
+        self._put(lines, BOLD, size, size * 1.12, 0.0)
+        self.y -= 0.08 * size
+
+    def _put(self, lines: Sequence[str], font: str, size: float, lead: float, gray: float) -> None:
+        canvas = self.box.canvas
+        canvas.setFillGray(gray)
+        canvas.setFont(font, size)
+        for line in lines:
+            canvas.drawString(self.box.left + self.box.pad, self.y - size * 0.93, line)
+            self.y -= lead
+        canvas.setFillGray(0)

@@ -1,0 +1,165 @@
+"""Labels say what a thing is, lie where the sheet has them, keep their text inside, and scan to the record."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from claybench.ask.labels import labelled
+from claybench.ask.search import read_scan, scan_text, search
+from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, OutOfRange
+from claybench.paper import Grid, labels
+from claybench.paper.page import MM
+from claybench.record import Lab
+from claybench.terms import Batch, Body, Lot, Material, Piece, Slab
+from claybench.work.recipes import add_body, add_lot, add_material, mix_batch
+from claybench.work.slabs import cast_slab
+from tests.paper.reading import LONG, NASTY, PAPERS, flat, printed_codes, said_by, scannable, sizes_of, text_of
+
+THINGS = ("B-01", "batch/B-01-1", "P3", "K-26A", "sodium silicate", "D001", "F-01")
+
+
+@pytest.fixture
+def odd(lab: Lab) -> Lab:
+    """A lab of names that are hard to print."""
+    add_material(lab, Material(material=NASTY[:40], caution=f"{NASTY} {NASTY} burns"))
+    add_material(lab, Material(material="barium carbonate"))
+    add_lot(lab, Lot(lot="L/1", material=NASTY[:40], received_on=date(2026, 1, 2), moisture_pct=1.25))
+    recipe = [(NASTY[:40], 60.0), (LONG, 40.0), ("barium carbonate", 0.5)]
+    add_body(lab, Body(body=LONG, title=f"{NASTY} {LONG}{LONG}", family=NASTY[:40]), recipe)
+    mixed = Batch(batch=NASTY[:40], body=LONG, mixed_at=datetime(2026, 3, 12, 9, tzinfo=UTC))
+    mix_batch(lab, mixed, [(NASTY[:40], "L/1", 600.0), (LONG, None, 400.0)])
+    cast_slab(lab, Slab(slab="W", family=NASTY[:40], shape="round", length_mm=480, thickness_mm=45))
+    return lab
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_they_say_what_each_thing_is(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
+    assert labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf", paper=paper) == 1
+    assert sizes_of(tmp_path / "x.pdf") == [pytest.approx(PAPERS[paper], abs=0.1)]
+    text = flat(text_of(tmp_path / "x.pdf"))
+    for words in (
+        "batch · mixed 15 Mar 2026",
+        "house buff, control",
+        "fire clay 45, ball clay 30, grog 15, feldspar 10",
+        "dry 2 050 g, water 2 237 g, slip 1.420",
+        "600 × 400 × 50 mm",
+        "mix ratio 70",
+        "lot · received 10 Feb 2026",
+        "1.1 % moist",
+        "! caustic: gloves and eye protection",
+        "batch B-01-1 on slab P4",
+        "cone 6, 1 222 °C",
+    ):
+        assert flat(words) in text, words
+
+
+def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path) -> None:
+    labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf")
+    said = (
+        "body/B-01",
+        "batch/B-01-1",
+        "slab/P3",
+        "lot/K-26A",
+        "material/sodium%20silicate",
+        "run/D001",
+        "firing/F-01",
+    )
+    assert printed_codes(tmp_path / "x.pdf") == [scannable(f"claybench:{each}") for each in said]
+    for each, code in zip(said, ("B-01", "B-01-1", "P3", "K-26A", "sodium silicate", "D001", "F-01"), strict=True):
+        (hit,) = search(sample_lab, f"claybench:{each}")
+        assert (hit.noun, hit.code) == (each.partition("/")[0], code)
+
+
+def test_a_scan_finds_nothing_but_what_it_names(odd: Lab) -> None:
+    nasty = NASTY[:40]
+    assert [(hit.noun, hit.code) for hit in search(odd, scan_text(Batch, nasty))] == [("batch", nasty)]
+    assert scan_text(Batch, nasty).isascii() and "[" not in scan_text(Batch, nasty)
+    assert [hit.code for hit in search(odd, scan_text(Lot, "L/1"))] == ["L/1"]
+    assert [hit.code for hit in search(odd, "  Claybench:LOT/l%2F1 \n")] == ["L/1"]
+    assert [hit.code for hit in search(odd, "claybench:lot/L/1")] == ["L/1"]
+    assert search(odd, "claybench:lot/L") == []  # the beginning of a code is another thing
+    assert search(odd, "claybench:body/L%2F1") == []
+    assert read_scan("claybench:shoe/L") is None and read_scan("claybench:lot/") is None
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("grid", [Grid(3, 8), Grid(2, 4), Grid(4, 12), Grid(1, 1), Grid(5, 8, 15.1, 7.2, 2.5, 1.0)])
+def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Grid) -> None:
+    things = labelled(odd, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1", f"material/{LONG}"] * 4)
+    labels(things, tmp_path / "x.pdf", paper=paper, grid=grid)
+    width, height = grid.label_size(paper)
+    page_high = PAPERS[paper][1] / MM
+    seen = 0
+    for run in said_by(tmp_path / "x.pdf"):
+        left, right, bottom = run.left / MM, run.right / MM, run.bottom / MM
+        column = int((left - grid.side) / (width + grid.gap_across))
+        row = int((page_high - grid.top - bottom) / (height + grid.gap_down))
+        edge = grid.side + column * (width + grid.gap_across)
+        foot = page_high - grid.top - row * (height + grid.gap_down) - height
+        assert edge + 1 < left and right < edge + width - 1, run
+        assert foot + 1 < bottom < foot + height - 2, run
+        seen += 1
+    assert seen >= 5 * len(things)
+    text = flat(text_of(tmp_path / "x.pdf"))
+    assert text.count(LONG) >= 4 and flat(NASTY[:40]) in text
+    assert "!" in text
+
+
+def test_a_sheet_half_used_is_used_up(sample_lab: Lab, tmp_path: Path) -> None:
+    grid = Grid.read("2x5", top=10, side=10)
+    things = labelled(sample_lab, ["P1"])
+    assert labels(things, tmp_path / "x.pdf", grid=grid, start=8, copies=4) == 2
+    places = [(run.page, run.left / MM, run.bottom / MM) for run in said_by(tmp_path / "x.pdf") if run.text == "P1"]
+    wide, high = 95, (297 - 20) / 5
+    cells = [(page, int((left - 10) // wide), int((287 - bottom) // high)) for page, left, bottom in places]
+    assert cells == [(0, 1, 3), (0, 0, 4), (0, 1, 4), (1, 0, 0)]
+
+
+def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: Path) -> None:
+    (body,) = labelled(odd, [f"body/{LONG}"])
+    assert body.cautions == (
+        f"{NASTY} {NASTY} burns",
+        "barium carbonate is toxic: no dust, no bare hands, nothing near food.",
+    )
+    labels([body], tmp_path / "x.pdf", grid=Grid(2, 4))
+    assert flat("barium carbonate is toxic") in flat(text_of(tmp_path / "x.pdf"))
+
+
+def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:
+    for name in ("x.pdf", "y.pdf"):
+        labels(labelled(sample_lab, ["P1"]), tmp_path / name)
+    assert (tmp_path / "x.pdf").read_bytes() == (tmp_path / "y.pdf").read_bytes()
+
+
+def test_what_cannot_be_done_is_said(sample_lab: Lab, odd: Lab, tmp_path: Path) -> None:
+    things = labelled(sample_lab, ["P1"])
+    out = tmp_path / "x.pdf"
+
+    def refused(error: type[ClaybenchError], words: str, **how: object) -> None:
+        with pytest.raises(error, match=words):
+            labels(things, out, **how)  # type: ignore[arg-type]
+
+    refused(BadInput, "A4 or Letter", paper="A5")
+    refused(OutOfRange, "36 × 19 mm", grid=Grid(6, 20))
+    refused(OutOfRange, "below 0", grid=Grid(2, 4, top=-1))
+    refused(OutOfRange, "labels 1 to 24", start=25)
+    refused(OutOfRange, "1 to 500", copies=0)
+    with pytest.raises(CannotOpen):
+        labels(things, tmp_path / "nowhere" / "x.pdf")
+    for grid in ("3", "0x4", "3x", "3 by 8"):
+        with pytest.raises(BadInput, match="3x8"):
+            Grid.read(grid)
+    with pytest.raises(NotFound, match="no thing 'P77'"):
+        labelled(sample_lab, ["P77"])
+    with pytest.raises(NotFound, match="no batch 'P1'"):
+        labelled(sample_lab, ["batch/P1"])
+    with pytest.raises(BadInput, match="Name batches"):
+        labelled(sample_lab, [])
+    with pytest.raises(BadInput, match="more than one thing") as found:
+        labelled(odd, [LONG])
+    assert f"body/{LONG} or material/{LONG}" in str(found.value)
+    with pytest.raises(BadInput, match="piece gets no label"):
+        labelled(sample_lab, [scan_text(Piece, "P33")])
