@@ -139,7 +139,7 @@ class Simulation:
     def _lift(self, slab: TrueSlab, lay: Lay) -> None:
         slab.lays.remove(lay)
         slab.lifted = lay.ended
-        slab.skin = lay.takes_g / slab.capacity_g * (1 / lay.share - 1)
+        slab.skin = lay.takes_g / lay.share / slab.capacity_g * (1 - lay.covered)
         run = self.lab.runs[lay.run]
         self.lab.truth[lay.run].wetness_after = slab.wetness
         alone = not slab.lays and not any(
@@ -193,12 +193,12 @@ class Simulation:
             slab = max(free, key=lambda each: each.lifted)
         share = self.draw.uniform(0.7, 0.92)
         if self.draw.random() < 0.08:
-            self._pour(slab, share / 2)
+            self._pour(slab, share / 2, share)
             self._pass(self.now + timedelta(minutes=self.draw.uniform(2, 6)))
             if sum(lay.share for lay in slab.lays) <= share:
-                self._pour(slab, share / 2)
+                self._pour(slab, share / 2, share)
             return
-        self._pour(slab, share)
+        self._pour(slab, share, share)
 
     def _body(self, family: str | None) -> Body:
         """The control now and then, often one of the newest set, else any that is there already."""
@@ -218,7 +218,7 @@ class Simulation:
             return None
         return max(min(depth, fits), 8.0)
 
-    def _pour(self, slab: TrueSlab, share: float) -> None:
+    def _pour(self, slab: TrueSlab, share: float, covered: float) -> None:
         draw, body, gravity = self.draw, self._body(slab.row.family), self.draw.uniform(1.40, 1.55)
         depth = self._depth(slab, gravity)
         if depth is None:
@@ -257,13 +257,22 @@ class Simulation:
             )
         )
         self.dried[body.body] += 1
-        self._write(self.lab.truth[-1], slab, wrote, soak, turned, "the other hand" if other else None, share)
+        self._write(
+            self.lab.truth[-1], slab, wrote, soak, turned, "the other hand" if other else None, (share, covered)
+        )
 
     def _write(
-        self, truth: TrueRun, slab: TrueSlab, wrote: Written, soak: Soak, turned: bool, by: str | None, share: float
+        self,
+        truth: TrueRun,
+        slab: TrueSlab,
+        wrote: Written,
+        soak: Soak,
+        turned: bool,
+        by: str | None,
+        shares: tuple[float, float],
     ) -> None:
         """What somebody saw and wrote: touches six to eighteen minutes apart, and no later than the evening."""
-        draw, started = self.draw, self.now
+        draw, started, share = self.draw, self.now, shares[0]
         ended, outcome = self._touch(truth, turned, by)
         lay = (ended - started).total_seconds() / 60
         lost, took = soak.until(longest_min=lay)
@@ -278,7 +287,7 @@ class Simulation:
                 batch=batch, body=truth.body, made="slip", mixed_at=started - timedelta(hours=2), slip_sg=wrote.gravity
             )
         )
-        slab.lays.append(Lay(len(self.lab.runs), started, ended, took_g, share))
+        slab.lays.append(Lay(len(self.lab.runs), started, ended, took_g, *shares))
         self.lab.runs.append(
             Run(
                 run=truth.run, batch=batch, slab=truth.slab, started_at=started,

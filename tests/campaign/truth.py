@@ -25,6 +25,8 @@ class Lay:
     """Water the slab gets from it in all."""
     share: float
     """Of the slab's face that it covers."""
+    covered: float
+    """The same, with its neighbour's."""
     taken_g: float = 0.0
 
     def due_g(self, when: datetime) -> float:
