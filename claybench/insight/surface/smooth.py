@@ -38,7 +38,7 @@ _LEVEL = 25.0
 """Variance of the overall level over the surface's: so wide that the data alone decide it."""
 _NEGLIGIBLE = 0.02
 """Members of the grid lighter than this share of the heaviest are left out."""
-_SHY = 1.2
+_SHY = 0.7
 """Added to the surface's variance, over the number of bodies: with few of them the grid itself knows too little. Tried
 on made-up surfaces, so that stated chances come true."""
 _MOST = 16
