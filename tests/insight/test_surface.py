@@ -18,6 +18,7 @@ from claybench.errors import BadInput
 from claybench.insight.surface.chance import t_below
 from claybench.insight.surface.known import Known, batches
 from claybench.insight.surface.model import model_for
+from claybench.insight.surface.one_thread import root_of, times
 from claybench.insight.surface.scheffe import choose, fit, least_squares, left_out
 from claybench.insight.surface.smooth import smooth
 from claybench.measure.student import student_t
@@ -329,3 +330,12 @@ def test_students_distribution_for_many(df: float) -> None:
     t = np.linspace(-9, 9, 181)
     assert t_below(t, df) == pytest.approx(stats.t.cdf(t, df), abs=1e-3)
     assert t_below(np.array([-np.inf, np.inf]), df) == pytest.approx([0, 1])
+
+
+@pytest.mark.parametrize("size", [1, 59, 60, 61, 240])
+def test_matrices_in_pieces(size: int) -> None:
+    """Products and roots as numpy's own, where one piece is enough and where several are needed."""
+    square = np.random.default_rng(size).standard_normal((size, size))
+    whole = square @ square.T + size * np.eye(size)
+    assert times(square, square.T) == pytest.approx(square @ square.T)
+    assert root_of(whole) == pytest.approx(np.linalg.cholesky(whole))

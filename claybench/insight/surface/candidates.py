@@ -63,8 +63,8 @@ def pool(region: Allowed, *, seed: int) -> Array:
     return np.vstack([middle, corners, pairs, (corners + middle) / 2, region.sample(SAMPLES, seed)])
 
 
-def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, seed: int) -> Array:
-    """The pool, denser between its best recipes, without those that were made already."""
+def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, seed: int) -> tuple[Array, Array]:
+    """The pool, denser between its best recipes, without those that were made already; and the chance of each."""
     import numpy as np
 
     rows = pool(region, seed=seed)
@@ -80,7 +80,7 @@ def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, 
     new = np.ones(len(rows), dtype=bool)
     for recipe in made:
         new &= apart(rows, recipe)
-    return rows[new] if new.any() else rows
+    return (rows[new], good[new]) if new.any() else (rows, good)
 
 
 def apart(rows: Array, recipe: Array, least: float = APART) -> Flags:

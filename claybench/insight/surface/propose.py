@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 BLIND = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
-_SHORTLIST = 300
+_SHORTLIST = 240
 _DRAWS = 600
 _LEARNING = 5
 """One body of so many is made to learn, where no chance is good yet."""
@@ -131,8 +131,7 @@ def propose(
         why = "First set: spread over the allowed region, away from its edges."
         bodies = tuple(Proposal(tuple(row), blind, {}, why) for row in rows.tolist())
         return Proposals(bodies, tuple(_blind_notes(sight, targets)))
-    pool = refined(region, sight.chances, made, seed=seed)
-    chances = sight.chances(pool)
+    pool, chances = refined(region, sight.chances, made, seed=seed)
     picked, learning = _pick(sight, pool, chances, count, seed)
     order = sorted(picked, key=lambda row: -chances[row])
     bodies = tuple(_proposal(sight, pool, chances, row, blind, row in learning) for row in order)

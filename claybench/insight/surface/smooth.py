@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.surface.known import Batches, Known, Outlook, batches
+from claybench.insight.surface.one_thread import root_of, times
 
 if TYPE_CHECKING:
     import numpy as np
@@ -90,8 +91,8 @@ class Smooth:
         mean, second = np.zeros(len(rows)), np.zeros(len(rows))
         for one in self.members:
             across = _covariance(straight, square, one.straight, one.reach)
-            part = one.back @ across.T
-            height = across @ one.pull
+            part = times(one.back, across.T)
+            height = (across * one.pull).sum(axis=1)
             left = _LEVEL + one.straight * own + (1 - one.straight) - (part**2).sum(axis=0)
             mean += one.weight * height
             second += one.weight * (height**2 + one.variance * np.maximum(left, 0))
@@ -112,11 +113,13 @@ class Smooth:
             if not turn:
                 continue
             across = _covariance(straight, square, one.straight, one.reach)
-            part = one.back @ across.T
-            left = _covariance(straight_own, square_own, one.straight, one.reach) - part.T @ part
-            root = np.linalg.cholesky(left + (1e-8 + 1e-9 * _LEVEL) * np.eye(len(rows)))
+            part = times(one.back, across.T)
+            left = _covariance(straight_own, square_own, one.straight, one.reach) - times(part.T, part)
+            root = root_of(left + (1e-8 + 1e-9 * _LEVEL) * np.eye(len(rows)))
             size = np.sqrt(one.variance * self.df / dice.chisquare(self.df, turn))[:, None]
-            found.append(across @ one.pull + size * (dice.standard_normal((turn, len(rows))) @ root.T))
+            found.append(
+                (across * one.pull).sum(axis=1) + size * times(dice.standard_normal((turn, len(rows))), root.T)
+            )
         return self.level + np.vstack(found)
 
     def left_out(self) -> float:
@@ -166,7 +169,7 @@ def smooth(
     df = _FREEDOM + data.count - 1
     grid = list(product(REACHES, STRAIGHT, NOISES))
     stack = np.array([_covariance(straight, square, s, r) + n * np.diag(even) for r, s, n in grid])
-    roots = np.linalg.cholesky(stack + 1e-9 * np.eye(data.count))
+    roots = np.array([root_of(one) for one in stack + 1e-9 * np.eye(data.count)])
     halves = np.linalg.solve(roots, np.broadcast_to(offset[:, None], (len(grid), data.count, 1)))[..., 0]
     logs = -np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
     sums = _FREEDOM * spread + (halves**2).sum(axis=1)
@@ -194,7 +197,7 @@ def _evenness(data: Batches) -> Array:
 
 def _products(a: Array, b: Array, *, diagonal: bool = False) -> Array:
     """Straight part: on average 1 for a recipe with itself."""
-    found: Array = 12 / a.shape[1] * ((a * b).sum(axis=1) if diagonal else a @ b.T)
+    found: Array = 12 / a.shape[1] * ((a * b).sum(axis=1) if diagonal else times(a, b.T))
     return found
 
 
