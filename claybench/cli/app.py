@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from claybench.cli import ask, labs, mix, papers, trace
+from claybench.cli import ask, labs, mix, papers, plan, trace
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -23,6 +23,7 @@ app = typer.Typer(
 labs.add_to(app)
 ask.add_to(app)
 papers.add_to(app)
+plan.add_to(app)
 trace.add_to(app)
 app.add_typer(mix.app, name="mix")
 

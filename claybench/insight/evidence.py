@@ -21,7 +21,7 @@ from claybench.terms import FaultSeen, Piece, Slab, SlabEvent
 
 ALLOWANCE = 0.5
 """CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
-DECISION = 4.0
+DECISION = 6.0
 """CUSUM decision interval in standard deviations; run length 168 in control."""
 _CLIP = 3.0
 _ENDING = frozenset({"resurfaced"})

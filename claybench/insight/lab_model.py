@@ -122,6 +122,13 @@ class LabModel:
         """Layers that lie on a slab now."""
         return [self.poured[run.run] for run in self.lying.get(slab, []) if run.outcome is None]
 
+    def still_to_give(self, run: Run) -> float:
+        """Water in g that an open layer will give its slab beyond what it has given by now."""
+        water = self.waters[run.slab]
+        layer = self.layers.of_run(run)
+        area = layer.area_cm2 or 0.8 * water.body.usable_cm2
+        return max(layer.water_mm * area / 10 - self._taken(water, run).water_g, 0.0)
+
     def _wetness(self, slab: str) -> Wetness:
         water = self.waters[slab]
         taken = [(run, self._taken(water, run)) for run in self.lying.get(slab, [])]
@@ -272,14 +279,23 @@ class LabModel:
         )
 
     def forecast_layer(
-        self, body: Body | None, slab: str, depth_mm: float, *, slip_sg: float | None = None
+        self,
+        body: Body | None,
+        slab: str,
+        depth_mm: float,
+        *,
+        slip_sg: float | None = None,
+        wetness: float | None = None,
     ) -> Forecast:
-        """A layer that is only thought of, poured now."""
+        """A layer that is only thought of, poured now; or when the slab will be so wet, known as well as now."""
         water, wet = self.waters[slab], self.wetnesses[slab]
         layer = self.layers.wanted(body, depth_mm, None, slip_sg)
         share, sd = _UNKNOWN_WETNESS
         if wet.now is not None and wet.sd_g is not None:
-            share, sd = wet.now, share_sd(wet.now, wet.sd_g / wet.capacity_g)
+            share = wet.now if wetness is None else wetness
+            sd = share_sd(share, wet.sd_g / wet.capacity_g)
+        elif wetness is not None:
+            share = wetness
         pace = Pace(
             layer.water_mm,
             min(share, 0.9),

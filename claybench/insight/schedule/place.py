@@ -7,9 +7,12 @@ as the effort goes. The same question has the same answer.
 
 from __future__ import annotations
 
+import itertools
+import random
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 
 from claybench import clock
 from claybench.insight.schedule.asked import Asked, Placed, Schedule
@@ -20,7 +23,9 @@ _Order = tuple[tuple[int, int], ...]
 _Score = tuple[int, int, float, float]
 """Layers left, number of the last day, wetness poured on, minutes until the pours: less is better."""
 
-EFFORT = 4000
+_STALE = 20
+"""Shakes in a row that find no order that is new, after which the search ends."""
+EFFORT = 3000
 """Part plans looked at before the best so far is taken unproven, and moves tried before that."""
 
 
@@ -36,20 +41,20 @@ def place(asked: Asked, *, begin: Iterable[tuple[str, str]] = (), effort: int = 
     return _written(search.slots, best, proven)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Plan:
     pours: tuple[Pour, ...]
     left: tuple[int, ...]
     rests: tuple[Rest, ...]
 
-    @property
+    @cached_property
     def score(self) -> _Score:
         last = max((pour.day for pour in self.pours), default=-1)
         wetness = sum(pour.wetness for pour in self.pours)
         # Sums in another order differ in their last digits: they are the same plan.
         return len(self.left), last, round(wetness, 9), round(sum(pour.start for pour in self.pours), 6)
 
-    @property
+    @cached_property
     def order(self) -> _Order:
         return tuple((pour.layer, pour.slab) for pour in self.pours)
 
@@ -58,8 +63,17 @@ class _Plan:
         return _Plan((*self.pours, pour), self.left, rests)
 
 
-def _by_score(plan: _Plan) -> tuple[_Score, _Order]:
+_Key = tuple[tuple[float, ...], _Order]
+
+
+def _by_score(plan: _Plan) -> _Key:
     return plan.score, plan.order
+
+
+def _by_last_day(plan: _Plan) -> _Key:
+    """As the score, but a plan with fewer layers on its last day is on the way to one without."""
+    left, last, *rest = plan.score
+    return (left, last, sum(pour.day == last for pour in plan.pours), *rest), plan.order
 
 
 class _Search:
@@ -107,33 +121,60 @@ class _Search:
         return [pour for pour in found if pour is not None]
 
     def greedy(self) -> _Plan:
-        """The best of a few orders of choice: those with most water first or last, those with fewest slabs first."""
-        water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(self.slots.asked.layers)}
+        """The best of a few orders of choice: longest first, most water first or last, fewest slabs first."""
+        asked, suits = self.slots.asked, self.slots.suits
+        water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(asked.layers)}
+        longest = {
+            index: max((layer.forecast(asked.slabs[slab].code, 0.0)[2] for slab in suits[index]), default=0.0)
+            for index, layer in enumerate(asked.layers)
+        }
         empty = _Plan((), (), tuple(self.slots.at_first))
         orders = (
+            sorted(self.layers, key=lambda layer: (-longest[layer], layer)),
             sorted(self.layers, key=lambda layer: (-water[layer], layer)),
             sorted(self.layers, key=lambda layer: (water[layer], layer)),
-            sorted(self.layers, key=lambda layer: (len(self.slots.suits[layer]), -water[layer], layer)),
+            sorted(self.layers, key=lambda layer: (len(suits[layer]), -longest[layer], layer)),
         )
         return min((self._filled(empty, order) for order in orders), key=_by_score)
 
     # -- moving about --------------------------------------------------------------------------
 
-    def improved(self, best: _Plan, effort: int) -> _Plan:
-        """Move one layer, or let two change places, for as long as it helps."""
-        tried = 0
-        helped = True
-        while helped and tried < effort:
-            helped = False
-            for order in self._neighbours(best.order):
-                tried += 1
-                plan = self.build(order)
-                if plan.score < best.score:
-                    best, helped = plan, True
-                    break
-                if tried >= effort:
-                    break
+    def improved(self, begin: _Plan, effort: int) -> _Plan:
+        """Move one layer, or let two change places, for as long as it helps; then shake the order and begin again."""
+        dice = random.Random(1)  # the same question has the same answer
+        best, tried, seen = begin, 0, {begin.order: begin}
+        before = stale = 0
+        for turn in itertools.count():
+            # A few layers have few orders: once a shake finds none that is new, again and again, all have been seen.
+            stale = stale + 1 if tried == before else 0
+            before = tried
+            if tried >= effort or stale > _STALE or len(begin.order) < 2:
+                return best
+            key = _by_last_day if turn % 2 == 0 else _by_score
+            here = best if turn < 2 else self._shaken(best.order, dice)
+            helped = True
+            while helped and tried < effort:
+                helped = False
+                for order in self._neighbours(here.order):
+                    plan = seen.get(order)
+                    if plan is None:
+                        plan = seen[order] = self.build(order)
+                        tried += 1
+                    best = min(best, plan, key=_by_score)
+                    if key(plan) < key(here):
+                        here, helped = plan, True
+                        break
+                    if tried >= effort:
+                        break
         return best
+
+    def _shaken(self, order: _Order, dice: random.Random) -> _Plan:
+        """Three layers taken out and put back anywhere, on any of their slabs."""
+        found = list(order)
+        for _ in range(min(3, len(found))):
+            layer, _ = found.pop(dice.randrange(len(found)))
+            found.insert(dice.randrange(len(found) + 1), (layer, dice.choice(self.slots.suits[layer])))
+        return self.build(tuple(found))
 
     def _neighbours(self, order: _Order) -> Iterable[_Order]:
         for index, (layer, slab) in enumerate(order):

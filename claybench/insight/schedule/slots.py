@@ -128,11 +128,17 @@ class Slots:
 
     def _look(self, layer: int, slab: int, rest: Rest) -> Iterator[Pour]:
         wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
-        for start in self.starts[bisect_left(self.starts, rest.free) :]:
+        enough = self.rules.wettest * state.capacity_g
+
+        def dry_enough(start: float) -> bool:
+            return self.dry(slab, rest.water_g, rest.free, start) <= enough
+
+        # Slabs left alone only get drier: the first moment is found by halving.
+        for start in self.starts[
+            bisect_left(self.starts, True, lo=bisect_left(self.starts, rest.free), key=dry_enough) :
+        ]:
             water = self.dry(slab, rest.water_g, rest.free, start)
             wetness = min(max(water / state.capacity_g, 0.0), 1.0)
-            if wetness > self.rules.wettest:
-                continue
             median, low, high = self._time(layer, slab, wetness)
             day = self._day(start, low, median if self.by_median[layer] else high)
             if day is None:
@@ -152,13 +158,19 @@ class Slots:
         return index if index is not None and start + until <= self.openings[index][1] else None
 
     def _hands_free(self, pour: Pour, others: Sequence[Pour]) -> bool:
-        if any(abs(other.start - pour.start) < self.rules.pour_every_min for other in others):
-            return False
+        after, before = pour.start + self.rules.pour_every_min, pour.start - self.rules.pour_every_min
+        for other in others:  # a plain loop: this is asked more often than anything else
+            if before < other.start < after:
+                return False
         most = self.rules.at_once
         if most is None:
             return True
-        spans = [(0.0, end) for end in self.touched] + [(other.low, other.high) for other in others]
-        edges = [pour.low, *(begin for begin, _ in spans if pour.low < begin <= pour.high)]
+        low, high = pour.low, pour.high
+        spans = [(0.0, end) for end in self.touched if end >= low]
+        spans += [(other.low, other.high) for other in others if other.low <= high and other.high >= low]
+        if len(spans) < most:
+            return True
+        edges = [low, *(begin for begin, _ in spans if low < begin)]
         return all(1 + sum(begin <= edge <= end for begin, end in spans) <= most for edge in edges)
 
     def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:

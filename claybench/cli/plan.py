@@ -1,0 +1,86 @@
+"""`plan`: the next set of bodies from a plan file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
+
+if TYPE_CHECKING:
+    from claybench.ask.plan import Plan
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("plan")(plan)
+
+
+def plan(
+    context: typer.Context,
+    file: Path = typer.Argument(..., help="A plan file (TOML): materials with bounds, targets, how many bodies."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """The next bodies worth making, and when each can dry on which slab."""
+    from claybench.ask.plan import plan as ask
+    from claybench.errors import NotFound
+    from claybench.insight.design.plan_file import plan_of
+
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotFound(f"The plan '{file}' cannot be read: {error}.", "Name a TOML file in UTF-8.") from error
+    asked = plan_of(text)
+    with opened(context) as lab:
+        found = ask(lab, asked, as_of=moment(lab, as_of))
+    if as_json:
+        emit(as_data(found))
+        return
+    table(
+        ["no", "recipe", "chance", "expected", "slab", "start"],
+        [
+            [
+                str(number),
+                ", ".join(f"{name} {part:g}" for name, part in body.parts.items() if part),
+                f"{100 * body.chance:.0f} %",
+                ", ".join(
+                    f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in body.predicted.items()
+                ),
+                body.slab or "",
+                f"{body.start:%a %d %b %H:%M}" if body.start else "",
+            ]
+            for number, body in enumerate(found.bodies, 1)
+        ],
+    )
+    for row in found.calendar:
+        say(f"{row.at:%a %d %b %H:%M}  {row.text}")
+    for repeat in found.repeats:
+        say(f"again: {repeat.body}: {repeat.why}")
+    for note in found.notes:
+        say(f"! {note}")
+
+
+def as_data(found: Plan) -> dict[str, Any]:
+    """The answer as JSON names it."""
+    return {
+        "bodies": [
+            {
+                "parts": body.parts,
+                "fixed": body.fixed,
+                "why": body.why,
+                "chance": body.chance,
+                "predicted": {
+                    name: {"median": one.median, "low": one.low, "high": one.high}
+                    for name, one in body.predicted.items()
+                },
+                "slab": body.slab,
+                "start": body.start,
+            }
+            for body in found.bodies
+        ],
+        "repeats": [{"body": repeat.body, "why": repeat.why} for repeat in found.repeats],
+        "notes": list(found.notes),
+    }
