@@ -22,7 +22,8 @@ from claybench.terms import FaultSeen, Piece, Slab, SlabEvent
 ALLOWANCE = 0.5
 """CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
 DECISION = 6.0
-"""CUSUM decision interval in standard deviations; run length 168 in control."""
+"""CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); one
+more, since scores of one slab lean the same way."""
 _CLIP = 3.0
 _ENDING = frozenset({"resurfaced"})
 _SLAB_FAULTS = {"pop_out": "chips", "specks": "wrong_clay", "plaster_found": "chips", "scum": "salts"}
