@@ -28,6 +28,8 @@ class BatchPage:
     """One batch with what was weighed, what became of it, and what its bench sheet prints."""
 
     lab: str
+    paper: str
+    """What the lab prints on."""
     batch: Batch
     body: Body
     lines: tuple[WeighLine, ...]
@@ -57,6 +59,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
     named = {line.material for line in lines}
     return BatchPage(
         lab=snapshot.settings.text("name"),
+        paper=snapshot.settings.text("paper"),
         batch=batch,
         body=next(row for row in snapshot.rows(Body) if row.body == batch.body),
         lines=tuple(lines),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import take, take_from
+from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
 from claybench.insight.comparison import BodyResult, compare, relative_times
 from claybench.insight.settings import Settings
@@ -65,7 +65,11 @@ class BodyPage:
 
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
     """One body."""
-    snapshot = take(lab, *TABLES, Piece, Fired, as_of=as_of)
+    return body_page_of(lab, take(lab, *TABLES, Piece, Fired, as_of=as_of), code)
+
+
+def body_page_of(lab: Lab, snapshot: Snapshot, code: str) -> BodyPage:
+    """The same from a snapshot that is taken already."""
     bodies = snapshot.rows(Body)
     body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
     if body is None:

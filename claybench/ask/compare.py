@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.comparison import BodyResult, compare, relative_times
 from claybench.record import Lab
@@ -17,7 +17,11 @@ def compare_bodies(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = 
     """Two or more bodies (or one) side by side; order as given, doubles once."""
     if not bodies:
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
-    snapshot = take(lab, *TABLES, Piece, Fired, as_of=as_of)
+    return compared(lab, take(lab, *TABLES, Piece, Fired, as_of=as_of), bodies)
+
+
+def compared(lab: Lab, snapshot: Snapshot, bodies: Sequence[str]) -> list[BodyResult]:
+    """The same from a snapshot that is taken already."""
     known = {body.body.casefold(): body for body in snapshot.rows(Body)}
     missing = [code for code in bodies if code.casefold() not in known]
     if missing:

@@ -57,6 +57,8 @@ class Labelled:
     """Of its materials, each once."""
     at: datetime
     """Now, in the lab's zone."""
+    paper: str
+    """What the lab prints on."""
 
 
 def labelled(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = None) -> list[Labelled]:
@@ -112,6 +114,7 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         dry_g=dry.mass_g if dry else None,
         cautions=_cautions(named, snapshot.by_code(Material)),
         at=snapshot.at,
+        paper=snapshot.settings.text("paper"),
     )
 
 

@@ -41,7 +41,8 @@ class PiecePage:
         return self.lines[0].piece
 
 
-def _lines(snapshot: Snapshot) -> list[PieceLine]:
+def lines_of(snapshot: Snapshot) -> list[PieceLine]:
+    """Every piece of a snapshot, once for each firing or once before any."""
     body_of = {batch.batch: batch.body for batch in snapshot.rows(Batch)}
     fired: dict[str, list[Fired]] = {}
     for row in snapshot.rows(Fired):
@@ -72,7 +73,7 @@ def piece_lines(
     """Pieces, each once for every firing it has been through, or once before any."""
     where = {Piece: {"batch": batch}} if batch is not None else None
     snapshot = take(lab, Piece, Fired, Batch, as_of=as_of, where=where)
-    lines = _lines(snapshot)
+    lines = lines_of(snapshot)
     if firing is not None:
         lines = [line for line in lines if line.fired is not None and line.fired.firing == firing]
     return lines
@@ -92,7 +93,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         as_of=as_of,
         where={Piece: only, Fired: only, Measurement: only, FaultSeen: only},
     )
-    lines = _lines(snapshot)
+    lines = lines_of(snapshot)
     if not lines:
         with lab.reading() as record:
             record.one(Piece, code)

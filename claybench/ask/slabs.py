@@ -112,7 +112,11 @@ class SlabPage:
 
 def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage:
     """One slab, with its log, its runs and its water."""
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
+    return slab_page_of(take(lab, *SLAB_TABLES, as_of=as_of), code)
+
+
+def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
+    """The same from a snapshot that holds `SLAB_TABLES`."""
     model = model_of(snapshot)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:

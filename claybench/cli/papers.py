@@ -9,7 +9,7 @@ import typer
 
 from claybench.cli.common import AsOf, moment, opened, quantity
 
-Paper = typer.Option("A4", "--paper", help="A4 or Letter.")
+Paper = typer.Option(None, "--paper", help="A4 or Letter; what the lab's settings say where left out.")
 
 
 def add_to(app: typer.Typer) -> None:
@@ -23,7 +23,7 @@ def sheet(
     context: typer.Context,
     batch: str = typer.Argument(..., help="Code of the batch."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the batch where left out."),
-    paper: str = Paper,
+    paper: str | None = Paper,
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
     from claybench.ask.batches import batch_page
@@ -51,7 +51,7 @@ def labels(
     gap_down: str = typer.Option("0 mm", "--gap-down", help="Gap between rows."),
     outline: bool = typer.Option(True, "--outline/--no-outline", help="Lines to cut along."),
     to: Path = typer.Option(Path("labels.pdf"), "--to", help="The PDF to write."),
-    paper: str = Paper,
+    paper: str | None = Paper,
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
     from claybench.ask.labels import labelled

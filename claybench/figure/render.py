@@ -48,7 +48,9 @@ def render(chart: Chart) -> Figure:
     if chart.y_from_zero:
         axes.set_ylim(bottom=0)
     if sum(not series.faint for series in chart.series) > 1:
-        axes.legend(frameon=False, fontsize=8, loc="best")
+        # beside the axes where they count things, since these fill the whole width with points
+        place: dict[str, Any] = {"loc": "upper left", "bbox_to_anchor": (1.0, 1.0)} if chart.ticks else {"loc": "best"}
+        axes.legend(frameon=False, fontsize=8, **place)
     if chart.notes:
         figure.supxlabel(" ".join(chart.notes), fontsize=7, color="0.35", x=0.01, ha="left")
     return figure
@@ -95,7 +97,7 @@ def _frame(axes: Axes, chart: Chart) -> None:
 
 
 def _draw(axes: Axes, series: Series, ink: int) -> None:
-    colour, marker = _INKS[ink % len(_INKS)], _MARKERS[ink % len(_MARKERS)]
+    colour, marker = _INKS[ink % len(_INKS)], _MARKERS[(ink + ink // len(_INKS)) % len(_MARKERS)]
     if series.faint:
         axes.plot(series.x, series.y, ls="", marker=marker, ms=3, color=colour, alpha=0.3)
         return

@@ -14,11 +14,12 @@ _TOUCHES = 10
 _PIECES = 10
 
 
-def bench_sheet(page: BatchPage, path: str | Path, *, paper: str = "A4") -> None:
-    """Write the bench sheet of one batch as a PDF."""
+def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) -> None:
+    """Write the bench sheet of one batch as a PDF, on the lab's paper where none is named."""
     from reportlab.lib.units import mm
     from reportlab.platypus import Spacer
 
+    paper = paper or page.paper
     paper_size(paper)
     use_fonts()
     batch, body = page.batch, page.body

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, tzinfo
 from typing import Any
 
 from claybench.ask.labels import Labelled
+from claybench.paper.said import day
 from claybench.quantity.shown import plain
 from claybench.terms import Batch, Body, Firing, Lot, Run, Slab
 
@@ -67,19 +68,6 @@ def slab_size(slab: Slab) -> str:
     """Length, width and thickness; a round slab has a diameter."""
     across = f"{plain(slab.length_mm)} × {plain(slab.width_mm)}" if slab.width_mm else f"⌀ {plain(slab.length_mm)}"
     return f"{across} × {plain(slab.thickness_mm)} mm"
-
-
-def day(value: date | None, zone: tzinfo | None) -> str:
-    """A day in the lab's zone.
-
-    >>> day(date(2026, 3, 5), None)
-    '5 Mar 2026'
-    """
-    if value is None:
-        return "–"
-    if isinstance(value, datetime):
-        value = value.astimezone(zone)
-    return f"{value.day} {value:%b %Y}"
 
 
 def _dated(word: str, value: date | None, zone: tzinfo | None) -> str:

@@ -68,7 +68,7 @@ def labels(
     things: Sequence[Labelled],
     path: str | Path,
     *,
-    paper: str = "A4",
+    paper: str | None = None,
     grid: Grid | None = None,
     start: int = 1,
     copies: int = 1,
@@ -79,6 +79,7 @@ def labels(
     from reportlab.pdfgen.canvas import Canvas
 
     grid = grid or Grid()
+    paper = paper or things[0].paper
     width, height = grid.label_size(paper)
     _check(grid, width, height, start, copies)
     use_fonts()

@@ -7,11 +7,16 @@ from pathlib import Path
 from typing import Any
 
 from claybench.errors import BadInput, CannotOpen
+from claybench.paper.fit import one_line, wide
+from claybench.terms import PAPERS
 
-PAPERS = ("A4", "Letter")
+MARGIN = 15.0
+"""Left and right of what is printed, in mm."""
 FONT, BOLD = "ClaybenchSans", "ClaybenchSansBold"
 MM = 72 / 25.4
 """Points in a millimetre."""
+_FRAME = 6.0
+"""What the layout keeps free inside its margins, in points."""
 _LONG_SCAN = 60
 """Characters from which a scannable code is drawn with less redundancy, so that its modules stay large."""
 
@@ -22,9 +27,24 @@ def paper_size(name: str) -> tuple[float, float]:
 
     sizes = {"a4": A4, "letter": LETTER}
     if name.casefold() not in sizes:
-        raise BadInput(f"'{name}' is no paper known here.", "Choose A4 or Letter.", field="paper")
+        raise BadInput(f"'{name}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field="paper")
     found: tuple[float, float] = sizes[name.casefold()]
     return found
+
+
+def file_name(words: str) -> str:
+    """A name for a file that every system takes.
+
+    >>> file_name("report B/01: <new>")
+    'report B-01- -new-.pdf'
+    """
+    kept = "".join("-" if mark in '/\\:*?"<>|' or ord(mark) < 32 else mark for mark in words)
+    return f"{kept[:100].rstrip(' .')}.pdf"
+
+
+def content_width(paper: str) -> float:
+    """Width in mm between the margins."""
+    return paper_size(paper)[0] / MM - 2 * MARGIN
 
 
 def use_fonts() -> None:
@@ -42,28 +62,30 @@ def use_fonts() -> None:
     pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
 
 
-def style(size: float = 9, *, bold: bool = False, grey: bool = False, lead: float = 1.25) -> Any:
+def style(size: float = 9, *, bold: bool = False, grey: bool = False, lead: float = 1.25, right: bool = False) -> Any:
     """A paragraph style."""
     from reportlab.lib.colors import HexColor
+    from reportlab.lib.enums import TA_LEFT, TA_RIGHT
     from reportlab.lib.styles import ParagraphStyle
 
     return ParagraphStyle(
-        f"claybench-{size}-{bold}-{grey}",
+        f"claybench-{size}-{bold}-{grey}-{right}",
         fontName=BOLD if bold else FONT,
         fontSize=size,
         leading=size * lead,
+        alignment=TA_RIGHT if right else TA_LEFT,
         textColor=HexColor("#555555" if grey else "#000000"),
     )
 
 
-def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False) -> Any:
-    """A paragraph that shows text as typed."""
+def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False, right: bool = False) -> Any:
+    """A paragraph that shows text as typed; words too long for its width are broken."""
     from xml.sax.saxutils import escape
 
     from reportlab.platypus import Paragraph
 
     kept = escape(words).replace("  ", "\u00a0 ").replace("\n", "<br/>")
-    return Paragraph(kept, style(size, bold=bold, grey=grey))
+    return Paragraph(kept, style(size, bold=bold, grey=grey, right=right))
 
 
 def draw_code(canvas: Any, words: str, left: float, bottom: float, side: float) -> None:
@@ -81,20 +103,21 @@ def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> No
     from reportlab.platypus import SimpleDocTemplate
 
     width, height = paper_size(paper)
+    head = one_line(head, wide(FONT, 7.5), content_width(paper) * MM)
 
     def each_page(canvas: Canvas, document: Any) -> None:
         canvas.saveState()
         canvas.setFont(FONT, 7.5)
         canvas.setFillGray(0.35)
-        canvas.drawString(15 * mm, height - 10 * mm, head[:120])
-        canvas.drawRightString(width - 15 * mm, 9 * mm, f"page {document.page}")
+        canvas.drawString(MARGIN * mm, height - 10 * mm, head)
+        canvas.drawRightString(width - MARGIN * mm, 9 * mm, f"page {document.page}")
         canvas.restoreState()
 
     document = SimpleDocTemplate(
         str(path),
         pagesize=(width, height),
-        leftMargin=15 * mm,
-        rightMargin=15 * mm,
+        leftMargin=MARGIN * mm - _FRAME,
+        rightMargin=MARGIN * mm - _FRAME,
         topMargin=14 * mm,
         bottomMargin=14 * mm,
         title=title,

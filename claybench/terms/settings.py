@@ -12,7 +12,7 @@ class SettingTerm:
     name: str
     label: str
     unit: str
-    """A unit for `quantity`; "text", "clock" or "zone" where it is not a number."""
+    """A unit for `quantity`; "text", "clock", "zone" or "paper" where it is not a number."""
     default: str
     """What holds until the lab says otherwise; empty where there is none."""
     help: str = ""
@@ -20,10 +20,14 @@ class SettingTerm:
     high: float = 1e9
 
 
+PAPERS = ("A4", "Letter")
+"""Paper that sheets and reports can be laid out for."""
+
 _TERMS = (
     SettingTerm("format", "version of the lab folder", "text", "1", "kept by claybench"),
     SettingTerm("name", "name of the lab", "text", "", "stands on every screen and sheet"),
     SettingTerm("zone", "time zone", "zone", "UTC", "IANA name; bare dates are meant in it"),
+    SettingTerm("paper", "paper to print on", "paper", "A4", "A4 or Letter"),
     SettingTerm("bench_from", "bench opens", "clock", "08:00"),
     SettingTerm("bench_until", "bench closes", "clock", "18:00"),
     SettingTerm("scale_step_g", "step of the scale", "g", "1", "masses to weigh are rounded to it", 0.001, 1000),

@@ -8,7 +8,7 @@ from datetime import time
 from claybench import clock
 from claybench.errors import BadInput, OutOfRange
 from claybench.record import Lab
-from claybench.terms import SETTINGS, Setting
+from claybench.terms import PAPERS, SETTINGS, Setting
 
 
 def set_setting(lab: Lab, name: str, value: str) -> None:
@@ -37,12 +37,21 @@ def check_setting(name: str, value: str) -> str:
         return value
     if term.unit == "text":
         return value
+    if term.unit == "paper":
+        return _paper(name, value)
     if term.unit == "clock":
         try:
             return time.fromisoformat(value.zfill(5)).isoformat("minutes")
         except ValueError as error:
             raise BadInput(f"'{value}' is not a time of day.", "Write it as 08:30.", field=name) from error
     return _number(name, value)
+
+
+def _paper(name: str, value: str) -> str:
+    found = next((paper for paper in PAPERS if paper.casefold() == value.casefold()), None)
+    if found is None:
+        raise BadInput(f"'{value}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field=name)
+    return found
 
 
 def _number(name: str, value: str) -> str:

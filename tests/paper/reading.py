@@ -112,3 +112,14 @@ def _matrix(squares: list[tuple[float, ...]]) -> Matrix:
         for column in range(start, start + round(width / module)):
             rows[round((top - y) / module)][column] = True
     return tuple(tuple(row) for row in rows)
+
+
+def outside(path: Path, paper: str) -> list[Said]:
+    """Text that stands in the margins of a report, beyond 15 mm at the sides; a hair is allowed for rounding."""
+    left, right = 15 * 72 / 25.4 - 0.5, PAPERS[paper][0] - 15 * 72 / 25.4 + 0.5
+    return [run for run in said_by(path) if run.left < left or run.right > right]
+
+
+def pictures(path: Path) -> int:
+    """How many figures the file holds."""
+    return sum(len(page.images) for page in PdfReader(path).pages)

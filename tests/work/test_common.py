@@ -87,6 +87,7 @@ def test_undo_and_redo_from_the_bench(lab: Lab) -> None:
         ("bag_g", "25 kg", "25000"),
         ("damp_from", "0.4", "0.4"),
         ("scale_step_g", "0.1", "0.1"),
+        ("paper", " letter", "Letter"),
     ],
 )
 def test_a_setting_is_kept_as_the_lab_uses_it(lab: Lab, name: str, typed: str, kept: str) -> None:
@@ -108,6 +109,7 @@ def test_a_setting_is_kept_as_the_lab_uses_it(lab: Lab, name: str, typed: str, k
         ("bench_from", "half eight", "not a time of day"),
         ("bag_g", "25 °C", "25 °C"),
         ("damp_from", "1.5", "must lie from 0.01 to 1"),
+        ("paper", "A5", "Choose A4 or Letter"),
     ],
 )
 def test_a_setting_that_cannot_be(lab: Lab, name: str, typed: str, why: str) -> None:

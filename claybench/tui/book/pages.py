@@ -170,7 +170,7 @@ def _setting_rows(found: Any, now: datetime) -> list[Row[Any]]:
     for name, term in SETTINGS.items():
         if name == "format":
             continue
-        unit = "" if term.unit in ("text", "clock", "zone", "1") else term.unit.replace("degC", "°C")
+        unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
         value = f"{found.text(name)} {unit}".strip()
         rows.append(Row((term.label, value, "as delivered" if found.is_default(name) else "", term.help), name))
     return rows

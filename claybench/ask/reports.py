@@ -1,0 +1,123 @@
+"""What the printed reports hold: a slab's passport, one body, bodies side by side; each from one snapshot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.bodies import BodyPage, body_page_of
+from claybench.ask.compare import compared
+from claybench.ask.model import TABLES, model_of
+from claybench.ask.pieces import PieceLine, lines_of
+from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
+from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import BadInput
+from claybench.insight.comparison import BodyResult
+from claybench.insight.lab_model import Poured
+from claybench.mix import material_cautions
+from claybench.record import Lab
+from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Passport:
+    """One slab for paper."""
+
+    lab: str
+    paper: str
+    """What the lab prints on."""
+    page: SlabPage
+
+
+@dataclass(frozen=True, slots=True)
+class BodyReport:
+    """One body for paper."""
+
+    lab: str
+    paper: str
+    page: BodyPage
+    firings: dict[str, Firing]
+    runs: tuple[Poured, ...]
+    """By the moment they were poured."""
+    lines: tuple[PieceLine, ...]
+    """Its pieces, each once for every firing, or once before any."""
+    faults: tuple[FaultSeen, ...]
+    """Seen on its pieces and its layers, oldest first."""
+    cautions: tuple[str, ...]
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Bodies side by side for paper."""
+
+    lab: str
+    paper: str
+    bodies: tuple[Body, ...]
+    """In the order they were named."""
+    recipes: dict[str, tuple[BodyLine, ...]]
+    results: tuple[BodyResult, ...]
+    firings: dict[str, Firing]
+    at: datetime
+
+
+def passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
+    """What a slab's passport holds."""
+    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
+    return Passport(snapshot.settings.text("name"), snapshot.settings.text("paper"), slab_page_of(snapshot, slab))
+
+
+def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
+    """What a body's report holds."""
+    snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
+    page = body_page_of(lab, snapshot, body)
+    batches = {batch.batch for batch in page.batches}
+    runs = [each for each in model_of(snapshot).poured.values() if each.run.batch in batches]
+    lines = [line for line in lines_of(snapshot) if line.piece.batch in batches]
+    codes = {line.piece.piece for line in lines}
+    poured = {each.run.run for each in runs}
+    faults = [fault for fault in snapshot.rows(FaultSeen) if fault.piece in codes or fault.run in poured]
+    return BodyReport(
+        lab=snapshot.settings.text("name"),
+        paper=snapshot.settings.text("paper"),
+        page=page,
+        firings=snapshot.by_code(Firing),
+        runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
+        lines=tuple(lines),
+        faults=tuple(
+            sorted(faults, key=lambda fault: (snapshot.moment(fault.seen_on), fault.piece or fault.run or ""))
+        ),
+        cautions=_cautions(snapshot, [line.material for line in page.recipe]),
+        at=snapshot.at,
+    )
+
+
+def comparison_report(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = None) -> Comparison:
+    """What the report of two or more bodies holds."""
+    if len({code.casefold() for code in bodies}) < 2:
+        raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
+    snapshot = take(lab, *TABLES, Piece, Fired, Firing, as_of=as_of)
+    results = compared(lab, snapshot, bodies)
+    named = [code.casefold() for code in bodies]
+    codes = sorted({result.body for result in results}, key=lambda code: named.index(code.casefold()))
+    recipes: dict[str, list[BodyLine]] = {code: [] for code in codes}
+    for line in sorted(snapshot.rows(BodyLine), key=lambda line: line.position):
+        if line.body in recipes:
+            recipes[line.body].append(line)
+    known = snapshot.by_code(Body)
+    return Comparison(
+        lab=snapshot.settings.text("name"),
+        paper=snapshot.settings.text("paper"),
+        bodies=tuple(known[code] for code in codes),
+        recipes={code: tuple(lines) for code, lines in recipes.items()},
+        results=tuple(results),
+        firings=snapshot.by_code(Firing),
+        at=snapshot.at,
+    )
+
+
+def _cautions(snapshot: Snapshot, materials: Iterable[str]) -> tuple[str, ...]:
+    known = snapshot.by_code(Material)
+    own = {name: known[name].caution if name in known else None for name in materials}
+    return tuple(caution.text for caution in material_cautions(own))

@@ -1,0 +1,196 @@
+"""The report of one body: recipe, batches, measures per firing, time to workable, pieces, faults."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import tzinfo
+from pathlib import Path
+from typing import Any
+
+from claybench.ask.pieces import PieceLine
+from claybench.ask.reports import BodyReport
+from claybench.ask.search import scan_text
+from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES
+from claybench.measure.piece import MEASURES
+from claybench.paper.page import paper_size, text, use_fonts, write
+from claybench.paper.parts import Col, gap, heading, table, title, together
+from claybench.paper.said import amount, count, day, firing_words, interval, moment, plain_word, share, unit_of
+from claybench.quantity.shown import plain
+from claybench.terms import Body
+
+_OF_PIECES = ("drying_shrinkage_pct", "total_shrinkage_pct", "absorption_pct", "bulk_density", "loi_pct")
+
+
+def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None) -> None:
+    """Write the report of one body as a PDF, on the lab's paper where none is named."""
+    paper = paper or held.paper
+    paper_size(paper)
+    use_fonts()
+    body, zone = held.page.body, held.at.tzinfo
+    lines = [
+        body.title or "without a title",
+        ", ".join(part for part in _kin(held) if part),
+        f"as of {moment(held.at, zone)}",
+    ]
+    story: list[Any] = [
+        *title(body.body, lines, scan_text(Body, body.body), paper),
+        *([text(body.note, 9)] if body.note else []),
+        *_recipe(held, paper),
+        *_batches(held, paper, zone),
+        *_measures(held, paper),
+        *_times(held, paper, zone),
+        *_pieces(held, paper),
+        *_faults(held, paper, zone),
+    ]
+    write(Path(path), f"Report of body {body.body}", f"{held.lab}   Report of body {body.body}", paper, story)
+
+
+def _kin(held: BodyReport) -> list[str]:
+    body, page = held.page.body, held.page
+    return [
+        f"{body.family} family" if body.family else "of no family",
+        "control of its family" if body.control else f"control {page.control}" if page.control else "",
+        f"changed from {body.parent}" if body.parent else "",
+        f"test set {body.test_set}" if body.test_set else "",
+        f"changed into {', '.join(page.children)}" if page.children else "",
+    ]
+
+
+def _recipe(held: BodyReport, paper: str) -> list[Any]:
+    body, lines = held.page.body, held.page.recipe
+    found = heading("Recipe")
+    if not lines:
+        return [*found, text("none yet", 9)]
+    total = sum(line.parts for line in lines) or 1.0
+    columns = [Col("material", 60), Col("parts of dry mass", 20, right=True), Col("per cent", 20, right=True)]
+    rows = [[line.material, plain(line.parts), f"{100 * line.parts / total:.1f}"] for line in lines]
+    usual = [
+        amount(body.workable_water_pct, "% of dry mass when workable"),
+        f"slip {body.slip_sg:.2f}" if body.slip_sg else "",
+    ]
+    water = ", ".join(part for part in usual if part)
+    return [
+        *found,
+        table(columns, rows, paper, size=8.5),
+        gap(1),
+        *([text(f"Water as planned: {water}.", 8.5)] if water else []),
+        *(text(f"! {caution}", 8) for caution in held.cautions),
+    ]
+
+
+def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+    runs = Counter(each.run.batch for each in held.runs)
+    pieces = Counter(code for code, _ in {(line.piece.batch, line.piece.piece) for line in held.lines})
+    columns = [
+        Col("batch", 14), Col("mixed", 16), Col("as", 8), Col("dry g", 9, right=True), Col("water g", 9, right=True),
+        Col("slip", 8, right=True), Col("runs", 6, right=True), Col("pieces", 7, right=True), Col("by", 6),
+        Col("note", 17),
+    ]  # fmt: skip
+    rows = [
+        [
+            batch.batch, moment(batch.mixed_at, zone), batch.made or "", amount(batch.dry_mass_g, "").strip(),
+            amount(batch.water_g, "").strip(), "" if batch.slip_sg is None else f"{batch.slip_sg:.3f}",
+            str(runs[batch.batch]), str(pieces[batch.batch]), batch.by or "", batch.note or "",
+        ]
+        for batch in sorted(held.page.batches, key=lambda batch: batch.mixed_at)
+    ]  # fmt: skip
+    found = heading(f"Batches ({len(rows)})")
+    return [*found, table(columns, rows, paper) if rows else text("none yet", 9)]
+
+
+def _measures(held: BodyReport, paper: str) -> list[Any]:
+    columns = [
+        Col("", 24), Col("unit", 9), Col("mean", 10, right=True), Col("95 % interval", 18, right=True),
+        Col("spread of pieces", 15, right=True), Col("pieces in batches", 15, right=True),
+    ]  # fmt: skip
+    found = heading("Measures", 45)
+    some = False
+    for result in held.page.results:
+        rows = []
+        for name, summary in result.properties.items():
+            if (name in BEFORE_FIRING) != (result.firing is None):
+                continue
+            measure = MEASURES[name]
+            spread = "" if summary.sd is None else f"{summary.sd:.{measure.digits + 1}f}"
+            mean = f"{summary.mean:.{measure.digits}f}"
+            rows.append([measure.label, unit_of(name), mean, interval(summary, name), spread, count(summary)])
+        if rows:
+            some = True
+            named = firing_words(result.firing, held.firings, held.at.tzinfo)
+            found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
+    if not some:
+        return [*found, text("no piece measured yet", 9)]
+    note = "Mean of the pieces with its 95 % interval (Student's t); spread: standard deviation of single pieces."
+    return [*found, text(note, 7.5, grey=True)]
+
+
+def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+    found = heading(f"Time to workable ({len(held.runs)} layers)")
+    time = next((result.relative_time for result in held.page.results if result.relative_time), None)
+    if time is not None and held.page.control != held.page.body.body:
+        against = held.page.control or "its family's median body"
+        words = f"{time.median:.2f} times that of {against} (95 %: {time.low:.2f} to {time.high:.2f}; {time.n} runs)"
+        found += [text(f"Slab and wetness taken out: {words}.", 9), gap(1)]
+    if not held.runs:
+        return [*found, text("no layer poured yet", 9)]
+    columns = [
+        Col("run", 10), Col("batch", 14), Col("poured", 17), Col("slab", 9), Col("slip mm", 8, right=True),
+        Col("wet at pour", 10, right=True), Col("workable after", 17), Col("how it ended", 15),
+    ]  # fmt: skip
+    rows = [
+        [
+            each.run.run, each.run.batch, moment(each.run.started_at, zone), each.run.slab,
+            f"{each.layer.depth_mm:.1f}",
+            share(each.wetness), each.time.text() if each.time else "not touched",
+            plain_word(each.run.outcome) or "lies on the slab",
+        ]
+        for each in held.runs
+    ]  # fmt: skip
+    return [*found, table(columns, rows, paper)]
+
+
+def _pieces(held: BodyReport, paper: str) -> list[Any]:
+    names = [name for name in PROPERTIES if name in _OF_PIECES]
+    columns = [Col("piece", 9), Col("batch", 13), Col("run", 9), Col("firing", 10)]
+    columns += [Col(f"{MEASURES[name].label} {unit_of(name)}", 11, right=True) for name in names]
+    columns += [Col("colour", 11), Col("ended", 9)]
+    mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
+    rows = [_piece(line, names) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
+    codes = {line.piece.piece for line in held.lines}
+    found = heading(f"Pieces ({len(codes)})")
+    return [*found, table(columns, rows, paper, size=7) if rows else text("none formed yet", 9)]
+
+
+def _piece(line: PieceLine, names: list[str]) -> list[str]:
+    piece, fired = line.piece, line.fired
+    cells = [piece.piece, piece.batch, piece.run or "", fired.firing if fired else "not fired"]
+    for name in names:
+        value = getattr(line.measures, name)
+        cells.append("" if value is None else f"{value:.{MEASURES[name].digits}f}")
+    return [*cells, (fired.colour or "") if fired else "", plain_word(piece.ended)]
+
+
+def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+    seen = [fault for fault in held.faults if fault.fault != "none"]
+    clean = len(held.faults) - len(seen)
+    found = heading(f"Faults ({len(seen)})")
+    if clean:
+        found += [text(f"Looked at and nothing found: {clean} times.", 9), gap(1)]
+    if not seen:
+        return [*found, *([] if clean else [text("nobody looked for any yet", 9)])]
+    columns = [
+        Col("seen", 13), Col("on", 14), Col("firing", 11), Col("fault", 14), Col("how many", 9, right=True),
+        Col("note", 39),
+    ]  # fmt: skip
+    rows = [
+        [
+            day(fault.seen_on, zone),
+            f"piece {fault.piece}" if fault.piece else f"layer {fault.run}",
+            fault.firing or "",
+            plain_word(fault.fault),
+            "" if fault.count is None else str(fault.count),
+            fault.note or "",
+        ]
+        for fault in seen
+    ]
+    return [*found, table(columns, rows, paper)]

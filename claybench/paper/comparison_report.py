@@ -1,0 +1,157 @@
+"""The report of bodies side by side: what they are, recipes, measures per firing with intervals, figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from claybench.ask.reports import Comparison
+from claybench.figure.charts import compare_chart
+from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, BodyResult, RelativeTime
+from claybench.measure.piece import MEASURES
+from claybench.measure.summary import Summary
+from claybench.paper.page import paper_size, text, use_fonts, write
+from claybench.paper.parts import Col, gap, heading, picture, table, title, together
+from claybench.paper.said import firing_words, moment, unit_of
+from claybench.quantity.shown import plain
+from claybench.terms import Body
+
+_ABREAST = 6
+"""Bodies in one table; more go into another beneath."""
+_TITLE = 40
+"""Characters of codes that still make a title."""
+_USUAL_FIGURES = ("total_shrinkage_pct", "absorption_pct")
+
+
+def comparison_report(
+    held: Comparison, path: str | Path, *, paper: str | None = None, figures: Sequence[str] = ()
+) -> None:
+    """Write bodies side by side as a PDF, on the lab's paper where none is named; shrinkage and absorption are
+    drawn, and before them the properties that `figures` names."""
+    paper = paper or held.paper
+    paper_size(paper)
+    use_fonts()
+    names = ", ".join(body.body for body in held.bodies)
+    several = f"{len(held.bodies)} bodies side by side"
+    few = len(names) <= _TITLE
+    lines = [several if few else names, f"as of {moment(held.at, held.at.tzinfo)}"]
+    story: list[Any] = [
+        *title(names if few else several, lines, None, paper),
+        *_bodies(held, paper),
+        *_recipes(held, paper),
+        *_figures(held, paper, figures),
+        *_measures(held, paper),
+    ]
+    write(Path(path), f"Comparison of {names}"[:200], f"{held.lab}   Comparison of {names}", paper, story)
+
+
+def _blocks(bodies: Sequence[Body]) -> list[Sequence[Body]]:
+    count = -(-len(bodies) // _ABREAST)
+    size = -(-len(bodies) // max(count, 1))
+    return [bodies[start : start + size] for start in range(0, len(bodies), size or 1)]
+
+
+def _columns(first: str, bodies: Sequence[Body]) -> list[Col]:
+    wide = max(len(bodies), 3)
+    columns = [Col(first, 22), *(Col(body.body, 78 / wide) for body in bodies)]
+    return columns if len(bodies) == wide else [*columns, Col("", 78 * (wide - len(bodies)) / wide)]
+
+
+def _row(first: Any, cells: Sequence[Any], columns: Sequence[Col]) -> list[Any]:
+    return [first, *cells, *[""] * (len(columns) - 1 - len(cells))]
+
+
+def _bodies(held: Comparison, paper: str) -> list[Any]:
+    times = {result.body: result.relative_time for result in held.results}
+    found = heading("What they are", 40)
+    for block in _blocks(held.bodies):
+        columns = _columns("", block)
+        facts = [
+            ("title", [body.title or "" for body in block]),
+            ("family", [(body.family or "") + (" (its control)" if body.control else "") for body in block]),
+            ("changed from", [body.parent or "" for body in block]),
+            ("test set", [body.test_set or "" for body in block]),
+            ("time to workable ×", [_time(times.get(body.body)) for body in block]),
+        ]
+        rows = [_row(name, cells, columns) for name, cells in facts if any(cells)]
+        found += [table(columns, rows, paper, size=8), gap(1.5)]
+    note = (
+        "Time to workable over that of the family's control, or of its median body; slab and wetness taken out; 95 %."
+    )
+    return [*found, text(note, 7.5, grey=True)] if any(times.values()) else found
+
+
+def _time(time: RelativeTime | None) -> Any:
+    if time is None:
+        return ""
+    if time.low == time.high:
+        return f"{time.median:.2f}", f"the yardstick, {time.n} runs"
+    return f"{time.median:.2f}", f"{time.low:.2f} to {time.high:.2f}, {time.n} runs"
+
+
+def _recipes(held: Comparison, paper: str) -> list[Any]:
+    found = heading("Recipes, per cent of dry mass", 40)
+    for block in _blocks(held.bodies):
+        shares = {body.body: _shares(held, body.body) for body in block}
+        materials = list(dict.fromkeys(material for each in shares.values() for material in each))
+        columns = _columns("material", block)
+        rows = [
+            _row(material, [_share(shares[body.body].get(material)) for body in block], columns)
+            for material in sorted(materials, key=lambda name: -sum(each.get(name, 0.0) for each in shares.values()))
+        ]
+        found += [table(columns, rows, paper, size=8) if rows else text("no recipe yet", 9), gap(1.5)]
+    return found
+
+
+def _shares(held: Comparison, body: str) -> dict[str, float]:
+    total = sum(line.parts for line in held.recipes[body]) or 1.0
+    return {line.material: 100 * line.parts / total for line in held.recipes[body]}
+
+
+def _share(value: float | None) -> str:
+    return "" if value is None else plain(value, 1 if value >= 1 else 2)
+
+
+def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
+    having = [name for name in PROPERTIES if any(name in result.properties for result in held.results)]
+    usual = [name for name in _USUAL_FIGURES if name in having] or having[:1]
+    found: list[Any] = []
+    for name in dict.fromkeys([*wanted, *usual]):
+        found += [gap(3), picture(compare_chart(held.results, name), paper, 66)]
+    return found
+
+
+def _measures(held: Comparison, paper: str) -> list[Any]:
+    found = heading("Measures", 60)
+    firings = sorted({result.firing for result in held.results if result.properties}, key=lambda name: name or "")
+    if not firings:
+        return [*found, text("no piece of theirs is measured yet", 9)]
+    found.append(text("Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.", 7.5, grey=True))
+    for firing in firings:
+        own = {result.body: result for result in held.results if result.firing == firing and result.properties}
+        named = firing_words(firing, held.firings, held.at.tzinfo)
+        for block in _blocks([body for body in held.bodies if body.body in own]):
+            made = _block(block, own, firing is None, paper)
+            found.append(together([*heading(named, 0, small=True), made]))
+            named = f"{named.removesuffix(' (further)')} (further)"
+    return found
+
+
+def _block(block: Sequence[Body], own: dict[str, BodyResult], before: bool, paper: str) -> Any:
+    columns = _columns("", block)
+    rows = []
+    for name in PROPERTIES:
+        if (name in BEFORE_FIRING) != before or not any(name in own[body.body].properties for body in block):
+            continue
+        measure = MEASURES[name]
+        cells = [_mean(own[body.body].properties.get(name), measure.digits) for body in block]
+        rows.append(_row(f"{measure.label}, {unit_of(name)}", cells, columns))
+    return table(columns, rows, paper, size=8)
+
+
+def _mean(summary: Summary | None, digits: int) -> Any:
+    if summary is None:
+        return ""
+    half = "" if summary.low is None or summary.high is None else f" ±{(summary.high - summary.low) / 2:.{digits}f}"
+    return f"{summary.mean:.{digits}f}{half}", f"n {summary.n} in {summary.batches}"

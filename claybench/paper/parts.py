@@ -1,0 +1,167 @@
+"""What reports are made of: a head with a scannable code, cards of facts, tables that break over pages, figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+from claybench.figure.chart import Chart
+from claybench.figure.render import render
+from claybench.paper.page import MM, content_width, draw_code, text
+
+_LINE = "#999999"
+_CODE = 24.0
+"""Side of a scannable code on a report, in mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Col:
+    """One column of a table: its head, and its width as a share of the others'."""
+
+    head: str
+    share: float
+    right: bool = False
+
+
+def title(code: str, lines: Sequence[str], scan: str | None, paper: str) -> Any:
+    """The head of the first page: what it is about, large, with the code that opens its record."""
+    from reportlab.platypus import Spacer
+
+    words = [text(code, 20, bold=True), *(text(line, 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines))]
+    side = _CODE if scan is not None else 0.0
+    shown = _scannable(scan) if scan is not None else ""
+    widths = [(content_width(paper) - side) * MM, side * MM]
+    return [_plain_table([[words, shown]], widths), Spacer(1, 2 * MM)]
+
+
+def heading(words: str, room: float = 28.0, *, small: bool = False) -> list[Any]:
+    """A heading that does not stand alone at the foot of a page: there is room in mm for what follows."""
+    from reportlab.platypus import CondPageBreak, Spacer
+
+    before, size = (2.0, 9) if small else (3.5, 11)
+    room_kept = [CondPageBreak(room * MM)] if room else []
+    return [Spacer(1, before * MM), *room_kept, text(words, size, bold=True), Spacer(1, 1 * MM)]
+
+
+def gap(high: float) -> Any:
+    """Room between two parts, in mm."""
+    from reportlab.platypus import Spacer
+
+    return Spacer(1, high * MM)
+
+
+def together(flowables: Sequence[Any]) -> Any:
+    """Parts that stay on one page where one page can hold them."""
+    from reportlab.platypus import KeepTogether
+
+    return KeepTogether(list(flowables))
+
+
+def card(facts: Sequence[tuple[str, str]], paper: str) -> Any:
+    """Facts with their names, in two columns; a fact without words is left out."""
+    kept = [fact for fact in facts if fact[1]]
+    half = (len(kept) + 1) // 2
+    rows = []
+    for left, right in zip(kept[:half], [*kept[half:], ("", "")], strict=False):
+        rows.append([part for name, words in (left, right) for part in (text(name, 8, grey=True), text(words, 9))])
+    name, words = 0.17 * content_width(paper) * MM, 0.33 * content_width(paper) * MM
+    return _plain_table(rows or [["", "", "", ""]], [name, words, name, words])
+
+
+def table(columns: Sequence[Col], rows: Sequence[Sequence[Any]], paper: str, *, size: float = 7.5) -> Any:
+    """A table over the whole width: it breaks over pages, its head is repeated, long words and long cells break."""
+    from reportlab.lib.colors import HexColor
+    from reportlab.platypus import Table, TableStyle
+
+    whole = sum(column.share for column in columns)
+    body = [[_cell(cell, column, size) for cell, column in zip(row, columns, strict=True)] for row in rows]
+    made = Table(
+        [[text(column.head, size - 0.5, bold=True, right=column.right) for column in columns], *body],
+        colWidths=[content_width(paper) * MM * column.share / whole for column in columns],
+        repeatRows=1,
+        splitInRow=1,
+        hAlign="LEFT",
+    )
+    made.setStyle(
+        TableStyle(
+            [
+                ("LINEBELOW", (0, 0), (-1, -1), 0.3, HexColor(_LINE)),
+                ("LINEABOVE", (0, 0), (-1, 0), 0.6, HexColor("#000000")),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.6, HexColor("#000000")),
+                ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e8e8e8")),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 3),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+                ("TOPPADDING", (0, 0), (-1, -1), 1.6),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
+    return made
+
+
+def boxed(flowables: Sequence[Any], paper: str) -> Any:
+    """Paragraphs in a frame that catches the eye."""
+    from reportlab.lib.colors import black
+    from reportlab.platypus import Table, TableStyle
+
+    made = Table([[list(flowables)]], colWidths=[content_width(paper) * MM], hAlign="LEFT", splitInRow=1)
+    made.setStyle(TableStyle([("BOX", (0, 0), (-1, -1), 1.0, black), ("BOTTOMPADDING", (0, 0), (-1, -1), 5)]))
+    return made
+
+
+def picture(chart: Chart, paper: str, high: float = 72.0) -> Any:
+    """A figure over the whole width, so many mm high."""
+    from reportlab.platypus import Image
+
+    figure = render(chart)
+    width = content_width(paper)
+    figure.set_size_inches(width / 25.4, high / 25.4)
+    drawn = BytesIO()
+    figure.savefig(drawn, format="png", dpi=200, metadata={"Software": "claybench"})
+    drawn.seek(0)
+    return Image(drawn, width=width * MM, height=high * MM, hAlign="LEFT")
+
+
+def _cell(cell: Any, column: Col, size: float) -> Any:
+    if isinstance(cell, tuple):
+        first, second = cell
+        return [text(first, size, right=column.right), text(second, size - 1, grey=True, right=column.right)]
+    return text(cell, size, right=column.right) if isinstance(cell, str) else cell
+
+
+def _plain_table(rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Any:
+    from reportlab.platypus import Table, TableStyle
+
+    made = Table([list(row) for row in rows], colWidths=list(widths), hAlign="LEFT")
+    made.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+                ("TOPPADDING", (0, 0), (-1, -1), 0.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0.5),
+            ]
+        )
+    )
+    return made
+
+
+def _scannable(words: str) -> Any:
+    from reportlab.platypus import Flowable
+
+    class Scannable(Flowable):  # type: ignore[misc]
+        """A scannable code in the flow of a page."""
+
+        def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+            """Its size."""
+            return _CODE * MM, _CODE * MM
+
+        def draw(self) -> None:
+            """Draw it."""
+            draw_code(self.canv, words, 0, 0, _CODE * MM)
+
+    return Scannable()

@@ -1,0 +1,179 @@
+"""The passport of a slab: size, mix, dry mass, how sound it is and why, how wet it was, all that happened to it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import tzinfo
+from pathlib import Path
+from typing import Any
+
+from claybench.ask.reports import Passport
+from claybench.ask.search import scan_text
+from claybench.ask.slabs import SlabPage
+from claybench.errors import BadInput
+from claybench.figure.charts import slab_chart
+from claybench.insight.lab_model import Poured
+from claybench.paper.label_words import slab_size
+from claybench.paper.page import paper_size, text, use_fonts, write
+from claybench.paper.parts import Col, boxed, card, heading, picture, table, title
+from claybench.paper.said import amount, day, moment, plain_word, share
+from claybench.terms import Slab, SlabEvent
+
+_STATES = {"drying": "Drying since it was cast", "in_use": "In use", "idle": "Idle"}
+
+
+def slab_passport(held: Passport, path: str | Path, *, paper: str | None = None) -> None:
+    """Write the passport of one slab as a PDF, on the lab's paper where none is named."""
+    paper = paper or held.paper
+    paper_size(paper)
+    use_fonts()
+    page = held.page
+    slab = page.verdict.slab
+    zone = page.at.tzinfo
+    lines = [
+        f"slab for the {slab.family} family" if slab.family else "slab of no family",
+        _dates(slab, zone),
+        f"as of {moment(page.at, zone)}",
+    ]
+    story: list[Any] = [
+        *title(slab.slab, lines, scan_text(Slab, slab.slab), paper),
+        *_health(page, paper),
+        *heading("Size, mix and mass"),
+        card(_facts(page), paper),
+        *heading("How wet it was", 90),
+        _figure(page, paper),
+        *_drying(page),
+        *_runs(page, paper),
+        *_events(page, paper),
+    ]
+    write(Path(path), f"Passport of slab {slab.slab}", f"{held.lab}   Passport of slab {slab.slab}", paper, story)
+
+
+def _dates(slab: Slab, zone: tzinfo | None) -> str:
+    known = (("cast", slab.cast_at), ("in service since", slab.in_service_on), ("out of use since", slab.retired_on))
+    return ", ".join(f"{word} {day(when, zone)}" for word, when in known if when) or "nobody wrote when it was cast"
+
+
+def _health(page: SlabPage, paper: str) -> list[Any]:
+    verdict = page.verdict
+    since = verdict.slab.retired_on
+    if since is not None and since <= page.at.date():
+        words = [text("OUT OF USE", 14, bold=True), text(f"Since {day(since, None)}.", 9)]
+    else:
+        words = [
+            text((verdict.verdict or "nothing known").upper(), 14, bold=True),
+            text(f"{_STATES[verdict.state]}. {verdict.advice}", 9),
+        ]
+    found: list[Any] = [boxed(words, paper)]
+    if verdict.evidence:
+        columns = [
+            Col("of", 16),
+            Col("since", 13),
+            Col("face", 8),
+            Col("strength", 11),
+            Col("in words", 52),
+        ]
+        rows = [
+            [
+                plain_word(one.kind),
+                day(one.since, page.at.tzinfo),
+                plain_word(one.face),
+                _strength(one.strength),
+                one.text,
+            ]
+            for one in verdict.evidence
+        ]
+        found += [*heading("Evidence"), table(columns, rows, paper, size=8)]
+    return found
+
+
+def _strength(value: float) -> str:
+    return f"{100 * min(max(value, 0.0), 1.0):.0f} of 100"
+
+
+def _facts(page: SlabPage) -> list[tuple[str, str]]:
+    slab, body, wet = page.verdict.slab, page.body, page.verdict.wetness
+    mix = [amount(slab.plaster_g, "g of plaster"), amount(slab.water_g, "g of water")]
+    return [
+        ("size", slab_size(slab)),
+        ("usable face", amount(body.usable_cm2, "cm²", 0)),
+        ("plaster", slab.plaster or ""),
+        ("pour", slab.pour or ""),
+        ("mix ratio", f"{body.mix_ratio:.0f} of water to 100" + ("" if body.ratio_known else " (taken: not recorded)")),
+        ("mixed from", ", ".join(part for part in mix if part)),
+        ("dry mass", f"{amount(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry"),
+        ("holds at most", amount(wet.capacity_g, "g of water", 0)),
+        ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
+        ("dries at", f"{wet.drying.factor:.2f} of the formula's rate ({wet.drying.stretches} stretches)"),
+        ("clay dried so far", amount(page.dried_g / 1000, "kg of dry clay", 1)),
+        ("layers", str(len(page.runs))),
+        ("note", slab.note or ""),
+    ]
+
+
+def _figure(page: SlabPage, paper: str) -> Any:
+    try:
+        return picture(replace(slab_chart(page), title=""), paper)
+    except BadInput as nothing:
+        return text(str(nothing), 9)
+
+
+def _drying(page: SlabPage) -> list[Any]:
+    if page.dry_out is None:
+        return []
+    return [*heading("Drying out now"), *(text(line, 9) for line in page.dry_out.words())]
+
+
+def _runs(page: SlabPage, paper: str) -> list[Any]:
+    columns = [
+        Col("run", 9), Col("poured", 17), Col("body", 12), Col("batch", 12), Col("face", 7),
+        Col("slip mm", 7, right=True), Col("wet at pour", 9, right=True), Col("workable after", 16),
+        Col("how it ended", 12),
+    ]  # fmt: skip
+    rows = [_run(each, page) for each in page.runs]
+    found = heading(f"Layers dried on it ({len(rows)}, newest first)")
+    return [*found, table(columns, rows, paper) if rows else text("none yet", 9)]
+
+
+def _run(each: Poured, page: SlabPage) -> list[str]:
+    run = each.run
+    return [
+        run.run,
+        moment(run.started_at, page.at.tzinfo),
+        each.body.body if each.body else "",
+        run.batch,
+        run.face or "",
+        f"{each.layer.depth_mm:.1f}",
+        share(each.wetness),
+        each.time.text() if each.time else "not touched",
+        plain_word(run.outcome) if run.outcome else "lies on it",
+    ]
+
+
+def _events(page: SlabPage, paper: str) -> list[Any]:
+    columns = [Col("when", 17), Col("what", 14), Col("figures", 32), Col("by", 8), Col("note", 29)]
+    rows = [
+        [moment(event.at, page.at.tzinfo), plain_word(event.event), _figures(event), event.by or "", event.note or ""]
+        for event in page.events
+    ]
+    found = heading(f"What happened to it ({len(rows)}, newest first)")
+    return [*found, table(columns, rows, paper) if rows else text("nothing yet", 9)]
+
+
+def _figures(event: SlabEvent) -> str:
+    parts = [
+        amount(event.mass_g, "g", 0),
+        amount(event.water_g, "g of water", 0),
+        f"{event.face} face" if event.face else "",
+        plain_word(event.place) if event.place else "",
+        f"clay of the {event.family} family" if event.family else "",
+        f"until {event.until:%H:%M}" if event.until else "",
+        amount(event.air_temp_c, "°C", 1),
+        amount(event.air_rh_pct, "% humid", 0),
+        amount(event.air_speed_m_s, "m/s"),
+        amount(event.ring_water_ml, "mL in the ring"),
+        amount(event.ring_area_cm2, "cm² of ring"),
+        f"gone in {amount(event.ring_seconds, 's', 0)}" if event.ring_seconds is not None else "",
+        f"{event.count} of them" if event.count is not None else "",
+    ]
+    return ", ".join(part for part in parts if part)

@@ -1,0 +1,98 @@
+"""Words and figures as paper says them: amounts, days, moments, words of the record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, tzinfo
+
+from claybench.measure.piece import MEASURES
+from claybench.measure.summary import Summary
+from claybench.quantity.shown import plain
+from claybench.terms import Firing
+
+
+def amount(value: float | None, unit: str, digits: int | None = None) -> str:
+    """A figure with its unit; nothing where there is none.
+
+    >>> amount(2050.0, "g"), amount(None, "g")
+    ('2 050 g', '')
+    """
+    return "" if value is None else f"{plain(value, digits)} {unit}"
+
+
+def share(value: float | None) -> str:
+    """A share as per cent.
+
+    >>> share(0.342)
+    '34 %'
+    """
+    return "" if value is None else f"{100 * value:.0f} %"
+
+
+def day(value: date | None, zone: tzinfo | None) -> str:
+    """A day in the lab's zone.
+
+    >>> day(date(2026, 3, 5), None), day(None, None)
+    ('5 Mar 2026', '–')
+    """
+    if value is None:
+        return "–"
+    if isinstance(value, datetime):
+        value = value.astimezone(zone)
+    return f"{value.day} {value:%b %Y}"
+
+
+def moment(value: datetime, zone: tzinfo | None) -> str:
+    """A moment in the lab's zone.
+
+    >>> moment(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
+    True
+    """
+    here = value.astimezone(zone) if zone is not None else value
+    return f"{here.day} {here:%b %Y %H:%M}"
+
+
+def plain_word(word: str | None) -> str:
+    """A word of the record as people say it.
+
+    >>> plain_word("turned_over"), plain_word(None)
+    ('turned over', '')
+    """
+    return "" if word is None else word.replace("_", " ")
+
+
+def unit_of(name: str) -> str:
+    """The unit of a measure as it is printed."""
+    unit = MEASURES[name].unit
+    return "g/cm³" if unit == "g/cm3" else unit
+
+
+def interval(summary: Summary, name: str) -> str:
+    """The 95 % interval of a mean; nothing for a single piece."""
+    digits = MEASURES[name].digits
+    if summary.low is None or summary.high is None:
+        return ""
+    return f"{summary.low:.{digits}f} to {summary.high:.{digits}f}"
+
+
+def count(summary: Summary) -> str:
+    """On how many pieces, and in how many batches, a mean rests."""
+    return f"{summary.n} in {summary.batches}"
+
+
+def firing_words(firing: str | None, firings: Mapping[str, Firing], zone: tzinfo | None) -> str:
+    """A firing with its cone, temperature and date; what is known before any."""
+    if firing is None:
+        return "Before firing"
+    row = firings.get(firing)
+    if row is None:
+        return f"Firing {firing}"
+    parts = [
+        f"cone {row.cone}" if row.cone else "",
+        amount(row.peak_temp_c, "°C", 0),
+        f"held {plain(row.hold_min)} min" if row.hold_min else "",
+        row.atmosphere or "",
+        day(row.fired_on, zone) if row.fired_on else "",
+    ]
+    known = ", ".join(part for part in parts if part)
+    return f"Firing {firing}: {known}" if known else f"Firing {firing}"

@@ -1,0 +1,168 @@
+"""Reports on bodies: recipe, measures with their intervals, pieces and faults; several bodies side by side."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from claybench.ask.compare import compare_bodies
+from claybench.ask.reports import BodyReport, Comparison, body_report, comparison_report
+from claybench.errors import BadInput, NotFound
+from claybench.paper import body_report as write_body
+from claybench.paper import comparison_report as write_comparison
+from claybench.paper import file_name
+from claybench.record import Lab
+from claybench.terms import Batch, Body, FaultSeen, Firing, Piece
+from claybench.work.pieces import add_firing, form_pieces, measure, see_fault
+from claybench.work.recipes import add_body, mix_batch
+from tests.paper.reading import (
+    LONG,
+    NASTY,
+    PAPERS,
+    flat,
+    outside,
+    pictures,
+    printed_codes,
+    scannable,
+    sizes_of,
+    text_of,
+)
+
+MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
+
+
+def pages_of(path: Path) -> list[str]:
+    """The text of each page without spaces."""
+    return [flat(page.extract_text()) for page in PdfReader(path).pages]
+
+
+@pytest.fixture
+def measured(lab: Lab) -> Lab:
+    """A body of hard names with 60 pieces: 100 mm plastic, 94 or 96 dry; one fired to 90."""
+    add_body(lab, Body(body=LONG, title=NASTY, family=NASTY[:40]), [(NASTY[:40], 3.0), (LONG, 1.0)])
+    mix_batch(lab, Batch(batch=NASTY[:40], body=LONG, mixed_at=MIXED, note=f"{NASTY} {LONG}"), [])
+    pieces = [Piece(piece=f"P{n:02}", batch=NASTY[:40], plastic_mm=100.0) for n in range(60)]
+    form_pieces(lab, pieces)
+    for n, piece in enumerate(pieces):
+        measure(lab, piece.piece, "dry_mm", 94.0 if n % 2 else 96.0, at=MIXED)
+    add_firing(lab, Firing(firing=LONG, cone="06", kiln=NASTY), ["P00"])
+    measure(lab, "P00", "fired_mm", 90.0, at=MIXED, firing=LONG)
+    see_fault(lab, FaultSeen(piece="P00", firing=LONG, seen_on=date(2026, 3, 20), fault="pop_out", count=3, note=NASTY))
+    see_fault(lab, FaultSeen(piece="P01", seen_on=date(2026, 3, 20), fault="none"))
+    return lab
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
+    write_body(body_report(sample_lab, "b-07"), tmp_path / "x.pdf", paper=paper)
+    assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS[paper], abs=0.1)
+    assert outside(tmp_path / "x.pdf", paper) == []
+    text = flat(text_of(tmp_path / "x.pdf"))
+    for words in (
+        "sixth towards 12 %",
+        "buff family, control B-01, changed from B-06, test set towards 12 %",
+        "fire clay 35 35.0",
+        "B-07-1 18 Jun 2026 07:19 slip 2 700 2 787 1.440 2 5 m",
+        "Firing F-06: cone 6, 1 223 °C, held 15 min, oxidation, 17 Jul 2026",
+        "times that of B-01",
+        "D137",
+        "not fired",
+        "! fire clay: dust: wear a fitted mask",
+        "Looked at and nothing found: 4 times.",
+    ):
+        assert flat(words) in text, words
+    assert printed_codes(tmp_path / "x.pdf") == [scannable("claybench:body/B-07")]
+
+
+def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: Path) -> None:
+    write_body(body_report(measured, LONG), tmp_path / "x.pdf")
+    text = flat(text_of(tmp_path / "x.pdf"))
+    # By hand: shrinkage 4 and 6 % in equal numbers, mean 5; standard deviation sqrt(60/59) = 1.008;
+    # t(0.975, 59) = 2.001 (NIST/SEMATECH e-Handbook, table of Student's t, between 2.000 for 60 and 2.002 for 58),
+    # so the interval is 5 ± 2.001 · 1.008 / sqrt(60) = 4.74 to 5.26.
+    assert flat("drying shrinkage % 5.0 4.7 to 5.3 1.01 60 in 1") in text
+    # one piece, 96 to 90 mm: 6.25 % of the dry length; 10 % of the plastic; no interval from one
+    assert flat("firing shrinkage % 6.2 1 in 1") in text
+    assert flat("total shrinkage % 10.0 1 in 1") in text
+    assert flat("75.0") in text  # 3 parts of 4
+
+
+def test_long_tables_and_odd_names_keep_inside_and_repeat_their_heads(measured: Lab, tmp_path: Path) -> None:
+    write_body(body_report(measured, LONG), tmp_path / "x.pdf")
+    pages = pages_of(tmp_path / "x.pdf")
+    whole = "".join(pages)
+    assert outside(tmp_path / "x.pdf", "A4") == []
+    rows = [page for page in pages if "P58" in page or "P20" in page]
+    assert len(pages) > 2 and rows and all("piecebatchrunfiring" in page for page in rows)
+    assert flat(NASTY) in whole and LONG in whole
+    assert "popout3" in whole and flat("nothing found: 1 times") in whole
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
+    held = comparison_report(sample_lab, ["B-07", "B-01", "b-07"])
+    assert [body.body for body in held.bodies] == ["B-07", "B-01"]
+    write_comparison(held, tmp_path / "x.pdf", paper=paper, figures=["bulk_density"])
+    assert outside(tmp_path / "x.pdf", paper) == []
+    text = flat(text_of(tmp_path / "x.pdf"))
+    assert flat("fire clay 35.0 45.0") in text
+    assert flat("feldspar 23.0 10.0") in text
+    found = {(each.body, each.firing): each for each in compare_bodies(sample_lab, ["B-07", "B-01"])}
+    for code in ("B-07", "B-01"):
+        summary = found[code, "F-06"].properties["total_shrinkage_pct"]
+        assert summary.low is not None and summary.high is not None
+        half = (summary.high - summary.low) / 2
+        assert flat(f"{summary.mean:.1f} ±{half:.1f} n {summary.n} in {summary.batches}") in text
+    assert "theyardstick" in text
+    assert pictures(tmp_path / "x.pdf") == 3
+
+
+def test_many_bodies_go_into_further_tables(sample_lab: Lab, tmp_path: Path) -> None:
+    with sample_lab.reading() as record:
+        codes = record.codes(Body)
+    write_comparison(comparison_report(sample_lab, codes), tmp_path / "x.pdf")
+    whole = "".join(pages_of(tmp_path / "x.pdf"))
+    assert all(code in whole for code in codes)
+    assert "30bodiessidebyside" in whole and "(further)" in whole
+    assert outside(tmp_path / "x.pdf", "A4") == []
+
+
+def test_odd_names_side_by_side(measured: Lab, tmp_path: Path) -> None:
+    add_body(measured, Body(body=NASTY[:40]), [("kaolin", 1.0)])
+    write_comparison(comparison_report(measured, [NASTY[:40], LONG]), tmp_path / "x.pdf")
+    whole = "".join(pages_of(tmp_path / "x.pdf"))
+    assert outside(tmp_path / "x.pdf", "A4") == []
+    assert flat(NASTY) in whole and LONG in whole
+    assert pictures(tmp_path / "x.pdf") == 1  # nobody measured absorption
+
+
+def test_bodies_without_anything_are_printed_too(lab: Lab, tmp_path: Path) -> None:
+    for code in ("W-1", "W-2"):
+        add_body(lab, Body(body=code))
+    write_body(body_report(lab, "W-1"), tmp_path / "x.pdf")
+    text = text_of(tmp_path / "x.pdf")
+    for words in ("none yet", "no piece measured yet", "no layer poured yet", "none formed yet", "nobody looked"):
+        assert words in text
+    write_comparison(comparison_report(lab, ["W-1", "W-2"]), tmp_path / "y.pdf")
+    assert "no piece of theirs is measured yet" in text_of(tmp_path / "y.pdf")
+
+
+def test_what_cannot_be_reported_is_said(sample_lab: Lab, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="two bodies"):
+        comparison_report(sample_lab, ["B-01", "b-01"])
+    with pytest.raises(NotFound):
+        comparison_report(sample_lab, ["B-01", "B-99"])
+    with pytest.raises(NotFound):
+        body_report(sample_lab, "B-99")
+    held: Comparison | BodyReport = comparison_report(sample_lab, ["B-01", "B-02"])
+    assert isinstance(held, Comparison)
+    with pytest.raises(BadInput, match="not a property"):
+        write_comparison(held, tmp_path / "x.pdf", figures=["weight"])
+
+
+def test_a_file_name_is_one_everywhere() -> None:
+    assert file_name("a/b\\c:d*e?f") == "a-b-c-d-e-f.pdf"
+    assert len(file_name("x" * 300)) < 110
