@@ -14,7 +14,7 @@ from datetime import datetime
 
 from claybench import clock
 from claybench.insight.fit import Fit
-from claybench.insight.forecast import forecast
+from claybench.insight.forecast import outlook
 from claybench.insight.lab_model import LabModel, Poured, day_text
 from claybench.insight.verdict import Evidence
 from claybench.terms import FaultSeen, Piece, Slab, SlabEvent
@@ -53,7 +53,7 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
         if seen is None or best is None:
             continue
         body = poured.body
-        expected = forecast(
+        expected = outlook(
             _without_slab(model.fit),
             body=body.body if body else None,
             family=body.family if body else None,
@@ -62,8 +62,8 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.wetness_sd,
         )
-        spread = math.hypot(expected.log_sd, seen.log_spread or 0.0)
-        ratio = best / math.exp(expected.log_mean)
+        spread = math.hypot(expected.sd, seen.log_spread or 0.0)
+        ratio = best / math.exp(expected.mean)
         score = max(min(math.log(ratio) / spread, _CLIP), -_CLIP)
         total = max(0.0, total + score - ALLOWANCE)
         out.append(Slowness(poured.run.run, poured.run.started_at, score, ratio, total))

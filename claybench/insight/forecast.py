@@ -6,7 +6,7 @@ Works with a fit; how the fit is made is in `fit`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 
 from claybench.insight.fit import Fit, Resistances
@@ -16,6 +16,9 @@ LEVEL = 0.9
 _LAW_SD = 0.07
 """Spread of the wetness law, as a share of the wetness it is asked for: of its constant (1.08 ± .05), and of how the
 capacity under the layer differs from the slab's mean."""
+_CASES = 15
+_STRAIGHT = 0.06
+"""Spread of ln minutes by wetness up to which one lognormal says it all."""
 LONGEST_MIN = 60 * 24 * 14.0
 _NORMAL = NormalDist()
 
@@ -31,10 +34,40 @@ class Forecast:
     high_min: float
     because: tuple[str, ...]
     run: str | None = None
-    log_mean: float = 0.0
-    """Before any touch: mean and spread of ln minutes."""
-    log_sd: float = 0.0
     level: float = LEVEL
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """ln minutes of one layer before any touch: one lognormal, and what it is put together from."""
+
+    mean: float
+    sd: float
+    parts: Resistances
+    own: float
+    """Variance of layer, feel and scatter."""
+    wet_sd: float
+    by_wetness: float
+    """Spread that the doubt about the wetness leaves."""
+
+
+def outlook(
+    fit: Fit,
+    *,
+    body: str | None,
+    family: str | None,
+    slab: str,
+    pace: Pace,
+    layer_log_sd: float,
+    wetness_sd: float,
+) -> Outlook:
+    """What is expected of a layer, straightened about the best estimate; enough where no interval is shown."""
+    parts = fit.resistances(body, family, slab)
+    mean, variance = _log_time(parts, pace)
+    own = (1.6 * layer_log_sd) ** 2 + fit.scatter**2
+    wet_sd = math.hypot(wetness_sd, _LAW_SD * pace.end_wetness)
+    by_wetness = _by_wetness(parts, pace, wet_sd)
+    return Outlook(mean, math.sqrt(variance + own + by_wetness**2), parts, own, wet_sd, by_wetness)
 
 
 def forecast(
@@ -51,14 +84,16 @@ def forecast(
     run: str | None = None,
 ) -> Forecast:
     """Forecast one layer; `not_before_min` is the last touch at which it was not yet workable."""
-    parts = fit.resistances(body, family, slab)
-    mean, variance = _log_time(parts, pace)
-    variance += (1.6 * layer_log_sd) ** 2 + fit.scatter**2
-    variance += _by_wetness(parts, pace, math.hypot(wetness_sd, _LAW_SD * pace.end_wetness)) ** 2
-    sd = math.sqrt(variance)
+    seen = outlook(
+        fit, body=body, family=family, slab=slab, pace=pace, layer_log_sd=layer_log_sd, wetness_sd=wetness_sd
+    )
     floor = math.log(not_before_min) if not_before_min > 0 else -math.inf
     longest = max(_by_air_alone(pace), 1.5 * not_before_min)
-    low, median, high = (min(_quantile(mean, sd, floor, share), longest) for share in (0.05, 0.5, 0.95))
+    if seen.by_wetness > _STRAIGHT:
+        cases = _cases(seen, pace)
+        low, median, high = (min(_of_cases(cases, floor, share), longest) for share in (0.05, 0.5, 0.95))
+    else:
+        low, median, high = (min(_quantile(seen.mean, seen.sd, floor, share), longest) for share in (0.05, 0.5, 0.95))
     return Forecast(
         body=body,
         slab=slab,
@@ -67,8 +102,6 @@ def forecast(
         high_min=high,
         because=because,
         run=run,
-        log_mean=mean,
-        log_sd=sd,
     )
 
 
@@ -113,6 +146,40 @@ def _by_wetness(parts: Resistances, pace: Pace, sd: float) -> float:
         for at in (lower, higher)
     ]
     return abs(ends[1] - ends[0]) / (higher - lower) * sd
+
+
+def _cases(seen: Outlook, pace: Pace) -> list[tuple[float, float]]:
+    """Mean and spread of ln minutes for slabs as dry and as wet as the doubt allows, all as likely.
+
+    Near the limit of uptake time is anything but straight in the wetness: a little less room, and only the air dries.
+    """
+    share = seen.wet_sd / max(pace.end_wetness, 0.05)
+    out = []
+    for number in range(_CASES):
+        factor = math.exp(share * _NORMAL.inv_cdf((number + 0.5) / _CASES))
+        held = replace(pace, wetness=min(pace.wetness * factor, 0.99), capacity_mm=pace.capacity_mm / factor)
+        mean, variance = _log_time(seen.parts, held)
+        out.append((mean, math.sqrt(variance + seen.own)))
+    return out
+
+
+def _of_cases(cases: list[tuple[float, float]], floor: float, share: float) -> float:
+    """Quantile of cases that are all as likely, known to lie above a floor."""
+
+    def below(at: float) -> float:
+        return 1 - sum(_tail((at - mean) / sd) for mean, sd in cases) / len(cases)
+
+    start = below(floor) if floor > -math.inf else 0.0
+    wanted = start + share * (1 - start)
+    low = max(min(mean - 6 * sd for mean, sd in cases), floor)
+    high = max(mean + 6 * sd for mean, sd in cases)
+    for _ in range(50):
+        middle = (low + high) / 2
+        if below(middle) < wanted:
+            low = middle
+        else:
+            high = middle
+    return min(math.exp(min(high, 30.0)), LONGEST_MIN)
 
 
 def _quantile(mean: float, sd: float, floor: float, share: float) -> float:
