@@ -128,10 +128,10 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
     """Days to dry in room and fan, and the same slab at other mix ratios."""
     from dataclasses import asdict
 
-    from claybench.insight.slab_dry_out import fresh_dry_out
-    from claybench.mix.ratios import by_ratio
+    from claybench.insight.slab_dry_out import fresh_dry_out, why_fresh
+    from claybench.mix.ratios import by_ratio, why_ratio
 
-    ratios = [asdict(each) for each in by_ratio(sized.volume_ml)]
+    ratios = [asdict(each) | {"why": why_ratio(sized.volume_ml, each.mix_ratio)} for each in by_ratio(sized.volume_ml)]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
         found = fresh_dry_out(
@@ -139,6 +139,7 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
         )
         days = [None if each is None else each / 24 for each in (found.dry_at_h, found.dry_low_h, found.dry_high_h)]
         dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}
+        dry_out[name]["why"] = why_fresh(sized.area_cm2, sized.dry_off_g, sized.capacity_g, air)
     if not as_json:
         table(
             ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],

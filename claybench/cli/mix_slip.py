@@ -178,10 +178,15 @@ def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _minutes(found: Any) -> dict[str, float] | None:
+def _minutes(found: Any) -> dict[str, Any] | None:
     if found is None:
         return None
-    return {"median": found.median_min, "low": found.low_min, "high": found.high_min}
+    return {
+        "median": found.median_min,
+        "low": found.low_min,
+        "high": found.high_min,
+        "why": list(found.because),
+    }
 
 
 def _piece(

@@ -9,8 +9,19 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from claybench import clock
+from claybench.facts.reason import explain
 from claybench.insight.air import AirNow
-from claybench.insight.dry_out import Drying, DryOut, Span, Weighing, constant_mass, fit_dry_out
+from claybench.insight.dry_out import (
+    AIR_LOG_SD,
+    CRITICAL_LOG_SD,
+    RATE_LOG_SD,
+    Drying,
+    DryOut,
+    Span,
+    Weighing,
+    constant_mass,
+    fit_dry_out,
+)
 from claybench.insight.slab_body import DryReference
 from claybench.insight.wetness import SlabWater, Wetness
 from claybench.insight.workable import minutes
@@ -152,6 +163,21 @@ def fresh_dry_out(
         spans=(Span(0.0, rate),),
     )
     return fit_dry_out(drying, (), 0.0, tolerance_pct)
+
+
+def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -> list[str]:
+    """Where the days of a slab just cast come from: the air's share, the law, and what is left open."""
+    rate = explain(dryout.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    lines = rate.lines()
+    if rate.result > 0:
+        critical = dryout.CRITICAL_WETNESS.value * capacity_g
+        lines += explain(dryout.time_to_dry, water_g, 0.02 * capacity_g, rate.result, critical).lines()
+    return [
+        *lines,
+        f"dry is a day's loss below the setting; range by 100 draws: rate ±{100 * RATE_LOG_SD:.0f} %,",
+        f"the wetness at which it slows ±{100 * CRITICAL_LOG_SD:.0f} %, "
+        f"the coming days' air ±{100 * AIR_LOG_SD:.0f} % (all from memory)",
+    ]
 
 
 def _since(water: SlabWater, moment: datetime) -> datetime | None:

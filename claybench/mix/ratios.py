@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from claybench.facts.reason import explain
 from claybench.mix import setting
 from claybench.mix import slab_masses as masses
 from claybench.mix.plaster import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
@@ -50,3 +51,16 @@ def _at(volume_ml: float, ratio: float) -> AtRatio:
         capacity_g=masses.capacity(masses.pore_water(dry, ratio)),
         dry_strength_mpa=setting.dry_strength(ratio),
     )
+
+
+def why_ratio(volume_ml: float, ratio: float) -> list[str]:
+    """Where the figures of one ratio come from."""
+    plaster = explain(plaster_for_volume, volume_ml, ratio)
+    dry = masses.dry_mass(plaster.result)
+    parts = [
+        plaster,
+        explain(masses.dry_mass, plaster.result),
+        explain(masses.capacity, masses.pore_water(dry, ratio)),
+        explain(setting.dry_strength, ratio),
+    ]
+    return [line for part in parts for line in part.lines()]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import inspect
+import json
 from pathlib import Path
 
 import pytest
@@ -162,3 +163,35 @@ def test_numbers_are_written_without_exponent() -> None:
         "0",
         "-2.5",
     ]
+
+
+def test_everything_beside_the_figures_can_be_asked_for_its_reason(capsys: pytest.CaptureFixture[str]) -> None:
+    from claybench.__main__ import main
+
+    assert main(["mix", "slab", "--length", "500", "--width", "400", "--depth", "45", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    for where in ("room", "fan"):
+        days = found["dry_out"][where]
+        assert days["low"] < days["days"] < days["high"]
+        assert any("Coulson & Richardson" in line for line in days["why"])
+    assert [row["mix_ratio"] for row in found["ratios"]] == [45, 50, 60, 65, 70, 75, 80, 90]
+    assert all(any("result" in line for line in row["why"]) for row in found["ratios"])
+
+
+def test_slip_is_corrected_from_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
+    """1750 g/L at G 2.5 holds 1250 g dry and 500 g water, 1500 holds 833.3 and 666.7 (Forming Techniques, GTZ 1991)."""
+    from claybench.__main__ import main
+
+    options = ["--sg", "1.75", "--target", "1.5", "--slip", "1750 g", "--solids-sg", "2.5"]
+    assert main(["mix", "correct", *options, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["add_water_g"]["value"] == pytest.approx(500, abs=0.2) and found["nothing_to_do"] is False
+    assert found["add_water_g"]["why"] and found["cautions"]
+
+
+def test_bodies_are_blended_from_the_command_line(sample_lab_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from claybench.__main__ import main
+
+    lab = ["--lab", str(sample_lab_file)]
+    assert main([*lab, "mix", "blend", "W-01", "W-02", "W-03", "--steps", "3", "--json"]) == 0
+    assert len(json.loads(capsys.readouterr().out)["blends"]) == 10

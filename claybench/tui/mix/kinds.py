@@ -85,10 +85,24 @@ class SlabKind(Kind):
         found = await asyncio.to_thread(dry_outs)
         return Answered(
             slab_lines(sized, found),
-            lambda: reasons(sized.figures()),
+            lambda: [*reasons(sized.figures()), *_beside(sized, start)],
             lambda: record_slab(self.app, sized),
             lambda: begin_pour(self.app, sized),
         )
+
+
+def _beside(sized: Any, start: MixStart) -> list[str]:
+    """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
+    from claybench.insight.slab_dry_out import why_fresh
+    from claybench.mix.ratios import RATIOS, why_ratio
+
+    lines: list[str] = []
+    for name, air in (("in the room", start.room), ("before a fan", start.fan)):
+        lines.append(f"days to dry {name}")
+        lines += [f"    {line}" for line in why_fresh(sized.area_cm2, sized.dry_off_g, sized.capacity_g, air)]
+    for ratio in RATIOS:
+        lines += ["", f"at mix ratio {ratio:g}", *[f"    {line}" for line in why_ratio(sized.volume_ml, ratio)]]
+    return lines
 
 
 class SlipKind(Kind):
@@ -131,7 +145,10 @@ class SlipKind(Kind):
         )
         return Answered(
             slip_lines(sized, times, well),
-            lambda: reasons(sized.figures()),
+            lambda: [
+                *reasons(sized.figures()),
+                *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
+            ],
             lambda: record_batch(self.app, sized, found),
             lambda: weigh_batch_out(self.app, sized, found),
         )
