@@ -8,7 +8,7 @@ from datetime import datetime
 from claybench.insight.schedule.asked import Asked, Schedule
 from claybench.insight.schedule.place import EFFORT, place
 
-_EFFORT = EFFORT // 5
+_EFFORT = EFFORT // 3
 """For each slab: the plan without drying is begun from, so that less is to be found."""
 
 

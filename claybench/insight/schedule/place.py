@@ -25,7 +25,7 @@ _Score = tuple[int, int, float, float]
 
 _STALE = 20
 """Shakes in a row that find no order that is new, after which the search ends."""
-EFFORT = 3000
+EFFORT = 1500
 """Part plans looked at before the best so far is taken unproven, and moves tried before that."""
 
 
@@ -155,7 +155,7 @@ class _Search:
             helped = True
             while helped and tried < effort:
                 helped = False
-                for order in self._neighbours(here.order):
+                for order in self._neighbours(here):
                     plan = seen.get(order)
                     if plan is None:
                         plan = seen[order] = self.build(order)
@@ -176,7 +176,12 @@ class _Search:
             found.insert(dice.randrange(len(found) + 1), (layer, dice.choice(self.slots.suits[layer])))
         return self.build(tuple(found))
 
-    def _neighbours(self, order: _Order) -> Iterable[_Order]:
+    def _neighbours(self, plan: _Plan) -> Iterable[_Order]:
+        order, last = plan.order, plan.score[1]
+        for pour in plan.pours:
+            # One of the last day has a slab to itself; who lay there, unnamed now, looks for another place.
+            for to in self.slots.suits[pour.layer] if pour.day == last > 0 else ():
+                yield (*(each for each in order if each[1] != to and each[0] != pour.layer), (pour.layer, to))
         for index, (layer, slab) in enumerate(order):
             rest = order[:index] + order[index + 1 :]
             for to in self.slots.suits[layer]:

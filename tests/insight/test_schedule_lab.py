@@ -1,0 +1,125 @@
+"""The schedule of the sample lab: slabs as its record says they are, times as its fit foretells them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, time, timedelta
+
+import pytest
+
+from claybench import clock
+from claybench.ask.model import lab_model
+from claybench.insight.lab_model import LabModel
+from claybench.insight.schedule.check import faults
+from claybench.insight.schedule.explain import left_open
+from claybench.insight.schedule.gain import dry_tonight
+from claybench.insight.schedule.of_lab import Wish, asked_of, calendar_of
+from claybench.insight.schedule.place import place
+from claybench.record import Lab
+from claybench.terms import Body
+from tests.sample import END, at
+
+TWELVE = ("B-01", "B-02", "B-07", "W-12", "R-02", "B-01", "B-02", "W-12", "R-02", "B-07", "W-12", "B-02")
+
+
+@pytest.fixture(scope="module")
+def model(sample_lab: Lab) -> LabModel:
+    return lab_model(sample_lab, as_of=END)[1]
+
+
+def wish(model: LabModel, body: str, code: str = "next", area: float = 1270.0) -> Wish:
+    return Wish(code, model.layers.bodies[body], area, 10.0)
+
+
+def test_the_slabs_are_as_the_record_says(model: LabModel) -> None:
+    asked = asked_of(model, ())
+    slabs = {slab.code: slab for slab in asked.slabs}
+    assert sorted(slabs) == ["P1", "P2", "P3", "P4", "P5", "P6", "P7"]  # P8 broke and was retired
+    assert slabs["P7"].out_of_use.startswith("still drying from its cast")
+    assert {code for code, slab in slabs.items() if slab.busy_until is not None} == {"P1", "P4", "P5"}
+    assert (slabs["P1"].lying, slabs["P1"].family, slabs["P3"].usable_cm2) == ("D149", "white", 2020)
+    for code, slab in slabs.items():
+        wet = model.wetnesses[code]
+        assert slab.water_g == wet.water_g and slab.capacity_g == wet.capacity_g
+        hours = wet.hours_to(0.05)
+        if hours:
+            assert slab.drying(slab.water_g or 0.0, hours) == pytest.approx(0.05 * slab.capacity_g)
+        assert slab.fan is not None and slab.fan(1000.0, 10.0) < slab.drying(1000.0, 10.0)
+
+
+def test_what_lies_there_gives_the_rest_of_its_water(sample_lab: Lab, model: LabModel) -> None:
+    """D148 was poured at 13:42 on 1560 cm²: what it has to give in all, it has given or will give."""
+    run = model.poured["D148"]
+    need = run.layer.water_g
+    soon = lab_model(sample_lab, as_of=at("2026-09-25T13:43:00+01:00"))[1]
+    first, later = ({s.code: s for s in asked_of(m, ()).slabs}["P4"].arriving_g for m in (soon, model))
+    assert need is not None and 0 <= later < 0.3 * need < first < need
+
+
+def test_times_are_those_of_the_forecast(model: LabModel) -> None:
+    asked = asked_of(model, [wish(model, "W-12")])
+    forecast = asked.layers[0].forecast
+    now = model.wetnesses["P2"].now
+    assert now is not None
+    foretold = model.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0)
+    assert forecast("P2", now) == pytest.approx((foretold.median_min, foretold.low_min, foretold.high_min), rel=0.01)
+    at_node = model.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0, wetness=0.25)
+    assert forecast("P2", 0.25)[0] == pytest.approx(at_node.median_min)
+    medians = [forecast("P2", step / 50)[0] for step in range(18)]
+    assert medians == sorted(medians)
+
+
+def test_twelve_layers_find_slabs_within_bench_hours(model: LabModel) -> None:
+    asked = asked_of(model, [wish(model, body, f"n{index}") for index, body in enumerate(TWELVE)])
+    found = place(asked)
+    assert faults(asked, found) == [] and not found.left
+    family = {layer.code: layer.family for layer in asked.layers}
+    of_slab = {slab.code: slab.family for slab in asked.slabs}
+    assert all(of_slab[each.slab] == family[each.layer] for each in found.placed)
+    assert all(each.start >= END for each in found.placed)
+    rows = calendar_of(model, asked, found)
+    lisbon = clock.zone("Europe/Lisbon")
+    there = [row.at.astimezone(lisbon).time() for row in rows if row.what in ("pour", "touch", "lift", "turn")]
+    assert all(time(8) <= each <= time(18, 30) for each in there)  # bench_until of the sample's settings
+    assert "every 15 min" in next(row.text for row in rows if row.what == "touch")
+    assert all(gain.days > 0 for gain in dry_tonight(asked, found, effort=100))
+
+
+def test_a_slab_spoken_against_is_not_used(model: LabModel) -> None:
+    white = [wish(model, "W-12")]
+    assert {each.slab for each in place(asked_of(model, white)).placed} <= {"P1", "P2"}
+    asked = asked_of(model, white, against={"P1": "the wrong clay was dried on it", "P2": "slow"})
+    found = place(asked)
+    assert found.left == ("next",)
+    said = left_open(asked, found)["next"]
+    assert "P1: the wrong clay was dried on it" in said and "P2: slow" in said and "P7: still drying" in said
+
+
+def test_bodies_only_thought_of_go_by_their_family(model: LabModel) -> None:
+    new, other = Wish("new 1", Body(body="new 1", family="buff"), 1270.0, 10.0), Body(body="new 2", family="porcelain")
+    asked = asked_of(model, [new, replace(new, code="new 2", body=other)])
+    found = place(asked)
+    assert [each.layer for each in found.placed] == ["new 1"] and found.left == ("new 2",)
+    assert left_open(asked, found)["new 2"] == "No slab is kept for porcelain."
+
+
+def test_a_broken_slab_is_out_of_use_until_it_is_resurfaced(sample_lab: Lab) -> None:
+    """P8 broke on 28 May and was retired the next day."""
+    model = lab_model(sample_lab, as_of=at("2026-05-28T20:00:00+01:00"))[1]
+    slabs = {slab.code: slab for slab in asked_of(model, ()).slabs}
+    assert slabs["P8"].out_of_use == "broken since 28 May"
+    before = lab_model(sample_lab, as_of=at("2026-05-20"))[1]
+    assert {slab.code: slab for slab in asked_of(before, ()).slabs}["P8"].out_of_use == ""
+
+
+def test_an_overdue_layer_is_taken_to_come_off_at_the_next_touch(sample_lab: Lab) -> None:
+    model = lab_model(sample_lab, as_of=at("2026-09-26T12:00:00+01:00"))[1]
+    slab = next(slab for slab in asked_of(model, ()).slabs if slab.code == "P4")
+    assert slab.busy_until == datetime.fromisoformat("2026-09-26T12:00:00+01:00") + timedelta(minutes=15)
+
+
+def test_an_empty_lab_leaves_layers_open(lab: Lab) -> None:
+    model = lab_model(lab)[1]
+    asked = asked_of(model, [Wish("first", Body(body="first", family="buff"), 1000.0, 10.0)])
+    found = place(asked)
+    assert found.left == ("first",) and left_open(asked, found) == {"first": "No slab is kept for buff."}
