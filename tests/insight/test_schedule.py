@@ -33,6 +33,16 @@ def test_small_cases_are_as_good_as_brute_force(seed: int, rules: Rules) -> None
     assert sum(each.wetness for each in found.placed) == pytest.approx(wetness, abs=1e-6)
 
 
+@pytest.mark.parametrize("seed", [124, 237, 301, 310, 331, 461])
+def test_where_moving_layers_about_is_not_enough_the_rest_is_ruled_out(seed: int) -> None:
+    """Cases found by trying hundreds: moves alone end a day late, or on wetter slabs."""
+    asked = some(seed, 4, 3, RULES[seed % 2])
+    found = place(asked)
+    left, days, wetness = Brute(asked).best()
+    assert found.proven and (len(found.left), found.days) == (left, days)
+    assert sum(each.wetness for each in found.placed) == pytest.approx(wetness, abs=1e-6)
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_waiting_would_gain_no_day(seed: int) -> None:
     """Pours at the first moment are this solver's choice: no plan with later ones is shorter."""
