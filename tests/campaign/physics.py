@@ -56,8 +56,8 @@ class Weather:
             temp = 0.8 * temp + draw.gauss(0, 1.0)
             humidity = 0.7 * humidity + draw.gauss(0, 4.0)
             wet = 25.0 if damp <= day < damp + 7 else 0.0
-            for hour in range(24):
-                swing = 1.5 * math.sin((hour - 9) / 24 * 2 * math.pi)
+            for hour in range(24):  # from eight in the morning; warmest at three
+                swing = 1.5 * math.sin((hour - 1) / 24 * 2 * math.pi)
                 self.hours.append((18 + temp + swing, min(max(55 + humidity + wet - 2 * swing, 25), 96)))
 
     def at(self, when: datetime) -> tuple[float, float]:

@@ -213,7 +213,7 @@ class Simulation:
         """Thinner on a wet slab, by judgement; mostly none on one that cannot take the thinnest layer."""
         depth, by_mm = self.draw.uniform(8, 14), water_of(1.0, gravity, 0.25)
         room = (0.92 - slab.wetness) * slab.capacity_g / slab.area_m2 / 1000 * math.exp(self.draw.gauss(0, 0.1))
-        fits = 0.85 * room / by_mm
+        fits = 0.72 * room / by_mm
         if fits < 7 and self.draw.random() < 0.9:
             return None
         return max(min(depth, fits), 8.0)
