@@ -16,6 +16,8 @@ def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("sheet")(sheet)
     app.command("labels")(labels)
+    app.command("passport")(passport)
+    app.command("report")(report)
     app.command("table")(table)
 
 
@@ -27,11 +29,11 @@ def sheet(
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
     from claybench.ask.batches import batch_page
-    from claybench.paper import bench_sheet
+    from claybench.paper import bench_sheet, file_name
 
     with opened(context) as lab:
         page = batch_page(lab, batch)
-    path = to or Path(f"bench sheet {page.batch.batch.replace('/', '-')}.pdf")
+    path = to or Path(file_name(f"bench sheet {page.batch.batch}"))
     bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
@@ -69,6 +71,49 @@ def labels(
         found = labelled(lab, what)
     draw(found, to, paper=paper, grid=lie, start=start, copies=copies, outline=outline)
     sys.stdout.write(f"{to}\n")
+
+
+def passport(
+    context: typer.Context,
+    slab: str = typer.Argument(..., help="Code of the slab."),
+    to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the slab where left out."),
+    paper: str | None = Paper,
+    as_of: str | None = AsOf,
+) -> None:
+    """Write the passport of a slab as a PDF: size, mix, dry mass, verdict, wetness, all that happened to it."""
+    from claybench.ask.reports import passport as ask
+    from claybench.paper import file_name, slab_passport
+
+    with opened(context) as lab:
+        held = ask(lab, slab, as_of=moment(lab, as_of))
+    path = to or Path(file_name(f"passport {held.page.verdict.slab.slab}"))
+    slab_passport(held, path, paper=paper)
+    sys.stdout.write(f"{path}\n")
+
+
+def report(
+    context: typer.Context,
+    bodies: list[str] = typer.Argument(..., help="Code of a body; of several to have them side by side."),
+    to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the bodies where left out."),
+    figures: list[str] = typer.Option([], "--property", help="A property to draw besides shrinkage and absorption."),
+    paper: str | None = Paper,
+    as_of: str | None = AsOf,
+) -> None:
+    """Write the report of a body as a PDF, or of several bodies side by side."""
+    from claybench import paper as papers
+    from claybench.ask import reports
+
+    with opened(context) as lab:
+        at = moment(lab, as_of)
+        if len({code.casefold() for code in bodies}) == 1:
+            one = reports.body_report(lab, bodies[0], as_of=at)
+            path = to or Path(papers.file_name(f"report {one.page.body.body}"))
+            papers.body_report(one, path, paper=paper)
+        else:
+            several = reports.comparison_report(lab, bodies, as_of=at)
+            path = to or Path(papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}"))
+            papers.comparison_report(several, path, paper=paper, figures=figures)
+    sys.stdout.write(f"{path}\n")
 
 
 def table(

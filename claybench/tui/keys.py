@@ -93,10 +93,12 @@ SLAB = (
     Key("slab.log", "o", "happened", "anything else that happened to it", "log"),
     Key("slab.service", "s", "in service", "take it into service, or retire it", "service", False),
     Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
-    Key("slab.pour", "p", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
+    Key("slab.pour", "r", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
     Key("slab.view", "right", "next figure", "its life, or how it dries out at present", "view(1)", False),
     Key("slab.trace", "x", "trace", "what happened on it, and what else may have taken it up", "trace", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
+    Key("slab.passport", "p", "print", "save its passport as a PDF to print", "passport"),
+    Key("slab.labels", "l", "labels", "labels for it, with a code to scan", "labels", False),
     Key("slab.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
@@ -143,6 +145,7 @@ COMPARE = (
     Key("compare.property", "right", "next", "next property in the chart", "property(1)"),
     Key("compare.before", "left", "before", "property before", "property(-1)", False),
     Key("compare.figure", "g", "figure", "save the figure", "figure"),
+    Key("compare.report", "p", "print", "save the comparison as a PDF to print", "report"),
     Key("compare.back", "escape", "back", "back to the bodies", "back"),
 )  # fmt: skip
 
@@ -157,6 +160,7 @@ BOOK = (
 
 BATCH = (
     Key("batch.sheet", "p", "print", "save its bench sheet as a PDF to print", "sheet"),
+    Key("batch.labels", "l", "labels", "labels for its bags and buckets, with a code to scan", "labels"),
     Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
     Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
@@ -204,6 +208,8 @@ BODY = (
     Key("body.correct", "e", "correct", "correct what is known of it", "correct"),
     Key("body.child", "n", "change", "design a body from this one", "child"),
     Key("body.compare", "c", "compare", "compare it with its parent and its family's control", "compare"),
+    Key("body.report", "p", "print", "save its report as a PDF to print", "report"),
+    Key("body.labels", "l", "labels", "labels for bags of it, with a code to scan", "labels", False),
     Key("body.back", "escape", "back", "back to the bodies", "back"),
 )  # fmt: skip
 

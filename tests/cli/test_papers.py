@@ -8,6 +8,7 @@ import pytest
 
 from tests.cli.conftest import Command
 from tests.paper.reading import PAPERS, sizes_of, text_of
+from tests.sample import copy_lab
 
 
 def test_labels_are_written_where_wanted(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
@@ -28,6 +29,9 @@ def test_labels_are_written_where_wanted(command: Command, sample_lab_file: Path
         (("labels", "P1", "--grid", "9x99"), "labels"),
         (("labels", "P1", "--top", "1 kg"), "--top"),
         (("labels", "P1", "--paper", "A5"), "A4 or Letter"),
+        (("passport", "P99"), "no slab"),
+        (("report", "B-99"), "B-99"),
+        (("report", "B-01", "B-02", "--property", "weight"), "not a property"),
     ],
 )
 def test_what_cannot_be_printed_is_said(
@@ -37,3 +41,32 @@ def test_what_cannot_be_printed_is_said(
     assert answer.code > 0
     assert (answer.out, words in answer.err) == ("", True), answer.err
     assert not list(tmp_path.glob("*.pdf"))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_passport_and_reports(command: Command, sample_lab_file: Path, tmp_path: Path, paper: str) -> None:
+    for arguments, path, words in (
+        (("passport", "p3"), "passport P3.pdf", "slab for the buff family"),
+        (("report", "b-02", "B-02"), "report B-02.pdf", "first towards 12 %"),
+        (("report", "B-02", "B-01", "--property", "loi_pct"), "comparison B-02 B-01.pdf", "2 bodies side by side"),
+        (("report", "B-02", "--to", "own name.pdf", "--as-of", "2026-04-01"), "own name.pdf", "no piece measured yet"),
+    ):
+        answer = command(*arguments, "--paper", paper, "--lab", sample_lab_file)
+        assert (answer.code, answer.out, answer.err) == (0, f"{path}\n", "")
+        assert words in text_of(tmp_path / path)
+        assert sizes_of(tmp_path / path)[0] == pytest.approx(PAPERS[paper], abs=0.1)
+
+
+def test_a_passport_knows_nothing_of_later(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
+    command("passport", "P8", "--as-of", "2026-05-01", "--to", "then.pdf", "--lab", sample_lab_file)
+    text = text_of(tmp_path / "then.pdf")
+    assert "as of 1 May 2026" in text
+    assert "OUT OF USE" not in text and "May 2026 08" not in text
+
+
+def test_the_lab_says_which_paper(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
+    assert command("settings", "paper", "Letter", "--lab", path).code == 0
+    for arguments in (("sheet", "B-01-1"), ("labels", "P3"), ("passport", "P3"), ("report", "B-02")):
+        command(*arguments, "--to", "x.pdf", "--lab", path)
+        assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS["Letter"], abs=0.1)

@@ -46,7 +46,7 @@ async def test_a_slab_is_poured_step_by_step_and_the_clock_outlives_the_program(
         assert "Setting plaster burns" in screen.said("#cautions")
     later = AT + timedelta(minutes=6, seconds=30)
     async with opened(path, size, later) as screen:
-        await screen.press("2", "enter", "p")
+        await screen.press("2", "enter", "r")
         said = screen.said("#running")
         assert said.startswith("4 min 30 s since the last step.") and "Let it soak" in said and "3–5 min" in said
         assert "14 °C" in screen.said("#steps")

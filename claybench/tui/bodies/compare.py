@@ -95,6 +95,13 @@ class ComparePlace(Place):
             self._shown = having[(at + by) % len(having)]
             self._chart()
 
+    def action_report(self) -> None:
+        """Save the comparison, with the property shown among its figures."""
+        from claybench.tui.papers import print_comparison
+
+        shown = [self._shown] if any(self._shown in result.properties for result in self._found) else []
+        self.run_worker(print_comparison(self.app, self._codes, shown), exit_on_error=False)
+
     def action_figure(self) -> None:
         """Save the figure."""
         from claybench.figure.charts import compare_chart

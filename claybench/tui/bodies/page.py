@@ -95,6 +95,18 @@ class BodyPlace(Place):
 
         mix(self.app, self.body_code)
 
+    def action_report(self) -> None:
+        """Save its report."""
+        from claybench.tui.papers import print_body
+
+        self.run_worker(print_body(self.app, self.body_code), exit_on_error=False)
+
+    def action_labels(self) -> None:
+        """Labels for bags of it."""
+        from claybench.tui.papers import print_labels
+
+        self.run_worker(print_labels(self.app, f"body/{self.body_code}", self.tab), exit_on_error=False)
+
     def action_recipe(self) -> None:
         """Change the recipe."""
         from claybench.tui.bodies.forms import change_recipe

@@ -74,29 +74,16 @@ class BatchPlace(Place):
 
     def action_sheet(self) -> None:
         """Save the bench sheet."""
-        self.run_worker(self._print(), exit_on_error=False)
+        from claybench.tui.papers import print_sheet
 
-    async def _print(self) -> None:
-        import asyncio
+        if self._page is not None:
+            self.run_worker(print_sheet(self.app, self._page), exit_on_error=False)
 
-        from claybench.errors import ClaybenchError
-        from claybench.tui.plot import papers
+    def action_labels(self) -> None:
+        """Labels for its bags and buckets."""
+        from claybench.tui.papers import print_labels
 
-        def write() -> str:
-            from claybench.paper import bench_sheet
-
-            path = papers() / f"bench sheet {self.batch_code.replace('/', '-')}.pdf"
-            bench_sheet(self._page, path)
-            return str(path)
-
-        if self._page is None:
-            return
-        try:
-            path = await asyncio.to_thread(write)
-        except ClaybenchError as error:
-            self.app.complain(error)
-            return
-        self.app.notify(f"Saved {path}", timeout=8, markup=False)
+        self.run_worker(print_labels(self.app, f"batch/{self.batch_code}", self.tab), exit_on_error=False)
 
     def action_weigh_out(self) -> None:
         """Weigh it out."""

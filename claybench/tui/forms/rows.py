@@ -66,7 +66,7 @@ class Choice(Widget, can_focus=True):
         elif event.character and event.character.isalpha():
             start = self.words.index(self.value) + 1
             turned = [*self.words[start:], *self.words[:start]]
-            found = next((word for word in turned if word.startswith(event.character.lower())), None)
+            found = next((word for word in turned if word.lower().startswith(event.character.lower())), None)
             if found is None:
                 return
             self._set(found)

@@ -136,6 +136,18 @@ class SlabPlace(SlabKeys, Place):
 
         self.run_worker(show_trace(self.app, slab=self.slab_code), exit_on_error=False)
 
+    def action_passport(self) -> None:
+        """Save its passport."""
+        from claybench.tui.papers import print_passport
+
+        self.run_worker(print_passport(self.app, self.slab_code), exit_on_error=False)
+
+    def action_labels(self) -> None:
+        """Labels for it."""
+        from claybench.tui.papers import print_labels
+
+        self.run_worker(print_labels(self.app, f"slab/{self.slab_code}", self.tab), exit_on_error=False)
+
     def action_service(self) -> None:
         """In service, retired."""
         from claybench.tui.slabs.forms import service

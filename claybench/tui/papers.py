@@ -1,0 +1,124 @@
+"""What is printed from the screen: sheets, passports and reports saved at once, labels after a few questions."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from claybench.errors import ClaybenchError
+from claybench.tui.plot import papers
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+
+async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) -> None:
+    """Have a paper written beside the lab's others, and say where it is."""
+
+    def save() -> Path:
+        from claybench.paper import file_name
+
+        path = papers() / file_name(name)
+        write(path)
+        return path
+
+    try:
+        path = await asyncio.to_thread(save)
+    except ClaybenchError as error:
+        app.complain(error)
+        return
+    app.notify(f"Saved {path}", timeout=8, markup=False)
+
+
+async def print_sheet(app: Notebook, page: Any) -> None:
+    """The bench sheet of a batch."""
+
+    def write(path: Path) -> None:
+        from claybench.paper import bench_sheet
+
+        bench_sheet(page, path)
+
+    await save_paper(app, write, f"bench sheet {page.batch.batch}")
+
+
+async def print_passport(app: Notebook, slab: str) -> None:
+    """The passport of a slab."""
+    from claybench.ask.reports import passport
+
+    held = await app.consult(passport, slab)
+
+    def write(path: Path) -> None:
+        from claybench.paper import slab_passport
+
+        slab_passport(held, path)
+
+    await save_paper(app, write, f"passport {held.page.verdict.slab.slab}")
+
+
+async def print_body(app: Notebook, body: str) -> None:
+    """The report of a body."""
+    from claybench.ask.reports import body_report
+
+    held = await app.consult(body_report, body)
+
+    def write(path: Path) -> None:
+        from claybench import paper
+
+        paper.body_report(held, path)
+
+    await save_paper(app, write, f"report {held.page.body.body}")
+
+
+async def print_comparison(app: Notebook, bodies: Sequence[str], figures: Sequence[str]) -> None:
+    """Bodies side by side, with the figure that is on the screen."""
+    from claybench.ask.reports import comparison_report
+
+    held = await app.consult(comparison_report, bodies)
+
+    def write(path: Path) -> None:
+        from claybench import paper
+
+        paper.comparison_report(held, path, figures=figures)
+
+    await save_paper(app, write, f"comparison {' '.join(body.body for body in held.bodies)}")
+
+
+async def print_labels(app: Notebook, what: str, tab: str) -> None:
+    """Labels of one thing: how many, on which sheet, and from which label on."""
+    from claybench.ask.labels import labelled
+    from claybench.paper import Grid, file_name, labels
+    from claybench.terms import PAPERS
+    from claybench.tui.forms import Ask, Form
+    from claybench.tui.forms.form import Values
+
+    things = await app.consult(labelled, [what])
+
+    async def save(values: Values) -> str:
+        path = papers() / file_name(f"labels {things[0].noun} {things[0].code}")
+        sheets = await asyncio.to_thread(
+            labels,
+            things,
+            path,
+            paper=values["paper"],
+            grid=Grid.read(values["grid"], top=values["top"], side=values["side"]),
+            start=values["start"],
+            copies=values["copies"],
+        )
+        app.notify(f"Saved {sheets} sheet{'s' if sheets > 1 else ''}: {path}", timeout=8, markup=False)
+        return str(path)
+
+    def echo(typed: str) -> str:
+        return f"= {Grid.read(typed).count} on a sheet"
+
+    asks = [
+        Ask("copies", "copies", "whole", required=True, low=1, high=500, text="1"),
+        Ask("grid", "labels on a sheet", required=True, text="3x8", echoes=echo, note="across x down"),
+        Ask("start", "first one still there", "whole", required=True, low=1, text="1", note="counted along the rows"),
+        Ask("top", "margin above and below", "number", "mm", required=True, low=0, text="8"),
+        Ask("side", "margin left and right", "number", "mm", required=True, low=0, text="8"),
+        Ask("paper", "paper", "word", words=PAPERS, required=True, text=things[0].paper),
+    ]
+    title = f"Labels of {things[0].noun} {things[0].code}"
+    await app.push_screen(Form(title, asks, save, draft=f"labels {what}", tab=tab))
