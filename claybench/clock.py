@@ -31,6 +31,10 @@ class Offset(tzinfo):
         """None beyond the offset, which holds it."""
         return timedelta(0)
 
+    def fromutc(self, when: datetime) -> datetime:
+        """Another moment as the clock on the wall showed it: with the zone's offset of that day, not with this one."""
+        return in_zone(when.replace(tzinfo=UTC), self.zone)
+
     def tzname(self, when: datetime | None) -> str:
         """Such as `UTC+01:00`."""
         return self._offset.tzname(when)

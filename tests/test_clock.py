@@ -184,3 +184,12 @@ def test_moments_take_the_offset_of_the_lab_and_keep_it() -> None:
 )
 def test_spans_as_the_screen_says_them(minutes: float, said: str) -> None:
     assert clock.span(minutes) == said
+
+
+def test_a_moment_of_another_season_is_shown_by_the_clock_on_the_wall() -> None:
+    # Lisbon: UTC in winter, an hour ahead in summer (IANA time zone database, Europe/Lisbon)
+    winter = clock.in_zone(datetime(2026, 11, 25, 21, 0, tzinfo=UTC), clock.zone("Europe/Lisbon"))
+    summer = datetime(2026, 7, 1, 22, 30, tzinfo=UTC).astimezone(winter.tzinfo)
+    assert (summer.hour, summer.utcoffset()) == (23, timedelta(hours=1))
+    assert summer.astimezone(winter.tzinfo) == summer
+    assert (winter - timedelta(days=150)).utcoffset() == timedelta(0)  # as entered, whatever is reckoned from it
