@@ -39,8 +39,9 @@ def render(chart: Chart) -> Figure:
     inks: dict[str, int] = {}
     for series in chart.series:
         _draw(axes, series, inks.setdefault(series.label, len(inks)))
-    for x, word in chart.marks:
+    for x, _ in chart.marks:
         axes.axvline(x, color="0.35", lw=0.8, ls=":")
+    for x, word in _apart(chart):
         axes.annotate(
             word, (x, 1), xycoords=("data", "axes fraction"), xytext=(3, -4),
             textcoords="offset points", va="top", rotation=90, fontsize=7, color="0.25",
@@ -110,6 +111,17 @@ def _draw(axes: Axes, series: Series, ink: int) -> None:
         series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker, ms=5.5,
         color=colour, mfc="white", mew=1.3, elinewidth=1.1, capsize=3, label=_plain(series.label),
     )  # fmt: skip
+
+
+def _apart(chart: Chart) -> list[tuple[float, str]]:
+    """Marks with their words; those too close for two upright words share one."""
+    across = [x for series in chart.series for x in series.x]
+    near = 0.02 * (max(across) - min(across)) if across else 0.0
+    found: list[tuple[float, str]] = []
+    for x, word in sorted(chart.marks):
+        shared = found.pop()[1] if found and x - found[-1][0] < near else ""
+        found.append((x, f"{shared}, {word}" if shared else word))
+    return found
 
 
 def _gap(y: float, end: float | None) -> float:

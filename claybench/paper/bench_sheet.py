@@ -8,10 +8,12 @@ from typing import Any
 
 from claybench.ask.batches import BatchPage
 from claybench.mix import cautions_for
-from claybench.paper.page import paper_size, text, use_fonts, write
+from claybench.paper.fit import wide
+from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
+from claybench.paper.said import moment
 
-_TOUCHES = 10
-_PIECES = 10
+_ROOM = {"A4": 10, "Letter": 8}
+"""Empty lines for touches and for pieces, so that the sheet stays one page."""
 
 
 def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) -> None:
@@ -23,21 +25,22 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
     paper_size(paper)
     use_fonts()
     batch, body = page.batch, page.body
+    room = next(lines for name, lines in _ROOM.items() if name.casefold() == paper.casefold())
     title = f"Bench sheet, batch {batch.batch}"
     story: list[Any] = [
         text(f"{batch.batch}", 20, bold=True),
         text(f"{body.body}  {body.title or ''}   family {body.family or '–'}", 11),
         text(
-            f"mixed {batch.mixed_at.day} {batch.mixed_at:%b %Y %H:%M}      by ______________      water _________ °C",
+            f"mixed {moment(batch.mixed_at, page.at.tzinfo)}      by ______________      water _________ °C",
             9,
             grey=True,
         ),
         Spacer(1, 3 * mm),
         *_weights(page),
         Spacer(1, 4 * mm),
-        *_pour(page),
+        *_pour(page, room),
         Spacer(1, 4 * mm),
-        *_pieces(page),
+        *_pieces(page, room),
         Spacer(1, 3 * mm),
         *_care(page),
     ]
@@ -52,7 +55,7 @@ def _weights(page: BatchPage) -> list[Any]:
     for _ in range(0 if page.lines else 4):
         rows.append(["☐", "", "", "", "", ""])
     water = "" if batch.water_g is None else _grams(batch.water_g)
-    rows.append(["☐", "all water in the slip", "", water, "", ""])
+    rows.append(["☐", text("all water in the slip"), "", water, "", ""])
     target = "–" if batch.slip_sg is None else f"{batch.slip_sg:.3f}"
     volume = "–" if page.slip_ml is None else f"{page.slip_ml / 1000:.2f} L"
     return [
@@ -66,11 +69,11 @@ def _weights(page: BatchPage) -> list[Any]:
     ]
 
 
-def _pour(page: BatchPage) -> list[Any]:
+def _pour(page: BatchPage, room: int) -> list[Any]:
     runs = [each for each in page.runs if each.run.outcome is None] or list(page.runs)[:2]
     planned = "; ".join(f"{each.run.run} on {each.run.slab}, {each.layer.depth_mm:.0f} mm" for each in runs)
     rows: list[list[Any]] = [["time", "fluid", "sticky", "workable", "stiff", "done to it, seen"]]
-    rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(_TOUCHES)]
+    rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(room)]
     return [
         text("Pour and touch", 11, bold=True),
         text(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
@@ -80,14 +83,14 @@ def _pour(page: BatchPage) -> list[Any]:
     ]
 
 
-def _pieces(page: BatchPage) -> list[Any]:
+def _pieces(page: BatchPage, room: int) -> list[Any]:
     rows: list[list[Any]] = [
         ["code", "plastic\nmm", "plastic\ng", "dry\nmm", "dry\ng", "fired\nmm", "fired\ng", "soaked\ng", "in water\ng"]
     ]
     for piece in page.pieces:
         held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
-        rows.append([piece.piece, *["" if value is None else f"{value:g}" for value in held], "", "", "", ""])
-    rows += [[""] * 9 for _ in range(max(_PIECES - len(page.pieces), 2))]
+        rows.append([_short(piece.piece), *["" if value is None else f"{value:g}" for value in held], "", "", "", ""])
+    rows += [[""] * 9 for _ in range(max(room - len(page.pieces), 2))]
     return [text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
 
 
@@ -102,13 +105,12 @@ def _table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool
     from reportlab.lib.units import mm
     from reportlab.platypus import Table, TableStyle
 
-    from claybench.paper.page import BOLD, FONT
-
     table = Table(
         [list(row) for row in rows],
         colWidths=[width * mm for width in widths],
-        rowHeights=[None, *(6.6 * mm if not tall else 6.8 * mm for _ in rows[1:])] if not _wraps(rows) else None,
+        rowHeights=[None, *(None if _wraps(row) else (6.8 if tall else 6.6) * mm for row in rows[1:])],
         repeatRows=1,
+        hAlign="LEFT",
     )
     table.setStyle(
         TableStyle(
@@ -127,8 +129,13 @@ def _table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool
     return table
 
 
-def _wraps(rows: Sequence[Sequence[Any]]) -> bool:
-    return any(not isinstance(cell, str) for row in rows for cell in row)
+def _wraps(row: Sequence[Any]) -> bool:
+    return any(not isinstance(cell, str) for cell in row)
+
+
+def _short(code: str) -> Any:
+    """A code as it is, or broken over lines where its column has no room for it."""
+    return code if wide(FONT, 9)(code) <= 15 * MM else text(code)
 
 
 def _grams(value: float) -> str:

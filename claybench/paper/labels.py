@@ -164,8 +164,8 @@ def _label(box: _Box, thing: Labelled, said: Words) -> None:
     draw_code(box.canvas, scan_text(thing.kind, thing.code), box.left + box.width - box.pad - side, top - side, side)
     pen = _Pen(box, top, top - free, inner, side + 1.5 * MM, top - side)
     pen.write(" · ".join(part for part in (thing.noun, said.dated) if part), FONT, small, most=1, gray=0.3)
-    pen.code(thing.code)
-    pen.write(said.name, BOLD, small * 1.1, most=2)
+    size = pen.code(thing.code)
+    pen.write(said.name, BOLD, min(small * 1.1, size), most=2)
     for fact in said.facts:
         pen.write(fact, FONT, small, most=4)
     canvas = box.canvas
@@ -211,8 +211,8 @@ class _Pen:
             last = self.room(start - (most - 1) * lead)
             self._put(cut(lines, most, measure, last), font, size, lead, gray)
 
-    def code(self, code: str) -> None:
-        """The code itself, never cut: as large as it goes."""
+    def code(self, code: str) -> float:
+        """The code itself, never cut: as large as it goes, which is told."""
         room = self.room(self.y)
         free = self.y - self.floor
         for step in (25.0, 19.0, 15.0, 13.0, 11.0, 9.5, 8.0, 7.0, 6.0, 5.0, 4.0):
@@ -223,6 +223,7 @@ class _Pen:
                 break
         self._put(lines, BOLD, size, size * 1.12, 0.0)
         self.y -= 0.08 * size
+        return size
 
     def _put(self, lines: Sequence[str], font: str, size: float, lead: float, gray: float) -> None:
         canvas = self.box.canvas

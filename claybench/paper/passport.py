@@ -153,21 +153,27 @@ def _run(each: Poured, page: SlabPage) -> list[str]:
 def _events(page: SlabPage, paper: str) -> list[Any]:
     columns = [Col("when", 17), Col("what", 14), Col("figures", 32), Col("by", 8), Col("note", 29)]
     rows = [
-        [moment(event.at, page.at.tzinfo), plain_word(event.event), _figures(event), event.by or "", event.note or ""]
+        [
+            moment(event.at, page.at.tzinfo),
+            plain_word(event.event),
+            _figures(event, page),
+            event.by or "",
+            event.note or "",
+        ]
         for event in page.events
     ]
     found = heading(f"What happened to it ({len(rows)}, newest first)")
     return [*found, table(columns, rows, paper) if rows else text("nothing yet", 9)]
 
 
-def _figures(event: SlabEvent) -> str:
+def _figures(event: SlabEvent, page: SlabPage) -> str:
     parts = [
         amount(event.mass_g, "g", 0),
         amount(event.water_g, "g of water", 0),
         f"{event.face} face" if event.face else "",
         plain_word(event.place) if event.place else "",
         f"clay of the {event.family} family" if event.family else "",
-        f"until {event.until:%H:%M}" if event.until else "",
+        f"until {moment(event.until, page.at.tzinfo)}" if event.until else "",
         amount(event.air_temp_c, "°C", 1),
         amount(event.air_rh_pct, "% humid", 0),
         amount(event.air_speed_m_s, "m/s"),

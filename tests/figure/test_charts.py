@@ -9,7 +9,7 @@ import pytest
 from claybench.ask.compare import compare_bodies
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
-from claybench.figure import compare_chart, render, save, slab_chart
+from claybench.figure import Chart, Series, compare_chart, render, save, slab_chart
 from claybench.record import Lab
 from tests.sample import END
 
@@ -57,3 +57,20 @@ def test_bad_requests_say_what_would_work(sample_lab: Lab, tmp_path: Path) -> No
 def test_plain_text_says_the_same(sample_lab: Lab) -> None:
     chart = compare_chart(compare_bodies(sample_lab, ["B-01"], as_of=END))
     assert "total shrinkage, %" in chart.plain()
+
+
+def test_marks_too_close_for_two_words_share_one() -> None:
+    line = Series("water", (0.0, 100.0), (1.0, 0.0), kind="line")
+    marks = ((60.0, "chipped"), (20.0, "cleaned"), (21.0, "other clay"))
+    (axes,) = render(Chart("x", "day", "%", (line,), marks=marks)).axes
+    assert [text.get_text() for text in axes.texts] == ["cleaned, other clay", "chipped"]
+
+
+def test_a_legend_of_bodies_stands_beside_what_is_drawn(sample_lab: Lab) -> None:
+    figure = render(compare_chart(compare_bodies(sample_lab, ["B-01", "B-02", "B-05", "B-07"])))
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    legend = axes.get_legend()
+    assert legend is not None
+    assert legend.get_window_extent().x0 >= axes.get_window_extent().x1 - 1
+    assert legend.get_window_extent().x1 <= figure.bbox.x1

@@ -11,9 +11,12 @@ from pypdf import PdfReader
 from claybench.ask.batches import batch_page
 from claybench.errors import BadInput
 from claybench.paper import bench_sheet
+from claybench.paper.page import MM
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Lot
+from claybench.terms import Batch, Body, Lot, Piece
+from claybench.work.pieces import form_pieces
 from claybench.work.recipes import add_body, add_lot, mix_batch
+from tests.paper.reading import LONG, PAPERS, outside, said_by, text_of
 
 NASTY = "[/b] & <x> Ünïcode °½"
 
@@ -51,6 +54,28 @@ def test_it_says_what_to_weigh(mixed: Lab, tmp_path: Path, paper: str, size: tup
     for words in ("W-01-1", "kaolin", "K-1", "606", "408", "1 014", "900", "workable", "page 1"):
         assert words in text
     assert "[/b] & <x>" in text and "½" in text
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_sheet_of_a_usual_batch_is_one_page(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
+    bench_sheet(batch_page(sample_lab, "B-01-1"), tmp_path / "sheet.pdf", paper=paper)
+    text, sizes = read(tmp_path / "sheet.pdf")
+    assert len(sizes) == 1 and "P3A" in text and "! feldspar" in text
+    assert outside(tmp_path / "sheet.pdf", paper) == []
+
+
+def test_the_time_of_mixing_is_that_of_the_lab(mixed: Lab, tmp_path: Path) -> None:
+    mix_batch(mixed, Batch(batch="SUMMER", body="W-01", mixed_at=datetime(2026, 7, 1, 22, 30, tzinfo=UTC)), [])
+    bench_sheet(batch_page(mixed, "SUMMER"), tmp_path / "sheet.pdf")
+    assert "mixed 1 Jul 2026 23:30" in text_of(tmp_path / "sheet.pdf")  # Lisbon is an hour ahead of UTC in summer
+
+
+def test_a_long_code_of_a_piece_is_broken_in_its_column(mixed: Lab, tmp_path: Path) -> None:
+    form_pieces(mixed, [Piece(piece=LONG, batch="W-01-1", plastic_mm=100)])
+    bench_sheet(batch_page(mixed, "W-01-1"), tmp_path / "sheet.pdf")
+    broken = [run for run in said_by(tmp_path / "sheet.pdf") if run.text.startswith("WW")]
+    assert "".join(run.text for run in broken).replace("\n", "") == LONG
+    assert all(run.right - run.left < 20 * MM for run in broken)
 
 
 def test_a_long_recipe_goes_to_further_pages(mixed: Lab, tmp_path: Path) -> None:

@@ -65,7 +65,7 @@ def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> No
         "sixth towards 12 %",
         "buff family, control B-01, changed from B-06, test set towards 12 %",
         "fire clay 35 35.0",
-        "B-07-1 18 Jun 2026 07:19 slip 2 700 2 787 1.440 2 5 m",
+        "B-07-1 18 Jun 2026 08:19 slip 2 700 2 787 1.440 2 5 m",
         "Firing F-06: cone 6, 1 223 °C, held 15 min, oxidation, 17 Jul 2026",
         "times that of B-01",
         "D137",
