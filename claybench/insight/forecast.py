@@ -157,7 +157,7 @@ def _cases(seen: Outlook, pace: Pace) -> list[tuple[float, float]]:
     out = []
     for number in range(_CASES):
         factor = math.exp(share * _NORMAL.inv_cdf((number + 0.5) / _CASES))
-        held = replace(pace, wetness=min(pace.wetness * factor, 0.99), capacity_mm=pace.capacity_mm / factor)
+        held = replace(pace, wetness=min(pace.wetness * factor, 0.9), capacity_mm=pace.capacity_mm / factor)
         mean, variance = _log_time(seen.parts, held)
         out.append((mean, math.sqrt(variance + seen.own)))
     return out

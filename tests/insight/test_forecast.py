@@ -8,7 +8,7 @@ import random
 import pytest
 
 from claybench.ask.runs import forecast_layer, forecasts
-from claybench.insight.fit import Dried, learn
+from claybench.insight.fit import Dried, Fit, learn
 from claybench.insight.forecast import forecast
 from claybench.insight.pace import Pace
 from claybench.record import Lab
@@ -101,3 +101,19 @@ def test_a_layer_thought_of_on_every_slab_of_the_family(sample_lab: Lab) -> None
     thick = forecast_layer(sample_lab, "B-01", "P3", 20.0, as_of=END)[0]
     thin = next(each for each in found if each.slab == "P3")
     assert thick.median_min > 2.5 * thin.median_min
+
+
+@pytest.mark.parametrize("wetness", [0.0, 0.5, 0.8, 0.9])
+def test_a_layer_is_forecast_on_any_slab_however_wet(wetness: float) -> None:
+    found = forecast(
+        Fit(),
+        body=None,
+        family=None,
+        slab="P1",
+        pace=Pace(5.0, wetness, 20.0, 20.0, 0.001),
+        layer_log_sd=0.1,
+        wetness_sd=0.15,
+    )
+    assert 0 < found.low_min < found.median_min < found.high_min
+    # The air alone takes so long, half as much again for the doubt of it.
+    assert found.high_min <= 1.5 * 5.0 / 0.001
