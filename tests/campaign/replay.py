@@ -1,4 +1,4 @@
-"""Held runs: each forecast at its own start with what was known then, held against the moment it really felt workable."""
+"""Held runs: each forecast at its own start with what was known then, and held against the moment it felt workable."""
 
 from __future__ import annotations
 

@@ -1,0 +1,81 @@
+"""A share of the campaign: what holds on every lab, on one of them; the whole is `python -m tests.campaign`."""
+
+from __future__ import annotations
+
+import math
+from statistics import median
+
+import pytest
+
+from tests.campaign.measure import Campaign, one_lab, table
+from tests.campaign.physics import Soak, evaporation_g_m2_h
+from tests.campaign.simulate import make_lab
+
+SEED, HELD = 3, 60
+
+
+@pytest.fixture(scope="module")
+def campaign() -> Campaign:
+    """One lab, its last sixty runs forecast, and one of its slabs spoiled half-way."""
+    runs, held, watched = one_lab(SEED, HELD)
+    return Campaign(1, runs, held, [watched])
+
+
+def test_intervals_hold_what_they_say(campaign: Campaign) -> None:
+    """Of sixty 90 % intervals, 45 to 59 hold: beyond that, chance has less than one in two hundred (binomial)."""
+    assert 45 <= sum(each.covered for each in campaign.held) <= 59
+    assert campaign.score.wetness_coverage >= 75
+    assert abs(campaign.score.bias) < 8
+
+
+def test_errors_are_near_those_of_one_who_knows(campaign: Campaign) -> None:
+    """The whole campaign asks for less; one lab scatters."""
+    assert campaign.score.error_ratio < 2.2
+
+
+def test_new_bodies_are_forecast_wider(campaign: Campaign) -> None:
+    widths = {
+        new: median(math.log(each.high_min / each.low_min) for each in campaign.held if (each.truth.nth == 0) == new)
+        for new in (True, False)
+    }
+    assert widths[True] > 1.2 * widths[False]
+
+
+def test_a_spoiled_slab_is_suspect_and_a_wet_one_is_not(campaign: Campaign) -> None:
+    watched = campaign.watches[0]
+    assert watched.until_suspect is not None
+    assert watched.until_suspect <= 5
+    assert len(watched.false_onsets) <= 2
+    assert watched.called_wet >= 0.9 * watched.wet_looks
+    assert not watched.false_wet_onsets
+
+
+def test_the_table_has_a_line_for_each_figure(campaign: Campaign) -> None:
+    lines = list(table(campaign))
+    assert all(line.count("|") == 4 for line in lines)
+    assert "| 1, " in lines[2]
+
+
+def test_a_made_up_lab_is_the_same_each_time() -> None:
+    assert make_lab(5, days=8) == make_lab(5, days=8)
+    assert make_lab(5, days=8).truth != make_lab(6, days=8).truth
+
+
+def test_steps_come_to_the_square_root_law_where_it_holds() -> None:
+    """t = (i/A)², 1/A² = 1/R² + 1/S², on a slab that hardly fills: 2.727 mm at A .9487 in 8.26 min."""
+    soak = Soak(2.727, 1.0, 3.0, 0.0, 1e9, 20.0, 0.0, 1.08, 0.92)
+    assert soak.until()[0] == pytest.approx((2.727**2) * (1 + 1 / 9), abs=0.3)
+    assert soak.until()[0] == pytest.approx(8.26, abs=0.3)
+
+
+def test_only_the_air_dries_what_a_full_slab_cannot_take() -> None:
+    soak = Soak(4.0, 1.0, 3.0, 0.82, 10.0, 20.0, 0.002, 1.08, 0.92)
+    minutes, taken = soak.until()
+    assert taken == pytest.approx(1.0, abs=0.1)
+    assert minutes == pytest.approx((4.0 - taken) / 0.002, rel=1e-3)
+
+
+def test_open_water_dries_at_its_wet_bulb() -> None:
+    """At 20 °C and 50 % the temperature of the air would give 2.9 times too much: psychrometry, from tables."""
+    at_air = (25 + 19 * 0.5) * (0.01470 - 0.00726) * 1000  # ASHRAE: humidity ratios at 20 °C, saturated and half
+    assert at_air / evaporation_g_m2_h(20.0, 50.0, 0.5) == pytest.approx(2.9, abs=0.3)
