@@ -160,7 +160,7 @@ BOOK = (
 
 BATCH = (
     Key("batch.sheet", "p", "print", "save its bench sheet as a PDF to print", "sheet"),
-    Key("batch.labels", "l", "labels", "labels for its bags and buckets, with a code to scan", "labels"),
+    Key("batch.labels", "l", "labels", "labels for its bags and buckets, with a code to scan", "labels", False),
     Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
     Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
