@@ -30,6 +30,8 @@ class FindBox(CommandPalette):
         event.stop()
         event.prevent_default()
         notebook: Notebook = self.app  # type: ignore[assignment]
+        # A search just begun would look for its list when the box is gone, and take the program with it.
+        self.workers.cancel_node(self)
         self.dismiss()
         notebook.call_later(open_scanned, notebook, *scan)
 
