@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
@@ -190,11 +191,14 @@ class Notebook(App[None]):
             await self.record_changed()
 
     def _tick(self) -> None:
+        from textual.css.query import NoMatches
+
         from claybench.tui.place import Place
 
         for screen in self.screen_stack:
             if isinstance(screen, Place):
-                screen.tick(self.now())
+                with suppress(NoMatches):  # its widgets are not there yet, or, while claybench closes, no longer
+                    screen.tick(self.now())
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Nothing that goes wrong in the background stays unsaid."""

@@ -278,3 +278,13 @@ async def test_a_piece_is_traced_back_and_forward(sample_lab_file: Path, tmp_pat
         assert "Trace of" in said and "batch" in said and "slab" in said
         await driver.press("escape", "2", "enter", "x")
         assert "Trace of P1" in driver.text() and "newest first" in driver.text()
+
+
+async def test_a_tick_after_the_widgets_are_gone_harms_nothing(sample_lab_file: Path, tmp_path: Path) -> None:
+    """The clock goes on for a moment while claybench closes."""
+    path = copy_lab(sample_lab_file, tmp_path / "sample.claybench")
+    async with opened(path, start=END) as driver:
+        await driver.app.screen.query_one("#slabs").remove()
+        driver.app._tick()
+        await driver.settle()
+        assert driver.app.is_running
