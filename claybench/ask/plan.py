@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from claybench.ask.model import model_of
@@ -24,7 +24,7 @@ from claybench.insight.schedule.gain import dry_tonight
 from claybench.insight.schedule.of_lab import Wish, asked_of, calendar_of
 from claybench.insight.schedule.place import place
 from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import Foretold, Proposals, propose
+from claybench.insight.surface.propose import Foretold, Proposals, Sight, propose
 from claybench.record import Lab
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Lot, Material, Piece
 
@@ -72,6 +72,12 @@ class Plan:
     """Measured bodies that it rests on."""
     calendar: tuple[Row, ...]
     at: datetime
+    recipes: dict[str, tuple[float, ...]] = field(default_factory=dict)
+    """Of every body of the lab made of the plan's materials: shares of 1, in the order of `asked.materials`."""
+    sight: Sight | None = None
+    """The surfaces that foretell the bodies; None where nothing was measured."""
+    tonight: str = ""
+    """Which slab to dry tonight and what it gains; empty where none gains anything. Stands among the notes, too."""
 
 
 def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None) -> Plan:
@@ -92,7 +98,7 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None) -> Plan:
     else:
         found = propose(InShares(region), known, targets, asked.count)
     bodies = [_planned(region, shares, asked, snapshot, found, n) for n, shares in enumerate(_shares(found))]
-    placed, calendar = _placed(snapshot, model, asked, len(bodies), notes)
+    placed, calendar, tonight = _placed(snapshot, model, asked, len(bodies), notes)
     _stock(snapshot, bodies, notes)
     return Plan(
         asked=asked,
@@ -103,6 +109,9 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None) -> Plan:
         known=tuple(recipes),
         calendar=calendar,
         at=snapshot.at,
+        recipes=recipes,
+        sight=found.sight,
+        tonight=tonight,
     )
 
 
@@ -277,8 +286,8 @@ def _stock(snapshot: Snapshot, bodies: Sequence[Planned], notes: list[str]) -> N
 
 def _placed(
     snapshot: Snapshot, model: LabModel, asked: PlanAsked, count: int, notes: list[str]
-) -> tuple[list[tuple[str | None, datetime | None]], tuple[Row, ...]]:
-    """Slab and start of each body, in order; the reason where one is left open."""
+) -> tuple[list[tuple[str | None, datetime | None]], tuple[Row, ...], str]:
+    """Slab and start of each body, in order, the calendar, what to dry tonight; the reason where one is left open."""
     family = asked.family
     kept = [
         water
@@ -288,7 +297,7 @@ def _placed(
     if not kept:
         whose = f"kept for {family}" if family else "in use"
         notes.append(f"No slab is {whose}: the bodies are proposed all the same, the slab left open.")
-        return [(None, None)] * count, ()
+        return [(None, None)] * count, (), ""
     area = min(_LAYER_CM2, *(water.body.layer_cm2 for water in kept))
     wishes = [Wish(f"body {n + 1}", Body(body="", family=family), area, USUAL_DEPTH_MM) for n in range(count)]
     against = {
@@ -300,9 +309,13 @@ def _placed(
     for code, why in left_open(question, found).items():
         open_for[why].append(code)
     notes += [f"No slab yet for {', '.join(codes)}: {why}" for why, codes in open_for.items()]
-    notes += [gain.text for gain in dry_tonight(question, found)[:1]]
+    tonight = "".join(gain.text for gain in dry_tonight(question, found)[:1])
+    notes += [tonight] if tonight else []
     placed = [found.of(wish.code) for wish in wishes]
-    return [(each.slab, each.start) if each else (None, None) for each in placed], calendar_of(model, question, found)
+    by_body: list[tuple[str | None, datetime | None]] = [
+        (each.slab, each.start) if each else (None, None) for each in placed
+    ]
+    return by_body, calendar_of(model, question, found), tonight
 
 
 def _hours(snapshot: Snapshot, asked: PlanAsked) -> BenchHours:

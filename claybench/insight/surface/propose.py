@@ -63,15 +63,18 @@ class Proposals:
     notes: tuple[str, ...]
     models: dict[str, str] = field(default_factory=dict)
     """By property: which model foretells it, and why that one."""
+    sight: Sight | None = field(default=None, compare=False)
+    """The surfaces behind it; None where nothing was measured."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Sight:
+class Sight:
     """What is known when proposing: surfaces and targets of the properties with data."""
 
     models: dict[str, Model]
     targets: dict[str, tuple[float, float]]
     blind: tuple[str, ...]
+    """Targets without data."""
 
     def chances(self, rows: Array) -> Array:
         """Chance of each recipe to meet all targets that have data."""
@@ -123,7 +126,7 @@ def propose(
         Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
     """
     _check(region, targets, count)
-    sight = _sight(region, known, targets)
+    sight = sight_of(region, known, targets)
     made = _made(known)
     blind = BLIND ** len(sight.blind)
     if not sight.models:
@@ -137,7 +140,7 @@ def propose(
     bodies = tuple(_proposal(sight, pool, chances, row, blind, row in learning) for row in order)
     notes = [*_blind_notes(sight, targets), *_data_notes(sight)]
     notes += obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
-    return Proposals(bodies, tuple(notes), {name: model.why for name, model in sight.models.items()})
+    return Proposals(bodies, tuple(notes), {name: model.why for name, model in sight.models.items()}, sight)
 
 
 def _check(region: Allowed, targets: Mapping[str, Target], count: int) -> None:
@@ -153,7 +156,8 @@ def _check(region: Allowed, targets: Mapping[str, Target], count: int) -> None:
         raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
 
 
-def _sight(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Mapping[str, Target]) -> _Sight:
+def sight_of(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Mapping[str, Target]) -> Sight:
+    """The surfaces of all targets that have data."""
     models: dict[str, Model] = {}
     clear: dict[str, tuple[float, float]] = {}
     for name, target in targets.items():
@@ -167,7 +171,7 @@ def _sight(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Mappi
         hint = wide if wide < float("inf") else 0.2 * abs(float(data.mean.mean()))
         models[name] = model_for(data, region.low, region.high, hint=hint)
         clear[name] = opened((low, high), data.mean)
-    return _Sight(models, clear, tuple(name for name in targets if name not in models))
+    return Sight(models, clear, tuple(name for name in targets if name not in models))
 
 
 def _made(known: Mapping[str, Iterable[Known]]) -> Array:
@@ -177,7 +181,7 @@ def _made(known: Mapping[str, Iterable[Known]]) -> Array:
     return np.array(recipes, dtype=float)
 
 
-def _pick(sight: _Sight, pool: Array, chances: Array, count: int, seed: int) -> tuple[list[int], set[int]]:
+def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> tuple[list[int], set[int]]:
     """Rows of the pool: those that most likely hold a hit among them, then a few to learn from.
 
     Each next body is the one that meets the targets in most of the draws in which none before it does. So a second
@@ -204,7 +208,7 @@ def _pick(sight: _Sight, pool: Array, chances: Array, count: int, seed: int) -> 
     return [*picked, *sorted(learning)], learning
 
 
-def _unsure(sight: _Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:
+def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:
     """Recipes foretold worst among those not out of reach, far from what is picked already."""
     import numpy as np
 
@@ -218,7 +222,7 @@ def _unsure(sight: _Sight, pool: Array, chances: Array, picked: list[int], count
     return spread(pool, worth, picked, count)
 
 
-def _proposal(sight: _Sight, pool: Array, chances: Array, row: int, blind: float, learn: bool) -> Proposal:
+def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float, learn: bool) -> Proposal:
     predicted = {}
     for name, model in sight.models.items():
         outlook = model.surface.at(pool[row : row + 1])
@@ -234,11 +238,11 @@ def _proposal(sight: _Sight, pool: Array, chances: Array, row: int, blind: float
     return Proposal(tuple(float(share) for share in pool[row]), chance * blind, predicted, why)
 
 
-def _whole(sight: _Sight) -> str:
+def _whole(sight: Sight) -> str:
     return "the targets that were measured" if sight.blind else "all targets" if len(sight.models) > 1 else "the target"
 
 
-def _blind_notes(sight: _Sight, targets: Mapping[str, Target]) -> list[str]:
+def _blind_notes(sight: Sight, targets: Mapping[str, Target]) -> list[str]:
     if not sight.blind:
         return []
     if len(sight.blind) == len(targets):
@@ -248,7 +252,7 @@ def _blind_notes(sight: _Sight, targets: Mapping[str, Target]) -> list[str]:
     return [f"{text}; each such target is given a chance of {BLIND:g}, which is a guess."]
 
 
-def _data_notes(sight: _Sight) -> list[str]:
+def _data_notes(sight: Sight) -> list[str]:
     """What each surface stands on."""
     notes = []
     for name, model in sight.models.items():
