@@ -1,48 +1,146 @@
-"""Tables meant for a spreadsheet: text that would run as a formula is guarded."""
+"""Tables meant for a spreadsheet: what would run as a formula is guarded, no file lost by accident."""
 
 from __future__ import annotations
 
-import csv
+import io
+import os
+import re
+import tempfile
 from collections.abc import Iterable, Sequence
+from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any, TextIO
 
+from claybench.errors import BadInput, Refused
 from claybench.exchange.cells import format_value
 
-_STARTS = ("=", "+", "-", "@", "\t", "\r", "\x00")
 _GUARD = "'"
+_RISKY = re.compile(r"'*(?:[\t\r\n\x00]|[\s\x00-\x1f\u200b\ufeff]*[=+\-@＝＋－＠])")
+"""Text a spreadsheet may run: what begins with one of the signs, blanks and unseen marks before them or not."""
+_INNER = re.compile(r"(;\s*\"*|[,\t\r\n]\"*)('*)(?=[=+\-@])")
+"""A sign behind a mark that another country's spreadsheet takes for the end of a cell."""
+_TO_QUOTE = re.compile(r"[,;\"\r\n\t]")
+_MARKS = {"point": (",", "."), "comma": (";", ",")}
+DECIMALS = tuple(_MARKS)
+"""How numbers are written: `12.5` in cells parted by commas, or `12,5` in cells parted by semicolons."""
 
 
 def safe_cell(value: Any) -> str:
     """A cell's text; what a spreadsheet would run is prefixed, numbers are not.
 
-    >>> safe_cell("=1+1"), safe_cell(-2.5), safe_cell("-2.5"), safe_cell("white")
-    ("'=1+1", '-2.5', "'-2.5", 'white')
+    >>> safe_cell("=1+1"), safe_cell(-2.5), safe_cell("-2.5"), safe_cell("white"), safe_cell("a;=1+1")
+    ("'=1+1", '-2.5', "'-2.5", 'white', "a;'=1+1")
     """
     text = format_value(value)
-    if isinstance(value, str) and text.startswith((*_STARTS, _GUARD)):
-        return _GUARD + text
-    return text
+    if not isinstance(value, str):
+        return text
+    inner = _INNER.sub(rf"\1{_GUARD}\2", text)
+    return _GUARD + inner if _RISKY.match(inner) else inner
 
 
 def plain_cell(text: str) -> str:
-    """The text without its guard.
+    """The text without its guards.
 
-    >>> plain_cell("'=1+1"), plain_cell("'tis")
-    ('=1+1', "'tis")
+    >>> plain_cell("'=1+1"), plain_cell("'tis"), plain_cell("a;'=1+1")
+    ('=1+1', "'tis", 'a;=1+1')
     """
-    if text.startswith(_GUARD) and text[1:].startswith((*_STARTS, _GUARD)):
-        return text[1:]
-    return text
+    if text.startswith(_GUARD) and _RISKY.match(text, 1):
+        text = text[1:]
+    return _INNER.sub(lambda found: found.group(1) + found.group(2)[1:], text)
 
 
-def write_table(target: Path | TextIO, headers: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:
-    """A CSV for spreadsheets: UTF-8 with a mark that spreadsheets look for, cells guarded."""
+def write_table(
+    target: Path | TextIO,
+    headers: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    *,
+    decimal: str = "point",
+    zone: tzinfo | None = None,
+) -> None:
+    """A CSV for spreadsheets: UTF-8 with a mark that spreadsheets look for, cells guarded.
+
+    `decimal` is one of `DECIMALS`. With a `zone`, moments stand in its time as spreadsheets understand them; without
+    one they keep their offset.
+    """
     if isinstance(target, Path):
         with target.open("w", encoding="utf-8-sig", newline="") as stream:
-            write_table(stream, headers, rows)
+            write_table(stream, headers, rows, decimal=decimal, zone=zone)
         return
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow([safe_cell(header) for header in headers])
+    between, mark = _MARKS[decimal]
+    target.write(_line([safe_cell(header) for header in headers], between))
     for row in rows:
-        writer.writerow([safe_cell(value) for value in row])
+        target.write(_line([_cell(value, mark, zone) for value in row], between))
+
+
+def _line(cells: Sequence[str], between: str) -> str:
+    """One line; a lone `\\r` is quoted as well, which the library's writer would leave bare."""
+    quoted = ['"' + cell.replace('"', '""') + '"' if _TO_QUOTE.search(cell) else cell for cell in cells]
+    return (between.join(quoted) or '""') + "\n"
+
+
+def _cell(value: Any, mark: str, zone: tzinfo | None) -> str:
+    if isinstance(value, datetime) and zone is not None:
+        return _local(value, zone)
+    text = safe_cell(value)
+    return text.replace(".", mark) if isinstance(value, float) else text
+
+
+def _local(value: datetime, zone: tzinfo) -> str:
+    """As a clock in the lab showed it; in the hour that comes twice in autumn with its offset."""
+    local = value.astimezone(zone)
+    naive = local.replace(tzinfo=None)
+    text = naive.isoformat(sep=" ", timespec="seconds" if naive.microsecond == 0 else "microseconds")
+    twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    return text + local.isoformat()[-6:] if twice else text
+
+
+def save_table(
+    path: Path,
+    headers: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    *,
+    decimal: str = "point",
+    zone: tzinfo | None = None,
+    replace: bool = False,
+) -> Path:
+    """Save a table as a file that was not there before, whole or not at all; `replace` allows one that was."""
+    if path.exists() and not replace:
+        raise BadInput(f"{path} is there already.", "Choose another name, or say that it may be replaced.")
+    text = io.StringIO(newline="")
+    write_table(text, headers, rows, decimal=decimal, zone=zone)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".table-")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8-sig", newline="") as stream:
+                stream.write(text.getvalue())
+            Path(beside).chmod(0o644)
+            _put(Path(beside), path, replace)
+        finally:
+            Path(beside).unlink(missing_ok=True)
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
+    return path
+
+
+def _put(beside: Path, path: Path, replace: bool) -> None:
+    """Into its place; one that another program made meanwhile is left alone."""
+    if replace:
+        os.replace(beside, path)
+        return
+    try:
+        os.link(beside, path)
+    except FileExistsError as error:
+        raise BadInput(f"{path} is there already.", "Choose another name.") from error
+    except OSError:  # a file system without links
+        with path.open("xb") as stream:
+            stream.write(beside.read_bytes())
+
+
+def free_name(path: Path) -> Path:
+    """The path, or the first of `name (2).csv`, `name (3).csv` … that is not there yet."""
+    found, number = path, 1
+    while found.exists():
+        number += 1
+        found = path.with_name(f"{path.stem} ({number}){path.suffix}")
+    return found

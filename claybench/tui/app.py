@@ -255,6 +255,20 @@ class Notebook(App[None]):
         if not isinstance(self.screen, FindBox):
             self.push_screen(FindBox(id="--command-palette"))
 
+    def action_save_table(self) -> None:
+        """The table of this screen as a CSV for a spreadsheet."""
+        from claybench.tui.place import Place
+
+        if not self.opened.is_set() or not isinstance(self.screen, Place):
+            return
+        found = [each for each in self.screen.tables() if each.rows]
+        if not found:
+            self.notify("There is no table on this screen, or no line in it.")
+            return
+        from claybench.tui.tables import save_listing
+
+        self.run_worker(save_listing(self, found, self.screen.tab), exit_on_error=False)
+
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         from claybench.tui.help import Help

@@ -48,6 +48,7 @@ EVERYWHERE = (
     Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
     Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name; or scan a label", "app.command_palette", False),
+    Key("all.table", "T,f2", "save table", "save the table on the screen as a CSV for a spreadsheet (F2 while you type)", "app.save_table", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip
 

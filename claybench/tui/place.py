@@ -18,6 +18,7 @@ from claybench.errors import ClaybenchError
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
+    from claybench.tui.listing import Listing
 
 TABS = (("bench", "Bench"), ("slabs", "Slabs"), ("mix", "Mix"), ("pieces", "Pieces"), ("bodies", "Bodies"), ("book", "Book"))  # fmt: skip
 
@@ -118,6 +119,22 @@ class Place(Screen[Any]):
         left = name if len(name) <= room else name[: room - 1] + "…"
         for top in self.query("#top").results(Static):  # none while the screen is still being made
             top.update(f" {left}".ljust(room + 2) + right)
+
+    def tables(self) -> list[Listing]:
+        """The tables on this screen, for saving; texts that are tables are added by their places."""
+        from claybench.tui.listing import of_sheet
+        from claybench.tui.sheet import Sheet
+
+        return [of_sheet(self.table_name(), sheet, self.zone) for sheet in self.query(Sheet)]
+
+    @property
+    def zone(self) -> str:
+        """The name of the lab's clock."""
+        return str(self.app.lab.zone)
+
+    def table_name(self) -> str:
+        """What the table of this screen is called."""
+        return self.place
 
     def action_back(self) -> None:
         """Back to where one came from."""

@@ -28,6 +28,10 @@ class Col:
     right: bool = False
     grows: bool = False
     """Takes the room that is left."""
+    unit: str = ""
+    """Of its numbers, where neither title nor cells name it."""
+    name: str = ""
+    """Its heading in a saved table, where the title does not do."""
 
 
 @dataclass(frozen=True, slots=True)

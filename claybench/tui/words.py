@@ -2,11 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
+from typing import Any
 
 from claybench.quantity.shown import plain
 
 NOTHING = "–"
+
+
+class Shown(str):
+    """A text of the screen with the value behind it, so that a table that is saved loses no digit.
+
+    >>> Shown("12.3 g", 12.345, "g").value
+    12.345
+    """
+
+    __slots__ = ("parts", "unit", "value")
+
+    value: Any
+    """What is shown, unrounded; None where a dash stands for nothing."""
+    unit: str
+    parts: tuple[tuple[str, Any], ...]
+    """Several values in one text, each with its own name, such as a mean and the ends of its interval."""
+
+    def __new__(cls, text: str, value: Any = None, unit: str = "", parts: Sequence[tuple[str, Any]] = ()) -> Shown:
+        """The text as it stands on the screen, and what it stands for."""
+        made = super().__new__(cls, text)
+        made.value, made.unit, made.parts = value, unit, tuple(parts)
+        return made
 
 
 def hours(minutes: float) -> str:
@@ -16,7 +40,7 @@ def hours(minutes: float) -> str:
     ('0 h 52', '2 h 40')
     """
     whole = max(int(minutes), 0)
-    return f"{whole // 60} h {whole % 60:02d}"
+    return Shown(f"{whole // 60} h {whole % 60:02d}", round(minutes, 2), "min")
 
 
 def share(value: float | None) -> str:
@@ -25,7 +49,7 @@ def share(value: float | None) -> str:
     >>> share(0.342), share(None)
     ('34 %', '–')
     """
-    return NOTHING if value is None else f"{100 * value:.0f} %"
+    return Shown(NOTHING if value is None else f"{100 * value:.0f} %", None if value is None else 100 * value, "%")
 
 
 def number(value: float | None, digits: int | None = None, unit: str = "") -> str:
@@ -35,8 +59,8 @@ def number(value: float | None, digits: int | None = None, unit: str = "") -> st
     ('11 340 g', '–')
     """
     if value is None:
-        return NOTHING
-    return plain(value, digits) + (f" {unit}" if unit else "")
+        return Shown(NOTHING, None, unit)
+    return Shown(plain(value, digits) + (f" {unit}" if unit else ""), value, unit)
 
 
 def between(low: datetime, high: datetime) -> str:
@@ -57,10 +81,10 @@ def moment(value: date | None) -> str:
     ('12 Mar 2026', '12 Mar 14:05')
     """
     if value is None:
-        return NOTHING
+        return Shown(NOTHING)
     if isinstance(value, datetime):
-        return f"{value.day} {value:%b %H:%M}"
-    return f"{value.day} {value:%b %Y}"
+        return Shown(f"{value.day} {value:%b %H:%M}", value)
+    return Shown(f"{value.day} {value:%b %Y}", value)
 
 
 def plain_word(word: str | None) -> str:

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
-from claybench.exchange import export_folder, format_value, import_folder, plain_cell, safe_cell
+from claybench.exchange import export_folder, format_value, import_folder
 from claybench.record import Lab, acts, create_lab, open_lab
 from claybench.terms import Body, Family, Lot, Material, Slab
 from claybench.work.common import undo_last
@@ -177,10 +177,3 @@ def test_numbers_have_no_exponent_and_come_back(value: float) -> None:
     text = format_value(value)
     assert "e" not in text.lower() and not text.endswith(".0")
     assert float(text) == value
-
-
-@given(st.text(max_size=20))
-def test_the_guard_comes_off_again(text: str) -> None:
-    guarded = safe_cell(text)
-    assert plain_cell(guarded) == text
-    assert not guarded.startswith(("=", "+", "-", "@", "\t", "\r", "\x00"))

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.tui.keys import BENCH, bindings
+from claybench.tui.listing import Listing
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import between, hours, moment, plain_word, share
@@ -126,6 +127,17 @@ class BenchPlace(Place):
         room = max(int(0.4 * (self.size.height - 3)) - 2, 4)
         shown = lines if len(lines) <= room else [*lines[: room - 1], f"       and {len(lines) - room + 1} more"]
         self.query_one("#due", Static).update("\n".join(["Due", *shown]) if lines else "Nothing is due.")
+
+    def tables(self) -> list[Listing]:
+        """The slabs, and all that is due."""
+        if self._bench is None:
+            return []
+        due = tuple((each.at, plain_word(each.kind), each.code, each.text) for each in self._bench.due)
+        return [*super().tables(), Listing("due", (f"when ({self.zone})", "kind", "code", "what"), due)]
+
+    def table_name(self) -> str:
+        """What lies in front."""
+        return "slabs now"
 
     # -- keys --------------------------------------------------------------------------------------
 

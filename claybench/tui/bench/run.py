@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from claybench.insight.workable import minutes
 from claybench.tui.keys import RUN, bindings
+from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import between, hours, moment, number, plain_word, share
 
@@ -73,6 +74,12 @@ class RunPlace(Place):
         if found.pieces:
             lines += ["", "pieces: " + ", ".join(piece.piece for piece in found.pieces)]
         self.query_one("#facts", Static).update("\n".join(lines))
+
+    def tables(self) -> list[Listing]:
+        """Its touches."""
+        if self._page is None:
+            return []
+        return [of_rows(f"touches {self.run_code}", self._page.layer.poured.checks, self.zone)]
 
     @staticmethod
     def _check(check: Any, start: datetime, zone: Any) -> str:

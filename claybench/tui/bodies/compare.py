@@ -16,7 +16,7 @@ from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING
+from claybench.tui.words import NOTHING, Shown
 
 
 class ComparePlace(Place):
@@ -55,10 +55,16 @@ class ComparePlace(Place):
         names = [name for name in PROPERTIES if any(name in result.properties for result in found)]
         columns = [Col("body", 7), Col("firing", 7)]
         columns += [
-            Col(f"{MEASURES[name].short} {'' if MEASURES[name].unit != '%' else '%'}".strip(), 10, right=True)
+            Col(
+                f"{MEASURES[name].short} {'' if MEASURES[name].unit != '%' else '%'}".strip(),
+                10,
+                right=True,
+                unit=MEASURES[name].unit.replace("cm3", "cm³"),
+                name=MEASURES[name].label,
+            )
             for name in names
         ]
-        columns += [Col("pieces", 6, right=True), Col("time ×", 12, right=True)]
+        columns += [Col("pieces", 6, right=True), Col("time ×", 12, right=True, name="time over the control's")]
         rows = []
         for result in found:
             if not result.properties and result.firing is not None:
@@ -70,11 +76,15 @@ class ComparePlace(Place):
             time = result.relative_time
             cells += [
                 str(count),
-                NOTHING if time is None else f"{time.median:.2f} ±{(time.high - time.low) / 2:.2f}",
+                NOTHING if time is None else _time(time),
             ]
             rows.append(Row(tuple(cells), (result.body, result.firing or "")))
         self.query_one(Sheet).fill(rows, columns)
         self._chart()
+
+    def table_name(self) -> str:
+        """With the bodies."""
+        return f"comparison {' '.join(self._codes)}"[:80]
 
     def _chart(self) -> None:
         from claybench.figure.charts import compare_chart
@@ -114,9 +124,16 @@ class ComparePlace(Place):
         )
 
 
+def _time(time: Any) -> str:
+    text = f"{time.median:.2f} ±{(time.high - time.low) / 2:.2f}"
+    return Shown(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))
+
+
 def _short(summary: Any, digits: int) -> str:
     if summary is None:
         return NOTHING
+    parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
     if summary.low is None:
-        return f"{summary.mean:.{digits}f}"
-    return f"{summary.mean:.{digits}f} ±{(summary.high - summary.low) / 2:.{digits}f}"
+        return Shown(f"{summary.mean:.{digits}f}", summary.mean, parts=parts)
+    text = f"{summary.mean:.{digits}f} ±{(summary.high - summary.low) / 2:.{digits}f}"
+    return Shown(text, summary.mean, parts=parts)

@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from claybench.measure.piece import MEASURES
 from claybench.tui.keys import BODY, bindings
+from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
 
@@ -88,6 +89,23 @@ class BodyPlace(Place):
         if body.note:
             lines += ["", body.note]
         self.query_one("#facts", Static).update("\n".join(lines))
+
+    def tables(self) -> list[Listing]:
+        """Recipe, batches, results."""
+        page = self._page
+        if page is None:
+            return []
+        results = tuple(
+            (MEASURES[name].label, MEASURES[name].unit, each.firing, one.mean, one.low, one.high, one.n, one.batches)
+            for each in page.results
+            for name, one in each.properties.items()
+        )
+        headings = ("property", "unit", "firing", "mean", "95 % low", "95 % high", "pieces", "batches")
+        return [
+            of_rows(f"recipe {self.body_code}", page.recipe, self.zone),
+            of_rows("batches", page.batches, self.zone),
+            Listing("results", headings, results),
+        ]
 
     def action_mix(self) -> None:
         """Mix a batch."""

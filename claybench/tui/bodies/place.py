@@ -34,7 +34,7 @@ class BodiesPlace(Filtered, Place):
         yield filter_box("letters of a body, family or material; Enter keeps them")
         yield Sheet(
             [
-                Col("", 1),
+                Col("", 1, name="marked"),
                 Col("body", 7),
                 Col("family", 7),
                 Col("title", 20, grows=True),

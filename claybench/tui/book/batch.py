@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.tui.keys import BATCH, bindings
+from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
 
@@ -71,6 +72,19 @@ class BatchPlace(Place):
         if batch.note:
             lines += ["", batch.note]
         self.query_one("#facts", Static).update("\n".join(lines))
+
+    def tables(self) -> list[Listing]:
+        """Each list of the page."""
+        if self._page is None:
+            return []
+        weighed = tuple((line.material, line.lot, line.mass_g, line.total_g) for line in self._page.lines)
+        runs = [each.run for each in self._page.runs]
+        return [
+            Listing(f"weights {self.batch_code}", ("material", "lot", "mass (g)", "so far (g)"), weighed),
+            of_rows("log", self._page.log, self.zone),
+            of_rows("runs", runs, self.zone),
+            of_rows("pieces", self._page.pieces, self.zone),
+        ]
 
     def action_sheet(self) -> None:
         """Save the bench sheet."""

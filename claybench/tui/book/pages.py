@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.terms import SETTINGS, TABLE_OF, Family, Firing, Lot, Material
 from claybench.tui.sheet import Col, Row
-from claybench.tui.words import moment, number
+from claybench.tui.words import Shown, moment, number
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -100,7 +100,7 @@ def _run_rows(found: Any, now: datetime) -> list[Row[Any]]:
                 each.body.body if each.body else "–",
                 each.run.slab,
                 moment(each.run.started_at.astimezone(now.tzinfo)),
-                each.time.text() if each.time else "–",
+                _time(each.time) if each.time else "–",
                 (each.run.outcome or "drying").replace("_", " "),
             ),
             each.run.run,
@@ -108,6 +108,10 @@ def _run_rows(found: Any, now: datetime) -> list[Row[Any]]:
         )
         for each in found
     ]
+
+
+def _time(time: Any) -> str:
+    return Shown(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
 
 
 def _firing_rows(found: Any, now: datetime) -> list[Row[Any]]:

@@ -62,6 +62,10 @@ class BookPlace(Filtered, Place):
             sheet.put_on(self._wanted)
             self._wanted = None
 
+    def table_name(self) -> str:
+        """That of the page."""
+        return self.page.name
+
     def turn_to(self, name: str, code: str | None = None) -> None:
         """Open a page by the name of its table, at the line of a record."""
         self._wanted = code

@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.keys import WEIGH, bindings
+from claybench.tui.listing import Listing
 from claybench.tui.place import Place
 from claybench.tui.words import number
 
@@ -133,6 +134,19 @@ class WeighPlace(Place):
         if len(parts) < 2:
             return ""
         return "\nin " + str(len(parts)) + " fillings: " + " + ".join(number(part.mass_g, None, "g") for part in parts)
+
+    def tables(self) -> list[Listing]:
+        """The list of what is weighed."""
+        if self._page is None:
+            return []
+        rows: list[tuple[Any, ...]] = []
+        total = 0.0
+        for line in self._page.lines:
+            total += line.weighed_g or 0.0
+            rows.append((line.material, line.lot, line.target_g, line.weighed_g, total))
+        rows.append(("water", None, self._page.water_to_add_g, self._page.batch.water_g, None))
+        headings = ("material", "lot", "target (g)", "put in (g)", "so far (g)")
+        return [Listing(f"weighing {self.batch_code}", headings, tuple(rows))]
 
     # -- typing ------------------------------------------------------------------------------------
 

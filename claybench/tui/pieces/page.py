@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from claybench.measure.piece import MEASURES
 from claybench.tui.keys import PIECE, bindings
+from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
 
@@ -81,6 +82,18 @@ class PiecePlace(Place):
         if piece.note:
             lines += ["", piece.note]
         self.query_one("#facts", Static).update("\n".join(lines))
+
+    def tables(self) -> list[Listing]:
+        """Its card, its firings, what was seen and read."""
+        page = self._page
+        if page is None:
+            return []
+        return [
+            of_rows(f"piece {self.piece_code}", [page.piece], self.zone),
+            of_rows("firings", [line.fired for line in page.lines if line.fired], self.zone),
+            of_rows("faults", page.faults, self.zone),
+            of_rows("readings", page.readings, self.zone),
+        ]
 
     def action_measure(self) -> None:
         """Enter or correct a reading."""

@@ -23,14 +23,14 @@ _COLUMNS = (
     Col("body", 7),
     Col("batch", 9),
     Col("firing", 7),
-    Col("plastic", 8, right=True),
-    Col("dry", 7, right=True),
-    Col("fired", 7, right=True),
-    Col("drying %", 8, right=True),
-    Col("firing %", 8, right=True),
-    Col("total %", 7, right=True),
-    Col("absorbs %", 9, right=True),
-    Col("", 10, grows=True),
+    Col("plastic", 8, right=True, unit="mm"),
+    Col("dry", 7, right=True, unit="mm"),
+    Col("fired", 7, right=True, unit="mm"),
+    Col("drying %", 8, right=True, unit="%"),
+    Col("firing %", 8, right=True, unit="%"),
+    Col("total %", 7, right=True, unit="%"),
+    Col("absorbs %", 9, right=True, unit="%"),
+    Col("", 10, grows=True, name="remark"),
 )
 _MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
 

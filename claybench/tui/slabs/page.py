@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.tui.keys import SLAB, bindings
+from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView
 from claybench.tui.slabs.acts import SlabKeys
@@ -75,6 +76,13 @@ class SlabPlace(SlabKeys, Place):
         lines += [f"  {moment(at.astimezone(zone)):<13} {text}" for at, text in rows[:200]]
         self.query_one("#card", Static).update("\n".join(lines))
         self._chart()
+
+    def tables(self) -> list[Listing]:
+        """Its log and its runs."""
+        if self._page is None:
+            return []
+        runs = [each.run for each in self._page.runs]
+        return [of_rows(f"log {self.slab_code}", self._page.events, self.zone), of_rows("runs", runs, self.zone)]
 
     def _chart(self) -> None:
         from claybench.errors import BadInput

@@ -12,7 +12,7 @@ from claybench.tui.keys import SLABS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.slabs.acts import SlabKeys
-from claybench.tui.words import plain_word, share
+from claybench.tui.words import Shown, plain_word, share
 
 _EMPTY = """No slab yet.
 
@@ -32,7 +32,7 @@ class SlabsPlace(SlabKeys, Place):
                 Col("slab", 8),
                 Col("family", 8),
                 Col("wet", 5, right=True),
-                Col("90 % sure", 9, right=True),
+                Col("90 % sure", 9, right=True, unit="%", name="wet, 90 %"),
                 Col("verdict", 9),
                 Col("now", 8),
                 Col("dry mass rests on", 20, grows=True),
@@ -58,7 +58,10 @@ class SlabsPlace(SlabKeys, Place):
         self._found = {each.slab.slab: each for each in found}
         for each in found:
             wet = each.wetness
-            sure = "–" if wet.now is None else f"{100 * wet.low:.0f}–{100 * wet.high:.0f} %"
+            sure = "–"
+            if wet.now is not None:
+                ends = (100 * wet.low, 100 * wet.high)
+                sure = Shown(f"{ends[0]:.0f}–{ends[1]:.0f} %", parts=(("low", ends[0]), ("high", ends[1])))
             rows.append(
                 Row(
                     (

@@ -1,0 +1,89 @@
+"""A table of the screen as plain data, for saving: the same columns and lines, every digit, units in the headings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from claybench import quantity
+from claybench.terms import TABLE_OF
+from claybench.tui.sheet import Col, Sheet
+from claybench.tui.words import NOTHING, Shown
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """One table of a screen."""
+
+    name: str
+    """What it is called, also in the name of its file."""
+    headings: tuple[str, ...]
+    rows: tuple[tuple[Any, ...], ...]
+
+
+def listing(name: str, columns: Sequence[Col], rows: Sequence[Sequence[str]], zone: str = "") -> Listing:
+    """A table from the columns and cells that the screen shows; `zone` names the clock its moments are told by."""
+    headings: list[str] = []
+    spread: list[list[Any]] = []
+    for number, column in enumerate(columns):
+        cells = [row[number] if number < len(row) else "" for row in rows]
+        named = next((cell.parts for cell in cells if isinstance(cell, Shown) and cell.parts), ())
+        if named:
+            for part, (word, _) in enumerate(named):
+                headings.append(_heading(column, [f"{column.name or column.title} {word}".strip()], cells, zone))
+                spread.append(
+                    [cell.parts[part][1] if isinstance(cell, Shown) and cell.parts else None for cell in cells]
+                )
+            continue
+        headings.append(_heading(column, [column.name or column.title], cells, zone))
+        spread.append([_value(cell) for cell in cells])
+    return Listing(name, tuple(_distinct(headings)), tuple(zip(*spread, strict=True)))
+
+
+def of_sheet(name: str, sheet: Sheet, zone: str = "") -> Listing:
+    """What a sheet shows: filtered and in its order."""
+    return listing(name, sheet.columns, [row.cells for row in sheet.rows], zone)
+
+
+def _value(cell: str) -> Any:
+    if isinstance(cell, Shown):
+        return cell.value
+    return None if cell in (NOTHING, "") else cell
+
+
+def _heading(column: Col, words: list[str], cells: Sequence[str], zone: str) -> str:
+    """The title and its unit: the column's own, or that of its cells where they agree."""
+    shown = [cell for cell in cells if isinstance(cell, Shown)]
+    units = {cell.unit for cell in shown if cell.value is not None or cell.parts} or {cell.unit for cell in shown}
+    unit = column.unit or (units.pop() if len(units) == 1 else "")
+    if zone and any(hasattr(cell.value, "utcoffset") for cell in shown):
+        unit = zone
+    title = words[0].removesuffix(unit).strip() if unit else words[0]
+    return f"{title} ({unit})" if unit else title
+
+
+def _distinct(headings: Sequence[str]) -> list[str]:
+    """No heading twice, none empty: a table without them cannot be read again."""
+    out: list[str] = []
+    for number, heading in enumerate(headings, 1):
+        name = heading or f"column {number}"
+        same = 1
+        while name in out:
+            same += 1
+            name = f"{heading or f'column {number}'} {same}"
+        out.append(name)
+    return out
+
+
+def of_rows(name: str, rows: Sequence[Any], zone: str = "") -> Listing:
+    """Rows of the record by the labels of the dictionary; columns that are empty throughout are left out."""
+    if not rows:
+        return Listing(name, (), ())
+    table = TABLE_OF[type(rows[0])]
+    columns = [column for column in table.columns if any(getattr(row, column.name) is not None for row in rows)]
+    headings = []
+    for column in columns:
+        unit = zone if column.kind == "time" else "" if column.unit == "1" else quantity.unit(column.unit)
+        headings.append(f"{column.label} ({unit})" if unit else column.label)
+    return Listing(name, tuple(headings), tuple(tuple(getattr(row, column.name) for column in columns) for row in rows))

@@ -1,0 +1,87 @@
+"""Saving a table of the screen as a CSV for a spreadsheet: which, where to, and how numbers are written."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from claybench.tui.listing import Listing
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+_KEPT = "how tables are written"
+
+
+async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> None:
+    """Ask where to, save, and show the path."""
+    from claybench.exchange import DECIMALS, free_name, save_table
+    from claybench.tui.forms import Ask, Form
+    from claybench.tui.forms.form import Values
+    from claybench.tui.plot import papers
+
+    names = tuple(each.name for each in found)
+    zone = app.lab.zone
+    day = f"{app.now():%Y-%m-%d}"
+
+    async def save(values: Values) -> str:
+        chosen = found[names.index(values["which"])] if len(found) > 1 else found[0]
+        path = _path(values["to"], f"{chosen.name} {day}")
+        if values["to"] == start.name and chosen is not found[0]:
+            path = free_name(folder / _file(f"{chosen.name} {day}"))
+        decimal = values["decimal"]
+        await asyncio.to_thread(
+            save_table,
+            path,
+            chosen.headings,
+            chosen.rows,
+            decimal=decimal,
+            zone=zone,
+            replace=bool(values["replace"]),
+        )
+        app.drafts.keep(_KEPT, {"decimal": decimal})
+        count = len(chosen.rows)
+        app.notify(f"Saved {count} line{'s' if count > 1 else ''}: {path}", timeout=8, markup=False)
+        return str(path)
+
+    def echo(typed: str) -> str:
+        path = _path(typed, f"{names[0]} {day}")
+        return f"{_short(path)} is there already" if path.exists() else f"= {_short(path)}"
+
+    folder = await asyncio.to_thread(papers)
+    start = await asyncio.to_thread(free_name, folder / _file(f"{names[0]} {day}"))
+    asks = [
+        Ask("to", "file", required=True, text=start.name, echoes=echo),
+        Ask("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=app.drafts.load(_KEPT).get("decimal", "point"),
+            note="comma: for a spreadsheet that writes 12,5"),
+        Ask("replace", "replace a file there", "yesno", required=True, text="no"),
+    ]  # fmt: skip
+    if len(found) > 1:
+        asks.insert(0, Ask("which", "table", "word", words=names, required=True, text=names[0]))
+    form = Form("Save the table as CSV", asks, save, draft=f"table {names[0]} {day}", tab=tab, first="to")
+    await app.push_screen(form)
+
+
+def _short(path: Path) -> str:
+    home = Path.home()
+    return f"~/{path.relative_to(home)}" if path.is_relative_to(home) else str(path)
+
+
+def _path(typed: str, name: str) -> Path:
+    """A folder takes the usual name, a name without an ending gets `.csv`."""
+    path = Path(typed).expanduser()
+    if not path.is_absolute():
+        from claybench.tui.plot import papers
+
+        path = papers() / path
+    if path.is_dir():
+        return path / _file(name)
+    return path if path.suffix else path.with_suffix(".csv")
+
+
+def _file(name: str) -> str:
+    from claybench.paper import file_name
+
+    return f"{file_name(name).removesuffix('.pdf')}.csv"
