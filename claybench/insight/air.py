@@ -6,13 +6,14 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from itertools import pairwise
 
 from claybench.insight.settings import Settings
 from claybench.terms import Air, SlabEvent
 
 FANNED = frozenset({"fan"})
+_FIRST, _LAST = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ class AirRecord:
         out: set[datetime] = set()
         for name in {place, "shelf"}:
             found = self._moments.get(name, [])
-            out.update(found[bisect_right(found, since) : bisect_right(found, until)])
+            out.update(_between(found, since, until))
         return sorted(out)
 
     def _find(self, place: str, name: str, moment: datetime) -> float | None:
@@ -101,6 +102,9 @@ class SlabAir:
             name: _series([(event.at, value) for event in ordered if (value := getattr(event, name)) is not None])
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
+        self._edges = self._all_changes()
+        self._found: dict[int, AirNow] = {}
+        """The air after so many changes: asked for again and again, it is looked up once."""
 
     def place(self, moment: datetime) -> str:
         """Where the slab stands."""
@@ -109,6 +113,12 @@ class SlabAir:
 
     def at(self, moment: datetime) -> AirNow:
         """The air around the slab; its own log's values hold until it is moved on."""
+        between = bisect_right(self._edges, moment)
+        if between not in self._found:
+            self._found[between] = self._at(moment)
+        return self._found[between]
+
+    def _at(self, moment: datetime) -> AirNow:
         place = self.place(moment)
         found = self.record.of_place(place, moment)
         moved = bisect_right(self._times, moment) - 1
@@ -124,16 +134,13 @@ class SlabAir:
 
     def changes(self, since: datetime, until: datetime) -> list[datetime]:
         """Moments within a span at which the air around the slab changed."""
-        own = {at for series in self._own.values() for at in series.times if since < at <= until}
-        own.update(at for at in self._times if since < at <= until)
-        edges = sorted(own)
-        for place, start, end in self._stays(since, until):
-            own.update(self.record.changes(place, start, end))
-        return sorted(own | set(edges))
+        return _between(self._edges, since, until)
 
-    def _stays(self, since: datetime, until: datetime) -> list[tuple[str, datetime, datetime]]:
-        bounds = [since, *(at for at in self._times if since < at < until), until]
-        return [(self.place(start), start, end) for start, end in pairwise(bounds)]
+    def _all_changes(self) -> list[datetime]:
+        found = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}
+        for start, end in pairwise([_FIRST, *self._times, _LAST]):
+            found.update(self.record.changes(self.place(start), start, end))
+        return sorted(found)
 
     def _own_since(self, name: str, moment: datetime, since: datetime | None) -> float | None:
         series = self._own[name]
@@ -141,6 +148,11 @@ class SlabAir:
         if index < 0 or (since is not None and series.times[index] < since):
             return None
         return series.values[index]
+
+
+def _between(times: list[datetime], since: datetime, until: datetime) -> list[datetime]:
+    """Times, in order, after one moment and up to another."""
+    return times[bisect_right(times, since) : bisect_right(times, until)]
 
 
 def _series(pairs: list[tuple[datetime, float]]) -> _Series:

@@ -19,6 +19,7 @@ from claybench.insight.forecast import Forecast, forecast
 from claybench.insight.layers import Layer, Layers
 from claybench.insight.pace import Pace
 from claybench.insight.settings import Settings
+from claybench.insight.spells import accompanied
 from claybench.insight.wetness import SlabWater, Taken, Wetness, share_sd
 from claybench.insight.workable import NOT_YET, WorkableTime, minutes, time_to_workable
 from claybench.terms import (
@@ -110,6 +111,7 @@ class LabModel:
             slab.slab: SlabWater(slab, by_slab[slab.slab], lying[slab.slab], self.air, zone) for slab in slabs
         }
         self.lying = lying
+        self._accompanied = {slab: accompanied(own) for slab, own in lying.items()}
 
     # -- the slabs -----------------------------------------------------------------------------
 
@@ -141,7 +143,11 @@ class LabModel:
         need = layer.water_mm * area / 10
         end = run.ended_at or self.at
         by_air = self._evaporation(water, run) * minutes(run.started_at, end) * area / 10
-        if run.slab_before_g is not None and run.slab_after_g is not None and not self._had_company(run, end):
+        if (
+            run.slab_before_g is not None
+            and run.slab_after_g is not None
+            and run.run not in self._accompanied[run.slab]
+        ):
             return Taken(max(run.slab_after_g - run.slab_before_g, 0.0), 5.0, "slab weighed before and after")
         if run.poured_g is not None and run.clay_off_g is not None:
             lost = run.poured_g - run.clay_off_g - by_air
@@ -154,15 +160,6 @@ class LabModel:
         unsure = 0.3 if layer.area_cm2 is None else 0.0
         sd = need * share * math.sqrt(spread**2 + layer.log_sd**2 + unsure**2)
         return Taken(max(need * share - by_air, 0.0), sd, "depth of slip and its water")
-
-    def _had_company(self, run: Run, end: datetime) -> bool:
-        """Whether another layer lay on the same slab meanwhile: then the slab's gain is not this run's alone."""
-        return any(
-            other.run != run.run
-            and other.started_at < end
-            and (other.ended_at is None or other.ended_at > run.started_at)
-            for other in self.lying.get(run.slab, [])
-        )
 
     def _share_so_far(self, water: SlabWater, run: Run, layer: Layer) -> float:
         """Share of its water that an open layer has lost: uptake goes with the square root of time."""

@@ -67,6 +67,7 @@ class Layers:
         self._weighed: dict[str, float] = defaultdict(float)
         for weighing in batch_lines:
             self._weighed[weighing.batch] += weighing.mass_g
+        self._found: dict[str, Layer] = {}
         self._log: dict[str, list[BatchEvent]] = defaultdict(list)
         for event in batch_log:
             self._log[event.batch].append(event)
@@ -82,6 +83,11 @@ class Layers:
 
     def of_run(self, run: Run) -> Layer:
         """The layer of a run."""
+        if run.run not in self._found:
+            self._found[run.run] = self._of_run(run)
+        return self._found[run.run]
+
+    def _of_run(self, run: Run) -> Layer:
         body = self.body_of(run)
         missing: list[str] = []
         gravity = self._slip_sg(run, body, missing)

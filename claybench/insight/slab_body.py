@@ -6,6 +6,7 @@ Its water at a moment is for `wetness`.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -97,7 +98,7 @@ class DryReference:
 class _Epoch:
     since: datetime | None
     weighed: tuple[tuple[datetime, float], ...]
-    masses: tuple[float, ...]
+    lightest: float | None
     ended_by: str
 
 
@@ -117,20 +118,22 @@ class DryReferences:
         self._zone = zone
         ordered = sorted(events, key=lambda event: event.at)
         cuts = [(event.at, event.event) for event in ordered if event.event in _ENDS]
-        edges: list[datetime | None] = [None, *(at for at, _ in cuts)]
+        self._cuts = [at for at, _ in cuts]
+        edges: list[datetime | None] = [None, *self._cuts]
         names = ["", *(name for _, name in cuts)]
         weighed = [
             (event.at, event.mass_g) for event in ordered if event.event == "weighed_dry" and event.mass_g is not None
         ]
         seen = sorted(masses)
         self._epochs = []
+        self._found: dict[tuple[int, int], DryReference | None] = {}
         for index, start in enumerate(edges):
             end = edges[index + 1] if index + 1 < len(edges) else None
             self._epochs.append(
                 _Epoch(
                     since=start,
                     weighed=tuple((at, mass) for at, mass in weighed if _within(at, start, end)),
-                    masses=tuple(mass for at, mass in seen if _within(at, start, end)),
+                    lightest=min((mass for at, mass in seen if _within(at, start, end)), default=None),
                     ended_by=names[index],
                 )
             )
@@ -138,19 +141,23 @@ class DryReferences:
     def at(self, moment: datetime) -> DryReference | None:
         """The reference that holds at a moment; None where the slab was never weighed and nothing of its
         mix is known."""
-        index = max(number for number, epoch in enumerate(self._epochs) if epoch.since is None or epoch.since <= moment)
+        index = bisect_right(self._cuts, moment)
         epoch = self._epochs[index]
-        before = [pair for pair in epoch.weighed if pair[0] <= moment]
-        chosen = before[-1] if before else (epoch.weighed[0] if epoch.weighed else None)
-        if chosen is not None:
-            at, mass = chosen
+        weighing = max(bisect_right(epoch.weighed, moment, key=lambda pair: pair[0]) - 1, 0)
+        if (index, weighing) not in self._found:
+            self._found[index, weighing] = self._of(index, epoch, weighing)
+        return self._found[index, weighing]
+
+    def _of(self, index: int, epoch: _Epoch, weighing: int) -> DryReference | None:
+        if epoch.weighed:
+            at, mass = epoch.weighed[weighing]
             return DryReference(mass, WEIGHING_SD_G, f"weighed dry {_day(at, self._zone)}", True)
         if index == 0 and self._slab.dry_mass_g is not None:
             return DryReference(self._slab.dry_mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
         return self._worked_out(index, epoch)
 
     def _worked_out(self, index: int, epoch: _Epoch) -> DryReference | None:
-        lightest = min(epoch.masses, default=None)
+        lightest = epoch.lightest
         earlier = self._earlier(index)
         if earlier is not None:
             mass = earlier if lightest is None else min(earlier, lightest)

@@ -17,6 +17,7 @@ from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
 from claybench.insight.drying import SlabDrying, drying_of
 from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody, capacity_by_mass
+from claybench.insight.spells import Spells, any_within
 from claybench.insight.workable import minutes
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -128,6 +129,7 @@ class SlabWater:
         self.body = SlabBody.of(slab)
         self.events = sorted(events, key=lambda event: event.at)
         self.runs = sorted(runs, key=lambda run: run.started_at)
+        self._under = Spells((run.started_at, run.ended_at) for run in self.runs)
         self.air = SlabAir(self.events, air)
         self.zone = zone
         self.masses = bare_masses(self.events, self.runs)
@@ -206,16 +208,13 @@ class SlabWater:
     def _drying(self) -> SlabDrying:
         """The slab's own drying factor, from weighings with nothing between but air."""
         base = SlabDrying.of(self.body, self.capacity_g)
-        busy = [(run.started_at, run.ended_at) for run in self.runs]
         upsets = [event.at for event in self.events if event.event in ("wetted", "other_clay")]
         pairs = []
         for (start, before), (end, after) in pairwise(self.masses):
             reference = self.references.at(start)
-            if reference is None or (reference is not self.references.at(end) and not reference.weighed):
+            if reference is None or not reference.weighed:
                 continue
-            if end <= start or any(begun < end and (until is None or until > start) for begun, until in busy):
-                continue
-            if any(start <= at < end for at in upsets):
+            if end <= start or self._under.meet(start, end) or any_within(upsets, start, end):
                 continue
             hours = minutes(start, end) / 60
             pairs.append(
@@ -325,8 +324,7 @@ class SlabWater:
         state.at = max(state.at, until)
 
     def _covered(self, start: datetime, end: datetime) -> bool:
-        middle = start + (end - start) / 2
-        return any(run.started_at <= middle and (run.ended_at is None or run.ended_at > middle) for run in self.runs)
+        return self._under.cover(start + (end - start) / 2)
 
 
 def share_sd(share: float, water_sd: float) -> float:

@@ -1,0 +1,59 @@
+"""Spans of time put in order once, so that whether anything lay there at a moment is found without looking at all.
+
+A slab dries tens of layers a year and is asked about each of them: looking through all for each is what makes a long
+record slow.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+
+from claybench.terms import Run
+
+_NEVER = datetime.max.replace(tzinfo=UTC)
+
+
+class Spells:
+    """Spans that may overlap, as the time that any of them covers. An end of None is not yet come."""
+
+    def __init__(self, spans: Iterable[tuple[datetime, datetime | None]]) -> None:
+        self._starts: list[datetime] = []
+        self._ends: list[datetime] = []
+        for start, end in sorted((start, end or _NEVER) for start, end in spans):
+            if self._ends and start < self._ends[-1]:
+                self._ends[-1] = max(self._ends[-1], end)
+            else:
+                self._starts.append(start)
+                self._ends.append(end)
+
+    def cover(self, moment: datetime) -> bool:
+        """Whether a span has begun by then and not yet ended."""
+        index = bisect_right(self._starts, moment) - 1
+        return index >= 0 and self._ends[index] > moment
+
+    def meet(self, start: datetime, end: datetime) -> bool:
+        """Whether any span has time in common with this one."""
+        index = bisect_right(self._ends, start)
+        return index < len(self._starts) and self._starts[index] < end
+
+
+def any_within(times: Sequence[datetime], start: datetime, end: datetime) -> bool:
+    """Whether any of the times, in order, lies from the start on and before the end."""
+    index = bisect_left(times, start)
+    return index < len(times) and times[index] < end
+
+
+def accompanied(runs: Sequence[Run]) -> set[str]:
+    """Runs of one slab, in order of their start, that lay on it beside another for a while."""
+    found: set[str] = set()
+    last: Run | None = None
+    until: datetime | None = None
+    for run in runs:
+        end = run.ended_at or _NEVER
+        if last is not None and until is not None and run.started_at < until:
+            found.update((last.run, run.run))
+        if until is None or end > until:
+            last, until = run, end
+    return found
