@@ -23,6 +23,8 @@ PURPOSE = {
     "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",
     "book": "Everything else: batches, firings, families, materials, lots, settings, and the history of every act.",
     "batch": "One batch: what was weighed, what was poured, what was formed.",
+    "plasticity": "Liquid and plastic limit of a batch. Each point is saved when it is entered, and the form comes up for the "
+    "next; a dry mass may come a day later.",
     "weigh": "One material at a time: its target, what the scale should show, what you put in. That is what is recorded.",
     "form": "Type as you would on paper: 25 lb, 12,5 mm, 1 1/2 in. What is understood stands beside the field.",
 }

@@ -165,10 +165,21 @@ BATCH = (
     Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
     Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
+    Key("batch.plasticity", "t", "plasticity", "liquid and plastic limit: cup, cone, threads", "plasticity", False),
     Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
     Key("batch.correct", "e", "correct", "fill in or correct its figures", "correct"),
     Key("batch.lines", "w", "weights", "fill in or correct what was weighed", "weights"),
     Key("batch.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+PLASTICITY = (
+    Key("plasticity.cup", "c", "cup", "points by the cup, one after another", "add('liquid_cup')"),
+    Key("plasticity.cone", "f", "cone", "points by the fall cone", "add('liquid_cone')"),
+    Key("plasticity.thread", "t", "thread", "threads of the plastic limit", "add('plastic_thread')"),
+    Key("plasticity.bend", "b", "bend", "a coil bent round a finger", "add('coil_bend')"),
+    Key("plasticity.open", "enter", "fill in", "fill in the dry mass of this point, or correct it", "open"),
+    Key("plasticity.delete", "d", "delete", "delete the point; undo brings it back", "delete", False),
+    Key("plasticity.back", "escape", "back", "back to the batch", "back"),
 )  # fmt: skip
 
 WEIGH = (
@@ -230,6 +241,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "compare": ("Comparing", COMPARE),
     "book": ("Book", BOOK),
     "batch": ("One batch", BATCH),
+    "plasticity": ("Plasticity", PLASTICITY),
     "weigh": ("Weighing out", WEIGH),
     "form": ("Any form", FORM),
 }

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from claybench.errors import BadInput
@@ -98,8 +99,12 @@ def end_piece(lab: Lab, piece: str, how: str, *, on: date) -> None:
 
 
 def add_reading(lab: Lab, reading: Measurement) -> None:
-    """A further reading; it corrects nothing."""
+    """A further reading; it corrects nothing. One of the same moment as another is put a second after it."""
     with lab.acting(f"Read {reading.what.replace('_', ' ')} of {reading.piece or reading.batch}") as act:
+        alike = {name: getattr(reading, name) for name in ("piece", "batch", "firing", "what")}
+        taken = {row.at for row in act.rows(Measurement, **alike)}
+        while reading.at in taken:
+            reading = replace(reading, at=reading.at + timedelta(seconds=1))
         act.add(reading)
 
 

@@ -117,6 +117,12 @@ class BatchPlace(Place):
 
         self.run_worker(form_pieces(self.app, batch=self.batch_code), exit_on_error=False)
 
+    def action_plasticity(self) -> None:
+        """Its limits."""
+        from claybench.tui.book.plasticity import PlasticityPlace
+
+        self.app.push_screen(PlasticityPlace(self.batch_code))
+
     def action_log(self) -> None:
         """Something done to it."""
         from claybench.tui.book.forms import log_batch

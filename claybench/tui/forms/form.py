@@ -18,6 +18,7 @@ from claybench.tui.place import Place
 Values = dict[str, Any]
 Save = Callable[[Values], Awaitable[Any]]
 Doubt = Callable[[Values], Iterable[tuple[str, str]]]
+Follows = Callable[[Values], str]
 
 
 class Form(Place):
@@ -37,6 +38,7 @@ class Form(Place):
         tab: str = "bench",
         note: str = "",
         first: str = "",
+        follows: Follows | None = None,
     ) -> None:
         self.tab = tab
         super().__init__()
@@ -47,6 +49,7 @@ class Form(Place):
         self._doubts = doubts
         self._note = note
         self._first = first
+        self._follows = follows
         self._saving = False
 
     def middle(self) -> Iterable[Widget]:
@@ -87,6 +90,7 @@ class Form(Place):
         """Say what is understood and keep the draft."""
         self._echo(event.entry)
         self._show_doubts()
+        self._say_what_follows()
         changed = {ask.name: text for ask in self.asks if (text := self.typed()[ask.name]) != ask.text}
         self.app.drafts.keep(self._draft, changed)
 
@@ -107,6 +111,12 @@ class Form(Place):
         for entry in self.query(Entry):
             if entry.ask.name in said:
                 entry.say(said[entry.ask.name], "doubt")
+
+    def _say_what_follows(self) -> None:
+        if self._follows is None:
+            return
+        values = {name: each.value for name, each in self.understood().items()}
+        self._say(self._follows(values) or self._note)
 
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter: next field; on the last one, save."""

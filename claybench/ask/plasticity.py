@@ -1,0 +1,41 @@
+"""Questions about the plasticity of a batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.snapshot import take
+from claybench.errors import NotFound
+from claybench.insight.plasticity import Plasticity, plasticity
+from claybench.record import Lab
+from claybench.terms import Batch, Measurement, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class PlasticityPage:
+    """One batch's points and what follows from them."""
+
+    batch: Batch
+    found: Plasticity
+
+
+def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
+    """Limits, index and water of plasticity of one batch."""
+    snapshot = take(lab, Batch, Measurement, Piece, as_of=as_of)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    if batch is None:
+        with lab.reading() as record:
+            record.one(Batch, code)
+        raise NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+    readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
+    pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
+    return PlasticityPage(batch, plasticity(readings, pieces))
+
+
+def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:
+    """Batches whose plasticity was looked at, by code."""
+    from claybench.insight.plasticity import KINDS
+
+    snapshot = take(lab, Measurement, as_of=as_of)
+    return sorted({row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS})

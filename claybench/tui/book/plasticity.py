@@ -1,0 +1,135 @@
+"""Plasticity of one batch: its points entered one after another, and what follows shown beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.terms import Measurement
+from claybench.tui.book.point import POINTS, correct_point, new_points
+from claybench.tui.keys import PLASTICITY, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import NOTHING, moment, number
+
+_EMPTY = """No point yet.
+
+c  cup: blows at which the groove closes, and a sample's wet and dry mass
+f  fall cone: how deep it sinks in, and a sample's wet and dry mass
+t  thread: a sample of threads that crumble at 3.2 mm, wet and dry
+b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
+
+A dry mass can be filled in tomorrow: put the line on the point and press Enter."""
+
+
+class PlasticityPlace(Place):
+    """Points of one batch."""
+
+    place = "plasticity"
+    tab = "book"
+    BINDINGS = bindings(PLASTICITY)
+
+    def __init__(self, batch: str) -> None:
+        super().__init__()
+        self.batch_code = batch
+        self._found: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Results, then the points."""
+        yield Static(f"Plasticity of {self.batch_code}", id="heading", classes="heading", markup=False)
+        yield Static("", id="results", classes="text", markup=False)
+        yield Sheet(
+            [Col("point", 6), Col("read", 9, right=True), Col("wet g", 7, right=True), Col("dry g", 7, right=True),
+             Col("water %", 7, right=True), Col("when", 12), Col("", 12, grows=True)],
+            id="list", empty=_EMPTY,
+        )  # fmt: skip
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """Points and limits."""
+        from claybench.ask.plasticity import batch_plasticity
+
+        return await self.app.consult(batch_plasticity, self.batch_code)
+
+    def show(self, found: Any) -> None:
+        """Limits with their methods, and every point."""
+        self._found = found
+        self.query_one("#results", Static).update("\n".join(result_lines(found.found)))
+        zone = self.app.now().tzinfo
+        rows = []
+        for point in found.found.points:
+            row = point.reading
+            said = point.doubt or row.note or ""
+            cells = (
+                POINTS[row.what].title, _read(row), number(row.wet_g), number(row.dry_g), number(point.water_pct, 1),
+                moment(row.at.astimezone(zone)), ("? " if point.doubt else "") + said + (f"  {row.by}" if row.by else ""),
+            )  # fmt: skip
+            rows.append(Row(cells, row))
+        self.query_one(Sheet).fill(rows)
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def action_add(self, what: str) -> None:
+        """Points of one kind, one after another."""
+        self.run_worker(new_points(self.app, self.batch_code, what), exit_on_error=False)
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Fill in or correct the point."""
+        self.run_worker(correct_point(self.app, event.record), exit_on_error=False)
+
+    def action_open(self) -> None:
+        """Fill in or correct the point."""
+        self.query_one(Sheet).choose()
+
+    def action_delete(self) -> None:
+        """Delete the point; undo brings it back."""
+        from claybench.terms import TABLE_OF
+        from claybench.work.common import delete
+
+        row = self.query_one(Sheet).record
+        if row is not None:
+            key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
+            self.run_worker(self.app.attempt(delete, Measurement, key), exit_on_error=False)
+
+
+def _read(row: Measurement) -> str:
+    if row.what == "liquid_cup":
+        return f"{row.count} blows" if row.count else NOTHING
+    if row.what == "liquid_cone":
+        return number(row.value, None, "mm")
+    if row.what == "coil_bend":
+        return f"{number(row.value)} of 5"
+    return ""
+
+
+def result_lines(found: Any) -> list[str]:
+    """What follows from the points, in words; one line a figure, doubts last."""
+    from claybench.insight.plasticity import method_words
+
+    lines = []
+    for limit in found.limits:
+        scatter = f", ±{number(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
+        lines.append(f"{'liquid limit':<20}{number(limit.water_pct, 1):>6} %   {method_words(limit)}{scatter}")
+    if found.plastic_pct is not None:
+        spread = f", ±{number(found.threads_sd_pct, 2)}" if found.threads_sd_pct else ""
+        threads = f"{found.threads} thread{'s' if found.threads > 1 else ''}{spread}"
+        lines.append(f"{'plastic limit':<20}{number(found.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
+    if found.index_pct is not None:
+        by = method_words(found.limits[0]).split(",")[0]
+        lines.append(
+            f"{'plasticity index':<20}{number(found.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
+        )
+    if found.worked_at is not None:
+        worked = found.worked_at
+        air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
+        one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
+        lines.append(f"{'water of plasticity':<20}{number(worked.mean_pct, 1):>6} %   as {one} held when formed{air}")
+    if lines:
+        lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
+    return lines + [f"? {note}" for note in found.notes]
