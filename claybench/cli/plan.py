@@ -11,6 +11,7 @@ from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
+    from claybench.insight.design.plan_asked import FirstAsked, PlanAsked
 
 
 def add_to(app: typer.Typer) -> None:
@@ -21,6 +22,13 @@ def add_to(app: typer.Typer) -> None:
 def plan(
     context: typer.Context,
     file: Path = typer.Argument(..., help="A plan file (TOML): materials with bounds, targets, how many bodies."),
+    first: str | None = typer.Option(
+        None,
+        "--first",
+        metavar="KIND",
+        help="Lay the set out as line, triangle, lattice, centroid, corners, D-optimal, I-optimal or spread, "
+        "whatever was measured.",
+    ),
     as_of: str | None = AsOf,
     as_json: bool = Json,
 ) -> None:
@@ -35,7 +43,7 @@ def plan(
         raise NotFound(f"The plan '{file}' cannot be read: {error}.", "Name a TOML file in UTF-8.") from error
     asked = plan_of(text)
     with opened(context) as lab:
-        found = ask(lab, asked, as_of=moment(lab, as_of))
+        found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))
     if as_json:
         emit(as_data(found))
         return
@@ -55,12 +63,24 @@ def plan(
             for number, body in enumerate(found.bodies, 1)
         ],
     )
+    for each in found.under_way:
+        where = f" on {each.slab}, {each.start:%a %d %b %H:%M}" if each.slab and each.start else ""
+        say(f"of this set: {each.body}: {each.state.replace('_', ' ')}{where}")
     for row in found.calendar:
         say(f"{row.at:%a %d %b %H:%M}  {row.text}")
     for repeat in found.repeats:
         say(f"again: {repeat.body}: {repeat.why}")
     for note in found.notes:
         say(f"! {note}")
+
+
+def _first(asked: PlanAsked, kind: str) -> FirstAsked:
+    """The layout named, with what the plan says of it where it names the same."""
+    from claybench.insight.design.plan_asked import FirstAsked
+    from claybench.insight.design.plan_file import first_kind
+
+    named = first_kind(kind)
+    return asked.first if asked.first is not None and asked.first.kind == named else FirstAsked(kind=named)
 
 
 def as_data(found: Plan) -> dict[str, Any]:
@@ -78,9 +98,18 @@ def as_data(found: Plan) -> dict[str, Any]:
                 },
                 "slab": body.slab,
                 "start": body.start,
+                "layers": [{"slab": each.slab, "start": each.start} for each in body.layers],
             }
             for body in found.bodies
         ],
-        "repeats": [{"body": repeat.body, "why": repeat.why} for repeat in found.repeats],
+        "repeats": [
+            {"body": each.body, "why": each.why, "number": each.number, "slab": each.slab, "start": each.start}
+            for each in found.repeats
+        ],
         "notes": list(found.notes),
+        "first": found.first or None,
+        "set": [
+            {"body": each.body, "state": each.state, "batch": each.batch, "slab": each.slab, "start": each.start}
+            for each in found.under_way
+        ],
     }

@@ -44,7 +44,7 @@ def sound(found: dict[str, object], count: int) -> list[dict[str, object]]:
     assert [body["chance"] for body in bodies] == sorted((body["chance"] for body in bodies), reverse=True)
     for body in bodies:
         assert sum(body["parts"].values()) == pytest.approx(100)
-        assert set(body) == {"parts", "fixed", "why", "chance", "predicted", "slab", "start"}
+        assert set(body) == {"parts", "fixed", "why", "chance", "predicted", "slab", "start", "layers"}
     return list(bodies)
 
 

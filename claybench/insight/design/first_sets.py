@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 _ALIKE = 1e-6
+INWARD = 0.65
+"""How far a spread set reaches from the middle of the region to its border: tried on made-up surfaces."""
 MOST_POINTS = 5000
 """A set larger than this is a slip of the finger."""
 
@@ -127,6 +129,33 @@ def thin(rows: Array, count: int) -> Array:
         near = np.minimum(near, ((scaled - scaled[chosen[-1]]) ** 2).sum(axis=1))
         chosen.append(int(near.argmax()))
     found: Array = rows[chosen]
+    return found
+
+
+def far_apart(pool: Array, there: Array, count: int) -> Array:
+    """So many rows of a pool, each the farthest from those there and those taken; the pool begins with its middle.
+
+    >>> import numpy as np
+    >>> far_apart(np.array([[50.0, 50], [40, 60], [60, 40]]), np.zeros((0, 2)), 3).tolist()
+    [[50.0, 50.0], [40.0, 60.0], [60.0, 40.0]]
+    """
+    import numpy as np
+
+    width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
+    scaled, middle = pool / width, pool[0] / width
+    near = np.full(len(pool), np.inf)
+    for row in there:
+        near = np.minimum(near, ((scaled - row / width) ** 2).sum(axis=1))
+    chosen: list[int] = []
+    while len(chosen) < count:
+        if np.isinf(near[0]):
+            # Where nothing is there yet: with an odd count the middle is one of them.
+            best = 0 if count % 2 else int(((scaled - middle) ** 2).sum(axis=1).argmax())
+        else:
+            best = int(near.argmax())
+        chosen.append(best)
+        near = np.minimum(near, ((scaled - scaled[best]) ** 2).sum(axis=1))
+    found: Array = pool[chosen]
     return found
 
 

@@ -95,8 +95,9 @@ def optimal(
     *,
     made: Array | None = None,
     points: Array | None = None,
+    twice: bool = True,
 ) -> Array:
-    """The `count` recipes, in parts of 100, that together with those made tell most; a recipe may come twice.
+    """The `count` recipes, in parts of 100, that together with those made tell most.
 
     Parameters
     ----------
@@ -112,11 +113,14 @@ def optimal(
         Recipes that are there already, in parts of 100.
     points
         Candidates, where not those of the region.
+    twice
+        Whether a recipe may come more than once.
 
     Raises
     ------
     BadInput
-        Fewer recipes than terms, or a region too narrow to tell the terms apart.
+        Fewer recipes than terms, fewer candidates than recipes that must differ, or a region too narrow to tell
+        the terms apart.
     """
     import numpy as np
 
@@ -129,10 +133,12 @@ def optimal(
             f"Make {max(size - there, 1)} or more, or choose a model with fewer terms.",
             field="count",
         )
+    if not twice and count > len(task.points):
+        raise BadInput(f"There are {len(task.points)} recipes to choose from, not {count}.", "Ask for fewer.")
     found = []
     for start in range(_STARTS):
-        first = np.random.default_rng(start).integers(0, len(task.rows), count)
-        found.append(_exchange(task, list(map(int, first)), criterion))
+        first = np.random.default_rng(start).choice(len(task.rows), count, replace=twice)
+        found.append(_exchange(task, list(map(int, first)), criterion, twice))
     worth, chosen = min(found, key=lambda each: each[0])
     if not np.isfinite(worth):
         raise _narrow(model)
@@ -140,7 +146,7 @@ def optimal(
     return best
 
 
-def _exchange(task: _Task, chosen: list[int], criterion: Criterion) -> tuple[float, list[int]]:
+def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
     """Take out one after another and put back the best, until nothing changes."""
     import numpy as np
 
@@ -148,11 +154,14 @@ def _exchange(task: _Task, chosen: list[int], criterion: Criterion) -> tuple[flo
     for _ in range(100):
         before = list(chosen)
         for turn in range(len(chosen)):
-            rest = np.vstack([task.made, task.rows[chosen[:turn] + chosen[turn + 1 :]]])
+            others = chosen[:turn] + chosen[turn + 1 :]
+            rest = np.vstack([task.made, task.rows[others]])
             inverse = _inverse(rest.T @ rest + _RIDGE * unit)
             gain = _along(task.rows, inverse)
             if criterion == "I":
                 gain = _along(task.rows, inverse @ task.moments @ inverse) / (1 + gain)
+            if not twice:
+                gain[others] = -np.inf
             # Ties are left alone, or the exchange would run in circles.
             if gain.max() > gain[chosen[turn]] * (1 + 1e-9):
                 chosen[turn] = int(gain.argmax())
@@ -178,11 +187,12 @@ def _task(region: Region, model: str, criterion: Criterion, points: Array | None
 
     points = candidates(region) if points is None else np.asarray(points, dtype=float)
     raw = terms_of(model, points / 100)
-    _, size, turn = np.linalg.svd(raw, full_matrices=False)
-    if len(size) < raw.shape[1] or size[-1] < 1e-7 * size[0]:
-        raise _narrow(model)
-    even = turn.T / size * np.sqrt(len(raw))
     there = terms_of(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
+    both = np.vstack([raw, there])
+    _, size, turn = np.linalg.svd(both, full_matrices=False)
+    if len(size) < both.shape[1] or size[-1] < 1e-7 * size[0]:
+        raise _narrow(model)
+    even = turn.T / size * np.sqrt(len(both))
     moments = _moments(region, model) if criterion == "I" else np.eye(raw.shape[1])
     return _Task(points, raw @ even, there @ even, even.T @ moments @ even)
 

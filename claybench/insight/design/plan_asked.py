@@ -11,6 +11,22 @@ from datetime import date, time
 from claybench.insight.design.region import Group, Region
 
 Hours = tuple[time, time]
+KINDS = ("line", "triangle", "lattice", "centroid", "corners", "D-optimal", "I-optimal", "spread")
+"""How a first set may be laid out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAsked:
+    """How the first set is to be laid out, while nothing of the targets is known yet."""
+
+    kind: str | None = None
+    """One of `KINDS`; None leaves the choice to the plan."""
+    between: tuple[str, ...] = ()
+    """Ends of a line or a triangle: bodies of the lab, or materials, meaning the recipe with most of each."""
+    degree: int | None = None
+    """Of a lattice: shares are whole parts of so many; the least that gives enough bodies where None."""
+    model: str | None = None
+    """Of an optimal set: the mixture model it is for; the largest that the count allows where None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +61,9 @@ class PlanAsked:
     targets: dict[str, tuple[float, float]] = field(default_factory=dict)
     """Lowest and highest that will do; infinite where a side is open."""
     bench: BenchAsked | None = None
+    first: FirstAsked | None = None
+    batch_g: float | None = None
+    """Dry mass of one batch; what the family's batches usually weigh where None."""
 
     def region(self) -> Region:
         """Where its bodies may lie."""

@@ -16,7 +16,8 @@ from typing import Any
 
 from claybench.errors import BadInput
 from claybench.insight.comparison import PROPERTIES
-from claybench.insight.design.plan_asked import BenchAsked, Hours, PlanAsked
+from claybench.insight.design.model_terms import TERMS
+from claybench.insight.design.plan_asked import KINDS, BenchAsked, FirstAsked, Hours, PlanAsked
 from claybench.insight.design.plan_cells import (
     code_of,
     distinct_codes,
@@ -43,10 +44,15 @@ KEYS = (
     "groups",
     "targets",
     "bench",
+    "batch_g",
+    "first",
 )
 TARGETS = (*PROPERTIES, "relative_time", "cost_per_kg")
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST_BODIES = 200
+_FIRST = ("kind", "between", "degree", "model")
+_FIRST_OF = {"between": ("line", "triangle"), "degree": ("lattice",), "model": ("D-optimal", "I-optimal")}
+"""Keys of [first] that say something to some kinds only."""
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -90,6 +96,8 @@ def plan_of(text: str) -> PlanAsked:
         groups=_groups(table.get("groups", []), materials),
         targets=_targets(table.get("targets", {})),
         bench=_bench(table["bench"]) if "bench" in table else None,
+        batch_g=number_of(table["batch_g"], "batch_g", 1, 1e6) if "batch_g" in table else None,
+        first=_first(table["first"]) if "first" in table else None,
     )
     if materials:
         # Bounds that contradict each other are named now, not when the lab is opened.
@@ -106,6 +114,7 @@ def as_toml(plan: PlanAsked) -> str:
         "cone": plan.cone,
         "peak_temp_c": plan.peak_temp_c,
         "base": plan.base,
+        "batch_g": plan.batch_g,
     }
     parts = [_lines({key: value for key, value in head.items() if value is not None})]
     if plan.materials:
@@ -116,6 +125,9 @@ def as_toml(plan: PlanAsked) -> str:
         parts.append("[[groups]]\n" + _lines({"materials": group.materials, "between": (group.low, group.high)}))
     if plan.targets:
         parts.append("[targets]\n" + _lines(plan.targets))
+    if plan.first is not None:
+        own = {name: getattr(plan.first, name) for name in _FIRST}
+        parts.append("[first]\n" + _lines({name: value for name, value in own.items() if value}))
     if plan.bench is not None:
         parts.append("[bench]\n" + _lines(_bench_lines(plan.bench)))
     return "\n".join(parts)
@@ -195,6 +207,53 @@ def _cone(table: Mapping[str, Any]) -> str | None:
     cone = table["cone"]
     # 06 is no number in TOML, so that a bare number is never another cone.
     return str(cone) if isinstance(cone, int) and not isinstance(cone, bool) else code_of(cone, "cone")
+
+
+def first_kind(value: object) -> str:
+    """A way to lay out a first set, in whatever case.
+
+    >>> first_kind("d-Optimal")
+    'D-optimal'
+    """
+    word = text_of(value, "kind")
+    own = {kind.casefold(): kind for kind in KINDS}
+    if word.casefold() not in own:
+        near = difflib.get_close_matches(word.casefold(), list(own), n=1, cutoff=0.5)
+        hint = f"Did you mean {own[near[0]]}?" if near else ""
+        raise BadInput(
+            f"No first set is laid out as {shown(word)}.", hint or f"Choose one of {', '.join(KINDS)}.", field="kind"
+        )
+    return own[word.casefold()]
+
+
+def _first(value: object) -> FirstAsked:
+    table = table_of(value, "first")
+    known_keys(table, _FIRST, "[first]")
+    kind = first_kind(table["kind"]) if "kind" in table else None
+    for key, kinds in _FIRST_OF.items():
+        if key in table and kind not in kinds:
+            raise BadInput(
+                f"{key} says nothing to a set laid out as {kind or 'the plan chooses'}.",
+                f"It goes with kind = {' or '.join(map(_quoted, kinds))}.",
+                field=key,
+            )
+    between = table.get("between", [])
+    ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
+    if not isinstance(between, list) or (between and len(between) != ends):
+        raise BadInput(
+            f"between is {shown(between)}.",
+            f"Name {ends} bodies or materials, in brackets and quotes.",
+            field="between",
+        )
+    model = table.get("model")
+    if model is not None and model not in TERMS:
+        raise BadInput(f"There is no mixture model {shown(model)}.", f"Choose {', '.join(TERMS)}.", field="model")
+    return FirstAsked(
+        kind=kind,
+        between=tuple(code_of(each, "between") for each in between),
+        degree=whole_of(table["degree"], "degree", 1, 20) if "degree" in table else None,
+        model=model,
+    )
 
 
 def _bench(value: object) -> BenchAsked:

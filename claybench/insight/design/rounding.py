@@ -6,13 +6,24 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import product
+from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.insight.design.polytope import WHOLE, Limit, contradiction, corners, exact, plain
 from claybench.insight.design.region import Region
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+    Counts = NDArray[np.int64]
+    Flags = NDArray[np.bool_]
+
 STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0)
 """Steps that people write recipes in; all divide the hundred."""
+_AT_ONCE = 20_000
+"""Neighbours looked at together, so that memory stays small."""
 _WIDE_UP_TO = 7
 """Materials up to which two steps either way are tried as well."""
 
@@ -64,6 +75,33 @@ def round_to(region: Region, parts: Sequence[float], step: float) -> tuple[float
     return tuple(float(count * unit) for count in found)
 
 
+def rounded_rows(region: Region, rows: Array, step: float) -> Array:
+    """Many recipes in whole steps within the bounds, each the nearest of its neighbours; those without one left out.
+
+    >>> import numpy as np
+    >>> region = Region.of({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)})
+    >>> rounded_rows(region, np.array([[40.0, 33.3, 26.7], [50.2, 24.9, 24.9]]), 0.5).tolist()
+    [[40.0, 33.0, 27.0], [50.0, 25.0, 25.0]]
+    """
+    import numpy as np
+
+    unit = _unit(step)
+    total = int(WHOLE / unit)
+    limits = [_inward(limit, unit) for limit in region.limits]
+    moves = np.array(list(product((0, 1), repeat=rows.shape[1])))
+    found = [np.zeros((0, rows.shape[1]))]
+    size = max(_AT_ONCE // len(moves), 1)
+    for begin in range(0, len(rows), size):
+        exactly = rows[begin : begin + size, None, :] / float(unit)
+        near = np.floor(exactly + 1e-9).astype(int) + moves
+        fits = (near.sum(axis=2) == total) & _keeps(near, limits, total)
+        away = np.where(fits, ((near - exactly) ** 2).sum(axis=2), np.inf)
+        best = away.argmin(axis=1)
+        found.append(near[np.arange(len(near)), best][fits.any(axis=1)])
+    kept: Array = np.round(np.vstack(found) * float(unit), 6)
+    return kept
+
+
 def _unit(step: float) -> Fraction:
     if not (math.isfinite(step) and step > 0) or (WHOLE / exact(step)).denominator != 1:
         raise BadInput(
@@ -88,15 +126,23 @@ def _near(
     base = np.array([math.floor(count) for count in exactly])
     moves = np.array(list(product(offers, repeat=len(base))))
     rows = base + moves[moves.sum(axis=1) == total - base.sum()]
-    fits = (rows >= 0).all(axis=1)
-    for limit in limits:
-        most = int(limit.parts * total / WHOLE)
-        held = rows[:, list(limit.materials)].sum(axis=1)
-        fits &= held <= most if limit.upper else held >= most
+    fits = _keeps(rows, limits, total)
     if not fits.any():
         return None
     away = ((rows[fits] - np.array([float(count) for count in exactly])) ** 2).sum(axis=1)
     return tuple(int(count) for count in rows[fits][int(away.argmin())])
+
+
+def _keeps(rows: Counts, limits: Sequence[Limit], total: int) -> Flags:
+    """Which recipes, in counts of steps, keep all limits."""
+    import numpy as np
+
+    fits: Flags = np.asarray((rows >= 0).all(axis=-1))
+    for limit in limits:
+        most = int(limit.parts * total / WHOLE)
+        held = rows[..., list(limit.materials)].sum(axis=-1)
+        fits &= held <= most if limit.upper else held >= most
+    return fits
 
 
 def _corner(region: Region, limits: Sequence[Limit], exactly: Sequence[Fraction], unit: Fraction) -> tuple[int, ...]:

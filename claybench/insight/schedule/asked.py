@@ -141,41 +141,6 @@ class Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """A question to the schedule."""
-
-    now: datetime
-    hours: BenchHours
-    slabs: tuple[SlabState, ...]
-    layers: tuple[LayerWanted, ...]
-    rules: Rules = Rules()
-
-    def __post_init__(self) -> None:
-        for kind, codes in (("slab", [s.code for s in self.slabs]), ("layer", [w.code for w in self.layers])):
-            twice = sorted({code for code in codes if codes.count(code) > 1})
-            if twice:
-                raise BadInput(f"The {kind} {twice[0]} is named twice.", "Name each once.", field=kind)
-        if self.now.tzinfo is None:
-            raise BadInput("The moment to plan from has no offset from UTC.", "Give it one.", field="now")
-        for slab in self.slabs:
-            if not slab.capacity_g > 0 or not slab.usable_cm2 > 0:
-                raise BadInput(f"Slab {slab.code} has no size.", "Its capacity and area are above 0.", field="slab")
-            if slab.water_g is not None and not math.isfinite(slab.water_g):
-                raise BadInput(f"The water in slab {slab.code} is no number.", "Give grams, or None.", field="slab")
-        for layer in self.layers:
-            if not (layer.water_mm >= 0 and layer.area_cm2 > 0 and layer.depth_mm > 0):
-                raise BadInput(f"The layer {layer.code} has no size.", "Give depth and area above 0.", field="layer")
-
-    def slab(self, code: str) -> SlabState:
-        """A slab by its code."""
-        return next(slab for slab in self.slabs if slab.code == code)
-
-    def layer(self, code: str) -> LayerWanted:
-        """A layer by its code."""
-        return next(layer for layer in self.layers if layer.code == code)
-
-
-@dataclass(frozen=True, slots=True)
 class Placed:
     """One layer with its slab and its times."""
 
@@ -194,6 +159,48 @@ class Placed:
     """When the slab can be poured on again, if dry enough."""
     wetness_after: float
     """Of the slab when the layer is lifted at the median."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question to the schedule."""
+
+    now: datetime
+    hours: BenchHours
+    slabs: tuple[SlabState, ...]
+    layers: tuple[LayerWanted, ...]
+    rules: Rules = Rules()
+    kept: tuple[Placed, ...] = ()
+    """Layers that have their slab and time already; the others come after them on the same slab."""
+
+    def __post_init__(self) -> None:
+        for kind, codes in (("slab", [s.code for s in self.slabs]), ("layer", [w.code for w in self.layers])):
+            twice = sorted({code for code in codes if codes.count(code) > 1})
+            if twice:
+                raise BadInput(f"The {kind} {twice[0]} is named twice.", "Name each once.", field=kind)
+        if self.now.tzinfo is None:
+            raise BadInput("The moment to plan from has no offset from UTC.", "Give it one.", field="now")
+        for slab in self.slabs:
+            if not slab.capacity_g > 0 or not slab.usable_cm2 > 0:
+                raise BadInput(f"Slab {slab.code} has no size.", "Its capacity and area are above 0.", field="slab")
+            if slab.water_g is not None and not math.isfinite(slab.water_g):
+                raise BadInput(f"The water in slab {slab.code} is no number.", "Give grams, or None.", field="slab")
+        for layer in self.layers:
+            if not (layer.water_mm >= 0 and layer.area_cm2 > 0 and layer.depth_mm > 0):
+                raise BadInput(f"The layer {layer.code} has no size.", "Give depth and area above 0.", field="layer")
+
+    def last_kept(self, slab: str) -> Placed | None:
+        """The last of the layers that have their place already on a slab."""
+        there = (each for each in self.kept if each.slab == slab)
+        return max(there, key=lambda each: each.start.timestamp(), default=None)
+
+    def slab(self, code: str) -> SlabState:
+        """A slab by its code."""
+        return next(slab for slab in self.slabs if slab.code == code)
+
+    def layer(self, code: str) -> LayerWanted:
+        """A layer by its code."""
+        return next(layer for layer in self.layers if layer.code == code)
 
 
 @dataclass(frozen=True, slots=True)

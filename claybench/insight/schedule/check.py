@@ -129,6 +129,9 @@ def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[st
         end = max(slab.busy_until, asked.now)
         water = min(_left(slab, water, at, end, 0.5) + slab.arriving_g, slab.capacity_g)
         at, free = end, _after(end, asked.rules.turn_round_min)
+    last = asked.last_kept(slab.code)
+    if last is not None:
+        at, water, free = last.median, last.wetness_after * slab.capacity_g, last.free_at
     for placed in there:
         layer = asked.layer(placed.layer)
         if placed.start < free - _SLACK:
@@ -168,14 +171,15 @@ def _left(slab: SlabState, water: float, begin: datetime, end: datetime, share: 
 
 
 def _hands(asked: Asked, schedule: Schedule) -> Iterable[str]:
-    starts = sorted(each.start.timestamp() for each in schedule.placed)
+    starts = sorted(each.start.timestamp() for each in (*schedule.placed, *asked.kept))
     for one, two in itertools.pairwise(starts):
         if two - one < 60 * asked.rules.pour_every_min - 1:
             yield f"Two pours are {(two - one) / 60:.0f} min apart."
     most = asked.rules.at_once
     if most is None:
         return
-    lying = [(asked.now.timestamp(), slab.busy_until.timestamp()) for slab in asked.slabs if slab.busy_until]
+    kept = [(each.low.timestamp(), each.high.timestamp()) for each in asked.kept]
+    lying = kept + [(asked.now.timestamp(), slab.busy_until.timestamp()) for slab in asked.slabs if slab.busy_until]
     ours = [(each.low.timestamp(), each.high.timestamp()) for each in schedule.placed]
     for begin, end in ours:
         for moment in (begin, *(a for a, _ in lying + ours if begin < a <= end)):

@@ -82,6 +82,8 @@ class Slots:
         self.at_first = [self._first(index, slab) for index, slab in enumerate(asked.slabs)]
         self.suits = [self._suits(index) for index in range(len(asked.layers))]
         self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
+        self.kept = [(self.minute(each.start), self.minute(each.low), self.minute(each.high)) for each in asked.kept]
+        """Start, low and high of the layers that have their place already."""
         self.touched = [self.minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
         """Ends of the layers that lie on slabs now: they are being touched until then."""
         self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
@@ -159,6 +161,9 @@ class Slots:
 
     def _hands_free(self, pour: Pour, others: Sequence[Pour]) -> bool:
         after, before = pour.start + self.rules.pour_every_min, pour.start - self.rules.pour_every_min
+        for start, _, _ in self.kept:
+            if before < start < after:
+                return False
         for other in others:  # a plain loop: this is asked more often than anything else
             if before < other.start < after:
                 return False
@@ -167,6 +172,7 @@ class Slots:
             return True
         low, high = pour.low, pour.high
         spans = [(0.0, end) for end in self.touched if end >= low]
+        spans += [(begin, end) for _, begin, end in self.kept if begin <= high and end >= low]
         spans += [(other.low, other.high) for other in others if other.low <= high and other.high >= low]
         if len(spans) < most:
             return True
@@ -200,6 +206,10 @@ class Slots:
         return False
 
     def _first(self, index: int, slab: SlabState) -> Rest:
+        last = self.asked.last_kept(slab.code)
+        if last is not None:
+            lifted, free = self.minute(last.median), self.minute(last.free_at)
+            return Rest(free, self.dry(index, last.wetness_after * slab.capacity_g, lifted, free))
         water = max(slab.water_g or 0.0, 0.0)
         if slab.busy_until is None:
             return Rest(0.0, water)

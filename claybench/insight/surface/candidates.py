@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING, Protocol
 
+from claybench.insight.design.first_sets import INWARD, far_apart
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -16,8 +18,6 @@ if TYPE_CHECKING:
 SAMPLES = 1500
 _REFINED = 300
 _BEST = 25
-_INWARD = 0.65
-"""How far a first set reaches from the middle of the region to its border: tried on made-up surfaces."""
 APART = 0.01
 """Least difference of two recipes, in at least one share."""
 
@@ -98,28 +98,8 @@ def apart(rows: Array, recipe: Array, least: float = APART) -> Flags:
 
 def first_set(region: Allowed, count: int, made: Array, *, seed: int) -> Array:
     """Recipes far from each other and from those made, drawn in from the border."""
-    import numpy as np
-
     rows = pool(region, seed=seed)
-    middle = rows[0]
-    rows = middle + _INWARD * (rows - middle)
-    width = np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
-    scaled = rows / width
-    if len(made):
-        distance = np.min([((scaled - recipe / width) ** 2).sum(axis=1) for recipe in made], axis=0)
-    else:
-        start = scaled - middle / width
-        distance = (start**2).sum(axis=1)
-        # With an odd count the middle is one of them.
-        distance = -distance if count % 2 else distance
-    chosen: list[int] = []
-    while len(chosen) < count:
-        best = int(distance.argmax())
-        own = ((scaled - scaled[best]) ** 2).sum(axis=1)
-        distance = np.minimum(distance, own) if chosen or len(made) else own
-        chosen.append(best)
-    first: Array = rows[chosen]
-    return first
+    return far_apart(rows[0] + INWARD * (rows - rows[0]), made, count)
 
 
 def spread(rows: Array, worth: Array, picked: Sequence[int], count: int) -> list[int]:

@@ -5,11 +5,12 @@ Where recipes to choose from come from is in `candidates`; what stands in the wa
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
+from claybench.insight.design.first_sets import distinct
 from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
 from claybench.insight.surface.chance import Target, bounds, chance_of, opened
 from claybench.insight.surface.known import Known, batches, listed
@@ -30,6 +31,10 @@ _SHORTLIST = 240
 _DRAWS = 600
 _LEARNING = 5
 """One body of so many is made to learn, where no chance is good yet."""
+_LEARN = "To learn: little is known near here, and the targets are not out of reach;"
+_SPREAD = "First set: spread over the allowed region, away from its edges."
+_WEIGHED = 300
+"""So many of the best recipes, and of the others, are brought to what a scale can weigh."""
 _GOOD = 0.5
 """From this chance on there is nothing to be learned that is worth a body."""
 
@@ -65,6 +70,16 @@ class Proposals:
     """By property: which model foretells it, and why that one."""
     sight: Sight | None = field(default=None, compare=False)
     """The surfaces behind it; None where nothing was measured."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """Recipes laid out by a design, to be judged and not chosen."""
+
+    rows: Array
+    """Shares of 1."""
+    why: str
+    """A sentence on the design."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +121,9 @@ def propose(
     count: int,
     *,
     seed: int = 0,
+    made: Array | None = None,
+    laid: Laid | None = None,
+    weighed: Callable[[Array], Array] | None = None,
 ) -> Proposals:
     """The next `count` bodies of a region, best first.
 
@@ -119,34 +137,65 @@ def propose(
         By property: lowest and highest that will do, None for an open side.
     seed
         The same seed gives the same bodies.
+    made
+        Recipes that are there already, measured or not: they are not proposed again.
+    laid
+        Recipes to judge instead of choosing any, `count` of them; then targets may be missing.
+    weighed
+        Brings recipes to what a scale can weigh, and leaves out those for which there is nothing near.
 
     Raises
     ------
     BadInput
         Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
     """
-    _check(region, targets, count)
+    import numpy as np
+
+    _check(region, targets, count, laid)
     sight = sight_of(region, known, targets)
-    made = _made(known)
+    there = _made(known, made, len(region.materials))
     blind = BLIND ** len(sight.blind)
-    if not sight.models:
-        rows = first_set(region, count, made, seed=seed)
-        why = "First set: spread over the allowed region, away from its edges."
-        bodies = tuple(Proposal(tuple(row), blind, {}, why) for row in rows.tolist())
-        return Proposals(bodies, tuple(_blind_notes(sight, targets)))
-    pool, chances = refined(region, sight.chances, made, seed=seed)
+    if laid is None and not sight.models:
+        laid = Laid(first_set(region, count, there, seed=seed), _SPREAD)
+    if laid is not None:
+        chances = sight.chances(laid.rows)
+        order = np.argsort(-chances, kind="stable").tolist()
+        bodies = tuple(_proposal(sight, laid.rows, chances, row, blind, laid.why) for row in order)
+        return _answer(sight, targets, bodies, [])
+    pool, chances = refined(region, sight.chances, there, seed=seed)
+    notes = obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
+    if weighed is not None:
+        pool, chances = _weighable(sight, pool, chances, weighed, there, seed)
     picked, learning = _pick(sight, pool, chances, count, seed)
     order = sorted(picked, key=lambda row: -chances[row])
-    bodies = tuple(_proposal(sight, pool, chances, row, blind, row in learning) for row in order)
-    notes = [*_blind_notes(sight, targets), *_data_notes(sight)]
-    notes += obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
-    return Proposals(bodies, tuple(notes), {name: model.why for name, model in sight.models.items()}, sight)
+    bodies = tuple(_proposal(sight, pool, chances, row, blind, _LEARN if row in learning else "") for row in order)
+    return _answer(sight, targets, bodies, notes)
 
 
-def _check(region: Allowed, targets: Mapping[str, Target], count: int) -> None:
+def _answer(sight: Sight, targets: Mapping[str, Target], bodies: tuple[Proposal, ...], notes: list[str]) -> Proposals:
+    said = (*_blind_notes(sight, targets), *_data_notes(sight), *notes)
+    models = {name: model.why for name, model in sight.models.items()}
+    return Proposals(bodies, said, models, sight if sight.models else None)
+
+
+def _weighable(
+    sight: Sight, pool: Array, chances: Array, weighed: Callable[[Array], Array], made: Array, seed: int
+) -> tuple[Array, Array]:
+    """The best of the pool and some of the others, as a scale can weigh them; the pool itself where none can be."""
+    import numpy as np
+
+    order = np.argsort(-chances, kind="stable")
+    others = np.random.default_rng(seed).permutation(order[_WEIGHED:])[:_WEIGHED]
+    rows = distinct(weighed(pool[np.concatenate([order[:_WEIGHED], others])]))
+    for recipe in made:
+        rows = rows[apart(rows, recipe)]
+    return (rows, sight.chances(rows)) if len(rows) else (pool, chances)
+
+
+def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Laid | None) -> None:
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
-    if not targets:
+    if not targets and laid is None:
         raise BadInput("Without a target no body is better than another.", "Give at least one target.", field="targets")
     for name, target in targets.items():
         low, high = bounds(target)
@@ -174,11 +223,12 @@ def sight_of(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Map
     return Sight(models, clear, tuple(name for name in targets if name not in models))
 
 
-def _made(known: Mapping[str, Iterable[Known]]) -> Array:
+def _made(known: Mapping[str, Iterable[Known]], made: Array | None, materials: int) -> Array:
     import numpy as np
 
-    recipes = sorted({one.shares for values in known.values() for one in values})
-    return np.array(recipes, dtype=float)
+    recipes = {one.shares for values in known.values() for one in values}
+    recipes |= {tuple(row) for row in made.tolist()} if made is not None else set()
+    return np.array(sorted(recipes), dtype=float).reshape(-1, materials)
 
 
 def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> tuple[list[int], set[int]]:
@@ -222,7 +272,7 @@ def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count:
     return spread(pool, worth, picked, count)
 
 
-def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float, learn: bool) -> Proposal:
+def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float, reason: str) -> Proposal:
     predicted = {}
     for name, model in sight.models.items():
         outlook = model.surface.at(pool[row : row + 1])
@@ -231,11 +281,12 @@ def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float,
         predicted[name] = Foretold(*(max(value, floor) for value in (middle, middle - half, middle + half)))
     chance = float(chances[row])
     said = listed([f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()])
-    if learn:
-        why = f"To learn: little is known near here, and the targets are not out of reach; foretold {said}."
-    else:
-        why = f"Meets {_whole(sight)} with a chance of {100 * chance:.0f} %: {said}."
-    return Proposal(tuple(float(share) for share in pool[row]), chance * blind, predicted, why)
+    if predicted and reason != _LEARN:
+        meets = f"Meets {_whole(sight)} with a chance of {100 * chance:.0f} %: {said}."
+        reason = f"{reason} {meets}" if reason else meets
+    elif reason == _LEARN:
+        reason = f"{_LEARN} foretold {said}."
+    return Proposal(tuple(float(share) for share in pool[row]), chance * blind, predicted, reason)
 
 
 def _whole(sight: Sight) -> str:

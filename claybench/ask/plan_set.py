@@ -1,0 +1,113 @@
+"""The set that a plan has under way: its bodies in the record and how far each has come; what is worth repeating."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.snapshot import Snapshot
+from claybench.insight.design.plan_asked import PlanAsked
+from claybench.terms import Batch, Body, Run
+
+TO_MIX, TO_POUR, LYING, LIFTED = "to_mix", "to_pour", "lying", "lifted"
+"""How far a body of a set has come; `lying` as long as one of its layers does."""
+_MANY = 8
+"""Bodies in a first set from which two of them are worth making twice."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetBody:
+    """One body of the plan's set that is in the record: its test set is the plan's title."""
+
+    body: str
+    state: str
+    batch: str | None
+    """Its newest batch."""
+    slab: str | None
+    """Where its first layer lies or lay; where it is to be poured while it waits, None where that is open."""
+    start: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """A body worth making once more beside the set."""
+
+    body: str
+    """Of the lab; `body 3` for the third of the new ones."""
+    why: str
+    number: int | None = None
+    """Its place among the new bodies, from 1; None for one of the lab."""
+    slab: str | None = None
+    start: datetime | None = None
+
+
+def under_way(snapshot: Snapshot, asked: PlanAsked) -> tuple[SetBody, ...]:
+    """The bodies of the set, as far as they are in the record, in the order of entry."""
+    title = asked.title.strip().casefold()
+    if not title:
+        return ()
+    batches: dict[str, list[Batch]] = defaultdict(list)
+    for batch in snapshot.rows(Batch):
+        batches[batch.body].append(batch)
+    runs: dict[str, list[Run]] = defaultdict(list)
+    for run in snapshot.rows(Run):
+        runs[run.batch].append(run)
+    own = [row.body for row in snapshot.rows(Body) if (row.test_set or "").strip().casefold() == title]
+    return tuple(_set_body(body, batches[body], runs) for body in own)
+
+
+def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[Run]]) -> SetBody:
+    poured = sorted((run for batch in batches for run in runs.get(batch.batch, ())), key=lambda run: run.started_at)
+    newest = max(batches, key=lambda batch: batch.mixed_at).batch if batches else None
+    if not poured:
+        # A batch formed or pressed without a slab is made all the same.
+        wet = [batch for batch in batches if batch.made in (None, "slip")]
+        state = TO_MIX if not batches else TO_POUR if wet else LIFTED
+        return SetBody(body, state, newest, None, None)
+    state = LYING if any(run.outcome is None and run.ended_at is None for run in poured) else LIFTED
+    return SetBody(body, state, newest, poured[0].slab, poured[0].started_at)
+
+
+def repeats(
+    snapshot: Snapshot,
+    asked: PlanAsked,
+    recipes: Mapping[str, Sequence[float]],
+    first: Sequence[tuple[int, str]],
+    notes: list[str],
+) -> list[Repeat]:
+    """The family's control, and what says how much batches of one body differ, where nothing says so yet.
+
+    `first` are new bodies of a first set that are worth making twice: number and code.
+    """
+    batches: dict[str, int] = defaultdict(int)
+    for mixed in snapshot.rows(Batch):
+        batches[mixed.body] += 1
+    bodies = snapshot.by_code(Body)
+    controls = [row.body for row in bodies.values() if row.control and row.family == asked.family]
+    found = [
+        Repeat(code, "The family's control: it ties this set to earlier ones, and slabs to each other.")
+        for code in controls
+    ]
+    if not controls and asked.family is not None and any(row.family == asked.family for row in bodies.values()):
+        notes.append(
+            f"{asked.family} has no control body: one of its bodies, made with each set, would tie sets together."
+        )
+    twice = [body for body in recipes if batches[body] > 1]
+    single = [body for body in recipes if batches[body] == 1 and body not in controls]
+    if first and not twice:
+        known = "Nothing says yet how much batches of one body differ: made twice, this one does."
+        found += [Repeat(code, known, number) for number, code in first]
+    elif single:
+        found.append(Repeat(single[-1], "It was mixed once only; a second batch says how much batches differ."))
+    return found
+
+
+def worth_twice(count: int) -> int:
+    """How many bodies of a first set to make twice; common practice, no source.
+
+    >>> worth_twice(2), worth_twice(6), worth_twice(10)
+    (0, 1, 2)
+    """
+    return 0 if count < 3 else 1 if count < _MANY else 2

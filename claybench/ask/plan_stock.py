@@ -1,0 +1,70 @@
+"""Whether what is on the shelf will do for a set: materials the lab does not know, lots that are used up."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from claybench.ask.snapshot import Snapshot
+from claybench.terms import BatchEvent, BatchLine, BodyLine, Lot, Material
+
+Recipe = Mapping[str, float]
+"""Parts by material, fixed additions included, of the 100 without these."""
+
+
+def parts_of(snapshot: Snapshot, body: str) -> dict[str, float]:
+    """The recipe of a body of the lab."""
+    found: dict[str, float] = defaultdict(float)
+    for line in snapshot.rows(BodyLine):
+        if line.body == body:
+            found[line.material] += line.parts
+    return dict(found)
+
+
+def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -> list[str]:
+    """What is missing for one batch of each recipe, each of so much dry mass."""
+    wanted: dict[str, float] = defaultdict(float)
+    named: dict[str, str] = {}
+    for recipe in recipes:
+        whole = sum(recipe.values())
+        for name, parts in recipe.items():
+            named.setdefault(name.casefold(), name)
+            wanted[name.casefold()] += batch_g * parts / whole if whole else 0.0
+    held = {row.material.casefold() for row in snapshot.rows(Material)}
+    notes = []
+    unknown = [named[key] for key in named if key not in held]
+    if unknown and held:
+        notes.append(f"Not on the shelf: {', '.join(unknown)}.")
+    received, used = _received(snapshot), _used(snapshot)
+    for key, grams in wanted.items():
+        if key in received and received[key] - used[key] < grams:
+            left = max(received[key] - used[key], 0.0)
+            notes.append(
+                f"{named[key]}: about {left / 1000:.3g} kg of {received[key] / 1000:.3g} kg received are left by the "
+                f"record, the set takes {grams / 1000:.3g} kg."
+            )
+    return notes
+
+
+def _received(snapshot: Snapshot) -> dict[str, float]:
+    """Dry grams of each material whose lots all say what was received."""
+    found: dict[str, float] = defaultdict(float)
+    unsaid = set()
+    for lot in snapshot.rows(Lot):
+        key = lot.material.casefold()
+        if lot.received_kg is None:
+            unsaid.add(key)
+        else:
+            found[key] += 1000 * lot.received_kg * (1 - (lot.moisture_pct or 0.0) / 100)
+    return {key: grams for key, grams in found.items() if key not in unsaid}
+
+
+def _used(snapshot: Snapshot) -> dict[str, float]:
+    """Grams of each material that went into batches, as weighed: a little moist, so a little too much."""
+    found: dict[str, float] = defaultdict(float)
+    for line in snapshot.rows(BatchLine):
+        found[line.material.casefold()] += line.mass_g
+    for event in snapshot.rows(BatchEvent):
+        if event.material is not None and event.mass_g is not None:
+            found[event.material.casefold()] += event.mass_g
+    return found
