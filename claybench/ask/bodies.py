@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench.ask.compare import columns_from
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
-from claybench.insight.comparison import BodyResult, compare, relative_times
+from claybench.insight.comparison import BodyResult, compare, relative_times, sides
 from claybench.insight.settings import Settings
 from claybench.record import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
@@ -77,13 +78,7 @@ def body_page_of(lab: Lab, snapshot: Snapshot, code: str) -> BodyPage:
             record.one(Body, code)
         raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
     model = model_of(snapshot)
-    results = compare(
-        [body.body],
-        snapshot.rows(Piece),
-        snapshot.rows(Fired),
-        snapshot.rows(Batch),
-        relative_times(model, [body], bodies),
-    )
+    results = compare([body.body], sides(columns_from(snapshot)), relative_times(model, [body], bodies))
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(
         body=body,

@@ -2,38 +2,146 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take_from
 from claybench.errors import BadInput, NotFound
-from claybench.insight.comparison import BodyResult, compare, relative_times
-from claybench.record import Lab
-from claybench.terms import Batch, Body, Fired, Piece
+from claybench.insight.comparison import (
+    BodyResult,
+    Columns,
+    Difference,
+    Differences,
+    RelativeTime,
+    Sides,
+    columns_of,
+    compare,
+    differences,
+    relative_times,
+    sides,
+)
+from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS, from_lists, places
+from claybench.record import Lab, Reader
+from claybench.terms import Batch, Body, Fired, Firing, Piece, Run
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Bodies compared."""
+
+    results: list[BodyResult]
+    bodies: tuple[Body, ...]
+    """In the order they were named."""
+    against: str | None
+    """The body the others are held against; None for one body alone."""
+    differences: Differences | None
+    held: Sides
+
+    def of(self, result: BodyResult) -> list[Difference]:
+        """How far one body in one firing lies from the reference."""
+        return self.differences.of(result) if self.differences else []
 
 
 def compare_bodies(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = None) -> list[BodyResult]:
-    """Two or more bodies (or one) side by side; order as given, doubles once."""
+    """Two or more bodies (or one) per firing; order as given, doubles once."""
+    return side_by_side(lab, bodies, as_of=as_of).results
+
+
+def side_by_side(
+    lab: Lab, bodies: Sequence[str], *, against: str | None = None, as_of: datetime | None = None
+) -> SideBySide:
+    """Bodies per firing with their differences from one: the one named, the control among them, or the first."""
     if not bodies:
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
-    return compared(lab, take(lab, *TABLES, Piece, Fired, as_of=as_of), bodies)
+    with lab.reading() as record:
+        kinds = TABLES if record.count(Run) else (Body,)
+        clipped = () if as_of is None else (Batch, Piece, Fired)
+        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of)
+        wanted = named(record, snapshot, bodies)
+        columns = read_columns(record) if as_of is None else columns_from(snapshot)
+    return _beside(snapshot, wanted, against, sides(columns))
 
 
-def compared(lab: Lab, snapshot: Snapshot, bodies: Sequence[str]) -> list[BodyResult]:
+def compared(lab: Lab, snapshot: Snapshot, bodies: Sequence[str], *, against: str | None = None) -> SideBySide:
     """The same from a snapshot that is taken already."""
+    with lab.reading() as record:
+        wanted = named(record, snapshot, bodies)
+    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)))
+
+
+def _beside(snapshot: Snapshot, wanted: list[Body], against: str | None, held: Sides) -> SideBySide:
+    codes = [body.body for body in wanted]
+    reference = _reference(snapshot, wanted, against)
+    if reference is not None and reference not in codes:
+        wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
+        codes.append(reference)
+    return SideBySide(
+        results=compare(codes, held, _times(snapshot, wanted)),
+        bodies=tuple(wanted),
+        against=reference,
+        differences=differences(codes, held, reference) if reference is not None else None,
+        held=held,
+    )
+
+
+def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None) -> str | None:
+    """The body that was named; else the control of the most of them that is among them; else the first."""
+    if against is not None:
+        named_one = next(
+            (body.body for body in snapshot.rows(Body) if body.body.casefold() == against.casefold()), None
+        )
+        if named_one is None:
+            raise NotFound(f"There is no body '{against}' to compare with.", "See the list of bodies.")
+        return named_one
+    if len(wanted) < 2:
+        return None
+    controls = [body for body in wanted if body.control]
+    kin = Counter(body.family for body in wanted)
+    return max(controls, key=lambda body: kin[body.family]).body if controls else wanted[0].body
+
+
+def named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Body]:
+    """The bodies with these codes, each once."""
     known = {body.body.casefold(): body for body in snapshot.rows(Body)}
     missing = [code for code in bodies if code.casefold() not in known]
     if missing:
-        with lab.reading() as record:
-            record.one(Body, missing[0])
+        record.one(Body, missing[0])
         raise NotFound(f"There is no body '{missing[0]}'.", "See the list of bodies.")
-    wanted = list({code.casefold(): known[code.casefold()] for code in bodies}.values())
-    model = model_of(snapshot)
-    return compare(
-        [body.body for body in wanted],
-        snapshot.rows(Piece),
-        snapshot.rows(Fired),
-        snapshot.rows(Batch),
-        relative_times(model, wanted, snapshot.rows(Body)),
+    return list({code.casefold(): known[code.casefold()] for code in bodies}.values())
+
+
+def columns_from(snapshot: Snapshot) -> Columns:
+    """Readings as columns from a snapshot that holds batches, pieces and what was fired."""
+    return columns_of(snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Batch))
+
+
+def read_columns(record: Reader) -> Columns:
+    """Readings as columns straight from the record as it stands, without a row being made."""
+    body_ids, bodies = record.columns(Body, "id", "body")
+    batch_ids, batches, of_body = record.columns(Batch, "id", "batch", "body")
+    piece_ids, of_batch, dried, *piece = record.columns(Piece, "id", "batch", "dry_how", *PIECE_READINGS)
+    firing_ids, firings = record.columns(Firing, "id", "firing")
+    of_piece, of_firing, soaked, *fired = record.columns(Fired, "piece", "firing", "soak_method", *FIRED_READINGS)
+    body_of = dict(zip(body_ids, bodies, strict=True))
+    return from_lists(
+        batches=batches,
+        bodies=[body_of[each] for each in of_body],
+        firings=firings,
+        batch=places(batch_ids, of_batch),
+        dried=dried,
+        piece=dict(zip(PIECE_READINGS, piece, strict=True)),
+        of=places(piece_ids, of_piece),
+        firing=places(firing_ids, of_firing),
+        soaked=soaked,
+        fired=dict(zip(FIRED_READINGS, fired, strict=True)),
     )
+
+
+def _times(snapshot: Snapshot, wanted: Sequence[Body]) -> dict[str, RelativeTime]:
+    """Times to workable over the control's; none where the lab has no run."""
+    if not snapshot.tables.get(Run):
+        return {}
+    return relative_times(model_of(snapshot), wanted, snapshot.rows(Body))

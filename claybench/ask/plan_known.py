@@ -9,11 +9,12 @@ from dataclasses import replace
 
 from claybench.ask.snapshot import Snapshot
 from claybench.errors import BadInput
-from claybench.insight.comparison import PROPERTIES, compare, relative_times
+from claybench.insight.comparison import PROPERTIES, columns_of, compare, relative_times, sides
 from claybench.insight.design.plan_asked import PlanAsked
 from claybench.insight.design.region import Region
 from claybench.insight.lab_model import LabModel
 from claybench.insight.surface.known import Known
+from claybench.measure.piece import MEASURES
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
 
 AROUND_BASE = 10.0
@@ -66,17 +67,23 @@ def known_of(
     """Every measured value of the targets' properties, by batch."""
     known: dict[str, list[Known]] = defaultdict(list)
     firings = _firings(snapshot, asked, notes)
-    results = compare(
-        list(recipes), snapshot.rows(Piece), [row for row in snapshot.rows(Fired) if row.firing in firings],
-        snapshot.rows(Batch), {},
-    )  # fmt: skip
+    fired = [row for row in snapshot.rows(Fired) if row.firing in firings]
+    held = sides(columns_of(snapshot.rows(Piece), fired, snapshot.rows(Batch)))
+    results = compare(list(recipes), held, {})
     unfired = {"drying_shrinkage_pct", "workable_water_pct"}
+    other: dict[tuple[str, str], None] = {}
     for result in results:
         for name, by_batch in result.values.items():
             if name not in asked.targets or name not in PROPERTIES or ((result.firing is None) != (name in unfired)):
                 continue
+            if result.measured[name].kind != held.usual[name]:
+                other[name, result.body] = None
+                continue
             for batch, values in by_batch.items():
                 known[name] += [Known(recipes[result.body], value, batch) for value in values]
+    notes += [
+        f"{MEASURES[name].label} of {body} was taken in another way than usual and is left out." for name, body in other
+    ]
     if "relative_time" in asked.targets:
         wanted = [row for row in snapshot.rows(Body) if row.body in recipes]
         for body, found in relative_times(model, wanted, snapshot.rows(Body)).items():

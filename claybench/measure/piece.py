@@ -73,7 +73,7 @@ MEASURES: dict[str, Measure] = {
 }
 
 
-_LEAST, _MOST = 1e-6, 1e9
+LEAST, MOST = 1e-6, 1e9
 """In mm and g: nothing outside is a test piece, and nothing within can overflow a formula."""
 
 _UNITS = {
@@ -140,7 +140,7 @@ def questions(raw: PieceRaw) -> list[Question]:
 
 def _usable(value: float | None) -> float | None:
     """The reading, if there can be such a length or mass at all."""
-    return value if value is not None and _LEAST <= value <= _MOST else None
+    return value if value is not None and LEAST <= value <= MOST else None
 
 
 def _nothing(raw: PieceRaw) -> list[Question]:

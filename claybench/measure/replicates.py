@@ -107,6 +107,8 @@ def summarise(by_batch: Sequence[Sequence[float]]) -> Summary:
         means = [math.fsum(group) / len(group) for group in groups]
         mean, spread = mean_sd(means)
         half = student_t(0.975, len(means) - 1) * (spread or 0.0) / math.sqrt(len(means))
-        return Summary(len(values), len(groups), mean, sd, mean - half, mean + half)
-    low, high = t_interval(values) if len(values) > 1 else (None, None)
-    return Summary(len(values), len(groups), mean, sd, low, high)
+        return Summary(len(values), len(groups), mean, sd, mean - half, mean + half, "batches")
+    if len(values) < 2:
+        return Summary(len(values), len(groups), mean, sd, None, None)
+    low, high = t_interval(values)
+    return Summary(len(values), len(groups), mean, sd, low, high, "pieces" if len(groups) == 1 else "batches")

