@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import AsOf, moment, opened, quantity
+from claybench.cli.common import AsOf, moment, opened, quantity, say
 
 Paper = typer.Option(None, "--paper", help="A4 or Letter; what the lab's settings say where left out.")
 
@@ -69,7 +69,9 @@ def labels(
     )
     with opened(context) as lab:
         found = labelled(lab, what)
-    draw(found, to, paper=paper, grid=lie, start=start, copies=copies, outline=outline)
+    sheets = draw(found, to, paper=paper, grid=lie, start=start, copies=copies, outline=outline)
+    if sheets.not_scannable:
+        say(f"Too long for a scannable code on labels so small: {', '.join(sheets.not_scannable)}.")
     sys.stdout.write(f"{to}\n")
 
 

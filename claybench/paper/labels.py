@@ -14,13 +14,23 @@ from claybench.ask.search import scan_text
 from claybench.errors import BadInput, CannotOpen, OutOfRange
 from claybench.paper.fit import cut, wide, wrap
 from claybench.paper.label_words import Words, words
-from claybench.paper.page import BOLD, FONT, MM, draw_code, paper_size, use_fonts
+from claybench.paper.page import BOLD, FONT, MM, paper_size, use_fonts
+from claybench.paper.scannable import Scannable, room_needed, scannable
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 _SMALLEST = (36.0, 19.0)
 _GRID = re.compile(r"\s*(\d{1,2})\s*[x×*]\s*(\d{1,2})\s*", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """What came out of the printing of labels."""
+
+    count: int
+    not_scannable: tuple[str, ...]
+    """Codes too long for a scannable code on labels so small; they stand there in letters alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +83,7 @@ def labels(
     start: int = 1,
     copies: int = 1,
     outline: bool = True,
-) -> int:
+) -> Sheets:
     """Write sheets of labels as a PDF, and tell how many sheets; `start` is the first label not used up yet,
     counted along the rows."""
     from reportlab.pdfgen.canvas import Canvas
@@ -87,7 +97,7 @@ def labels(
     canvas = Canvas(str(path), pagesize=page, invariant=1)
     canvas.setTitle("Labels")
     canvas.setAuthor("claybench")
-    place = start - 1
+    place, left_out = start - 1, dict[str, None]()
     for thing in (thing for thing in things for _ in range(copies)):
         if place == grid.count:
             canvas.showPage()
@@ -98,13 +108,14 @@ def labels(
         box = _Box(canvas, left * MM, bottom * MM, width * MM, height * MM)
         if outline:
             box.outline()
-        _label(box, thing, words(thing))
+        if not _label(box, thing, words(thing)):
+            left_out[thing.code] = None
         place += 1
     try:
         canvas.save()
     except OSError as error:
         raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
-    return int(canvas.getPageNumber()) - 1
+    return Sheets(int(canvas.getPageNumber()) - 1, tuple(left_out))
 
 
 def _check(grid: Grid, width: float, height: float, start: int, copies: int) -> None:
@@ -153,16 +164,19 @@ class _Box:
         self.canvas.restoreState()
 
 
-def _label(box: _Box, thing: Labelled, said: Words) -> None:
+def _label(box: _Box, thing: Labelled, said: Words) -> bool:
+    """Draw one label, and tell whether it can be scanned."""
     inner = box.width - 2 * box.pad
     small = 6.3 * box.scale
     care = _care(thing, small, inner, box)
     care_high = len(care) * small * 1.2
     free = box.height - 2 * box.pad - care_high - (0.8 * MM if care else 0)
-    side = min(free, 0.42 * inner, 40 * MM)
+    code = _code(thing, inner / MM, free / MM)
+    side = code.side * MM if code is not None else 0.0
     top = box.bottom + box.height - box.pad
-    draw_code(box.canvas, scan_text(thing.kind, thing.code), box.left + box.width - box.pad - side, top - side, side)
-    pen = _Pen(box, top, top - free, inner, side + 1.5 * MM, top - side)
+    if code is not None:
+        code.draw(box.canvas, box.left + box.width - box.pad - side, top)
+    pen = _Pen(box, top, top - free, inner, side + (1.5 * MM if side else 0.0), top - side)
     pen.write(" · ".join(part for part in (thing.noun, said.dated) if part), FONT, small, most=1, gray=0.3)
     size = pen.code(thing.code)
     pen.write(said.name, BOLD, min(small * 1.1, size), most=2)
@@ -173,14 +187,24 @@ def _label(box: _Box, thing: Labelled, said: Words) -> None:
     for number, line in enumerate(care):
         above = (len(care) - 1 - number) * small * 1.2 + 0.2 * small
         canvas.drawString(box.left + box.pad, box.bottom + box.pad + above, line)
+    return code is not None
+
+
+def _code(thing: Labelled, inner: float, free: float) -> Scannable | None:
+    """The scannable code; a long one may take more of the width, and one that finds no room is left out."""
+    words = scan_text(thing.kind, thing.code)
+    usual = min(0.42 * inner, free, 40.0)
+    return scannable(words, max(usual, min(room_needed(words), 0.55 * inner, free)))
 
 
 def _care(thing: Labelled, size: float, room: float, box: _Box) -> list[str]:
-    """Cautions at the foot of the label: at most a third of its height, and always room for the code."""
+    """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them."""
     if not thing.cautions:
         return []
     measure = wide(BOLD, size)
-    most = max(1, int((box.height - 2 * box.pad) / 3 / (size * 1.2)))
+    high = box.height - 2 * box.pad
+    above = (room_needed(scan_text(thing.kind, thing.code)) + 0.8) * MM
+    most = max(1, int(min(high / 3, high - above) / (size * 1.2)))
     return cut(wrap(f"! {'; '.join(thing.cautions)}", measure, room), most, measure, room)
 
 

@@ -17,8 +17,6 @@ MM = 72 / 25.4
 """Points in a millimetre."""
 _FRAME = 6.0
 """What the layout keeps free inside its margins, in points."""
-_LONG_SCAN = 60
-"""Characters from which a scannable code is drawn with less redundancy, so that its modules stay large."""
 
 
 def paper_size(name: str) -> tuple[float, float]:
@@ -86,14 +84,6 @@ def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False,
 
     kept = escape(words).replace("  ", "\u00a0 ").replace("\n", "<br/>")
     return Paragraph(kept, style(size, bold=bold, grey=grey, right=right))
-
-
-def draw_code(canvas: Any, words: str, left: float, bottom: float, side: float) -> None:
-    """A scannable code (QR) in a square, its quiet zone of four modules inside it."""
-    from reportlab.graphics.barcode.qr import QrCode
-
-    level = "M" if len(words) <= _LONG_SCAN else "L"
-    QrCode(words, width=side, height=side, qrLevel=level, qrBorder=4).drawOn(canvas, left, bottom)
 
 
 def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:

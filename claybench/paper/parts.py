@@ -9,7 +9,8 @@ from typing import Any
 
 from claybench.figure.chart import Chart
 from claybench.figure.render import render
-from claybench.paper.page import MM, content_width, draw_code, text
+from claybench.paper.page import MM, content_width, text
+from claybench.paper.scannable import Scannable, room_needed, scannable
 
 _LINE = "#999999"
 _CODE = 24.0
@@ -30,8 +31,9 @@ def title(code: str, lines: Sequence[str], scan: str | None, paper: str) -> Any:
     from reportlab.platypus import Spacer
 
     words = [text(code, 20, bold=True), *(text(line, 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines))]
-    side = _CODE if scan is not None else 0.0
-    shown = _scannable(scan) if scan is not None else ""
+    drawn = scannable(scan, max(_CODE, room_needed(scan))) if scan is not None else None
+    side = drawn.side if drawn is not None else 0.0
+    shown = _in_the_flow(drawn) if drawn is not None else ""
     widths = [(content_width(paper) - side) * MM, side * MM]
     return [_plain_table([[words, shown]], widths), Spacer(1, 2 * MM)]
 
@@ -150,18 +152,18 @@ def _plain_table(rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Any:
     return made
 
 
-def _scannable(words: str) -> Any:
+def _in_the_flow(code: Scannable) -> Any:
     from reportlab.platypus import Flowable
 
-    class Scannable(Flowable):  # type: ignore[misc]
+    class Drawn(Flowable):  # type: ignore[misc]
         """A scannable code in the flow of a page."""
 
         def wrap(self, _width: float, _height: float) -> tuple[float, float]:
             """Its size."""
-            return _CODE * MM, _CODE * MM
+            return code.side * MM, code.side * MM
 
         def draw(self) -> None:
             """Draw it."""
-            draw_code(self.canv, words, 0, 0, _CODE * MM)
+            code.draw(self.canv, 0, code.side * MM)
 
-    return Scannable()
+    return Drawn()

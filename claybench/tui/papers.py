@@ -106,7 +106,10 @@ async def print_labels(app: Notebook, what: str, tab: str) -> None:
             start=values["start"],
             copies=values["copies"],
         )
-        app.notify(f"Saved {sheets} sheet{'s' if sheets > 1 else ''}: {path}", timeout=8, markup=False)
+        said = f"Saved {sheets.count} sheet{'s' if sheets.count > 1 else ''}: {path}"
+        if sheets.not_scannable:
+            said += ". The labels are too small for a code to scan."
+        app.notify(said, timeout=8, markup=False)
         return str(path)
 
     def echo(typed: str) -> str:

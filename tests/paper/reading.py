@@ -24,6 +24,8 @@ class Said:
     left: float
     bottom: float
     right: float
+    size: float
+    """Of the type."""
 
 
 def text_of(path: Path) -> str:
@@ -58,60 +60,87 @@ def said_by(path: Path) -> list[Said]:
             name = BOLD if font is not None and "Bold" in str(font.get("/BaseFont", "")) else FONT
             left, bottom = tm[4] * cm[0] + cm[4], tm[5] * cm[3] + cm[5]
             wide = max(stringWidth(line, name, size) for line in text.strip("\n").split("\n"))
-            found.append(Said(text.strip(), page, left, bottom, left + wide))
+            found.append(Said(text.strip(), page, left, bottom, left + wide, size * cm[3] * tm[3]))
 
         page.extract_text(visitor_text=visit)
     return found
 
 
-Matrix = tuple[tuple[bool, ...], ...]
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A scannable code as printed; lengths in mm from the lower left corner of the page."""
+
+    page: int
+    squares: tuple[tuple[float, float, float, float], ...]
+    """Left, bottom, width and height of each dark run of modules."""
+
+    @property
+    def module(self) -> float:
+        """Side of a module: the upper left finder pattern is seven of them wide (ISO/IEC 18004)."""
+        top = max(y for _, y, _, _ in self.squares)
+        return min((x, width) for x, y, width, _ in self.squares if abs(y - top) < 1e-6)[1] / 7
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right and top of what is dark."""
+        return (
+            min(x for x, _, _, _ in self.squares),
+            min(y for _, y, _, _ in self.squares),
+            max(x + wide for x, _, wide, _ in self.squares),
+            max(y + high for _, y, _, high in self.squares),
+        )
 
 
-def scannable(words: str, level: str = "M") -> Matrix:
-    """The modules of a scannable code that says these words, as the encoder makes them."""
-    from reportlab.graphics.barcode import qrencoder
-
-    code = qrencoder.QRCode(None, getattr(qrencoder.QRErrorCorrectLevel, level))
-    code.addData(words)
-    code.make()
-    return tuple(tuple(bool(module) for module in row) for row in code.modules)
-
-
-def printed_codes(path: Path) -> list[Matrix]:
-    """The modules of every scannable code in the file, read back from the squares that are printed."""
+def printed_codes(path: Path) -> list[Code]:
+    """Every scannable code in the file: the shapes that are made of many filled squares."""
     found = []
-    for page in PdfReader(path).pages:
+    for number, page in enumerate(PdfReader(path).pages):
         content = page.get_contents()
-        drawn: list[list[tuple[float, ...]]] = []
-        filled: list[tuple[float, ...]] = []
+        now, kept = [1.0, 1.0, 0.0, 0.0], list[list[float]]()
+        squares: list[tuple[float, float, float, float]] = []
         for operands, operator in content.operations if content is not None else ():
-            if operator == b"cm":
-                drawn.append([])
+            if operator == b"q":
+                kept.append(list(now))
+            elif operator == b"Q":
+                now = kept.pop()
+            elif operator == b"cm":
+                a, _, _, d, e, f = (float(value) for value in operands)
+                now = [now[0] * a, now[1] * d, now[0] * e + now[2], now[1] * f + now[3]]
             elif operator == b"re":
-                filled.append(tuple(float(value) for value in operands))
-            elif operator in (b"f", b"f*"):
-                if drawn:
-                    drawn[-1] += filled
-                filled = []
-            else:
-                filled = []
-        found += [_matrix(squares) for squares in drawn if len(squares) > 100]
+                x, y, wide, high = (float(value) for value in operands)
+                at = (now[0] * x + now[2], now[1] * y + now[3], now[0] * wide, now[1] * high)
+                squares.append(tuple(value * 25.4 / 72 for value in at))  # type: ignore[arg-type]
+            elif operator in (b"f", b"f*", b"S", b"n"):
+                if operator.startswith(b"f") and len(squares) > 60:
+                    found.append(Code(number, tuple(squares)))
+                squares = []
     return found
 
 
-def _matrix(squares: list[tuple[float, ...]]) -> Matrix:
-    left = min(x for x, _, _, _ in squares)
-    top = max(y for _, y, _, _ in squares)
-    # the upper left finder pattern is seven modules wide
-    module = next(width for x, y, width, _ in squares if (x, y) == (left, top)) / 7
-    right = max(x + width for x, _, width, _ in squares)
-    side = round((right - left) / module)
-    rows = [[False] * side for _ in range(side)]
-    for x, y, width, _ in squares:
-        start = round((x - left) / module)
-        for column in range(start, start + round(width / module)):
-            rows[round((top - y) / module)][column] = True
-    return tuple(tuple(row) for row in rows)
+def scanned(path: Path, dpi: float = 200) -> list[str]:
+    """What a decoder that knows nothing of claybench (zxing-cpp) reads off each page as a scanner sees it, in grey
+    at so many dots an inch: a dot is as dark as the share of it that is covered."""
+    import numpy as np
+    import zxingcpp
+
+    found = []
+    for number, (wide, high) in enumerate(sizes_of(path)):
+        dots = dpi / 25.4
+        paper = np.zeros((round(high / 72 * dpi), round(wide / 72 * dpi)))
+
+        def covered(start: float, end: float, count: int) -> Any:
+            edges = np.arange(count + 1)
+            return np.clip(np.minimum(edges[1:], end) - np.maximum(edges[:-1], start), 0, 1)
+
+        for code in (code for code in printed_codes(path) if code.page == number):
+            for left, bottom, across, up in code.squares:
+                rows = covered(high / 72 * dpi - (bottom + up) * dots, high / 72 * dpi - bottom * dots, paper.shape[0])
+                columns = covered(left * dots, (left + across) * dots, paper.shape[1])
+                ys, xs = np.flatnonzero(rows), np.flatnonzero(columns)
+                paper[np.ix_(ys, xs)] += np.outer(rows[ys], columns[xs])
+        grey = np.ascontiguousarray(255 - 255 * np.clip(paper, 0, 1)).astype(np.uint8)
+        found += [each.text for each in zxingcpp.read_barcodes(grey)]
+    return found
 
 
 def outside(path: Path, paper: str) -> list[Said]:

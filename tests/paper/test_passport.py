@@ -22,8 +22,7 @@ from tests.paper.reading import (
     flat,
     outside,
     pictures,
-    printed_codes,
-    scannable,
+    scanned,
     sizes_of,
     text_of,
 )
@@ -52,7 +51,7 @@ def test_it_holds_what_is_known_of_the_slab(sample_lab: Lab, tmp_path: Path, pap
     ):
         assert flat(words) in text, words
     assert pictures(tmp_path / "x.pdf") == 1
-    assert printed_codes(tmp_path / "x.pdf") == [scannable("claybench:slab/P3")]
+    assert scanned(tmp_path / "x.pdf") == ["CLAYBENCH:SLAB/P3"]
 
 
 def test_a_slab_out_of_use_is_not_called_ready(sample_lab: Lab, tmp_path: Path) -> None:

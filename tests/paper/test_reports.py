@@ -25,8 +25,7 @@ from tests.paper.reading import (
     flat,
     outside,
     pictures,
-    printed_codes,
-    scannable,
+    scanned,
     sizes_of,
     text_of,
 )
@@ -74,7 +73,7 @@ def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> No
         "Looked at and nothing found: 4 times.",
     ):
         assert flat(words) in text, words
-    assert printed_codes(tmp_path / "x.pdf") == [scannable("claybench:body/B-07")]
+    assert scanned(tmp_path / "x.pdf") == ["CLAYBENCH:BODY/B-07"]
 
 
 def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: Path) -> None:
