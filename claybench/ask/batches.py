@@ -66,7 +66,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         log=tuple(row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch),
         runs=tuple(each for each in model.poured.values() if each.run.batch == batch.batch),
         pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
-        slip_ml=_slip_ml(batch, total),
+        slip_ml=slip_volume(batch, total),
         cautions=tuple(
             f"{row.material}: {row.caution}" for row in snapshot.rows(Material) if row.material in named and row.caution
         ),
@@ -74,7 +74,8 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
     )
 
 
-def _slip_ml(batch: Batch, weighed_g: float) -> float | None:
+def slip_volume(batch: Batch, weighed_g: float) -> float | None:
+    """Slip of a batch in mL, by its masses and its density; None where one of them is missing."""
     dry = batch.dry_mass_g or weighed_g
     if not dry or batch.water_g is None or batch.slip_sg is None:
         return None

@@ -10,12 +10,12 @@ from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import retired
 from claybench.ask.snapshot import take
-from claybench.errors import BadInput, NotFound
+from claybench.errors import NotFound
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.wetness import Wetness
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Piece, Slab
+from claybench.terms import Batch, Piece, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,27 +74,6 @@ def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = 
     else:
         chosen = [_poured(model, code).run.run for code in runs]
     return [model.forecast_run(code) for code in chosen]
-
-
-def forecast_layer(
-    lab: Lab, body: str, slab: str | None, depth_mm: float, *, as_of: datetime | None = None
-) -> list[Forecast]:
-    """What a layer of a body would take now: on one slab, or on every slab of its family, soonest first."""
-    if not 0.5 <= depth_mm <= 200:
-        raise BadInput("The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer")
-    snapshot, model = lab_model(lab, as_of=as_of)
-    found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
-    if found is None:
-        raise NotFound(f"There is no body '{body}'.", "See the list of bodies.")
-    slabs = [row for row in snapshot.rows(Slab) if not retired(row, snapshot)]
-    if slab is not None:
-        slabs = [row for row in snapshot.rows(Slab) if row.slab.casefold() == slab.casefold()]
-        if not slabs:
-            raise NotFound(f"There is no slab '{slab}'.", "See the list of slabs.")
-    else:
-        slabs = [row for row in slabs if row.family == found.family or found.family is None]
-    answers = [model.forecast_layer(found, row.slab, depth_mm) for row in slabs]
-    return sorted(answers, key=lambda each: each.median_min)
 
 
 @dataclass(frozen=True, slots=True)

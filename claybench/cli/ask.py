@@ -143,42 +143,49 @@ def forecast(
     context: typer.Context,
     open_: bool = typer.Option(False, "--open", help="All layers that lie on slabs now."),
     run: list[str] = typer.Option([], "--run", help="A run; may be given several times."),
-    body: str | None = typer.Option(None, "--body", help="A body to be poured."),
-    slab: str | None = typer.Option(None, "--slab", help="On this slab; on every slab of its family where left out."),
-    layer: str = typer.Option("10 mm", "--layer", help="Depth of slip."),
+    body: list[str] = typer.Option([], "--body", help="A body to be poured; may be given several times."),
+    slab: list[str] = typer.Option(
+        [], "--slab", help="On this slab, several allowed; on every slab of the body's family where left out."
+    ),
+    layer: list[str] = typer.Option(["10 mm"], "--layer", help="Depth of slip; may be given several times."),
     as_of: str | None = AsOf,
     as_json: bool = Json,
 ) -> None:
     """When a layer would first feel workable, with its 90 % interval, in minutes after the pour."""
-    from claybench.ask.runs import forecast_layer, forecasts
+    from claybench.ask.runs import forecasts
+    from claybench.ask.where import USUAL_MM, forecast_layers
     from claybench.errors import BadInput
 
-    if sum((open_, bool(run), body is not None)) != 1:
+    if sum((open_, bool(run), bool(body))) != 1:
         raise BadInput("Say which layers: --open, --run R, or --body B.", "One of the three.")
     with opened(context) as lab:
         at = moment(lab, as_of)
-        if body is not None:
-            depth = quantity(layer, "mm", "--layer")
-            found = forecast_layer(lab, body, slab, depth or 10.0, as_of=at)
+        if body:
+            depths = [quantity(each, "mm", "--layer") or USUAL_MM for each in layer]
+            thought_of = forecast_layers(lab, body, slab, depths, as_of=at)
+            found = [each.forecast for each in thought_of if each.forecast is not None]
         else:
+            thought_of = []
             found = forecasts(lab, None if open_ else run, as_of=at)
     if as_json:
-        emit([_forecast(each) for each in found])
+        extra = [{"layer_mm": each.depth_mm, "not_now": each.not_now or None} for each in thought_of]
+        emit([_forecast(one) | more for one, more in zip(found, extra or [{}] * len(found), strict=True)])
         return
-    table(
-        ["run", "body", "slab", "about", "90 % within", "because"],
-        [
+    rows = []
+    for index, each in enumerate(found):
+        of = thought_of[index] if thought_of else None
+        rows.append(
             [
                 each.run or "",
                 each.body or "?",
                 each.slab,
+                f"{of.depth_mm:g} mm" if of else "",
                 f"{each.median_min:.0f} min",
                 f"{each.low_min:.0f}–{each.high_min:.0f} min",
-                "; ".join(each.because),
+                "; ".join(filter(None, (of.words if of else "", *each.because))),
             ]
-            for each in found
-        ],
-    )
+        )
+    table(["run", "body", "slab", "depth", "about", "90 % within", "because"], rows)
 
 
 def _forecast(each: Any) -> dict[str, Any]:

@@ -72,6 +72,10 @@ class Layers:
         for event in batch_log:
             self._log[event.batch].append(event)
 
+    def weighed(self, batch: str) -> float:
+        """All that was weighed into a batch, g."""
+        return self._weighed.get(batch, 0.0)
+
     def body_of(self, run: Run) -> Body | None:
         """The body that was poured."""
         batch = self.batches.get(run.batch)

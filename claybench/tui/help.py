@@ -8,6 +8,9 @@ from claybench.tui.say import Reading
 PURPOSE = {
     "bench": "What is on the slabs, how long yet, and what is due next. Put the line on a layer and say with one key "
     "how it felt; the time is noted.",
+    "where": "Every slab for a batch or a body, the best one first: how long a layer would take, and what stands in the "
+    "way. Change the depth with the arrows and the list follows; Enter begins the run.",
+    "pour_form": "Begins a run: pour first, fill in the rest later.",
     "run": "One layer of slip on a slab, from the pour to the lift.",
     "slabs": "Every slab: how wet it is, what lies on it, and what speaks against it.",
     "slab": "One slab: its water, its log and what it has dried.",

@@ -55,6 +55,7 @@ EVERYWHERE = (
 BENCH = (
     Key("bench.open", "enter", "open", "open the slab or the layer on this line", "open", False),
     Key("bench.pour", "p", "pour", "pour slip on a slab: begin a run", "pour"),
+    Key("bench.where", "b", "best slab", "which slab is best now, at any depth of slip", "where", False),
     Key("bench.fluid", "f", "fluid", "the layer on this line felt fluid just now", "feel('fluid')"),
     Key("bench.sticky", "s", "sticky", "it felt sticky", "feel('sticky')"),
     Key("bench.workable", "w", "workable", "it felt workable", "feel('workable')"),
@@ -62,6 +63,15 @@ BENCH = (
     Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
     Key("bench.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
     Key("bench.air", "a", "air", "enter the air of the workshop", "air", False),
+)  # fmt: skip
+
+WHERE = (
+    Key("where.pour", "enter", "pour on it", "begin a run on the slab on this line", "choose"),
+    Key("where.thinner", "left", "thinner", "a millimetre of slip less", "deeper(-1)"),
+    Key("where.thicker", "right", "thicker", "a millimetre more", "deeper(1)"),
+    Key("where.depth", "d", "depth", "type a depth", "field('depth')"),
+    Key("where.what", "b", "what", "another batch or body to pour", "field('what')"),
+    Key("where.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
 RUN = (
@@ -164,6 +174,7 @@ BATCH = (
     Key("batch.labels", "l", "labels", "labels for its bags and buckets, with a code to scan", "labels", False),
     Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
+    Key("batch.where", "b", "best slab", "which slab is best for it now, at any depth of slip", "where", False),
     Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
     Key("batch.plasticity", "t", "plasticity", "liquid and plastic limit: cup, cone, threads", "plasticity", False),
     Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
@@ -197,6 +208,10 @@ FORM = (
     Key("form.leave", "escape", "leave", "leave; what you typed is kept as a draft", "leave"),
 )  # fmt: skip
 
+POUR_FORM = (
+    Key("pour_form.where", "ctrl+b", "best slab", "which slab is best now; the one chosen is filled in", "which_slab"),
+)  # fmt: skip
+
 MEASURE = (
     Key("measure.next", "ctrl+n", "next reading", "the next kind of reading", "reading(1)"),
     Key("measure.before", "ctrl+b", "reading before", "the kind of reading before", "reading(-1)"),
@@ -228,6 +243,8 @@ BODY = (
 PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "everywhere": ("Everywhere", EVERYWHERE),
     "bench": ("Bench", BENCH),
+    "where": ("Which slab", WHERE),
+    "pour_form": ("The form for a pour", (*POUR_FORM, *FORM)),
     "run": ("One run", RUN),
     "slabs": ("Slabs", SLABS),
     "slab": ("One slab", SLAB),

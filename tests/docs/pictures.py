@@ -1,11 +1,16 @@
-"""Takes the pictures of the docs from the real screen on the sample lab: `python -m tests.docs.pictures`."""
+"""Takes the pictures of the docs from the real screen on the sample lab: `python -m tests.docs.pictures`.
+
+Names after it take only these.
+"""
 
 from __future__ import annotations
 
 import asyncio
 import os
 import re
+import sys
 import tempfile
+from collections.abc import Collection
 from pathlib import Path
 
 from tests.docs.reference import DOCS
@@ -15,6 +20,7 @@ from tests.tui.driver import Driver, opened
 SIZE = (96, 30)
 SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "bench": (("1",), "What is on the slabs, how long yet, what is due next"),
+    "where": (("1", "b", "b", "ctrl+u", "B", "minus", "0", "1", "enter"), "Which slab is best now"),
     "run": (("1", "down", "down", "down", "down", "enter"), "One layer, from the pour to the lift"),
     "slab": (("2", "down", "enter"), "One slab, its water and what happened to it"),
     "mix-slab": (("3", "ctrl+b"), "Sizing a slab"),
@@ -27,12 +33,13 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
 }
 
 
-async def take(folder: Path) -> None:
-    """Take every picture into a folder."""
+async def take(folder: Path, names: Collection[str]) -> None:
+    """Take these pictures into a folder."""
     with tempfile.TemporaryDirectory() as place:
         os.environ["CLAYBENCH_STATE"] = str(Path(place) / "state")
         sample = make_sample(Path(place) / "sample.claybench")
-        for name, (keys, title) in SHOTS.items():
+        for name in names:
+            keys, title = SHOTS[name]
             lab = copy_lab(sample, Path(place) / f"{name}.claybench")
             async with opened(lab, SIZE, END) as driver:
                 await _shoot(driver, keys)
@@ -81,10 +88,10 @@ def _alone(svg: str) -> str:
 
 
 def main() -> None:
-    """Take them all."""
+    """Take those named, or all."""
     folder = DOCS / "pictures"
     folder.mkdir(exist_ok=True)
-    asyncio.run(take(folder))
+    asyncio.run(take(folder, sys.argv[1:] or SHOTS))
 
 
 if __name__ == "__main__":

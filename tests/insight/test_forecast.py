@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from claybench.ask.runs import forecast_layer, forecasts
+from claybench.ask.runs import forecasts
 from claybench.insight.fit import Dried, Fit, learn
 from claybench.insight.forecast import forecast
 from claybench.insight.pace import Pace
@@ -92,15 +92,6 @@ def test_open_runs_of_the_sample(sample_lab: Lab) -> None:
     for each in found:
         assert 0 < each.low_min < each.median_min < each.high_min
         assert any("not yet workable" in text for text in each.because)
-
-
-def test_a_layer_thought_of_on_every_slab_of_the_family(sample_lab: Lab) -> None:
-    found = forecast_layer(sample_lab, "B-01", None, 10.0, as_of=END)
-    assert {each.slab for each in found} == {"P3", "P4"}
-    assert [each.median_min for each in found] == sorted(each.median_min for each in found)
-    thick = forecast_layer(sample_lab, "B-01", "P3", 20.0, as_of=END)[0]
-    thin = next(each for each in found if each.slab == "P3")
-    assert thick.median_min > 2.5 * thin.median_min
 
 
 @pytest.mark.parametrize("wetness", [0.0, 0.5, 0.8, 0.9])

@@ -2,25 +2,66 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from claybench.terms import Air, Check, Run
 from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
+from claybench.tui.keys import POUR_FORM, bindings
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
 
-async def pour(app: Notebook, *, slab: str = "", batch: str = "") -> None:
+_CHOSEN = frozenset({"batch", "slab", "layer_mm", "area_cm2", "body"})
+
+
+class PourForm(Form):
+    """The form for a pour, which can ask for the best slab."""
+
+    place = "pour_form"
+    BINDINGS = bindings(POUR_FORM)
+    areas: Mapping[str, float] = MappingProxyType({})
+    """What a layer may cover, by slab, cm²."""
+
+    def action_which_slab(self) -> None:
+        """Every slab for what is typed; the one chosen comes back into the form."""
+        from claybench.tui.bench.where import Chosen, WherePlace
+
+        found = self.understood()
+        what = found["batch"].value or found["body"].value or ""
+
+        def take(chosen: Chosen | None) -> None:
+            if chosen is None:
+                return
+            area = self.areas.get(chosen.slab)
+            self.put(slab=chosen.slab, layer_mm=Ask.of(Run, "layer_mm", chosen.depth_mm).text)
+            if chosen.batch:
+                self.put(batch=chosen.batch)
+            if area:
+                self.put(area_cm2=Ask.of(Run, "area_cm2", float(round(area))).text)
+
+        self.app.push_screen(WherePlace(str(what), found["layer_mm"].value, hands_back=True), take)
+
+
+async def pour(
+    app: Notebook, *, slab: str = "", batch: str = "", body: str = "", depth_mm: float | None = None
+) -> None:
     """Begin a run. A batch that is not in the record yet is made by its name."""
     from claybench.ask.runs import pour_choice
     from claybench.work.runs import start_run
 
     choice = await app.consult(pour_choice)
     known = dict(choice.batches)
-    batch = batch or (choice.batches[0][0] if choice.batches else "")
+    if not body:
+        batch = batch or (choice.batches[0][0] if choice.batches else "")
+    if depth_mm is not None:
+        # What was chosen just now counts for more than what was once typed.
+        typed = app.drafts.load("pour")
+        app.drafts.keep("pour", {name: text for name, text in typed.items() if name not in _CHOSEN})
     area = choice.usable_cm2.get(slab)
 
     async def save(values: Values) -> str:
@@ -51,7 +92,7 @@ async def pour(app: Notebook, *, slab: str = "", batch: str = "") -> None:
             note="; ".join(f"{code} {words}" for code, words in choice.slabs[:2]),
         ),
         Ask.of(Run, "poured_g", note="or the depth of slip below"),
-        Ask.of(Run, "layer_mm", note="in mm"),
+        Ask.of(Run, "layer_mm", depth_mm, note="in mm"),
         Ask.of(Run, "area_cm2", round(area) * 1.0 if area else None, note="what the slip covers"),
         Ask.of(Run, "slab_before_g", note="if it lies bare on the scale first"),
         Ask.of(Run, "face", "form", note="the smooth side, or the one that was open"),
@@ -60,14 +101,21 @@ async def pour(app: Notebook, *, slab: str = "", batch: str = "") -> None:
         Ask.of(Run, "slip_temp_c", typed_in="°C"),
         Ask.of(Run, "air_temp_c", typed_in="°C", note="where nothing is written, the room's"),
         Ask.of(Run, "air_rh_pct"),
-        Ask(name="body", label="body", kind="code", note="only for a batch that is not in the record"),
+        Ask(
+            name="body",
+            label="body",
+            kind="code",
+            text="" if batch in known else body,
+            note="only for a batch that is not in the record",
+        ),
         Ask(name="family", label="family", kind="code", note="only for a new body"),
         Ask.of(Run, "run", choice.next_run, note="code of this run"),
         Ask.of(Run, "note"),
     ]
     first = "batch" if not batch else "slab" if not slab else "poured_g"
-    form = Form("Pour slip on a slab", asks, save, draft="pour", doubts=doubts, first=first,
-                note="Pour first: what you leave empty can be filled in later.\n" + care("pour_slip"))  # fmt: skip
+    form = PourForm("Pour slip on a slab", asks, save, draft="pour", doubts=doubts, first=first,
+                    note="Pour first: what you leave empty can be filled in later.\n" + care("pour_slip"))  # fmt: skip
+    form.areas = choice.usable_cm2
     await app.push_screen(form)
 
 

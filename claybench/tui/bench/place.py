@@ -175,6 +175,12 @@ class BenchPlace(Place):
         kind, code = self._here
         self.run_worker(pour(self.app, slab=code if kind == "slab" else ""), exit_on_error=False)
 
+    def action_where(self) -> None:
+        """Which slab is best now."""
+        from claybench.tui.bench.where import WherePlace
+
+        self.app.push_screen(WherePlace())
+
     def action_feel(self, feel: str) -> None:
         """A touch, noted with the time it was felt."""
         from claybench.work.runs import add_check

@@ -111,6 +111,12 @@ class BatchPlace(Place):
 
         self.run_worker(pour(self.app, batch=self.batch_code), exit_on_error=False)
 
+    def action_where(self) -> None:
+        """Which slab is best for it now."""
+        from claybench.tui.bench.where import WherePlace
+
+        self.app.push_screen(WherePlace(self.batch_code))
+
     def action_form_pieces(self) -> None:
         """Form pieces."""
         from claybench.tui.pieces.forms import form_pieces

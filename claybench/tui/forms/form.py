@@ -77,6 +77,12 @@ class Form(Place):
         """Everything typed."""
         return {entry.ask.name: entry.text for entry in self.query(Entry)}
 
+    def put(self, **texts: str) -> None:
+        """Put texts into fields as if they were typed."""
+        for entry in self.query(Entry):
+            if entry.ask.name in texts:
+                entry.put(texts[entry.ask.name])
+
     def understood(self) -> dict[str, Understood]:
         """Everything typed, understood."""
         return values_of(self.asks, self.typed(), self._now())

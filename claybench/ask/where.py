@@ -1,0 +1,160 @@
+"""Which slab is best now for a body or a batch, at any depth of slip."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from claybench.ask.batches import slip_volume
+from claybench.ask.model import lab_model, model_of
+from claybench.ask.slabs import SLAB_TABLES, retired, verdicts
+from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import BadInput, NotFound
+from claybench.insight.best_slab import SlabChoice, slabs_for
+from claybench.insight.lab_model import LabModel
+from claybench.record import Lab
+from claybench.terms import Batch, Body, Run, Slab
+
+USUAL_MM = 10.0
+_SHALLOWEST_MM, _DEEPEST_MM = 0.5, 200.0
+_HEEL = 0.1
+"""Share of a batch that sticks to its bucket or was poured a little thinner than written; from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pourable:
+    """What a batch or a body could be poured on now. Depths are asked of it without going back to the record."""
+
+    body: Body
+    batch: Batch | None
+    slip_ml: float | None
+    """Slip of the batch not poured yet, 0 where all is; None where nobody knows."""
+    usual_mm: float
+    """Depth that this body was last poured at."""
+    at: datetime
+    _model: LabModel = field(repr=False)
+    _against: dict[str, str] = field(repr=False)
+    _slabs: tuple[str, ...] = field(repr=False)
+
+    def at_depth(self, depth_mm: float) -> list[SlabChoice]:
+        """Every slab not retired, the best first."""
+        check_depth(depth_mm)
+        sg = self.batch.slip_sg if self.batch is not None else None
+        found = slabs_for(
+            self._model, self.body, depth_mm, slip_sg=sg, slip_ml=self.slip_ml or None, against=self._against
+        )  # fmt: skip
+        return [each for each in found if each.slab in self._slabs]
+
+
+@dataclass(frozen=True, slots=True)
+class ToPour:
+    """What there is to pour: for who has not said what."""
+
+    batches: tuple[str, ...]
+    """Those that nothing was poured of first, then the others, newest first."""
+    bodies: tuple[str, ...]
+
+
+def to_pour(lab: Lab) -> ToPour:
+    """Batches of slip and bodies."""
+    snapshot = take(lab, Batch, Body, Run)
+    poured = {run.batch for run in snapshot.rows(Run)}
+    batches = [row for row in snapshot.rows(Batch) if row.made in (None, "slip")]
+    batches.sort(key=lambda row: row.mixed_at, reverse=True)
+    batches.sort(key=lambda row: row.batch in poured)
+    return ToPour(tuple(row.batch for row in batches), tuple(row.body for row in snapshot.rows(Body)))
+
+
+def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pourable:
+    """Slabs for a batch, or for a body where no batch has this code."""
+    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == what.casefold()), None)
+    wanted = what if batch is None else batch.body
+    body = next((row for row in snapshot.rows(Body) if row.body.casefold() == wanted.casefold()), None)
+    if body is None:
+        raise NotFound(f"There is no batch and no body '{what}'.", "See the bodies, or the batches of the book.")
+    model = model_of(snapshot)
+    return Pourable(
+        body=body,
+        batch=batch,
+        slip_ml=None if batch is None else _slip_left(batch, model),
+        usual_mm=_usual_depth(body, model),
+        at=snapshot.at,
+        _model=model,
+        _against=_against(snapshot, model),
+        _slabs=tuple(row.slab for row in snapshot.rows(Slab) if not retired(row, snapshot)),
+    )
+
+
+def _against(snapshot: Snapshot, model: LabModel) -> dict[str, str]:
+    """What speaks against each suspect slab, beyond its wetness."""
+    found = {}
+    for each in verdicts(snapshot, model):
+        others = [one for one in each.evidence if one.kind != "wetness"]
+        if each.verdict == "suspect" and others:
+            found[each.slab.slab] = f"suspect: {max(others, key=lambda one: one.strength).text}"
+    return found
+
+
+def _slip_left(batch: Batch, model: LabModel) -> float | None:
+    """Slip of a batch that no run has taken yet, by what was poured; None where the batch's own is not known."""
+    volume = slip_volume(batch, model.layers.weighed(batch.batch))
+    if volume is None:
+        return None
+    poured = sum(
+        each.layer.depth_mm * each.layer.area_cm2 / 10
+        for each in model.poured.values()
+        if each.run.batch == batch.batch and each.layer.area_cm2
+    )
+    return volume - poured if volume - poured > _HEEL * volume else 0.0
+
+
+def _usual_depth(body: Body, model: LabModel) -> float:
+    own = [each.run for each in model.poured.values() if each.body is not None and each.body.body == body.body]
+    depths = [run.layer_mm for run in sorted(own, key=lambda run: run.started_at) if run.layer_mm is not None]
+    return round(depths[-1]) if depths else USUAL_MM
+
+
+def forecast_layers(
+    lab: Lab,
+    bodies: Sequence[str],
+    slabs: Sequence[str],
+    depths_mm: Sequence[float],
+    *,
+    as_of: datetime | None = None,
+) -> list[SlabChoice]:
+    """What layers of some bodies would take now: on the slabs named, or on every slab of each body's family.
+
+    Body by body, depth by depth, the best slab first.
+    """
+    for depth in depths_mm:
+        check_depth(depth)
+    snapshot, model = lab_model(lab, as_of=as_of)
+    named = [_named(snapshot, code) for code in slabs]
+    out: list[SlabChoice] = []
+    for code in bodies:
+        body = next((row for row in snapshot.rows(Body) if row.body.casefold() == code.casefold()), None)
+        if body is None:
+            raise NotFound(f"There is no body '{code}'.", "See the list of bodies.")
+        own = named or [
+            row.slab
+            for row in snapshot.rows(Slab)
+            if not retired(row, snapshot) and (body.family is None or row.family == body.family)
+        ]
+        for depth in depths_mm:
+            out += slabs_for(model, body, depth, only=own)
+    return out
+
+
+def _named(snapshot: Snapshot, code: str) -> str:
+    found = next((row.slab for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
+    if found is None:
+        raise NotFound(f"There is no slab '{code}'.", "See the list of slabs.")
+    return found
+
+
+def check_depth(depth_mm: float) -> None:
+    """A depth of slip that can be."""
+    if not _SHALLOWEST_MM <= depth_mm <= _DEEPEST_MM:
+        raise BadInput("The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer")

@@ -1,0 +1,258 @@
+"""Which slab is best now for a batch or a body, at any depth of slip; choosing a line begins the run there."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.forms.ask import Ask
+from claybench.tui.forms.rows import Entry
+from claybench.tui.keys import WHERE, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import between, hours, number, share
+
+if TYPE_CHECKING:
+    from claybench.ask.where import Pourable, ToPour
+    from claybench.insight.best_slab import SlabChoice
+
+_COLUMNS = (
+    Col("slab", 6),
+    Col("wet", 4, right=True),
+    Col("about", 6, right=True),
+    Col("90 % within", 13, right=True),
+    Col("poured now", 11, right=True),
+    Col("what to mind", 14, grows=True),
+)
+_EMPTY = "Say what is to be poured: a batch, or a body."
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A slab for a layer."""
+
+    slab: str
+    depth_mm: float
+    batch: str
+    """Empty where only a body was named."""
+    body: str
+
+
+class WherePlace(Place):
+    """Slabs for one layer, the best first."""
+
+    place = "where"
+    tab = "bench"
+    AUTO_FOCUS = ""
+    BINDINGS = bindings(WHERE)
+
+    def __init__(self, what: str = "", depth_mm: float | None = None, *, hands_back: bool = False) -> None:
+        super().__init__()
+        self._what = what
+        self._depth = depth_mm
+        self._hands_back = hands_back
+        """Whether a form waits for the slab."""
+        self._known: ToPour | None = None
+        self._found: Pourable | None = None
+        self._choices: list[SlabChoice] = []
+
+    def middle(self) -> Iterable[Widget]:
+        """What and how deep, the slabs, and why the one under the cursor takes so long."""
+        yield Static("Which slab", id="heading", classes="heading", markup=False)
+        yield Entry(Ask("what", "pour", "code", required=True, note=_EMPTY), self._what)
+        yield Entry(self._depth_ask, "")
+        yield Sheet(_COLUMNS, id="slabs", empty=_EMPTY)
+        yield Static("", id="because", classes="due", markup=False)
+
+    _depth_ask = Ask("depth", "depth of slip", "number", "mm", required=True, low=0.5, high=200, typed_in="mm")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    async def answer(self) -> Any:
+        """What there is to pour, and the slabs for it."""
+        from claybench.ask.where import to_pour
+
+        known = await self.app.consult(to_pour)
+        if not self._what and known.batches:
+            self._what = known.batches[0]
+        return known, await self._ask()
+
+    async def _ask(self) -> tuple[Pourable, list[SlabChoice]] | None:
+        from claybench.ask.where import where_to_pour
+        from claybench.errors import NotFound
+
+        if not self._what:
+            return None
+        try:
+            found = await self.app.consult(where_to_pour, self._what)
+        except NotFound:
+            return None
+        depth = self._depth or found.usual_mm
+        return found, await asyncio.to_thread(found.at_depth, depth)
+
+    async def _ask_again(self) -> None:
+        found = await self._ask()
+        if self.is_mounted and self._known is not None:
+            self.show((self._known, found))
+
+    async def _at_depth(self) -> None:
+        found, depth = self._found, self._depth
+        if found is None or depth is None:
+            return
+        self._choices = await asyncio.to_thread(found.at_depth, depth)
+        if self.is_mounted:
+            self._fill()
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def show(self, found: Any) -> None:
+        """Fields as they are, lines anew."""
+        self._known, answered = found
+        what, depth = self._entry("what"), self._entry("depth")
+        if not what.text and self._what:
+            what.put(self._what)
+        if answered is None:
+            self._found, self._choices = None, []
+            none = "No batch and no body has this name." if self._what else _EMPTY
+            what.say(none, "wrong" if self._what else "")
+        else:
+            self._found, self._choices = answered
+            if self._depth is None:
+                self._depth = self._found.usual_mm
+                depth.put(f"{self._depth:g} mm")
+            what.say(self._about())
+            depth.say("" if depth.field.has_focus else "← → a millimetre less, more")
+        self._fill()
+
+    def _entry(self, name: str) -> Entry:
+        return next(entry for entry in self.query(Entry) if entry.ask.name == name)
+
+    def _about(self) -> str:
+        found = self._found
+        if found is None:
+            return ""
+        left = found.slip_ml
+        words = f"{found.body.body}, {found.body.family or 'any family'}"
+        if left is None:
+            return words
+        return f"{words}, {number(left / 1000, 1, 'L')} to pour" if left > 0 else f"{words}, all poured"
+
+    def _fill(self) -> None:
+        now = self.app.now()
+        rows = []
+        for each in self._choices:
+            seen = each.forecast
+            cells = ("–", "–", "–")
+            if seen is not None:
+                low, high = (now + timedelta(minutes=at) for at in (seen.low_min, seen.high_min))
+                cells = (
+                    hours(seen.median_min),
+                    f"{hours(seen.low_min)}–{hours(seen.high_min)}",
+                    "–" if each.not_now else between(low, high),
+                )
+            words = each.words
+            rows.append(
+                Row(
+                    (each.slab, share(each.wetness.now), *cells, words),
+                    each.slab,
+                    strong=not each.not_now and not words,
+                )
+            )
+        self.query_one(Sheet).fill(rows)
+        self.query_one("#heading", Static).update(self._best())
+        self._why()
+
+    def _best(self) -> str:
+        if self._found is None:
+            return "Which slab"
+        free = next((each for each in self._choices if not each.not_now and each.forecast is not None), None)
+        if free is None or free.forecast is None:
+            return "No slab of its family is free now."
+        seen = free.forecast
+        words = f": {free.words}" if free.words else ""
+        return f"Best now: {free.slab}, about {hours(seen.median_min)} ({hours(seen.low_min)}–{hours(seen.high_min)}){words}"
+
+    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+        """Another slab."""
+        self._why()
+
+    def _why(self) -> None:
+        each = self._here()
+        said = self.query_one("#because", Static)
+        if each is None:
+            said.update("")
+            return
+        lines = [f"{each.slab}: {each.words or 'free'}"]
+        if each.forecast is not None:
+            lines += [f"  {text}" for text in each.forecast.because]
+        said.update("\n".join(lines))
+
+    def _here(self) -> SlabChoice | None:
+        record = self.query_one(Sheet).record
+        return next((each for each in self._choices if each.slab == record), None)
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def on_entry_changed(self, event: Entry.Changed) -> None:
+        """The list follows what is typed."""
+        entry = event.entry
+        if entry.ask.name == "what":
+            if entry.text.strip() != self._what:
+                self._what = entry.text.strip()
+                self.latest(self._ask_again, "what")
+            return
+        found = entry.ask.understand(entry.text, self.app.now())
+        if found.wrong:
+            entry.say(found.wrong, "wrong")
+            return
+        entry.say(found.echo if entry.field.has_focus else "← → a millimetre less, more")
+        if found.value != self._depth:
+            self._depth = found.value
+            self.latest(self._at_depth, "depth")
+
+    def on_entry_done(self, _event: Entry.Done) -> None:
+        """Enter goes to the list."""
+        self.query_one(Sheet).focus()
+
+    def action_deeper(self, by: float) -> None:
+        """A millimetre more or less."""
+        if self._depth is not None:
+            self._entry("depth").put(f"{min(max(round(self._depth + by), 1), 200):g} mm")
+
+    def action_field(self, name: str) -> None:
+        """Type another depth, or what else is to be poured."""
+        entry = self._entry(name)
+        entry.field.focus()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Pour on it."""
+        each, found = self._here(), self._found
+        if each is None or found is None or self._depth is None:
+            return
+        chosen = Chosen(
+            each.slab, self._depth, found.batch.batch if found.batch is not None else "", found.body.body
+        )  # fmt: skip
+        if self._hands_back:
+            self.dismiss(chosen)
+            return
+        from claybench.tui.bench.forms import pour
+
+        self.dismiss(None)
+        self.app.run_worker(
+            pour(self.app, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm),
+            exit_on_error=False,
+        )
+
+    def action_choose(self) -> None:
+        """Pour on the slab under the cursor."""
+        self.query_one(Sheet).choose()

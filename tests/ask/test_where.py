@@ -1,0 +1,84 @@
+"""Which slab for a layer: every slab says how long it would take or what stands in the way, at any depth."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from claybench.ask.model import lab_model
+from claybench.ask.where import forecast_layers, to_pour, where_to_pour
+from claybench.errors import BadInput, NotFound
+from claybench.insight.best_slab import slabs_for
+from claybench.record import Lab
+from tests.sample import END
+
+
+def test_the_best_comes_first_and_the_rest_say_why_not(sample_lab: Lab) -> None:
+    found = {each.slab: each for each in where_to_pour(sample_lab, "B-01", as_of=END).at_depth(10.0)}
+    assert list(found)[:2] == ["P3", "P4"]
+    assert found["P3"].words == "" and found["P3"].forecast is not None
+    assert found["P4"].not_now == "busy: D148 lies on it"
+    # A layer lies on it, and still it is said how long one would take.
+    assert found["P4"].forecast is not None
+    assert found["P5"].not_now == "kept for red" and found["P5"].forecast is None
+
+
+def test_another_depth_needs_no_other_question(sample_lab: Lab) -> None:
+    asked = where_to_pour(sample_lab, "B-01", as_of=END)
+    thick, thin = (asked.at_depth(depth)[0].forecast for depth in (12.0, 8.0))
+    assert thick is not None and thin is not None
+    assert thick.median_min == pytest.approx(
+        thin.median_min * (12 / 8) ** 2, rel=0.1
+    )  # the square of the depth, nearly
+    with pytest.raises(BadInput, match="between 0.5 and 200"):
+        asked.at_depth(0)
+
+
+def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) -> None:
+    _, model = lab_model(sample_lab, as_of=END)
+    model.lying["P4"] = []  # both slabs of the family are free
+    body = model.layers.bodies["B-01"]
+
+    def order(**against: str) -> list[str]:
+        return [each.slab for each in slabs_for(model, body, 10.0, against=against)[:2]]
+
+    first, second = order()
+    assert order(**{first: "suspect: slow"}) == [second, first]
+    assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].words.startswith("suspect: 1.")
+
+
+def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) -> None:
+    _, model = lab_model(sample_lab, as_of=END)
+    body = model.layers.bodies["B-01"]
+
+    def on_p3(depth: float, slip_ml: float) -> str:
+        (choice,) = slabs_for(model, body, depth, slip_ml=slip_ml, only=["P3"])
+        return choice.words
+
+    area = model.waters["P3"].body.layer_cm2
+    assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL
+    assert on_p3(5.0, area) == f"too small: takes {area / 2000:.1f} of {area / 1000:.1f} L"
+    assert on_p3(40.0, area).startswith("too wet: room for")
+    wet = model.wetnesses["P3"]
+    model.wetnesses["P3"] = replace(wet, now=None, water_g=None)
+    assert on_p3(10.0, area).startswith("how wet it is, nobody knows")
+
+
+def test_several_bodies_slabs_and_depths_at_once(sample_lab: Lab) -> None:
+    found = forecast_layers(sample_lab, ["B-01", "W-12"], [], [8.0, 12.0], as_of=END)
+    assert {(each.depth_mm, each.slab) for each in found[:4]} == {(d, s) for d in (8.0, 12.0) for s in ("P3", "P4")}
+    assert {each.slab for each in found[4:]} == {"P1", "P2", "P7"}
+    # A slab that is named is forecast whatever its family.
+    (named,) = forecast_layers(sample_lab, ["W-12"], ["p4"], [10.0], as_of=END)
+    assert named.slab == "P4" and named.forecast is not None and named.not_now == "kept for buff"
+    with pytest.raises(NotFound):
+        forecast_layers(sample_lab, ["W-12"], ["P99"], [10.0], as_of=END)
+
+
+def test_a_batch_says_how_much_of_it_is_left(sample_lab: Lab) -> None:
+    known = to_pour(sample_lab)
+    asked = where_to_pour(sample_lab, known.batches[-1], as_of=END)
+    assert asked.batch is not None and asked.slip_ml == 0
+    with pytest.raises(NotFound, match="no batch and no body"):
+        where_to_pour(sample_lab, "ZZ", as_of=END)

@@ -1,0 +1,33 @@
+"""Forecasts by command: several layers in one process, each with what stands in the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.cli.conftest import Command
+
+_AT = ("--as-of", "2026-09-25T14:31:00+01:00", "--json")
+
+
+def test_several_bodies_and_depths_in_one_list(command: Command, sample_lab_file: Path) -> None:
+    layers = ("--layer", "8mm", "--layer", "1.2 cm")
+    found = command("forecast", "--body", "B-01", "--body", "W-12", *layers, "--lab", sample_lab_file, *_AT).json
+    assert [(each["body"], each["layer_mm"], each["slab"]) for each in found[:4]] == [
+        ("B-01", 8, "P3"), ("B-01", 8, "P4"), ("B-01", 12, "P3"), ("B-01", 12, "P4"),
+    ]  # fmt: skip
+    assert {each["body"] for each in found[4:]} == {"W-12"}
+    assert [each["not_now"] for each in found[:2]] == [None, "busy: D148 lies on it"]
+    assert all(each["low_min"] < each["median_min"] < each["high_min"] and "run" not in each for each in found)
+
+
+def test_several_runs_in_one_list(command: Command, sample_lab_file: Path) -> None:
+    found = command("forecast", "--run", "D150", "--run", "d148", "--lab", sample_lab_file, *_AT).json
+    assert [each["run"] for each in found] == ["D150", "D148"]
+    assert "layer_mm" not in found[0]
+
+
+def test_two_ways_of_asking_at_once_are_refused(command: Command, sample_lab_file: Path) -> None:
+    answer = command("forecast", "--open", "--body", "B-01", "--lab", sample_lab_file)
+    assert answer.code == 2 and "One of the three" in answer.err
+    answer = command("forecast", "--body", "B-01", "--layer", "1 kg", "--lab", sample_lab_file)
+    assert answer.code == 2 and "--layer" in answer.err
