@@ -34,14 +34,9 @@ def plan(
 ) -> None:
     """The next bodies worth making, and when each can dry on which slab."""
     from claybench.ask.plan import plan as ask
-    from claybench.errors import NotFound
-    from claybench.insight.design.plan_file import plan_of
+    from claybench.exchange.plan_files import read_plan
 
-    try:
-        text = file.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotFound(f"The plan '{file}' cannot be read: {error}.", "Name a TOML file in UTF-8.") from error
-    asked = plan_of(text)
+    asked = read_plan(file)
     with opened(context) as lab:
         found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))
     if as_json:

@@ -67,6 +67,7 @@ class Notebook(App[None]):
         from claybench.tui.book.place import BookPlace
         from claybench.tui.mix.place import MixPlace
         from claybench.tui.pieces.place import PiecesPlace
+        from claybench.tui.plan.place import PlanPlace
         from claybench.tui.slabs.place import SlabsPlace
 
         for name, place in (
@@ -76,6 +77,7 @@ class Notebook(App[None]):
             ("pieces", PiecesPlace),
             ("bodies", BodiesPlace),
             ("book", BookPlace),
+            ("plan", PlanPlace),
         ):
             self.add_mode(name, place)
         self.switch_mode("bench")
@@ -181,13 +183,13 @@ class Notebook(App[None]):
         """Let the screens look again."""
         from claybench.tui.place import Place
 
-        self._seen_act = await self.consult(_last_act)
+        self._seen_act = await self.consult(last_act)
         for screen in self.screen_stack:
             if isinstance(screen, Place):
                 screen.look_again()
 
     async def _look_for_others(self) -> None:
-        if await self.consult(_last_act) != self._seen_act:
+        if await self.consult(last_act) != self._seen_act:
             await self.record_changed()
 
     def _tick(self) -> None:
@@ -279,6 +281,7 @@ class Notebook(App[None]):
             self.push_screen(Help(screen.place))
 
 
-def _last_act(lab: Lab) -> int:
+def last_act(lab: Lab) -> int:
+    """Number of the newest act."""
     with lab.reading() as record:
         return record.last_act()

@@ -44,6 +44,7 @@ EVERYWHERE = (
     Key("all.pieces", "4", "Pieces", "test pieces and their measures", "app.go('pieces')", False),
     Key("all.bodies", "5", "Bodies", "recipes, and comparing them", "app.go('bodies')", False),
     Key("all.book", "6", "Book", "batches, firings, materials, settings, history", "app.go('book')", False),
+    Key("all.plan", "7", "Plan", "plan the next set: bounds, targets, proposals, calendar", "app.go('plan')", False),
     Key("all.undo", "u", "undo", "take back the last thing done", "app.undo_last"),
     Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
@@ -240,6 +241,32 @@ BODY = (
     Key("body.back", "escape", "back", "back to the bodies", "back"),
 )  # fmt: skip
 
+PLAN = (
+    Key("plan.open", "enter", "open", "propose the bodies of the plan on this line", "open"),
+    Key("plan.new", "n", "new", "write a plan", "new"),
+    Key("plan.edit", "e", "change", "change the plan on this line", "edit"),
+    Key("plan.elsewhere", "o", "from file", "open a plan file from anywhere", "elsewhere"),
+    Key("plan.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+)  # fmt: skip
+
+PLAN_FORM = (
+    Key("plan_form.save", "ctrl+s", "save", "save the plan and propose its bodies", "save"),
+    Key("plan_form.out", "ctrl+t", "line out", "take this line of materials, groups or fixed parts out", "take_out"),
+    Key("plan_form.next", "down", "next", "next field (Enter too; on the last field it saves)", "next_field", False),
+    Key("plan_form.before", "up", "before", "field before", "field_before", False),
+    Key("plan_form.empty", "ctrl+r", "start over", "drop the draft and start over", "start_over"),
+    Key("plan_form.leave", "escape", "leave", "leave; what you typed is kept as a draft", "leave"),
+)  # fmt: skip
+
+PLAN_RESULTS = (
+    Key("plan_results.next", "right", "next view", "bodies, calendar, notes", "view(1)"),
+    Key("plan_results.view_before", "left", "view before", "the view before", "view(-1)", False),
+    Key("plan_results.why", "w", "why", "where the chance and the numbers of this body come from", "why"),
+    Key("plan_results.edit", "e", "change", "change the plan", "edit"),
+    Key("plan_results.again", "r", "ask again", "propose and place anew, as the slabs are now", "again"),
+    Key("plan_results.back", "escape", "back", "back to the plans", "back"),
+)  # fmt: skip
+
 PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "everywhere": ("Everywhere", EVERYWHERE),
     "bench": ("Bench", BENCH),
@@ -260,6 +287,9 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "batch": ("One batch", BATCH),
     "plasticity": ("Plasticity", PLASTICITY),
     "weigh": ("Weighing out", WEIGH),
+    "plan": ("Plans", PLAN),
+    "plan_form": ("Writing a plan", PLAN_FORM),
+    "plan_results": ("What a plan proposes", PLAN_RESULTS),
     "form": ("Any form", FORM),
 }
 """All keys by place, for the help and the docs."""

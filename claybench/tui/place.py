@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from claybench.tui.app import Notebook
     from claybench.tui.listing import Listing
 
-TABS = (("bench", "Bench"), ("slabs", "Slabs"), ("mix", "Mix"), ("pieces", "Pieces"), ("bodies", "Bodies"), ("book", "Book"))  # fmt: skip
+TABS = (("bench", "Bench"), ("slabs", "Slabs"), ("mix", "Mix"), ("pieces", "Pieces"), ("bodies", "Bodies"), ("book", "Book"), ("plan", "Plan"))  # fmt: skip
 
 
 class Tabs(Static):
@@ -118,7 +118,7 @@ class Place(Screen[Any]):
         room = max(self.size.width - len(right) - 3, 8)
         left = name if len(name) <= room else name[: room - 1] + "…"
         for top in self.query("#top").results(Static):  # none while the screen is still being made
-            top.update(f" {left}".ljust(room + 2) + right)
+            top.update(f" {left}".ljust(room + 2) + right, layout=False)  # one line it stays
 
     def tables(self) -> list[Listing]:
         """The tables on this screen, for saving; texts that are tables are added by their places."""

@@ -27,6 +27,7 @@ _EMPTY = """Nothing is in this lab yet. It is for testing clay bodies on plaster
 
 Begin with a slab:    press 2, then n to cast one, or e to enter one you have.
 Then a body:          press 5, then n to design one.
+Or a whole set:       press 7, then n to plan one within bounds.
 Then mix and pour:    press 3 to size a batch of slip, then 1 and p to pour it.
 
 ? shows the keys of every screen."""

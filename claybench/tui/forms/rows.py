@@ -116,6 +116,7 @@ class Entry(Horizontal):
         self.field = self._make(ask, text)
         """Where one types."""
         self._says = Static(ask.note, classes="says", markup=False)
+        self._said = ask.note
 
     @staticmethod
     def _make(ask: Ask, text: str) -> Input | Choice:
@@ -145,7 +146,10 @@ class Entry(Horizontal):
         """Say something beside the field: understood, wrong, or a doubt."""
         says = self._says
         marks = {"wrong": "✗ ", "doubt": "? "}
-        says.update(marks.get(kind, "") + text)
+        shown = marks.get(kind, "") + text
+        # Only a text of another height moves the rows below, and moving them takes long in a long form.
+        says.update(shown, layout=max(len(shown), len(self._said)) >= max(says.size.width, 1))
+        self._said = shown
         says.set_class(kind == "wrong", "wrong")
         says.set_class(kind == "doubt", "doubt")
         self.set_class(bool(kind) and len(text) > 30, "tall")

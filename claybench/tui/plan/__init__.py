@@ -1,0 +1,1 @@
+"""Plans: the next set, asked in a form, read as bodies and a calendar, made with one key."""

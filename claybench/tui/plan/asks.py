@@ -1,0 +1,113 @@
+"""The fields of a plan's form, and a plan written back into them. Knows no widget."""
+
+from __future__ import annotations
+
+from claybench.insight.comparison import PROPERTIES
+from claybench.insight.design.plan_asked import KINDS, PlanAsked
+from claybench.insight.design.plan_file import MOST_BODIES, TARGETS
+from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import plain
+from claybench.tui.forms import Ask
+from claybench.tui.plan.spans import hours_text, span_text
+
+TABLES = ("materials", "groups", "fixed")
+"""Parts of the form that have as many lines as are filled in; each line is a name and a value."""
+GAP = "\t"
+"""Between name and value of a line, where it is kept as one text; cannot be typed."""
+SECTIONS = {
+    "materials": "Materials, lowest-highest parts of 100",
+    "groups": "Groups: materials that are bounded together",
+    "fixed": "Fixed: parts on top of the 100",
+    "targets": "Targets: fill in those that matter",
+}
+NOTES = {
+    "materials": "such as 30-60; Ctrl+t takes a line out",
+    "groups": "ball clay, fire clay 45-60; or clays",
+    "fixed": "bentonite   1",
+}
+EXAMPLES = {
+    "relative_time": "0.8-1.2", "cost_per_kg": "up to 0.6", "workable_water_pct": "22-26", "bulk_density": "at least 2.2",
+    "absorption_pct": "up to 2", "porosity_pct": "up to 5", "loi_pct": "up to 8", "firing_shrinkage_pct": "5-7",
+    "drying_shrinkage_pct": "5-6.5",
+}  # fmt: skip
+
+
+def target_label(name: str) -> str:
+    """What a target is called, with its unit.
+
+    >>> target_label("total_shrinkage_pct"), target_label("cost_per_kg")
+    ('total shrinkage, %', 'cost per kg')
+    """
+    if name == "relative_time":
+        return "drying time × control's"
+    if name == "cost_per_kg":
+        return "cost per kg"
+    unit = MEASURES[name].unit.replace("g/cm3", "g/cm³")
+    return f"{MEASURES[name].label}, {unit}"
+
+
+def target_short(name: str) -> str:
+    """What a target is called in a narrow column."""
+    words = {"relative_time": "time ×", "cost_per_kg": "cost"}
+    return words.get(name) or MEASURES[name].short
+
+
+def digits_of(name: str) -> int:
+    """Digits after the point with which a property is shown."""
+    return MEASURES[name].digits if name in PROPERTIES else 2
+
+
+def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
+    """Fields above the tables."""
+    return (
+        Ask("title", "title", required=True, note="names the set that is made from it"),
+        Ask("family", "family", "code", suggestions=families, note=", ".join(families[:4]) or "bodies that may share slabs"),
+        Ask("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
+        Ask("cone", "cone", "code", note="as written: 06 is not 6"),
+        Ask("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
+        Ask("base", "from body", "code", suggestions=bodies, note="its own parts ± 10, where none below"),
+        Ask("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
+        Ask("first", "first set", "word", words=KINDS, note="how, until something is measured"),
+        Ask("between", "between", note="ends of a line or triangle: B-01, B-08"),
+        Ask("hours", "bench hours", note=f"the lab's {bench}"),
+    )  # fmt: skip
+
+
+def target_asks() -> tuple[Ask, ...]:
+    """One field for each property that a target can speak of."""
+    return tuple(Ask(name, target_label(name), note=EXAMPLES.get(name, "11-12.5")) for name in TARGETS)
+
+
+def file_ask(folder: str) -> Ask:
+    """Where the plan is kept."""
+    return Ask("file", "file", note=f"by its title, in {folder}")
+
+
+def typed_of(asked: PlanAsked) -> dict[str, str]:
+    """A plan as it would be typed."""
+    typed = {
+        "title": asked.title,
+        "family": asked.family or "",
+        "count": str(asked.count),
+        "cone": asked.cone or "",
+        "peak_temp_c": "" if asked.peak_temp_c is None else f"{plain(asked.peak_temp_c)} °C",
+        "base": asked.base or "",
+        "batch_g": "" if asked.batch_g is None else f"{plain(asked.batch_g)} g",
+        "first": (asked.first.kind or "") if asked.first else "",
+        "between": ", ".join(asked.first.between) if asked.first else "",
+        "hours": "" if asked.bench is None else hours_text(asked.bench),
+    }
+    rows = {
+        "materials": [(name, span_text(ends)) for name, ends in asked.materials.items()],
+        "groups": [(", ".join(group.materials), span_text((group.low, group.high))) for group in asked.groups],
+        "fixed": [(name, plain(parts)) for name, parts in asked.fixed.items()],
+    }
+    for table, pairs in rows.items():
+        typed |= {f"{table}-{number}": GAP.join(pair) for number, pair in enumerate(pairs)}
+    return typed | {name: span_text(ends, low=0) for name, ends in asked.targets.items()}
+
+
+def line_of(text: str) -> tuple[str, str]:
+    """Name and value of a line of a table."""
+    name, _, value = text.partition(GAP)
+    return name.strip(), value.strip()

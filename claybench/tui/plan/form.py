@@ -1,0 +1,262 @@
+"""The form of a plan: understood while it is typed, kept as a draft, saved as a plan file."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.containers import Container, VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.errors import ClaybenchError
+from claybench.tui.forms import Entry
+from claybench.tui.forms.rows import Choice, Fields
+from claybench.tui.keys import PLAN_FORM, bindings
+from claybench.tui.place import Place
+from claybench.tui.plan.asks import NOTES, SECTIONS, TABLES, file_ask, head_asks, target_asks, typed_of
+from claybench.tui.plan.lines import Line, Table
+from claybench.tui.plan.reading import PlanRead, read_plan_form
+
+if TYPE_CHECKING:
+    from claybench.ask.plan_start import PlanStart
+    from claybench.insight.design.plan_asked import PlanAsked
+
+_WIDE = 110
+
+
+class PlanForm(Place):
+    """Asks for a plan and writes its file; dismisses with the file's path, or None."""
+
+    place = "plan_form"
+    tab = "plan"
+    AUTO_FOCUS = ""
+    BINDINGS = bindings(PLAN_FORM)
+
+    def __init__(
+        self, start: PlanStart, folder: Path, *, path: Path | None = None, asked: PlanAsked | None = None
+    ) -> None:
+        super().__init__()
+        self.start, self.folder, self.path = start, folder, path
+        self._draft = f"plan {path}" if path else "plan new"
+        self._asked = asked
+        self._given = typed_of(asked) if asked is not None else {}
+        opens, closes = start.bench
+        self._heads = head_asks(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
+        self._targets = target_asks()
+        self._file = file_ask(_short_path(folder))
+        self.read = PlanRead()
+        self._said: dict[str, tuple[str, str]] = {}
+        """What stands beside each field, so that only what changed is painted."""
+
+    # -- fields ------------------------------------------------------------------------------------
+
+    def middle(self) -> Iterable[Widget]:
+        """Fields on one side, what is understood on the other or below."""
+        draft = self.app.drafts.load(self._draft)
+        typed = draft or self._first()
+        yield Static("Plan the next set", id="heading", classes="heading", markup=False)
+        with Container(id="plan"):
+            with Fields(id="plan-asks", classes="form"):
+                yield from (Entry(ask, typed.get(ask.name, "")) for ask in self._heads)
+                for table in TABLES:
+                    yield Table(table, SECTIONS[table], NOTES[table], _texts(typed, table), self._suggestions(table))
+                yield Static(SECTIONS["targets"], classes="section", markup=False)
+                yield from (Entry(ask, typed.get(ask.name, "")) for ask in (*self._targets, self._file))
+            with VerticalScroll(id="plan-said"):
+                yield Static("", id="said", classes="text", markup=False)
+        said = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
+        yield Static(said, id="form-note", markup=False)
+
+    def _first(self) -> dict[str, str]:
+        """What stands in the fields before anything is typed."""
+        typed = {ask.name: ask.text for ask in self._heads} | self._given
+        return typed | ({"file": str(self.path)} if self.path else {})
+
+    def _suggestions(self, table: str) -> list[str]:
+        return [] if table == "groups" else [row.material for row in self.start.materials.values()]
+
+    def on_mount(self) -> None:
+        """Start in the first field."""
+        self._fields()[0].focus()
+        self._understand()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Side by side where there is room."""
+        self.query_one("#plan").set_class(event.size.width >= _WIDE, "wide")
+
+    def typed(self) -> dict[str, str]:
+        """Everything typed, by field."""
+        rows = [row for row in self.query(Entry) if not (isinstance(row, Line) and row.leaving)]
+        return {row.ask.name: row.text for row in rows}
+
+    def _fields(self) -> list[Input | Choice]:
+        found = [field for field in self.query("#plan-asks Input, #plan-asks Choice") if field.is_attached]
+        return [field for field in found if isinstance(field, Input | Choice)]
+
+    # -- typing ------------------------------------------------------------------------------------
+
+    async def on_entry_changed(self, event: Entry.Changed) -> None:
+        """A new line where the last is filled, the draft, and what is understood."""
+        table = next((each for each in event.entry.ancestors if isinstance(each, Table)), None)
+        if table is not None:
+            await table.grow()
+        self._keep()
+        self._understand()
+
+    def _keep(self) -> None:
+        typed = {name: text for name, text in self.typed().items() if text}
+        first = {name: text for name, text in self._first().items() if text}
+        self.app.drafts.keep(self._draft, {} if typed == first else typed)
+
+    def _understand(self) -> None:
+        self.latest(self._reading, "understand")
+
+    async def _reading(self) -> None:
+        self._say(
+            await asyncio.to_thread(read_plan_form, self.typed(), self._heads, self.start, self.app.now(), self._asked)
+        )
+
+    def _say(self, read: PlanRead) -> None:
+        self.read = read
+        rows = {row.ask.name: row for row in self.query(Entry)}
+        for name, row in rows.items():
+            said = read.says.get(name)
+            self._beside(
+                row, *(("" if row.text.strip() else row.ask.note, "") if said is None else (said.text, said.kind))
+            )
+        self._say_file(rows["file"])
+        words = "\n".join(self._words(read))
+        if self._said.get("") != (words, ""):
+            self._said[""] = words, ""
+            self.query_one("#said", Static).update(words)
+
+    def _words(self, read: PlanRead) -> list[str]:
+        lines = [read.whole] if read.whole else []
+        if read.wrong and not read.whole:
+            lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
+        lines += read.lines
+        if read.asked is not None and self.query_one("#plan").has_class("wide"):
+            from claybench.insight.design.plan_file import as_toml
+
+            lines += ["", "The file", "", *as_toml(read.asked).splitlines()]
+        return lines
+
+    def _beside(self, row: Entry, text: str, kind: str = "") -> None:
+        if self._said.get(row.ask.name) != (text, kind):
+            self._said[row.ask.name] = text, kind
+            row.say(text, kind)
+
+    def _say_file(self, row: Entry) -> None:
+        from claybench.exchange.plan_files import place_for
+
+        typed = self.typed()
+        if not typed["file"].strip() and not typed["title"].strip():
+            return
+        try:
+            path = place_for(typed["file"], typed["title"], self.folder)
+        except ClaybenchError:
+            return
+        if path != self.path and path.exists():
+            self._beside(row, f"{path.name} is there already: give another name, or open that one", "doubt")
+        elif path != self.path:
+            self._beside(row, f"= {_short_path(path)}")
+
+    def on_entry_done(self, event: Entry.Done) -> None:
+        """Enter: next field; on the last one, save."""
+        if event.entry.ask.name == "file":
+            self.action_save()
+        else:
+            self._step(1)
+
+    def action_next_field(self) -> None:
+        """Next field."""
+        self._step(1)
+
+    def action_field_before(self) -> None:
+        """Field before."""
+        self._step(-1)
+
+    def _step(self, by: int) -> None:
+        fields = self._fields()
+        here = next((n for n, field in enumerate(fields) if field.has_focus), -by if by > 0 else 0)
+        self._to(fields[min(max(here + by, 0), len(fields) - 1)])
+
+    def _to(self, field: Widget) -> None:
+        field.focus()
+        field.scroll_visible(animate=False)
+
+    async def action_take_out(self) -> None:
+        """Take the line out in which one types."""
+        for table in self.query(Table):
+            for line in table.lines:
+                if line.field.has_focus or line.value.has_focus:
+                    await table.take_out(line)
+                    self._keep()
+                    self._understand()
+                    return
+        self.notify("Put the cursor on a line of materials, groups or fixed parts first.")
+
+    # -- saving and leaving ------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        """Write the file."""
+        self.run_worker(self._save(), exclusive=True, group="save", exit_on_error=False)
+
+    async def _save(self) -> None:
+        from claybench.exchange.plan_files import place_for, write_plan
+
+        await self._reading()
+        note = self.query_one("#form-note", Static)
+        if self.read.asked is None:
+            wrong = next((row for row in self.query(Entry) if row.ask.name in self.read.wrong), None)
+            if wrong is not None:
+                # What is wrong with a line is its value, unless it has no name.
+                self._to(wrong.value if isinstance(wrong, Line) and wrong.field.value else wrong.field)
+            note.update(f"Not saved yet. {self.read.whole or 'See the fields marked ✗.'}")
+            return
+        typed = self.typed()
+        path = place_for(typed["file"], typed["title"], self.folder)
+        if path != self.path and path.exists():
+            note.update(f"Not saved: {path} is there already. Give another name, or open that one.")
+            self._to(next(row for row in self.query(Entry) if row.ask.name == "file").field)
+            return
+        try:
+            await asyncio.to_thread(write_plan, path, self.read.asked)
+        except ClaybenchError as error:
+            note.update(f"Not saved. {error}")
+            return
+        self.app.drafts.drop(self._draft)
+        self.dismiss(path)
+
+    async def action_start_over(self) -> None:
+        """Drop the draft."""
+        self.app.drafts.drop(self._draft)
+        first = self._first()
+        for row in self.query(Entry):
+            if not isinstance(row, Line):
+                row.put(first.get(row.ask.name, ""))
+        for table in self.query(Table):
+            await table.refill(_texts(first, table.table))
+        self._understand()
+        self.query_one("#form-note", Static).update("Started over.")
+
+    def action_leave(self) -> None:
+        """Leave; the draft stays."""
+        self.dismiss(None)
+
+
+def _texts(typed: Mapping[str, str], table: str) -> list[str]:
+    """The filled lines of a table, in their order."""
+    own = [(int(name.rpartition("-")[2]), text) for name, text in typed.items() if name.rpartition("-")[0] == table]
+    return [text for _, text in sorted(own) if text]
+
+
+def _short_path(path: Path) -> str:
+    try:
+        return f"~/{path.relative_to(Path.home())}"
+    except ValueError:
+        return str(path)

@@ -1,0 +1,98 @@
+"""Lines of a table in a form: a name and a value in one row, as many rows as are filled in and one more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import count
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.suggester import SuggestFromList
+from textual.widgets import Input, Static
+
+from claybench.tui.forms import Ask, Entry
+from claybench.tui.plan.asks import GAP, line_of
+
+
+class Line(Entry):
+    """One line: name, value, what is understood."""
+
+    def __init__(self, ask: Ask, text: str) -> None:
+        name, value = line_of(text)
+        super().__init__(ask, name)
+        self.field.add_class("name")
+        self.value = Input(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
+        """Where the value is typed."""
+        self.leaving = False
+        """Taken out, though still on the screen for a moment."""
+
+    def compose(self) -> ComposeResult:
+        """Name, value, what is understood."""
+        yield self.field
+        yield self.value
+        yield self._says
+
+    @property
+    def text(self) -> str:
+        """Both, as one text."""
+        return f"{self.field.value}{GAP}{self.value.value}" if self.field.value or self.value.value else ""
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter goes from the name to the value, and on from there."""
+        event.stop()
+        event.prevent_default()  # an ordinary row would be done after its name
+        if event.input is self.value:
+            self.post_message(self.Done(self))
+        else:
+            self.value.focus()
+
+
+class Table(Vertical):
+    """The lines of one table; an empty one follows the last by itself."""
+
+    def __init__(self, name: str, title: str, note: str, texts: Sequence[str], suggestions: Sequence[str]) -> None:
+        super().__init__(classes="table", id=f"table-{name}")
+        self.table = name
+        self._title, self._note, self._suggestions = title, note, suggestions
+        self._numbers = count()
+        self._first = [self._line(text) for text in [*texts, ""]]
+
+    def _line(self, text: str = "") -> Line:
+        number = next(self._numbers)
+        ask = Ask(f"{self.table}-{number}", "", note=self._note if number == 0 else "")
+        line = Line(ask, text)
+        if self._suggestions and isinstance(line.field, Input):
+            line.field.suggester = SuggestFromList(self._suggestions, case_sensitive=False)
+        return line
+
+    def compose(self) -> ComposeResult:
+        """Title and lines."""
+        yield Static(self._title, classes="section", markup=False)
+        yield from self._first
+
+    @property
+    def lines(self) -> list[Line]:
+        """The lines as they stand."""
+        return [each for each in self.query(Line) if not each.leaving]
+
+    async def grow(self) -> None:
+        """One more where the last is filled in."""
+        if not self.lines or self.lines[-1].text:
+            await self.mount(self._line())
+
+    async def take_out(self, line: Line) -> None:
+        """Take a line out; the next one has the cursor."""
+        lines = self.lines
+        at = lines.index(line)
+        line.leaving = True
+        await line.remove()
+        await self.grow()
+        lines = self.lines
+        lines[min(at, len(lines) - 1)].field.focus()
+
+    async def refill(self, texts: Sequence[str]) -> None:
+        """Put other lines in place of these."""
+        for line in self.lines:
+            line.leaving = True
+        await self.remove_children(Line)
+        await self.mount_all([self._line(text) for text in [*texts, ""]])

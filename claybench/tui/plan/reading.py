@@ -1,0 +1,346 @@
+"""What is typed into a plan's form, understood at once: a plan, or what is wrong and beside which field. No widget."""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from claybench import quantity
+from claybench.ask.plan_start import PlanStart
+from claybench.errors import BadInput
+from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
+from claybench.insight.design.plan_file import TARGETS
+from claybench.insight.design.polytope import contradiction
+from claybench.insight.design.region import MOST_MATERIALS, Group, Region
+from claybench.quantity.shown import plain
+from claybench.terms import CODE_LENGTH
+from claybench.tui.forms import Ask
+from claybench.tui.plan.asks import TABLES, line_of
+from claybench.tui.plan.spans import hours_text, read_hours, read_span, span_text
+
+Span = tuple[float, float]
+_APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")
+_ALMOST = 0.05
+"""Parts by which a bound that can be reached may differ from the one asked before it is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What to say beside a field."""
+
+    text: str
+    kind: str = ""
+    """`wrong`, `doubt`, or nothing where it is understood."""
+
+
+@dataclass(slots=True)
+class PlanRead:
+    """A form as it stands."""
+
+    says: dict[str, Said] = field(default_factory=dict)
+    asked: PlanAsked | None = None
+    """None while something is wrong or missing."""
+    whole: str = ""
+    """What concerns the form as a whole: what is missing, or which bounds contradict each other."""
+    lines: list[str] = field(default_factory=list)
+    """What the bounds allow and what the lab knows of it."""
+
+    @property
+    def wrong(self) -> list[str]:
+        """Names of the fields that cannot be used."""
+        return [name for name, said in self.says.items() if said.kind == "wrong"]
+
+    def blame(self, name: str, reason: str) -> None:
+        """Say that a field cannot be used; what was said of it first stands."""
+        if self.says.get(name, Said("")).kind != "wrong":
+            self.says[name] = Said(reason, "wrong")
+
+
+def read_plan_form(
+    typed: Mapping[str, str], heads: Sequence[Ask], start: PlanStart, now: datetime, given: PlanAsked | None = None
+) -> PlanRead:
+    """Understand everything typed; `given` is the plan that was opened, for what the form does not ask."""
+    return _Reader(typed, start, now, given).read(heads)
+
+
+class _Reader:
+    def __init__(self, typed: Mapping[str, str], start: PlanStart, now: datetime, given: PlanAsked | None) -> None:
+        self.typed, self.start, self.now, self.given = typed, start, now, given
+        self.found = PlanRead()
+        self.materials: dict[str, Span] = {}
+        self.rows: dict[str, str] = {}
+        """By material as varied, in small letters: its line."""
+        self.group_rows: list[str] = []
+
+    def read(self, heads: Sequence[Ask]) -> PlanRead:
+        head = {ask.name: self._head(ask) for ask in heads}
+        bench = self._bench()
+        first = self._first(head["first"])
+        self._materials()
+        fixed = self._fixed()
+        groups = self._groups()
+        targets = self._targets()
+        self._together(head)
+        region = self._region(groups)
+        if self.found.wrong or self.found.whole:
+            return self.found
+        self.found.asked = PlanAsked(
+            title=str(head["title"] or ""),
+            family=head["family"],
+            count=int(head["count"]),
+            cone=head["cone"],
+            peak_temp_c=head["peak_temp_c"],
+            base=head["base"],
+            materials=self.materials,
+            fixed=fixed,
+            groups=tuple(groups),
+            targets=targets,
+            bench=bench,
+            batch_g=head["batch_g"],
+            first=first,
+        )
+        self.found.lines = self._lines(self.found.asked, region)
+        return self.found
+
+    # -- single fields -----------------------------------------------------------------------------
+
+    def _head(self, ask: Ask) -> Any:
+        text = self.typed.get(ask.name, "")
+        if ask.name == "hours":
+            return None
+        understood = ask.understand(text, self.now)
+        if understood.wrong:
+            if text.strip():
+                self.found.blame(ask.name, understood.wrong)
+            else:
+                self.found.whole = self.found.whole or f"Still missing: {ask.label}."
+        elif understood.echo:
+            self.found.says[ask.name] = Said(understood.echo)
+        elif ask.name == "family" and text.strip():
+            known = {name.casefold() for name in self.start.families}
+            self.found.says["family"] = Said("" if text.strip().casefold() in known else "a new family")
+        return self._spelt(ask.name, understood.value)
+
+    def _spelt(self, name: str, value: Any) -> Any:
+        """A family or body as the lab writes it."""
+        known = {"family": self.start.families, "base": self.start.bodies}.get(name, ())
+        return next((each for each in known if each.casefold() == str(value).casefold()), value)
+
+    def _bench(self) -> BenchAsked | None:
+        text = self.typed.get("hours", "").strip()
+        if not text:
+            return None
+        try:
+            bench = read_hours(text, self.now)
+        except BadInput as error:
+            self.found.blame("hours", str(error))
+            return None
+        self.found.says["hours"] = Said(f"= {hours_text(bench)}")
+        return bench
+
+    def _first(self, kind: str | None) -> FirstAsked | None:
+        """How a first set is laid out; what a file says of it beyond the form stays, while the kind does."""
+        names = tuple(part for part in re.split(r"\s*[,+&]\s*", self.typed.get("between", "").strip()) if part)
+        ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
+        if names and len(names) != ends:
+            works = f"A {kind} runs between {ends}." if ends else "Only a line or a triangle has ends."
+            self.found.blame("between", works)
+            return None
+        if kind is None:
+            return None
+        held = self.given.first if self.given is not None else None
+        if held is not None and held.kind == kind:
+            return replace(held, between=names)
+        return FirstAsked(kind=kind, between=names)
+
+    def _lines_of(self, table: str) -> list[tuple[str, str, str]]:
+        """Field, name and value of each line that is filled in; one that is half empty is blamed."""
+        lines = []
+        for key, text in self.typed.items():
+            if key.rpartition("-")[0] != table:
+                continue
+            name, value = line_of(text)
+            if not name and not value:
+                continue
+            if not name:
+                self.found.blame(key, "Of which material?")
+            elif len(name) > CODE_LENGTH and table != "groups":
+                self.found.blame(key, f"A name has {CODE_LENGTH} letters at most.")
+            elif not value:
+                self.found.blame(key, "How much? Such as 1." if table == "fixed" else "Between what? Such as 30-60.")
+            else:
+                lines.append((key, name, value))
+        return lines
+
+    def _span(self, key: str, text: str, low: float, high: float, example: str) -> Span | None:
+        try:
+            return read_span(text, low, high, example)
+        except BadInput as error:
+            self.found.blame(key, str(error))
+            return None
+
+    # -- tables ------------------------------------------------------------------------------------
+
+    def _materials(self) -> None:
+        for key, name, value in self._lines_of("materials"):
+            spelt, span = self.start.spelt(name), self._span(key, value, 0, 100, "30-60")
+            if name.casefold() in self.rows:
+                self.found.blame(key, f"{spelt} stands there already.")
+            elif span is not None:
+                self.materials[spelt] = span
+                self.rows[spelt.casefold()] = key
+                self.found.says[key] = Said(self._parts_said(spelt, span))
+
+    def _parts_said(self, name: str, span: Span) -> str:
+        amount = f"always {plain(span[0])}" if span[0] == span[1] else f"{plain(span[0])} to {plain(span[1])} parts"
+        return f"= {amount}" + ("" if name.casefold() in self.start.materials else "; new to this lab")
+
+    def _fixed(self) -> dict[str, float]:
+        fixed: dict[str, float] = {}
+        for key, name, value in self._lines_of("fixed"):
+            spelt = self.start.spelt(name)
+            try:
+                parts = quantity.read_number(value)
+            except BadInput as error:
+                self.found.blame(key, str(error))
+                continue
+            if not 0 <= parts <= 100:
+                self.found.blame(key, "Parts on top of the 100 run from 0 to 100.")
+            elif spelt.casefold() in self.rows:
+                self.found.blame(key, f"{spelt} is varied above: leave it there or here.")
+            elif spelt.casefold() in {each.casefold() for each in fixed}:
+                self.found.blame(key, f"{spelt} stands there already.")
+            else:
+                fixed[spelt] = parts
+                new = "" if spelt.casefold() in self.start.materials else "; new to this lab"
+                self.found.says[key] = Said(f"= {plain(parts)} on top of the 100{new}")
+        return fixed
+
+    def _groups(self) -> list[Group]:
+        groups = []
+        for key, name, value in self._lines_of("groups"):
+            try:
+                members = self._members(name)
+            except BadInput as error:
+                self.found.blame(key, str(error))
+                continue
+            span = self._span(key, value, 0, 100, "45-60")
+            if span is not None:
+                group = Group(members, *span)
+                groups.append(group)
+                self.group_rows.append(key)
+                self.found.says[key] = Said(f"= {group.name}: {plain(span[0])} to {plain(span[1])}")
+        return groups
+
+    def _members(self, text: str) -> tuple[str, ...]:
+        kind = text.casefold().removesuffix("s").removesuffix("e")
+        known = {name: self.start.materials.get(name.casefold()) for name in self.materials}
+        of_kind = tuple(name for name, own in known.items() if own is not None and own.kind == kind)
+        if of_kind and text.casefold() not in self.rows:
+            return of_kind
+        members: list[str] = []
+        for part in _APART.split(text):
+            if not part:
+                continue
+            own = [name for name in self.materials if name.casefold() == part.casefold()]
+            own = own or [name for name in self.materials if name.casefold().startswith(part.casefold())]
+            if len(own) != 1:
+                near = difflib.get_close_matches(part, list(self.materials), n=1, cutoff=0.5)
+                remedy = f"Did you mean {near[0]}?" if near else "Give it bounds above first."
+                raise BadInput(f"{part} is not among the materials above.", remedy)
+            if own[0] in members:
+                raise BadInput(f"{own[0]} stands there twice.", "Name each once.")
+            members.append(own[0])
+        return tuple(members)
+
+    def _targets(self) -> dict[str, Span]:
+        targets: dict[str, Span] = {}
+        for name in TARGETS:
+            text = self.typed.get(name, "").strip()
+            if not text:
+                continue
+            span = self._span(name, text, 0.0, math.inf, "11-12.5")
+            if span is None:
+                continue
+            if span[0] == span[1]:
+                self.found.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
+                continue
+            targets[name] = span
+            self.found.says[name] = Said(f"= {span_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
+            if name == "cost_per_kg":
+                self._prices()
+        return targets
+
+    def _prices(self) -> None:
+        known = self.start.materials
+        free = [name for name in self.materials if name.casefold() not in known or known[name.casefold()].price_per_kg is None]  # fmt: skip
+        if free:
+            self.found.says["cost_per_kg"] = Said(f"no price yet: {', '.join(free)}", "doubt")
+
+    # -- what only the whole says ------------------------------------------------------------------
+
+    def _together(self, head: Mapping[str, Any]) -> None:
+        found, base = self.found, head["base"]
+        if head["cone"] is not None and head["peak_temp_c"] is not None:
+            found.blame("peak_temp_c", "Give the cone or the temperature, the one your firings have.")
+        if base is not None and base not in self.start.bodies:
+            found.blame("base", f"There is no body {base} in this lab.")
+        if len(self.materials) > MOST_MATERIALS:
+            found.blame(list(self.rows.values())[-1], f"At most {MOST_MATERIALS} can be varied; fix the others below.")
+        missing = []
+        if base is None and head["family"] is None:
+            missing.append("family, or a body to start from")
+        if base is None and len(self.materials) < 2 and not any(self._half("materials")):
+            missing.append("two materials with bounds")
+        if missing and not found.whole:
+            found.whole = f"Still missing: {'; '.join(missing)}."
+
+    def _half(self, table: str) -> list[bool]:
+        """Whether lines of a table are being typed: then what is wrong with them is said beside them."""
+        return [name in self.found.wrong for name in self.typed if name.startswith(f"{table}-")]
+
+    def _region(self, groups: Sequence[Group]) -> Region | None:
+        """The region; where bounds leave nothing, each of those that contradict each other is named beside its line."""
+        if not self.materials or any(name.rpartition("-")[0] in TABLES for name in self.found.wrong):
+            return None
+        try:
+            region = Region.of(self.materials, groups)
+        except BadInput as error:
+            self.found.whole = str(error)
+            lower = tuple(span[0] for span in self.materials.values())
+            upper = tuple(span[1] for span in self.materials.values())
+            bare = Region(tuple(self.materials), lower, upper, tuple(groups))
+            clash = contradiction(len(bare.names), bare.limits)
+            keys = dict(zip(self.materials, self.rows.values(), strict=True))
+            keys |= {group.name: key for group, key in zip(groups, self.group_rows, strict=True)}
+            for limit in clash:
+                others = [other.name for other in clash if other != limit]
+                against = others[0] if len(others) == 1 else "the others marked ✗" if others else "parts sum to 100"
+                self.found.blame(
+                    keys[limit.of], f"{limit.name}: not with {against}" if others else f"{limit.name}: {against}"
+                )
+            return None
+        for name, (low, high) in region.implied().items():
+            asked = self.materials[name]
+            if low > asked[0] + _ALMOST or high < asked[1] - _ALMOST:
+                key = self.rows[name.casefold()]
+                text = f"{self.found.says[key].text}; the other bounds leave {plain(round(low, 1))} to {plain(round(high, 1))}"
+                self.found.says[key] = Said(text)
+        return region
+
+    def _lines(self, asked: PlanAsked, region: Region | None) -> list[str]:
+        lines = []
+        if region is not None:
+            lines.append(f"The bounds agree and leave {len(region.corners)} corners.")
+            made = self.start.made_of(asked.materials, asked.fixed)
+            listed = ", ".join(made[:6]) + (f" and {len(made) - 6} more" if len(made) > 6 else "")
+            count = "1 body of the lab is" if len(made) == 1 else f"{len(made)} bodies of the lab are"
+            lines.append(f"{count} made of these: {listed}." if made else "No body of the lab is made of these alone: a first set.")  # fmt: skip
+        if not asked.targets:
+            lines.append("No target yet: bodies are spread over what the bounds allow.")
+        return lines

@@ -1,0 +1,245 @@
+"""What a plan proposes: bodies, calendar, notes; asked in the background."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from textual import events
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import ClaybenchError
+from claybench.quantity.shown import plain
+from claybench.tui.keys import PLAN_RESULTS, bindings
+from claybench.tui.place import Place
+from claybench.tui.plan.asks import target_short
+from claybench.tui.sheet import Col, Row, Sheet
+
+if TYPE_CHECKING:
+    from claybench.ask.plan import Plan, Planned
+    from claybench.ask.plan_set import Repeat
+    from claybench.insight.design.plan_asked import PlanAsked
+
+_WIDE = 110
+_NARROW = 0.4
+"""Share of the width that the view on the right has."""
+_VIEWS = ("bodies", "calendar", "notes")
+_PAIRS = (("bodies", "notes"), ("calendar", "notes"))
+"""What stands side by side where there is room."""
+
+
+class ResultsPlace(Place):
+    """The bodies a plan proposes."""
+
+    place = "plan_results"
+    tab = "plan"
+    BINDINGS = bindings(PLAN_RESULTS)
+
+    def __init__(self, path: Path, asked: PlanAsked) -> None:
+        super().__init__()
+        self.path, self.asked = path, asked
+        self._view = 0
+        self._found: Plan | None = None
+        self._of_act = -1
+        """The newest act when it was asked; the same act, the same answer."""
+
+    @property
+    def title_shown(self) -> str:
+        """The plan's title, or its file's name."""
+        return self.asked.title or self.path.stem
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    def middle(self) -> Iterable[Widget]:
+        """A line of what was asked, a line of views, the views."""
+        yield Static(self.title_shown, id="heading", classes="heading", markup=False)
+        yield Static("", id="views", classes="dim", markup=False)
+        with Horizontal(id="panes"):
+            with Vertical(id="bodies", classes="pane"):
+                yield Sheet([], id="list", empty="working out the next set …")
+                with VerticalScroll(id="detail"):
+                    yield Static("", id="facts", classes="text", markup=False)
+            with VerticalScroll(id="calendar", classes="pane"):
+                yield Static("", id="days", classes="text", markup=False)
+            with VerticalScroll(id="notes", classes="pane"):
+                yield Static("", id="said", classes="text", markup=False)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self._arrange()
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """The plan, asked once for each state of the record."""
+        from claybench.ask.plan import plan
+        from claybench.tui.app import last_act
+
+        act = await self.app.consult(last_act)
+        if self._found is None or act != self._of_act:
+            try:
+                self._found = await self.app.consult(plan, self.asked)
+            except ClaybenchError as error:
+                self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
+                raise
+            self._of_act = act
+        return self._found
+
+    def show(self, found: Plan) -> None:
+        """Bodies, then the rest."""
+        from claybench.tui.plan.words import heading
+
+        self.query_one("#heading", Static).update(heading(found, self.title_shown))
+        self._refill()
+
+    def _fill(self, found: Plan) -> None:
+        columns, rows = table(found, self._width_of("bodies"))
+        sheet = self.query_one(Sheet)
+        sheet.fill(rows, columns)
+        # The list takes the lines it needs; what is left is for the body under the cursor.
+        sheet.styles.height = min(len(rows) + 1, max(self.size.height // 2 - 3, 4))
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    @property
+    def _number(self) -> int:
+        """The proposal under the cursor, from 1; 0 on a line that is none."""
+        found = self.query_one(Sheet).record
+        return found if isinstance(found, int) and found > 0 else 0
+
+    @property
+    def _body(self) -> Planned | None:
+        return self._found.bodies[self._number - 1] if self._found is not None and self._number else None
+
+    @property
+    def _again(self) -> Repeat | None:
+        """The body to be made once more under the cursor."""
+        found = self.query_one(Sheet).record
+        known = self._found.repeats if self._found is not None else ()
+        return known[-found - 1] if isinstance(found, int) and found < 0 else None
+
+    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+        """Another body in full."""
+        self._tell()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Two views side by side where there is room."""
+        self._arrange()
+        self.call_after_refresh(self._refill)
+
+    def _refill(self) -> None:
+        if self._found is not None:
+            self._fill(self._found)
+            self.call_after_refresh(self._tell)
+
+    @property
+    def _wide(self) -> bool:
+        return self.size.width >= _WIDE
+
+    def _arrange(self) -> None:
+        shown = _PAIRS[self._view % len(_PAIRS)] if self._wide else (_VIEWS[self._view % len(_VIEWS)],)
+        for pane in self.query(".pane"):
+            pane.set_class(pane.id not in shown, "hidden")
+            pane.set_class(len(shown) > 1 and pane.id == shown[1], "second")
+        names = [" + ".join(pair) for pair in _PAIRS] if self._wide else list(_VIEWS)
+        here = self._view % len(names)
+        said = "".join(f"[{name}]" if n == here else f" {name} " for n, name in enumerate(names))
+        self.query_one("#views", Static).update(said)
+
+    def _width_of(self, pane: str) -> int:
+        """Letters that fit into a view, its margins and scroll bar left out."""
+        share = 1.0 if not self._wide else _NARROW if pane == _PAIRS[self._view % len(_PAIRS)][1] else 1 - _NARROW
+        return int(self.size.width * share) - 3
+
+    def _tell(self) -> None:
+        """The views in words, as wide as they are."""
+        from claybench.tui.plan.words import body_lines, calendar_lines, note_lines
+
+        found = self._found
+        if found is None or not self.is_attached:
+            return
+        width = self._width_of("bodies")
+        body = self._body
+        if body is not None:
+            lines = body_lines(self._number, body, found, width, self.query_one("#detail").size.height)
+        else:
+            again = self._again
+            lines = [f"{again.body} once more.", "", *textwrap.wrap(again.why, width)] if again is not None else []
+        self.query_one("#facts", Static).update("\n".join(lines))
+        self.query_one("#days", Static).update("\n".join(calendar_lines(found, self._width_of("calendar"))))
+        self.query_one("#said", Static).update("\n".join(note_lines(found, self._width_of("notes"))))
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def action_view(self, by: int) -> None:
+        """Another view."""
+        self._view = (self._view + by) % (len(_PAIRS) if self._wide else len(_VIEWS))
+        self._arrange()
+        self._tell()
+        shown = (
+            self.query_one(f"#{_VIEWS[self._view]}") if not self._wide else self.query_one(f"#{_PAIRS[self._view][0]}")
+        )
+        (self.query_one(Sheet) if shown.id == "bodies" else shown).focus()
+
+    def action_why(self) -> None:
+        """Where the chance and the numbers come from."""
+        from claybench.tui.plan.words import why_lines
+        from claybench.tui.say import Reading
+
+        if self._body is None or self._found is None:
+            self.notify("Put the line on a proposed body first.")
+            return
+        self.app.push_screen(Reading(f"Body {self._number}: why", why_lines(self._number, self._body, self._found)))
+
+    def action_again(self) -> None:
+        """Ask once more, as the slabs are now."""
+        self._found = None
+        self.query_one("#views", Static).update("working out the next set …")
+        self.latest(self._once_more, "look")
+
+    async def _once_more(self) -> None:
+        await self._look()
+        self._arrange()
+
+    def action_edit(self) -> None:
+        """Change the plan; its bodies are proposed anew."""
+        from claybench.tui.plan.place import write
+
+        self.dismiss(None)
+        self.app.run_worker(partial(write, self.app, self.path)(), exit_on_error=False)
+
+    def action_back(self) -> None:
+        """Back to the plans."""
+        self.dismiss(None)
+
+
+def table(found: Plan, width: int) -> tuple[list[Col], list[Row[int]]]:
+    """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
+    from claybench.tui.plan.words import chance_text, day_name, expected
+
+    names, targets = list(found.bodies[0].parts), list(found.asked.targets)
+    columns = [Col("", 2, right=True), Col("chance", 6, right=True)]
+    makers: list[Callable[[Planned], list[str]]] = [lambda body: [chance_text(body.chance)]]
+    room = width - 12
+    for wanted, maker in (
+        ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
+        ([Col(target_short(name), 8, right=True) for name in targets], lambda body: expected(body, targets)),
+        ([Col("slab", 5)], lambda body: [body.slab or "–"]),
+        ([Col("start", 16)], lambda body: [f"{day_name(body.start)} {body.start:%H:%M}" if body.start else "–"]),
+    ):
+        need = sum(col.width + 2 for col in wanted)
+        if need <= room:
+            columns += wanted
+            makers.append(maker)
+            room -= need
+    rows = []
+    for number, body in enumerate(found.bodies, 1):
+        cells = [cell for maker in makers for cell in maker(body)]
+        rows.append(Row((str(number), *cells), number))
+    for number, repeat in enumerate(found.repeats, 1):
+        rows.append(Row(("↺", "again", repeat.body), -number))
+    return columns, rows

@@ -1,0 +1,152 @@
+"""Bounds and bench hours as people write them: `30-60`, `up to 2`, `mon-fri 9-17, closed 24 Dec`. Knows no widget."""
+
+from __future__ import annotations
+
+import math
+import re
+from datetime import date, datetime, time
+
+from claybench import clock, quantity
+from claybench.errors import BadInput
+from claybench.insight.design.plan_asked import BenchAsked, Hours
+from claybench.insight.design.plan_file import DAYS
+from claybench.quantity.shown import plain
+
+_TO = re.compile(r"\s*(?:\.\.+|–|—|\bto\b|(?<=[\d\s½¼¾])-)\s*")
+_MOST = re.compile(r"(?:up to|at most|below|<=?|≤)\s*", re.IGNORECASE)
+_LEAST = re.compile(r"(?:at least|from|above|over|>=?|≥)\s*", re.IGNORECASE)
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*h?")
+_SPAN_WORKS = "Write the lowest and the highest, such as {0}, or 'up to {1}'."
+
+
+def read_span(text: str, low: float, high: float, example: str = "30-60") -> tuple[float, float]:
+    """Two ends; an open side ends at `low` or `high`.
+
+    >>> read_span("30-60", 0, 100), read_span("12,5 to 20", 0, 100), read_span("up to 2", 0, 100)
+    ((30.0, 60.0), (12.5, 20.0), (0, 2.0))
+    """
+    typed = text.strip()
+    works = _SPAN_WORKS.format(example, example.rpartition("-")[2])
+    for sign, least in ((_MOST, False), (_LEAST, True)):
+        match = sign.match(typed)
+        if match and match.end() and not _TO.search(typed[match.end() :]):
+            value = _end(typed[match.end() :], works)
+            found = (value, high) if least else (low, value)
+            break
+    else:
+        ends = _TO.split(typed)
+        if ends[0].casefold().startswith("from "):
+            ends[0] = ends[0][5:]
+        if len(ends) == 1:
+            value = _end(ends[0], works)
+            found = (value, value)
+        elif len(ends) == 2:
+            found = _end(ends[0], works), _end(ends[1], works)
+        else:
+            raise BadInput(f"'{typed}' is not two numbers.", works)
+    one, other = found
+    if one > other:
+        raise BadInput(f"{plain(one)} is more than {plain(other)}.", f"Write {plain(other)}-{plain(one)}.")
+    if one < low or other > high:
+        raise BadInput(f"It runs from {plain(low)} to {plain(high)}.")
+    return found
+
+
+def _end(text: str, works: str) -> float:
+    try:
+        return quantity.read_number(text.strip().removesuffix("%"))
+    except BadInput as error:
+        raise BadInput(f"'{text.strip()}' is not a number.", works) from error
+
+
+def span_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
+    """Two ends as someone would type them again.
+
+    >>> span_text((30, 60)), span_text((0, 2), low=0), span_text((40, 40)), span_text((5, math.inf))
+    ('30-60', 'up to 2', '40', 'at least 5')
+    """
+    one, other = span
+    if one == other:
+        return plain(one)
+    if one <= low:
+        return f"up to {plain(other)}"
+    return f"at least {plain(one)}" if other >= high else f"{plain(one)}-{plain(other)}"
+
+
+# -- bench hours -----------------------------------------------------------------------------------
+
+
+def read_hours(text: str, now: datetime) -> BenchAsked:
+    """Hours of a week: `9-17`, `mon-fri 9:00-17:30, sat 10-13`, with `closed 24 Dec`.
+
+    >>> found = read_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
+    >>> found.weekdays[5], found.weekdays[6]
+    ((datetime.time(10, 0), datetime.time(13, 0)), None)
+    """
+    days: list[Hours | None] = [None] * 7
+    closed: list[date] = []
+    for part in (each.strip() for each in text.split(",") if each.strip()):
+        if part.casefold().startswith("closed"):
+            closed.append(_day(part[len("closed") :].strip(), now))
+            continue
+        match = re.match(r"([a-z]+(?:\s*[-–]\s*[a-z]+)?)\s+(?=\d)", part, re.IGNORECASE)
+        named = _days(match[1]) if match else range(7)
+        hours = _hours(part[match.end() :] if match else part)
+        for day in named:
+            days[day] = hours
+    if not any(days):
+        raise BadInput("No day has hours.", "Write 9-17, or mon-fri 9-17.")
+    return BenchAsked(tuple(days), tuple(closed))
+
+
+def _day(text: str, now: datetime) -> date:
+    found = clock.read_typed_day(text, now)
+    # A day without its year is one ahead: nobody plans for a day that is past.
+    past = found < now.date() and re.search(r"\d{4}|day|-", text) is None
+    return found.replace(year=found.year + 1) if past else found
+
+
+def _days(text: str) -> range:
+    ends = [each.strip().casefold()[:3] for each in re.split(r"[-–]", text)]
+    if ends in (["dai"], ["eve"]):
+        return range(7)
+    if any(each not in DAYS for each in ends):
+        raise BadInput(f"'{text}' names no day.", f"Days are {', '.join(DAYS)}.")
+    first, last = DAYS.index(ends[0]), DAYS.index(ends[-1])
+    if first > last:
+        raise BadInput(f"'{text}' runs backwards.", "Write the earlier day first; the week begins on Monday.")
+    return range(first, last + 1)
+
+
+def _hours(text: str) -> Hours:
+    ends = re.split(r"\s*(?:-|–|\bto\b)\s*", text.strip())
+    found = [_CLOCK.fullmatch(each) for each in ends]
+    if len(ends) != 2 or found[0] is None or found[1] is None:
+        raise BadInput(f"'{text}' is not two times.", "Write 9-17 or 9:00-17:30.")
+    try:
+        begin, end = (time(int(match[1]), int(match[2] or 0)) for match in found if match is not None)
+    except ValueError as error:
+        raise BadInput(f"'{text}' is not two times of a day.", "Hours run from 0 to 23.") from error
+    if begin >= end:
+        raise BadInput(f"It opens at {begin:%H:%M} and closes at {end:%H:%M}.", "Let it close later on the same day.")
+    return begin, end
+
+
+def hours_text(bench: BenchAsked) -> str:
+    """Bench hours as someone would type them again.
+
+    >>> hours_text(read_hours("mon-fri 9-17:30, sun 10-13", datetime(2026, 3, 12)))
+    'mon-fri 9:00-17:30, sun 10:00-13:00'
+    """
+    parts: list[str] = []
+    day = 0
+    while day < 7:
+        hours, first = bench.weekdays[day], day
+        while day < 7 and bench.weekdays[day] == hours:
+            day += 1
+        if hours is None:
+            continue
+        name = DAYS[first] if day == first + 1 else f"{DAYS[first]}-{DAYS[day - 1]}"
+        span = f"{hours[0].hour}:{hours[0]:%M}-{hours[1].hour}:{hours[1]:%M}"
+        parts.append(span if day - first == 7 else f"{name} {span}")
+    return ", ".join([*parts, *(f"closed {each.isoformat()}" for each in bench.closed)])

@@ -1,0 +1,276 @@
+"""Proposals in words and shapes: recipes, ranges against targets, the calendar. Knows no widget."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.plan import Plan, Planned
+from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
+from claybench.insight.schedule.explain import Row, day_rows
+from claybench.insight.surface.chance import JUDGED_BY, chance_of
+from claybench.insight.surface.propose import BLIND, Foretold
+from claybench.quantity.shown import plain
+from claybench.tui.plan.asks import digits_of, target_label
+from claybench.tui.plan.spans import span_text
+
+Span = tuple[float, float]
+
+
+def heading(found: Plan, title: str) -> str:
+    """What was asked, in one line."""
+    asked = found.asked
+    fired = f"cone {asked.cone}" if asked.cone else f"{plain(asked.peak_temp_c)} °C" if asked.peak_temp_c else ""
+    count = f"{len(found.bodies)} bod{'y' if len(found.bodies) == 1 else 'ies'}"
+    return "  ·  ".join(filter(None, (title, f"{count} of {found.family or '–'}", fired)))
+
+
+def recipe(body: Planned) -> str:
+    """Materials and parts, largest first, in one line."""
+    parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
+    fixed = "".join(f", + {plain(part)} {name}" for name, part in body.fixed.items())
+    return ", ".join(f"{plain(part)} {name}" for name, part in parts if part) + fixed
+
+
+def chance_text(chance: float) -> str:
+    """A chance as per cent; very small ones as what they are.
+
+    >>> chance_text(0.434), chance_text(0.0004)
+    ('43 %', '<1 %')
+    """
+    return "<1 %" if 0 < chance < 0.01 else f"{100 * chance:.0f} %"
+
+
+def chance_bar(chance: float, width: int = 10) -> str:
+    """A chance as a bar.
+
+    >>> chance_bar(0.43), chance_bar(1.0, 4)
+    ('████······', '████')
+    """
+    full = round(width * chance)
+    return "█" * full + "·" * (width - full)
+
+
+def expected(body: Planned, names: Iterable[str]) -> list[str]:
+    """Medians for a narrow table."""
+    return [f"{body.predicted[name].median:.{digits_of(name)}f}" if name in body.predicted else "–" for name in names]
+
+
+def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
+    """Each target: what is foretold with its 90 % range, against the window that is wanted, as words and as a shape."""
+    lines = []
+    for name, span in found.asked.targets.items():
+        label = f"{target_label(name):<19.18}"
+        wanted = f"want {span_text(span, low=0)}"
+        one = body.predicted.get(name)
+        if one is None:
+            lines.append(f"{label}{'not measured yet':<19}{wanted}")
+            continue
+        digits = digits_of(name)
+        said = f"{one.median:.{digits}f} ({one.low:.{digits}f}–{one.high:.{digits}f})"
+        lines.append(f"{label}{said:<19}{wanted:<16} {_scale(one, span, found, name, max(width - 56, 9))}".rstrip())
+    return lines
+
+
+def _scale(one: Foretold, span: Span, found: Plan, name: str, width: int) -> str:
+    """`├──●──┤` on a line on which the wanted window stands in double rule; the same scale for all bodies."""
+    every = [body.predicted[name] for body in found.bodies if name in body.predicted]
+    ends = [end for each in every for end in (each.low, each.high)] + [end for end in span if math.isfinite(end)]
+    low, high = min(ends), max(ends)
+    room = (high - low) or 1.0
+
+    def at(value: float) -> int:
+        return round((min(max(value, low), high) - low) / room * (width - 1))
+
+    wanted = range(at(span[0]), at(span[1]) + 1)
+    marks = ["═" if place in wanted else "·" for place in range(width)]
+    begin, middle, end = at(one.low), at(one.median), at(one.high)
+    for place in range(begin, end + 1):
+        marks[place] = "─" if place not in wanted else "━"
+    marks[begin], marks[end], marks[middle] = "├", "┤", "●"
+    return "".join(marks)
+
+
+def body_lines(number: int, body: Planned, found: Plan, width: int, height: int = 40) -> list[str]:
+    """All of one proposal; closer together where there is little room."""
+    parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
+    close = height < 12
+    longest = min(max(len(name) for name in (*body.parts, *body.fixed)), 18)
+    bars = 12 if close else max(min(width - longest - 14, 40), 10)
+    lines = [f"{name:<{longest}.{longest}}{plain(part):>6} {'▇' * round(bars * part / 100)}" for name, part in parts]
+    lines += [f"{name:<{longest}.{longest}}{plain(part):>6} on top" for name, part in body.fixed.items()]
+    beside = max(width // (longest + 21), 1) if close else 1
+    if beside > 1:
+        rows = -(-len(lines) // beside)
+        lines = ["  ".join(f"{line:<{longest + 19}}" for line in lines[row::rows]).rstrip() for row in range(rows)]
+    gap = [] if close else [""]
+    head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {when(body)}"
+    ranges = range_lines(body, found, width)
+    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *_wrapped(body.why, width)]
+
+
+def _wrapped(text: str, width: int, hang: str = "") -> list[str]:
+    return textwrap.wrap(text, max(width, 20), subsequent_indent=hang) or [""]
+
+
+def when(body: Planned) -> str:
+    """Slab and hour."""
+    if body.slab is None or body.start is None:
+        return "no slab yet: see the notes"
+    return f"on {body.slab}, {day_name(body.start)} {body.start:%H:%M}"
+
+
+def day_name(at: datetime) -> str:
+    """A day in short."""
+    return f"{at:%a} {at.day} {at:%b}"
+
+
+def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
+    """Where the chance and each number of a proposal come from."""
+    lines = [body.why, ""]
+    sight = found.sight
+    named = list(found.asked.targets)
+    if sight is None or not named:
+        lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
+    else:
+        each = _chances(body, found)
+        said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
+        said += [f"{target_label(name)} {BLIND:g} (a guess: nothing measured)" for name in sight.blind]
+        lines += [
+            f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY} batches meets every target at once. It is the",
+            "product of the chances of each target, by Student's t around what its surface foretells (here for the parts",
+            "as rounded):",
+            *(f"  {text}" for text in said),
+            "",
+            "Ranges hold the mean of one new batch with 90 %.",
+        ]
+        for name, model in sight.models.items():
+            batches = model.data.count
+            lines += [
+                "",
+                f"{target_label(name)}: from {model.data.bodies} bodies in {batches} batches.",
+                f"  {model.why}",
+            ]
+    if body.slab is None:
+        lines += ["", "Slab and hour: none could be given; the notes say why."]
+    else:
+        lines += [
+            "",
+            f"Slab {body.slab}: of the slabs of {found.family}, the order that takes the fewest bench days, then the",
+            "driest slabs, then the earliest hours.",
+        ]
+    return lines
+
+
+def _chances(body: Planned, found: Plan) -> dict[str, float]:
+    """The chance of each target with data, for the parts as rounded."""
+    import numpy as np
+
+    assert found.sight is not None
+    shares = np.array([[part / 100 for part in body.parts.values()]])
+    sight = found.sight
+    return {
+        name: float(chance_of(model.surface.at(shares), sight.targets[name])[0]) for name, model in sight.models.items()
+    }
+
+
+def _state(each: SetBody) -> str:
+    words = {TO_MIX: "to be mixed", TO_POUR: "mixed, to be poured", LYING: "on a slab", LIFTED: "dried"}
+    where = f", {each.slab} {day_name(each.start)} {each.start:%H:%M}" if each.slab and each.start else ""
+    return f"{words[each.state]}{where}."
+
+
+def note_lines(found: Plan, width: int) -> list[str]:
+    """What should be known about the set."""
+    texts = [f"▸ {found.tonight}"] if found.tonight else []
+    texts += [f"▪ {each.body} of this set is in the record: {_state(each)}" for each in found.under_way]
+    texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in found.repeats]
+    texts += [f"• {note}" for note in found.notes if note != found.tonight]
+    known = ", ".join(found.known)
+    texts.append(
+        f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
+    )
+    return [line for text in texts for line in (*_wrapped(text, width, "  "), "")]
+
+
+# -- calendar --------------------------------------------------------------------------------------
+
+_MARKS = {"pour": "▼", "touch": "═", "lift": "▲", "turn": "↻", "dry": "~", "weigh": ""}
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One day of the calendar."""
+
+    name: str
+    strips: tuple[str, ...]
+    """One line for each slab across the hours."""
+    rows: tuple[str, ...]
+
+
+def days(rows: Sequence[Row], width: int) -> list[Day]:
+    """The calendar day by day: a strip for each slab, then what to do at what hour."""
+    if not rows:
+        return []
+    hours = [at.hour + at.minute / 60 for row in rows if row.what != "dry" for at in (row.at,)]
+    first, last = int(min(hours)), max(int(max(hours)) + 2, int(min(hours)) + 4)
+    found = []
+    for name, own in day_rows(rows).items():
+        strips = _strips(own, rows, first, last, max(width - 8, 24))
+        texts = [
+            line
+            for row in own
+            for line in _wrapped(f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}", width - 2, " " * 7)
+        ]
+        found.append(Day(name, tuple(strips), tuple(texts)))
+    return found
+
+
+def _strips(own: Sequence[Row], every: Sequence[Row], first: int, last: int, width: int) -> list[str]:
+    """Hours across, slabs down: ▼ pour, ═ touch, ▲ lift, ~ drying back, ↻ turn."""
+    day = own[0].at.date()
+    slabs = list(dict.fromkeys(row.slab for row in every))
+    per_hour = max(width // (last - first), 2)
+    cells = per_hour * (last - first)
+
+    def at(moment: datetime) -> int:
+        hours = (moment.date() - day).days * 24 + moment.hour + moment.minute / 60
+        return round(min(max((hours - first) * per_hour, 0), cells))
+
+    scale = "".join(f"{hour:<{per_hour}}" for hour in range(first, last))
+    lines = [f"{'':<6}{scale}"]
+    for slab in slabs:
+        line = ["·"] * cells
+        rows = [row for row in every if row.slab == slab]
+        touched = False
+        for what in ("dry", "touch", "lift", "pour", "turn"):
+            for row in (each for each in rows if each.what == what):
+                end = row.until if row.until is not None and what != "lift" else row.at
+                if end.date() < day or row.at.date() > day:
+                    continue
+                begin, stop = at(row.at), at(end)
+                if what not in ("dry",) and row.at.date() != day:
+                    continue
+                touched = True
+                for place in range(begin, min(max(stop, begin + 1), cells)):
+                    line[place] = _MARKS[what]
+        if touched:
+            lines.append(f"{slab:<6.5}{''.join(line)}")
+    return lines
+
+
+LEGEND = "▼ pour   ═ touch   ▲ lift   ~ dries back   ↻ turn"
+
+
+def calendar_lines(found: Plan, width: int) -> list[str]:
+    """The calendar as text: day by day, a strip for each slab, then what to do."""
+    lines = [f"▸ {found.tonight}", ""] if found.tonight else []
+    if not found.calendar:
+        return [*lines, "No layer could be put on a slab; the notes say why."]
+    lines += [LEGEND, ""]
+    for day in days(found.calendar, width):
+        lines += [day.name, *(f"  {strip}" for strip in day.strips), *(f"  {row}" for row in day.rows), ""]
+    return lines

@@ -1,0 +1,136 @@
+"""Planning with keys only: a plan from an empty lab, wrong bounds, drafts, what is proposed for the sample."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from claybench.insight.design.plan_file import plan_of
+from tests.sample import END, copy_lab
+from tests.tui.driver import SIZES, Driver, opened
+
+BUFF = """title = "less shrinkage"
+family = "buff"
+count = 2
+cone = "6"
+[materials]
+"fire clay" = [30, 50]
+"ball clay" = [20, 45]
+"feldspar" = [8, 25]
+"grog" = [5, 20]
+[targets]
+total_shrinkage_pct = [9, 10.5]
+absorption_pct = [0, 4]
+"""
+
+
+def planned(folder: Path, text: str = BUFF, name: str = "buff.toml") -> Path:
+    """A plan file beside the lab."""
+    path = folder / "plans" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+async def line(driver: Driver, name: str, value: str) -> None:
+    """One line of a table; Enter goes from the name to the value, and on to the next line."""
+    await driver.write(name)
+    await driver.pilot.press("enter")
+    await driver.write(value)
+    await driver.press("enter")
+
+
+async def test_a_plan_is_written_in_an_empty_lab_and_wrong_bounds_are_named(lab_path: Path) -> None:
+    async with opened(lab_path) as driver:
+        assert "7 Plan" in driver.text()
+        await driver.press("7")
+        assert "No plan yet" in driver.text()
+        await driver.press("n")
+        await driver.write("T")
+        await driver.press("enter")
+        await driver.write("f")
+        await driver.go_to("f-materials-0")
+        await line(driver, "a", "9-30")
+        await line(driver, "b", "0-40")
+        said = driver.said("#said")
+        assert "contradict each other" in said and "a at most 30" in said and "b at most 40" in said
+        assert "✗ a at most 30: not with b at most 40" in driver.text()
+        await driver.press("ctrl+s")
+        assert "Not saved yet" in driver.said("#form-note")
+        await driver.write("00")
+        await driver.press("ctrl+s")
+        assert "9-3000" in driver.text() and "It runs from 0 to 100" in driver.text()
+        await driver.press(*["backspace"] * 4, "9", "0", "ctrl+s")
+        assert "6 bodies of f" in driver.said("#heading") and "Body 1" in driver.said("#facts")
+        await driver.press("right", "right")
+        assert "No slab is kept for f" in driver.said("#said")
+        await driver.press("escape")
+        assert "t.toml" in driver.text()
+    saved = plan_of((lab_path.parent / "plans" / "t.toml").read_text(encoding="utf-8"))
+    assert saved.materials == {"a": (9.0, 90.0), "b": (0.0, 40.0)} and saved.count == 6
+
+
+async def test_leaving_half_way_keeps_every_line_and_a_wrong_value_says_what_works(lab_path: Path) -> None:
+    planned(lab_path.parent)
+    async with opened(lab_path, (140, 40)) as driver:
+        await driver.press("7", "e")
+        await driver.go_to("f-materials-1-value")
+        await driver.clear()
+        await driver.write("80-10")
+        await driver.settle()
+        assert "✗ 80 is more than 10. Write 10-80." in driver.text()
+        await driver.press("escape", "e")
+        assert "Your draft is back" in driver.said("#form-note")
+        assert "✗ 80 is more than 10. Write 10-80." in driver.text() and "1 field cannot be used yet" in driver.text()
+        await driver.press("ctrl+r")
+        assert "The bounds agree" in driver.said("#said") and '"ball clay" = [20, 45]' in driver.said("#said")
+
+
+async def test_a_line_is_taken_out_and_what_a_file_held_is_kept_beside_it(lab_path: Path) -> None:
+    path = planned(lab_path.parent, "# my own words\n" + BUFF)
+    async with opened(lab_path) as driver:
+        await driver.press("7", "e")
+        await driver.go_to("f-materials-3")
+        await driver.press("ctrl+t", "ctrl+s", "escape")
+    assert list(plan_of(path.read_text(encoding="utf-8")).materials) == ["fire clay", "ball clay", "feldspar"]
+    assert "# my own words" in path.with_name("buff.toml.before").read_text(encoding="utf-8")
+
+
+async def test_a_file_that_is_no_plan_says_so_and_one_from_elsewhere_is_remembered(
+    lab_path: Path, tmp_path: Path
+) -> None:
+    planned(lab_path.parent, "count = 0\n", "bad.toml")
+    (tmp_path / "far").mkdir()
+    far = tmp_path / "far" / "far.toml"
+    far.write_text(BUFF.replace("less", "far less"), encoding="utf-8")
+    async with opened(lab_path, (140, 40)) as driver:
+        await driver.press("7")
+        assert "✗" in driver.text() and "bad.toml" in driver.text()
+        await driver.press("o")
+        await driver.write(str(far))
+        await driver.press("enter")
+        assert "far less shrinkage" in driver.said("#heading")
+        await driver.press("escape")
+        assert "far less shrinkage" in driver.text() and "far.toml" in driver.text()
+
+
+@pytest.mark.parametrize("size", SIZES, ids=["80x24", "140x40"])
+async def test_what_is_proposed_for_the_sample(sample_lab_file: Path, tmp_path: Path, size: tuple[int, int]) -> None:
+    (tmp_path / "own").mkdir()
+    path = copy_lab(sample_lab_file, tmp_path / "own" / "lab.claybench")
+    planned(path.parent)
+    async with opened(path, size, END) as driver:
+        await driver.press("7", "enter")
+        facts = driver.said("#facts")
+        assert "total shrinkage, %" in facts and "want 9-10.5" in facts and "●" in facts and "chance" in facts
+        assert "again" in driver.text() and "B-01" in driver.text()
+        await driver.press("w")
+        assert "mean of 3 batches meets every target" in driver.text()
+        await driver.press("escape", "right")
+        days = driver.said("#days")
+        assert "Pour body 1" in days and "▼" in days and "Lift body 1" in days
+        assert "batches" in driver.said("#said")
+        # The same question has the same answer, though asked again.
+        await driver.press("left", "r")
+        assert driver.said("#facts") == facts
