@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 from claybench.ask.model import model_of
 from claybench.ask.plan_known import costs, from_base, known_of, recipes_of
 from claybench.ask.plan_set import TO_MIX, TO_POUR, Repeat, SetBody, repeats, under_way, worth_twice
-from claybench.ask.plan_slabs import Placing, ToPour, batch_size, placing
+from claybench.ask.plan_slabs import Bench, Placing, ToPour, bench_of, placing
 from claybench.ask.plan_stock import parts_of, stock_notes
 from claybench.ask.slabs import SLAB_TABLES
 from claybench.ask.snapshot import Snapshot, take
@@ -107,20 +107,23 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
     known = known_of(snapshot, model, asked, recipes, notes)
     if "cost_per_kg" in asked.targets:
         known["cost_per_kg"] = costs(snapshot, region, asked.fixed, notes)
-    found, kind = _bodies(region, asked, recipes, known, first, snapshot, notes)
+    bench = bench_of(snapshot, model, asked)
+    step = max(step_for(bench.batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
+    found, kind = _bodies(region, asked, recipes, known, first, step, notes)
     bodies = [_planned(region, body, asked) for body in found.bodies]
     codes = _codes(len(bodies), snapshot)
     twice = replicates(_rows(bodies), worth_twice(len(bodies))) if kind else []
     worth = repeats(snapshot, asked, recipes, [(place + 1, codes[place]) for place in twice], notes)
-    placed, under, again = _placed(snapshot, model, asked, codes, under_way(snapshot, asked), worth)
-    batch_g, _ = batch_size(snapshot, asked)
+    placed, under, again = _placed(snapshot, model, bench, codes, under_way(snapshot, asked), worth)
     waiting = [parts_of(snapshot, each.body) for each in under if each.state == TO_MIX]
     extra = [
         {**bodies[each.number - 1].parts, **asked.fixed} if each.number else parts_of(snapshot, each.body)
         for each in again
     ]
     notes += placed.notes
-    notes += stock_notes(snapshot, [*waiting, *({**body.parts, **body.fixed} for body in bodies), *extra], batch_g)
+    notes += stock_notes(
+        snapshot, [*waiting, *({**body.parts, **body.fixed} for body in bodies), *extra], bench.batch_g
+    )
     return Plan(
         asked=asked,
         family=asked.family,
@@ -139,7 +142,7 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
         sight=found.sight,
         under_way=under,
         first=kind,
-        batch_g=batch_g,
+        batch_g=bench.batch_g,
         layers_each=placed.each,
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
@@ -153,14 +156,12 @@ def _bodies(
     recipes: Mapping[str, tuple[float, ...]],
     known: Mapping[str, list[Known]],
     first: FirstAsked | None,
-    snapshot: Snapshot,
+    step: float,
     notes: list[str],
 ) -> tuple[Proposals, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     import numpy as np
 
-    batch_g, _ = batch_size(snapshot, asked)
-    step = max(step_for(batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
     made = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
     targets = {name: (_side(low), _side(high)) for name, (low, high) in asked.targets.items()}
     measured = any(known.get(name) for name in targets if name != "cost_per_kg")
@@ -245,18 +246,18 @@ def _codes(count: int, snapshot: Snapshot) -> list[str]:
 def _placed(
     snapshot: Snapshot,
     model: LabModel,
-    asked: PlanAsked,
+    bench: Bench,
     codes: Sequence[str],
     under: Sequence[SetBody],
     again: Sequence[Repeat],
 ) -> tuple[Placing, tuple[SetBody, ...], tuple[Repeat, ...]]:
     """Slabs for what waits of the set, for the new bodies and for repeats."""
     bodies = snapshot.by_code(Body)
-    new = Body(body="", family=asked.family)
+    new = Body(body="", family=bench.family)
     waiting = [ToPour(each.body, bodies[each.body]) for each in under if each.state in (TO_MIX, TO_POUR)]
     fresh = [ToPour(code, new) for code in codes]
     more = [ToPour(f"{each.body} again", new if each.number else bodies[each.body]) for each in again]
-    found = placing(snapshot, model, asked, [waiting, fresh, more])
+    found = placing(model, bench, [waiting, fresh, more])
     return (
         found,
         tuple(_with(each, found.first(each.body)) if each.start is None else each for each in under),

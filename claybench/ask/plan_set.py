@@ -94,8 +94,9 @@ def repeats(
         notes.append(
             f"{asked.family} has no control body: one of its bodies, made with each set, would tie sets together."
         )
-    twice = [body for body in recipes if batches[body] > 1]
-    single = [body for body in recipes if batches[body] == 1 and body not in controls]
+    own = [body for body in recipes if bodies[body].family == asked.family]
+    twice = [body for body in own if batches[body] > 1]
+    single = [body for body in own if batches[body] == 1 and body not in controls]
     if first and not twice:
         known = "Nothing says yet how much batches of one body differ: made twice, this one does."
         found += [Repeat(code, known, number) for number, code in first]

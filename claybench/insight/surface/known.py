@@ -74,7 +74,11 @@ class Surface(Protocol):
     """A fitted property, of whatever model."""
 
     def at(self, shares: Array) -> Outlook:
-        """What is expected at each recipe."""
+        """What is expected at each recipe, all that is in doubt taken together."""
+        ...
+
+    def outlooks(self, shares: Array) -> list[tuple[float, Outlook]]:
+        """The same by each model that may be the right one, with its weight; weights sum to 1."""
         ...
 
     def draws(self, shares: Array, count: int, *, seed: int) -> Array:

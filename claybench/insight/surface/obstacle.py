@@ -7,7 +7,7 @@ from itertools import permutations
 from typing import TYPE_CHECKING
 
 from claybench.insight.surface.candidates import Allowed
-from claybench.insight.surface.chance import chance_of
+from claybench.insight.surface.chance import chance_at
 from claybench.insight.surface.known import Surface, listed
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def obstacles(
     """Sentences on targets out of reach; none where some recipe has a fair chance."""
     if float(chances.max()) >= OUT_OF_REACH:
         return []
-    alone = {name: float(chance_of(surface.at(rows), targets[name]).max()) for name, surface in surfaces.items()}
+    alone = {name: float(chance_at(surface, rows, targets[name]).max()) for name, surface in surfaces.items()}
     hard = [name for name, best in alone.items() if best < OUT_OF_REACH]
     if hard:
         return [_one(region, rows, {name: surfaces[name]}, targets) for name in hard]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from claybench.errors import BadInput
 from claybench.insight.design.first_sets import distinct
 from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
-from claybench.insight.surface.chance import Target, bounds, chance_of, opened
+from claybench.insight.surface.chance import Target, bounds, chance_at, opened
 from claybench.insight.surface.known import Known, batches, listed
 from claybench.insight.surface.model import Model, model_for
 from claybench.insight.surface.obstacle import obstacles
@@ -24,10 +24,13 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
     Flags = NDArray[np.bool_]
+    Rows = NDArray[np.intp]
 
 BLIND = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
 _SHORTLIST = 240
+_AS_GOOD = 0.9
+"""Bodies worth so much of the best are as good as it."""
 _DRAWS = 600
 _LEARNING = 5
 """One body of so many is made to learn, where no chance is good yet."""
@@ -97,7 +100,7 @@ class Sight:
 
         found = np.ones(len(rows))
         for name, model in self.models.items():
-            found *= chance_of(model.surface.at(rows), self.targets[name])
+            found *= chance_at(model.surface, rows, self.targets[name])
         return found
 
     def hits(self, rows: Array, seed: int) -> Flags:
@@ -239,23 +242,39 @@ def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> t
     """
     import numpy as np
 
-    short = np.argsort(-chances, kind="stable")[: max(_SHORTLIST, 2 * count)]
+    short = _shortlist(chances, count, seed)
     hits = sight.hits(pool[short], seed)
     learn = count // _LEARNING if chances.max() < _GOOD else 0
     open_, free = np.ones(len(hits), dtype=bool), np.ones(len(short), dtype=bool)
+    width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
+    near = np.ones(len(short))
     picked: list[int] = []
-    while len(picked) < count - learn:
+    while len(picked) < count - learn and free.any():
         if not hits[open_].any():
             open_[:] = True
         worth = np.where(free, hits[open_].sum(axis=0) + 1e-3 * chances[short], -1.0)
-        best = int(worth.argmax())
-        if not free[best]:
-            break
+        # Among bodies as good as each other, the one farthest from those picked.
+        best = int(np.where(worth >= _AS_GOOD * worth.max(), near, -1.0).argmax()) if picked else int(worth.argmax())
         picked.append(int(short[best]))
         open_ &= ~hits[:, best]
         free &= apart(pool[short], pool[short[best]])
+        own = (((pool[short] - pool[short[best]]) / width) ** 2).sum(axis=1)
+        near = np.minimum(near, own) if len(picked) > 1 else own
     learning = set(_unsure(sight, pool, chances, picked, count - len(picked)))
     return [*picked, *sorted(learning)], learning
+
+
+def _shortlist(chances: Array, count: int, seed: int) -> Rows:
+    """The best rows; where more than these are as good as the best, half of them from all over."""
+    import numpy as np
+
+    order = np.argsort(-chances, kind="stable")
+    most = max(_SHORTLIST, 2 * count)
+    good = order[: int((chances >= _AS_GOOD * chances.max()).sum())]
+    if len(good) <= most:
+        return order[:most]
+    others = np.random.default_rng(seed).permutation(good[most // 2 :])
+    return np.concatenate([good[: most // 2], others[: most - most // 2]])
 
 
 def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:

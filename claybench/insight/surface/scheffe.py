@@ -26,6 +26,8 @@ MODELS = ("constant", "linear", "quadratic", "special_cubic")
 CALLED = {name: name.replace("_", " ") for name in MODELS}
 _RANK = 1e-9
 """Singular values below this share of the largest mean that a term cannot be told from the others."""
+_FREE = 1e-9
+"""A body that pulls all of the fit but this share to itself cannot be left out."""
 _EARNS = 0.97
 """A larger model has to miss by less than this times the smaller one's miss; a choice of this program."""
 
@@ -94,6 +96,10 @@ class Fit:
     def at(self, shares: Array) -> Outlook:
         """What is expected at each recipe."""
         return Outlook(self.mean(shares), self.mean_sd(shares), self.batch_sd(shares), float(self.df))
+
+    def outlooks(self, shares: Array) -> list[tuple[float, Outlook]]:
+        """The one outlook of this model."""
+        return [(1.0, self.at(shares))]
 
     def draws(self, shares: Array, count: int, *, seed: int) -> Array:
         """Joint draws of the surface, one row a draw."""
@@ -257,15 +263,22 @@ def left_out(data: Batches, model: str) -> float | None:
 
     if data.bodies < 2:
         return None
-    terms, number = columns(model, data.shares), np.array(data.body)
+    terms = columns(model, data.shares)
+    try:
+        found, _ = least_squares(terms, data.mean)
+    except BadInput:
+        return None
+    # What the rest foretells follows from the fit to all: a residual over what its own body does not pull (the hat
+    # matrix), so that one fit does for all bodies left out.
+    base, _ = np.linalg.qr(terms / np.linalg.norm(terms, axis=0))
+    residual, number = data.mean - terms @ found, np.array(data.body)
     misses = []
     for body in sorted(set(data.body)):
-        rest = number != body
-        try:
-            found, _ = least_squares(terms[rest], data.mean[rest])
-        except BadInput:
+        own = number == body
+        free = np.eye(int(own.sum())) - base[own] @ base[own].T
+        if float(np.linalg.eigvalsh(free)[0]) < _FREE:
             return None
-        misses.append(float(np.mean(data.mean[~rest] - terms[~rest] @ found)))
+        misses.append(float(np.mean(np.linalg.solve(free, residual[own]))))
     return math.sqrt(math.fsum(miss**2 for miss in misses) / len(misses))
 
 

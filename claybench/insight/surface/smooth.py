@@ -39,9 +39,6 @@ _LEVEL = 25.0
 """Variance of the overall level over the surface's: so wide that the data alone decide it."""
 _NEGLIGIBLE = 0.02
 """Members of the grid lighter than this share of the heaviest are left out."""
-_SHY = 0.7
-"""Added to the surface's variance, over the number of bodies: with few of them the grid itself knows too little. Tried
-on made-up surfaces, so that stated chances come true."""
 _MOST = 16
 """Members that are kept at most, the heaviest."""
 
@@ -81,23 +78,33 @@ class Smooth:
         scaled: Array = (np.atleast_2d(np.asarray(shares, dtype=float)) - self.middle) / self.width
         return scaled
 
-    def at(self, shares: Array | Sequence[Sequence[float]]) -> Outlook:
-        """What is expected at each recipe, over all members of the grid."""
+    def outlooks(self, shares: Array | Sequence[Sequence[float]]) -> list[tuple[float, Outlook]]:
+        """What each member of the grid expects at each recipe, with its weight."""
         import numpy as np
 
         rows = self._scale(shares)
         straight, square = _products(rows, self.scaled), _squares(rows, self.scaled)
         own = _products(rows, rows, diagonal=True)
-        mean, second = np.zeros(len(rows)), np.zeros(len(rows))
+        found = []
         for one in self.members:
             across = _covariance(straight, square, one.straight, one.reach)
             part = times(one.back, across.T)
-            height = (across * one.pull).sum(axis=1)
             left = _LEVEL + one.straight * own + (1 - one.straight) - (part**2).sum(axis=0)
-            mean += one.weight * height
-            second += one.weight * (height**2 + one.variance * np.maximum(left, 0))
-        variance = np.maximum(second - mean**2, 0) * (1 + _SHY / len(set(self.body)))
-        return Outlook(self.level + mean, np.sqrt(variance), np.sqrt(variance + self.noise_sd**2), self.df)
+            variance = one.variance * np.maximum(left, 0)
+            batch = np.sqrt(variance + one.variance * one.noise)
+            found.append(
+                (one.weight, Outlook(self.level + (across * one.pull).sum(axis=1), np.sqrt(variance), batch, self.df))
+            )
+        return found
+
+    def at(self, shares: Array | Sequence[Sequence[float]]) -> Outlook:
+        """What is expected at each recipe, over all members of the grid: their mean and whole spread."""
+        import numpy as np
+
+        found = self.outlooks(shares)
+        mean = sum((weight * one.mean for weight, one in found), np.zeros(len(found[0][1].mean)))
+        spread = sum((weight * (one.sd**2 + (one.mean - mean) ** 2) for weight, one in found), np.zeros(len(mean)))
+        return Outlook(mean, np.sqrt(spread), np.sqrt(spread + self.noise_sd**2), self.df)
 
     def draws(self, shares: Array | Sequence[Sequence[float]], count: int, *, seed: int) -> Array:
         """Joint draws of the surface, one row a draw: what it may still turn out to be."""
@@ -127,14 +134,21 @@ class Smooth:
         import numpy as np
 
         missed = np.zeros(len(self.body))
+        several = [rows for rows in self._rows_of_bodies() if len(rows) > 1]
         for one in self.members:
             inverse = one.back.T @ one.back
-            for body in set(self.body):
-                own = [row for row, number in enumerate(self.body) if number == body]
-                missed[own] += one.weight * np.linalg.solve(inverse[np.ix_(own, own)], one.pull[own])
-        bodies = sorted(set(self.body))
-        means = [missed[[row for row, number in enumerate(self.body) if number == body]].mean() for body in bodies]
+            alone = one.pull / np.diag(inverse)
+            for rows in several:
+                alone[rows] = np.linalg.solve(inverse[np.ix_(rows, rows)], one.pull[rows])
+            missed += one.weight * alone
+        means = [missed[rows].mean() for rows in self._rows_of_bodies()]
         return float(np.sqrt(np.mean(np.square(means))))
+
+    def _rows_of_bodies(self) -> list[list[int]]:
+        rows: dict[int, list[int]] = {}
+        for row, body in enumerate(self.body):
+            rows.setdefault(body, []).append(row)
+        return list(rows.values())
 
     @cached_property
     def noise_sd(self) -> float:
