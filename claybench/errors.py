@@ -74,9 +74,14 @@ class Fault:
     """Column name; empty when it concerns the whole line."""
     reason: str
     """What is wrong and what would work."""
+    typed: str = ""
+    """What stands there, where that is worth showing."""
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
+        if self.typed:
+            typed = self.typed if len(self.typed) <= 40 else f"{self.typed[:39]}…"
+            return f"{place}: {self.column}: '{typed}': {self.reason}"
         return f"{place}: {self.column}: {self.reason}" if self.column else f"{place}: {self.reason}"
 
 

@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from claybench.cli import ask, labs, mix, papers, plan, testing, trace
+from claybench.cli import ask, labs, mix, papers, plan, reading, testing, trace
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -23,6 +23,7 @@ app = typer.Typer(
 labs.add_to(app)
 ask.add_to(app)
 papers.add_to(app)
+reading.add_to(app)
 plan.add_to(app)
 testing.add_to(app)
 trace.add_to(app)

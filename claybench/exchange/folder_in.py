@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from claybench.errors import BadInput, Fault, FaultyFolder
+from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
-from claybench.record import Act, Lab
+from claybench.record import Act, Lab, Reader
 from claybench.record.codec import fold
 from claybench.terms import SETTINGS, TABLES, Lot, Table
 from claybench.work.settings import check_setting
@@ -39,52 +40,76 @@ class ImportReport:
 def import_folder(lab: Lab, path: str | Path, *, update: bool = False, who: str | None = None) -> ImportReport:
     """Import a lab folder; `FaultyFolder` lists every fault, and then nothing was written."""
     folder = read_folder(path)
-    with lab.acting(f"Imported {folder.path.name}", who=who) as act:
-        report = _Import(act, folder, update).run()
-    return report
+    return take_in(lab, folder, f"Imported {folder.path.name}", update=update, who=who)
+
+
+def take_in(lab: Lab, folder: Folder, label: str, *, update: bool, who: str | None = None) -> ImportReport:
+    """Rows already read into a lab in one act; `FaultyFolder` lists every fault, and then nothing was written."""
+    with lab.acting(label, who=who) as act:
+        return _Import(act, folder, update).write(act)
+
+
+def check_in(record: Reader, folder: Folder, *, update: bool) -> ImportReport:
+    """What taking the rows in would do; every fault is noted in the folder, nothing is written."""
+    return _Import(record, folder, update).report
+
+
+Planned = tuple[list[Any], list[tuple[Any, dict[str, Any]]]]
+"""New rows in the order to add them, and changes by key."""
 
 
 class _Import:
-    """One import inside its act."""
+    """One import against the record as it stands: checked at once, written if wanted."""
 
-    def __init__(self, act: Act, folder: Folder, update: bool) -> None:
-        self.act = act
+    def __init__(self, record: Reader, folder: Folder, update: bool) -> None:
+        self.record = record
         self.folder = folder
         self.update = update
         self.report = ImportReport()
         self.listed: dict[str, set[str]] = {}
         self.held: dict[str, set[str]] = {}
+        self.plans: list[tuple[Table, Planned]] = []
+        self._check()
 
-    def run(self) -> ImportReport:
+    def _check(self) -> None:
         for name, table in TABLES.items():
             if table.code is not None:
-                self.listed[name] = {fold(row.values[table.code]) for row in self._rows(table)}
-                self.held[name] = {fold(code) for code in self.act.codes(table.row)}
-        fresh = not any(self.act.count(table.row) for name, table in TABLES.items() if name != "settings")
+                rows = [*self._rows(table), *self.folder.partial.get(name, ())]
+                self.listed[name] = {fold(row.values[table.code]) for row in rows if table.code in row.values}
+                self.held[name] = {fold(code) for code in self.record.codes(table.row)}
+        fresh = not any(self.record.count(table.row) for name, table in TABLES.items() if name != "settings")
         self._check_settings()
         made = self._name_missing()
-        plans = [(table, self._plan(table, fresh)) for table in TABLES.values()]
-        self._check_parents()
-        if self.folder.faults:
-            raise FaultyFolder(sorted(self.folder.faults, key=_place))
-        for table, (new, changes) in plans:
+        for table in TABLES.values():
+            new, changes = self._plan(table, fresh)
             rows = [*made.get(table.name, []), *new]
+            self.plans.append((table, (rows, changes)))
             if rows:
-                self.act.add_many(rows)
                 self.report.added[table.name] = len(rows)
-            for key, values in changes:
-                self.act.change(table.row, key, values)
             if changes:
                 self.report.changed[table.name] = len(changes)
+        for name, partial in self.folder.partial.items():
+            for row in partial:
+                self._check_references(TABLES[name], row)
+        self._check_parents()
+        self.folder.faults.sort(key=_place)
+
+    def write(self, act: Act) -> ImportReport:
+        """Everything, or nothing where there is a fault."""
+        if self.folder.faults:
+            raise FaultyFolder(self.folder.faults)
+        for table, (rows, changes) in self.plans:
+            act.add_many(rows)
+            for key, values in changes:
+                act.change(table.row, key, values)
         return self.report
 
     def _rows(self, table: Table) -> list[RowRead]:
         return self.folder.rows.get(table.name, [])
 
-    def _plan(self, table: Table, fresh: bool) -> tuple[list[Any], list[tuple[Any, dict[str, Any]]]]:
-        """New rows in the order to add them, and changes by key."""
+    def _plan(self, table: Table, fresh: bool) -> Planned:
         there = self._there(table)
-        retired = {fold(code) for code in self.act.retired(table.row)} if table.code else set()
+        retired = {fold(code) for code in self.record.retired(table.row)} if table.code else set()
         new: list[RowRead] = []
         changes: list[tuple[Any, dict[str, Any]]] = []
         for row in self._rows(table):
@@ -104,10 +129,9 @@ class _Import:
                 changes.append((key[0] if table.code else key, different))
             else:
                 name = next(iter(different))
-                reason = (
-                    f"the lab has {getattr(current, name)!s} here, the file {different[name]!s}; "
-                    "import with --update to change it"
-                )
+                held = format_value(getattr(current, name)) or "nothing"
+                wanted = format_value(different[name]) or "nothing"
+                reason = f"the lab has {held} here, the file {wanted}; {self.folder.to_change}"
                 self.folder.fault(table.name, row.line, name, reason)
         ordered = self._parents_first(new) if table.name == "bodies" else new
         return [table.row(**row.values) for row in ordered], changes
@@ -116,7 +140,7 @@ class _Import:
         if not self._rows(table):
             return {}
         return {
-            key_of(table, {name: getattr(row, name) for name in table.key}): row for row in self.act.rows(table.row)
+            key_of(table, {name: getattr(row, name) for name in table.key}): row for row in self.record.rows(table.row)
         }
 
     def _different(self, table: Table, row: RowRead, current: Any) -> dict[str, Any]:
@@ -143,7 +167,7 @@ class _Import:
     def _name_missing(self) -> dict[str, list[Any]]:
         """Rows for families, materials and lots that are named but listed nowhere."""
         made: dict[str, dict[str, Any]] = {name: {} for name in _NAMED}
-        retired = {name: {fold(code) for code in self.act.retired(TABLES[name].row)} for name in _NAMED}
+        retired = {name: {fold(code) for code in self.record.retired(TABLES[name].row)} for name in _NAMED}
         for table in TABLES.values():
             columns = [column for column in table.references() if column.refers in _NAMED]
             for row in self._rows(table) if columns else ():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ from typing import Any
 from claybench.errors import BadInput, Fault
 from claybench.exchange.cells import parse_value
 from claybench.record.codec import check_together, check_value, fold
-from claybench.terms import FORMAT, TABLES, Table
+from claybench.terms import FORMAT, TABLES, Column, Table
 
 _LARGEST_CELL = 10_000_000
 
@@ -31,10 +31,15 @@ class Folder:
     """Rows of each table as read, and what is wrong with them."""
 
     path: Path
+    """What is read, for the names in messages."""
     rows: dict[str, list[RowRead]] = field(default_factory=dict)
     columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Columns that each file has."""
     faults: list[Fault] = field(default_factory=list)
+    partial: dict[str, list[RowRead]] = field(default_factory=dict)
+    """What could be read of rows with a fault: enough to check what they refer to."""
+    to_change: str = "import with --update to change it"
+    """What to do where the lab says something else."""
 
     def fault(self, table: str, line: int, column: str, reason: str) -> None:
         """Note something wrong."""
@@ -94,7 +99,7 @@ def _read_table(folder: Folder, table: Table, file: Path) -> None:
         if len(cells) != len(header):
             folder.fault(table.name, line, "", f"this line has {len(cells)} cells and the header {len(header)} columns")
             continue
-        values = _values(folder, table, line, dict(zip(header, cells, strict=True)))
+        values = row_values(folder, table, line, dict(zip(header, cells, strict=True)), parse_value)
         if values is None:
             continue
         key = key_of(table, values)
@@ -136,17 +141,21 @@ def _header_holds(folder: Folder, table: Table, header: list[str], line: int) ->
     return len(folder.faults) == before
 
 
-def _values(folder: Folder, table: Table, line: int, cells: dict[str, str]) -> dict[str, Any] | None:
+def row_values(
+    folder: Folder, table: Table, line: int, cells: dict[str, str], read: Callable[[Column, str], Any]
+) -> dict[str, Any] | None:
+    """The values of one row, checked one by one and together; None where a fault was noted."""
     values: dict[str, Any] = {}
     bad = False
     for name, text in cells.items():
         column = table[name]
         try:
-            values[name] = check_value(column, parse_value(column, text))
+            values[name] = check_value(column, read(column, text))
         except BadInput as error:
             folder.fault(table.name, line, name, str(error))
             bad = True
     if bad:
+        folder.partial.setdefault(table.name, []).append(RowRead(line, values))
         return None
     try:
         check_together(table, {**dict.fromkeys(table.names), **values})

@@ -1,0 +1,33 @@
+"""Reading someone's own table in: any CSV, each column said where it goes, all of it or nothing."""
+
+from claybench.exchange.reading.kinds import KINDS, Kind, kind_of
+from claybench.exchange.reading.layout import Layout, lay_out, suggest_columns, suggest_map
+from claybench.exchange.reading.mapping import ColumnTo, TableMap, check_target, read_map, write_map
+from claybench.exchange.reading.raw import DELIMITERS, Raw, read_file
+from claybench.exchange.reading.sources import sources_of
+from claybench.exchange.reading.take import Preview, preview, take
+from claybench.exchange.reading.understand import Stopped, Understood
+
+__all__ = [
+    "DELIMITERS",
+    "KINDS",
+    "ColumnTo",
+    "Kind",
+    "Layout",
+    "Preview",
+    "Raw",
+    "Stopped",
+    "TableMap",
+    "Understood",
+    "check_target",
+    "kind_of",
+    "lay_out",
+    "preview",
+    "read_file",
+    "read_map",
+    "sources_of",
+    "suggest_columns",
+    "suggest_map",
+    "take",
+    "write_map",
+]

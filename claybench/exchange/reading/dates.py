@@ -1,0 +1,152 @@
+"""Dates and times of day as spreadsheets of several countries write them; one that is two dates is never guessed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
+
+from claybench.exchange.reading.values import refused
+
+ORDERS = ("day first", "month first")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_YEAR_FIRST = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})")
+_YEAR_LAST = re.compile(r"(\d{1,2})[-./ ](\d{1,2})[-./ ](\d{4}|\d{2})")
+_DAY_NAMED = re.compile(r"(\d{1,2})\.?[- ]?([A-Za-z]{3,9})\.?,?[- ]?(\d{4}|\d{2})")
+_MONTH_NAMED = re.compile(r"([A-Za-z]{3,9})\.? (\d{1,2}),? (\d{4})")
+_WEEKDAY = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*[.,]* ", re.I)
+_CLOCK = re.compile(
+    r"(?:(?P<day>.+?)(?:[ T,]\s*))?(?P<h>\d{1,2})(?:[:h](?P<m>\d{2})(?::(?P<s>\d{2})(?:[.,](?P<f>\d{1,6}))?)?)?"
+    r"\s?(?P<half>[ap]\.?m\.?)?\s?(?P<offset>Z|UTC|[+-]\d{2}:?\d{2})?",
+    re.I,
+)
+_SERIAL = re.compile(r"[34]\d{4}([.,]\d+)?")
+
+
+def order_of(cells: Iterable[str]) -> str:
+    """Day or month first, where some date of a column leaves no choice; empty where none does or they disagree.
+
+    >>> order_of(["03/04/2026", "25/04/2026"]), order_of(["03/04/2026"]), order_of(["4/25/26"])
+    ('day first', '', 'month first')
+    """
+    found = set()
+    for cell in cells:
+        match = _YEAR_LAST.match(_WEEKDAY.sub("", cell.strip()))
+        if match:
+            first, second = int(match.group(1)), int(match.group(2))
+            if first > 12 >= second:
+                found.add("day first")
+            elif second > 12 >= first:
+                found.add("month first")
+    return found.pop() if len(found) == 1 else ""
+
+
+def read_date(text: str, order: str) -> date:
+    """A date; `order` is one of `ORDERS`, or empty where nobody said."""
+    tidy = _WEEKDAY.sub("", text.strip())
+    if match := _YEAR_FIRST.fullmatch(tidy):
+        return _date(text, int(match.group(1)), int(match.group(2)), int(match.group(3)))
+    if match := _YEAR_LAST.fullmatch(tidy):
+        first, second, year = int(match.group(1)), int(match.group(2)), _year(match.group(3))
+        if not order and first <= 12 and second <= 12 and first != second:
+            raise refused(
+                f"can be {first} {_MONTHS[second - 1].title()} or {second} {_MONTHS[first - 1].title()}",
+                "say whether the day or the month comes first",
+            )
+        month_first = order == "month first" or (not order and second > 12)
+        return _date(text, year, *((first, second) if month_first else (second, first)))
+    if (match := _DAY_NAMED.fullmatch(tidy)) and match.group(2)[:3].lower() in _MONTHS:
+        return _date(text, _year(match.group(3)), _month(match.group(2)), int(match.group(1)))
+    if (match := _MONTH_NAMED.fullmatch(tidy)) and match.group(1)[:3].lower() in _MONTHS:
+        return _date(text, int(match.group(3)), _month(match.group(1)), int(match.group(2)))
+    if _SERIAL.fullmatch(tidy):
+        day = date(1899, 12, 30) + timedelta(days=int(tidy[:5]))
+        raise refused(
+            f"is a spreadsheet's number of a day, perhaps {day:%Y-%m-%d}",
+            "give the column the format of a date there and save again",
+        )
+    raise refused("is not a date", "write it as 2026-03-12, 12.03.2026 or 12 Mar 2026")
+
+
+def read_moment(text: str, order: str, zone: tzinfo, at: str) -> datetime:
+    """A moment in the zone; a bare date is taken at the time of day `at`, refused where that is empty."""
+    day, clock, offset = _split(text, order)
+    if clock is None:
+        if not at:
+            raise refused("has no time of day", "say at which hour such rows are taken, such as 12:00")
+        _, clock, _ = _split(at, "")
+        assert clock is not None
+    if day is None:
+        raise refused("has no date", "map the column with the date to it as well, before that of the time")
+    return _placed(datetime.combine(day, clock), zone, offset)
+
+
+def read_day(text: str, order: str, zone: tzinfo) -> date:
+    """A date, or a moment where a time of day other than midnight stands with it."""
+    day, clock, offset = _split(text, order)
+    if day is None:
+        raise refused("has no date", "map the column with the date to it as well, before that of the time")
+    if clock is None or (clock == time(0) and offset is None):
+        return day
+    return _placed(datetime.combine(day, clock), zone, offset)
+
+
+def _split(text: str, order: str) -> tuple[date | None, time | None, timezone | None]:
+    tidy = " ".join(text.replace("\u202f", " ").replace("\u00a0", " ").split())
+    match = _CLOCK.fullmatch(tidy)
+    if match is None or (match["m"] is None and match["half"] is None):
+        return read_date(tidy, order), None, None
+    hour, half = int(match["h"]), (match["half"] or "").lower()[:1]
+    if half and not 1 <= hour <= 12:
+        raise refused("has an hour that no clock shows", "write it as 14:05 or 2:05 pm")
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    try:
+        clock = time(hour, int(match["m"] or 0), int(match["s"] or 0), int((match["f"] or "0").ljust(6, "0")))
+    except ValueError as error:
+        raise refused("has a time that no clock shows", "write it as 14:05") from error
+    return (read_date(match["day"], order) if match["day"] else None), clock, _offset(match["offset"])
+
+
+def _offset(text: str | None) -> timezone | None:
+    if text is None:
+        return None
+    if text.upper() in ("Z", "UTC"):
+        return UTC
+    minutes = int(text[1:3]) * 60 + int(text[-2:])
+    if minutes >= 24 * 60:
+        raise refused("has an offset from UTC that no place has", "write it as +01:00")
+    return timezone(timedelta(minutes=minutes if text[0] == "+" else -minutes))
+
+
+def _placed(naive: datetime, zone: tzinfo, offset: timezone | None) -> datetime:
+    """In the zone, with its offset fixed; an hour that the clocks skip or strike twice is refused."""
+    if offset is not None:
+        return naive.replace(tzinfo=offset)
+    first, second = naive.replace(tzinfo=zone, fold=0).utcoffset(), naive.replace(tzinfo=zone, fold=1).utcoffset()
+    assert first is not None and second is not None
+    if first != second:
+        there = naive.replace(tzinfo=zone).astimezone(UTC).astimezone(zone).replace(tzinfo=None)
+        what = "struck twice" if there == naive else "never struck"
+        raise refused(
+            f"is an hour that {what} that day, when the clocks were changed", "write its offset from UTC behind it"
+        )
+    return naive.replace(tzinfo=timezone(first))
+
+
+def _date(text: str, year: int, month: int, day: int) -> date:
+    try:
+        return date(year, month, day)
+    except ValueError as error:
+        raise refused(
+            "is not a date of the calendar", "look at its day and month, and which of them is first"
+        ) from error
+
+
+def _month(name: str) -> int:
+    return _MONTHS.index(name[:3].lower()) + 1
+
+
+def _year(text: str) -> int:
+    year = int(text)
+    return year if len(text) == 4 else year + (1900 if year >= 70 else 2000)

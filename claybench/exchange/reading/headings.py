@@ -1,0 +1,170 @@
+"""Which row holds the headings, the unit in a heading, and the column of the record that a heading speaks of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from claybench.errors import BadInput
+from claybench.exchange.reading.kinds import Kind, Target
+from claybench.exchange.reading.raw import Raw
+from claybench.exchange.reading.said import SAID
+from claybench.quantity.units import Known, find
+
+_LOOKED_AT = 30
+_IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S)
+_BEHIND = re.compile(r"(.+?)\s*(?:[,/]\s*|\s|_)([^\s,/_]{1,4})$", re.S)
+_BARE_UNITS = {"mm", "cm", "g", "kg", "mg", "lb", "oz", "ml", "°c", "°f", "%", "cm2", "cm²", "min", "m/s"}
+_NUMERIC = re.compile(r"[-+−]?[\d.,' /:%-]*\d[\d.,' /:%-]*")
+_WORDS = {
+    "weight": "mass",
+    "wt": "mass",
+    "no": "",
+    "nr": "",
+    "number": "",
+    "the": "",
+    "of": "",
+    "test": "",
+    "len": "length",
+}
+"""Words of headings that say the same, or nothing."""
+
+
+def split_heading(text: str) -> tuple[str, str]:
+    """Name and unit of a heading; the unit is empty where none is known by it.
+
+    >>> split_heading("length (in)"), split_heading("dry mass, g"), split_heading("note (all)")
+    (('length', 'in'), ('dry mass', 'g'), ('note (all)', ''))
+    """
+    flat = " ".join(text.split())
+    if (match := _IN_BRACKETS.fullmatch(flat)) and (known := unit_of(match.group(2))):
+        return match.group(1), known.sign
+    if (
+        (match := _BEHIND.fullmatch(flat))
+        and match.group(2).lower() in _BARE_UNITS
+        and (known := unit_of(match.group(2)))
+    ):
+        return match.group(1), known.sign
+    return flat, ""
+
+
+def unit_of(text: str) -> Known | None:
+    """The unit of a name; None where it is none, or means two things."""
+    try:
+        return find(text)
+    except BadInput:
+        return None
+
+
+def heading_row(raw: Raw, kind: Kind | None = None) -> int:
+    """Number of the row that most likely holds the headings: many words, no numbers, words the record knows."""
+    known = {word for target in (kind.targets().values() if kind else ()) for word in _names(target)}
+    best, found = 0.0, raw.rows[0][0]
+    for number, cells in raw.rows[:_LOOKED_AT]:
+        filled = [cell for cell in cells if cell.strip()]
+        words = {cell.strip() for cell in filled if not _NUMERIC.fullmatch(cell.strip())}
+        score = len(words) - 0.5 * (len(filled) - len(words))
+        score += sum(1 for cell in words if normal(split_heading(cell)[0]) in known)
+        if score > best:
+            best, found = score, number
+    return found
+
+
+def headings_of(cells: Sequence[str], width: int) -> tuple[str, ...]:
+    """A name for every column: its heading, `column C` where it has none, `dry (2)` where it stands twice."""
+    out: list[str] = []
+    for number in range(width):
+        name = " ".join(cells[number].split()) if number < len(cells) else ""
+        name = name or f"column {_letters(number)}"
+        same, wanted = 1, name
+        while wanted in out:
+            same += 1
+            wanted = f"{name} ({same})"
+        out.append(wanted)
+    return tuple(out)
+
+
+def _letters(number: int) -> str:
+    """As a spreadsheet names columns.
+
+    >>> _letters(0), _letters(27)
+    ('A', 'AB')
+    """
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+def units_row(cells: Sequence[str]) -> dict[int, str]:
+    """Units by column where a row under the headings holds nothing else; empty where it holds anything else."""
+    found: dict[int, str] = {}
+    for number, cell in enumerate(cells):
+        bare = cell.strip().strip("[]()").strip()
+        if not bare or bare in ("-", "–"):
+            continue
+        known = unit_of(bare)
+        if known is None or bare[:1].isdigit():
+            return {}
+        found[number] = known.sign
+    return found
+
+
+def normal(text: str) -> str:
+    """Words of a heading without case, marks and words that say nothing."""
+    words = re.findall(r"[^\W\d_]+|\d+", text.casefold())
+    return " ".join(filter(None, (_WORDS.get(word, word) for word in words)))
+
+
+def _names(target: Target) -> set[str]:
+    column = target.column
+    own = {normal(column.label), normal(split_heading(column.name.replace("_", " "))[0]), normal(column.name)}
+    return own | {normal(word) for word in SAID.get(column.name, ())} - {""}
+
+
+def suggest(headings: Sequence[str], kind: Kind, units: dict[int, str] | None = None) -> dict[int, str]:
+    """Target by column number where a heading names one well enough; each target once, a date and a time together."""
+    targets = kind.targets()
+    scored: list[tuple[float, int, str]] = []
+    for number, heading in enumerate(headings):
+        name, unit = split_heading(heading)
+        unit = unit or (units or {}).get(number, "")
+        for order, target in enumerate(targets.values()):
+            score = _score(normal(name), unit, target)
+            if score >= 0.6:
+                scored.append((score - order / 1000, number, target.name))
+    out: dict[int, str] = {}
+    taken: set[str] = set()
+    for _, number, name in sorted(scored, key=lambda each: (-each[0], each[1])):
+        column = targets[name].column
+        twice = column.kind == "time" and normal(headings[number]) == "time"
+        if number not in out and (name not in taken or twice):
+            out[number] = name
+            taken.add(name)
+    return dict(sorted(out.items()))
+
+
+def _score(words: str, unit: str, target: Target) -> float:
+    if not words:
+        return 0.0
+    column, names = target.column, _names(target)
+    score = 1.0 if words in names else max((_overlap(words, name) for name in names), default=0.0)
+    if not unit:
+        return score
+    if column.kind not in ("number", "whole"):
+        return 0.0
+    wanted, given = unit_of(column.unit), unit_of(unit)
+    return score + 0.3 if wanted and given and wanted.dimension == given.dimension else 0.0
+
+
+def _overlap(first: str, second: str) -> float:
+    a, b = set(first.split()), set(second.split())
+    return 0.8 * len(a & b) / len(a | b) if a and b else 0.0
+
+
+def numbers_in(cells: Iterable[str]) -> bool:
+    """Whether most of the cells that say anything are numbers."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    return bool(filled) and sum(bool(_NUMERIC.fullmatch(cell)) for cell in filled) > 0.5 * len(filled)

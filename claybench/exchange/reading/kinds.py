@@ -1,0 +1,83 @@
+"""What a row of someone's spreadsheet may be, and the columns of the dictionary it can fill."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from claybench.errors import BadInput
+from claybench.terms import TABLES, Column, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A column of the record that a column of the file may go to."""
+
+    name: str
+    table: str
+    column: Column
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One thing a row may be."""
+
+    name: str
+    says: str
+    tables: tuple[str, ...]
+    """The table of the row itself, then those its further columns go to."""
+    wide: tuple[str, str, str] | None = None
+    """Table, name and value of what stands in columns of its own, such as each material of a recipe."""
+    always: Mapping[str, str] = field(default_factory=dict)
+    """What such a row is unless it says otherwise."""
+    makes: tuple[str, ...] = ()
+    """Further tables whose row is made whenever it is named."""
+
+    @property
+    def table(self) -> Table:
+        """The table of the row itself."""
+        return TABLES[self.tables[0]]
+
+    def targets(self) -> dict[str, Target]:
+        """Every column that may be filled, by the name it goes by in a mapping."""
+        out: dict[str, Target] = {}
+        for name in self.tables:
+            for column in TABLES[name].columns:
+                if column.name not in out:
+                    out[column.name] = Target(column.name, name, column)
+                elif not (column.refers or TABLES[name].code == column.name or column.name in TABLES[name].key):
+                    out[f"{name}.{column.name}"] = Target(f"{name}.{column.name}", name, column)
+        if self.wide is not None:
+            table, _, value = self.wide
+            out[value] = Target(value, table, TABLES[table][value])
+        return out
+
+
+_RECIPE = ("body_lines", "material", "parts")
+_WEIGHED = ("batch_lines", "material", "mass_g")
+_ALL = (
+    Kind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE),
+    Kind("recipe-lines", "one material of a body, with its parts", ("body_lines", "bodies"), makes=("bodies",)),
+    Kind("batches", "a batch; the mass of each material may have a column of its own", ("batches",), _WEIGHED),
+    Kind("weights", "one material as it was weighed into a batch", ("batch_lines",)),
+    Kind("runs", "a run: a layer of a batch on a slab", ("runs",)),
+    Kind("touches", "a touch of a layer, with how it felt", ("checks",)),
+    Kind("pieces", "a test piece with its measurements, fired ones too", ("pieces", "fired", "firings")),
+    Kind("fired", "what one firing did to one piece", ("fired", "firings")),
+    Kind("weighings", "a weighing of a slab", ("slab_log",), always={"event": "weighed"}),
+    Kind("slabs", "a slab", ("slabs",)),
+    Kind("materials", "a material", ("materials",)),
+    Kind("lots", "a delivery of a material", ("lots",)),
+    Kind("firings", "a firing", ("firings",)),
+    Kind("faults", "a fault seen on a piece or a layer", ("faults",)),
+    Kind("air", "a reading of the air", ("air",)),
+)
+KINDS = {kind.name: kind for kind in _ALL}
+"""Every kind by its name."""
+
+
+def kind_of(name: str) -> Kind:
+    """The kind of a name, or what would work."""
+    if name not in KINDS:
+        raise BadInput(f"A row cannot be '{name}'.", f"Say one of {', '.join(KINDS)}.", field="rows")
+    return KINDS[name]

@@ -1,0 +1,236 @@
+"""Where each column of someone's file goes, and how the file is written; kept as TOML for the next one."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time
+from typing import Any
+
+from claybench.errors import BadInput
+from claybench.exchange.cells import format_value
+from claybench.exchange.reading.dates import ORDERS
+from claybench.exchange.reading.kinds import Kind, kind_of
+from claybench.exchange.reading.raw import DELIMITERS
+from claybench.exchange.spreadsheet import DECIMALS
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnTo:
+    """Where one column goes."""
+
+    to: str
+    """Name of a target of the kind."""
+    unit: str = ""
+    """Of its numbers; what the heading or the row under it says where empty, else the record's own."""
+    name: str = ""
+    """The material that a column of parts or masses stands for; its heading where empty."""
+    fill_down: bool = False
+    """Whether an empty cell means what stands above it."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """What the file's words mean, such as `Stab` for `bar`."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableMap:
+    """How one file is to be read."""
+
+    rows: str
+    """What a row is: a name among `KINDS`."""
+    columns: Mapping[str, ColumnTo] = field(default_factory=dict)
+    """By heading."""
+    constants: Mapping[str, str] = field(default_factory=dict)
+    """What holds for every row, by target."""
+    headings_in: int = 0
+    """Number of the row with the headings; found where 0."""
+    last_row: int = 0
+    """The last row to read; all of them where 0."""
+    delimiter: str = ""
+    encoding: str = ""
+    decimal: str = ""
+    dates: str = ""
+    zone: str = ""
+    """Of times without an offset; the lab's where empty."""
+    time_of_day: str = ""
+    """For a bare date where a time is needed."""
+    missing: tuple[str, ...] = ()
+    """What stands for nothing in cells of numbers and dates, besides the usual."""
+    name_new: bool = False
+    """Whether bodies and firings that are named and not there are made with their code alone."""
+
+    @property
+    def kind(self) -> Kind:
+        """What a row is."""
+        return kind_of(self.rows)
+
+    def with_column(self, heading: str, to: ColumnTo | None) -> TableMap:
+        """Another place for one column, or none."""
+        columns = {name: held for name, held in self.columns.items() if name != heading}
+        return replace(self, columns=columns | {heading: to} if to else columns)
+
+    def with_constant(self, target: str, text: str) -> TableMap:
+        """Another text for every row, or none where it is empty."""
+        constants = {name: held for name, held in self.constants.items() if name != target}
+        return replace(self, constants=constants | {target: text} if text else constants)
+
+
+_CHOICES = {"delimiter": tuple(DELIMITERS), "decimal": DECIMALS, "dates": ORDERS}
+_TEXTS = ("rows", "delimiter", "encoding", "decimal", "dates", "zone", "time_of_day")
+_NUMBERS = ("headings_in", "last_row")
+_KEYS = (*_TEXTS, *_NUMBERS, "missing", "name_new", "columns", "constants")
+_COLUMN_KEYS = ("to", "unit", "name", "fill_down", "words")
+
+
+def read_map(text: str, rows: str = "") -> TableMap:
+    """A mapping from TOML; `rows` says what a row is where the file does not, and has to agree where it does.
+
+    Raises
+    ------
+    BadInput
+        Anything that cannot be taken, with its key and what would work.
+    """
+    try:
+        held = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadInput(f"The mapping is not TOML: {error}.", "Look at that line.") from error
+    _known(held, _KEYS, "the mapping")
+    said = _text(held, "rows")
+    if rows and said and said != rows:
+        raise BadInput(f"The mapping is for {said}, not for {rows}.", "Leave one of the two out.", field="rows")
+    kind = kind_of(rows or said)
+    for name, words in _CHOICES.items():
+        if (value := _text(held, name)) and value not in words:
+            raise BadInput(f"{name} cannot be '{value}'.", f"Write one of {', '.join(words)}.", field=name)
+    columns = {heading: _column(heading, value, kind) for heading, value in _table(held, "columns").items()}
+    constants = {name: _constant(name, value, kind) for name, value in _table(held, "constants").items()}
+    about: dict[str, Any] = {name: _text(held, name) for name in _TEXTS}
+    about |= {name: _row(held, name) for name in _NUMBERS}
+    about |= {"rows": kind.name, "columns": columns, "constants": constants}
+    return TableMap(**about, missing=_list(held, "missing"), name_new=_flag(held, "name_new"))
+
+
+def _known(held: Mapping[str, Any], keys: tuple[str, ...], where: str) -> None:
+    for name in held:
+        if name not in keys:
+            near = difflib.get_close_matches(name, keys, n=1)
+            raise BadInput(
+                f"'{name}' is not a key of {where}.",
+                f"Perhaps {near[0]} is meant." if near else f"The keys are {', '.join(keys)}.",
+                field=name,
+            )
+
+
+def _text(held: Mapping[str, Any], name: str) -> str:
+    value = held.get(name, "")
+    if isinstance(value, time):
+        return value.isoformat("minutes")
+    if not isinstance(value, str):
+        raise BadInput(f"{name} has to be a text.", f'Write it in quotes: {name} = "…".', field=name)
+    return value
+
+
+def _row(held: Mapping[str, Any], name: str) -> int:
+    value = held.get(name, 0)
+    if not isinstance(value, int) or isinstance(value, bool) or value < 0:
+        raise BadInput(f"{name} has to be the number of a row.", f"Write it as {name} = 3.", field=name)
+    return value
+
+
+def _flag(held: Mapping[str, Any], name: str) -> bool:
+    value = held.get(name, False)
+    if not isinstance(value, bool):
+        raise BadInput(f"{name} has to be true or false.", f"Write {name} = true.", field=name)
+    return value
+
+
+def _list(held: Mapping[str, Any], name: str) -> tuple[str, ...]:
+    value = held.get(name, [])
+    if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+        raise BadInput(f"{name} has to be a list of texts.", f'Write it as {name} = ["?", "none"].', field=name)
+    return tuple(value)
+
+
+def _table(held: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    value = held.get(name, {})
+    if not isinstance(value, dict):
+        raise BadInput(f"{name} has to be a table.", f"Write [{name}] and a line for each.", field=name)
+    return value
+
+
+def _column(heading: str, value: Any, kind: Kind) -> ColumnTo:
+    about = {"to": value} if isinstance(value, str) else value
+    if not isinstance(about, dict):
+        raise BadInput(f"Column '{heading}' has to go to a name.", f'Write "{heading}" = "note".', field=heading)
+    _known(about, _COLUMN_KEYS, f"column '{heading}'")
+    words = _table(about, "words")
+    return ColumnTo(
+        check_target(_text(about, "to"), kind),
+        _text(about, "unit"),
+        _text(about, "name"),
+        _flag(about, "fill_down"),
+        {str(typed): _text(words, typed) for typed in words},
+    )
+
+
+def _constant(name: str, value: Any, kind: Kind) -> str:
+    check_target(name, kind)
+    if kind.wide is not None and name == kind.wide[2]:
+        raise BadInput(f"{name} cannot be the same in every row.", "Give it a column.", field=name)
+    if isinstance(value, str | bool | int | float | date | datetime):
+        return format_value(float(value) if isinstance(value, int) and not isinstance(value, bool) else value)
+    raise BadInput(f"{name} has to be a text, a number, a date or true or false.", "Write one value.", field=name)
+
+
+def check_target(name: str, kind: Kind) -> str:
+    """The name of a target, or what would work."""
+    targets = kind.targets()
+    if name in targets:
+        return name
+    near = difflib.get_close_matches(name, targets, n=1)
+    raise BadInput(
+        f"A row of {kind.name} has no '{name}'.",
+        f"Perhaps {near[0]} is meant." if near else f"It has {', '.join(targets)}.",
+        field=name,
+    )
+
+
+def write_map(held: TableMap) -> str:
+    """The mapping as TOML; what is left to be found is left out."""
+    lines = [f"rows = {_quoted(held.rows)}"]
+    lines += [f"{name} = {value}" for name in _NUMBERS if (value := getattr(held, name))]
+    lines += [f"{name} = {_quoted(value)}" for name in _TEXTS[1:] if (value := getattr(held, name))]
+    if held.missing:
+        lines.append(f"missing = [{', '.join(_quoted(each) for each in held.missing)}]")
+    if held.name_new:
+        lines.append("name_new = true")
+    lines += ["", "[columns]"]
+    lines += [f"{_key(heading)} = {_written(to)}" for heading, to in held.columns.items()]
+    if held.constants:
+        lines += ["", "[constants]"]
+        lines += [f"{_key(name)} = {_quoted(value)}" for name, value in held.constants.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _written(to: ColumnTo) -> str:
+    about = [f"to = {_quoted(to.to)}"]
+    about += [f"{name} = {_quoted(value)}" for name in ("unit", "name") if (value := getattr(to, name))]
+    if to.fill_down:
+        about.append("fill_down = true")
+    if to.words:
+        pairs = ", ".join(f"{_key(typed)} = {_quoted(word)}" for typed, word in to.words.items())
+        about.append(f"words = {{ {pairs} }}")
+    return _quoted(to.to) if len(about) == 1 else f"{{ {', '.join(about)} }}"
+
+
+def _key(text: str) -> str:
+    return text if _BARE.fullmatch(text) else _quoted(text)
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

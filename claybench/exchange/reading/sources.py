@@ -1,0 +1,195 @@
+"""Where the values of a row come from: columns of the file or constants, read as the mapping says they are written."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import tzinfo
+from typing import Any
+
+from claybench import clock, quantity
+from claybench.errors import BadInput
+from claybench.exchange.reading.dates import order_of, read_day, read_moment
+from claybench.exchange.reading.headings import split_heading, unit_of
+from claybench.exchange.reading.kinds import Target
+from claybench.exchange.reading.layout import Layout
+from claybench.exchange.reading.mapping import ColumnTo, TableMap
+from claybench.exchange.reading.values import NOTHING, guess_decimal, read_number, read_word, read_yesno
+from claybench.terms import Column
+
+
+class Given(str):
+    """A text that holds for every row, in the record's own way of writing."""
+
+
+@dataclass(slots=True)
+class Source:
+    """What fills one target."""
+
+    target: Target
+    columns: list[int] = field(default_factory=list)
+    """Numbers of the columns, joined by a blank; a constant where there is none."""
+    unit: str = "1"
+    fill_down: bool = False
+    words: dict[str, str] = field(default_factory=dict)
+    constant: Given | None = None
+    name: str = ""
+    """The material, for a column of parts or masses."""
+
+    def text(self, cells: Sequence[str]) -> str:
+        """What a row says."""
+        if self.constant is not None and not self.columns:
+            return self.constant
+        if len(self.columns) == 1:
+            return cells[self.columns[0]]
+        return " ".join(cells[number].strip() for number in self.columns).strip()
+
+
+@dataclass(slots=True)
+class Sources:
+    """All of them for one file."""
+
+    plain: dict[str, Source]
+    """By target."""
+    wide: list[Source]
+    """Columns of one material each."""
+    decimal: str
+    dates: str
+    zone: tzinfo
+    time_of_day: str
+    missing: frozenset[str]
+
+    def read(self, source: Source, column: Column, text: str) -> Any:
+        """The value of a cell; BadInput says what would work."""
+        if isinstance(text, Given):
+            return self._given(column, text)
+        tidy = text.strip()
+        if not tidy:
+            return None
+        if column.kind in ("number", "whole", "time", "day") and tidy.casefold() in self.missing:
+            return None
+        if column.kind in ("number", "whole"):
+            number = read_number(tidy, self.decimal, source.unit, column.unit)
+            return int(number) if column.kind == "whole" and number.is_integer() else number
+        if column.kind == "time":
+            return read_moment(tidy, self.dates, self.zone, self.time_of_day)
+        if column.kind == "day":
+            return read_day(tidy, self.dates, self.zone)
+        folded = " ".join(tidy.casefold().replace("_", " ").split())
+        if column.kind == "word":
+            return read_word(column, tidy, source.words)
+        if column.kind == "yesno":
+            return read_yesno(tidy, source.words)
+        return source.words.get(folded, tidy if column.kind == "code" else text)
+
+    def _given(self, column: Column, text: Given) -> Any:
+        if column.kind in ("number", "whole"):
+            number = quantity.read_number(text) if column.unit == "1" else quantity.read(text, column.unit).value
+            return int(number) if column.kind == "whole" and number.is_integer() else number
+        if column.kind == "time":
+            return read_moment(text, "", self.zone, self.time_of_day)
+        if column.kind == "day":
+            return read_day(text, "", self.zone)
+        if column.kind == "word":
+            return read_word(column, text, {})
+        if column.kind == "yesno":
+            return read_yesno(text, {})
+        return str(text)
+
+
+def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
+    """What fills what.
+
+    Raises
+    ------
+    BadInput
+        A heading that the file has not got, a unit of another kind, a zone that is none; `field` names the heading.
+    """
+    targets = mapping.kind.targets()
+    plain: dict[str, Source] = {}
+    wide: list[Source] = []
+    spread = mapping.kind.wide[2] if mapping.kind.wide else ""
+    for heading, to in mapping.columns.items():
+        number = _place(heading, layout)
+        target = targets[to.to]
+        unit = _unit(heading, to, target, layout.units.get(number, ""))
+        words = {" ".join(typed.casefold().replace("_", " ").split()): word for typed, word in to.words.items()}
+        if to.to == spread:
+            name = to.name or split_heading(heading)[0]
+            wide.append(Source(target, [number], unit, to.fill_down, words, name=name))
+        elif to.to in plain:
+            if target.column.kind not in ("time", "day"):
+                both = [layout.headings[n] for n in (*plain[to.to].columns, number)]
+                raise BadInput(
+                    f"{' and '.join(both)} both go to {to.to}.",
+                    "Only a date and its time share a column.",
+                    field=heading,
+                )
+            plain[to.to].columns.append(number)
+        else:
+            plain[to.to] = Source(target, [number], unit, to.fill_down, words)
+    for name, text in {**mapping.kind.always, **mapping.constants}.items():
+        if name not in plain:
+            plain[name] = Source(targets[name], constant=Given(text))
+    return Sources(
+        plain,
+        wide,
+        mapping.decimal or _decimal(layout, [*plain.values(), *wide]),
+        mapping.dates or _dates(layout, plain),
+        clock.zone(mapping.zone) if mapping.zone else zone,
+        mapping.time_of_day,
+        NOTHING | {each.strip().casefold() for each in mapping.missing},
+    )
+
+
+def _place(heading: str, layout: Layout) -> int:
+    if heading in layout.headings:
+        return layout.headings.index(heading)
+    near = difflib.get_close_matches(heading, layout.headings, n=1)
+    raise BadInput(
+        f"There is no heading '{heading}' in row {layout.heading_row}.",
+        f"Perhaps '{near[0]}' is meant." if near else f"The headings are {', '.join(layout.headings)}.",
+        field=heading,
+    )
+
+
+def _unit(heading: str, to: ColumnTo, target: Target, under: str) -> str:
+    """The unit said, else the heading's or the one under it where it is of the kind, else the record's own."""
+    want = target.column.unit
+    if target.column.kind not in ("number", "whole") or (want == "1" and not to.unit):
+        return want
+    own = unit_of(want)
+    if to.unit:
+        known = unit_of(to.unit)
+        if known is None or own is None or known.dimension != own.dimension:
+            offered = ", ".join(quantity.units_for(want)) or "nothing: it is a plain number"
+            raise BadInput(f"'{to.unit}' is no unit for {target.column.label}.", f"Write {offered}.", field=heading)
+        return known.sign
+    for said in (split_heading(heading)[1], under):
+        known = unit_of(said) if said else None
+        if known is not None and own is not None and known.dimension == own.dimension:
+            return known.sign
+    return quantity.unit(want)
+
+
+def _decimal(layout: Layout, sources: Sequence[Source]) -> str:
+    cells = [
+        cells[number]
+        for source in sources
+        if source.target.column.kind in ("number", "whole")
+        for number in source.columns
+        for _, cells in layout.rows
+    ]
+    return guess_decimal(cells)
+
+
+def _dates(layout: Layout, plain: dict[str, Source]) -> str:
+    cells = [
+        cells[number]
+        for source in plain.values()
+        if source.target.column.kind in ("time", "day")
+        for number in source.columns
+        for _, cells in layout.rows
+    ]
+    return order_of(cells)

@@ -1,0 +1,38 @@
+"""Taking a file into a lab: what it would do, and doing it in one act."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import tzinfo
+
+from claybench.exchange.folder_in import ImportReport, check_in, take_in
+from claybench.exchange.reading.mapping import TableMap
+from claybench.exchange.reading.raw import Raw
+from claybench.exchange.reading.understand import Understood, understand
+from claybench.record import Lab
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A file as it will be understood, and what taking it in would do."""
+
+    understood: Understood
+    report: ImportReport
+
+
+def preview(
+    lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, stop: Callable[[], bool] = lambda: False
+) -> Preview:
+    """Every row as it will be understood, and every fault; nothing is written."""
+    zone: tzinfo = lab.zone
+    with lab.reading() as record:
+        found = understand(record, raw, mapping, zone, stop=stop)
+        return Preview(found, check_in(record, found, update=update))
+
+
+def take(lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, who: str | None = None) -> ImportReport:
+    """The whole file in one act; `FaultyFolder` lists every fault, and then nothing was written."""
+    with lab.reading() as record:
+        found = understand(record, raw, mapping, lab.zone)
+    return take_in(lab, found, f"Read in {raw.path.name}", update=update, who=who)

@@ -1,0 +1,126 @@
+"""Numbers, words and yes or no as spreadsheets of several countries write them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from claybench import quantity
+from claybench.errors import BadInput
+from claybench.exchange.spreadsheet import DECIMALS
+from claybench.terms import Column
+
+NOTHING = frozenset({"-", "–", "—", "n/a", "#n/a", "#n/v", "n. a.", "?"})
+"""What stands for a number or a date that is missing."""
+_SPACES = re.compile("[ \u00a0\u2007\u2009\u202f'’](?=\\d{3})")
+_MINUS = str.maketrans({"−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})
+_GROUPED = {
+    "point": re.compile(r"[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d{1,3})?"),
+    "comma": re.compile(r"[+-]?(?:\d{1,3}(?:\.\d{3})+|\d+)?(?:,\d*)?(?:[eE][+-]?\d{1,3})?"),
+}
+_BARE = re.compile(r"[+-]?\d+")
+_CLEAR = {
+    "comma": re.compile(r"[+-]?(?:\d{4,},\d+|0,\d+|\d+,(?:\d{1,2}|\d{4,})|\d{1,3}(?:\.\d{3})+,\d+)"),
+    "point": re.compile(r"[+-]?(?:\d{4,}\.\d+|0\.\d+|\d+\.(?:\d{1,2}|\d{4,})|\d{1,3}(?:,\d{3})+\.\d+)"),
+}
+_YES = {"yes": True, "y": True, "true": True, "1": True, "x": True, "no": False, "n": False, "false": False, "0": False}
+
+
+def refused(reason: str, remedy: str) -> BadInput:
+    """What is wrong with a cell and what would work, as two sentences."""
+    return BadInput(f"It {reason}.", f"{remedy[:1].upper()}{remedy[1:]}.")
+
+
+def guess_decimal(cells: Iterable[str]) -> str:
+    """The decimal mark that cells speak for; empty where they speak for neither or for both.
+
+    >>> guess_decimal(["12,5", "100"]), guess_decimal(["1.25"]), guess_decimal(["1,234"]), guess_decimal(["1,5", "1.5"])
+    ('comma', 'point', '', '')
+    """
+    found = {name for cell in cells for name in DECIMALS if _CLEAR[name].fullmatch(_tidy(cell))}
+    return found.pop() if len(found) == 1 else ""
+
+
+def _tidy(text: str) -> str:
+    return _SPACES.sub("", text.strip().translate(_MINUS))
+
+
+def read_number(text: str, decimal: str, unit: str, want: str) -> float:
+    """A number in its unit, or one that names its own, as the wanted unit.
+
+    `decimal` is one of `DECIMALS`, or empty where nobody said; then a number that needs it is refused.
+
+    >>> read_number("1 234,5", "comma", "g", "g"), read_number("12,5 cm", "comma", "mm", "mm")
+    (1234.5, 125.0)
+    """
+    tidy = _tidy(text)
+    if _BARE.fullmatch(tidy):
+        return _in(float(tidy), unit, want)
+    if not decimal:
+        return _undecided(text, tidy, unit, want)
+    digits = _digits(tidy, decimal)
+    if digits is not None:
+        return _in(float(digits), unit, want)
+    start = re.match(r"[+-]?[\d.,]*\d", tidy)
+    other = "." if decimal == "comma" else ","
+    if start is None:
+        raise refused("is not a number", f"write digits, such as {'12,5' if decimal == 'comma' else '12.5'}")
+    head = _digits(start.group(), decimal)
+    if head is None:
+        raise refused(
+            f"has a {'point' if other == '.' else 'comma'}, and the decimal mark of this file is the {decimal}",
+            "write the number otherwise, or say that the other is the decimal mark",
+        )
+    try:
+        return quantity.read(head + tidy[start.end() :], want, default=None if unit == "1" else unit).value
+    except BadInput as error:
+        raise refused(f"is not understood ({error.reason.rstrip('.')})", error.remedy.rstrip(".")) from error
+
+
+def _digits(tidy: str, decimal: str) -> str | None:
+    """As the program writes numbers; None where it is none."""
+    if not _GROUPED[decimal].fullmatch(tidy) or not any(mark.isdigit() for mark in tidy):
+        return None
+    if decimal == "comma":
+        tidy = tidy.replace(".", "").replace(",", ".")
+    return tidy.replace(",", "")
+
+
+def _undecided(text: str, tidy: str, unit: str, want: str) -> float:
+    """Without a word on the decimal mark only what can be read one way."""
+    both = [_digits(tidy, decimal) for decimal in DECIMALS]
+    if both[0] is None and both[1] is None:
+        return read_number(text, "point", unit, want)
+    if both[0] is not None and both[1] is not None and both[0] != both[1]:
+        raise refused(f"can be {both[0]} or {both[1]}", "say whether point or comma is the decimal mark of this file")
+    return _in(float(both[0] or both[1] or "nan"), unit, want)
+
+
+def _in(number: float, unit: str, want: str) -> float:
+    if unit == want:
+        return number
+    # Twelve digits: 4 in are 101.6 mm, not 101.60000000000001.
+    return float(f"{quantity.convert(number, unit, want):.12g}")
+
+
+def read_word(column: Column, text: str, words: dict[str, str]) -> str:
+    """One of the allowed words: as it stands, with blanks for underscores, or as the person translated it."""
+    folded = " ".join(text.casefold().replace("_", " ").split())
+    if folded in words:
+        return words[folded]
+    found = next((word for word in column.words if word.replace("_", " ").casefold() == folded), None)
+    if found is None:
+        raise refused(
+            f"is not one of {', '.join(column.words)}",
+            f"write one of them, or say what it stands for, as in {text.strip()[:20]} = {column.words[0]}",
+        )
+    return found
+
+
+def read_yesno(text: str, words: dict[str, str]) -> bool:
+    """Yes or no in the usual shorthands."""
+    folded = text.strip().casefold()
+    found = _YES.get(words.get(folded, folded))
+    if found is None:
+        raise refused("is neither yes nor no", f"write one of them, or say what it stands for, as in {folded} = yes")
+    return found
