@@ -50,6 +50,7 @@ class Form(Place):
         self._note = note
         self._first = first
         self._follows = follows
+        self._said_follows = False
         self._saving = False
 
     def middle(self) -> Iterable[Widget]:
@@ -122,7 +123,10 @@ class Form(Place):
         if self._follows is None:
             return
         values = {name: each.value for name, each in self.understood().items()}
-        self._say(self._follows(values) or self._note)
+        said = self._follows(values)
+        if said or self._said_follows:
+            self._say(said or self._note)
+        self._said_follows = bool(said)
 
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter: next field; on the last one, save."""
