@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
 from claybench.insight.comparison import measures_of, raw_of
-from claybench.measure.piece import PieceMeasures, Question, questions
+from claybench.measure.piece import PieceMeasures, PieceRaw, Question, questions
 from claybench.mix import next_codes
 from claybench.record import Lab
-from claybench.terms import Batch, FaultSeen, Fired, Firing, Measurement, Piece, Run
+from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,30 @@ def piece_lines(
     if firing is not None:
         lines = [line for line in lines if line.fired is not None and line.fired.firing == firing]
     return lines
+
+
+def fellows_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:
+    """Readings of the pieces that one piece is like: of its batch where three have the reading, else of its body.
+
+    After a firing only those of the same firing are; one piece's own other firings never.
+    """
+    after_fire = reading in TABLE_OF[Fired].names
+    firing = own.fired.firing if own.fired is not None else None
+    alike = [
+        line
+        for line in lines
+        if line.piece.piece != own.piece.piece
+        and line.body == own.body
+        and line.piece.shape == own.piece.shape
+        and (not after_fire or (line.fired is not None and line.fired.firing == firing))
+    ]
+    found: dict[str, tuple[str, PieceRaw]] = {}
+    for line in alike:
+        raw = raw_of(line.piece, line.fired)
+        if getattr(raw, reading, None) is not None:
+            found.setdefault(line.piece.piece, (line.piece.batch, raw))
+    own_batch = [raw for batch, raw in found.values() if batch == own.piece.batch]
+    return own_batch if len(own_batch) >= 3 else [raw for _, raw in found.values()]
 
 
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:

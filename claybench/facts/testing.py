@@ -77,3 +77,32 @@ DOUBT_LOSS = Fact(
     Origin.COMMON_PRACTICE,
     "kaolinite alone loses 13.96; more takes much carbonate or sawdust",
 )
+
+FAR_SIZED = Fact(
+    "distance from its fellows, for its own size, above which an entry is questioned whatever their number",
+    3.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "bars of one body shrink and dry alike within a fraction of this",
+)
+FAR_LENGTH = Fact(
+    "the same for a marked length with nothing measured before it",
+    5.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "one frame or ruler marks all bars of a set",
+)
+FAR_MASS = Fact(
+    "the same for a plastic mass",
+    25.0,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "bars are cut and pressed by hand",
+)
+NEAR_ENOUGH = Fact(
+    "distance from its fellows up to which no entry is questioned, however alike they are",
+    0.5,
+    "%",
+    Origin.COMMON_PRACTICE,
+    "half a millimetre of 100: what a caliper on clay may be off",
+)

@@ -20,7 +20,8 @@ PURPOSE = {
     "what brings slip to its target, and blends of bodies. Figures follow while you type.",
     "pieces": "Test pieces with what was read off them and what follows.",
     "piece": "One test piece through drying, fire and water.",
-    "measure": "Readings entered one piece after another: type, Enter, type, Enter.",
+    "measure": "Readings as a grid: type, Enter, type, Enter. Nothing typed is lost; what is far from its fellows is asked "
+    "about, never refused.",
     "bodies": "Recipes. Mark two or more with space and compare them.",
     "body": "One recipe, its batches and results.",
     "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",

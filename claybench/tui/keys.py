@@ -214,11 +214,19 @@ POUR_FORM = (
 )  # fmt: skip
 
 MEASURE = (
-    Key("measure.next", "ctrl+n", "next reading", "the next kind of reading", "reading(1)"),
-    Key("measure.before", "ctrl+b", "reading before", "the kind of reading before", "reading(-1)"),
-    Key("measure.down", "down", "next piece", "next piece (Enter saves and goes there)", "move(1)"),
-    Key("measure.up", "up", "piece before", "piece before", "move(-1)", False),
-    Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved", "leave"),
+    Key("measure.next", "ctrl+n", "next reading", "the next kind of reading, at the first piece that lacks it", "reading(1)"),
+    Key("measure.before", "ctrl+b", "reading before", "the kind of reading before", "reading(-1)", False),
+    Key("measure.right", "tab", "same piece", "the next reading of the same piece", "across(1)"),
+    Key("measure.left", "shift+tab", "", "the reading before, of the same piece", "across(-1)", False),
+    Key("measure.down", "down", "", "next piece (Enter saves and goes there)", "move(1)", False),
+    Key("measure.up", "up", "", "piece before", "move(-1)", False),
+    Key("measure.method", "ctrl+t", "how", "how it was dried or soaked: air, oven; boil, vacuum, soak", "method"),
+    Key("measure.firing", "ctrl+f", "firing", "readings of another firing", "firing"),
+    Key("measure.again", "ctrl+r", "keep both", "keep what is typed as a further reading beside the first", "again"),
+    Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
+    Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),
+    Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_last"),
+    Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved, a half-typed one kept", "leave"),
 )  # fmt: skip
 
 PIECE = (

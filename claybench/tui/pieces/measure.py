@@ -1,30 +1,42 @@
-"""Readings entered one piece after another: type, Enter, type, Enter. Each is saved when it is made."""
+"""Readings entered as a grid: pieces down, readings across. Type, Enter, type, Enter; each is saved when it is made."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import Any
 
+from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import ClaybenchError
-from claybench.measure.piece import questions
-from claybench.terms import TABLE_OF, Fired, Piece
+from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
-from claybench.tui.forms.ask import Ask
 from claybench.tui.keys import MEASURE, bindings
+from claybench.tui.pieces.reading import (
+    METHODS,
+    READINGS,
+    ask_for,
+    cell,
+    doubt,
+    guide,
+    held,
+    kind_of,
+    short,
+    understand,
+    words_of,
+)
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING, number
+from claybench.tui.words import NOTHING
 
-READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g", "soaked_g", "suspended_g")
-_METHODS = {"dry_mm": "air", "dry_g": "oven", "soaked_g": "boil", "suspended_g": "boil"}
+_SPLIT = "\t"
+_DRAFT = "measuring"
+_HAND = "measuring hand"
 
 
 class MeasurePlace(Place):
-    """One kind of reading at a time, down the list of pieces."""
+    """One reading of one piece at a time, whichever way one goes through them."""
 
     place = "measure"
     tab = "pieces"
@@ -36,18 +48,25 @@ class MeasurePlace(Place):
         self._start = start
         self._reading = reading
         self._firing = firing
+        self._every: list[Any] = []
+        """Every line of the lab: the fellows of these pieces."""
         self._lines: dict[str, Any] = {}
         self._firings: list[str] = []
+        self._chosen: dict[str, str] = {}
+        """Methods chosen by key, by reading."""
+        self._typed: dict[str, str] = {}
+        """What was typed and not entered yet, by cell; on disk as a draft."""
+        self._notice = ""
+        """What was just done; said until something else is."""
+        self._asked = ""
+        """The text that was asked about; Enter on the same keeps it."""
 
     def middle(self) -> Iterable[Widget]:
-        """The reading, the field, the list."""
+        """The reading, the field, what is understood, the grid."""
         yield Static("", id="reading-name", classes="heading", markup=False)
         yield Input(compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
-        yield Sheet(
-            [Col("piece", 6), Col("batch", 10), *[Col(_short(name), 9, right=True) for name in READINGS]],
-            id="list",
-        )
+        yield Sheet([], id="list", empty="No piece to measure: those broken, lost or scrapped are left out.")
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -61,133 +80,298 @@ class MeasurePlace(Place):
         return await self.app.consult(piece_lines), [row.firing for row, _ in await self.app.consult(firings)]
 
     def show(self, found: Any) -> None:
-        """The list with what is there already."""
-        lines, self._firings = found
+        """The grid with what is there already."""
         first = not self._lines
-        self._lines = {}
-        for line in lines:
-            if line.piece.piece in self._codes and (
-                line.piece.piece not in self._lines or (line.fired and line.fired.firing == self._firing)
-            ):
-                self._lines[line.piece.piece] = line
+        self._every, self._firings = found
+        by_code: dict[str, list[Any]] = {}
+        for line in self._every:
+            by_code.setdefault(line.piece.piece, []).append(line)
+        alone = len(self._codes) == 1
+        shown = [code for code in self._codes if code in by_code and (alone or by_code[code][0].piece.ended is None)]
+        if first:
+            self._firing = self._firing or self._first_firing([by_code[code] for code in shown])
+        self._lines = {code: self._in_firing(by_code[code]) for code in shown}
+        if first:
+            self._begin()
+        self._fill()
+
+    def _in_firing(self, lines: Sequence[Any]) -> Any:
+        """A piece's line in the firing that is measured, or as it was before any."""
+        from dataclasses import replace
+
+        own = next((line for line in lines if line.fired is not None and line.fired.firing == self._firing), None)
+        return own or replace(lines[0], fired=None)
+
+    def _first_firing(self, pieces: Sequence[Sequence[Any]]) -> str:
+        of_start = [lines for lines in pieces if lines[0].piece.piece == self._start]
+        for group in (of_start, pieces):
+            been = {line.fired.firing for lines in group for line in lines if line.fired is not None}
+            found = next((firing for firing in self._firings if firing in been), "")
+            if found:
+                return found
+        return self._firings[0] if self._firings else ""
+
+    def _begin(self) -> None:
+        """Start where one stood, with a draft that was left, or at the first reading that is lacking."""
+        self._typed = self.app.drafts.load(_DRAFT)
+        for cell_key in self._typed:
+            firing, reading, piece = cell_key.split(_SPLIT)
+            if piece in self._lines and reading in READINGS and not self._reading:
+                self._start, self._reading, self._firing = piece, reading, firing or self._firing
         if not self._reading:
-            self._reading = self._guess()
-        rows = []
-        for code in self._codes:
-            line = self._lines.get(code)
-            if line is None:
-                continue
-            values = [number(self._held(line, name)) for name in READINGS]
-            rows.append(Row((code, line.piece.batch, *values), code))
+            line = self._lines.get(self._start) or next(iter(self._lines.values()), None)
+            order = READINGS[:8:2]
+            self._reading = next((name for name in order if line is None or held(line, name) is None), "fired_mm")
+
+    # -- drawing -----------------------------------------------------------------------------------
+
+    def _fill(self) -> None:
         sheet = self.query_one(Sheet)
-        sheet.fill(rows)
-        if first and self._start:
-            sheet.cursor = next((n for n, row in enumerate(sheet.rows) if row.record == self._start), 0)
+        wide = self.size.width >= 110
+        room = (self.size.width - 12 - (14 if wide else 0)) // 12
+        at = READINGS.index(self._reading)
+        start = min(max(at - room // 2, 0), max(len(READINGS) - room, 0))
+        names = READINGS[start : start + room]
+        heads = [f"[{short(name)}]" if name == self._reading else short(name) for name in names]
+        columns = [
+            Col("piece", 6),
+            *([Col("batch", 12)] if wide else []),
+            *[Col(head, 10, right=True) for head in heads],
+        ]
+        here = sheet.record or self._start
+        rows = []
+        for code, line in self._lines.items():
+            values = [self._shown(code, line, name) for name in names]
+            if code == here:
+                values = [
+                    f"[{text}]" if name == self._reading else text for name, text in zip(names, values, strict=True)
+                ]
+            rows.append(Row((code, *([line.piece.batch] if wide else []), *values), code))
+        sheet.fill(rows, columns)
+        if self._start:
+            sheet.put_on(self._start)
+            self._start = ""
+        self._put_text()
         self._head()
 
-    def _guess(self) -> str:
-        """The first reading that the piece under way has not got."""
-        line = self._lines.get(self._start) or next(iter(self._lines.values()), None)
-        if line is None:
-            return READINGS[0]
-        return next((name for name in READINGS[::2] if self._held(line, name) is None), "fired_mm")
+    def _put_text(self) -> None:
+        """What was typed for this cell comes back with it."""
+        box, text = self.query_one("#value", Input), self._typed.get(self._key(self._code(), self._reading), "")
+        if box.value != text:
+            self._asked = ""
+            with box.prevent(Input.Changed):
+                box.value, box.cursor_position = text, len(text)
 
-    @staticmethod
-    def _held(line: Any, name: str) -> float | None:
-        source = line.piece if name in TABLE_OF[Piece].names else line.fired
-        return getattr(source, name) if source is not None else None
+    def _key(self, code: str, reading: str) -> str:
+        return _SPLIT.join((self._firing if kind_of(reading) is Fired else "", reading, code))
 
-    def _ask(self) -> Ask:
-        kind = Piece if self._reading in TABLE_OF[Piece].names else Fired
-        return Ask.of(kind, self._reading)
+    def _shown(self, code: str, line: Any, reading: str) -> str:
+        """What stands in a cell; a mark where something is typed and not entered yet."""
+        typed = self._typed.get(self._key(code, reading))
+        return f"{typed} …" if typed else cell(held(line, reading))
+
+    def on_resize(self, event: events.Resize) -> None:
+        """As many readings as there is room for."""
+        if self._lines:
+            self._fill()
+
+    @property
+    def _method(self) -> str | None:
+        """How this reading came about: as chosen, as the piece says, or as is usual."""
+        ways = METHODS.get(self._reading)
+        if ways is None:
+            return None
+        family = self._reading if self._reading.startswith("dry") else "soaked_g"
+        said = None
+        line = self._lines.get(self._code())
+        if line is not None:
+            said = line.piece.dry_how if family != "soaked_g" else line.fired.soak_method if line.fired else None
+        return self._chosen.get(family) or said or ways[0]
 
     def _head(self) -> None:
-        where = ""
-        if self._reading in TABLE_OF[Fired].names and self._reading not in TABLE_OF[Piece].names:
-            line = self._lines.get(self._code())
-            self._firing = (line.fired.firing if line and line.fired else "") or (
-                self._firings[0] if self._firings else ""
-            )
-            where = f" in firing {self._firing or NOTHING}"
-        method = _METHODS.get(self._reading)
-        how = f" ({method})" if method else ""
-        self.query_one("#reading-name", Static).update(f"{self._ask().label}{how} of {self._code()}{where}")
-
-    def _care(self) -> str:
-        """Cautions where the reading asks for them: pieces are boiled for it."""
-        return care("boil") if _METHODS.get(self._reading) == "boil" else ""
+        code, line = self._code(), self._lines.get(self._code())
+        method = f" ({self._method})" if self._method else ""
+        where = f" in firing {self._firing or NOTHING}" if kind_of(self._reading) is Fired else ""
+        there = held(line, self._reading) if line is not None else None
+        has = f"   it has {words_of(there, self._reading)}" if there is not None else ""
+        of = f" of {code}" if code else ""
+        self.query_one("#reading-name", Static).update(f"{ask_for(self._reading).label}{method}{of}{where}{has}")
+        self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
         return str(self.query_one(Sheet).record or "")
 
+    def _say(self, text: str) -> None:
+        self.query_one("#said", Static).update(text)
+
+    def _guide(self) -> str:
+        said = guide(self._reading, self._method)
+        return "\n".join(part for part in (said, care("boil") if self._method == "boil" else "") if part)
+
     # -- typing ------------------------------------------------------------------------------------
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Say what is understood, and ask where it cannot be."""
-        if not event.value.strip():
-            self.query_one("#said", Static).update(self._care())
+        """Say what is understood, ask where it can hardly be, and keep the draft."""
+        self._asked = self._notice = ""
+        self._echo(event.value)
+        self._remember(event.value)
+
+    def _remember(self, text: str) -> None:
+        """Keep what is typed for this cell, here and on disk."""
+        key = self._key(self._code(), self._reading)
+        if self._code() and self._typed.get(key, "") != text:
+            self._typed.pop(key, None)
+            if text.strip():
+                self._typed[key] = text
+            self.app.drafts.keep(_DRAFT, self._typed)
+
+    def _echo(self, text: str) -> None:
+        if not text.strip():
+            self._say(self._notice or self._guide())
             return
-        found = self._ask().understand(event.value, self.app.now())
+        if self._asked == text:
+            return  # what is asked stays until it is answered
+        found = understand(self._reading, text, self.app.now())
         said = f"✗ {found.wrong}" if found.wrong else found.echo
-        if found.value is not None and (doubt := self._doubt(found.value)):
-            said = f"{found.echo}   ? {doubt}"
-        self.query_one("#said", Static).update(said)
+        if not found.wrong and (why := self._doubt(found.value)):
+            said = f"{found.echo}   ? {why}".strip()
+        self._say(said)
 
-    def _doubt(self, value: float) -> str:
-        from claybench.insight.comparison import raw_of
-
+    def _doubt(self, value: Any) -> str:
         line = self._lines.get(self._code())
-        if line is None:
-            return ""
-        changed: dict[str, Any] = {self._reading: value}
-        raw = replace(raw_of(line.piece, line.fired), **changed)
-        return next((asked.text for asked in questions(raw) if asked.field == self._reading), "")
+        return doubt(self._every, line, self._reading, value) if line is not None and value is not None else ""
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Save and go to the next piece; nothing typed leaves it as it is."""
+        """Save and go to the next piece; one that is doubtful is asked about once. Nothing typed only goes on."""
         if not event.value.strip():
             self.action_move(1)
             return
-        found = self._ask().understand(event.value, self.app.now())
-        if found.value is None:
+        self._enter(event.value, again=False)
+
+    def action_again(self) -> None:
+        """Keep it as a further reading beside the first."""
+        self._enter(self.query_one("#value", Input).value, again=True)
+
+    def _enter(self, text: str, *, again: bool) -> None:
+        found = understand(self._reading, text, self.app.now()) if text.strip() else None
+        line = self._lines.get(self._code())
+        if found is None or line is None or found.wrong:
             return
-        self.run_worker(self._save(self._code(), found.value, self._doubt(found.value)), exit_on_error=False)
+        if again and not isinstance(found.value, float):
+            self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
+            return
+        why = self._why_ask(line, found.value, again)
+        if why and self._asked != text:
+            self._asked = text
+            key = "Ctrl+r" if again else "Enter"
+            self._say(f"? {why} {key} again keeps it, or type it again.")
+            return
+        self.run_worker(self._save(self._code(), found.value, again), exit_on_error=False)
 
-    async def _save(self, code: str, value: float, doubt: str) -> None:
-        from claybench.work.pieces import measure
+    def _why_ask(self, line: Any, value: Any, again: bool) -> str:
+        """What to ask before this is saved: one thing, the plainest first."""
+        if value is not None and (why := self._doubt(value)):
+            return why
+        if again:
+            return ""
+        there = held(line, self._reading)
+        if there is not None and there != value:
+            act = "cleared" if value is None else "corrected"
+            both = "" if value is None or not isinstance(value, float) else ", Ctrl+r keeps both as two readings"
+            return f"{words_of(there, self._reading)} stands there already and would be {act}{both}."
+        if kind_of(self._reading) is Fired and line.fired is None:
+            return f"{line.piece.piece} is not written down as one of firing {self._firing}; this would put it there."
+        return ""
 
-        reading, box = self._reading, self.query_one("#value", Input)
+    async def _save(self, code: str, value: Any, again: bool) -> None:
+        from claybench.work.pieces import add_reading, measure
+
+        reading, now = self._reading, self.app.now()
+        fired = self._firing if kind_of(reading) is Fired else None
         try:
-            await self.app.do(
-                measure, code, reading, value, at=self.app.now(),
-                firing=self._firing or None, method=_METHODS.get(reading),
-            )  # fmt: skip
+            if again:
+                by = self.app.drafts.load(_HAND).get("by") or None
+                row = Measurement(piece=code, firing=fired or None, at=now, what=reading, value=value, by=by)
+                await self.app.do(add_reading, row)
+            else:
+                await self.app.do(measure, code, reading, value, at=now, firing=fired or None,
+                                  method=self._method if value is not None else None)  # fmt: skip
         except ClaybenchError as error:
-            self.query_one("#said", Static).update(f"✗ {error}")
+            self._say(f"✗ {error}")
             return
-        with box.prevent(Input.Changed):
-            box.value = ""
+        self._remember("")
+        last = self.query_one(Sheet).cursor == len(self._lines) - 1
         self.action_move(1)
-        kept = f"{code}: {number(value)} is saved." + (f"   ? {doubt}" if doubt else "")
-        self.query_one("#said", Static).update(kept)
+        what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
+        on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
+        self._notice = f"{code}: {words_of(value, reading)} {what}.{on}"
+        self._say(self._notice)
+
+    # -- keys --------------------------------------------------------------------------------------
 
     def action_move(self, by: int) -> None:
         """Another piece."""
+        self._notice = ""
         self.query_one(Sheet).action_move(by)
-        self._head()
+        self._fill()
+
+    def action_across(self, by: int) -> None:
+        """Another reading of the same piece."""
+        self._notice = ""
+        self._reading = READINGS[(READINGS.index(self._reading) + by) % len(READINGS)]
+        self._fill()
 
     def action_reading(self, by: int) -> None:
-        """Another reading, from the first piece on."""
-        self._reading = READINGS[(READINGS.index(self._reading) + by) % len(READINGS)]
-        self.query_one("#said", Static).update(self._care())
-        self.query_one(Sheet).action_jump(0)
+        """Another reading, from the first piece on that lacks it."""
+        self.action_across(by)
+        after_fire = kind_of(self._reading) is Fired
+        lacking = (
+            n
+            for n, line in enumerate(self._lines.values())
+            if held(line, self._reading) is None and (line.fired is not None or not after_fire)
+        )
+        self.query_one(Sheet).action_jump(next(lacking, 0))
+        self._fill()
+
+    def action_method(self) -> None:
+        """The next way this reading may have come about."""
+        ways = METHODS.get(self._reading)
+        if ways is None:
+            self._say("This reading has one way only.")
+            return
+        family = self._reading if self._reading.startswith("dry") else "soaked_g"
+        self._chosen[family] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
         self._head()
+
+    def action_firing(self) -> None:
+        """The readings of another firing."""
+        if self._firings:
+            at = self._firings.index(self._firing) if self._firing in self._firings else -1
+            self._firing = self._firings[(at + 1) % len(self._firings)]
+            self.look_again()
+
+    def action_hand(self) -> None:
+        """Whose hand measures, noted with further readings."""
+        from claybench.tui.forms import Ask, Form
+
+        async def save(values: dict[str, Any]) -> str:
+            self.app.drafts.keep(_HAND, {"by": values["by"] or ""})
+            return str(values["by"] or "")
+
+        ask = Ask.of(
+            Measurement, "by", self.app.drafts.load(_HAND).get("by") or None, note="noted with further readings"
+        )
+        self.app.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
+
+    def action_looked(self) -> None:
+        """What was seen on this piece."""
+        from claybench.tui.pieces.forms import see_fault
+
+        code, line = self._code(), self._lines.get(self._code())
+        if line is not None:
+            firing = line.fired.firing if line.fired is not None else ""
+            self.run_worker(see_fault(self.app, code, firing), exit_on_error=False)
 
     def action_leave(self) -> None:
         """Back to the pieces."""
         self.dismiss(None)
-
-
-def _short(name: str) -> str:
-    kind, unit = name.rsplit("_", 1)
-    return f"{'hanging' if kind == 'suspended' else kind} {unit}"

@@ -1,0 +1,111 @@
+"""Whether a reading lies far from those of its fellows: a digit slipped, or a piece that is really odd.
+
+Pieces of one body are sized before they are compared: a dry length is held against its own plastic length times
+what the fellows' shrank to. Grubbs' test where there are enough of them, the distance from their median otherwise.
+A reading far off is asked about, never refused.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from claybench.facts.testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
+from claybench.measure.piece import PieceRaw
+from claybench.measure.summary import grubbs_critical, mean_sd
+
+BASES: dict[str, tuple[str, ...]] = {
+    "dry_mm": ("plastic_mm",),
+    "fired_mm": ("dry_mm", "plastic_mm"),
+    "dry_g": ("plastic_g",),
+    "fired_g": ("dry_g", "plastic_g"),
+    "soaked_g": ("fired_g",),
+    "suspended_g": ("fired_g",),
+}
+"""What each reading is sized by, the best first."""
+ENOUGH = 4
+"""Fellows from which on Grubbs' test has something to say."""
+_CHANCE = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class FarOff:
+    """A reading far from its fellows."""
+
+    value: float
+    low: float
+    high: float
+    """What the fellows, sized to this piece, would make it."""
+    fellows: int
+    unit: str
+    instead: float | None
+    """What it would be with two digits swapped or the point moved, where that fits."""
+
+    def text(self) -> str:
+        """One sentence.
+
+        >>> FarOff(91.2, 19.1, 19.4, 5, "mm", 19.2).text()
+        '91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?'
+        """
+        span = f"{self.low:.4g}" if f"{self.low:.4g}" == f"{self.high:.4g}" else f"{self.low:.4g}–{self.high:.4g}"
+        whose = "its only fellow" if self.fellows == 1 else f"its {self.fellows} fellows"
+        meant = f" Was {self.instead:g} meant?" if self.instead is not None else ""
+        return f"{self.value:g} is far from {whose}, {span} {self.unit}.{meant}"
+
+
+def far_off(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRaw]) -> FarOff | None:
+    """How far a reading lies from those of its fellows; None where nothing is wrong with it.
+
+    `reading` is a length or mass of `PieceRaw`, in mm or g; `own` is the piece's other readings.
+    """
+    if reading not in BASES and reading not in ("plastic_mm", "plastic_g"):
+        return None
+    expected, sized = _expected(reading, own, fellows)
+    if not expected or not value > 0:
+        return None
+    middle = median(expected)
+    loose = (FAR_SIZED if sized else FAR_LENGTH if reading.endswith("_mm") else FAR_MASS).value / 100
+    # A fellow that is itself far off, and was kept, must not widen the range for others.
+    sound = [each for each in expected if abs(each / middle - 1) <= loose] or expected
+    far = abs(value / middle - 1) > loose
+    if not far and len(sound) >= ENOUGH and (sized or reading.endswith("_mm")):
+        far = abs(value / middle - 1) > NEAR_ENOUGH.value / 100 and _grubbs(value, sound)
+    if not far:
+        return None
+    low, high = min(sound), max(sound)
+    return FarOff(value, low, high, len(expected), reading.rsplit("_", 1)[1], _slip(value, low, high))
+
+
+def _expected(reading: str, own: PieceRaw, fellows: Sequence[PieceRaw]) -> tuple[list[float], bool]:
+    """What each fellow would make this reading, and whether that is sized to the piece."""
+    for basis in BASES.get(reading, ()):
+        scale = getattr(own, basis)
+        if not scale or scale <= 0:
+            continue
+        pairs = [(getattr(each, reading), getattr(each, basis)) for each in fellows]
+        held = [after / before * scale for after, before in pairs if after and before and after > 0 and before > 0]
+        if held:
+            return held, True
+    return [found for each in fellows if (found := getattr(each, reading)) and found > 0], False
+
+
+def _grubbs(value: float, fellows: Sequence[float]) -> bool:
+    everyone = [*fellows, value]
+    mean, sd = mean_sd(everyone)
+    return bool(sd) and abs(value - mean) > grubbs_critical(len(everyone), _CHANCE) * (sd or 0.0)
+
+
+def _slip(value: float, low: float, high: float) -> float | None:
+    """The value with the point moved or two neighbouring digits swapped, where one such lies among the fellows."""
+    pad = max(NEAR_ENOUGH.value / 100 * high, (high - low) / 2)
+    text = f"{value:g}"
+    swapped = []
+    digits = [at for at, mark in enumerate(text) if mark.isdigit()]
+    for first, second in itertools.pairwise(digits):
+        marks = list(text)
+        marks[first], marks[second] = marks[second], marks[first]
+        swapped.append(float("".join(marks)))
+    tried = [*swapped, *(value * 10.0**power for power in (-1, 1, -2, 2))]
+    return next((round(each, 6) for each in tried if low - pad <= each <= high + pad), None)
