@@ -9,7 +9,7 @@ from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
 from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
 from claybench.terms.lab import Family, Lot, Material, Setting
 from claybench.terms.pieces import FaultSeen, Fired, Firing, Measurement, Photo, Piece
-from claybench.terms.settings import PAPERS, SETTINGS, SettingTerm
+from claybench.terms.settings import KEPT_QUESTION, PAPERS, SETTINGS, SettingTerm
 from claybench.terms.slabs import FACES, FEELS, PLACES, Air, Check, Run, Slab, SlabEvent
 
 FORMAT = 1
@@ -53,6 +53,7 @@ __all__ = [
     "FEELS",
     "FOLDER_ORDER",
     "FORMAT",
+    "KEPT_QUESTION",
     "PAPERS",
     "PLACES",
     "SETTINGS",

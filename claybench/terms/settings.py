@@ -59,3 +59,6 @@ _TERMS = (
 
 SETTINGS: dict[str, SettingTerm] = {term.name: term for term in _TERMS}
 """Every setting claybench reads, in the order they are shown."""
+
+KEPT_QUESTION = "question "
+"""What the name of a setting begins with that keeps a question after bodies: `question tight buff`."""

@@ -1,0 +1,86 @@
+"""Which of the bodies: everything a question is held against, from one snapshot, and the questions that are kept."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+
+from claybench.ask.compare import columns_from, read_columns
+from claybench.ask.snapshot import take_from
+from claybench.errors import NotFound
+from claybench.insight.asking import Known, Line, lines_of
+from claybench.insight.comparison import sides
+from claybench.record import Lab, Reader
+from claybench.terms import KEPT_QUESTION, Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece, Setting
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A question kept by name, as it was typed."""
+
+    name: str
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class BodyTable:
+    """All bodies of a lab, to be asked any number of times without looking at the record again."""
+
+    lines: tuple[Line, ...]
+    known: Known
+    at: datetime
+    zone: tzinfo
+
+
+def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
+    """All bodies, at a moment or now."""
+    kinds = (Body, BodyLine, Batch, Family, Material, Firing)
+    with lab.reading() as record:
+        clipped = () if as_of is None else (Piece, Fired)
+        snapshot = take_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
+        columns = read_columns(record) if as_of is None else columns_from(snapshot)
+    made: dict[str, list[date]] = defaultdict(list)
+    for batch in snapshot.rows(Batch):
+        made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
+    bodies = sorted(snapshot.rows(Body), key=lambda body: body.body)
+    firings = snapshot.rows(Firing)
+    lines = lines_of(
+        sides(columns),
+        bodies,
+        snapshot.rows(BodyLine),
+        {row.material: row.price_per_kg for row in snapshot.rows(Material)},
+        firings,
+        made,
+    )
+    known = Known(
+        families=tuple(row.family for row in snapshot.rows(Family)),
+        materials=tuple(row.material for row in snapshot.rows(Material)),
+        firings=tuple(row.firing for row in firings),
+        cones=tuple(sorted({row.cone for row in firings if row.cone})),
+        test_sets=tuple(sorted({body.test_set for body in bodies if body.test_set})),
+    )
+    return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)
+
+
+def kept_questions(lab: Lab) -> list[Kept]:
+    """All kept questions, by name."""
+    with lab.reading() as record:
+        return _kept(record)
+
+
+def kept_question(lab: Lab, name: str) -> Kept:
+    """One kept question; upper and lower case are the same."""
+    found = kept_questions(lab)
+    one = next((each for each in found if each.name.casefold() == name.strip().casefold()), None)
+    if one is None:
+        names = ", ".join(each.name for each in found)
+        raise NotFound(f"There is no question '{name}'.", f"Kept are: {names}." if names else "None is kept yet.")
+    return one
+
+
+def _kept(record: Reader) -> list[Kept]:
+    rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
+    return sorted(
+        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: each.name.casefold()
+    )

@@ -1,0 +1,28 @@
+"""Which of the lab's bodies: a question typed in one line, and the bodies that answer it.
+
+Plain tables in, rows out; the record is read in `ask`, and the numbers are those of the comparison.
+"""
+
+from claybench.insight.asking.answer import answer, sorted_lines
+from claybench.insight.asking.lines import Line, Value, cost_per_kg, lines_of
+from claybench.insight.asking.question import NUMBERS, Limit, Question, number_short, said, written
+from claybench.insight.asking.reading import EXAMPLE, Known, read_limit, read_question
+
+__all__ = [
+    "EXAMPLE",
+    "NUMBERS",
+    "Known",
+    "Limit",
+    "Line",
+    "Question",
+    "Value",
+    "answer",
+    "cost_per_kg",
+    "lines_of",
+    "number_short",
+    "read_limit",
+    "read_question",
+    "said",
+    "sorted_lines",
+    "written",
+]
