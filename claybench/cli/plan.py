@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 
 from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
+from claybench.cli.papers import Paper
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
@@ -29,6 +31,10 @@ def plan(
         help="Lay the set out as line, triangle, lattice, centroid, corners, D-optimal, I-optimal or spread, "
         "whatever was measured.",
     ),
+    to: Path | None = typer.Option(
+        None, "--to", help="Write bodies and calendar as a PDF to print, and print its path alone."
+    ),
+    paper: str | None = Paper,
     as_of: str | None = AsOf,
     as_json: bool = Json,
 ) -> None:
@@ -39,6 +45,14 @@ def plan(
     asked = read_plan(file)
     with opened(context) as lab:
         found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))
+    if to is not None:
+        from claybench.paper import plan_calendar
+
+        plan_calendar(found, to, paper=paper)
+        if not as_json:
+            sys.stdout.write(f"{to}\n")
+            return
+        say(f"{to}")
     if as_json:
         emit(as_data(found))
         return

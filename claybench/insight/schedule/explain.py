@@ -15,6 +15,8 @@ from claybench.insight.schedule.slots import Rest, Slots
 
 WHAT = ("weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run."""
+DRY_ENOUGH = "dry enough for another layer"
+"""How the row of a slab ends that asks for nothing."""
 _LONGEST_WAIT_H = 24 * 60
 
 
@@ -109,7 +111,7 @@ def _rest_rows(slots: Slots, placed: Placed, following: Placed | None, turn_ever
     share = f"{100 * placed.wetness_after:.0f} %"
     enough = f"{100 * asked.rules.wettest:.0f} %"
     if placed.wetness_after <= asked.rules.wettest:
-        text = f"{placed.slab} is {share} wet and dry enough for another layer"
+        text = f"{placed.slab} is {share} wet and {DRY_ENOUGH}"
         yield Row(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
     lifted = slots.minute(placed.median)

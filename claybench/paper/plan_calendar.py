@@ -1,0 +1,205 @@
+"""The calendar of a plan: what to make on the first page, then one look a day with boxes to tick."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, tzinfo
+from pathlib import Path
+from typing import Any
+
+from claybench.ask.plan import Plan, Planned
+from claybench.insight.schedule.explain import DRY_ENOUGH, Row, day_rows
+from claybench.mix import cautions_for
+from claybench.paper.day_strip import Bar, day_strip
+from claybench.paper.page import paper_size, text, use_fonts, write
+from claybench.paper.parts import Col, gap, heading, table, title, together
+from claybench.paper.said import moment
+from claybench.quantity.shown import plain
+
+_TICKED = ("pour", "touch", "lift", "turn")
+"""What is done by hand; the rest is only to be known."""
+
+
+def plan_calendar(found: Plan, path: str | Path, *, paper: str | None = None) -> None:
+    """Write the calendar of a plan as a PDF, on the lab's paper where none is named."""
+    paper = paper or found.paper
+    paper_size(paper)
+    use_fonts()
+    name = found.asked.title or f"Next set of {found.family or 'the lab'}"
+    story: list[Any] = [
+        *title(name, _aims(found), None, paper),
+        *_bodies(found, paper),
+        *_beside(found, paper),
+        *_notes(found),
+        *_days(found, paper),
+        *_care(),
+    ]
+    write(Path(path), f"Plan: {name}", f"{found.lab}   {name}", paper, story)
+
+
+def _aims(found: Plan) -> list[str]:
+    asked = found.asked
+    targets = [f"{target.replace('_', ' ')} {_range(*ends)}" for target, ends in asked.targets.items()]
+    fired = f"cone {asked.cone}" if asked.cone else f"{asked.peak_temp_c:g} °C" if asked.peak_temp_c else ""
+    aim = "; ".join(targets) or "no targets"
+    return [
+        f"{found.family or 'no'} family, {len(found.bodies)} bodies, one batch of {found.batch_g:.0f} g dry each",
+        f"wanted: {aim}{f' at {fired}' if fired and targets else ''}",
+        f"as of {moment(found.at, found.at.tzinfo)}",
+    ]
+
+
+def _range(low: float, high: float) -> str:
+    if low == float("-inf"):
+        return f"up to {high:g}"
+    return f"{low:g} or more" if high == float("inf") else f"{low:g} to {high:g}"
+
+
+def _bodies(found: Plan, paper: str) -> list[Any]:
+    """Weights rather than parts: this goes to the scale."""
+    columns = [
+        Col("", 4),
+        Col("new body", 12),
+        Col("weigh out, g dry", 40),
+        Col("code", 13),
+        Col("chance", 11, right=True),
+        Col("slab and hour", 22),
+    ]
+    rows = [
+        [
+            "☐",
+            str(number),
+            (_weights(body, found.batch_g), _parts(body)),
+            "",
+            f"{100 * body.chance:.0f} %",
+            _where(body),
+        ]
+        for number, body in enumerate(found.bodies, 1)
+    ]
+    return [*heading("What to make"), table(columns, rows, paper, size=8.5)]
+
+
+def _chance(chance: float) -> str:
+    return "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
+
+
+def _weights(body: Planned, batch_g: float) -> str:
+    every = {**body.parts, **body.fixed}
+    whole = sum(every.values()) or 1.0
+    digits = 0 if batch_g >= 500 else 1
+    return ", ".join(f"{name}\u00a0{plain(batch_g * part / whole, digits)}" for name, part in every.items() if part)
+
+
+def _parts(body: Planned) -> str:
+    added = "".join(f" + {part:g} {name}" for name, part in body.fixed.items())
+    return "parts " + " / ".join(f"{part:g}" for part in body.parts.values()) + added
+
+
+def _where(body: Planned) -> str:
+    if not body.layers:
+        return "slab left open"
+    return "; ".join(f"{each.slab}, {_when(each.start)}" for each in body.layers)
+
+
+def _when(at: datetime) -> str:
+    return f"{at:%a} {at.day} {at:%b %H:%M}"
+
+
+def _beside(found: Plan, paper: str) -> list[Any]:
+    """What waits of the set, and what is worth making again."""
+    story: list[Any] = []
+    if found.under_way:
+        rows = [
+            ["☐" if each.state in ("to_mix", "to_pour") else "☑", each.body, each.state.replace("_", " "),
+             each.batch or "", f"{each.slab}, {_when(each.start)}" if each.slab and each.start else ""]
+            for each in found.under_way
+        ]  # fmt: skip
+        columns = [Col("", 4), Col("of this set", 22), Col("is", 14), Col("batch", 22), Col("slab and hour", 38)]
+        story += [*heading("Under way"), table(columns, rows, paper, size=8.5)]
+    if found.repeats:
+        columns = [Col("", 4), Col("again", 16), Col("why", 58), Col("slab and hour", 22)]
+        again = [
+            ["☐", each.body, each.why, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
+            for each in found.repeats
+        ]
+        story += [*heading("Worth making again"), table(columns, again, paper, size=8.5)]
+    return story
+
+
+def _notes(found: Plan) -> list[Any]:
+    if not found.notes:
+        return []
+    return [*heading("To know", 16.0), *(text(f"· {note}", 8) for note in found.notes)]
+
+
+def _days(found: Plan, paper: str) -> list[Any]:
+    from reportlab.platypus import CondPageBreak
+
+    days = day_rows(found.calendar)
+    if not days:
+        return []
+    story: list[Any] = [gap(8)]
+    for day, rows in days.items():
+        head = [text(day, 15, bold=True), text(_summary(rows), 9, grey=True), gap(1.5)]
+        bars = _bars(found.calendar, rows)
+        strip = [day_strip(bars, _span(rows, found.at.tzinfo), paper), gap(1.5)] if bars else []
+        columns = [Col("", 4), Col("from", 8), Col("until", 8), Col("what to do", 62), Col("done at, seen", 18)]
+        lines = _lines(rows)
+        listed = table(columns, lines, paper, size=9)
+        if len(lines) <= _WHOLE_DAY:
+            story += [together([*head, *strip, listed]), gap(6)]
+        else:
+            story += [CondPageBreak(300), *head, *strip, listed, gap(6)]
+    return story
+
+
+_WHOLE_DAY = 26
+"""Rows of a day that one page can hold with its head."""
+
+
+def _summary(rows: Sequence[Row]) -> str:
+    count = {what: sum(row.what == what for row in rows) for what in ("pour", "lift", "turn")}
+    said = [f"{count[what]} to {what}" for what in count if count[what]]
+    return ", ".join(said) or "slabs dry by themselves"
+
+
+def _lines(rows: Sequence[Row]) -> list[list[str]]:
+    """A line for each thing to do: weighing and pouring are one, and a slab that stays dry enough asks for nothing."""
+    weighed = {row.layer: row.text for row in rows if row.what == "weigh"}
+    found = []
+    for row in rows:
+        if row.what == "weigh" or row.text.endswith(DRY_ENOUGH):
+            continue
+        words = f"{weighed[row.layer]}, {row.text}" if row.what == "pour" and row.layer in weighed else row.text
+        until = "" if row.until is None else f"{row.until:%H:%M}"
+        if row.until is not None and row.until.date() != row.at.date():
+            until = f"{row.until:%a %H:%M}"
+        found.append(["☐" if row.what in _TICKED else "", f"{row.at:%H:%M}", until, words, ""])
+    return found
+
+
+def _span(rows: Sequence[Row], zone: tzinfo | None) -> tuple[datetime, datetime]:
+    """Whole hours that hold all that is done on the day."""
+    first, last = min(row.at for row in rows), max(row.at for row in rows)
+    ends = [row.until for row in rows if row.until is not None and row.until.date() == first.date()]
+    end = max([last, *ends])
+    begin = first.replace(minute=0, second=0, microsecond=0)
+    hour = end.hour + (1 if end.minute or end.second else 0)
+    close = (
+        end.replace(minute=59, second=59) if hour > 23 else end.replace(hour=hour, minute=0, second=0, microsecond=0)
+    )
+    return begin, max(close, begin.replace(minute=59))
+
+
+def _bars(calendar: Sequence[Row], rows: Sequence[Row]) -> list[Bar]:
+    """One bar a layer that is poured or lifted on the day."""
+    found = []
+    for layer, slab in dict.fromkeys((row.layer, row.slab) for row in rows if row.what in ("pour", "touch", "lift")):
+        own = {row.what: row for row in calendar if row.layer == layer and row.slab == slab}
+        touch = own["touch"]
+        found.append(Bar(slab, layer, own["pour"].at, touch.at, own["lift"].at, touch.until or touch.at))
+    return sorted(found, key=lambda bar: (bar.slab, bar.start))
+
+
+def _care() -> list[Any]:
+    return [gap(2), *(text(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {}))]

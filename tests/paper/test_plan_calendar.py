@@ -1,0 +1,86 @@
+"""The calendar of a plan: bodies with their weights, a box for each thing to do, one look a day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from claybench.ask.plan import Plan, plan
+from claybench.errors import BadInput
+from claybench.insight.design.plan_file import plan_of
+from claybench.insight.schedule.explain import day_rows
+from claybench.paper import plan_calendar
+from claybench.record import Lab
+from tests.paper.reading import NASTY, PAPERS, flat, outside, sizes_of, text_of
+from tests.sample import END
+
+BUFF = """
+title = "[/b] & <b>less</b> °½"
+family = "buff"
+count = 3
+cone = "6"
+batch_g = 1000
+[materials]
+"fire clay" = [20, 50]
+"ball clay" = [20, 50]
+"feldspar" = [10, 30]
+[fixed]
+"bentonite" = 2
+[targets]
+total_shrinkage_pct = [11, 12.5]
+absorption_pct = [0, 2]
+"""
+
+
+@pytest.fixture(scope="module")
+def planned(sample_lab: Lab) -> Plan:
+    return plan(sample_lab, plan_of(BUFF), as_of=END)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_body_and_everything_to_do_is_on_it(planned: Plan, tmp_path: Path, paper: str) -> None:
+    path = tmp_path / "plan.pdf"
+    plan_calendar(planned, path, paper=paper)
+    assert all(size == pytest.approx(PAPERS[paper], abs=0.1) for size in sizes_of(path))
+    assert outside(path, paper) == []
+    said = flat(text_of(path))
+    assert flat("[/b] & <b>less</b> °½") in said and flat("one batch of 1000 g dry each") in said
+    for body in planned.bodies:
+        for name, part in {**body.parts, **body.fixed}.items():
+            # Grams of a batch of 1000 g, 2 of its 102 parts being the addition.
+            assert flat(f"{name} {1000 * part / 102:.0f}") in said
+    for row in planned.calendar:
+        if row.what == "dry" and row.until is None:
+            continue  # a slab that stays dry enough asks for nothing
+        assert flat(row.text) in said and f"{row.at:%H:%M}" in said
+    for day in day_rows(planned.calendar):
+        assert flat(day) in said
+    assert {"weigh", "pour", "touch", "lift"} <= {row.what for row in planned.calendar}
+    # Weighing the bare slab and pouring on it are one line.
+    boxes = (
+        sum(row.what in ("pour", "touch", "lift", "turn") for row in planned.calendar)
+        + len(planned.bodies)
+        + len(planned.repeats)
+    )
+    assert said.count("☐") == boxes
+    assert all(flat(note) in said for note in planned.notes)
+
+
+def test_a_plan_without_a_slab_still_prints_what_to_make(planned: Plan, tmp_path: Path) -> None:
+    bare = replace(
+        planned,
+        calendar=(),
+        bodies=tuple(replace(body, slab=None, start=None, layers=()) for body in planned.bodies),
+        notes=(NASTY,),
+    )
+    plan_calendar(bare, tmp_path / "plan.pdf")
+    said = flat(text_of(tmp_path / "plan.pdf"))
+    assert said.count(flat("slab left open")) == len(bare.bodies) and flat(NASTY) in said
+    assert len(sizes_of(tmp_path / "plan.pdf")) == 1
+
+
+def test_other_paper_is_refused(planned: Plan, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="no paper known here"):
+        plan_calendar(planned, tmp_path / "plan.pdf", paper="A3")
