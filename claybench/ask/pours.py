@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench import clock
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
 from claybench.mix import Caution, cautions_for
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
 from claybench.record import Lab
-from claybench.terms import Slab, SlabEvent
+from claybench.terms import Run, Slab, SlabEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +35,22 @@ class PourPage:
     """Of one slab."""
     steps: tuple[StepDone, ...]
     at: datetime
+    in_use_before: bool
+    """Whether it was taken into service, or layers have dried on it: then its pour is long past."""
+
+    @property
+    def unlogged(self) -> int:
+        """Steps without a time before the last one done; all of them where its pour is past and none has one."""
+        done = [index for index, each in enumerate(self.steps) if each.at is not None]
+        if not done and not self.in_use_before:
+            return 0
+        return sum(each.at is None for each in self.steps[: max(done, default=len(self.steps))])
 
     @property
     def next(self) -> StepDone | None:
-        """The first step after the last one done; None when the list is through."""
+        """The first step after the last one done; None when the list is through, or was never kept."""
+        if self.in_use_before and self.since is None:
+            return None
         done = [index for index, each in enumerate(self.steps) if each.at is not None]
         first = max(done, default=-1) + 1
         return self.steps[first] if first < len(self.steps) else None
@@ -57,7 +69,7 @@ class PourPage:
 
 def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage:
     """The steps of the mix that a slab was poured from."""
-    snapshot = take(lab, Slab, SlabEvent, as_of=as_of)
+    snapshot = take(lab, Slab, SlabEvent, Run, as_of=as_of)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
         raise NotFound(f"There is no slab '{code}' at that time.", "See the list of slabs.")
@@ -76,7 +88,13 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
         water_g=slab.water_g,
         steps=tuple(done.get(step.name, StepDone(step, None)) for step in POUR_STEPS),
         at=snapshot.at,
+        in_use_before=_in_use_before(slab, snapshot),
     )
+
+
+def _in_use_before(slab: Slab, snapshot: Snapshot) -> bool:
+    in_service = slab.in_service_on is not None and snapshot.moment(slab.in_service_on) <= snapshot.at
+    return in_service or any(run.slab == slab.slab for run in snapshot.rows(Run))
 
 
 def _remark(event: SlabEvent) -> str:

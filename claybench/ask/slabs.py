@@ -7,21 +7,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.model import TABLES, model_of
+from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
-from claybench.insight.evidence import (
-    Slowness,
-    fault_evidence,
-    logged_evidence,
-    slow_evidence,
-    slowness,
-)
+from claybench.insight.evidence import Slowness, slow_evidence, slowness
+from claybench.insight.fault_evidence import FaultCounts
 from claybench.insight.lab_model import LabModel, Poured
+from claybench.insight.seen_evidence import renewed_at, seen_evidence
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
-from claybench.insight.slab_tests import dry_mass_evidence, ring_evidence
+from claybench.insight.slab_tests import dry_mass_evidence, ring_evidence, ring_tests
+from claybench.insight.slow_face import on_its_face
 from claybench.insight.verdict import (
+    SPOILING,
     Evidence,
     SlabVerdict,
     advise,
@@ -44,46 +42,73 @@ def retired(slab: Slab, snapshot: Snapshot) -> bool:
 def verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
     slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
-    return [verdict_of(slab, snapshot, model) for slab in sorted(slabs, key=lambda slab: slab.slab)]
+    against = Against.of(snapshot, model)
+    return [against.verdict(slab) for slab in sorted(slabs, key=lambda slab: slab.slab)]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
     """One slab's state, verdict, evidence and advice."""
-    wetness = model.wetnesses[slab.slab]
-    runs = model.lying.get(slab.slab, [])
-    in_use = any(run.outcome is None for run in runs)
-    events = model.waters[slab.slab].events
-    evidence = _evidence(slab, events, snapshot, model)
-    against = [each for each in evidence if each.kind != "wetness"]
-    verdict = by_wetness(wetness, snapshot.settings)
-    if any(each.kind in ("slow", "ring_test", "faults", "wrong_clay") for each in against):
-        verdict = "suspect"
-    return SlabVerdict(
-        slab=slab,
-        state=state_of(slab, in_use, bool(runs), snapshot.at),
-        verdict=verdict,
-        wetness=wetness,
-        evidence=tuple(evidence),
-        advice=advise(verdict, wetness, snapshot.settings, evidence, in_use),
-    )
+    return Against.of(snapshot, model).verdict(slab)
 
 
-def _evidence(slab: Slab, events: Sequence[SlabEvent], snapshot: Snapshot, model: LabModel) -> list[Evidence]:
-    ranks = {family.family: family.stain_rank or 0 for family in snapshot.rows(Family)}
-    runs = model.lying.get(slab.slab, [])
-    renewed = max((event.at for event in events if event.event == "resurfaced"), default=None)
-    found = [wetness_evidence(model.wetnesses[slab.slab]), slow_evidence(model, slab.slab)]
-    found += [
-        ring_evidence(events, model, slab.slab, since=renewed),
-        dry_mass_evidence(events, snapshot.zone, since=renewed),
-    ]
-    return [
-        *(each for each in found if each is not None),
-        *logged_evidence(slab, events, ranks, [model.poured[run.run] for run in runs], model),
-        *fault_evidence(
-            {run.run for run in runs}, snapshot.rows(Piece), snapshot.rows(FaultSeen), model, since=renewed
-        ),
-    ]
+@dataclass(frozen=True, slots=True)
+class Against:
+    """What is held against slabs, the lab looked through once for all of them."""
+
+    model: LabModel
+    snapshot: Snapshot
+    ranks: dict[str, int]
+    faults: FaultCounts
+
+    @classmethod
+    def of(cls, snapshot: Snapshot, model: LabModel) -> Against:
+        """From a snapshot that holds `SLAB_TABLES`."""
+        renewed = {code: renewed_at(water.events) for code, water in model.waters.items()}
+        return cls(
+            model=model,
+            snapshot=snapshot,
+            ranks={family.family: family.stain_rank or 0 for family in snapshot.rows(Family)},
+            faults=FaultCounts(model, snapshot.rows(Piece), snapshot.rows(FaultSeen), renewed),
+        )
+
+    def verdict(self, slab: Slab) -> SlabVerdict:
+        """One slab's."""
+        model, settings = self.model, self.snapshot.settings
+        wetness = model.wetnesses[slab.slab]
+        runs = model.lying.get(slab.slab, [])
+        in_use = any(run.outcome is None for run in runs)
+        events = model.waters[slab.slab].events
+        evidence = self._evidence(slab, events)
+        verdict = by_wetness(wetness, settings)
+        if any(each.kind in SPOILING for each in evidence):
+            verdict = "suspect"
+        return SlabVerdict(
+            slab=slab,
+            state=state_of(slab, in_use, bool(runs), self.snapshot.at),
+            verdict=verdict,
+            wetness=wetness,
+            evidence=tuple(evidence),
+            advice=advise(verdict, wetness, settings, evidence, in_use, events),
+        )
+
+    def _evidence(self, slab: Slab, events: Sequence[SlabEvent]) -> list[Evidence]:
+        model = self.model
+        runs = model.lying.get(slab.slab, [])
+        renewed = renewed_at(events)
+        slow = slow_evidence(model, slab.slab)
+        if slow is not None:
+            slow = on_its_face(slow, slowness(model, slab.slab), runs)
+        found = [
+            wetness_evidence(model.wetnesses[slab.slab]),
+            slow,
+            ring_evidence(events, model, slab.slab, since=renewed),
+            dry_mass_evidence(events, self.snapshot.zone, since=renewed),
+        ]
+        return [
+            *(each for each in found if each is not None),
+            *seen_evidence(slab, events, self.ranks, [model.poured[run.run] for run in runs], model),
+            *self.faults.evidence(slab.slab),
+        ]
 
 
 def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:
@@ -162,6 +187,38 @@ def last_weighing(lab: Lab, code: str) -> LastWeighing | None:
     if not found:
         return None
     return LastWeighing(*found[-1], snapshot.settings.number("constant_mass_pct"))
+
+
+@dataclass(frozen=True, slots=True)
+class RingStart:
+    """What a ring test on one slab begins with."""
+
+    wetness: float | None
+    first: dict[str | None, float]
+    """Sorptivity of the dry slab by the first test on each face since it was last resurfaced, mm/√min."""
+    area_cm2: float | None
+    """Of the ring used last."""
+    water_ml: float | None
+
+
+def ring_start(lab: Lab, code: str) -> RingStart:
+    """Earlier ring tests of a slab, and how wet it is."""
+    _, model = lab_model(lab)
+    slab = next((each for each in model.waters if each.casefold() == code.casefold()), None)
+    if slab is None:
+        raise NotFound(f"There is no slab '{code}'.", "See the list of slabs.")
+    events = model.waters[slab].events
+    first: dict[str | None, float] = {}
+    for event, found in ring_tests(events, model, slab, since=renewed_at(events)):
+        first.setdefault(event.face, found)
+    rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
+    last = rings[-1] if rings else None
+    return RingStart(
+        wetness=model.wetnesses[slab].now,
+        first=first,
+        area_cm2=last.ring_area_cm2 if last else None,
+        water_ml=last.ring_water_ml if last else None,
+    )
 
 
 def slab_codes(lab: Lab) -> list[str]:

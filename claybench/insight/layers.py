@@ -16,6 +16,8 @@ from claybench.insight.settings import Settings
 from claybench.mix.slip import dry_per_litre, slip_specific_gravity
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Material, Run
 
+SOLUBLE = frozenset({"deflocculant", "flocculant"})
+"""Kinds of material that stay in the slab's face as salts when the water has gone."""
 USUAL_DEPTH_MM = 10.0
 """Depth of slip taken where nobody wrote one; common practice, no source."""
 
@@ -59,6 +61,7 @@ class Layers:
         self.settings = settings
         self.bodies = {body.body: body for body in bodies}
         self.batches = {batch.batch: batch for batch in batches}
+        materials, batch_lines, batch_log = list(materials), list(batch_lines), list(batch_log)
         gravity = {row.material: row.specific_gravity for row in materials}
         parts: dict[str, list[tuple[float, float | None]]] = defaultdict(list)
         for line in body_lines:
@@ -67,6 +70,7 @@ class Layers:
         self._weighed: dict[str, float] = defaultdict(float)
         for weighing in batch_lines:
             self._weighed[weighing.batch] += weighing.mass_g
+        self._soluble = self._solubles(batch_lines, batch_log, {row.material: row.kind for row in materials})
         self._found: dict[str, Layer] = {}
         self._log: dict[str, list[BatchEvent]] = defaultdict(list)
         for event in batch_log:
@@ -75,6 +79,31 @@ class Layers:
     def weighed(self, batch: str) -> float:
         """All that was weighed into a batch, g."""
         return self._weighed.get(batch, 0.0)
+
+    def soluble_g(self, batch: str, layer: Layer, usual_cm2: float) -> float:
+        """Deflocculant and salts that a layer of a batch carried, g: its share of the batch by dry mass."""
+        held = self._soluble.get(batch, 0.0)
+        row = self.batches.get(batch)
+        dry = (row.dry_mass_g if row is not None else None) or self._weighed.get(batch)
+        if not held or not dry:
+            return 0.0
+        return held * min(layer.dry_per_area * (layer.area_cm2 or usual_cm2) / 10 / dry, 1.0)
+
+    def _solubles(
+        self, lines: list[BatchLine], log: list[BatchEvent], kinds: dict[str, str | None]
+    ) -> dict[str, float]:
+        """Grams of deflocculant and flocculant in each batch, as weighed and as added later."""
+        found: dict[str, float] = defaultdict(float)
+        for line in lines:
+            if kinds.get(line.material) in SOLUBLE:
+                found[line.batch] += line.mass_g
+        for code, batch in self.batches.items():
+            if batch.deflocculant_g and code not in found:
+                found[code] = batch.deflocculant_g
+        for event in log:
+            if event.material and kinds.get(event.material) in SOLUBLE:
+                found[event.batch] += event.mass_g or 0.0
+        return dict(found)
 
     def body_of(self, run: Run) -> Body | None:
         """The body that was poured."""

@@ -12,15 +12,13 @@ from datetime import datetime, tzinfo
 from claybench import clock
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.lab_model import LabModel, day_text
-from claybench.insight.verdict import Evidence
+from claybench.insight.verdict import WETTEST_FOR_RING, Evidence
 from claybench.terms import SlabEvent
 from claybench.water.uptake import sorptivity_of_ring
 
 _SLOW_RING = 0.6
 """Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring
 read twice differs by a fifth; from memory."""
-_TOO_WET = 0.5
-"""Above this wetness a ring test says more of the water than of the slab."""
 _MOVED_PCT = 0.3
 """Change of dry mass that is more than two careful weighings differ by; from memory."""
 
@@ -29,16 +27,16 @@ def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
     """Sorptivity of the dry slab by one ring test, its wetness allowed for; None where it cannot tell."""
     if not event.ring_area_cm2 or not event.ring_water_ml or not event.ring_seconds:
         return None
-    if wetness is not None and wetness > _TOO_WET:
+    if wetness is not None and wetness > WETTEST_FOR_RING:
         return None
     seen = sorptivity_of_ring(event.ring_water_ml, event.ring_area_cm2, event.ring_seconds)
     return seen / math.sqrt(max(1 - WETNESS_LAW.value * max(wetness or 0.0, 0.0), 0.1))
 
 
-def ring_evidence(
+def ring_tests(
     events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
-) -> Evidence | None:
-    """The newest ring test, where it is much slower than the first on that face, or than any usual slab."""
+) -> list[tuple[SlabEvent, float]]:
+    """Ring tests that can tell something, in order of time, each with the sorptivity of the dry slab."""
     tests = []
     for event in sorted(events, key=lambda each: each.at):
         if event.event != "ring_test" or (since is not None and event.at <= since):
@@ -46,6 +44,31 @@ def ring_evidence(
         found = ring_sorptivity(event, _wetness_at(model, slab, event.at))
         if found is not None:
             tests.append((event, found))
+    return tests
+
+
+def ring_words(value: float, first: float | None) -> str:
+    """What a sorptivity says of a face, against its first test or, without one, against usual slabs.
+
+    >>> ring_words(1.6, 3.3)
+    'sorptivity 1.6 mm/√min, 0.48 of its first (3.3): it has gone slow'
+    >>> ring_words(2.5, None)
+    'sorptivity 2.5 mm/√min; a usual dry slab has 2 to 4'
+    """
+    said = f"sorptivity {value:.1f} mm/√min"
+    low, high = SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value, SLAB_SORPTIVITY.high or SLAB_SORPTIVITY.value
+    if first is None:
+        slow = ": it is slow" if value < _SLOW_RING * low else ""
+        return f"{said}; a usual dry slab has {low:g} to {high:g}{slow}"
+    verdict = "it has gone slow" if value < _SLOW_RING * first else "as good as it was"
+    return f"{said}, {value / first:.2g} of its first ({first:.1f}): {verdict}"
+
+
+def ring_evidence(
+    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
+) -> Evidence | None:
+    """The newest ring test, where it is much slower than the first on that face, or than any usual slab."""
+    tests = ring_tests(events, model, slab, since=since)
     if not tests:
         return None
     last, value = tests[-1]

@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from claybench.insight.settings import Settings
 from claybench.insight.wetness import Wetness
-from claybench.terms import Slab
+from claybench.terms import Slab, SlabEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,33 +69,65 @@ def wetness_evidence(wetness: Wetness) -> Evidence | None:
     return Evidence("wetness", None, since, wetness.now, text)
 
 
+SPOILING = frozenset({"slow", "ring_test", "faults", "wrong_clay"})
+"""Evidence that makes a slab suspect whatever its wetness."""
+WETTEST_FOR_RING = 0.5
+"""Above this wetness a ring test says more of the water than of the slab."""
+
+
 def advise(
-    verdict: str | None, wetness: Wetness, settings: Settings, evidence: Sequence[Evidence], in_use: bool
+    verdict: str | None,
+    wetness: Wetness,
+    settings: Settings,
+    evidence: Sequence[Evidence],
+    in_use: bool,
+    events: Sequence[SlabEvent] = (),
 ) -> str:
     """One sentence of advice."""
+    if any(each.kind == "chips" and each.strength >= 1 for each in evidence):
+        return "Retire it: it is broken."
+    if verdict == "suspect":
+        return _of_suspect(wetness, settings, evidence, events)
     if verdict is None:
         return "Weigh it now, and again when it stops losing weight."
-    if verdict == "suspect":
-        worst = max(evidence, key=lambda each: each.strength if each.kind != "wetness" else -1)
-        return _SUSPECT.get(worst.kind, "Do a ring test before the next layer.")
     if in_use:
         return "A layer lies on it."
     hours = wetness.hours_to(0.8 * settings.number("damp_from"))
     if verdict == "ready" or not hours:
         return "Ready for a layer."
-    where = {"fan": "before the fan", "sun": "in the sun"}.get(wetness.air.place, "where it stands")
-    return f"Dry it about {_long(hours)} {where}."
+    return f"Dry it about {_long(hours)} {_where(wetness)}."
+
+
+def _of_suspect(wetness: Wetness, settings: Settings, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
+    kinds = {each.kind for each in evidence}
+    worst = max((each for each in evidence if each.kind in SPOILING), key=lambda each: each.strength)
+    again = any(event.event == "resurfaced" for event in events)
+    if {"slow", "ring_test"} <= kinds or worst.kind == "ring_test":
+        if again:
+            return "Retire it: it has gone slow again since it was resurfaced."
+        return f"Resurface {_face(worst)}, and do the ring test again."
+    if worst.kind == "slow":
+        hours = wetness.hours_to(0.8 * settings.number("damp_from"))
+        if wetness.now is not None and wetness.now > WETTEST_FOR_RING and hours:
+            return f"Dry it about {_long(hours)} {_where(wetness)}, then do a ring test (o on its page)."
+        return "Do a ring test (o on its page): if that is slow, too, resurface it."
+    if again and worst.kind == "faults":
+        return "Retire it: faults have come back since it was resurfaced."
+    return _SUSPECT[worst.kind]
 
 
 _SUSPECT = {
-    "slow": "Dry it and do a ring test; if it is slow dry, resurface or retire it.",
-    "ring_test": "Resurface it, and do the ring test again.",
-    "wrong_clay": "Keep it for the darker family, or resurface it.",
+    "wrong_clay": "Keep it for the darker family from now on, or resurface it.",
     "faults": "Look over its surface, resurface it, and look at the next pieces.",
-    "chips": "Round the edge, wash it, and look for bits of plaster in the clay.",
-    "salts": "Wash it, dry it and brush off what blooms; resurface if it comes back.",
-    "dry_mass": "Weigh it dry again; something stays in it or has left it.",
 }
+
+
+def _face(evidence: Evidence) -> str:
+    return "it" if evidence.face is None else f"its {evidence.face} face"
+
+
+def _where(wetness: Wetness) -> str:
+    return {"fan": "before the fan", "sun": "in the sun"}.get(wetness.air.place, "where it stands")
 
 
 def _long(hours: float) -> str:

@@ -16,6 +16,8 @@ PURPOSE = {
     "slab": "One slab: its water, its log and what it has dried.",
     "pour": "The steps of a slab's pour. Enter says that the next one is done; its time goes into the slab's log, and "
     "the clock goes on while claybench is closed.",
+    "ring": "How fast a face drinks a measured amount of water: a ring, 5 mL, the seconds until it is gone, and the "
+    "sorptivity that follows, held against the face's first test.",
     "mix": "Sizes a slab from a form, a wanted size or the plaster in hand, a batch of slip from the pieces wanted, "
     "what brings slip to its target, and blends of bodies. Figures follow while you type.",
     "pieces": "Test pieces with what was read off them and what follows.",

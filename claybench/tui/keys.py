@@ -209,6 +209,10 @@ FORM = (
     Key("form.leave", "escape", "leave", "leave; what you typed is kept as a draft", "leave"),
 )  # fmt: skip
 
+RING = (
+    Key("ring.time", "ctrl+t", "start, stop", "the stopwatch: as the water goes in, and when it is gone", "stopwatch"),
+)  # fmt: skip
+
 POUR_FORM = (
     Key("pour_form.where", "ctrl+b", "best slab", "which slab is best now; the one chosen is filled in", "which_slab"),
 )  # fmt: skip
@@ -284,6 +288,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "slabs": ("Slabs", SLABS),
     "slab": ("One slab", SLAB),
     "pour": ("Pouring a slab", POUR),
+    "ring": ("A ring test", (*RING, *FORM)),
     "mix": ("Mix", MIX),
     "pieces": ("Pieces", PIECES),
     "piece": ("One piece", PIECE),

@@ -94,3 +94,23 @@ def plain_word(word: str | None) -> str:
     ('turned over', '–')
     """
     return NOTHING if word is None else word.replace("_", " ")
+
+
+def evidence_line(one: Any) -> str:
+    """One thing that speaks for a verdict: its kind, the face it belongs to, since when, how strong."""
+    if one.kind == "wetness":
+        return f"wetness: {one.text}"
+    about = [plain_word(one.kind) + (f" on the {one.face} face" if one.face else "")]
+    if one.since is not None and f"{one.since.day} {one.since:%b}" not in one.text:
+        about.append(f"since {moment(one.since)}")
+    return f"{', '.join(about)}, {strength(one.strength)}: {one.text}"
+
+
+def strength(value: float) -> str:
+    """How strong a piece of evidence is, in a word and a number.
+
+    >>> strength(0.9), strength(0.34)
+    ('strong (0.90)', 'clear (0.34)')
+    """
+    word = "strong" if value >= 0.67 else "clear" if value >= 0.34 else "faint"
+    return f"{word} ({value:.2f})"

@@ -50,6 +50,18 @@ def test_a_step_is_taken_back(pouring: Lab) -> None:
     assert pour_page(pouring, "P1").steps[0].at is None
 
 
+def test_steps_that_were_never_logged_are_not_called_done(pouring: Lab, lab: Lab) -> None:
+    pour_step(pouring, ["P1"], POUR_STEPS[-1].name, at=AT)
+    page = pour_page(pouring, "P1")
+    assert page.next is None and page.unlogged == len(POUR_STEPS) - 1 and not page.in_use_before
+    for step in POUR_STEPS[:-1]:
+        pour_step(pouring, ["P2"], step.name, at=AT, mass_g=9_500 if step.event == "weighed" else None)
+    assert pour_page(pouring, "P2").unlogged == 0
+    enter_slab(lab, Slab(slab="old", length_mm=400, thickness_mm=40, in_service_on=date(2025, 1, 1)), at=AT)
+    old = pour_page(lab, "old")
+    assert old.in_use_before and old.next is None and old.unlogged == len(POUR_STEPS)
+
+
 def test_two_steps_in_one_second_stay_two(pouring: Lab) -> None:
     for step in ("water", "sift", "soak"):
         pour_step(pouring, ["P1"], step, at=AT)

@@ -21,7 +21,7 @@ _ASKED: dict[str, tuple[str, ...]] = {
     "moved": ("place", "air_temp_c", "air_rh_pct", "air_speed_m_s", "until", "at", "note"),
     "wetted": ("water_g", "face", "at", "note"),
     "other_clay": ("family", "water_g", "face", "at", "note"),
-    "ring_test": ("ring_area_cm2", "ring_water_ml", "ring_seconds", "face", "at", "note"),
+    "ring_test": (),  # has a form of its own
     "cleaned": ("face", "water_g", "at", "note"),
     "resurfaced": ("face", "mass_g", "at", "note"),
     "chipped": ("face", "count", "at", "note"),
@@ -34,12 +34,9 @@ _TITLES = {
     "weighed": "What slab {} weighs, bare",
     "weighed_dry": "Slab {} has stopped losing weight: its dry mass",
     "other_clay": "Other clay dried on slab {}",
-    "ring_test": "Ring test on slab {}",
 }
 _NOTES = {
     "weighed_dry": "Dry means constant mass: two weighings a day apart that agree.",
-    "ring_test": "Press a ring 5 cm wide on the dry face, seal it outside with a roll of clay, pour in a measured 5 mL, and "
-    "count seconds until the last of it is gone. The same ring and place each time; dry the spot before the next layer.",
 }
 _ACTS = {"weighed_dry": "dry_slab", "moved": "dry_slab", "resurfaced": "resurface_slab", "cleaned": "clean_slab"}
 _ACTS |= {"demoulded": "demould"}
@@ -86,6 +83,12 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
     """One line of a slab's log."""
     from claybench.work.slabs import log_slab
 
+    if event == "ring_test":
+        from claybench.tui.slabs.ring import ring_test
+
+        await ring_test(app, slab)
+        return
+
     async def save(values: Values) -> str:
         await app.do(log_slab, SlabEvent(slab=slab, event=event, **values))
         app.say_last()
@@ -112,17 +115,6 @@ async def log_event(app: Notebook, slab: str, event: str) -> None:
             hours = (values["at"] - before.at).total_seconds() / 3600
             said = doubt_of_dry(before.mass_g, hours, values["mass_g"], before.tolerance_pct)
             return [("mass_g", said)] if said else []
-
-    if event == "ring_test":
-
-        def doubts(values: Values) -> list[tuple[str, str]]:
-            from claybench.water.uptake import sorptivity_of_ring
-
-            given = [values.get(name) for name in ("ring_water_ml", "ring_area_cm2", "ring_seconds")]
-            if not all(given):
-                return []
-            found = sorptivity_of_ring(*(float(each or 0) for each in given))
-            return [("ring_seconds", f"sorptivity {found:.1f} mm/√min; a usual dry slab has 2 to 4")]
 
     notes = [_NOTES.get(event, ""), care(_ACTS[event]) if event in _ACTS else ""]
     title = _TITLES.get(event, "Slab {}: " + event.replace("_", " ")).format(slab)

@@ -14,7 +14,7 @@ from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView
 from claybench.tui.slabs.acts import SlabKeys
-from claybench.tui.words import moment, number, plain_word, share
+from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
 
 class SlabPlace(SlabKeys, Place):
@@ -57,7 +57,7 @@ class SlabPlace(SlabKeys, Place):
         ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
         lines = [
             verdict.advice,
-            *[f"  {plain_word(one.kind)}: {one.text}" for one in verdict.evidence],
+            *[f"  {evidence_line(one)}" for one in verdict.evidence],
             "",
             f"{size} × {slab.thickness_mm:.0f} mm, mix ratio {ratio}, cast {moment(slab.cast_at)},"
             f" in service {moment(slab.in_service_on)}",

@@ -12,7 +12,7 @@ from claybench.tui.keys import SLABS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.slabs.acts import SlabKeys
-from claybench.tui.words import Shown, plain_word, share
+from claybench.tui.words import Shown, evidence_line, plain_word, share
 
 _EMPTY = """No slab yet.
 
@@ -90,7 +90,7 @@ class SlabsPlace(SlabKeys, Place):
             self.query_one("#advice", Static).update("")
             return
         lines = [f"{each.slab.slab}: {each.advice}"]
-        lines += [f"  {plain_word(one.kind)}: {one.text}" for one in each.evidence]
+        lines += [f"  {evidence_line(one)}" for one in each.evidence]
         self.query_one("#advice", Static).update("\n".join(lines))
 
     def slab_here(self) -> str:

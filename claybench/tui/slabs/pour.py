@@ -55,7 +55,7 @@ class PourPlace(Place):
         lines = []
         for number_, each in enumerate(found.steps, 1):
             mark = "✓" if each.at else "▸" if each is coming else "·"
-            when = f"{each.at:%H:%M:%S}" if each.at else ""
+            when = f"{each.at:%H:%M:%S}" if each.at else "not logged" if coming is None else ""
             if each.at and each.at.date() != found.at.date():
                 when = moment(each.at)
             said = f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
@@ -74,7 +74,7 @@ class PourPlace(Place):
     def _clock(self, now: datetime) -> None:
         coming, since = self._page.next, self._page.since
         if coming is None:
-            said = "Every step is done. Weigh and turn it until two weighings a day apart agree."
+            said = self._over()
         elif since is None:
             said = f"First: {coming.step.text}  Enter when it is done."
         else:
@@ -83,6 +83,18 @@ class PourPlace(Place):
             said += f"\n{rule}" if rule else ""
         for running in self.query("#running").results(Static):  # none while the screen is still being made
             running.update(said)
+
+    def _over(self) -> str:
+        """What is to be said when no step is left."""
+        missing, steps = self._page.unlogged, len(self._page.steps)
+        if missing == steps:
+            return "None of its steps was logged: it was poured before the record began. There is nothing to do here."
+        said = (
+            f"The last step is done; {missing} of the {steps} were never logged." if missing else "Every step is done."
+        )
+        if self._page.in_use_before:
+            return said
+        return f"{said} Weigh and turn it until two weighings a day apart agree."
 
     def action_done(self) -> None:
         """The step that comes next was done just now."""

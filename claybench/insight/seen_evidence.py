@@ -1,0 +1,97 @@
+"""What somebody saw on a slab or did to it: wrong clay, chips, salts, and the deflocculant its layers brought.
+
+Resurfacing ends all of it, since it takes the face away that bore it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+
+from claybench.facts.plaster import SALTS_SHOWN, SALTS_WORN
+from claybench.insight.lab_model import LabModel, Poured, day_text
+from claybench.insight.verdict import Evidence
+from claybench.terms import Slab, SlabEvent
+
+_SEEN = (
+    ("chipped", "chips", 0.5),
+    ("salts", "salts", 0.6),
+    ("stained", "wrong_clay", 0.4),
+    ("broken", "chips", 1.0),
+)
+"""Event, kind of evidence, strength; the strengths are a choice."""
+_WRONG_CLAY = 0.7
+
+
+def renewed_at(events: Iterable[SlabEvent]) -> datetime | None:
+    """When a slab was last resurfaced."""
+    return max((event.at for event in events if event.event == "resurfaced"), default=None)
+
+
+def seen_evidence(
+    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], runs: Sequence[Poured], model: LabModel
+) -> list[Evidence]:
+    """All of it, for one slab with its own events and runs."""
+    renewed = renewed_at(events)
+    own = [event for event in sorted(events, key=lambda event: event.at) if renewed is None or event.at > renewed]
+    layers = [each for each in runs if renewed is None or each.run.started_at > renewed]
+    found = [_wrong_clay(slab, own, ranks, layers, model), _soluble(slab, layers, model)]
+    out = [each for each in found if each is not None]
+    for event, kind, strength in _SEEN:
+        seen = [each for each in own if each.event == event]
+        if seen:
+            last = seen[-1]
+            text = " ".join(filter(None, (event, day_text(last.at, model.zone), last.note and f"({last.note})")))
+            out.append(Evidence(kind, last.face, seen[0].at.date(), strength, text))
+    return out
+
+
+def _wrong_clay(
+    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], layers: Sequence[Poured], model: LabModel
+) -> Evidence | None:
+    """Clay that stains more than the slab's own family does, the newest of it."""
+    own = ranks.get(slab.family or "", 0)
+    wrong = [
+        (event.at, event.family, event.face)
+        for event in events
+        if event.event == "other_clay" and event.family and ranks.get(event.family, 0) > own
+    ]
+    for each in layers:
+        body = each.body
+        if body is None:
+            continue
+        rank = body.stain_rank if body.stain_rank is not None else ranks.get(body.family or "", 0)
+        if rank > own:
+            wrong.append((each.run.started_at, f"{body.family or body.body}", each.run.face))
+    if not wrong:
+        return None
+    wrong.sort(key=lambda each: each[0])
+    at, what, face = wrong[-1]
+    often = f", {len(wrong)} times since {day_text(wrong[0][0], model.zone)}" if len(wrong) > 1 else ""
+    text = f"{what} clay dried on it {day_text(at, model.zone)}{often}"
+    return Evidence("wrong_clay", face, wrong[0][0].date(), _WRONG_CLAY, text)
+
+
+def _soluble(slab: Slab, layers: Sequence[Poured], model: LabModel) -> Evidence | None:
+    """Deflocculant and other salts that its layers brought, added up: they stay in the face when the water has gone."""
+    by_face: dict[str | None, float] = defaultdict(float)
+    since: datetime | None = None
+    count = 0
+    for each in layers:
+        grams = model.layers.soluble_g(each.run.batch, each.layer, model.waters[slab.slab].body.layer_cm2)
+        if grams > 0:
+            by_face[each.run.face] += grams
+            since = since or each.run.started_at
+            count += 1
+    total = sum(by_face.values())
+    area = model.waters[slab.slab].body.face_cm2 / 1e4
+    if since is None or total / area < SALTS_SHOWN.value:
+        return None
+    face, most = max(by_face.items(), key=lambda pair: pair[1])
+    text = (
+        f"{total:.0f} g of deflocculant and salts in {count} layers: "
+        f"{total / area:.0f} g/m², worn from about {SALTS_WORN.value:.0f} ({SALTS_WORN.origin})"
+    )
+    strength = min(total / area / SALTS_WORN.value, 1.0)
+    return Evidence("salts", face if most > 0.9 * total else None, since.date(), strength, text)

@@ -1,0 +1,91 @@
+"""The ring test: how fast a face drinks a measured amount of water, with the guide and a stopwatch on the screen."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from textual.widgets import Static
+
+from claybench.terms import SlabEvent
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
+from claybench.tui.keys import RING, bindings
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+_GUIDE = (
+    "1 Press a ring about 5 cm wide (19.6 cm²) on the dry face; seal it outside with a roll of clay.",
+    "2 Measure 5 mL of water. Ctrl+t as you pour it in, Ctrl+t again when the last of it is gone.",
+    "3 The sorptivity stands beside the seconds. Same ring, same place each time; let the spot dry.",
+)
+
+
+class RingForm(Form):
+    """A form whose seconds a stopwatch can fill in."""
+
+    place = "ring"
+    BINDINGS = bindings(RING)
+    _since: datetime | None = None
+
+    def action_stopwatch(self) -> None:
+        """Start it, or stop it and take the seconds."""
+        now = self.app.now()
+        if self._since is None:
+            self._since = now
+        else:
+            self.put(ring_seconds=Ask.of(SlabEvent, "ring_seconds", (now - self._since).total_seconds()).text)
+            self._since = None
+        self._say_running(now)
+
+    def tick(self, now: datetime) -> None:
+        """The seconds go on."""
+        super().tick(now)
+        if self._since is not None:
+            self._say_running(now)
+
+    def _say_running(self, now: datetime) -> None:
+        for note in self.query("#form-note").results(Static):
+            if self._since is None:
+                note.update("\n".join(_GUIDE))
+            else:
+                note.update(f"{(now - self._since).total_seconds():.0f} s running; Ctrl+t when the last of it is gone.")
+
+
+async def ring_test(app: Notebook, slab: str) -> None:
+    """One ring test on a slab."""
+    from claybench.ask.slabs import ring_start
+    from claybench.insight.slab_tests import ring_sorptivity, ring_words
+    from claybench.insight.verdict import WETTEST_FOR_RING
+    from claybench.work.slabs import log_slab
+
+    start = await app.consult(ring_start, slab)
+
+    async def save(values: Values) -> str:
+        await app.do(log_slab, SlabEvent(slab=slab, event="ring_test", **values))
+        app.say_last()
+        return slab
+
+    def doubts(values: Values) -> list[tuple[str, str]]:
+        names = ("ring_area_cm2", "ring_water_ml", "ring_seconds")
+        if not all(values.get(name) for name in names):
+            return []
+        tried = SlabEvent(slab=slab, at=app.now(), event="ring_test", **{name: values[name] for name in names})
+        found = ring_sorptivity(tried, start.wetness)
+        if found is None:
+            wet = 100 * (start.wetness or 0)
+            return [("ring_seconds", f"{wet:.0f} % wet: dry it below {100 * WETTEST_FOR_RING:.0f} % to learn anything")]
+        return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
+
+    asks = [
+        Ask.of(SlabEvent, "face", "form", required=True),
+        Ask.of(SlabEvent, "ring_area_cm2", start.area_cm2, required=True, note="19.6 of a ring 5 cm wide"),
+        Ask.of(SlabEvent, "ring_water_ml", start.water_ml, required=True, note="5 mL"),
+        Ask.of(SlabEvent, "ring_seconds", required=True, note="Ctrl+t starts and stops"),
+        Ask.of(SlabEvent, "at", text="now"),
+        Ask.of(SlabEvent, "note"),
+    ]
+    form = RingForm(f"Ring test on slab {slab}", asks, save, draft=f"ring_test {slab}", tab="slabs", doubts=doubts,
+                    first="ring_seconds" if start.area_cm2 and start.water_ml else "", note="\n".join(_GUIDE))  # fmt: skip
+    await app.push_screen(form)

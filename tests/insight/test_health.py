@@ -1,0 +1,228 @@
+"""What speaks against a slab: faults with the number of tests in mind, faces, salts added up, stain ranks, advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from claybench.insight.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
+from claybench.insight.lab_model import LabModel
+from claybench.insight.seen_evidence import seen_evidence
+from claybench.insight.settings import Settings
+from claybench.insight.slow_face import on_its_face
+from claybench.insight.verdict import Evidence, advise
+from claybench.terms import (
+    Batch,
+    BatchEvent,
+    BatchLine,
+    Body,
+    FaultSeen,
+    Material,
+    Piece,
+    Run,
+    Slab,
+    SlabEvent,
+)
+
+T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+RANKS = {"white": 0, "buff": 1, "red": 2}
+
+
+def on(day: float) -> datetime:
+    return T0 + timedelta(days=day)
+
+
+def run(number: int, slab: str, *, body: str = "W", face: str | None = "form", day: float | None = None) -> Run:
+    start = on(number if day is None else day)
+    return Run(
+        run=f"R{number}", batch=f"{body}-{number}", slab=slab, face=face, started_at=start, layer_mm=10, area_cm2=1600,
+        ended_at=start + timedelta(hours=1), outcome="workable",
+    )  # fmt: skip
+
+
+def model_of(runs: Sequence[Run], slabs: int = 2, **more: Any) -> LabModel:
+    """A model of so many slabs P1, P2 … of the white family, each run with a batch of its own."""
+    bodies = [Body(body="W", family="white"), Body(body="B", family="buff"), Body(body="R", family="red"),
+              Body(body="G", family="buff", stain_rank=0)]  # fmt: skip
+    given: dict[str, Any] = {
+        "batches": [
+            Batch(batch=each.batch, body=each.batch[0], mixed_at=each.started_at, dry_mass_g=4000, water_g=4200)
+            for each in {run.batch: run for run in runs}.values()
+        ],
+        "events": [], "batch_lines": [], "batch_log": [], "materials": [],
+    }  # fmt: skip
+    return LabModel(
+        at=on(400), zone=UTC, settings=Settings(), air=[], runs=runs, checks=[], bodies=bodies, body_lines=[],
+        slabs=[Slab(slab=f"P{n + 1}", family="white", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70)
+               for n in range(slabs)],
+        **(given | more),
+    )  # fmt: skip
+
+
+# -- faults ----------------------------------------------------------------------------------------
+
+
+def looked_at(runs: Sequence[Run], faulty: dict[str, str], each: int = 5) -> tuple[list[Piece], list[FaultSeen]]:
+    """So many pieces of every run, all looked at; those of some runs with a fault."""
+    pieces = [Piece(piece=f"{row.run}{n}", batch=row.batch, run=row.run) for row in runs for n in range(each)]
+    faults = [
+        FaultSeen(piece=piece.piece, seen_on=date(2026, 6, 1), fault=faulty.get(piece.run or "", "none"))
+        for piece in pieces
+    ]
+    return pieces, faults
+
+
+def test_a_chance_that_would_do_for_two_slabs_does_not_for_thirty() -> None:
+    runs = [run(number, f"P{number}") for number in range(1, 31)]
+    pieces, faults = looked_at(runs, {})
+    # Three of five on P1, and of the others so many that the odds alone come out near one in two hundred.
+    bad = {"R10", "R11", "R12", *(f"R{n}0" for n in range(2, 13))}
+    faults = [replace(row, fault="specks") if row.piece in bad else row for row in faults]
+    chance = exact_tail(3, 5, 11, 145)
+    assert 0.005 < chance < 0.01  # one pair of slabs would have been believed at four kinds of fault
+    assert chance * len(SLAB_FAULTS) < 0.05
+    counts = FaultCounts(model_of(runs, 30), pieces, faults, {})
+    assert counts.tests == 30 * len(SLAB_FAULTS)
+    assert counts.evidence("P1") == []
+
+
+def test_a_slab_whose_pieces_are_truly_worse_is_named_with_its_first_day() -> None:
+    runs = [run(number, f"P{number % 4 + 1}") for number in range(40)]
+    pieces, faults = looked_at(runs, {"R1": "pop_out", "R5": "pop_out"})
+    counts = FaultCounts(model_of(runs, 4), pieces, faults, {})
+    (found,) = counts.evidence("P2")
+    assert found.kind == "faults" and found.since == date(2026, 6, 1) and found.strength > 0.95
+    assert found.text == "pop-out on 10 of 50 pieces looked at, 0 of 150 on other slabs"
+    assert counts.evidence("P1") == []
+    # Resurfaced since: what dried on the old face no longer counts.
+    assert FaultCounts(model_of(runs, 4), pieces, faults, {"P2": on(20)}).evidence("P2") == []
+
+
+def test_faults_that_do_not_come_from_slabs_say_nothing() -> None:
+    runs = [run(number, f"P{number % 2 + 1}") for number in range(20)]
+    pieces, faults = looked_at(runs, {"R1": "dunting", "R3": "bloat", "R5": "warp"})
+    assert FaultCounts(model_of(runs), pieces, faults, {}).evidence("P2") == []
+
+
+def test_a_piece_without_a_run_counts_where_its_batch_lay_on_one_slab_alone() -> None:
+    runs = [run(number, f"P{number % 2 + 1}") for number in range(20)]
+    pieces, faults = looked_at(runs, {"R1": "specks", "R3": "specks"})
+    unknown = [replace(piece, run=None) for piece in pieces]
+    assert FaultCounts(model_of(runs), unknown, faults, {}).evidence("P2")
+    both = [*runs, replace(run(1, "P1", day=30), run="R99")]  # R1's batch lay on P1, too
+    assert FaultCounts(model_of(both), unknown, faults, {}).evidence("P2") == []  # five of 45: chance may do that
+
+
+def test_the_tail_is_fishers_for_large_counts_too() -> None:
+    """Reference library: scipy.stats.fisher_exact, one-sided."""
+    from scipy.stats import fisher_exact
+
+    for a, n1, b, n2 in ((60, 3000, 900, 97_000), (0, 5, 3, 10), (5, 5, 0, 20_000)):
+        wanted = fisher_exact([[a, n1 - a], [b, n2 - b]], alternative="greater").pvalue
+        assert exact_tail(a, n1, b, n2) == pytest.approx(wanted, rel=1e-6)
+
+
+# -- faces -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Score:
+    run: str
+    score: float
+
+
+SLOW = Evidence("slow", None, on(0).date(), 0.8, "slow")
+
+
+def test_slowness_belongs_to_the_face_it_lies_on() -> None:
+    def face(*lay: tuple[str | None, float]) -> str | None:
+        runs = [run(number, "P1", face=each) for number, (each, _) in enumerate(lay)]
+        found = on_its_face(SLOW, [Score(f"R{number}", score) for number, (_, score) in enumerate(lay)], runs)
+        assert found is not None
+        return found.face
+
+    assert face(("form", 2.0), ("form", 2.5)) == "form"
+    assert face(("form", 2.0), ("open", 0.1), ("form", 2.5), ("open", -0.2)) == "form"
+    assert face(("form", 2.0), ("open", 2.0), ("form", 2.5), ("open", 1.8)) is None  # both: the slab, not a face
+    assert face(("form", 2.0), ("open", 0.0)) is None  # one layer on the other face says too little
+    assert face((None, 2.0), ("form", 2.0)) is None
+    assert on_its_face(None, [], []) is None
+
+
+# -- what was seen or done -------------------------------------------------------------------------
+
+
+def seen(runs: Sequence[Run], events: Sequence[SlabEvent] = (), **more: Any) -> dict[str, Evidence]:
+    model = model_of(runs, events=list(events), **more)
+    slab = model.waters["P1"].slab
+    own = [model.poured[each.run] for each in model.lying.get("P1", [])]
+    return {each.kind: each for each in seen_evidence(slab, model.waters["P1"].events, RANKS, own, model)}
+
+
+def test_only_clay_that_stains_more_is_the_wrong_clay() -> None:
+    found = seen([run(1, "P1"), run(2, "P1", body="R", face="open")])["wrong_clay"]
+    assert (found.face, found.since) == ("open", on(2).date()) and "red clay" in found.text
+    assert "wrong_clay" not in seen([run(1, "P1", body="W")])
+    # A body that differs from its family in what it stains goes by its own rank.
+    assert "wrong_clay" not in seen([run(1, "P1", body="G")])
+    event = SlabEvent(slab="P1", at=on(3), event="other_clay", family="buff", face="form")
+    assert seen([], [event])["wrong_clay"].face == "form"
+    assert "wrong_clay" not in seen([], [replace(event, family="white")])
+    assert "wrong_clay" not in seen([], [event, SlabEvent(slab="P1", at=on(4), event="resurfaced")])
+
+
+def test_deflocculant_adds_up_on_the_face_it_dried_on() -> None:
+    materials = [Material(material="soda", kind="deflocculant"), Material(material="clay", kind="clay")]
+    runs = [run(number, "P1") for number in range(8)]
+    lines = [
+        BatchLine(batch=each.batch, position=at, material=name, mass_g=grams)
+        for each in runs
+        for at, (name, grams) in enumerate((("clay", 4000.0), ("soda", 12.0)), 1)
+    ]
+    more: dict[str, Any] = {"batch_lines": lines, "materials": materials}
+    found = seen(runs, **more)["salts"]
+    layer = model_of(runs, **more).poured["R0"].layer
+    share = layer.dry_per_area * 1600 / 10 / 4000
+    assert found.face == "form" and found.since == on(0).date()
+    assert found.text.startswith(f"{8 * 12 * share:.0f} g of deflocculant and salts in 8 layers")
+    assert "from memory" in found.text
+    assert found.strength == pytest.approx(8 * 12 * share / 0.2 / 1000)  # on 0.2 m²
+    assert "salts" not in seen(runs[:2], **more)  # too little to speak of
+    assert "salts" not in seen(runs, [SlabEvent(slab="P1", at=on(7.5), event="resurfaced")], **more)
+
+
+def test_deflocculant_named_in_no_line_or_added_later_counts() -> None:
+    materials = [Material(material="soda", kind="deflocculant")]
+    runs = [run(number, "P1") for number in range(8)]
+    batches = [Batch(batch=each.batch, body="W", mixed_at=each.started_at, dry_mass_g=4000, water_g=4200,
+                     deflocculant_g=12.0) for each in runs]  # fmt: skip
+    log = [BatchEvent(batch=each.batch, at=each.started_at, event="addition", material="soda", mass_g=12.0)
+           for each in runs]  # fmt: skip
+    alone = seen(runs, batches=batches, materials=materials)
+    both = seen(runs, batches=batches, batch_log=log, materials=materials)
+    assert both["salts"].strength == pytest.approx(2 * alone["salts"].strength)
+
+
+# -- advice ----------------------------------------------------------------------------------------
+
+
+def advice(*evidence: Evidence, events: Sequence[SlabEvent] = (), wet: float = 0.1) -> str:
+    model = model_of([], events=[SlabEvent(slab="P1", at=on(0), event="weighed_dry", mass_g=10_000)])
+    wetness = replace(model.wetnesses["P1"], now=wet, water_g=wet * model.wetnesses["P1"].capacity_g)
+    return advise("suspect", wetness, Settings(), evidence, False, events)
+
+
+def test_one_sentence_of_advice_for_each_kind() -> None:
+    ring = replace(SLOW, kind="ring_test", face="form", strength=0.9)
+    again = [SlabEvent(slab="P1", at=on(1), event="resurfaced")]
+    assert advice(SLOW).startswith("Do a ring test")
+    assert advice(SLOW, wet=0.8).startswith("Dry it about ") and "then do a ring test" in advice(SLOW, wet=0.8)
+    assert advice(SLOW, ring) == "Resurface its form face, and do the ring test again."
+    assert advice(SLOW, ring, events=again).startswith("Retire it")
+    assert "darker family" in advice(replace(SLOW, kind="wrong_clay"))
+    assert advice(replace(SLOW, kind="faults"), events=again).startswith("Retire it")
+    assert advice(replace(SLOW, kind="chips", strength=1.0)) == "Retire it: it is broken."
