@@ -43,6 +43,7 @@ def _furnish(shop: Workshop) -> None:
         ("touch_every_min", "15"), ("turn_every_h", "24"), ("constant_mass_pct", "0.1"), ("damp_from", "0.35"), ("saturated_from", "0.7"),
         ("room_temp_c", "17"), ("room_rh_pct", "58"), ("room_air_m_s", "0.1"), ("fan_air_m_s", "2.2"),
         ("solids_sg", "2.6"), ("workable_water_pct", "24"), ("paper", "A4"),
+        ("tight_below_pct", "3"),
     ):  # fmt: skip
         shop.add("settings", name=name, value=value)
     for family, rank, note in FAMILIES:

@@ -24,8 +24,11 @@ from claybench.insight.comparison import (
     sides,
 )
 from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS, from_lists, places
+from claybench.insight.comparison.context import Ranges, usual_ranges
+from claybench.insight.comparison.heat import Heat, heats
+from claybench.insight.comparison.vitrify import Vitrification, vitrification
 from claybench.record import Lab, Reader
-from claybench.terms import Batch, Body, Fired, Firing, Piece, Run
+from claybench.terms import Batch, Body, FaultSeen, Fired, Firing, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,22 @@ class SideBySide:
     """The body the others are held against; None for one body alone."""
     differences: Differences | None
     held: Sides
+    firings: dict[str, Firing]
+    heats: dict[str, Heat]
+    bloated: tuple[tuple[str, str], ...]
+    """Body and firing of every piece that was seen to bloat."""
+    limit_pct: float
+    """Absorption below which the lab calls a body tight."""
+    every_body: tuple[Body, ...]
+
+    def ranges(self) -> Ranges:
+        """What is usual in the bodies' families."""
+        return usual_ranges(self.held, self.every_body, self.heats)
+
+    def vitrification(self, limit_pct: float | None = None) -> Vitrification:
+        """Shrinkage and absorption against heat, and where each body is tight."""
+        limit = self.limit_pct if limit_pct is None else limit_pct
+        return vitrification(self.results, self.heats, self.bloated, limit)
 
     def of(self, result: BodyResult) -> list[Difference]:
         """How far one body in one firing lies from the reference."""
@@ -57,22 +76,31 @@ def side_by_side(
     if not bodies:
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
     with lab.reading() as record:
-        kinds = TABLES if record.count(Run) else (Body,)
+        kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
         clipped = () if as_of is None else (Batch, Piece, Fired)
-        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of)
+        bloat = {FaultSeen: {"fault": "bloat"}}
+        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=bloat)
         wanted = named(record, snapshot, bodies)
         columns = read_columns(record) if as_of is None else columns_from(snapshot)
-    return _beside(snapshot, wanted, against, sides(columns))
+        bloated = _bloated(record, snapshot)
+    return _beside(snapshot, wanted, against, sides(columns), bloated)
 
 
 def compared(lab: Lab, snapshot: Snapshot, bodies: Sequence[str], *, against: str | None = None) -> SideBySide:
-    """The same from a snapshot that is taken already."""
+    """The same from a snapshot that holds batches, pieces, firings and faults, too."""
     with lab.reading() as record:
         wanted = named(record, snapshot, bodies)
-    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)))
+        bloated = _bloated(record, snapshot)
+    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)), bloated)
 
 
-def _beside(snapshot: Snapshot, wanted: list[Body], against: str | None, held: Sides) -> SideBySide:
+def _beside(
+    snapshot: Snapshot,
+    wanted: list[Body],
+    against: str | None,
+    held: Sides,
+    bloated: tuple[tuple[str, str], ...],
+) -> SideBySide:
     codes = [body.body for body in wanted]
     reference = _reference(snapshot, wanted, against)
     if reference is not None and reference not in codes:
@@ -84,7 +112,32 @@ def _beside(snapshot: Snapshot, wanted: list[Body], against: str | None, held: S
         against=reference,
         differences=differences(codes, held, reference) if reference is not None else None,
         held=held,
+        firings=snapshot.by_code(Firing),
+        heats=heats(snapshot.rows(Firing)),
+        bloated=bloated,
+        limit_pct=snapshot.settings.number("tight_below_pct"),
+        every_body=tuple(snapshot.rows(Body)),
     )
+
+
+def _bloated(record: Reader, snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
+    """Body and firing of each piece seen to bloat; where nobody wrote the firing, its only one."""
+    seen = [row for row in snapshot.rows(FaultSeen) if row.fault == "bloat" and row.piece is not None]
+    if not seen:
+        return ()
+    codes = {row.piece for row in seen}
+    batch_of = {row.piece: row.batch for row in record.rows(Piece, piece=codes)}
+    body_of = {row.batch: row.body for row in record.rows(Batch, batch=set(batch_of.values()))}
+    fired: dict[str, list[str]] = {}
+    for each in record.rows(Fired, piece=codes):
+        fired.setdefault(each.piece, []).append(each.firing)
+    found = []
+    for row in seen:
+        every = fired.get(str(row.piece), [])
+        firing = row.firing or (every[0] if len(every) == 1 else None)
+        if firing is not None:
+            found.append((body_of[batch_of[str(row.piece)]], firing))
+    return tuple(found)
 
 
 def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None) -> str | None:

@@ -97,7 +97,7 @@ def comparison_report(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None
     """What the report of two or more bodies holds."""
     if len({code.casefold() for code in bodies}) < 2:
         raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
-    snapshot = take(lab, *TABLES, Piece, Fired, Firing, as_of=as_of)
+    snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
     results = compared(lab, snapshot, bodies).results
     named = [code.casefold() for code in bodies]
     codes = sorted({result.body for result in results}, key=lambda code: named.index(code.casefold()))

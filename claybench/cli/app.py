@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from claybench.cli import ask, bodies, labs, mix, papers, plan, reading, testing, trace
+from claybench.cli import ask, bodies, compare, labs, mix, papers, plan, reading, testing, trace
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -23,6 +23,7 @@ app = typer.Typer(
 labs.add_to(app)
 ask.add_to(app)
 bodies.add_to(app)
+compare.add_to(app)
 papers.add_to(app)
 reading.add_to(app)
 plan.add_to(app)

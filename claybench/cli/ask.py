@@ -1,4 +1,4 @@
-"""Questions: slabs, compare, forecast."""
+"""Questions: slabs, forecast."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, tab
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("slabs")(slabs)
-    app.command("compare")(compare)
     app.command("forecast")(forecast)
 
 
@@ -65,77 +64,6 @@ def _slab(each: Any) -> dict[str, Any]:
             for one in each.evidence
         ],
         "advice": each.advice,
-    }
-
-
-def compare(
-    context: typer.Context,
-    bodies: list[str] = typer.Argument(..., help="Codes of two or more bodies."),
-    as_of: str | None = AsOf,
-    as_json: bool = Json,
-    figure: str | None = typer.Option(
-        None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
-    ),
-    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
-) -> None:
-    """Bodies side by side: mean and 95 % interval of every property, per firing."""
-    from claybench.ask.compare import compare_bodies
-    from claybench.measure.piece import MEASURES
-
-    with opened(context) as lab:
-        found = compare_bodies(lab, bodies, as_of=moment(lab, as_of))
-    if figure is not None:
-        from claybench.cli.common import say
-        from claybench.figure import compare_chart, save
-
-        say(f"Saved {save(compare_chart(found, of), figure)}")
-    if as_json:
-        emit([_result(each) for each in found])
-        return
-    rows = []
-    for each in found:
-        for name, one in each.properties.items():
-            measure = MEASURES[name]
-            interval = "" if one.low is None else f"{one.low:.{measure.digits}f} to {one.high:.{measure.digits}f}"
-            rows.append(
-                [
-                    each.body,
-                    each.firing or "before",
-                    measure.label,
-                    f"{one.mean:.{measure.digits}f}",
-                    measure.unit,
-                    interval,
-                    f"{one.n} in {one.batches}",
-                ]
-            )
-        time = each.relative_time
-        if time is not None and each.firing is None:
-            rows.append(
-                [
-                    each.body,
-                    "",
-                    "time over the control's",
-                    f"{time.median:.2f}",
-                    "×",
-                    f"{time.low:.2f} to {time.high:.2f}",
-                    f"{time.n} runs",
-                ]
-            )
-    table(["body", "firing", "property", "mean", "unit", "95 % interval", "pieces in batches"], rows)
-
-
-def _result(each: Any) -> dict[str, Any]:
-    time = each.relative_time
-    return {
-        "body": each.body,
-        "firing": each.firing,
-        "properties": {
-            name: {"n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high}
-            for name, one in each.properties.items()
-        },
-        "relative_time": None
-        if time is None
-        else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
     }
 
 

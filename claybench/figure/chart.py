@@ -16,9 +16,19 @@ class Series:
     """Lower ends of the intervals, where there are any."""
     high: tuple[float | None, ...] = ()
     kind: str = "points"
-    """points, line or steps."""
+    """points, line, course (points and the line along `path`) or bars (thick intervals without points)."""
     faint: bool = False
     """Background: single pieces behind their mean."""
+    path: tuple[tuple[float, float], ...] = ()
+    dashed: bool = False
+    """A dashed line, and hollow points."""
+    group: str = ""
+    """What shares ink and marker with it; its label where left out."""
+
+    @property
+    def alike(self) -> str:
+        """What shares ink and marker with it."""
+        return self.group or self.label
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +54,8 @@ class Chart:
     """Names on the x axis, where it counts things rather than measures."""
     marks: tuple[tuple[float, str], ...] = ()
     """Upright lines with a word: events."""
+    levels: tuple[tuple[float, str], ...] = ()
+    """Lines across with a word."""
     dates: bool = False
     """Whether x is days since the first of January 1970."""
     y_from_zero: bool = False
@@ -56,9 +68,10 @@ class Chart:
         for series in self.series:
             if series.faint:
                 continue
+            how = " (thick)" if series.kind == "bars" else ""
             for index, (x, y) in enumerate(zip(series.x, series.y, strict=True)):
                 interval = ""
                 if series.low and series.low[index] is not None and series.high[index] is not None:
                     interval = f"  {series.low[index]:.4g} to {series.high[index]:.4g}"
-                lines.append(f"  {series.label} {names.get(x, f'{x:.4g}')}: {y:.4g}{interval}")
+                lines.append(f"  {series.label} {names.get(x, f'{x:.4g}')}: {y:.4g}{interval}{how}")
         return "\n".join(lines)

@@ -8,7 +8,7 @@ from datetime import datetime
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.comparison import PROPERTIES, BodyResult
+from claybench.insight.comparison import PROPERTIES, BodyResult, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
@@ -19,7 +19,7 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
     """One property of several bodies: a mean with its 95 % interval for each firing, single pieces behind."""
     if name not in PROPERTIES:
         raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(PROPERTIES)}.")
-    having = [result for result in results if name in result.properties and result.firing is not None]
+    having = [result for result in results if name in result.properties and shown_in(name, result.firing)]
     if not having:
         having = [result for result in results if name in result.properties]
     if not having:
@@ -28,19 +28,19 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
             "Measure their pieces, or choose another.",
         )
     bodies = list(dict.fromkeys(result.body for result in having))
-    firings = sorted({result.firing for result in having}, key=lambda firing: firing or "")
-    width = 0.6 / max(len(firings), 1)
+    groups: dict[str, list[BodyResult]] = {}
+    for result in sorted(having, key=lambda one: one.firing or ""):
+        groups.setdefault(_group(result, name), []).append(result)
+    width = 0.6 / max(len(groups), 1)
     series: list[Series] = []
-    for number, firing in enumerate(firings):
-        own = [result for result in having if result.firing == firing]
-        at = [bodies.index(result.body) + (number - (len(firings) - 1) / 2) * width for result in own]
+    for number, (label, own) in enumerate(groups.items()):
+        at = [bodies.index(result.body) + (number - (len(groups) - 1) / 2) * width for result in own]
         pieces = [
             (x, value)
             for x, result in zip(at, own, strict=True)
             for values in result.values[name].values()
             for value in values
         ]
-        label = firing or "before firing"
         series.append(Series(label, tuple(x for x, _ in pieces), tuple(value for _, value in pieces), faint=True))
         found = [result.properties[name] for result in own]
         series.append(
@@ -60,8 +60,24 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
         y_label=f"{measure.label}, {unit}",
         series=tuple(series),
         ticks=tuple((float(index), body) for index, body in enumerate(bodies)),
-        notes=("Mean with 95 % interval (Student's t); faint: single pieces.",),
+        notes=("Mean with 95 % interval; faint: single pieces.", *_one_batch(having, name)),
     )
+
+
+def _group(result: BodyResult, name: str) -> str:
+    """Firing, and the way it was taken where that is not the lab's usual one."""
+    label, kind = result.firing or "before firing", result.measured[name].kind
+    return label if kind == result.held.usual[name] else f"{label}, {kind_words(name, kind, short=True)}"
+
+
+def _one_batch(having: Sequence[BodyResult], name: str) -> list[str]:
+    """What the intervals of single batches hold."""
+    bases = {result.properties[name].basis for result in having}
+    notes = {
+        "lab": "Where a body has one batch, the scatter from batch to batch is that of the lab's others.",
+        "pieces": "Where a body has one batch, the interval holds no scatter from batch to batch.",
+    }
+    return [text for basis, text in notes.items() if basis in bases]
 
 
 def slab_chart(page: SlabPage) -> Chart:

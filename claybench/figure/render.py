@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 _INKS = ("#1b1b1b", "#0072b2", "#b25d00", "#5b7a2e", "#8a3d7a", "#555555")
 """Dark enough on white that each stays apart from the next in grey; markers differ as well."""
 _MARKERS = ("o", "s", "^", "D", "v", "P")
+_FEW = 4
+"""Series whose legend finds room among the points."""
 _UNDATED: dict[str, dict[str, Any]] = {
     "png": {"Software": "claybench"},
     "svg": {"Date": None},
@@ -38,7 +41,13 @@ def render(chart: Chart) -> Figure:
         )  # fmt: skip
     inks: dict[str, int] = {}
     for series in chart.series:
-        _draw(axes, series, inks.setdefault(series.label, len(inks)))
+        _draw(axes, series, inks.setdefault(series.alike, len(inks)))
+    for level, word in chart.levels:
+        axes.axhline(level, color="0.35", lw=0.9, ls="--")
+        axes.annotate(
+            _plain(word), (1, level), xycoords=("axes fraction", "data"), xytext=(4, 0),
+            textcoords="offset points", va="center", fontsize=7.5, color="0.25",
+        )  # fmt: skip
     for x, _ in chart.marks:
         axes.axvline(x, color="0.35", lw=0.8, ls=":")
     for x, word in _apart(chart):
@@ -48,12 +57,16 @@ def render(chart: Chart) -> Figure:
         )  # fmt: skip
     if chart.y_from_zero:
         axes.set_ylim(bottom=0)
-    if sum(not series.faint for series in chart.series) > 1:
+    shown = sum(not series.faint and series.kind != "bars" for series in chart.series)
+    if shown > 1:
         # beside the axes where they count things, since these fill the whole width with points
-        place: dict[str, Any] = {"loc": "upper left", "bbox_to_anchor": (1.0, 1.0)} if chart.ticks else {"loc": "best"}
+        beside = bool(chart.ticks) or shown > _FEW
+        place: dict[str, Any] = {"loc": "upper left", "bbox_to_anchor": (1.0, 1.0)} if beside else {"loc": "best"}
         axes.legend(frameon=False, fontsize=8, **place)
     if chart.notes:
-        figure.supxlabel(" ".join(chart.notes), fontsize=7, color="0.35", x=0.01, ha="left")
+        room = round(18 * figure.get_figwidth())
+        lines = [line for note in chart.notes for line in textwrap.wrap(note, room)]
+        figure.supxlabel(_plain("\n".join(lines)), fontsize=7, color="0.35", x=0.01, ha="left")
     return figure
 
 
@@ -105,11 +118,20 @@ def _draw(axes: Axes, series: Series, ink: int) -> None:
     if series.kind == "line":
         axes.plot(series.x, series.y, color=colour, lw=1.0, label=_plain(series.label))
         return
+    if series.kind == "bars":
+        for x, low_end, high_end in zip(series.x, series.low, series.high, strict=True):
+            if low_end is not None and high_end is not None:
+                axes.vlines(x, low_end, high_end, color=colour, lw=4.5, alpha=0.45)
+        return
+    face = colour if series.kind == "course" and not series.dashed else "white"
+    if series.path:
+        xs, ys = zip(*series.path, strict=True)
+        axes.plot(xs, ys, ls="--" if series.dashed else "-", lw=1.0, color=colour)
     low = [_gap(y, end) for y, end in zip(series.y, series.low or series.y, strict=True)]
     high = [_gap(y, end) for y, end in zip(series.y, series.high or series.y, strict=True)]
     axes.errorbar(
         series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker, ms=5.5,
-        color=colour, mfc="white", mew=1.3, elinewidth=1.1, capsize=3, label=_plain(series.label),
+        color=colour, mfc=face, mew=1.3, elinewidth=1.1, capsize=3, label=_plain(series.label),
     )  # fmt: skip
 
 

@@ -54,6 +54,15 @@ _TERMS = (
     SettingTerm("room_air_m_s", "usual draught", "m/s", "0.1", "where no reading says better", 0, 20),
     SettingTerm("fan_air_m_s", "draught before the fan", "m/s", "2", "where no reading says better", 0, 30),
     SettingTerm("solids_sg", "specific gravity of dry clay", "1", "2.6", "where a material has none", 1, 8),
+    SettingTerm(
+        "tight_below_pct",
+        "a body is tight when it absorbs less than",
+        "%",
+        "2",
+        "where its range of firings is shown; common practice, no source",
+        0.01,
+        30,
+    ),
     SettingTerm("workable_water_pct", "water when workable", "%", "25", "dry basis, where a body has none", 5, 100),
 )
 

@@ -6,11 +6,22 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.compare import compare_bodies
+from claybench.ask.compare import compare_bodies, side_by_side
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
-from claybench.figure import Chart, Series, compare_chart, render, save, slab_chart
+from claybench.figure import (
+    Chart,
+    Series,
+    compare_chart,
+    difference_chart,
+    render,
+    save,
+    slab_chart,
+    vitrification_chart,
+)
+from claybench.insight.comparison import columns_of, compare, sides
 from claybench.record import Lab
+from claybench.terms import Batch, Fired, Piece
 from tests.sample import END
 
 
@@ -74,3 +85,50 @@ def test_a_legend_of_bodies_stands_beside_what_is_drawn(sample_lab: Lab) -> None
     assert legend is not None
     assert legend.get_window_extent().x0 >= axes.get_window_extent().x1 - 1
     assert legend.get_window_extent().x1 <= figure.bbox.x1
+
+
+def test_differences_stand_about_none_with_both_intervals(sample_lab: Lab) -> None:
+    found = side_by_side(sample_lab, ["B-01", "B-04", "R-01"], as_of=END)
+    chart = difference_chart(found, "drying_shrinkage_pct")
+    assert chart.y_label == "drying shrinkage less that of B-01, %"
+    assert chart.levels == ((0.0, "as B-01"),)
+    thick, thin = chart.series
+    assert (thick.kind, thin.kind, thick.y) == ("bars", "points", thin.y)
+    (one,) = [
+        one
+        for each in found.results
+        if (each.body, each.firing) == ("R-01", None)
+        for one in found.of(each)
+        if one.name == "drying_shrinkage_pct"
+    ]
+    assert (thin.low[1], thin.high[1]) == (one.low, one.high)
+    assert (thick.low[1], thick.high[1]) == (one.lab_low, one.lab_high)
+    (axes,) = render(chart).axes
+    assert [label.get_text() for label in axes.get_xticklabels()] == ["B-04", "R-01"]
+
+
+def test_absorption_and_shrinkage_against_heat(sample_lab: Lab) -> None:
+    found = side_by_side(sample_lab, ["R-01", "W-01"], as_of=END)
+    chart = vitrification_chart(found.vitrification(3.0))
+    assert (chart.x_label, chart.y_label) == ("peak temperature, °C", "absorption and total shrinkage, %")
+    assert [series.label for series in chart.series][:2] == ["R-01 absorption", "R-01 total shrinkage"]
+    absorbed = chart.series[0]
+    assert {round(x) for x in absorbed.x} >= {1061, 1222}
+    assert len(absorbed.path) == 2 and chart.levels == ((3.0, "tight below 3 %"),)
+    assert any("nowhere under 3 %" in note for note in chart.notes)
+    figure = render(chart)
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    legend = axes.get_legend()
+    assert legend is not None and len(legend.get_texts()) == 4
+
+
+def test_one_property_taken_two_ways_is_two_series() -> None:
+    batches = [Batch(batch=code, body=code, mixed_at=END) for code in "ABC"]
+    pieces = [Piece(piece=code, batch=code) for code in "ABC"]
+    fired = [
+        Fired(piece=code, firing="F", fired_g=100.0, soaked_g=103.0, soak_method="vacuum" if code == "C" else "boil")
+        for code in "ABC"
+    ]
+    chart = compare_chart(compare("ABC", sides(columns_of(pieces, fired, batches)), {}), "absorption_pct")
+    assert [series.label for series in chart.series if not series.faint] == ["F", "F, vacuum"]

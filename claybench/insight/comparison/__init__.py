@@ -7,7 +7,15 @@ Columns of readings in, frozen results out; one piece's values follow from its r
 from claybench.insight.comparison.columns import Columns, columns_of, measures_of, raw_of
 from claybench.insight.comparison.differences import Difference, Differences, differences
 from claybench.insight.comparison.relative import relative_times
-from claybench.insight.comparison.results import BEFORE_FIRING, PROPERTIES, BodyResult, Measured, RelativeTime
+from claybench.insight.comparison.results import (
+    BEFORE_FIRING,
+    PROPERTIES,
+    BodyResult,
+    Measured,
+    RelativeTime,
+    kind_words,
+    shown_in,
+)
 from claybench.insight.comparison.sides import Sides, compare, sides
 
 __all__ = [
@@ -23,8 +31,10 @@ __all__ = [
     "columns_of",
     "compare",
     "differences",
+    "kind_words",
     "measures_of",
     "raw_of",
     "relative_times",
+    "shown_in",
     "sides",
 ]

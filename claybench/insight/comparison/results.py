@@ -58,6 +58,15 @@ def kind_words(name: str, kind: str | None, *, short: bool = False) -> str:
     return (_KIND_SHORT if short else _KIND_WORDS)[kind]
 
 
+def shown_in(name: str, firing: str | None) -> bool:
+    """Whether a property is shown with a firing: what is known before any is not repeated with each.
+
+    >>> shown_in("drying_shrinkage_pct", "F-01"), shown_in("absorption_pct", "F-01"), shown_in("loi_pct", None)
+    (False, True, False)
+    """
+    return (name in BEFORE_FIRING) == (firing is None)
+
+
 @dataclass(frozen=True, slots=True)
 class RelativeTime:
     """Time to workable over the control body's (or the family's median), same layer, slab dry."""

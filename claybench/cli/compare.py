@@ -1,0 +1,237 @@
+"""Bodies side by side: tables for people, JSON for scripts, figures."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
+
+if TYPE_CHECKING:
+    from claybench.ask.compare import SideBySide
+    from claybench.insight.comparison import BodyResult, Difference, Measured
+    from claybench.insight.comparison.context import Usual
+    from claybench.insight.comparison.vitrify import Vitrification, Vitrified
+
+Against = typer.Option(
+    None, "--against", help="The body the others are held against; the family's control among them where left out."
+)
+_FIGURES = ("differences", "vitrification")
+_ONE_BATCH = {
+    "lab": "* of one batch: its interval takes the scatter from batch to batch from the lab's other batches",
+    "pieces": "+ of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet",
+}
+_MARKS = {"lab": "*", "pieces": "+"}
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("compare")(compare)
+    app.command("figure")(figure)
+
+
+def compare(
+    context: typer.Context,
+    bodies: list[str] = typer.Argument(..., help="Codes of two or more bodies."),
+    against: str | None = Against,
+    limit: str | None = typer.Option(
+        None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
+    ),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+    figure: str | None = typer.Option(
+        None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
+    ),
+    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
+) -> None:
+    """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
+    from claybench.ask.compare import side_by_side
+
+    with opened(context) as lab:
+        found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
+    vitrified = found.vitrification(quantity(limit, "%", "--tight-below"))
+    if figure is not None:
+        from claybench.figure import compare_chart, save
+
+        say(f"Saved {save(compare_chart(found.results, of), figure)}")
+    if as_json:
+        tight = {each.body: _tight_one(each, bool(vitrified.cones)) for each in vitrified.bodies}
+        ranges = found.ranges()
+        emit([_result(found, each, ranges.of(each)) | {"tight": tight.get(each.body)} for each in found.results])
+        return
+    _means(found)
+    _differences(found)
+    _tight(vitrified)
+
+
+def figure(
+    context: typer.Context,
+    what: str = typer.Argument(..., help=f"{' or '.join(_FIGURES)}."),
+    bodies: list[str] = typer.Argument(..., help="Codes of the bodies."),
+    to: Path = typer.Option(..., "--to", help="The file: its name ends in .png, .svg or .pdf."),
+    against: str | None = Against,
+    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
+    limit: str | None = typer.Option(
+        None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
+    ),
+    as_of: str | None = AsOf,
+) -> None:
+    """Save a figure of bodies: their differences from one of them, or shrinkage and absorption against heat."""
+    from claybench.ask.compare import side_by_side
+    from claybench.errors import BadInput
+    from claybench.figure import difference_chart, save, vitrification_chart
+
+    if what not in _FIGURES:
+        raise BadInput(f"'{what}' is no figure of bodies.", f"Choose {' or '.join(_FIGURES)}.")
+    with opened(context) as lab:
+        found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
+    if what == "differences":
+        chart = difference_chart(found, of)
+    else:
+        chart = vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below")))
+    sys.stdout.write(f"{save(chart, to)}\n")
+
+
+def _means(found: SideBySide) -> None:
+    from claybench.insight.comparison import shown_in
+
+    rows = []
+    bases = set()
+    for each in found.results:
+        rows += [_mean(each, one) for one in (*each.measured.values(), *each.apart) if shown_in(one.name, each.firing)]
+        bases |= {one.summary.basis for one in each.every}
+        time = each.relative_time
+        if time is not None and each.firing is None:
+            sure = f"{time.low:.2f} to {time.high:.2f}"
+            rows.append(
+                [each.body, "", "time over the control's", "", f"{time.median:.2f}", "×", sure, f"{time.n} runs"]
+            )
+    table(["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows)
+    for basis, text in _ONE_BATCH.items():
+        if basis in bases:
+            say(text)
+
+
+def _mean(result: BodyResult, one: Measured) -> list[str]:
+    from claybench.insight.comparison import kind_words
+    from claybench.measure.classes import tile_group
+    from claybench.measure.piece import MEASURES
+
+    measure, found = MEASURES[one.name], one.summary
+    digits = measure.digits
+    interval = "" if found.low is None else f"{found.low:.{digits}f} to {found.high:.{digits}f}"
+    words = kind_words(one.name, one.kind, short=True)
+    if one.name == "absorption_pct" and found.mean >= 0:
+        words += f", like tile group {tile_group(found.mean)}"
+    return [
+        result.body,
+        result.firing or "before",
+        measure.label,
+        words,
+        f"{found.mean:.{digits}f}",
+        measure.unit,
+        interval + _MARKS.get(found.basis or "", ""),
+        f"{found.n} in {found.batches}",
+    ]
+
+
+def _differences(found: SideBySide) -> None:
+    from claybench.insight.comparison import kind_words, shown_in
+    from claybench.measure.piece import MEASURES
+
+    rows = []
+    for each in found.results:
+        for one in found.of(each):
+            if not shown_in(one.name, each.firing):
+                continue
+            measure = MEASURES[one.name]
+            digits = measure.digits + 1
+
+            def ends(low: float | None, high: float | None, digits: int = digits) -> str:
+                return "" if low is None else f"{low:+.{digits}f} to {high:+.{digits}f}"
+
+            own = one.basis != "lab"
+            rows.append(
+                [
+                    each.body,
+                    each.firing or "before",
+                    measure.label,
+                    kind_words(one.name, one.kind, short=True),
+                    f"{one.mean:+.{digits}f}",
+                    measure.unit,
+                    ends(one.low, one.high) if own else "",
+                    ends(one.lab_low, one.lab_high),
+                    one.words(),
+                    "" if one.smallest is None else f"{one.smallest:.{digits}f}",
+                ]
+            )
+    if not rows:
+        return
+    sys.stdout.write("\n")
+    say(f"How far from {found.against}, 95 % for all together (Šidák):")
+    heads = ["body", "firing", "property", "taken", "difference", "unit", "by their own batches"]
+    table([*heads, "by the lab's scatter", "told apart", "smallest told"], rows)
+
+
+def _tight(vitrified: Vitrification) -> None:
+    from claybench.insight.comparison.vitrify import words
+
+    rows = [[each.body, words(each, bool(vitrified.cones))] for each in vitrified.bodies if len(each.levels) > 1]
+    if rows:
+        sys.stdout.write("\n")
+        table(["body", "tight"], rows)
+
+
+def _tight_one(each: Vitrified, cones: bool) -> dict[str, Any]:
+    from claybench.insight.comparison.vitrify import words
+
+    return {
+        "below_pct": each.limit_pct,
+        "begins": each.begins,
+        "from": each.tight.name if each.tight else None,
+        "to": each.ends.name if each.ends else None,
+        "bloats": each.bloats.name if each.bloats else None,
+        "text": words(each, cones),
+    }
+
+
+def _summary(each: Measured) -> dict[str, Any]:
+    one = each.summary
+    return {
+        "n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high,
+        "basis": one.basis, "taken": each.kind,
+    }  # fmt: skip
+
+
+def _result(found: SideBySide, each: BodyResult, usual: dict[str, Usual]) -> dict[str, Any]:
+    from claybench.measure.classes import tile_group
+
+    time = each.relative_time
+    absorbed = each.properties.get("absorption_pct")
+    return {
+        "body": each.body,
+        "firing": each.firing,
+        "properties": {name: _summary(one) for name, one in each.measured.items()},
+        "relative_time": None
+        if time is None
+        else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
+        "apart": [{"property": one.name, **_summary(one)} for one in each.apart],
+        "against": found.against,
+        "differences": [_difference(one) for one in found.of(each)],
+        "usual": {
+            name: {"low": one.low, "middle": one.middle, "high": one.high, "bodies": one.bodies}
+            for name, one in usual.items()
+        },
+        "tile_group": tile_group(absorbed.mean) if absorbed is not None and absorbed.mean >= 0 else None,
+    }
+
+
+def _difference(one: Difference) -> dict[str, Any]:
+    return {
+        "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
+        "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),
+        "compared": one.compared, "smallest": one.smallest, "smallest_with_two_more": one.smallest_more,
+    }  # fmt: skip

@@ -1,0 +1,124 @@
+"""Charts of bodies beside each other: their differences from one of them, and shrinkage and absorption against heat."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import fmean
+
+from claybench.ask.compare import SideBySide
+from claybench.errors import BadInput
+from claybench.figure.chart import Band, Chart, Series
+from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, kind_words, shown_in
+from claybench.insight.comparison.vitrify import Point, Vitrification, Vitrified, words
+from claybench.measure.piece import MEASURES
+from claybench.measure.summary import Summary
+
+
+def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Chart:
+    """One property of several bodies less that of one of them, both intervals, a series for each firing and way."""
+    if name not in PROPERTIES:
+        raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(PROPERTIES)}.")
+    pairs = [(each, one) for each in found.results for one in found.of(each) if one.name == name]
+    fired = [pair for pair in pairs if shown_in(name, pair[0].firing)] or pairs
+    measure = MEASURES[name]
+    if not fired:
+        raise BadInput(
+            f"No {measure.label} stands beside that of {found.against or 'another body'} in the same firing.",
+            "Fire pieces of both together, or choose another property.",
+        )
+    bodies = list(dict.fromkeys(result.body for result, _ in fired))
+    groups: dict[str, list[tuple[BodyResult, Difference]]] = {}
+    for result, one in sorted(fired, key=lambda pair: (pair[0].firing or "", pair[1].kind or "")):
+        groups.setdefault(_group(result, one, found, name), []).append((result, one))
+    width = 0.6 / len(groups)
+    series: list[Series] = []
+    for number, (label, own) in enumerate(groups.items()):
+        shift = (number - (len(groups) - 1) / 2) * width
+        x = tuple(bodies.index(result.body) + shift for result, _ in own)
+        y = tuple(one.mean for _, one in own)
+        lab_low, lab_high = tuple(one.lab_low for _, one in own), tuple(one.lab_high for _, one in own)
+        series.append(Series(label, x, y, lab_low, lab_high, kind="bars"))
+        low = tuple(None if one.basis == "lab" else one.low for _, one in own)
+        high = tuple(None if one.basis == "lab" else one.high for _, one in own)
+        series.append(Series(label, x, y, low, high))
+    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+    return Chart(
+        title=f"{measure.label[:1].upper()}{measure.label[1:]}: how far from {found.against}",
+        x_label="body",
+        y_label=f"{measure.label} less that of {found.against}, {unit}",
+        series=tuple(series),
+        ticks=tuple((float(at), body) for at, body in enumerate(bodies)),
+        levels=((0.0, f"as {found.against}"),),
+        notes=(
+            "95 % for all together (Šidák). Thin: by their own batches (Welch). Thick: by the scatter of the lab's.",
+        ),
+    )
+
+
+def _group(result: BodyResult, one: Difference, found: SideBySide, name: str) -> str:
+    label = result.firing or "before firing"
+    return label if one.kind == found.held.usual[name] else f"{label}, {kind_words(name, one.kind, short=True)}"
+
+
+def vitrification_chart(found: Vitrification) -> Chart:
+    """Absorption and total shrinkage of bodies against heat, with the limit, and where they bloat."""
+    if not any(each.points for each in found.bodies):
+        raise BadInput(
+            "None of these bodies has an absorption in a firing whose temperature or cone is known.",
+            "Soak fired pieces, and give their firings a peak temperature or a cone.",
+        )
+    series: list[Series] = []
+    for each in found.bodies:
+        absorbed = [(point, point.absorption) for point in each.points if point.absorption is not None]
+        shrunk = [(point, point.shrinkage) for point in each.points if point.shrinkage is not None]
+        tight = [(level.x, level.absorption) for level in each.levels if level.absorption is not None]
+        series += _course(f"{each.body} absorption", each.body, absorbed, tight, dashed=False)
+        series += _course(f"{each.body} total shrinkage", each.body, shrunk, _alike(shrunk), dashed=True)
+    marks = [(each.bloats.x, f"{each.body} bloats") for each in found.bodies if each.bloats is not None]
+    return Chart(
+        title="Absorption and shrinkage against heat",
+        x_label="cone" if found.cones else "peak temperature, °C",
+        y_label="absorption and total shrinkage, %",
+        series=tuple(series),
+        bands=(Band("", 0.0, found.limit_pct),),
+        levels=((found.limit_pct, f"tight below {found.limit_pct:g} %"),),
+        ticks=tuple((place, name.removeprefix("cone ")) for place, name in found.cones),
+        marks=tuple(marks),
+        y_from_zero=True,
+        notes=tuple(_said(each, bool(found.cones)) for each in found.bodies[:4] if len(each.levels) > 1),
+    )
+
+
+def _said(each: Vitrified, cones: bool) -> str:
+    return f"{each.body}: {words(each, cones)}."
+
+
+def _alike(own: Sequence[tuple[Point, Summary]]) -> list[tuple[float, float]]:
+    """One place for all firings to the same heat."""
+    by_level: dict[str, list[tuple[Point, Summary]]] = {}
+    for point, one in own:
+        by_level.setdefault(point.level, []).append((point, one))
+    return sorted(
+        (fmean(point.x for point, _ in alike), fmean((one.mean for _, one in alike), (one.batches for _, one in alike)))
+        for alike in by_level.values()
+    )
+
+
+def _course(
+    label: str, body: str, own: Sequence[tuple[Point, Summary]], path: Sequence[tuple[float, float]], *, dashed: bool
+) -> list[Series]:
+    if not own:
+        return []
+    return [
+        Series(
+            label,
+            tuple(point.x for point, _ in own),
+            tuple(one.mean for _, one in own),
+            tuple(one.low for _, one in own),
+            tuple(one.high for _, one in own),
+            kind="course",
+            path=tuple(path),
+            dashed=dashed,
+            group=body,
+        )
+    ]

@@ -1,0 +1,186 @@
+"""How far bodies lie from one of them: Welch on batch means, the lab's scatter, all intervals together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from scipy import stats
+from statsmodels.stats.multitest import multipletests
+from statsmodels.stats.power import TTestIndPower
+
+from claybench.errors import OutOfRange
+from claybench.insight.comparison import BodyResult, Difference, Sides, columns_of, compare, differences, sides
+from claybench.measure.quantiles import students_t
+from claybench.measure.scatter import sidak, smallest_told
+from claybench.terms import Batch, Piece
+
+MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
+NAME = "drying_shrinkage_pct"
+# Sleep data (Student 1908), as in R.
+SLEEP_A = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
+SLEEP_B = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
+
+
+def lab(shrunk: Mapping[str, list[list[float]]], how: str = "oven") -> Sides:
+    """Bodies by name; each batch a list of drying shrinkages."""
+    batches, pieces = [], []
+    for body, own in shrunk.items():
+        for number, values in enumerate(own):
+            batches.append(Batch(batch=f"{body}-{number}", body=body, mixed_at=MIXED))
+            for value in values:
+                pieces.append(
+                    Piece(
+                        piece=f"P{len(pieces)}",
+                        batch=f"{body}-{number}",
+                        plastic_mm=100.0,
+                        dry_mm=100.0 - value,
+                        dry_how=how,
+                    )
+                )
+    return sides(columns_of(pieces, [], batches))
+
+
+def found(held: Sides, against: str) -> dict[str, Difference]:
+    """The difference of each body before firing."""
+    every = differences(held.bodies, held, against)
+    results: list[BodyResult] = compare(held.bodies, held, {})
+    return {result.body: one for result in results for one in every.of(result) if one.name == NAME}
+
+
+def single(values: list[float]) -> list[list[float]]:
+    return [[value] for value in values]
+
+
+def test_the_sleep_data() -> None:
+    """Sleep data, Welch: t −1.8608, df 17.776, 95 % −3.3655 to .2055, taken for two bodies of ten batches each."""
+    (one,) = found(lab({"A": single(SLEEP_A), "B": single(SLEEP_B)}), "B").values()
+    assert one.mean == pytest.approx(-1.58)
+    assert (one.low, one.high) == (pytest.approx(-3.3655, abs=5e-5), pytest.approx(0.2055, abs=5e-5))
+    assert one.df == pytest.approx(17.776, abs=5e-4)
+    assert (one.basis, one.compared, one.told, one.words()) == ("batches", 1, None, "not told apart")
+
+
+def test_bars_do_not_count_as_batches() -> None:
+    """scipy.stats.ttest_ind (Welch) on the batch means, however many bars a batch has."""
+    a = [[4.0, 4.2], [4.9, 5.1, 5.0], [4.4]]
+    b = [[5.6, 5.7], [6.1, 6.5], [6.3, 6.1, 6.2], [5.8, 6.0]]
+    one = found(lab({"A": a, "B": b}), "A")["B"]
+    theirs = stats.ttest_ind([np.mean(each) for each in b], [np.mean(each) for each in a], equal_var=False)
+    interval = theirs.confidence_interval(0.95)
+    assert (one.low, one.high) == (pytest.approx(interval.low, rel=1e-7), pytest.approx(interval.high, rel=1e-7))
+    assert one.df == pytest.approx(theirs.df)
+    assert (one.told, one.words(), one.batches, one.against_batches) == ("more", "more", 4, 3)
+
+
+def test_several_bodies_at_once_by_statsmodels() -> None:
+    """Holding all intervals together is multipletests(method="sidak") of statsmodels: an interval leaves out 0 where
+    the adjusted p is below .05, and at the adjusted level the p of scipy's Welch test is met."""
+    chance = np.random.default_rng(5)
+    shrunk = {f"B{n}": single((5 + 0.35 * n + chance.normal(0, 0.4, 5)).tolist()) for n in range(6)}
+    every = found(lab(shrunk), "B0")
+    tests = {
+        body: stats.ttest_ind(np.ravel(own), np.ravel(shrunk["B0"]), equal_var=False)
+        for body, own in shrunk.items()
+        if body != "B0"
+    }
+    told, adjusted, *_ = multipletests([test.pvalue for test in tests.values()], alpha=0.05, method="sidak")
+    assert any(told) and not all(told)
+    for (body, test), apart, p in zip(tests.items(), told, adjusted, strict=True):
+        one = every[body]
+        assert one.compared == 5
+        assert (one.low is not None and one.high is not None and (one.low > 0 or one.high < 0)) == apart
+        interval = test.confidence_interval(sidak(0.95, 5))
+        assert (one.low, one.high) == (pytest.approx(interval.low, rel=1e-6), pytest.approx(interval.high, rel=1e-6))
+        assert 1 - (1 - test.pvalue) ** 5 == pytest.approx(p)
+
+
+def test_all_hold_together() -> None:
+    """Drawn at random (seeded): of six bodies that are all the same, a difference is told in about one lab of twenty,
+    by their own batches and by the lab's scatter; without adjusting it would be one of five."""
+    chance = np.random.default_rng(8)
+    rounds, own, by_lab = 120, 0, 0
+    for _ in range(rounds):
+        shrunk = {f"B{n}": (chance.normal(5, 0.3, (5, 1)) + chance.normal(0, 0.2, (5, 2))).tolist() for n in range(6)}
+        every = found(lab(shrunk), "B0").values()
+        own += any(one.low is not None and one.high is not None and one.low * one.high > 0 for one in every)
+        by_lab += any(one.told_by_lab for one in every)
+    assert 1 <= own <= 13
+    assert 1 <= by_lab <= 13
+
+
+def test_one_batch_takes_the_scatter_of_the_lab() -> None:
+    """A batch of two bars against six batches of two: by hand, a pooled standard error with five degrees of freedom
+    (scipy.stats.t); by the bars alone it would be told."""
+    control = [[4.0 + level, 4.1 + level] for level in (-0.5, 0.4, 0.2, -0.3, 0.5, -0.3)]
+    one = found(lab({"A": control, "B": [[4.9, 5.0]]}), "A")["B"]
+    means = [np.mean(each) for each in control]
+    error = np.std(means, ddof=1) * math.sqrt(1 + 1 / 6)
+    half = stats.t.ppf(0.975, 5) * error
+    assert one.mean == pytest.approx(4.95 - np.mean(means))
+    assert (one.basis, one.df) == ("lab", pytest.approx(5))
+    assert (one.low, one.high) == (pytest.approx(one.mean - half, rel=1e-6), pytest.approx(one.mean + half, rel=1e-6))
+    assert one.words() == "not told apart"
+    assert found(lab({"A": control[:1], "B": [[4.9, 5.0]]}), "A")["B"].words() == "more, these batches"
+
+
+def test_two_batches_tell_by_the_lab_what_they_cannot_alone() -> None:
+    shrunk = {f"C{n}": [[5.0 + n, 5.02 + n], [5.1 + n, 5.08 + n], [4.9 + n, 4.92 + n]] for n in range(4)}
+    one = found(lab(shrunk | {"A": [[4.0], [4.1]], "B": [[4.6], [4.75]]}), "A")["B"]
+    assert one.low is not None and one.low < 0 < one.mean
+    assert one.lab_low is not None and one.lab_low > 0
+    assert one.words() == "more, by the lab's scatter"
+
+
+def test_bodies_dried_in_other_ways_stand_beside_nothing() -> None:
+    air = lab({"A": single([4.0, 4.1])}, "air").columns
+    held = lab({"A": single([4.0, 4.1]), "B": single([5.0, 5.1])})
+    assert set(found(held, "A")) == {"B"}
+    assert air.dried.tolist() == [1, 1]
+    batches = [Batch(batch=code, body=code[0], mixed_at=MIXED) for code in ("A1", "A2", "B1", "B2")]
+    pieces = [
+        Piece(
+            piece=code, batch=code, plastic_mm=100.0, dry_mm=95.0 + n / 9, dry_how="air" if code[0] == "A" else "oven"
+        )
+        for n, code in enumerate(("A1", "A2", "B1", "B2"))
+    ]
+    assert found(sides(columns_of(pieces, [], batches)), "A") == {}
+
+
+@pytest.mark.parametrize("df", [1.0, 1.2, 2.0, 3.7, 17.776, 60.0, 1e6])
+@pytest.mark.parametrize("share", [0.8, 0.975, 0.9949, 0.99987])
+def test_many_quantiles_at_once_are_scipy_s(df: float, share: float) -> None:
+    """scipy.stats.t."""
+    assert students_t(share, np.array([df]))[0] == pytest.approx(stats.t.ppf(share, df), rel=2e-8)
+
+
+@pytest.mark.parametrize("each", [4, 8, 20])
+def test_what_could_be_told_is_the_power_of_a_t_test(each: int) -> None:
+    """statsmodels, TTestIndPower for 80 %: the sum of two quantiles is the handbooks' short cut, and lies within 3 % of
+    it for four batches a side, and closer for more."""
+    error = math.sqrt(2 / each)
+    theirs = TTestIndPower().solve_power(nobs1=each, alpha=0.05, power=0.8)
+    own = smallest_told(np.array([error]), np.array([2.0 * each - 2]), 0.95)[0]
+    assert own == pytest.approx(theirs, rel=0.03)
+
+
+def test_two_more_batches_tell_less() -> None:
+    held = lab({"A": single(SLEEP_A), "B": single(SLEEP_B[:3])})
+    one = found(held, "A")["B"]
+    assert one.smallest is not None and one.smallest_more is not None
+    assert one.smallest_more < one.smallest
+    error, _ = held.scatter[NAME, "oven"].error(np.array([1 / 5 + 1 / 10]), np.array([1 / 5 + 1 / 10]))
+    pooled = (9 * np.var(SLEEP_A, ddof=1) + 2 * np.var(SLEEP_B[:3], ddof=1)) / 11
+    assert error[0] == pytest.approx(math.sqrt(pooled * (1 / 5 + 1 / 10)))
+
+
+@pytest.mark.parametrize(
+    "call", [lambda: sidak(0.95, 0), lambda: sidak(95, 2), lambda: students_t(0.975, np.array([0.5]))]
+)
+def test_what_is_no_level_is_refused(call: object) -> None:
+    with pytest.raises(OutOfRange) as refused:
+        call()  # type: ignore[operator]
+    assert refused.value.remedy
