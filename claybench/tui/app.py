@@ -271,6 +271,17 @@ class Notebook(App[None]):
 
         self.run_worker(save_listing(self, found, self.screen.tab), exit_on_error=False)
 
+    def action_sort(self, by: int) -> None:
+        """Sort the table on the screen by its next column, the one before, or (0) the other way round."""
+        from claybench.tui.sheet import Sheet
+
+        found = [sheet for sheet in self.screen.query(Sheet) if sheet.sorts and sheet.columns]
+        sheet = next((each for each in found if each.has_focus), found[0] if found else None)
+        if sheet is None:
+            self.notify("There is no table on this screen that can be sorted.")
+            return
+        sheet.sort(sheet.order.step(by, len(sheet.columns)) if by else sheet.order.turned())
+
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         from claybench.tui.help import Help

@@ -25,7 +25,16 @@ class Key:
 
     def shown(self) -> str:
         """The key as people say it."""
-        names = {"question_mark": "?", "slash": "/", "ctrl+": "Ctrl+", "enter": "Enter", "escape": "Esc"}
+        names = {
+            "greater_than_sign": ">",
+            "less_than_sign": "<",
+            "equals_sign": "=",
+            "question_mark": "?",
+            "slash": "/",
+            "ctrl+": "Ctrl+",
+            "enter": "Enter",
+            "escape": "Esc",
+        }
         first = self.key.split(",")[0]
         for name, word in names.items():
             first = first.replace(name, word)
@@ -50,6 +59,9 @@ EVERYWHERE = (
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
     Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name; or scan a label", "app.command_palette", False),
     Key("all.table", "T,f2", "save table", "save the table on the screen as a CSV for a spreadsheet (F2 while you type)", "app.save_table", False),
+    Key("all.sort", "greater_than_sign", "sort", "sort the table by its next column; a click on a heading sorts by that one", "app.sort(1)", False),
+    Key("all.sort_before", "less_than_sign", "sort before", "sort it by the column before; past the first one it stands as it came", "app.sort(-1)", False),
+    Key("all.sort_turn", "equals_sign", "turn round", "sort it the other way round; what is missing stays last", "app.sort(0)", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip
 

@@ -16,6 +16,8 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from claybench.tui.ordering import Order, ordered
+
 R = TypeVar("R")
 
 
@@ -72,8 +74,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self.record = record
             """What stands behind the line."""
 
-    def __init__(self, columns: Sequence[Col], *, empty: str = "", id: str | None = None) -> None:
+    def __init__(self, columns: Sequence[Col], *, empty: str = "", id: str | None = None, sorts: bool = True) -> None:
         super().__init__(id=id)
+        self.sorts = sorts
+        """Whether its lines may be put into another order."""
+        self.order = Order()
         self.columns = tuple(columns)
         self.empty = empty
         self._all: list[Row[Any]] = []
@@ -87,12 +92,20 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """Show these rows; the cursor stays on the record it was on."""
         here = self.record
         if columns is not None:
+            self._keep_order([column.title for column in columns])
             self.columns = tuple(columns)
         self._all = list(rows)
         self._apply()
         if here is not None:
             self._put_on(here)
         self._fit()
+
+    def _keep_order(self, titles: list[str]) -> None:
+        """The order goes with its column to where that stands now, and is given up where it is gone."""
+        at = self.order.column
+        if at is not None:
+            title = self.columns[at].title
+            self.order = Order(titles.index(title), self.order.falling) if title in titles else Order()
 
     def put_on(self, record: Any) -> None:
         """Put the cursor on a record, where it is among the lines."""
@@ -112,11 +125,23 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         self._apply()
         self._fit()
 
+    def sort(self, order: Order) -> None:
+        """Put the lines into another order; the cursor stays on its record."""
+        if not self.sorts:
+            return
+        here, self.order = self.record, order
+        self._apply()
+        if here is not None:
+            self._put_on(here)
+        self._fit()
+        self._to(self.cursor)
+
     def _apply(self) -> None:
         words = self._filter.split()
-        self.rows = [
+        held = [
             row for row in self._all if all(word in " ".join(row.cells).casefold() for word in words)
         ] if words else self._all  # fmt: skip
+        self.rows = held if self.order.column is None else ordered(held, self.order)
 
     def _fit(self) -> None:
         self.cursor = min(max(self.cursor, 0), max(len(self.rows) - 1, 0))
@@ -156,14 +181,25 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self.post_message(self.Chosen(self.record))
 
     def on_click(self, event: events.Click) -> None:
-        """A click puts the cursor there; a second one opens the line."""
+        """A click puts the cursor there; a second one opens the line; one on a heading sorts by it."""
+        if event.y == 0:
+            self._head_clicked(event.x)
+            return
         at = event.y + int(self.scroll_offset.y) - 1
-        if event.y == 0 or not 0 <= at < len(self.rows):
+        if not 0 <= at < len(self.rows):
             return
         again = at == self.cursor
         self._to(at)
         if again:
             self.choose()
+
+    def _head_clicked(self, x: int) -> None:
+        edge = 2
+        for number, width in enumerate(self._widths()):
+            if edge <= x < edge + width + 2:
+                self.sort(self.order.clicked(number))
+                return
+            edge += width + 2
 
     def on_resize(self) -> None:
         """Fit the width."""
@@ -185,7 +221,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         width = self.size.width
         if y == 0:
             style = self.get_component_rich_style("sheet--head")
-            return self._strip([column.title for column in self.columns], style, width, "  ")
+            return self._strip(self._heads(), style, width, "  ")
         at = y - 1 + int(self.scroll_offset.y)
         if not self.rows:
             lines = self.empty.splitlines()
@@ -201,6 +237,14 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         if here and self.has_focus:
             style = self.get_component_rich_style("sheet--cursor")
         return self._strip(list(row.cells), style, width, "> " if here else "  ")
+
+    def _heads(self) -> list[str]:
+        """The titles; an arrow in front of the one the lines are sorted by, which stays in sight where it is cut."""
+        arrow = "↓" if self.order.falling else "↑"
+        return [
+            f"{arrow}{column.title}" if number == self.order.column else column.title
+            for number, column in enumerate(self.columns)
+        ]
 
     def _strip(self, cells: list[str], style: Style, width: int, lead: str) -> Strip:
         parts = [lead]

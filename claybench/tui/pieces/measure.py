@@ -66,7 +66,9 @@ class MeasurePlace(Place):
         yield Static("", id="reading-name", classes="heading", markup=False)
         yield Input(compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
-        yield Sheet([], id="list", empty="No piece to measure: those broken, lost or scrapped are left out.")
+        yield Sheet(
+            [], id="list", sorts=False, empty="No piece to measure: those broken, lost or scrapped are left out."
+        )
 
     def on_mount(self) -> None:
         """Type at once."""
