@@ -46,6 +46,12 @@ def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -
     return notes
 
 
+def left_on_shelf(snapshot: Snapshot) -> dict[str, float]:
+    """Grams left of each material whose lots all say what was received, by its name in small letters."""
+    used = _used(snapshot)
+    return {key: max(grams - used[key], 0.0) for key, grams in _received(snapshot).items()}
+
+
 def _received(snapshot: Snapshot) -> dict[str, float]:
     """Dry grams of each material whose lots all say what was received."""
     found: dict[str, float] = defaultdict(float)

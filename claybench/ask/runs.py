@@ -98,7 +98,8 @@ def pour_choice(lab: Lab) -> PourChoice:
     slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
     wet = {slab.slab: model.wetnesses[slab.slab].now for slab in slabs}
     slabs.sort(key=lambda slab: (wet[slab.slab] if wet[slab.slab] is not None else 2.0, slab.slab))
-    batches = sorted(snapshot.rows(Batch), key=lambda batch: batch.mixed_at, reverse=True)
+    # One planned for later is not there to be poured yet: it comes after those that are.
+    batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
     return PourChoice(
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),

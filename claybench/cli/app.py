@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from claybench.cli import ask, bodies, compare, labs, mix, papers, plan, reading, testing, trace
+from claybench.cli import ask, bodies, compare, labs, mix, papers, plan, reading, sets, testing, trace
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -27,6 +27,7 @@ compare.add_to(app)
 papers.add_to(app)
 reading.add_to(app)
 plan.add_to(app)
+sets.add_to(app)
 testing.add_to(app)
 trace.add_to(app)
 app.add_typer(mix.app, name="mix")

@@ -53,7 +53,8 @@ class Notebook(App[None]):
         self.room = ""
         """The air of the room, for the top line."""
         self.lab_name = ""
-        self._seen_act = -1
+        self.seen_act = -1
+        """The newest act that the screens have looked at."""
         self._acting = asyncio.Lock()
         self.mishaps: list[BaseException] = []
         """What went wrong in the background."""
@@ -183,13 +184,13 @@ class Notebook(App[None]):
         """Let the screens look again."""
         from claybench.tui.place import Place
 
-        self._seen_act = await self.consult(last_act)
+        self.seen_act = await self.consult(last_act)
         for screen in self.screen_stack:
             if isinstance(screen, Place):
                 screen.look_again()
 
     async def _look_for_others(self) -> None:
-        if await self.consult(last_act) != self._seen_act:
+        if await self.consult(last_act) != self.seen_act:
             await self.record_changed()
 
     def _tick(self) -> None:

@@ -32,10 +32,14 @@ PURPOSE = {
     "plasticity": "Liquid and plastic limit of a batch. Each point is saved when it is entered, and the form comes up for the "
     "next; a dry mass may come a day later.",
     "weigh": "One material at a time: its target, what the scale should show, what you put in. That is what is recorded.",
-    "plan": "Plans of next sets, kept as files in the folder `plans` beside the lab. Enter proposes the bodies of one.",
+    "plan": "Plans of next sets, kept as files in the folder `plans` beside the lab, and sets that have no plan. Enter "
+    "proposes the bodies of a plan, `s` follows those that were made of it.",
     "plan_form": "Bounds and targets of the next set. What is typed is understood at once; bounds that contradict each "
     "other are named. A line of a table is a name and a value; the next line comes by itself.",
-    "plan_results": "The next bodies, best first: chance, what is foretold of each with its 90 % range, slab and hour.",
+    "plan_results": "The next bodies, best first: chance, what is foretold of each with its 90 % range, slab and hour. "
+    "m makes the body on the line, a the whole set; u takes it back. The answer stays as it was given: r asks again.",
+    "plan_set": "The bodies of one set: designed, weighed, dried, fired, measured, and what came out against the targets: "
+    "✓ meets, ▲ above, ▼ below.",
     "form": "Type as you would on paper: 25 lb, 12,5 mm, 1 1/2 in. What is understood stands beside the field.",
 }
 

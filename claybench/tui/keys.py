@@ -269,6 +269,7 @@ PLAN = (
     Key("plan.open", "enter", "open", "propose the bodies of the plan on this line", "open"),
     Key("plan.new", "n", "new", "write a plan", "new"),
     Key("plan.edit", "e", "change", "change the plan on this line", "edit"),
+    Key("plan.set", "s", "follow set", "the bodies made of it: how far each has come, what came out", "set"),
     Key("plan.elsewhere", "o", "from file", "open a plan file from anywhere", "elsewhere"),
     Key("plan.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
 )  # fmt: skip
@@ -286,9 +287,21 @@ PLAN_RESULTS = (
     Key("plan_results.next", "right", "next view", "bodies, calendar, notes", "view(1)"),
     Key("plan_results.view_before", "left", "view before", "the view before", "view(-1)", False),
     Key("plan_results.why", "w", "why", "where the chance and the numbers of this body come from", "why"),
+    Key("plan_results.mark", "space", "mark", "mark a body for making, or unmark it", "mark", False),
+    Key("plan_results.make", "m", "make", "make the body on this line, or those marked, each with its batch", "make"),
+    Key("plan_results.all", "a", "make all", "make the whole set: bodies and batches, in one act", "make_all"),
+    Key("plan_results.set", "s", "set", "follow the bodies made of it", "set"),
     Key("plan_results.edit", "e", "change", "change the plan", "edit"),
     Key("plan_results.again", "r", "ask again", "propose and place anew, as the slabs are now", "again"),
     Key("plan_results.back", "escape", "back", "back to the plans", "back"),
+)  # fmt: skip
+
+PLAN_SET = (
+    Key("plan_set.open", "enter", "batch", "open its newest batch: weigh, pour, form pieces", "open"),
+    Key("plan_set.body", "b", "body", "open the body", "body"),
+    Key("plan_set.weigh", "g", "weigh out", "weigh its batch out one material at a time", "weigh_out"),
+    Key("plan_set.compare", "c", "compare", "the whole set side by side", "compare"),
+    Key("plan_set.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
 PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
@@ -315,6 +328,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "plan": ("Plans", PLAN),
     "plan_form": ("Writing a plan", PLAN_FORM),
     "plan_results": ("What a plan proposes", PLAN_RESULTS),
+    "plan_set": ("One set", PLAN_SET),
     "form": ("Any form", FORM),
 }
 """All keys by place, for the help and the docs."""

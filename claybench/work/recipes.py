@@ -51,9 +51,18 @@ def _refuse_twice(lines: Sequence[tuple[str, float]]) -> None:
         seen.add(name.strip().casefold())
 
 
-def design_set(lab: Lab, bodies: Sequence[tuple[Body, Sequence[tuple[str, float]]]], name: str) -> None:
-    """Several bodies at once, as the set of one plan or blend; taken back together."""
-    with lab.acting(f"Designed {len(bodies)} bodies of {name}") as act:
+def design_set(
+    lab: Lab,
+    bodies: Sequence[tuple[Body, Sequence[tuple[str, float]]]],
+    name: str,
+    *,
+    batches: Sequence[Batch] = (),
+) -> None:
+    """Several bodies at once, as the set of one plan or blend, each with its batch where given; taken back together.
+
+    The batches are still to be weighed out; one may be of a body that was there before.
+    """
+    with lab.acting(_set_label(len(bodies), len(batches), name)) as act:
         for body, lines in bodies:
             _refuse_twice(lines)
             ensure(act, families=[body.family], materials=[material for material, _ in lines])
@@ -64,6 +73,15 @@ def design_set(lab: Lab, bodies: Sequence[tuple[Body, Sequence[tuple[str, float]
                     for at, (material, parts) in enumerate(lines, start=1)
                 ]
             )
+        act.add_many(batches)
+
+
+def _set_label(bodies: int, batches: int, name: str) -> str:
+    made = f"{batches} batch{'' if batches == 1 else 'es'}"
+    if not bodies:
+        return f"Planned {made} of {name}"
+    told = f"Designed {bodies} bod{'y' if bodies == 1 else 'ies'} of {name}"
+    return f"{told} with {made}" if batches else told
 
 
 def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> None:
@@ -136,6 +154,10 @@ def weigh_in(lab: Lab, batch: str, position: int, material: str, lot: str | None
 
 
 def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float) -> None:
-    """Water put to what was weighed out: the batch's dry mass and all its water as they really are."""
+    """Water put to what was weighed out: the batch's dry mass and all its water as they really are.
+
+    A batch that was planned for a later hour is mixed now.
+    """
     with lab.acting(f"Batch {batch}: water added") as act:
-        act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g})
+        early = {"mixed_at": act.at} if act.one(Batch, batch).mixed_at > act.at else {}
+        act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g, **early})

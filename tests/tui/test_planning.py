@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from claybench.insight.design.plan_file import plan_of
+from claybench.record import open_lab
+from claybench.terms import Batch, Body, BodyLine
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
@@ -134,3 +136,47 @@ async def test_what_is_proposed_for_the_sample(sample_lab_file: Path, tmp_path: 
         # The same question has the same answer, though asked again.
         await driver.press("left", "r")
         assert driver.said("#facts") == facts
+
+
+async def test_a_set_is_made_with_one_key_followed_and_taken_back_as_one_act(
+    sample_lab_file: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "own").mkdir()
+    path = copy_lab(sample_lab_file, tmp_path / "own" / "lab.claybench")
+    planned(path.parent)
+    async with opened(path, start=END) as driver:
+        await driver.press("7", "enter")
+        await driver.press("a")
+        assert "B-11, B-12" in driver.text() and "feldspar takes" in driver.text() and "enough" in driver.text()
+        await driver.fill(mass="80 kg")
+        assert "short" in driver.said("#form-note")
+        await driver.fill(mass="1 kg")
+        await driver.press("ctrl+s")
+        assert "2 designed" in driver.said("#heading") and "■□□□□" in driver.text() and "B-12-1" in driver.text()
+        held = open_lab(path)
+        with held.reading() as record:
+            body, batch = record.one(Body, "B-11"), record.one(Batch, "B-11-1")
+            lines = record.rows(BodyLine, body="B-11")
+        assert (body.test_set, body.family) == ("less shrinkage", "buff") and (body.parent or "").startswith("B-")
+        assert sum(line.parts for line in lines) == pytest.approx(100)
+        assert batch.dry_mass_g == 1000.0 and batch.water_g and batch.mixed_at >= END
+        # Its batch page, the weighing out, then back to the proposals, which say what was made.
+        await driver.press("enter")
+        assert "to be mixed" in driver.text()
+        await driver.press("escape", "g")
+        assert "FIRE CLAY" in driver.said("#target")
+        await driver.press("escape", "escape")
+        assert "made as" in driver.text() and "B-12" in driver.text()
+        await driver.press("m")
+        await driver.press("u")
+        assert "made as" not in driver.text()
+        with held.reading() as record:
+            assert "B-11" not in record.codes(Body) and "B-12-1" not in record.codes(Batch)
+        held.close()
+        # One alone, marked, under a code of its own.
+        await driver.press("down", "space", "up", "m")
+        await driver.fill(bodies="mine")
+        await driver.press("ctrl+s")
+        assert "mine" in driver.text() and "mine-1" in driver.text()
+        await driver.press("escape", "escape")
+        assert "1 designed" in driver.text()

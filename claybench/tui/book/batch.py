@@ -46,7 +46,7 @@ class BatchPlace(Place):
         zone = found.at.tzinfo
         self.query_one("#heading", Static).update(f"Batch {batch.batch}  {found.body.body}  {found.body.title or ''}")
         lines = [
-            f"mixed {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
+            f"{'to be mixed' if batch.mixed_at > found.at else 'mixed'} {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
             f", water {number(batch.water_g, unit='g')}, slip {number(batch.slip_sg, 3)}, {number(batch.slip_temp_c, 1, '°C')}",
             "",
             "Weighed",

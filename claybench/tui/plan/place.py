@@ -14,9 +14,10 @@ from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PLAN, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import moment
 
 if TYPE_CHECKING:
+    from claybench.exchange.plan_files import PlanFile
+    from claybench.insight.design.plan_asked import PlanAsked
     from claybench.tui.app import Notebook
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.
@@ -34,6 +35,11 @@ class PlanPlace(Filtered, Place):
     place = tab = "plan"
     BINDINGS = bindings(PLAN)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._files: dict[str, PlanFile] = {}
+        """By path."""
+
     def middle(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield filter_box("letters of a title or a family; Enter keeps them")
@@ -42,8 +48,8 @@ class PlanPlace(Filtered, Place):
                 Col("plan", 24, grows=True),
                 Col("family", 8),
                 Col("bodies", 6, right=True),
-                Col("changed", 13),
-                Col("file", 18, grows=True),
+                Col("made", 16, grows=True),
+                Col("file", 16, grows=True),
             ],
             id="list",
             empty=_EMPTY,
@@ -54,35 +60,60 @@ class PlanPlace(Filtered, Place):
         self.query_one(Sheet).focus()
 
     async def answer(self) -> Any:
-        """The files."""
+        """The files, and the sets of the lab."""
+        from claybench.ask.sets import sets
         from claybench.exchange.plan_files import plan_files
 
         await self.app.opened.wait()
         others = [Path(name) for name in self.app.drafts.load(_ELSEWHERE)]
-        return await asyncio.to_thread(plan_files, plans_folder(self.app), others)
+        files = await asyncio.to_thread(plan_files, plans_folder(self.app), others)
+        return files, await self.app.consult(sets)
 
     def show(self, found: Any) -> None:
-        """One line for each."""
+        """One line for each plan, then one for each set that has none."""
+        files, made = found
+        by_name = {row.name.casefold(): row for row in made}
+        self._files = {str(file.path): file for file in files}
         rows = []
-        for file in found:
+        for file in files:
             asked = file.asked
-            title = (asked.title or file.path.stem) if asked else f"✗ {file.fault}"
+            title = set_name(file.path, asked) if asked else f"✗ {file.fault}"
             family = (asked.family or asked.base or "–") if asked else ""
-            count = str(asked.count) if asked else ""
-            changed = moment(file.changed.astimezone(self.app.now().tzinfo))
-            rows.append(Row((title, family, count, changed, file.path.name), str(file.path)))
+            own = by_name.pop(title.casefold(), None)
+            cells = (title, family, str(asked.count) if asked else "", own.text() if own else "–", file.path.name)
+            rows.append(Row(cells, ("file", str(file.path))))
+        for row in by_name.values():
+            count = str(sum(row.states.values()))
+            rows.append(Row((row.name, row.family, count, row.text(), "no plan"), ("set", row.name)))
         self.query_one(Sheet).fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
     @property
     def _here(self) -> Path | None:
-        found = self.query_one(Sheet).record
-        return Path(found) if found is not None else None
+        kind, name = self.query_one(Sheet).record or ("", "")
+        if kind == "set":
+            self.notify("This set has no plan; Enter follows it.")
+        return Path(name) if kind == "file" else None
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
-        """Propose its bodies."""
-        self.run_worker(open_plan(self.app, Path(event.record)), exit_on_error=False)
+        """Propose the plan's bodies, or follow the set."""
+        kind, name = event.record
+        if kind == "set":
+            self.action_set()
+        else:
+            self.run_worker(open_plan(self.app, Path(name)), exit_on_error=False)
+
+    def action_set(self) -> None:
+        """Follow the set."""
+        from claybench.tui.plan.set import SetPlace
+
+        kind, name = self.query_one(Sheet).record or ("", "")
+        file = self._files.get(name)
+        if kind == "set":
+            self.app.push_screen(SetPlace(name))
+        elif file is not None and file.asked is not None:
+            self.app.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
 
     def action_open(self) -> None:
         """Open the line under the cursor."""
@@ -94,12 +125,18 @@ class PlanPlace(Filtered, Place):
 
     def action_edit(self) -> None:
         """Change the plan."""
-        if self._here is not None:
-            self.run_worker(write(self.app, self._here), exit_on_error=False)
+        here = self._here
+        if here is not None:
+            self.run_worker(write(self.app, here), exit_on_error=False)
 
     def action_elsewhere(self) -> None:
         """A file from anywhere."""
         self.run_worker(elsewhere(self.app), exit_on_error=False)
+
+
+def set_name(path: Path, asked: PlanAsked) -> str:
+    """What the set made of a plan is called: its title, else its file's name."""
+    return asked.title or path.stem
 
 
 def plans_folder(app: Notebook) -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -46,12 +47,17 @@ class ResultsPlace(Place):
         self._view = 0
         self._found: Plan | None = None
         self._of_act = -1
-        """The newest act when it was asked; the same act, the same answer."""
+        """The newest act when it was asked."""
+        self._made: dict[int, str] = {}
+        """By number of the proposal: the body it was made as."""
+        self._marked: set[int] = set()
 
     @property
     def title_shown(self) -> str:
         """The plan's title, or its file's name."""
-        return self.asked.title or self.path.stem
+        from claybench.tui.plan.place import set_name
+
+        return set_name(self.path, self.asked)
 
     # -- asking ------------------------------------------------------------------------------------
 
@@ -75,29 +81,32 @@ class ResultsPlace(Place):
         self.query_one(Sheet).focus()
 
     async def answer(self) -> Any:
-        """The plan, asked once for each state of the record."""
+        """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         from claybench.ask.plan import plan
+        from claybench.ask.plan_make import made_as
         from claybench.tui.app import last_act
 
-        act = await self.app.consult(last_act)
-        if self._found is None or act != self._of_act:
+        if self._found is None:
+            self._of_act = await self.app.consult(last_act)
             try:
-                self._found = await self.app.consult(plan, self.asked)
+                # Without a title of its own the set goes by its file's name, as what is made of it does.
+                self._found = await self.app.consult(plan, replace(self.asked, title=self.title_shown))
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-            self._of_act = act
+        self._made = await self.app.consult(made_as, self._found)
         return self._found
 
     def show(self, found: Plan) -> None:
         """Bodies, then the rest."""
         from claybench.tui.plan.words import heading
 
-        self.query_one("#heading", Static).update(heading(found, self.title_shown))
+        since = "" if self.app.seen_act == self._of_act else "  ·  changed since: r"
+        self.query_one("#heading", Static).update(heading(found, self.title_shown) + since)
         self._refill()
 
     def _fill(self, found: Plan) -> None:
-        columns, rows = table(found, self._width_of("bodies"))
+        columns, rows = table(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
@@ -195,9 +204,62 @@ class ResultsPlace(Place):
             return
         self.app.push_screen(Reading(f"Body {self._number}: why", why_lines(self._number, self._body, self._found)))
 
+    def action_mark(self) -> None:
+        """Mark the body for making."""
+        if self._number:
+            self._marked ^= {self._number}
+            self._refill()
+
+    def action_make(self) -> None:
+        """Make the bodies marked, or the one on this line."""
+        from claybench.tui.plan.make import repeat
+
+        again = self._again
+        if again is not None and not self._marked and self._found is not None:
+            code = self._made.get(again.number) if again.number else again.body
+            if code is None:
+                self.notify(f"Make body {again.number} first; then this line makes its second batch.")
+                return
+            work = repeat(self.app, self._found, replace(again, body=code), self.title_shown, self._follow)
+            self.run_worker(work, exit_on_error=False)
+            return
+        self._make(sorted(self._marked) or ([self._number] if self._number else []))
+
+    def action_make_all(self) -> None:
+        """Make all that are not made yet."""
+        count = len(self._found.bodies) if self._found is not None else 0
+        self._make([number for number in range(1, count + 1) if number not in self._made])
+
+    def _make(self, numbers: list[int]) -> None:
+        from claybench.tui.plan.make import make
+
+        there = [number for number in numbers if number in self._made]
+        if self._found is None:
+            self.notify("The proposals are still being worked out.")
+        elif not numbers:
+            self.notify("There is nothing left to make here; r proposes anew.")
+        elif there:
+            self.notify(f"Body {there[0]} is made already: {self._made[there[0]]}.")
+        else:
+            work = make(self.app, self._found, self.title_shown, numbers, self._follow)
+            self.run_worker(work, exit_on_error=False)
+
+    def _follow(self, name: str) -> None:
+        self._marked = set()
+        self.app.push_screen(self._set_place(name))
+
+    def _set_place(self, name: str) -> Place:
+        from claybench.tui.plan.set import SetPlace
+
+        return SetPlace(name, self.asked)
+
+    def action_set(self) -> None:
+        """Follow what was made of it."""
+        self.app.push_screen(self._set_place(self.title_shown))
+
     def action_again(self) -> None:
         """Ask once more, as the slabs are now."""
-        self._found = None
+        self._found, self._marked = None, set()
         self.query_one("#views", Static).update("working out the next set …")
         self.latest(self._once_more, "look")
 
@@ -217,14 +279,17 @@ class ResultsPlace(Place):
         self.dismiss(None)
 
 
-def table(found: Plan, width: int) -> tuple[list[Col], list[Row[int]]]:
+def table(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
     """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
     from claybench.tui.plan.words import chance_text, day_name, expected
 
     names, targets = list(found.bodies[0].parts), list(found.asked.targets)
-    columns = [Col("", 2, right=True), Col("chance", 6, right=True)]
+    columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
     makers: list[Callable[[Planned], list[str]]] = [lambda body: [chance_text(body.chance)]]
-    room = width - 12
+    room = width - 13
+    if made:
+        columns.append(Col("made as", 8))
+        room -= 10
     for wanted, maker in (
         ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
         ([Col(target_short(name), 8, right=True) for name in targets], lambda body: expected(body, targets)),
@@ -239,7 +304,10 @@ def table(found: Plan, width: int) -> tuple[list[Col], list[Row[int]]]:
     rows = []
     for number, body in enumerate(found.bodies, 1):
         cells = [cell for maker in makers for cell in maker(body)]
-        rows.append(Row((str(number), *cells), number))
+        if made:
+            cells.insert(1, made.get(number, "–"))
+        mark = "+" if number in marked else ""
+        rows.append(Row((f"{mark}{number}", *cells), number, strong=number in marked))
     for number, repeat in enumerate(found.repeats, 1):
         rows.append(Row(("↺", "again", repeat.body), -number))
     return columns, rows

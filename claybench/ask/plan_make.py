@@ -1,0 +1,219 @@
+"""What making the proposals of a plan begins with: codes, parents, water, and whether the shelf holds enough."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.plan import Plan, Planned
+from claybench.ask.plan_stock import left_on_shelf, parts_of
+from claybench.ask.snapshot import Snapshot, take
+from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
+from claybench.mix.slip import solids_specific_gravity, water_for_specific_gravity
+from claybench.record import Lab
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run
+
+_SAME = 1e-4
+"""Parts of 100 by which two recipes may differ and still be one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One proposal, ready to be made."""
+
+    number: int
+    """Its place among the proposals, from 1."""
+    body: str
+    """The code offered for it."""
+    parent: str | None
+    """The base of the plan, or the nearest measured body."""
+    lines: tuple[tuple[str, float], ...]
+    """Materials and parts, fixed additions last."""
+    slip_sg: float
+    water_per_g: float
+    """Grams of water to a gram of dry clay."""
+    start: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """One material against what a set takes of it."""
+
+    material: str
+    wanted_g: float
+    left_g: float | None
+    """None where the lots do not say what was received, or where there is none."""
+    waiting_g: float
+    """Of it, what batches take that are planned and not weighed out yet."""
+
+    @property
+    def short_g(self) -> float | None:
+        """How much is missing; 0 where there is enough, None where nobody knows."""
+        return None if self.left_g is None else max(self.wanted_g + self.waiting_g - self.left_g, 0.0)
+
+    def text(self) -> str:
+        """In words.
+
+        >>> Stock("feldspar", 1200, 1000, 300).text()
+        'feldspar takes 1.2 kg, 1 kg left, 0.3 kg of it for batches not weighed yet: 0.5 kg short'
+        """
+        said = f"{self.material} takes {_kg(self.wanted_g)}"
+        if self.left_g is None:
+            return f"{said}, what is left is not known"
+        said += f", {_kg(self.left_g)} left"
+        if self.waiting_g:
+            said += f", {_kg(self.waiting_g)} of it for batches not weighed yet"
+        return f"{said}: {f'{_kg(self.short_g)} short' if self.short_g else 'enough'}"
+
+
+def _kg(grams: float | None) -> str:
+    return f"{(grams or 0.0) / 1000:.3g} kg"
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """All that the form of making starts with."""
+
+    offers: tuple[Offer, ...]
+    batch_g: float
+    left_g: dict[str, float]
+    """By material in small letters; those without an entry are not known."""
+    waiting_g: dict[str, float]
+
+    def stock(self, recipes: Iterable[Sequence[tuple[str, float]]], batch_g: float) -> list[Stock]:
+        """What batches of these recipes take, material by material, in the order they are named."""
+        wanted: dict[str, float] = defaultdict(float)
+        named: dict[str, str] = {}
+        for lines in recipes:
+            whole = math.fsum(parts for _, parts in lines) or 1.0
+            for name, parts in lines:
+                named.setdefault(name.casefold(), name)
+                wanted[name.casefold()] += batch_g * parts / whole
+        return [
+            Stock(named[key], grams, self.left_g.get(key), self.waiting_g.get(key, 0.0))
+            for key, grams in wanted.items()
+            if grams
+        ]
+
+
+def making(lab: Lab, found: Plan) -> Making:
+    """Codes, parents and water for every proposal, and the shelf."""
+    snapshot = take(lab, Body, BodyLine, Batch, BatchLine, BatchEvent, Run, Material, Lot)
+    with lab.reading() as record:
+        taken = [*record.codes(Body), *record.retired(Body)]
+    bodies = snapshot.rows(Body)
+    own = [row.body for row in bodies if row.family == found.family]
+    codes = next_codes(own, taken, found.family, len(found.bodies))
+    return Making(
+        offers=tuple(
+            _offer(number, code, body, found, snapshot)
+            for number, (code, body) in enumerate(zip(codes, found.bodies, strict=True), 1)
+        ),
+        batch_g=found.batch_g,
+        left_g=left_on_shelf(snapshot),
+        waiting_g=_waiting(snapshot),
+    )
+
+
+def next_codes(own: Sequence[str], taken: Iterable[str], family: str | None, count: int) -> list[str]:
+    """Codes that go on from the family's highest number; none that was ever given out.
+
+    >>> next_codes(["W-01", "W-09"], ["W-01", "W-09", "W-11"], "white", 2)
+    ['W-10', 'W-12']
+    >>> next_codes([], [], "buff", 1)
+    ['B-01']
+    """
+    used = {code.casefold() for code in taken}
+    stem, highest, digits = f"{(family or 'B')[0].upper()}-", 0, 2
+    numbered = [(code.rstrip("0123456789"), code) for code in own if code[-1:].isdigit()]
+    if numbered:
+        stem = numbered[-1][0]
+        tails = [code[len(stem) :] for start, code in numbered if start == stem]
+        highest, digits = max(map(int, tails)), len(tails[-1])
+    codes: list[str] = []
+    while len(codes) < count:
+        highest += 1
+        code = f"{stem}{str(highest).zfill(digits)}"
+        if code.casefold() not in used:
+            codes.append(code)
+    return codes
+
+
+def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapshot) -> Offer:
+    lines = tuple((name, parts) for name, parts in (*body.parts.items(), *body.fixed.items()) if parts > 0)
+    parent = found.asked.base or _nearest(body, found)
+    bodies = {row.body.casefold(): row for row in snapshot.rows(Body)}
+    held = bodies.get(parent.casefold()) if parent else None
+    slip = (held.slip_sg if held is not None else None) or PLAIN_SLIP_SG.value
+    gravities = {row.material.casefold(): row.specific_gravity for row in snapshot.rows(Material)}
+    usual = snapshot.settings.number("solids_sg") or SOLIDS_SG.value
+    whole = math.fsum(parts for _, parts in lines)
+    volume = math.fsum(parts / (gravities.get(name.casefold()) or usual) for name, parts in lines)
+    return Offer(
+        number=number,
+        body=code,
+        parent=held.body if held is not None else None,
+        lines=lines,
+        slip_sg=slip,
+        water_per_g=water_for_specific_gravity(1.0, slip, solids_specific_gravity(whole, volume)),
+        start=body.start,
+    )
+
+
+def _nearest(body: Planned, found: Plan) -> str | None:
+    """The body of the lab with values that lies nearest, by parts."""
+    own = [part / 100 for part in body.parts.values()]
+    measured = measured_bodies(found)
+    away = {code: math.dist(found.recipes[code], own) for code in measured}
+    return min(away, key=lambda code: (round(away[code], 9), code), default=None)
+
+
+def measured_bodies(found: Plan) -> list[str]:
+    """Bodies of which something was measured that the targets speak of; prices are not measured."""
+    if found.sight is None:
+        return []
+    rows = [
+        tuple(row)
+        for name, model in found.sight.models.items()
+        if name != "cost_per_kg"
+        for row in model.data.shares.tolist()
+    ]
+    return [code for code, shares in found.recipes.items() if any(math.dist(shares, row) < 1e-9 for row in rows)]
+
+
+def _waiting(snapshot: Snapshot) -> dict[str, float]:
+    """What batches take that are sized, and neither weighed out nor poured yet."""
+    begun = {line.batch for line in snapshot.rows(BatchLine)} | {run.batch for run in snapshot.rows(Run)}
+    found: dict[str, float] = defaultdict(float)
+    for batch in snapshot.rows(Batch):
+        if batch.batch in begun or not batch.dry_mass_g:
+            continue
+        parts = parts_of(snapshot, batch.body)
+        whole = math.fsum(parts.values()) or 1.0
+        for name, own in parts.items():
+            found[name.casefold()] += batch.dry_mass_g * own / whole
+    return dict(found)
+
+
+def made_as(lab: Lab, found: Plan) -> dict[int, str]:
+    """By number of the proposal: the newest body of the lab with just its recipe."""
+    snapshot = take(lab, Body, BodyLine)
+    lines: dict[str, dict[str, float]] = defaultdict(dict)
+    for line in snapshot.rows(BodyLine):
+        lines[line.body][line.material.casefold()] = line.parts
+    recipes = {body: _whole(parts) for body, parts in lines.items()}
+    out: dict[int, str] = {}
+    for number, body in enumerate(found.bodies, 1):
+        wanted = _whole({name.casefold(): parts for name, parts in (body.parts | body.fixed).items() if parts > 0})
+        for code, own in recipes.items():
+            if own.keys() == wanted.keys() and all(abs(own[name] - wanted[name]) < _SAME for name in own):
+                out[number] = code
+    return out
+
+
+def _whole(parts: Mapping[str, float]) -> dict[str, float]:
+    total = math.fsum(parts.values()) or 1.0
+    return {name: 100 * part / total for name, part in parts.items()}

@@ -1,0 +1,71 @@
+"""`sets`: the sets of bodies, and one of them followed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from claybench.cli.common import Json, emit, opened, table
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("sets")(sets)
+
+
+def sets(
+    context: typer.Context,
+    name: str | None = typer.Argument(None, help="A set, to see its bodies; all sets where left out."),
+    plan: Path | None = typer.Option(None, "--plan", help="Its plan file: what came out is held against its targets."),
+    as_json: bool = Json,
+) -> None:
+    """Sets of bodies: how far each body has come, and what came out."""
+    from claybench.ask.sets import follow
+    from claybench.ask.sets import sets as every
+    from claybench.exchange.plan_files import read_plan
+
+    asked = read_plan(plan) if plan is not None else None
+    name = name or (asked.title if asked is not None else None)
+    with opened(context) as lab:
+        if name is None:
+            rows = every(lab)
+            if as_json:
+                emit([{"set": row.name, "family": row.family, "states": row.states} for row in rows])
+                return
+            table(["set", "family", "bodies"], [[row.name, row.family, row.text()] for row in rows])
+            return
+        found = follow(lab, name, asked)
+    if as_json:
+        emit([_as_data(each) for each in found])
+        return
+    table(
+        ["body", "state", "batch", "property", "mean", "95 % interval", "target"],
+        [row for each in found for row in _rows(each)],
+    )
+
+
+def _rows(each: Any) -> list[list[str]]:
+    head = [each.body.body, each.state, each.batch or ""]
+    rows = []
+    for name, one in each.results.items():
+        interval = "" if one.low is None or one.high is None else f"{one.low:.3g} to {one.high:.3g}"
+        target = (
+            "" if one.target is None else f"{'meets' if one.met else 'misses'} {one.target[0]:g} to {one.target[1]:g}"
+        )
+        rows.append([*head, name, f"{one.mean:.3g}", interval, target])
+    return rows or [[*head, "", "", "", ""]]
+
+
+def _as_data(each: Any) -> dict[str, Any]:
+    return {
+        "body": each.body.body,
+        "state": each.state,
+        "batch": each.batch,
+        "parts": {line.material: line.parts for line in each.recipe},
+        "results": {
+            name: {"n": one.n, "mean": one.mean, "low": one.low, "high": one.high, "target": one.target, "met": one.met}
+            for name, one in each.results.items()
+        },
+    }

@@ -1,0 +1,193 @@
+"""One set followed: its bodies, how far each has come, what came out against the targets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import NotFound
+from claybench.tui.keys import PLAN_SET, bindings
+from claybench.tui.place import Place
+from claybench.tui.plan.asks import digits_of, target_label, target_short
+from claybench.tui.plan.spans import span_text
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import NOTHING, number
+
+if TYPE_CHECKING:
+    from claybench.ask.sets import Follow, Outcome
+    from claybench.insight.design.plan_asked import PlanAsked
+
+_SHOWN = ("total_shrinkage_pct", "absorption_pct", "drying_shrinkage_pct")
+"""Shown of a set without targets, as far as they are measured."""
+
+
+_EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
+
+
+class SetPlace(Place):
+    """The bodies of one set."""
+
+    place = "plan_set"
+    tab = "plan"
+    BINDINGS = bindings(PLAN_SET)
+
+    def __init__(self, name: str, asked: PlanAsked | None = None) -> None:
+        super().__init__()
+        self.set_name, self.asked = name, asked
+        self._found: list[Follow] = []
+
+    def middle(self) -> Iterable[Widget]:
+        """The list, and below it the body under the cursor."""
+        yield Static(f"Set {self.set_name}", id="heading", classes="heading", markup=False)
+        yield Sheet([], id="list", empty=_EMPTY)
+        with VerticalScroll(id="detail"):
+            yield Static("", id="facts", classes="text", markup=False)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """Its bodies."""
+        from claybench.ask.sets import follow
+
+        try:
+            return await self.app.consult(follow, self.set_name, self.asked)
+        except NotFound:  # not made yet, or taken back
+            return []
+
+    def show(self, found: list[Follow]) -> None:
+        """One line for each body."""
+        from collections import Counter
+
+        from claybench.ask.sets import STATES
+
+        self._found = found
+        counted = Counter(each.state for each in found)
+        told = ", ".join(f"{counted[state]} {state}" for state in STATES if counted[state])
+        self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
+        names = self._names()
+        columns = [Col("body", 8), Col("", len(STATES)), Col("state", 9), Col("batch", 10)]
+        columns += [Col(target_short(name), 10, right=True) for name in names]
+        columns.append(Col("recipe", 12, grows=True))
+        rows = []
+        for each in found:
+            cells = [each.body.body, steps(each.state), each.state, each.batch or NOTHING]
+            cells += [outcome_short(each.results.get(name), name) for name in names]
+            cells.append(", ".join(f"{number(line.parts)} {line.material}" for line in each.recipe))
+            rows.append(Row(tuple(cells), each.body.body))
+        sheet = self.query_one(Sheet)
+        sheet.fill(rows, columns)
+        sheet.styles.height = min(len(rows) + 1, max(self.size.height // 2, 5))
+        self._tell()
+
+    def _names(self) -> list[str]:
+        """Targets of the plan, else what is usually looked at."""
+        if self.asked is not None and self.asked.targets:
+            return [name for name in self.asked.targets if name != "cost_per_kg"]
+        return [name for name in _SHOWN if any(name in each.results for each in self._found)]
+
+    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+        """Another body in full."""
+        self._tell()
+
+    @property
+    def _here(self) -> Follow | None:
+        code = self.query_one(Sheet).record
+        return next((each for each in self._found if each.body.body == code), None)
+
+    def _tell(self) -> None:
+        each = self._here
+        if each is None:
+            self.query_one("#facts", Static).update("")
+            return
+        body = each.body
+        lines = [f"{body.body}  {body.title or ''}", f"changed from {body.parent or NOTHING}", ""]
+        lines += [f"{line.material:<24.23}{number(line.parts):>8}" for line in each.recipe]
+        lines.append("")
+        lines += [f"{target_label(name):<24.23}{outcome_long(found, name)}" for name, found in each.results.items()]
+        if not each.results:
+            lines.append("Nothing is measured of it yet.")
+        self.query_one("#facts", Static).update("\n".join(lines))
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Where work goes on: its batch, or the body where it has none."""
+        each = self._here
+        if each is not None:
+            kind, code = ("batches", each.batch) if each.batch else ("bodies", each.body.body)
+            self.run_worker(self._open(kind, code), exit_on_error=False)
+
+    async def _open(self, kind: str, code: str) -> None:
+        from claybench.tui.open import open_record
+
+        await open_record(self.app, kind, code)
+
+    def action_open(self) -> None:
+        """Open its batch."""
+        self.query_one(Sheet).choose()
+
+    def action_body(self) -> None:
+        """Open the body."""
+        if self._here is not None:
+            self.run_worker(self._open("bodies", self._here.body.body), exit_on_error=False)
+
+    def action_weigh_out(self) -> None:
+        """Weigh its batch out."""
+        from claybench.tui.book.weigh import WeighPlace
+
+        each = self._here
+        if each is None or each.batch is None:
+            self.notify("It has no batch yet: b opens the body, and b there mixes one.")
+            return
+        self.app.push_screen(WeighPlace(each.batch))
+
+    def action_compare(self) -> None:
+        """All of the set side by side."""
+        from claybench.tui.bodies.compare import ComparePlace
+
+        if self._found:
+            self.app.push_screen(ComparePlace([each.body.body for each in self._found]))
+
+
+def steps(state: str) -> str:
+    """How far, as a shape.
+
+    >>> steps("dried")
+    '■■■□□'
+    """
+    from claybench.ask.sets import STATES
+
+    done = STATES.index(state) + 1
+    return "■" * done + "□" * (len(STATES) - done)
+
+
+def outcome_short(found: Outcome | None, name: str) -> str:
+    """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
+    if found is None:
+        return NOTHING
+    return f"{found.mean:.{digits_of(name)}f} {_mark(found)}".rstrip()
+
+
+def outcome_long(found: Outcome, name: str) -> str:
+    """The mean with its interval, against the target."""
+    digits = digits_of(name)
+    interval = (
+        f" ({found.low:.{digits}f}–{found.high:.{digits}f})" if found.low is not None and found.high is not None else ""
+    )
+    said = f"{found.mean:.{digits}f}{interval}, n {found.n}"
+    if found.target is None:
+        return said
+    words = {"✓": "meets", "▲": "above", "▼": "below"}[_mark(found)]
+    return f"{said}   {_mark(found)} {words} {span_text(found.target, low=0)}"
+
+
+def _mark(found: Outcome) -> str:
+    if found.target is None:
+        return ""
+    return "✓" if found.met else "▲" if found.mean > found.target[1] else "▼"
