@@ -1,4 +1,4 @@
-"""Questions about test pieces and clay in the hand: plasticity."""
+"""Questions about measuring: plasticity, and how much of the scatter is the caliper and the hand."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("plasticity")(plasticity)
+    app.command("repeats")(repeats)
 
 
 def plasticity(
@@ -94,4 +95,60 @@ def _plasticity(page: Any) -> dict[str, Any]:
             for point in found.points
         ],
         "notes": list(found.notes),
+    }
+
+
+def repeats(
+    context: typer.Context,
+    reading: str | None = typer.Option(
+        None, "--reading", help="dry_mm, fired_g and the like; all that were made again."
+    ),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """How much of the scatter is the caliper and the hand, from readings made again, and what can be seen at all."""
+    from claybench.ask.repeats import repeat_studies
+    from claybench.errors import BadInput
+    from claybench.insight.repeats import READINGS, lines_of
+
+    if reading is not None and reading not in READINGS:
+        raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
+    with opened(context) as lab:
+        found = repeat_studies(lab, as_of=moment(lab, as_of))
+    found = [each for each in found if reading in (None, each.reading)]
+    if as_json:
+        emit([_study(each) for each in found])
+        return
+    if not found:
+        say("No piece was read again yet. On the screen: 4, then s begins a study; Ctrl+r keeps a further reading.")
+    for each in found:
+        typer.echo("\n".join([each.reading, *(f"  {line}".rstrip() for line in lines_of(each)), ""]))
+
+
+def _study(study: Any) -> dict[str, Any]:
+    from claybench.insight.repeats import COUNTS
+
+    gauge = study.gauge
+    variances = None
+    if gauge is not None:
+        parts = {"repeat": gauge.repeat, "hand": gauge.hand, "together": gauge.together, "piece": gauge.piece}
+        variances = {
+            name: None
+            if variance is None
+            else {"variance": variance, "share_pct": gauge.share_pct(variance), "sd_pct": gauge.sd_pct(variance)}
+            for name, variance in {**parts, "measuring": gauge.gauge, "total": gauge.total}.items()
+        }
+    return {
+        "reading": study.reading,
+        "unit": study.unit,
+        "hands": list(study.hands),
+        "first_readings": study.cards,
+        "readings": gauge.readings if gauge else None,
+        "pieces": gauge.pieces if gauge else None,
+        "variances": variances,
+        "repeat_df": gauge.repeat_df if gauge else None,
+        "categories": gauge.categories if gauge else None,
+        "bars_of_a_batch_variance": study.bars_variance,
+        "shows": {str(count): study.shows(count) for count in COUNTS},
+        "why_not": study.why_not or None,
     }

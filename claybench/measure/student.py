@@ -101,9 +101,9 @@ def _split(t: float, df: float) -> tuple[float, float]:
         _gamma_step(a) - 0.5 * math.log(math.pi) - a * math.log1p(square / df) - 0.5 * math.log1p(df / square)
     )
     if x < (a + 1) / (a + 2.5):
-        beyond = front * _fraction(x, a, 0.5) / a
+        beyond = front * fraction(x, a, 0.5) / a
         return 1 - beyond, beyond
-    inside = front * _fraction(y, 0.5, a) / 0.5
+    inside = front * fraction(y, 0.5, a) / 0.5
     return inside, 1 - inside
 
 
@@ -114,7 +114,7 @@ def _gamma_step(a: float) -> float:
     return 0.5 * math.log(a) - 1 / (8 * a) + 1 / (192 * a**3)
 
 
-def _fraction(x: float, a: float, b: float) -> float:
+def fraction(x: float, a: float, b: float) -> float:
     """Continued fraction of the incomplete beta function, evaluated from the front (Lentz)."""
     c, d = 1.0, 1 / _away(1 - (a + b) * x / (a + 1))
     h = d

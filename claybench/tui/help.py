@@ -24,6 +24,9 @@ PURPOSE = {
     "piece": "One test piece through drying, fire and water.",
     "measure": "Readings as a grid: type, Enter, type, Enter. Nothing typed is lost; what is far from its fellows is asked "
     "about, never refused.",
+    "repeats": "How much of the scatter of readings is the caliper, the hand, or the bars themselves, and what difference "
+    "can be seen at all.",
+    "study": "Bars read again, in an order of their own each round. Earlier figures stay out of sight.",
     "bodies": "Recipes. Mark two or more with space and compare them.",
     "body": "One recipe, its batches and results.",
     "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",

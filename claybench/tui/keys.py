@@ -152,6 +152,7 @@ PIECES = (
     Key("pieces.fire", "f", "fired", "enter a firing and the pieces that were in it", "fire"),
     Key("pieces.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
     Key("pieces.end", "b", "broken", "the piece is broken, lost or scrapped", "end"),
+    Key("pieces.repeats", "s", "scatter", "how much of the scatter is the caliper and the hand; begin a measurement study", "repeats", False),
     Key("pieces.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
 )  # fmt: skip
 
@@ -245,6 +246,18 @@ MEASURE = (
     Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved, a half-typed one kept", "leave"),
 )  # fmt: skip
 
+REPEATS = (
+    Key("repeats.begin", "n", "begin", "begin a study: which reading, which bars, whose hands", "begin"),
+    Key("repeats.go_on", "enter", "go on", "go on with the study under way", "go_on"),
+    Key("repeats.back", "escape", "back", "back to the pieces", "back"),
+)  # fmt: skip
+
+STUDY = (
+    Key("study.later", "down", "put off", "this bar later", "put_off"),
+    Key("study.undo", "ctrl+z", "undo", "take back the last reading, while you type", "app.undo_last"),
+    Key("study.leave", "escape", "leave", "leave; the study goes on where it stood", "leave"),
+)  # fmt: skip
+
 PIECE = (
     Key("piece.measure", "m", "measure", "enter or correct its readings", "measure"),
     Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
@@ -318,6 +331,8 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "pieces": ("Pieces", PIECES),
     "piece": ("One piece", PIECE),
     "measure": ("Measuring", MEASURE),
+    "repeats": ("Scatter of measuring", REPEATS),
+    "study": ("A measurement study", STUDY),
     "bodies": ("Bodies", BODIES),
     "body": ("One body", BODY),
     "compare": ("Comparing", COMPARE),

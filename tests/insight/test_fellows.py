@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from claybench.insight.fellows import FarOff, far_off
+from claybench.ask.pieces import fellows_of, piece_lines
+from claybench.insight.comparison import raw_of
+from claybench.insight.fellows import BASES, FarOff, far_off
 from claybench.measure.piece import PieceRaw
+from claybench.record import open_lab
 
 
 def dry(*lengths: float, plastic: float | None = None) -> list[PieceRaw]:
@@ -75,3 +80,22 @@ def test_a_fellow_kept_though_far_off_hides_no_other() -> None:
 @pytest.mark.parametrize("reading", ["warp_pct", "colour"])
 def test_other_readings_have_no_fellows(reading: str) -> None:
     assert far_off(reading, 2.0, PieceRaw(), dry(19.2)) is None
+
+
+def test_sound_readings_of_the_sample_are_not_asked_about(sample_lab_file: Path) -> None:
+    """Each reading of the sample lab against the others; with the point moved, each is noticed."""
+    lab = open_lab(sample_lab_file)
+    lines = piece_lines(lab)
+    lab.close()
+    asked = slipped = count = 0
+    for line in lines[::3]:
+        raw = raw_of(line.piece, line.fired)
+        for reading in BASES:
+            value = getattr(raw, reading)
+            fellows = fellows_of(lines, line, reading)
+            if value is not None and fellows:
+                count += 1
+                asked += far_off(reading, value, raw, fellows) is not None
+                slipped += far_off(reading, 10 * value, raw, fellows) is not None
+    assert count > 400
+    assert (asked, slipped) == (0, count)

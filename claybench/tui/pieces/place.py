@@ -124,6 +124,13 @@ class PiecesPlace(Filtered, Place):
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
             self.app.push_screen(MeasurePlace(codes, start=self._here()[0]))
 
+    def action_repeats(self) -> None:
+        """What repeated readings tell."""
+        from claybench.tui.pieces.repeats import RepeatsPlace
+
+        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
+        self.app.push_screen(RepeatsPlace(codes))
+
     def action_fire(self) -> None:
         """A firing."""
         from claybench.tui.pieces.forms import fire

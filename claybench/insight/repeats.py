@@ -1,0 +1,169 @@
+"""What repeated readings tell: how much of the scatter is the caliper and the hand, and what can be seen at all.
+
+Rows in, one frozen study for each kind of reading out; the arithmetic is in `measure.gauge`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from claybench.errors import OutOfRange
+from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
+from claybench.terms import TABLE_OF, Fired, Measurement, Piece
+
+READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g", "soaked_g", "suspended_g")
+"""Readings of a piece that can be studied."""
+COUNTS = (3, 5, 10, 20)
+"""Pieces of each body for which the smallest difference is told."""
+NO_HAND = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """One kind of reading, read more than once."""
+
+    reading: str
+    unit: str
+    hands: tuple[str, ...]
+    cards: bool
+    """Whether the first readings, on the pieces' own cards, are counted in: only where one hand read."""
+    gauge: Gauge | None
+    why_not: str
+    """What is missing, where there is no result."""
+    bars_variance: float | None
+    """Of single readings of bars of one batch, over all the lab's batches; None where none has two."""
+    bars_df: int
+
+    @property
+    def alike(self) -> float | None:
+        """Variance of single readings of bars that should be alike; the study's own pieces stand in for a batch's."""
+        if self.bars_variance is not None:
+            return self.bars_variance
+        return None if self.gauge is None else self.gauge.piece + self.gauge.repeat
+
+    def shows(self, count: int, *, other_hand: bool = False) -> float | None:
+        """Smallest difference of two bodies that shows in four of five tries, with so many bars of each."""
+        if self.gauge is None or self.alike is None:
+            return None
+        return telling(self.alike, count, other_hand=(self.gauge.hand or 0.0) if other_hand else 0.0)
+
+    def caliper_share_pct(self) -> float | None:
+        """How much of the scatter of bars of one batch is only that of reading them, as variances; 100 at most."""
+        if self.gauge is None or not self.alike:
+            return None
+        return min(100 * self.gauge.repeat / self.alike, 100.0)
+
+
+def studies(measurements: Iterable[Measurement], pieces: Iterable[Piece], fired: Iterable[Fired]) -> list[Study]:
+    """A study of every reading that was made again on some piece, in the order of `READINGS`."""
+    again: dict[str, list[Measurement]] = defaultdict(list)
+    for row in measurements:
+        if row.piece is not None and row.what in READINGS and row.value is not None:
+            again[row.what].append(row)
+    own = {piece.piece: piece for piece in pieces}
+    after = {(row.piece, row.firing): row for row in fired}
+    return [_study(name, again[name], own, after) for name in READINGS if again[name]]
+
+
+def _study(reading: str, rows: list[Measurement], own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> Study:
+    hands = tuple(sorted({row.by or NO_HAND for row in rows}))
+    cards = len(hands) == 1
+    read: list[Reading] = [(_subject(row), row.by or NO_HAND, row.value or 0.0) for row in rows]
+    if cards:
+        for subject in {_subject(row): row for row in rows}.values():
+            if (value := _card(reading, subject, own, after)) is not None:
+                read.append((_subject(subject), hands[0], value))
+    gauge, why_not = None, ""
+    try:
+        gauge = gauge_study(read)
+    except OutOfRange as error:
+        why_not = f"{error.reason} {error.remedy}"
+    variance, df = _bars(reading, own, after)
+    unit = reading.rpartition("_")[2]
+    return Study(reading, unit, hands, cards, gauge, why_not, variance, df)
+
+
+def _subject(row: Measurement) -> str:
+    return f"{row.piece} {row.firing}" if row.firing else str(row.piece)
+
+
+def _card(reading: str, row: Measurement, own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> float | None:
+    """The first reading of the same piece, on its card."""
+    holder: Piece | Fired | None
+    if reading in TABLE_OF[Piece].names:
+        holder = own.get(row.piece or "")
+    else:
+        holder = after.get((row.piece or "", row.firing or ""))
+    return getattr(holder, reading, None) if holder is not None else None
+
+
+def _bars(reading: str, own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> tuple[float | None, int]:
+    """Pooled variance of first readings within a batch, and within a firing where they are of fired bars."""
+    groups: dict[tuple[str, str], list[float]] = defaultdict(list)
+    if reading in TABLE_OF[Piece].names:
+        for piece in own.values():
+            if (value := getattr(piece, reading)) is not None:
+                groups[piece.batch, ""].append(value)
+    else:
+        for row in after.values():
+            if (value := getattr(row, reading)) is not None and row.piece in own:
+                groups[own[row.piece].batch, row.firing].append(value)
+    df = sum(len(group) - 1 for group in groups.values())
+    if df < 1:
+        return None, 0
+    means = {key: math.fsum(group) / len(group) for key, group in groups.items()}
+    within = math.fsum((value - means[key]) ** 2 for key, group in groups.items() for value in group)
+    return within / df, df
+
+
+def lines_of(study: Study) -> list[str]:
+    """A study in words, one thought a line, for screen and command."""
+    gauge, unit = study.gauge, study.unit
+    if gauge is None:
+        return [study.why_not]
+    hand_names = ", ".join(study.hands) if study.hands != (NO_HAND,) else "one hand"
+    counted = ", first readings counted in" if study.cards else ""
+    out = [f"{gauge.readings} readings of {gauge.pieces} pieces by {hand_names}{counted}", ""]
+    out.append(f"{'':<26}{'spread':>11}{'of all':>9}{'as spread':>11}")
+    for said, variance in (
+        ("reading again", gauge.repeat),
+        ("between hands", gauge.hand),
+        ("hand by piece", gauge.together or None),
+        ("all of measuring", gauge.gauge),
+        ("between these pieces", gauge.piece),
+    ):
+        if variance is None:
+            continue
+        spread = f"±{math.sqrt(variance):.3g} {unit}" if variance else "none seen"
+        out.append(f"{said:<26}{spread:>11}{gauge.share_pct(variance):>7.1f} %{gauge.sd_pct(variance):>9.1f} %")
+    kinds = "any number of" if gauge.categories is None else f"{int(gauge.categories)}"
+    out += ["", f"The spread of reading again is known to about ±{gauge.repeat_doubt_pct:.0f} % of itself."]
+    out.append(f"Single readings tell {kinds} kinds of pieces apart (AIAG: 5 or more are wanted).")
+    if study.alike is not None and study.alike > 0:
+        whose = "Bars of one batch" if study.bars_variance is not None else "These pieces"
+        share = study.caliper_share_pct() or 0.0
+        out.append(
+            f"{whose} differ by ±{math.sqrt(study.alike):.3g} {unit}; {share:.0f} % of that is only reading them."
+        )
+        told = ", ".join(f"{study.shows(count):.2g} {unit} with {count}" for count in COUNTS)
+        out.append(f"A difference of two bodies that shows in four of five tries: {told} bars of each.")
+        if gauge.hand:
+            other = study.shows(COUNTS[1], other_hand=True)
+            out.append(f"Where another hand measures the other body: {other:.2g} {unit} with {COUNTS[1]}.")
+        out.append(advice(study))
+    return out
+
+
+def advice(study: Study) -> str:
+    """What would help most."""
+    gauge, share = study.gauge, study.caliper_share_pct()
+    if gauge is None or share is None:
+        return ""
+    if gauge.hand and gauge.hand > gauge.repeat:
+        return "The hands differ more than one hand's own readings: let one hand measure what is to be compared."
+    if share > 30:
+        return "Much of it is the reading: read each bar twice, or mark finer lines, before making more bars."
+    return "The bars differ more than their readings: more bars help, a finer caliper hardly."

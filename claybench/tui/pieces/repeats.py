@@ -1,0 +1,144 @@
+"""The measurement study on the screen: what repeated readings tell so far, and beginning a study."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import BadInput
+from claybench.tui.forms import Ask, Form
+from claybench.tui.keys import REPEATS, bindings
+from claybench.tui.pieces.plan import DRAFT, Plan, plan_of
+from claybench.tui.place import Place
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+_GUIDE = """How much of the scatter is the caliper and the hand?
+
+Take five to ten bars, as different as those you compare, and measure each twice, in another order the second time,
+without looking at the first figures. Let everybody measure who measures otherwise, too. Half an hour tells what
+difference between bodies can be seen at all, and whether another bar or another reading helps more.
+
+n begins one: it says which bar comes next, and keeps every reading beside the first ones."""
+
+
+class RepeatsPlace(Place):
+    """Results of every reading that was made again."""
+
+    place = "repeats"
+    tab = "pieces"
+    BINDINGS = bindings(REPEATS)
+
+    def __init__(self, pieces: Sequence[str]) -> None:
+        super().__init__()
+        self._codes = list(pieces)
+        self._plan: Plan | None = None
+
+    def middle(self) -> Iterable[Widget]:
+        """What was found."""
+        yield Static("How much of the scatter is measuring", id="heading", classes="heading", markup=False)
+        yield Static("", id="under-way", classes="text", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="found", classes="text", markup=False)
+
+    def on_mount(self) -> None:
+        """Arrows scroll."""
+        self.query_one(VerticalScroll).focus()
+
+    async def answer(self) -> Any:
+        """Every study."""
+        from claybench.ask.repeats import repeat_studies
+
+        return await self.app.consult(repeat_studies)
+
+    def show(self, found: Any) -> None:
+        """One part for each kind of reading; the guide where there is none."""
+        from claybench.insight.repeats import lines_of
+        from claybench.tui.pieces.reading import ask_for
+
+        self._plan = plan_of(self.app.drafts.load(DRAFT))
+        going = ""
+        if self._plan is not None:
+            going = f"A study of the {ask_for(self._plan.reading).label} is under way: Enter goes on with it."
+        self.query_one("#under-way", Static).update(going)
+        lines: list[str] = []
+        for study in found:
+            lines += [ask_for(study.reading).label.upper(), *lines_of(study), ""]
+        self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
+
+    def action_begin(self) -> None:
+        """A new study."""
+        self.run_worker(begin(self.app, self._codes), exit_on_error=False)
+
+    def action_go_on(self) -> None:
+        """The one under way, or a new one."""
+        from claybench.tui.pieces.study import StudyPlace
+
+        if self._plan is None:
+            self.action_begin()
+        else:
+            self.app.push_screen(StudyPlace(self._plan))
+
+
+async def begin(app: Notebook, codes: Sequence[str]) -> None:
+    """Which reading, which bars, whose hands; then measure."""
+    from claybench.ask.pieces import firings, piece_lines
+    from claybench.insight.repeats import READINGS
+    from claybench.tui.pieces.study import StudyPlace
+
+    lines = await app.consult(piece_lines)
+    whole = {line.piece.piece for line in lines if line.piece.ended is None}
+    fired = {(line.piece.piece, line.fired.firing) for line in lines if line.fired is not None}
+    known = [row.firing for row, _ in await app.consult(firings)]
+    dry = {line.piece.piece for line in lines if line.piece.dry_mm is not None}
+    chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
+
+    async def save(values: dict[str, Any]) -> Plan:
+        pieces = _listed(values["pieces"])
+        hands = _listed(values["hands"]) or ["–"]
+        reading = values["reading"]
+        if len(pieces) < 2:
+            raise BadInput("A study takes two bars or more.", "Five to ten are usual.", field="pieces")
+        if odd := [code for code in pieces if code not in whole]:
+            raise BadInput(f"There is no bar {', '.join(odd)} to measure.", "Take it out.", field="pieces")
+        after_fire = reading.startswith(("fired", "soaked", "suspended"))
+        if after_fire and (odd := [code for code in pieces if (code, values["firing"]) not in fired]):
+            raise BadInput(
+                f"{', '.join(odd)}: not in that firing.", "Choose another firing, or other bars.", field="firing"
+            )
+        plan = Plan(
+            reading,
+            tuple(pieces),
+            tuple(hands),
+            int(values["rounds"]),
+            values["firing"] if after_fire else None,
+            app.now(),
+        )
+        app.drafts.keep(DRAFT, plan.draft())
+        return plan
+
+    def measure(plan: Plan | None) -> None:
+        if plan is not None:
+            app.push_screen(StudyPlace(plan))
+
+    asks = [
+        Ask(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
+        Ask(name="pieces", label="bars", kind="text", text=", ".join(chosen), note="five to ten"),
+        Ask(name="hands", label="hands", kind="text", text=app.lab.who, note="who measures: k, m"),
+        Ask(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
+        Ask(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
+            note="for fired bars"),
+    ]  # fmt: skip
+    await app.push_screen(
+        Form("A measurement study", asks, save, draft="begin study", tab="pieces", first="reading"), measure
+    )
+
+
+def _listed(text: Any) -> list[str]:
+    found = [part.strip() for part in str(text or "").replace(";", ",").split(",")]
+    return list(dict.fromkeys(part for part in found if part))

@@ -1,0 +1,142 @@
+"""A measurement study being made: one bar after another, in the order of the plan, earlier figures out of sight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from statistics import median
+from typing import Any
+
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.errors import ClaybenchError
+from claybench.terms import Measurement
+from claybench.tui.keys import STUDY, bindings
+from claybench.tui.pieces.plan import DRAFT, Plan, Turn
+from claybench.tui.pieces.reading import ask_for, understand
+from claybench.tui.place import Place
+
+_DOUBT_PCT = 2.0
+"""A reading further off those of the same bar is asked about; its figures stay out of sight."""
+
+
+class StudyPlace(Place):
+    """The next bar, the field, and how far it is."""
+
+    place = "study"
+    tab = "pieces"
+    BINDINGS = bindings(STUDY)
+
+    def __init__(self, plan: Plan) -> None:
+        super().__init__()
+        self._plan = plan
+        self._made: list[Measurement] = []
+        self._study: Any = None
+        self._later: list[Turn] = []
+        """Turns put off in this sitting."""
+        self._asked = ""
+
+    def middle(self) -> Iterable[Widget]:
+        """The bar in large, the field, results once there are any."""
+        yield Static("", id="turn", classes="heading", markup=False)
+        yield Input("", compact=True, id="value", classes="filter", select_on_focus=False)
+        yield Static("", id="said", classes="text", markup=False)
+        with VerticalScroll(classes="box"):
+            yield Static("", id="found", classes="text", markup=False)
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query_one(Input).focus()
+
+    async def answer(self) -> Any:
+        """What was read since it began, and what follows from all readings."""
+        from claybench.ask.repeats import readings_since, repeat_studies
+
+        made = await self.app.consult(readings_since, self._plan.reading, self._plan.begun)
+        return made, await self.app.consult(repeat_studies)
+
+    def show(self, found: Any) -> None:
+        """The next turn."""
+        from claybench.insight.repeats import lines_of
+
+        self._made, studies = found
+        self._study = next((each for each in studies if each.reading == self._plan.reading), None)
+        turn, done = self._turn, len(self._plan.turns()) - len(self._open)
+        label = ask_for(self._plan.reading).label
+        if turn is None:
+            self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
+            self.app.drafts.drop(DRAFT)
+            lines = lines_of(self._study) if self._study is not None else []
+        else:
+            hand = f"{turn.hand}: " if turn.hand != "–" else ""
+            said = f"{hand}{label} of {turn.piece}   round {turn.round} of {self._plan.rounds}, {done + 1} of {len(self._plan.turns())}"
+            self.query_one("#turn", Static).update(said)
+            order = "in the order you like" if turn.round == 1 else "in another order; do not look the first figures up"
+            lines = [
+                f"Measure {turn.piece} as if it were new, {order}.",
+                "Down puts it off, Ctrl+z takes the last one back.",
+            ]
+        self.query_one("#found", Static).update("\n".join(lines))
+
+    @property
+    def _open(self) -> list[Turn]:
+        return self._plan.open_turns(self._made)
+
+    @property
+    def _turn(self) -> Turn | None:
+        """The turn that comes next: of one round after another, those put off last."""
+        left = self._open
+        first = [turn for turn in left if turn not in self._later]
+        if not first:
+            self._later = []
+        return next(iter(first or left), None)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """What is understood."""
+        self._asked = ""
+        found = understand(self._plan.reading, event.value, self.app.now()) if event.value.strip() else None
+        self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Keep it and go on; one far off is asked about."""
+        turn, text = self._turn, event.value
+        if turn is None or not text.strip():
+            return
+        found = understand(self._plan.reading, text, self.app.now())
+        if not isinstance(found.value, float):
+            return
+        before = [row.value for row in self._made if row.piece == turn.piece and row.value is not None]
+        if before and abs(found.value / median(before) - 1) * 100 > _DOUBT_PCT and self._asked != text:
+            self._asked = text
+            self._say(f"? {found.value:g} is far from what was read off {turn.piece} before. Enter again keeps it.")
+            return
+        self.run_worker(self._save(turn, found.value), exit_on_error=False)
+
+    async def _save(self, turn: Turn, value: float) -> None:
+        from claybench.work.pieces import add_reading
+
+        by = None if turn.hand == "–" else turn.hand
+        row = Measurement(
+            piece=turn.piece, firing=self._plan.firing, at=self.app.now(), what=self._plan.reading, value=value, by=by
+        )
+        try:
+            await self.app.do(add_reading, row)
+        except ClaybenchError as error:
+            self._say(f"✗ {error}")
+            return
+        self.query_one(Input).value = ""
+
+    def _say(self, text: str) -> None:
+        self.query_one("#said", Static).update(text)
+
+    def action_put_off(self) -> None:
+        """This bar later."""
+        turn = self._turn
+        if turn is not None:
+            self._later.append(turn)
+            self.show((self._made, [self._study] if self._study else []))
+
+    def action_leave(self) -> None:
+        """Leave; what was read is saved, and the study goes on where it stood."""
+        self.dismiss(None)
