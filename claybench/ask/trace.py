@@ -3,58 +3,109 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TypeVar
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
-from claybench.insight.trace import Link, Trace, at_risk, chain_of_piece, runs_of_piece, slab_links
+from claybench.insight.trace import (
+    Link,
+    Record,
+    Trace,
+    at_risk,
+    board_links,
+    cause_on_board,
+    cause_on_slab,
+    causes_of,
+    chain_of_piece,
+    chain_of_runs,
+    same,
+    slab_links,
+    wedged_links,
+)
 from claybench.record import Lab
-from claybench.terms import Batch, Piece, Run, Slab, SlabEvent
+from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
-_CAUSES = frozenset({"other_clay", "chipped", "broken", "stained", "salts"})
-
-
-def trace(lab: Lab, *, piece: str | None = None, slab: str | None = None, as_of: datetime | None = None) -> Trace:
-    """From one piece, or from one slab."""
-    if (piece is None) == (slab is None):
-        raise BadInput("Name a piece or a slab.", "As in: claybench trace --piece P3A.")
-    snapshot = take(lab, Piece, Batch, Run, Slab, SlabEvent, as_of=as_of)
-    return _from_piece(snapshot, piece) if piece is not None else _from_slab(snapshot, slab or "")
+R = TypeVar("R")
 
 
-def _from_piece(snapshot: Snapshot, code: str) -> Trace:
-    found = next((row for row in snapshot.rows(Piece) if row.piece.casefold() == code.casefold()), None)
-    if found is None:
-        raise NotFound(f"There is no piece '{code}' at that time.", "See the list of pieces.")
-    runs, events = snapshot.rows(Run), snapshot.rows(SlabEvent)
-    own = runs_of_piece(found, runs)
-    batch = snapshot.by_code(Batch)[found.batch]
-    slabs, since = _causes([run.slab for run in own], events)
-    boards = {run.wedged_on: f"as {found.piece} was" for run in own if run.wedged_on}
-    others = at_risk(slabs, since, runs, snapshot.rows(Piece), boards=boards)
-    return Trace(
-        tuple(chain_of_piece(found, batch, own, runs, events)),
-        tuple(each for each in others if (each.kind, each.code) != ("piece", found.piece)),
+def trace(
+    lab: Lab,
+    *,
+    piece: str | None = None,
+    slab: str | None = None,
+    run: str | None = None,
+    board: str | None = None,
+    as_of: datetime | None = None,
+) -> Trace:
+    """From one piece, from the clay of one run, from one slab, or from a board that clay was wedged on."""
+    if sum(each is not None for each in (piece, slab, run, board)) != 1:
+        raise BadInput("Name one thing: a piece, a run, a slab or a board.", "As in: claybench trace --piece P3A.")
+    snapshot = take(lab, Piece, Batch, Body, Family, Run, Slab, SlabEvent, FaultSeen, as_of=as_of)
+    record = _record(snapshot)
+    if piece is not None:
+        return _from_piece(snapshot, record, piece)
+    if run is not None:
+        return _from_run(snapshot, record, run)
+    return _from_slab(snapshot, record, slab) if slab is not None else _from_board(record, board or "")
+
+
+def _record(snapshot: Snapshot) -> Record:
+    bodies = snapshot.by_code(Body)
+    ranks = {family.family: family.stain_rank or 0 for family in snapshot.rows(Family)}
+    body_of = {batch.batch: bodies[batch.body] for batch in snapshot.rows(Batch)}
+    return Record(
+        runs=snapshot.rows(Run),
+        events=snapshot.rows(SlabEvent),
+        pieces=snapshot.rows(Piece),
+        slabs={slab.slab: slab.family for slab in snapshot.rows(Slab)},
+        family_of_batch={code: body.family for code, body in body_of.items()},
+        rank_of_batch={
+            code: ranks.get(body.family or "", 0) if body.stain_rank is None else body.stain_rank
+            for code, body in body_of.items()
+        },
+        ranks=ranks,
     )
 
 
-def _from_slab(snapshot: Snapshot, code: str) -> Trace:
-    found = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
+def _named(rows: list[R], column: str, code: str, noun: str) -> R:
+    found = next((row for row in rows if same(getattr(row, column), code)), None)
     if found is None:
-        raise NotFound(f"There is no slab '{code}' at that time.", "See the list of slabs.")
-    runs, events = snapshot.rows(Run), snapshot.rows(SlabEvent)
-    slabs, since = _causes([found.slab], events)
-    links = [Link("slab", found.slab, None, "what happened on it, newest first"), *slab_links(found.slab, runs, events)]
-    return Trace(tuple(links), tuple(at_risk(slabs, since, runs, snapshot.rows(Piece))))
+        raise NotFound(f"There is no {noun} '{code}' at that time.", f"See the list of {noun}s.")
+    return found
 
 
-def _causes(slabs: list[str], events: list[SlabEvent]) -> tuple[dict[str, str], dict[str, datetime | None]]:
-    """For each slab why what dries on it is at risk, and since when; all of it where nothing was logged."""
-    reasons: dict[str, str] = {}
-    since: dict[str, datetime | None] = {}
-    for slab in slabs:
-        own = sorted((event for event in events if event.slab == slab), key=lambda event: event.at)
-        renewed = max((event.at for event in own if event.event == "resurfaced"), default=None)
-        causes = [e for e in own if e.event in _CAUSES and (renewed is None or e.at > renewed)]
-        reasons[slab] = causes[0].event.replace("_", " ") + f" {causes[0].at:%d %b}" if causes else "the same slab"
-        since[slab] = causes[0].at if causes else None
-    return reasons, since
+def _from_piece(snapshot: Snapshot, record: Record, code: str) -> Trace:
+    found = _named(snapshot.rows(Piece), "piece", code, "piece")
+    own = record.of_piece(found)
+    faults = [row for row in snapshot.rows(FaultSeen) if row.piece == found.piece]
+    causes = causes_of(own, record, faults, f"as {found.piece} was")
+    batch = snapshot.by_code(Batch)[found.batch]
+    others = [each for each in at_risk(causes, record) if (each.kind, each.code) != ("piece", found.piece)]
+    return Trace(tuple(chain_of_piece(found, batch, own, record)), tuple(others))
+
+
+def _from_run(snapshot: Snapshot, record: Record, code: str) -> Trace:
+    found = _named(snapshot.rows(Run), "run", code, "run")
+    pieces = {piece.piece for piece in snapshot.rows(Piece) if piece.run == found.run}
+    faults = [row for row in snapshot.rows(FaultSeen) if row.run == found.run or row.piece in pieces]
+    batch = snapshot.by_code(Batch)[found.batch]
+    chain = [Link("batch", batch.batch, batch.mixed_at, f"of {batch.body}"), *chain_of_runs([found], record)]
+    return Trace(tuple(chain), tuple(at_risk(causes_of([found], record, faults, f"as {found.run} was"), record)))
+
+
+def _from_slab(snapshot: Snapshot, record: Record, code: str) -> Trace:
+    found = _named(snapshot.rows(Slab), "slab", code, "slab").slab
+    links = [Link("slab", found, None, "what happened on it, newest first"), *slab_links(found, record)]
+    causes = [cause_on_slab(found, record)]
+    if any(run.wedged_on and same(run.wedged_on, found) for run in record.runs):
+        causes.append(cause_on_board(found, record))
+        links += wedged_links(found, record)
+    return Trace(tuple(links), tuple(at_risk(causes, record)))
+
+
+def _from_board(record: Record, name: str) -> Trace:
+    if not any(run.wedged_on and same(run.wedged_on, name) for run in record.runs):
+        raise NotFound(
+            f"Nothing was wedged on a board '{name}' by then.", "See the runs: each says what it was wedged on."
+        )
+    return Trace(tuple(board_links(name, record)), tuple(at_risk([cause_on_board(name, record)], record)))

@@ -15,7 +15,9 @@ def add_to(app: typer.Typer) -> None:
 def trace(
     context: typer.Context,
     piece: str | None = typer.Option(None, "--piece", help="From this piece back, and forward."),
+    run: str | None = typer.Option(None, "--run", help="From the clay of this run, such as plaster found in it."),
     slab: str | None = typer.Option(None, "--slab", help="From this slab forward."),
+    board: str | None = typer.Option(None, "--board", help="From this wedging board forward."),
     as_of: str | None = AsOf,
     as_json: bool = Json,
 ) -> None:
@@ -23,7 +25,7 @@ def trace(
     from claybench.ask.trace import trace as ask
 
     with opened(context) as lab:
-        found = ask(lab, piece=piece, slab=slab, as_of=moment(lab, as_of))
+        found = ask(lab, piece=piece, slab=slab, run=run, board=board, as_of=moment(lab, as_of))
     if as_json:
         emit(
             {

@@ -95,6 +95,8 @@ RUN = (
     Key("run.check", "c", "touched", "a touch at another time, or with something done to the layer", "check"),
     Key("run.lift", "l", "lift", "lift it off", "lift"),
     Key("run.form", "n", "pieces", "form test pieces from it", "form_pieces"),
+    Key("run.found", "o", "found", "plaster or another fault found in its clay", "fault", False),
+    Key("run.trace", "t", "trace", "back from its clay to slab and board, and forward to what shares the cause", "trace", False),
     Key("run.correct", "e", "correct", "fill in or correct what is known of the run", "correct", False),
     Key("run.batch", "b", "batch", "open its batch", "batch", False),
     Key("run.back", "escape", "back", "back to where you came from", "back"),

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
+from claybench.tui.words import moment
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
@@ -54,15 +55,18 @@ class Reading(ModalScreen[None]):
             yield Static("Esc closes", classes="dim", markup=False)
 
 
-async def show_trace(app: Notebook, *, piece: str | None = None, slab: str | None = None) -> None:
-    """The way back from a piece or a slab, and what is at risk with it."""
+async def show_trace(
+    app: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
+) -> None:
+    """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
     from claybench.ask.trace import trace
 
-    found = await app.consult(trace, piece=piece, slab=slab)
+    found = await app.consult(trace, piece=piece, slab=slab, run=run)
+    zone = app.now().tzinfo
     lines = [
-        f"{link.kind:<7} {link.code:<12}{f'{link.at:%d %b %H:%M}' if link.at else '':<14}{link.text}"
+        f"{link.kind:<7} {link.code:<12}{moment(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
         for link in found.chain
     ]
     lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
     lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
-    app.push_screen(Reading(f"Trace of {piece or slab}", lines))
+    app.push_screen(Reading(f"Trace of {piece or slab or run}", lines))

@@ -146,6 +146,18 @@ class RunPlace(Place):
             run = self._page.layer.poured.run
             self.run_worker(form_pieces(self.app, batch=run.batch, run=run.run), exit_on_error=False)
 
+    def action_fault(self) -> None:
+        """Something found in its clay."""
+        from claybench.tui.pieces.forms import find_in_clay
+
+        self.run_worker(find_in_clay(self.app, self.run_code), exit_on_error=False)
+
+    def action_trace(self) -> None:
+        """Where something found in its clay may have come from, and what shares the cause."""
+        from claybench.tui.say import show_trace
+
+        self.run_worker(show_trace(self.app, run=self.run_code), exit_on_error=False)
+
     def action_batch(self) -> None:
         """Open its batch."""
         from claybench.tui.open import open_record

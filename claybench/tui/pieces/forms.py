@@ -95,6 +95,25 @@ async def fire(app: Notebook, pieces: Sequence[str]) -> None:
     await app.push_screen(form)
 
 
+async def find_in_clay(app: Notebook, run: str) -> None:
+    """Plaster, or another fault, found in the clay of a run."""
+    from claybench.work.pieces import see_fault as act
+
+    async def save(values: Values) -> str:
+        await app.do(act, FaultSeen(run=run, **values))
+        app.say_last()
+        return run
+
+    asks = [
+        Ask.of(FaultSeen, "fault", "plaster_found", required=True),
+        Ask.of(FaultSeen, "seen_on", text="today"),
+        Ask.of(FaultSeen, "count"),
+        Ask.of(FaultSeen, "note"),
+    ]
+    note = "t on the run's page then goes back to its slab and board, and forward to what shares the cause."
+    await app.push_screen(Form(f"Found in the clay of {run}", asks, save, draft=f"found {run}", tab="bench", note=note))
+
+
 async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
     """What was seen on a piece; `none` means looked at and clean."""
     from claybench.work.pieces import see_fault as act
