@@ -9,6 +9,7 @@ from datetime import datetime
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
 from claybench.insight.comparison import measures_of, raw_of
+from claybench.insight.whose import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, Question, questions
 from claybench.mix import next_codes
 from claybench.record import Lab
@@ -102,6 +103,26 @@ def fellows_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list
             found.setdefault(line.piece.piece, (line.piece.batch, raw))
     own_batch = [raw for batch, raw in found.values() if batch == own.piece.batch]
     return own_batch if len(own_batch) >= 3 else [raw for _, raw in found.values()]
+
+
+def whose(
+    lab: Lab,
+    *,
+    length_mm: float | None = None,
+    mass_g: float | None = None,
+    state: str | None = None,
+    firing: str | None = None,
+    as_of: datetime | None = None,
+) -> list[Candidate]:
+    """Pieces an unknown bar may be, the likeliest first."""
+    lines = piece_lines(lab, as_of=as_of)
+    if firing is not None and not any(
+        line.fired and line.fired.firing.casefold() == firing.casefold() for line in lines
+    ):
+        with lab.reading() as record:
+            record.one(Firing, firing)
+    found = [(line.piece, line.body, line.fired) for line in lines]
+    return whose_bar(found, length_mm=length_mm, mass_g=mass_g, state=state, firing=firing)
 
 
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:

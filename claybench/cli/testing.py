@@ -1,4 +1,4 @@
-"""Questions about measuring: plasticity, and how much of the scatter is the caliper and the hand."""
+"""Questions about measuring: plasticity, how much of the scatter is the caliper and the hand, whose bar it is."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
+from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("plasticity")(plasticity)
     app.command("repeats")(repeats)
+    app.command("whose-bar")(whose_bar)
 
 
 def plasticity(
@@ -152,3 +153,56 @@ def _study(study: Any) -> dict[str, Any]:
         "shows": {str(count): study.shows(count) for count in COUNTS},
         "why_not": study.why_not or None,
     }
+
+
+def whose_bar(
+    context: typer.Context,
+    length: str | None = typer.Option(None, "--length", help="What it measures now, between its marks."),
+    mass: str | None = typer.Option(None, "--mass", help="What it weighs now."),
+    state: str | None = typer.Option(None, "--state", help="plastic, dry or fired; either where left out."),
+    firing: str | None = typer.Option(None, "--firing", help="The firing it comes from."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """Which pieces a bar without a code may be, by its length, mass and firing, the likeliest first."""
+    from claybench.ask.pieces import whose
+    from claybench.errors import BadInput
+    from claybench.insight.whose import STATES
+
+    if state is not None and state not in STATES:
+        raise BadInput(f"'{state}' is no state of a bar.", f"Choose one of {', '.join(STATES)}.")
+    long, heavy = quantity(length, "mm", "--length"), quantity(mass, "g", "--mass")
+    if long is None and heavy is None:
+        raise BadInput("Nothing is said of the bar.", "Give its --length, its --mass, or better both.")
+    with opened(context) as lab:
+        found = whose(lab, length_mm=long, mass_g=heavy, state=state, firing=firing, as_of=moment(lab, as_of))
+    if as_json:
+        emit(
+            [
+                {
+                    "piece": each.piece.piece,
+                    "body": each.body,
+                    "batch": each.piece.batch,
+                    "firing": each.firing,
+                    "chance": round(each.chance, 4),
+                    "fits": each.fits,
+                    "reasons": list(each.reasons),
+                }
+                for each in found
+            ]
+        )
+        return
+    if found and not found[0].fits:
+        say("No piece of the record fits well.")
+    rows = [
+        [
+            each.piece.piece,
+            each.body,
+            each.piece.batch,
+            each.firing or "before",
+            f"{100 * each.chance:.0f} %",
+            "; ".join(each.reasons),
+        ]
+        for each in found
+    ]
+    table(["piece", "body", "batch", "firing", "chance", "why"], rows)

@@ -283,6 +283,13 @@ class Notebook(App[None]):
             return
         sheet.sort(sheet.order.step(by, len(sheet.columns)) if by else sheet.order.turned())
 
+    def action_whose_bar(self) -> None:
+        """Whose bar it is."""
+        from claybench.tui.pieces.whose import WhosePlace
+
+        if not isinstance(self.screen, WhosePlace):
+            self.push_screen(WhosePlace())
+
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         from claybench.tui.help import Help

@@ -57,6 +57,7 @@ EVERYWHERE = (
     Key("all.undo", "u", "undo", "take back the last thing done", "app.undo_last"),
     Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
+    Key("all.whose", "W", "whose bar", "find out whose bar it is, by its length, mass and firing", "app.whose_bar", False),
     Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name; or scan a label", "app.command_palette", False),
     Key("all.table", "T,f2", "save table", "save the table on the screen as a CSV for a spreadsheet (F2 while you type)", "app.save_table", False),
     Key("all.sort", "greater_than_sign", "sort", "sort the table by its next column; a click on a heading sorts by that one", "app.sort(1)", False),
@@ -154,6 +155,7 @@ PIECES = (
     Key("pieces.fire", "f", "fired", "enter a firing and the pieces that were in it", "fire"),
     Key("pieces.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
     Key("pieces.end", "b", "broken", "the piece is broken, lost or scrapped", "end"),
+    Key("pieces.whose", "w", "whose bar", "find an unknown bar by its length, mass and firing", "app.whose_bar", False),
     Key("pieces.repeats", "s", "scatter", "how much of the scatter is the caliper and the hand; begin a measurement study", "repeats", False),
     Key("pieces.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
 )  # fmt: skip
@@ -254,6 +256,13 @@ REPEATS = (
     Key("repeats.back", "escape", "back", "back to the pieces", "back"),
 )  # fmt: skip
 
+WHOSE = (
+    Key("whose.open", "enter", "open", "next field; in the list, open the piece on the line", "open"),
+    Key("whose.down", "down", "", "next field, then the list", "step(1)", False),
+    Key("whose.up", "up", "", "field before", "step(-1)", False),
+    Key("whose.back", "escape", "back", "from the list to the fields, from the fields back", "fields"),
+)  # fmt: skip
+
 STUDY = (
     Key("study.later", "down", "put off", "this bar later", "put_off"),
     Key("study.undo", "ctrl+z", "undo", "take back the last reading, while you type", "app.undo_last"),
@@ -335,6 +344,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "measure": ("Measuring", MEASURE),
     "repeats": ("Scatter of measuring", REPEATS),
     "study": ("A measurement study", STUDY),
+    "whose": ("Whose bar", WHOSE),
     "bodies": ("Bodies", BODIES),
     "body": ("One body", BODY),
     "compare": ("Comparing", COMPARE),

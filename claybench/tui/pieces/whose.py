@@ -1,0 +1,155 @@
+"""Whose bar is it: what an unknown bar measures, and the pieces it may be, while one types."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.tui.forms import Ask, Entry
+from claybench.tui.forms.ask import values_of
+from claybench.tui.forms.rows import Fields
+from claybench.tui.keys import WHOSE, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import NOTHING
+
+_GUIDE = "Length between the marks and mass, as it is now; one of the two if the other cannot be (a chipped bar: its length alone)."
+
+
+class WhosePlace(Place):
+    """A few fields, and the likeliest pieces below."""
+
+    place = "whose"
+    tab = "pieces"
+    BINDINGS = bindings(WHOSE)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lines: list[Any] = []
+        self._firings: tuple[str, ...] = ()
+
+    def middle(self) -> Iterable[Widget]:
+        """Fields, what they lead to, the list."""
+        yield Static("Whose bar is it?", id="heading", classes="heading", markup=False)
+        asks = [
+            Ask(
+                name="length", label="length now", kind="number", unit="mm", above=0.0, note="in mm, or as you write it"
+            ),
+            Ask(name="mass", label="mass now", kind="number", unit="g", above=0.0, note="in g"),
+            Ask(name="state", label="state", kind="word", words=("plastic", "dry", "fired"), note="if it is known"),
+            Ask(name="firing", label="firing", kind="code", note="if it is known"),
+        ]
+        with Fields(id="whose-asks", classes="form"):
+            for ask in asks:
+                yield Entry(ask, "")
+        yield Static(_GUIDE, id="said", classes="text", markup=False)
+        yield Sheet([], id="list", empty="")
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query(Entry).first().field.focus()
+
+    async def answer(self) -> Any:
+        """All pieces, and the firings there are."""
+        from claybench.ask.pieces import firings, piece_lines
+
+        return await self.app.consult(piece_lines), [row.firing for row, _ in await self.app.consult(firings)]
+
+    def show(self, found: Any) -> None:
+        """Keep them at hand, so that candidates follow while one types."""
+        lines, firings = found
+        self._lines = [(line.piece, line.body, line.fired) for line in lines]
+        self._firings = tuple(firings)
+        self._follow()
+
+    def on_entry_changed(self, event: Entry.Changed) -> None:
+        """Candidates follow."""
+        found = event.entry.ask.understand(event.entry.text, self.app.now())
+        if found.wrong:
+            event.entry.say(found.wrong, "wrong")
+        else:
+            event.entry.say(found.echo or ("" if event.entry.text else event.entry.ask.note))
+        self._follow()
+
+    def _follow(self) -> None:
+        from claybench.insight.whose import whose_bar
+
+        entries = list(self.query(Entry))
+        typed = {entry.ask.name: entry.text for entry in entries}
+        values = {
+            name: each.value
+            for name, each in values_of([entry.ask for entry in entries], typed, self.app.now()).items()
+        }
+        firing = next((code for code in self._firings if code.casefold() == str(values["firing"]).casefold()), None)
+        if values["firing"] and firing is None:
+            entries[3].say(f"firings: {', '.join(self._firings[:6]) or 'none yet'}", "wrong")
+        found = whose_bar(
+            self._lines,
+            length_mm=values["length"],
+            mass_g=values["mass"],
+            state=values["state"] or None,
+            firing=firing,
+            most=12,
+        )
+        said = _GUIDE
+        if found:
+            fits = sum(each.fits for each in found)
+            said = (
+                "Likeliest first, chances among the pieces of the record; in brackets how far this bar is off."
+                if fits
+                else "No piece of the record fits well."
+            )
+        elif values["length"] or values["mass"]:
+            said = "No piece of the record is in that state."
+        self.query_one("#said", Static).update(said)
+        wide = self.size.width >= 110
+        columns = [Col("piece", 6), Col("body", 7), *([Col("batch", 10)] if wide else []), Col("firing", 7),
+                   Col("chance", 6, right=True), Col("because", 20, grows=True)]  # fmt: skip
+        rows = [
+            Row((each.piece.piece, each.body, *([each.piece.batch] if wide else []), each.firing or NOTHING,
+                 f"{100 * each.chance:.0f} %", "; ".join(each.reasons)), each.piece.piece)
+            for each in found
+        ]  # fmt: skip
+        self.query_one(Sheet).fill(rows, columns)
+        self.query_one(Sheet).action_jump(0)
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def on_entry_done(self, event: Entry.Done) -> None:
+        """Enter: the next field; after the last one the list."""
+        entries = list(self.query(Entry))
+        at = entries.index(event.entry)
+        if at + 1 < len(entries):
+            entries[at + 1].field.focus()
+        else:
+            self.query_one(Sheet).focus()
+
+    def action_step(self, by: int) -> None:
+        """Another field; below the last one lies the list."""
+        entries = list(self.query(Entry))
+        here = next((n for n, entry in enumerate(entries) if entry.field.has_focus), len(entries))
+        to = here + by
+        if to >= len(entries):
+            self.query_one(Sheet).focus()
+        else:
+            entries[max(to, 0)].field.focus()
+
+    def action_fields(self) -> None:
+        """Back to the fields, or away from them."""
+        if self.query_one(Sheet).has_focus:
+            self.query(Entry).first().field.focus()
+        else:
+            self.dismiss(None)
+
+    def action_open(self) -> None:
+        """Open the piece on the line."""
+        self.query_one(Sheet).choose()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open it."""
+        from claybench.tui.pieces.page import PiecePlace
+
+        self.app.push_screen(PiecePlace(event.record))
