@@ -50,8 +50,8 @@ def read_table(
     ),
 ) -> None:
     """Read a spreadsheet's table in: all of it in one act, or nothing with every fault listed."""
+    from claybench.exchange.reading import lay_out, read_file, take, write_map
     from claybench.exchange.reading import preview as look
-    from claybench.exchange.reading import read_file, take, write_map
 
     held = _asked(rows, mapping)
     raw = read_file(file, encoding=held.encoding, delimiter=held.delimiter)
@@ -61,7 +61,7 @@ def read_table(
         held = suggest_columns(raw, held)
     held = _with_constants(held, every)
     if suggest:
-        sys.stdout.write(write_map(held))
+        sys.stdout.write(write_map(held, lay_out(raw, held).headings))
         return
     with opened(context) as lab:
         if preview:

@@ -161,7 +161,7 @@ class _Import:
                 continue
             if fold(code) not in self.listed[column.refers] and fold(code) not in self.held[column.refers]:
                 noun = TABLES[column.refers].noun
-                reason = f"there is no {noun} '{code}' in the folder or in the lab"
+                reason = f"there is no {noun} '{code}' in {self.folder.here} or in the lab"
                 self.folder.fault(table.name, row.line, column.name, reason)
 
     def _name_missing(self) -> dict[str, list[Any]]:

@@ -38,6 +38,8 @@ class Folder:
     faults: list[Fault] = field(default_factory=list)
     partial: dict[str, list[RowRead]] = field(default_factory=dict)
     """What could be read of rows with a fault: enough to check what they refer to."""
+    here: str = "the folder"
+    """What it is called in messages."""
     to_change: str = "import with --update to change it"
     """What to do where the lab says something else."""
 

@@ -44,6 +44,8 @@ def plain_cell(text: str) -> str:
     >>> plain_cell("'=1+1"), plain_cell("'tis"), plain_cell("a;'=1+1")
     ('=1+1', "'tis", 'a;=1+1')
     """
+    if _GUARD not in text:
+        return text
     if text.startswith(_GUARD) and _RISKY.match(text, 1):
         text = text[1:]
     return _INNER.sub(lambda found: found.group(1) + found.group(2)[1:], text)

@@ -290,6 +290,13 @@ class Notebook(App[None]):
         if not isinstance(self.screen, WhosePlace):
             self.push_screen(WhosePlace())
 
+    def action_read_table(self) -> None:
+        """A table from a spreadsheet's CSV."""
+        from claybench.tui.reading.files import FilesPlace
+
+        if self.opened.is_set() and not isinstance(self.screen, FilesPlace):
+            self.push_screen(FilesPlace())
+
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         from claybench.tui.help import Help

@@ -44,6 +44,10 @@ PURPOSE = {
     "m makes the body on the line, a the whole set; u takes it back. The answer stays as it was given: r asks again.",
     "plan_set": "The bodies of one set: designed, weighed, dried, fired, measured, and what came out against the targets: "
     "✓ meets, ▲ above, ▼ below.",
+    "files": "Any CSV that a spreadsheet saved: with commas, semicolons or tabs, in any encoding.",
+    "read": "Say what a row of the file is and where its columns go, look at the rows as they will be understood, and read "
+    "all of it in with one act, or nothing.",
+    "pick": "Type letters to narrow the list; Enter takes the line.",
     "form": "Type as you would on paper: 25 lb, 12,5 mm, 1 1/2 in. What is understood stands beside the field.",
 }
 

@@ -63,6 +63,7 @@ EVERYWHERE = (
     Key("all.sort", "greater_than_sign", "sort", "sort the table by its next column; a click on a heading sorts by that one", "app.sort(1)", False),
     Key("all.sort_before", "less_than_sign", "sort before", "sort it by the column before; past the first one it stands as it came", "app.sort(-1)", False),
     Key("all.sort_turn", "equals_sign", "turn round", "sort it the other way round; what is missing stays last", "app.sort(0)", False),
+    Key("all.read", "R,f3", "read in", "read a table in from a spreadsheet's CSV (F3 while you type)", "app.read_table", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip
 
@@ -328,6 +329,35 @@ PLAN_SET = (
     Key("plan_set.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
+FILES = (
+    Key("files.open", "enter", "open", "open the file or the folder on this line, or the path that is typed", "open"),
+    Key("files.next", "down", "", "next line", "move(1)", False),
+    Key("files.before", "up", "", "line before", "move(-1)", False),
+    Key("files.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
+READ = (
+    Key("read.next", "right", "step", "next step: the file, its columns, its rows as understood, what is wrong", "page(1)"),
+    Key("read.before", "left", "step before", "step before", "page(-1)", False),
+    Key("read.open", "enter", "change", "say where this column goes, or change what holds for every row", "open"),
+    Key("read.every", "c", "every row", "say what is the same in every row", "every"),
+    Key("read.how", "o", "written", "decimal mark, dates, clock, delimiter, encoding; whether rows there are changed", "how"),
+    Key("read.details", "e", "details", "unit, words and empty cells of this column", "details"),
+    Key("read.drop", "d", "leave out", "leave this column out", "drop", False),
+    Key("read.kind", "r", "a row is", "say what a row of the file is", "kind", False),
+    Key("read.head", "h", "headings", "the headings stand in this row", "head", False),
+    Key("read.keep", "s", "keep", "keep this mapping by a name for the next file", "keep", False),
+    Key("read.kept", "m", "kept", "use a mapping that was kept", "kept", False),
+    Key("read.take", "ctrl+s", "read in", "read all of it in, in one act", "take"),
+    Key("read.back", "escape", "back", "back to the files; the mapping stays as a draft", "back"),
+)  # fmt: skip
+
+PICK = (
+    Key("pick.next", "down", "next", "next line", "move(1)"),
+    Key("pick.before", "up", "before", "line before", "move(-1)"),
+    Key("pick.leave", "escape", "leave", "leave it as it is (Enter takes the line)", "leave"),
+)  # fmt: skip
+
 PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "everywhere": ("Everywhere", EVERYWHERE),
     "bench": ("Bench", BENCH),
@@ -356,6 +386,9 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "plan_form": ("Writing a plan", PLAN_FORM),
     "plan_results": ("What a plan proposes", PLAN_RESULTS),
     "plan_set": ("One set", PLAN_SET),
+    "files": ("Choosing a file", FILES),
+    "read": ("Reading a table in", READ),
+    "pick": ("Choosing one of a list", PICK),
     "form": ("Any form", FORM),
 }
 """All keys by place, for the help and the docs."""

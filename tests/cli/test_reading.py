@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from claybench.exchange.reading import KINDS
 from tests.cli.conftest import Command
+from tests.docs.reference import DOCS
 from tests.sample import copy_lab
 
 BARS = "Neue Reihe;;;\nBar;Date;Wet length (cm);Shape\n801;25.09.2026;10,05;Stab\n802;25.09.2026;10;Stab\n"
@@ -61,3 +63,16 @@ def test_what_cannot_be_asked_is_said(command: Command, tmp_path: Path, argument
     file.write_text(BARS, encoding="utf-8")
     answer = command("read-table", file, *arguments, "--suggest")
     assert answer.code > 0 and answer.out == "" and said in answer.err
+
+
+def test_the_example_of_the_docs_is_read(command: Command, lab: Path) -> None:
+    page = (DOCS / "reading-a-table.md").read_text(encoding="utf-8")
+    mapping = (DOCS / "examples" / "kiln-book.toml").read_text(encoding="utf-8")
+    assert page.split("```toml\n")[1].split("```")[0] in mapping
+    example = (DOCS / "examples" / "kiln-book.csv", "--map", DOCS / "examples" / "kiln-book.toml")
+    assert command("read-table", *example, "--lab", lab).err == "5 added\n"
+    table = command("table", "pieces", "--lab", lab).out
+    line = next(line for line in table.splitlines() if "LA2" in line)
+    assert "B-01-1" in line and ",100.2," in line and ",88.4," in line
+    for name in KINDS:
+        assert name in page

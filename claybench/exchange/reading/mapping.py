@@ -6,7 +6,7 @@ import difflib
 import json
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import Any
@@ -60,7 +60,7 @@ class TableMap:
     time_of_day: str = ""
     """For a bare date where a time is needed."""
     missing: tuple[str, ...] = ()
-    """What stands for nothing in cells of numbers and dates, besides the usual."""
+    """What stands for nothing in cells of numbers, dates and references, besides the usual."""
     name_new: bool = False
     """Whether bodies and firings that are named and not there are made with their code alone."""
 
@@ -200,8 +200,8 @@ def check_target(name: str, kind: Kind) -> str:
     )
 
 
-def write_map(held: TableMap) -> str:
-    """The mapping as TOML; what is left to be found is left out."""
+def write_map(held: TableMap, headings: Sequence[str] = ()) -> str:
+    """The mapping as TOML; what is left to be found is left out, `headings` that go nowhere are remarked upon."""
     lines = [f"rows = {_quoted(held.rows)}"]
     lines += [f"{name} = {value}" for name in _NUMBERS if (value := getattr(held, name))]
     lines += [f"{name} = {_quoted(value)}" for name in _TEXTS[1:] if (value := getattr(held, name))]
@@ -211,6 +211,7 @@ def write_map(held: TableMap) -> str:
         lines.append("name_new = true")
     lines += ["", "[columns]"]
     lines += [f"{_key(heading)} = {_written(to)}" for heading, to in held.columns.items()]
+    lines += [f'# {_key(heading)} = ""' for heading in headings if heading not in held.columns]
     if held.constants:
         lines += ["", "[constants]"]
         lines += [f"{_key(name)} = {_quoted(value)}" for name, value in held.constants.items()]

@@ -7,7 +7,7 @@ import csv
 import io
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from claybench.errors import BadInput
@@ -45,6 +45,10 @@ class Raw:
     def width(self) -> int:
         """Cells of the longest row."""
         return max((len(cells) for _, cells in self.rows), default=0)
+
+    def first(self, count: int) -> Raw:
+        """Its first rows, for what only needs a look."""
+        return replace(self, rows=self.rows[:count])
 
 
 def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> Raw:

@@ -60,14 +60,17 @@ class Sources:
     time_of_day: str
     missing: frozenset[str]
 
+    def says_nothing(self, column: Column, text: str) -> bool:
+        """Whether a number, a date or a reference is only a mark for one that is missing."""
+        asked = column.kind in ("number", "whole", "time", "day") or bool(column.refers)
+        return asked and not isinstance(text, Given) and text.strip().casefold() in self.missing
+
     def read(self, source: Source, column: Column, text: str) -> Any:
         """The value of a cell; BadInput says what would work."""
         if isinstance(text, Given):
             return self._given(column, text)
         tidy = text.strip()
-        if not tidy:
-            return None
-        if column.kind in ("number", "whole", "time", "day") and tidy.casefold() in self.missing:
+        if not tidy or self.says_nothing(column, tidy):
             return None
         if column.kind in ("number", "whole"):
             number = read_number(tidy, self.decimal, source.unit, column.unit)

@@ -72,7 +72,9 @@ def understand(
 ) -> Understood:
     """Every row, with every fault of form; whether the lab takes them is checked by the import itself."""
     layout = lay_out(raw, mapping)
-    found = Understood(raw.path, layout=layout, to_change="say that rows which are there already are changed")
+    found = Understood(
+        raw.path, layout=layout, here="the file", to_change="say that rows which are there already are changed"
+    )
     try:
         found.sources = sources_of(layout, mapping, zone)
     except BadInput as error:
@@ -194,6 +196,8 @@ class _Rows:
         texts = {}
         for name, source in self.sources.plain.items():
             text = source.text(cells)
+            if self.sources.says_nothing(source.target.column, text):
+                text = ""
             if source.fill_down:
                 text = self.above[name] = text if text.strip() else self.above.get(name, "")
             texts[name] = text

@@ -1,0 +1,136 @@
+"""Choosing the file: folders and tables of text, or a path that is typed."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.keys import FILES, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import Shown, moment, number
+
+_ENDINGS = (".csv", ".txt", ".tsv", ".tab")
+_KEPT = "where tables were read from"
+_COLUMNS = (Col("name", 30, grows=True), Col("size", 9, right=True), Col("changed", 13))
+
+
+class FilesPlace(Place):
+    """One folder at a time."""
+
+    place = "files"
+    tab = "book"
+    BINDINGS = bindings(FILES)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._folder = Path()
+        self._opening = False
+
+    def middle(self) -> Iterable[Widget]:
+        """The folder, a field, the files."""
+        yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
+        yield Input(placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter")
+        yield Sheet(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        from claybench.tui.plot import papers
+
+        self.query_one(Sheet).can_focus = False
+        self.query_one(Input).focus()
+        kept = Path(self.app.drafts.load(_KEPT).get("folder", ""))
+        self._folder = kept if kept.is_absolute() and kept.is_dir() else papers()
+
+    async def answer(self) -> Any:
+        """What lies in the folder."""
+        return await asyncio.to_thread(_listed, self._folder)
+
+    def show(self, found: Any) -> None:
+        """Folders, then files."""
+        self.query_one("#heading", Static).update(f"Which table is to be read in?  {self._folder}")
+        self.query_one(Sheet).fill(found)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Narrow the list while no path is typed."""
+        sheet = self.query_one(Sheet)
+        sheet.cursor = 0
+        sheet.filter("" if _is_path(event.value) else event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Open what is typed, or the line."""
+        if _is_path(event.value):
+            self._choose((self._folder / Path(event.value.strip()).expanduser()).resolve())
+        else:
+            self.query_one(Sheet).choose()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open the line."""
+        self._choose(Path(event.record))
+
+    def _choose(self, path: Path) -> None:
+        box = self.query_one(Input)
+        if path.is_dir():
+            self._folder = path
+            self.query_one(Sheet).cursor = 0
+            box.value = ""
+            self.look_again()
+        elif not self._opening:
+            self._opening = True
+            self.run_worker(self._open(path), exit_on_error=False)
+
+    async def _open(self, path: Path) -> None:
+        from claybench.exchange.reading import read_file
+        from claybench.tui.reading.place import ReadPlace
+
+        try:
+            raw = await asyncio.to_thread(read_file, path)
+        except ClaybenchError as error:
+            self.app.complain(error)
+            return
+        finally:
+            self._opening = False
+        self.app.drafts.keep(_KEPT, {"folder": str(path.parent)})
+        self.app.push_screen(ReadPlace(raw), self._done)
+
+    def _done(self, taken: bool | None) -> None:
+        """Once it is read in there is nothing more to choose."""
+        if taken:
+            self.dismiss(None)
+
+    def action_open(self) -> None:
+        """Open the line."""
+        self.query_one(Sheet).choose()
+
+    def action_move(self, by: int) -> None:
+        """Another line."""
+        self.query_one(Sheet).action_move(by)
+
+
+def _is_path(text: str) -> bool:
+    return "/" in text or "\\" in text or text.startswith("~")
+
+
+def _listed(folder: Path) -> list[Row[str]]:
+    rows = [Row(("..", "", ""), str(folder.parent))]
+    try:
+        found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), each.name.casefold()))
+    except OSError as error:
+        raise BadInput(f"{folder} cannot be read: {error.strerror}.", "Choose another folder.") from error
+    for each in found:
+        if each.name.startswith("."):
+            continue
+        if each.is_dir():
+            rows.append(Row((f"{each.name}/", "", ""), str(each)))
+        elif each.suffix.lower() in _ENDINGS:
+            about = each.stat()
+            size = Shown(f"{number(about.st_size / 1000, 1)} kB", about.st_size, "B")
+            rows.append(Row((each.name, size, moment(datetime.fromtimestamp(about.st_mtime).astimezone())), str(each)))
+    return rows

@@ -1,0 +1,149 @@
+"""What is asked on the way: how the file is written, the details of a column, what holds for every row, a name to keep."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from claybench import clock, quantity
+from claybench.errors import BadInput
+from claybench.terms import TABLES
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
+
+if TYPE_CHECKING:
+    from claybench.exchange.reading import Raw, TableMap
+    from claybench.tui.app import Notebook
+
+Changed = Callable[..., Awaitable[None]]
+"""Takes the new mapping and, where the file has to be read anew, its rows."""
+
+
+async def how_written(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: Changed) -> None:
+    """Marks, dates, encoding, and which rows."""
+    from claybench.exchange import DECIMALS
+    from claybench.exchange.reading import DELIMITERS, read_file
+    from claybench.exchange.reading.dates import ORDERS
+
+    async def save(values: Values) -> str:
+        if values["zone"]:
+            clock.zone(values["zone"])
+        texts = ("decimal", "dates", "time_of_day", "zone", "delimiter", "encoding")
+        about: dict[str, Any] = {name: values[name] or "" for name in texts}
+        about |= {name: values[name] or 0 for name in ("headings_in", "last_row")}
+        missing = tuple(filter(None, (each.strip() for each in (values["missing"] or "").split(","))))
+        new = replace(mapping, **about, missing=missing, name_new=bool(values["name_new"]))
+        again = raw
+        if (new.delimiter, new.encoding) != (mapping.delimiter, mapping.encoding):
+            again = await asyncio.to_thread(read_file, raw.path, encoding=new.encoding, delimiter=new.delimiter)
+        await changed(new, again, update=bool(values["update"]))
+        return "done"
+
+    asks = [
+        Ask("decimal", "decimal mark", "word", words=DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
+        Ask("dates", "dates", "word", words=ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
+        Ask("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00"),
+        Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {app.lab.zone}"),
+        Ask("name_new", "make what is new", "yesno", text=_yes(mapping.name_new), required=True,
+            note="bodies and firings named for the first time"),
+        Ask("update", "change what is there", "yesno", text=_yes(update), required=True, note="rows the lab has already"),
+        Ask("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
+        Ask("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
+        Ask("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
+        Ask("delimiter", "between cells", "word", words=tuple(DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
+        Ask("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
+    ]  # fmt: skip
+    await app.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+async def details(app: Notebook, heading: str, mapping: TableMap, changed: Changed) -> None:
+    """Unit, what an empty cell means, words of the file, the material of a column."""
+    to = mapping.columns[heading]
+    column = mapping.kind.targets()[to.to].column
+
+    async def save(values: Values) -> str:
+        new = replace(
+            to,
+            unit=values.get("unit") or "",
+            fill_down=bool(values.get("fill_down")),
+            words=_pairs(values.get("words") or ""),
+            name=values.get("name") or "",
+        )
+        await changed(mapping.with_column(heading, new))
+        return heading
+
+    asks = []
+    if mapping.kind.wide is not None and to.to == mapping.kind.wide[2]:
+        asks.append(Ask("name", "material", "code", text=to.name, note=f"{heading} where empty"))
+    if column.kind in ("number", "whole") and column.unit != "1":
+        units = quantity.units_for(column.unit)
+        asks.append(Ask("unit", "unit", "word", words=units, text=to.unit, note="– : the heading's, else the record's"))
+    asks.append(Ask("fill_down", "empty: as above", "yesno", text=_yes(to.fill_down), required=True))
+    if column.kind in ("word", "yesno", "code"):
+        held = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
+        note = f"theirs = {' or '.join(column.words[:3]) or 'ours'}, with commas between"
+        asks.append(
+            Ask("words", "its words", text=held, note=note, echoes=lambda typed: f"= {len(_pairs(typed))} words")
+        )
+    title = f"{heading} goes to {column.label}"
+    await app.push_screen(Form(title, asks, save, draft=f"column {heading} {to.to}", tab="book"))
+
+
+def _pairs(text: str) -> dict[str, str]:
+    out = {}
+    for each in filter(None, (part.strip() for part in text.split(","))):
+        typed, sign, word = each.partition("=")
+        if not sign or not typed.strip() or not word.strip():
+            raise BadInput(f"'{each}' is not two words.", "Write them as Stab = bar, Fliese = tile.", field="words")
+        out[typed.strip()] = word.strip()
+    return out
+
+
+async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Changed) -> None:
+    """What holds for every row, typed as anywhere else."""
+    from claybench.exchange import format_value
+
+    held = mapping.kind.targets()[target]
+
+    async def save(values: Values) -> str:
+        value = values[held.column.name]
+        await changed(mapping.with_constant(target, "" if value is None else format_value(value)))
+        return target
+
+    suggestions: tuple[str, ...] = ()
+    if held.column.refers:
+        kind = TABLES[held.column.refers].row
+
+        def codes(lab: Any) -> tuple[str, ...]:
+            with lab.reading() as record:
+                return tuple(record.codes(kind))
+
+        suggestions = await app.consult(codes)
+    ask = Ask.of(
+        TABLES[held.table].row, held.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
+    )
+    title = f"{held.column.label} of every row"
+    await app.push_screen(Form(title, [ask], save, draft=f"every {target} {mapping.rows}", tab="book"))
+
+
+async def keep_map(app: Notebook, mapping: TableMap) -> None:
+    """Keep it by a name for the next file."""
+    from claybench.exchange.reading import write_map
+    from claybench.tui.kept import keep, kept_names
+
+    async def save(values: Values) -> str:
+        path = await asyncio.to_thread(keep, values["name"], write_map(mapping))
+        app.notify(f"Kept in {path}", timeout=6, markup=False)
+        return str(path)
+
+    names = ", ".join(kept_names())
+    ask = Ask(
+        "name", "name", required=True, text="", note=f"there are {names}" if names else "such as bars of the old book"
+    )
+    await app.push_screen(Form("Keep this mapping", [ask], save, draft="keep a mapping", tab="book"))

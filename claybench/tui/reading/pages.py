@@ -1,0 +1,209 @@
+"""The steps of reading a table in as lines of a sheet: the file, its columns, its rows as understood, what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from claybench import quantity
+from claybench.exchange import format_value
+from claybench.terms import TABLES
+from claybench.tui.sheet import Col, Row
+from claybench.tui.words import NOTHING
+
+if TYPE_CHECKING:
+    from claybench.exchange.reading import Preview, Raw, TableMap
+
+STEPS = ("File", "Columns", "Rows", "Faults")
+LOOKED_AT = 200
+"""Rows that are looked at on the screen; all of them are checked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What stands behind a line of the columns."""
+
+    kind: str
+    """column, every or needed."""
+    name: str
+    """The heading, or the target."""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What keeps the cursor on it."""
+        return self.kind, self.name
+
+
+Lines = tuple[Sequence[Col], list[Row[Any]]]
+
+
+def file_page(raw: Raw, heading_row: int) -> Lines:
+    """The first rows as they stand; the row of the headings is marked."""
+    width = min(raw.width, 40)
+    shown = raw.rows[:LOOKED_AT]
+    sizes = [max([3, *(min(len(cells[n]), 16) for _, cells in shown[:40] if n < len(cells))]) for n in range(width)]
+    columns = [Col("row", 6, right=True), *(Col(_letters(n), size) for n, size in enumerate(sizes))]
+    rows = []
+    for number, cells in shown:
+        here = number == heading_row
+        mark = f"► {number}" if here else str(number)
+        rows.append(Row((mark, *cells[:width]), number, strong=here))
+    return columns, rows
+
+
+def _letters(number: int) -> str:
+    return (chr(64 + number // 26) if number >= 26 else "") + chr(65 + number % 26)
+
+
+def columns_page(raw: Raw, mapping: TableMap, found: Preview | None) -> Lines:
+    """One line a column, then what holds for every row, and what is still needed."""
+    from claybench.exchange.reading import lay_out
+
+    layout = found.understood.layout if found is not None else None
+    layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
+    sources = found.understood.sources if found is not None else None
+    targets = mapping.kind.targets()
+    units = {}
+    if sources is not None:
+        for source in [*sources.plain.values(), *sources.wide]:
+            units.update(dict.fromkeys(source.columns, source.unit))
+    rows = []
+    for number, heading in enumerate(layout.headings):
+        to = mapping.columns.get(heading)
+        cells = [
+            cell for _, cell in zip(range(3), filter(None, (c[number].strip() for _, c in layout.rows)), strict=False)
+        ]
+        goes, unit = NOTHING, ""
+        if to is not None:
+            goes = f"{to.to}: {to.name or heading}" if _is_wide(mapping, to.to) else _label(targets[to.to])
+            unit = units.get(number, to.unit)
+            unit = "" if unit == "1" else unit
+        more = ", ".join(filter(None, ("as above where empty" if to and to.fill_down else "", _words(to))))
+        rows.append(Row((heading, ", ".join(cells), goes, unit, more), Line("column", heading), strong=to is not None))
+    for name, text in {**mapping.kind.always, **mapping.constants}.items():
+        rows.append(Row(("every row", text, _label(targets[name]), "", name), Line("every", name), strong=True))
+    for name in needed(mapping):
+        rows.append(
+            Row(("needed", "", _label(targets[name]), "", "Enter gives it for every row"), Line("needed", name))
+        )
+    columns = (
+        Col("heading", 18),
+        Col("first cells", 18, grows=True),
+        Col("goes to", 20),
+        Col("unit", 5),
+        Col("", 6, grows=True, name="more"),
+    )
+    return columns, rows
+
+
+def _is_wide(mapping: TableMap, name: str) -> bool:
+    return mapping.kind.wide is not None and mapping.kind.wide[2] == name
+
+
+def _words(to: Any) -> str:
+    return "" if to is None else ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
+
+
+def _label(target: Any) -> str:
+    return f"{target.column.label}" if target.name == target.column.name else f"{target.column.label} ({target.table})"
+
+
+def needed(mapping: TableMap) -> list[str]:
+    """Targets without which no row can be new, and which nothing fills yet."""
+    filled = {to.to for to in mapping.columns.values()} | set(mapping.constants) | set(mapping.kind.always)
+    return [
+        column.name
+        for column in mapping.kind.table.columns
+        if column.required and column.name not in filled and column.name != "position"
+    ]
+
+
+def rows_page(found: Preview) -> Lines:
+    """The first rows as they will be taken, one line for each row of each table."""
+    understood = _all_rows(found)
+    names = [name for name in TABLES if understood.get(name)]
+    wrong = {fault.line for fault in found.understood.faults}
+    columns: list[Col] = [Col("row", 6, right=True)]
+    lines: dict[int, dict[tuple[str, str], str]] = {}
+    heads: list[tuple[str, str]] = []
+    for name in names:
+        rows = understood[name][:LOOKED_AT]
+        for column in TABLES[name].columns:
+            if (name, column.name) in heads or not any(column.name in row.values for row in rows):
+                continue
+            if any(other == column.name and column.kind == "code" for _, other in heads):
+                continue
+            heads.append((name, column.name))
+            unit = "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
+            size = max(
+                [
+                    len(column.label + unit),
+                    *(min(len(format_value(row.values.get(column.name))), 25) for row in rows[:50]),
+                ]
+            )
+            columns.append(Col(column.label + unit, size, right=column.kind in ("number", "whole")))
+    for name in names:
+        for number, row in enumerate(understood[name][:LOOKED_AT]):
+            several = name != names[0] and _several(understood[name], number)
+            line = lines.setdefault(row.line * 1000 + (number if several else 0), {})
+            line.update({(name, each): format_value(value) for each, value in row.values.items()})
+    shown = [
+        Row(
+            (f"✗ {key // 1000}" if key // 1000 in wrong else str(key // 1000), *(held.get(head, "") for head in heads)),
+            key // 1000,
+        )
+        for key, held in sorted(lines.items())[:LOOKED_AT]
+    ]
+    return columns, shown
+
+
+def _all_rows(found: Preview) -> dict[str, list[Any]]:
+    """Rows of each table in the order of the file, with what could be read of those that have a fault."""
+    held, partial = found.understood.rows, found.understood.partial
+    names = [name for name in TABLES if name in held or name in partial]
+    return {
+        name: sorted([*held.get(name, ()), *partial.get(name, ())], key=lambda row: int(row.line)) for name in names
+    }
+
+
+def _several(rows: Sequence[Any], number: int) -> bool:
+    line = rows[number].line
+    return (number > 0 and rows[number - 1].line == line) or (number + 1 < len(rows) and rows[number + 1].line == line)
+
+
+def row_in_full(found: Preview, line: int) -> str:
+    """Everything that one row of the file becomes."""
+    out = []
+    for name, rows in _all_rows(found).items():
+        for row in rows:
+            if row.line == line:
+                values = [
+                    f"{TABLES[name][each].label} {_value(TABLES[name][each], value)}"
+                    for each, value in row.values.items()
+                ]
+                out.append(f"{TABLES[name].noun}: {', '.join(values)}")
+            elif row.line > line:
+                break
+    wrong = [f"✗ {fault.column}: {fault.reason}" for fault in found.understood.faults if fault.line == line]
+    return "\n".join([f"Row {line} becomes", *out, *wrong])
+
+
+def _value(column: Any, value: Any) -> str:
+    unit = "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
+    return format_value(value) + unit
+
+
+def faults_page(found: Preview) -> Lines:
+    """Every fault: where, what is typed, why."""
+    columns = (
+        Col("row", 6, right=True),
+        Col("column", 16),
+        Col("typed", 16),
+        Col("what is wrong and what would work", 30, grows=True),
+    )
+    rows = [
+        Row((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault.reason))
+        for number, fault in enumerate(found.understood.faults)
+    ]
+    return columns, rows

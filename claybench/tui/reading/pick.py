@@ -1,0 +1,61 @@
+"""Choosing one of a list: type letters to narrow it, Enter takes the line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from claybench.tui.keys import PICK, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+
+
+class PickPlace(Place):
+    """One list; dismisses with the name of the line, or None."""
+
+    place = "pick"
+    BINDINGS = bindings(PICK)
+
+    def __init__(self, title: str, columns: Sequence[Col], rows: Sequence[tuple[str, ...]], *, tab: str) -> None:
+        self.tab = tab
+        super().__init__()
+        self.heading = title
+        self.columns = columns
+        self.lines = [Row(cells, cells[0]) for cells in rows]
+
+    def middle(self) -> Iterable[Widget]:
+        """The question, a field for letters, the list."""
+        yield Static(self.heading, classes="heading", markup=False)
+        yield Input(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
+        yield Sheet(self.columns, id="list", empty="Nothing here has these letters.")
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        sheet = self.query_one(Sheet)
+        sheet.can_focus = False
+        sheet.fill(self.lines)
+        self.query_one(Input).focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Narrow it."""
+        sheet = self.query_one(Sheet)
+        sheet.cursor = 0
+        sheet.filter(event.value)
+
+    def on_input_submitted(self, _event: Input.Submitted) -> None:
+        """Take the line."""
+        self.query_one(Sheet).choose()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Taken."""
+        self.dismiss(event.record)
+
+    def action_move(self, by: int) -> None:
+        """Another line."""
+        self.query_one(Sheet).action_move(by)
+
+    def action_leave(self) -> None:
+        """None of them."""
+        self.dismiss(None)

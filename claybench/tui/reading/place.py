@@ -1,0 +1,388 @@
+"""Reading one file in, step by step: the file, its columns, its rows as they will be understood, what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import ClaybenchError, FaultyFolder
+from claybench.tui.keys import READ, bindings
+from claybench.tui.place import Place
+from claybench.tui.reading import forms, pages
+from claybench.tui.reading.pages import STEPS, Line
+from claybench.tui.sheet import Col, Sheet
+
+if TYPE_CHECKING:
+    from claybench.exchange.reading import Preview, Raw, TableMap
+
+FILE, COLUMNS, ROWS, FAULTS = range(4)
+
+
+class ReadPlace(Place):
+    """One file; dismisses with True once it is read in."""
+
+    place = "read"
+    tab = "book"
+    BINDINGS = bindings(READ)
+
+    def __init__(self, raw: Raw) -> None:
+        super().__init__()
+        self.raw = raw
+        self.map: TableMap | None = None
+        self._update = False
+        self._found: Preview | None = None
+        self._step = FILE
+        self._turn = 0
+        """Counts the answers asked for, so that one nobody waits for stops."""
+        self._taking = False
+
+    def middle(self) -> Iterable[Widget]:
+        """Steps, the lines of one, what is to be said."""
+        yield Static("", id="steps", classes="heading", markup=False)
+        yield Sheet([], id="list")
+        yield Static("", id="said", classes="due", markup=False)
+
+    def on_mount(self) -> None:
+        """A draft comes back; else ask first what a row is."""
+        self.query_one(Sheet).focus()
+        draft = self.app.drafts.load(self._draft)
+        if draft.get("map"):
+            from claybench.exchange.reading import read_map
+
+            try:
+                self.map, self._update = read_map(draft["map"]), draft.get("update") == "yes"
+            except ClaybenchError:  # of another version of claybench
+                self.app.drafts.drop(self._draft)
+        if self.map is None:
+            self.call_after_refresh(self.action_kind)
+        else:
+            self.notify("Your draft of this file is back.")
+        self._paint()
+
+    @property
+    def _start(self) -> Raw:
+        """As much of the file as suggestions need, however long it is."""
+        return self.raw.first(pages.LOOKED_AT)
+
+    @property
+    def _draft(self) -> str:
+        return f"read {self.raw.path}"
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    async def answer(self) -> Any:
+        """The file as it will be understood; an answer that nobody waits for any more gives up."""
+        if self.map is None:
+            return None
+        from claybench.exchange.reading import Stopped, preview
+
+        self._turn += 1
+        turn = self._turn
+        self._found = None
+        self._paint()
+        try:
+            return await self.app.consult(
+                preview, self.raw, self.map, update=self._update, stop=lambda: turn != self._turn
+            )
+        except Stopped:
+            return None
+
+    def show(self, found: Any) -> None:
+        """The step that is open."""
+        if found is not None or self.map is None:
+            self._found = found
+            self._paint()
+
+    def _paint(self) -> None:
+        names = list(STEPS)
+        if self._found is not None and self._found.understood.faults:
+            names[FAULTS] = f"Faults {len(self._found.understood.faults)}"
+        shown = [f"[{name}]" if n == self._step else f" {name} " for n, name in enumerate(names)]
+        kind = f"a row: {self.map.kind.says}" if self.map else "what is a row?  r"
+        self.query_one("#steps", Static).update(f"{' › '.join(shown)}  {self.raw.path.name}\n{kind}")
+        columns, rows = self._lines()
+        sheet = self.query_one(Sheet)
+        sheet.empty = self._empty()
+        sheet.fill(rows, columns)
+        self._say()
+
+    def _lines(self) -> pages.Lines:
+        if self._step == FILE or self.map is None:
+            return pages.file_page(self.raw, self._heading_row())
+        if self._step == COLUMNS:
+            return pages.columns_page(self.raw, self.map, self._found)
+        if self._found is None:
+            return [Col("row", 6)], []
+        return pages.rows_page(self._found) if self._step == ROWS else pages.faults_page(self._found)
+
+    def _heading_row(self) -> int:
+        layout = self._found.understood.layout if self._found is not None else None
+        if layout is not None:
+            return layout.heading_row
+        from claybench.exchange.reading import TableMap, lay_out
+
+        return lay_out(self._start, self.map or TableMap("")).heading_row
+
+    def _empty(self) -> str:
+        if self._found is None:
+            return f"Reading {len(self.raw.rows)} rows …"
+        return (
+            "Nothing is wrong. Ctrl+s reads it in."
+            if self._step == FAULTS
+            else "No row is understood yet: look at the faults."
+        )
+
+    def _say(self) -> None:
+        lines = [self._verdict()]
+        sheet, found = self.query_one(Sheet), self._found
+        if self._step == FILE:
+            lines.append(
+                f"{len(self.raw.rows)} rows, {self.raw.encoding}, cells parted by {self.raw.delimiter}. h: the headings are in this row."
+            )
+        elif self._step == COLUMNS:
+            lines.append("Enter: where it goes.  c: the same in every row.  o: how the file is written.")
+        if found is not None and self._step == ROWS and sheet.record is not None:
+            lines.append(pages.row_in_full(found, sheet.record))
+        elif found is not None and self._step == FAULTS and sheet.record is not None:
+            lines.append(sheet.record[1])
+        elif found is not None:
+            lines += found.understood.notes
+        self.query_one("#said", Static).update("\n".join(lines))
+
+    def _verdict(self) -> str:
+        if self.map is None:
+            return "Say first what a row of this file is: r."
+        if self._found is None:
+            return "Looking at every row …"
+        count = len(self._found.understood.faults)
+        if count:
+            return (
+                f"{count} fault{'s' if count > 1 else ''}: nothing can be read in yet. They stand under Faults (right)."
+            )
+        return f"Nothing is wrong. It would be: {self._found.report.text()}. Ctrl+s reads it in, u takes it back."
+
+    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+        """Another line."""
+        self._say()
+
+    # -- changing the mapping ----------------------------------------------------------------------
+
+    async def changed(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None:
+        """Another mapping: kept as a draft, and looked at anew."""
+        from claybench.exchange.reading import write_map
+
+        fresh = raw is not None and (raw is not self.raw or (self.map and new.headings_in != self.map.headings_in))
+        self.raw = raw or self.raw
+        if fresh:
+            from claybench.exchange.reading import suggest_columns
+
+            new = suggest_columns(self._start, new)
+        self.map = new
+        self._update = self._update if update is None else update
+        self.app.drafts.keep(self._draft, {"map": write_map(new), "update": "yes" if self._update else ""})
+        self.look_again()
+
+    def _change(self, new: TableMap) -> None:
+        self.run_worker(self.changed(new), exit_on_error=False)
+
+    def action_kind(self) -> None:
+        """What a row is; those whose columns the headings name come first."""
+        from claybench.exchange.reading import KINDS, suggest_map
+        from claybench.tui.reading.pick import PickPlace
+
+        known = {name: len(suggest_map(self._start, name).columns) for name in KINDS}
+        order = sorted(KINDS, key=lambda name: -known[name])
+        rows = [(name, KINDS[name].says, str(known[name])) for name in order]
+        columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
+        self.app.push_screen(PickPlace("What is a row of this file?", columns, rows, tab=self.tab), self._kind_picked)
+
+    def _kind_picked(self, name: str | None) -> None:
+        if name is None:
+            return
+        from claybench.exchange.reading import TableMap, suggest_columns
+
+        held = replace(self.map, rows=name, columns={}, constants={}) if self.map else TableMap(name)
+        self._step = COLUMNS
+        self._change(suggest_columns(self._start, held))
+
+    def action_page(self, by: int) -> None:
+        """Another step."""
+        self._step = (self._step + by) % len(STEPS)
+        self.query_one(Sheet).cursor = 0
+        self._paint()
+
+    def action_head(self) -> None:
+        """The headings stand in this row."""
+        record = self.query_one(Sheet).record
+        if self._step == FILE and self.map is not None and record is not None:
+            from claybench.exchange.reading import suggest_columns
+
+            self._change(suggest_columns(self._start, replace(self.map, headings_in=record)))
+        elif self._step != FILE:
+            self.notify("Go to the step File (left) and put the line on the row of the headings.")
+
+    def _line(self) -> Line | None:
+        record = self.query_one(Sheet).record
+        return record if isinstance(record, Line) else None
+
+    def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
+        """Open the line."""
+        line = self._line()
+        if line is None or self.map is None:
+            self.action_page(1)
+        elif line.kind == "column":
+            self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
+        else:
+            self.run_worker(forms.every_row(self.app, line.name, self.map, self.changed), exit_on_error=False)
+
+    def action_open(self) -> None:
+        """Open the line."""
+        self.query_one(Sheet).choose()
+
+    def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
+        from claybench.tui.reading.pick import PickPlace
+
+        if self.map is None:
+            return
+        wide = self.map.kind.wide[2] if self.map.kind.wide else ""
+        rows = [("–", "leave it out", "")] if leave else []
+        for name, target in self.map.kind.targets().items():
+            if name != wide:
+                rows.append((name, target.column.label, _about(target.column)))
+            elif leave:
+                rows.append((name, "a material: its " + target.column.label, _about(target.column)))
+        columns = (Col("column", 18), Col("what it is", 24), Col("", 20, grows=True))
+        self.app.push_screen(PickPlace(title, columns, rows, tab=self.tab), then)
+
+    def _column_picked(self, heading: str) -> Any:
+        def picked(name: str | None) -> None:
+            from claybench.exchange.reading import ColumnTo
+
+            if name is not None and self.map is not None:
+                self._change(self.map.with_column(heading, None if name == "–" else ColumnTo(name)))
+
+        return picked
+
+    def action_every(self) -> None:
+        """The same in every row."""
+
+        def picked(name: str | None) -> None:
+            if name is not None and self.map is not None:
+                self.run_worker(forms.every_row(self.app, name, self.map, self.changed), exit_on_error=False)
+
+        self._pick_target("What is the same in every row?", picked)
+
+    def action_details(self) -> None:
+        """Unit, words and the like of a column."""
+        line = self._line()
+        if line is not None and self.map is not None and line.kind == "column" and line.name in self.map.columns:
+            self.run_worker(forms.details(self.app, line.name, self.map, self.changed), exit_on_error=False)
+        else:
+            self.notify("Put the line on a column that goes somewhere, under Columns.")
+
+    def action_drop(self) -> None:
+        """Leave the column out."""
+        line = self._line()
+        if line is not None and self.map is not None and line.kind != "needed":
+            new = (
+                self.map.with_column(line.name, None)
+                if line.kind == "column"
+                else self.map.with_constant(line.name, "")
+            )
+            self._change(new)
+
+    def action_how(self) -> None:
+        """How the file is written."""
+        if self.map is not None:
+            self.run_worker(
+                forms.how_written(self.app, self.raw, self.map, self._update, self.changed), exit_on_error=False
+            )
+
+    def action_keep(self) -> None:
+        """Keep the mapping by a name."""
+        if self.map is not None:
+            self.run_worker(forms.keep_map(self.app, self.map), exit_on_error=False)
+
+    def action_kept(self) -> None:
+        """Use one that was kept."""
+        from claybench.tui.kept import kept_names
+        from claybench.tui.reading.pick import PickPlace
+
+        names = kept_names()
+        if not names:
+            self.notify("No mapping is kept yet: s keeps this one.")
+            return
+        self.app.push_screen(
+            PickPlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=self.tab),
+            self._use_kept,
+        )
+
+    def _use_kept(self, name: str | None) -> None:
+        from claybench.exchange.reading import read_map
+        from claybench.tui.kept import kept
+
+        if name is None:
+            return
+        try:
+            new = read_map(kept(name))
+        except ClaybenchError as error:
+            self.app.complain(error)
+            return
+        self._step = COLUMNS
+        self._change(new)
+
+    # -- taking it in ------------------------------------------------------------------------------
+
+    def action_take(self) -> None:
+        """Read all of it in, in one act."""
+        if self.map is None or self._found is None or self._taking:
+            self.notify(self._verdict(), markup=False)
+        elif self._found.understood.faults:
+            self._step = FAULTS
+            self._paint()
+            self.notify(self._verdict(), markup=False)
+        else:
+            self._taking = True
+            self.run_worker(self._take(self.map), exit_on_error=False)
+
+    async def _take(self, mapping: TableMap) -> None:
+        from claybench.exchange.reading import take
+
+        try:
+            report = await self.app.do(take, self.raw, mapping, update=self._update)
+        except FaultyFolder as error:
+            self.app.complain(error)
+            self.look_again()
+            return
+        except ClaybenchError as error:
+            self.app.complain(error)
+            return
+        finally:
+            self._taking = False
+        self.app.drafts.drop(self._draft)
+        self.app.notify(f"{self.raw.path.name}: {report.text()}.  u takes it back.", timeout=8, markup=False)
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        """Back to the files; the mapping is kept as a draft."""
+        self._turn += 1
+        self.dismiss(False)
+
+
+def _about(column: Any) -> str:
+    from claybench import quantity
+
+    if column.words:
+        return ", ".join(column.words)
+    if column.refers:
+        return f"code of {column.refers}"
+    if column.unit != "1":
+        return quantity.unit(column.unit)
+    return str(
+        column.help
+        or {"day": "a date", "time": "a date with its time", "whole": "a whole number"}.get(column.kind, column.kind)
+    )
