@@ -42,7 +42,7 @@ PLACES = [
     (["enter"], "log P", "event"),
     (["escape", "4"], "pieces", "drying (%)"),
     (["enter"], "piece ", "plastic length (mm)"),
-    (["escape", "m"], "measure", "batch"),
+    (["escape", "m"], "measure", "dry mm"),
     (["escape", "5"], "bodies", "recipe"),
     (["enter"], "recipe ", "parts of dry mass"),
     (["escape", "6"], "batches", "dry (g)"),

@@ -138,7 +138,7 @@ class MeasurePlace(Place):
         columns = [
             Col("piece", 6),
             *([Col("batch", 12)] if wide else []),
-            *[Col(head, 10, right=True) for head in heads],
+            *[Col(head, 10, right=True, name=head.strip("[]")) for head in heads],
         ]
         here = sheet.record or self._start
         rows = []
