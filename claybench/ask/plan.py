@@ -135,7 +135,7 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
         ),
         repeats=again,
         notes=(*found.notes, *notes),
-        known=tuple(recipes),
+        known=_measured(recipes, known),
         calendar=placed.calendar,
         at=snapshot.at,
         recipes=recipes,
@@ -177,6 +177,12 @@ def _bodies(
     notes += laid.notes
     rows = _weighable(region, laid.rows, step) / 100
     return propose(InShares(region), known, targets, asked.count, laid=Laid(rows, laid.why)), laid.kind
+
+
+def _measured(recipes: Mapping[str, tuple[float, ...]], known: Mapping[str, list[Known]]) -> tuple[str, ...]:
+    """The bodies whose values the surfaces rest on."""
+    shares = {one.shares for name, values in known.items() if name != "cost_per_kg" for one in values}
+    return tuple(body for body, own in recipes.items() if own in shares)
 
 
 def _side(value: float) -> float | None:

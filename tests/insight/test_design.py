@@ -26,7 +26,7 @@ from claybench.insight.design.first_sets import (
     within,
 )
 from claybench.insight.design.region import Group, Region
-from claybench.insight.design.rounding import round_to, step_for
+from claybench.insight.design.rounding import round_to, rounded_rows, step_for
 from claybench.insight.surface.known import Known
 from claybench.insight.surface.propose import propose
 
@@ -286,6 +286,20 @@ def test_rounding_is_to_the_nearest_recipe(seed: int) -> None:
     grid = [row for row in itertools.product(range(0, 101, 5), repeat=4) if sum(row) == 100 and region.contains(row)]
     best = min(((np.array(row) - parts) ** 2).sum() for row in grid)
     assert ((np.array(round_to(region, parts.tolist(), 5)) - parts) ** 2).sum() == pytest.approx(best)
+
+
+@pytest.mark.parametrize("step", [0.1, 0.5, 1.0])
+def test_many_rounded_at_once_are_what_each_is_alone(step: float) -> None:
+    """Where a neighbour one step up or down keeps the bounds, it is the one that rounding alone finds."""
+    region = Region.of({"a": (10, 60), "b": (10, 50), "c": (10, 30), "d": (5, 20)}, [Group(("a", "b"), 45, 70)])
+    rows = region.sample(60, 3)
+    alone = np.array([round_to(region, row, step) for row in rows.tolist()])
+    many = rounded_rows(region, rows, step)
+    assert len(many) == len(rows) and np.abs(many - rows).max() <= step
+    assert ((many - rows) ** 2).sum(axis=1) == pytest.approx(((alone - rows) ** 2).sum(axis=1))
+    assert all(region.contains(row) for row in many.tolist())
+    narrow = Region.of({"a": (50.2, 50.3), "b": (49.7, 49.8)})
+    assert len(rounded_rows(narrow, narrow.sample(5), 1.0)) == 0
 
 
 def test_rounding_says_which_bound_is_in_the_way() -> None:

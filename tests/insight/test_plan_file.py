@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput
-from claybench.insight.design.plan_asked import BenchAsked, PlanAsked
+from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
 from claybench.insight.design.plan_file import KEYS, TARGETS, as_toml, plan_of
 from claybench.insight.design.region import Group
 
@@ -127,6 +127,44 @@ def test_every_key_is_held_against_what_it_should_be(key: str) -> None:
 
 
 names = st.text(st.characters(exclude_categories=["Cc", "Cs"]), min_size=1, max_size=12).map(str.strip).filter(bool)
+
+
+@pytest.mark.parametrize(
+    ("lines", "asked"),
+    [
+        (
+            'kind = "Triangle"\nbetween = ["B-1", "B-2", "B-3"]',
+            FirstAsked(kind="triangle", between=("B-1", "B-2", "B-3")),
+        ),
+        ('kind = "i-optimal"\nmodel = "quadratic"', FirstAsked(kind="I-optimal", model="quadratic")),
+        ('kind = "lattice"\ndegree = 3', FirstAsked(kind="lattice", degree=3)),
+        ("", FirstAsked()),
+    ],
+)
+def test_a_first_set_is_read_and_written_back(lines: str, asked: FirstAsked) -> None:
+    plan = plan_of(f"{PLAN}\n[first]\n{lines}\n".replace("count = 6", "count = 6\nbatch_g = 1500"))
+    assert plan.first == asked and plan.batch_g == 1500
+    assert plan_of(as_toml(plan)) == plan
+
+
+@pytest.mark.parametrize(
+    ("lines", "says", "works"),
+    [
+        ('kind = "latice"', "laid out as 'latice'", "Did you mean lattice?"),
+        ('kind = "zzz"', "laid out as 'zzz'", "D-optimal"),
+        ('kind = "corners"\ndegree = 2', "degree says nothing to a set laid out as corners", 'kind = "lattice"'),
+        ("degree = 2", "laid out as the plan chooses", 'kind = "lattice"'),
+        ('kind = "line"\nbetween = ["B-1"]', "between is ['B-1']", "Name 2"),
+        ('kind = "D-optimal"\nmodel = "cubic"', "no mixture model 'cubic'", "special_cubic"),
+        ('kin = "line"', "[first] has no 'kin'", "Did you mean kind?"),
+    ],
+)
+def test_a_first_set_that_is_none_is_refused(lines: str, says: str, works: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        plan_of(f"{PLAN}\n[first]\n{lines}\n")
+    assert says in refused.value.reason and works in refused.value.remedy
+
+
 parts = st.floats(0, 100)
 clocks = st.times().map(lambda at: at.replace(second=0, microsecond=0))
 

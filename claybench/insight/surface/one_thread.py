@@ -55,3 +55,21 @@ def root_of(matrix: Array) -> Array:
                 left[row : row + _BLOCK, column : column + _BLOCK] -= left[row : row + _BLOCK, start:end] @ across
     found: Array = np.tril(left)
     return found
+
+
+def solved(root: Array, right: Array) -> Array:
+    """x where root · x = right, for a root as `root_of` gives it.
+
+    >>> import numpy as np
+    >>> solved(np.array([[2.0, 0.0], [1.0, 2.0]]), np.array([[2.0], [5.0]])).tolist()
+    [[1.0], [2.0]]
+    """
+    import numpy as np
+
+    found, size = np.array(right), len(root)
+    for start in range(0, size, _BLOCK):
+        end = min(start + _BLOCK, size)
+        if start:
+            found[start:end] -= times(root[start:end, :start], found[:start])
+        found[start:end] = times(np.linalg.inv(root[start:end, start:end]), found[start:end])
+    return found

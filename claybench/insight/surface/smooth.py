@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.surface.known import Batches, Known, Outlook, batches
-from claybench.insight.surface.one_thread import root_of, times
+from claybench.insight.surface.one_thread import root_of, solved, times
 
 if TYPE_CHECKING:
     import numpy as np
@@ -136,7 +136,7 @@ class Smooth:
         missed = np.zeros(len(self.body))
         several = [rows for rows in self._rows_of_bodies() if len(rows) > 1]
         for one in self.members:
-            inverse = one.back.T @ one.back
+            inverse = times(one.back.T, one.back)
             alone = one.pull / np.diag(inverse)
             for rows in several:
                 alone[rows] = np.linalg.solve(inverse[np.ix_(rows, rows)], one.pull[rows])
@@ -184,7 +184,7 @@ def smooth(
     grid = list(product(REACHES, STRAIGHT, NOISES))
     stack = np.array([_covariance(straight, square, s, r) + n * np.diag(even) for r, s, n in grid])
     roots = np.array([root_of(one) for one in stack + 1e-9 * np.eye(data.count)])
-    halves = np.linalg.solve(roots, np.broadcast_to(offset[:, None], (len(grid), data.count, 1)))[..., 0]
+    halves = np.array([solved(root, offset[:, None])[:, 0] for root in roots])
     logs = -np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
     sums = _FREEDOM * spread + (halves**2).sum(axis=1)
     logs = logs - (df / 2) * np.log(sums)
@@ -199,7 +199,7 @@ def smooth(
         _Member(float(weights[k]), r, s, n, roots[k], back, back.T @ halves[k], float(sums[k] / df))
         for k, (r, s, n) in enumerate(grid)
         if weights[k]
-        for back in [np.linalg.inv(roots[k])]
+        for back in [solved(roots[k], np.eye(data.count))]
     )
     return Smooth(scaled, (low_ + high_) / 2, width, level, data.body, members, df)
 

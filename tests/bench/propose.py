@@ -1,0 +1,56 @@
+"""How long proposing eight bodies of five materials takes: `python -m tests.bench.propose` prints a line for each lab.
+
+Made-up values of two properties, three pieces a batch; recipes are brought to what a scale weighs, as a plan does.
+"""
+
+from __future__ import annotations
+
+import time
+from functools import partial
+
+import numpy as np
+
+from claybench.insight.design.region import Group, InShares, Region
+from claybench.insight.design.rounding import rounded_rows
+from claybench.insight.surface.known import Known
+from claybench.insight.surface.propose import propose
+
+REGION = Region.of(
+    {"kaolin": (10, 60), "ball clay": (10, 50), "feldspar": (10, 30), "quartz": (5, 20), "talc": (0, 10)},
+    [Group(("kaolin", "ball clay"), 45, 70)],
+)
+TARGETS = {"total_shrinkage_pct": (11.0, 12.5), "absorption_pct": (0.0, 2.0)}
+_REPEATS = 5
+
+
+def known(batches: int) -> dict[str, list[Known]]:
+    """Values of so many batches, each of a body of its own."""
+    dice = np.random.default_rng(batches)
+    found: dict[str, list[Known]] = {name: [] for name in TARGETS}
+    for number, row in enumerate(REGION.sample(max(batches, 1), 1)[:batches] / 100):
+        heights = (8 + 6 * row[1] + 9 * row[0] * row[3], 9 - 20 * row[2] - 30 * row[4])
+        for values, height in zip(found.values(), heights, strict=True):
+            batch = height + dice.normal(0, 0.15)
+            values += [Known(tuple(row.tolist()), batch + float(dice.normal(0, 0.15)), str(number)) for _ in range(3)]
+    return found
+
+
+def _weighed(shares: np.ndarray) -> np.ndarray:
+    return rounded_rows(REGION, 100 * shares, 0.1) / 100
+
+
+def main() -> None:
+    """Measure and print the slowest of a few."""
+    for batches in (0, 1, 12, 40, 80, 160):
+        ask = partial(propose, InShares(REGION), known(batches), TARGETS, 8, weighed=_weighed)
+        spans = []
+        for _ in range(_REPEATS):
+            begin, worked = time.perf_counter(), time.process_time()
+            assert len(ask().bodies) == 8
+            spans.append((time.perf_counter() - begin, time.process_time() - worked))
+        clock, work = max(spans)
+        print(f"{batches} batches known: {clock:.2f} s, of which {work:.2f} s at work (wanted: under 2 s)")
+
+
+if __name__ == "__main__":
+    main()
