@@ -55,16 +55,17 @@ def under_way(snapshot: Snapshot, asked: PlanAsked) -> tuple[SetBody, ...]:
     for run in snapshot.rows(Run):
         runs[run.batch].append(run)
     own = [row.body for row in snapshot.rows(Body) if (row.test_set or "").strip().casefold() == title]
-    return tuple(_set_body(body, batches[body], runs) for body in own)
+    return tuple(_set_body(body, batches[body], runs, snapshot.at) for body in own)
 
 
-def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[Run]]) -> SetBody:
+def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[Run]], at: datetime) -> SetBody:
     poured = sorted((run for batch in batches for run in runs.get(batch.batch, ())), key=lambda run: run.started_at)
     newest = max(batches, key=lambda batch: batch.mixed_at).batch if batches else None
     if not poured:
         # A batch formed or pressed without a slab is made all the same.
-        wet = [batch for batch in batches if batch.made in (None, "slip")]
-        state = TO_MIX if not batches else TO_POUR if wet else LIFTED
+        mixed = [batch for batch in batches if batch.mixed_at <= at]
+        wet = [batch for batch in mixed if batch.made in (None, "slip")]
+        state = TO_MIX if not mixed else TO_POUR if wet else LIFTED
         return SetBody(body, state, newest, None, None)
     state = LYING if any(run.outcome is None and run.ended_at is None for run in poured) else LIFTED
     return SetBody(body, state, newest, poured[0].slab, poured[0].started_at)

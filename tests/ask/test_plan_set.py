@@ -65,6 +65,10 @@ def test_a_set_half_way_made_keeps_what_is_made_and_goes_on_with_the_rest(bench:
     again = plan(bench, asked)
     made, poured_next, waiting = again.under_way
     assert (made.body, made.state, made.slab, made.start) == ("B-10", "lying", "P1", NOW)
+    # One planned for later stands in the record before it is mixed.
+    later = Batch(batch="B-12-1", body=codes[2], made="slip", mixed_at=NOW + timedelta(hours=5))
+    mix_batch(bench, later)
+    assert plan(bench, asked).under_way[2].state == "to_mix"
     assert (poured_next.state, poured_next.batch, waiting.state, waiting.batch) == ("to_pour", "B-11-1", "to_mix", None)
     assert poured_next.slab is not None and waiting.slab is not None
     assert poured_next.start is not None and waiting.start is not None

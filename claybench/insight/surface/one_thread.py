@@ -71,5 +71,6 @@ def solved(root: Array, right: Array) -> Array:
         end = min(start + _BLOCK, size)
         if start:
             found[start:end] -= times(root[start:end, :start], found[:start])
-        found[start:end] = times(np.linalg.inv(root[start:end, start:end]), found[start:end])
+        own: Array = np.linalg.inv(root[start:end, start:end]).astype(np.float64)
+        found[start:end] = times(own, found[start:end])
     return found
