@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
@@ -13,7 +14,7 @@ from claybench.insight.whose import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, Question, questions
 from claybench.mix import next_codes
 from claybench.record import Lab
-from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Piece, Run
+from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class PiecePage:
     readings: tuple[Measurement, ...]
     faults: tuple[FaultSeen, ...]
     run: Run | None
+    photos: tuple[Photo, ...] = ()
 
     @property
     def piece(self) -> Piece:
@@ -136,8 +138,9 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         Measurement,
         FaultSeen,
         Run,
+        Photo,
         as_of=as_of,
-        where={Piece: only, Fired: only, Measurement: only, FaultSeen: only},
+        where={Piece: only, Fired: only, Measurement: only, FaultSeen: only, Photo: only},
     )
     lines = lines_of(snapshot)
     if not lines:
@@ -151,7 +154,17 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         readings=tuple(snapshot.rows(Measurement)),
         faults=tuple(snapshot.rows(FaultSeen)),
         run=next((run for run in snapshot.rows(Run) if run.run == piece.run), None),
+        photos=tuple(snapshot.rows(Photo)),
     )
+
+
+def rows_about(lab: Lab, kind: str, code: str) -> list[Any]:
+    """All rows of the record about one piece: card, firings, readings, faults, photos; of a body or slab its photos."""
+    if kind != "piece":
+        return list(take(lab, Photo, where={Photo: {kind: code}}).rows(Photo))
+    page = piece_page(lab, code)
+    fired = [line.fired for line in page.lines if line.fired is not None]
+    return [page.piece, *fired, *page.readings, *page.faults, *page.photos]
 
 
 def codes_for_pieces(lab: Lab, count: int, hint: str = "") -> list[str]:

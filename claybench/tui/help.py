@@ -26,6 +26,7 @@ PURPOSE = {
     "about, never refused.",
     "repeats": "How much of the scatter of readings is the caliper, the hand, or the bars themselves, and what difference "
     "can be seen at all.",
+    "rows": "Every line the record holds about a piece, or the photos of a body or a slab; each can be corrected or deleted.",
     "whose": "A bar whose code cannot be read: type what it measures and weighs now, and the pieces it may be follow.",
     "study": "Bars read again, in an order of their own each round. Earlier figures stay out of sight.",
     "bodies": "Recipes. Mark two or more with space and compare them.",

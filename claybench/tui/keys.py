@@ -127,6 +127,7 @@ SLAB = (
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.passport", "p", "print", "save its passport as a PDF to print", "passport"),
     Key("slab.labels", "l", "labels", "labels for it, with a code to scan", "labels", False),
+    Key("slab.photos", "i", "photos", "pictures of it: names of their files, and what they show", "photos", False),
     Key("slab.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
@@ -257,6 +258,14 @@ REPEATS = (
     Key("repeats.back", "escape", "back", "back to the pieces", "back"),
 )  # fmt: skip
 
+ROWS = (
+    Key("rows.open", "enter", "correct", "correct the line", "open"),
+    Key("rows.photo", "n", "photo", "add a photo: the name of its file, and what it shows", "photo"),
+    Key("rows.reading", "r", "reading", "add a further reading of a piece, of any kind", "reading"),
+    Key("rows.delete", "d", "delete", "delete the line; undo brings it back", "delete"),
+    Key("rows.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
+
 WHOSE = (
     Key("whose.open", "enter", "open", "next field; in the list, open the piece on the line", "open"),
     Key("whose.down", "down", "", "next field, then the list", "step(1)", False),
@@ -274,7 +283,8 @@ PIECE = (
     Key("piece.measure", "m", "measure", "enter or correct its readings", "measure"),
     Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
     Key("piece.trace", "t", "trace", "back to batch, run and slab, and forward to what shares the cause", "trace"),
-    Key("piece.correct", "e", "correct", "correct what is known of it", "correct"),
+    Key("piece.correct", "e", "correct", "everything of it line by line, to correct, add to or delete", "correct"),
+    Key("piece.photo", "i", "photo", "a picture of it: the name of its file, and what it shows", "photo", False),
     Key("piece.end", "b", "broken", "it is broken, lost or scrapped", "end"),
     Key("piece.back", "escape", "back", "back to the pieces", "back"),
 )  # fmt: skip
@@ -287,6 +297,7 @@ BODY = (
     Key("body.compare", "c", "compare", "compare it with its parent and its family's control", "compare"),
     Key("body.report", "p", "print", "save its report as a PDF to print", "report"),
     Key("body.labels", "l", "labels", "labels for bags of it, with a code to scan", "labels", False),
+    Key("body.photos", "i", "photos", "pictures of it: names of their files, and what they show", "photos", False),
     Key("body.back", "escape", "back", "back to the bodies", "back"),
 )  # fmt: skip
 
@@ -375,6 +386,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "repeats": ("Scatter of measuring", REPEATS),
     "study": ("A measurement study", STUDY),
     "whose": ("Whose bar", WHOSE),
+    "rows": ("Everything of a piece", ROWS),
     "bodies": ("Bodies", BODIES),
     "body": ("One body", BODY),
     "compare": ("Comparing", COMPARE),

@@ -119,6 +119,12 @@ class BodyPlace(Place):
 
         self.run_worker(print_body(self.app, self.body_code), exit_on_error=False)
 
+    def action_photos(self) -> None:
+        """Pictures of it."""
+        from claybench.tui.pieces.rows import RowsPlace
+
+        self.app.push_screen(RowsPlace("body", self.body_code, self.tab))
+
     def action_labels(self) -> None:
         """Labels for bags of it."""
         from claybench.tui.papers import print_labels

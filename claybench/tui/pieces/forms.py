@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
-from claybench.terms import FaultSeen, Firing, Piece
+from claybench.terms import FaultSeen, Firing, Measurement, Photo, Piece
 from claybench.tui.care import care
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -131,6 +132,60 @@ async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
         Ask.of(FaultSeen, "note"),
     ]
     await app.push_screen(Form(f"Looked at {piece}", asks, save, draft=f"fault {piece}", tab="pieces"))
+
+
+async def further_reading(app: Notebook, piece: str) -> None:
+    """A further reading of a piece, of any kind; it corrects nothing."""
+    from claybench.ask.pieces import firings
+    from claybench.work.pieces import add_reading
+
+    known = [firing.firing for firing, _ in await app.consult(firings)]
+
+    async def save(values: Values) -> str:
+        if values.get("value") is None and not values.get("note"):
+            raise BadInput("What was read?", "Type its value, or a note.", field="value")
+        await app.do(add_reading, Measurement(piece=piece, **values))
+        app.say_last()
+        return piece
+
+    asks = [
+        Ask.of(Measurement, "what", "dry_mm", required=True),
+        Ask.of(Measurement, "value", note="lengths in mm, masses in g"),
+        Ask.of(Measurement, "firing", suggestions=tuple(known), note="empty before any firing"),
+        Ask.of(Measurement, "by", note="whose hand"),
+        Ask.of(Measurement, "at", text="now", required=True),
+        Ask.of(Measurement, "note"),
+    ]
+    form = Form(f"A further reading of {piece}", asks, save, draft=f"reading {piece}", tab="pieces",
+                note="It stands beside the first and corrects nothing.")  # fmt: skip
+    await app.push_screen(form)
+
+
+async def add_photo(app: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
+    """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
+    from claybench.work.pieces import add_photo as act
+
+    async def save(values: Values) -> str:
+        await app.do(act, Photo(**{kind: code, **values}))
+        app.say_last()
+        return code
+
+    def doubts(values: Values) -> list[tuple[str, str]]:
+        named = values.get("file")
+        return (
+            [("file", "no such file from here; its name is kept all the same")]
+            if named and not Path(named).is_file()
+            else []
+        )
+
+    asks = [
+        Ask.of(Photo, "file", note="its name, or where it lies"),
+        Ask.of(Photo, "note", note="what it shows"),
+        Ask.of(Photo, "taken_on", text="today"),
+    ]
+    form = Form(f"A photo of {kind} {code}", asks, save, draft=f"photo {kind} {code}", tab=tab, doubts=doubts,
+                note="The record keeps the name; the picture itself stays where it is.")  # fmt: skip
+    await app.push_screen(form)
 
 
 async def end_piece(app: Notebook, piece: str) -> None:

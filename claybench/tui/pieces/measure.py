@@ -13,6 +13,7 @@ from claybench.errors import ClaybenchError
 from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
 from claybench.tui.keys import MEASURE, bindings
+from claybench.tui.listing import Listing
 from claybench.tui.pieces.reading import (
     METHODS,
     READINGS,
@@ -209,6 +210,20 @@ class MeasurePlace(Place):
     def _guide(self) -> str:
         said = guide(self._reading, self._method)
         return "\n".join(part for part in (said, care("boil") if self._method == "boil" else "") if part)
+
+    def tables(self) -> list[Listing]:
+        """All readings of these pieces, those out of sight too."""
+        labels = tuple(ask_for(name).label for name in READINGS)
+        rows = tuple(
+            (
+                code,
+                line.piece.batch,
+                line.fired.firing if line.fired else None,
+                *(held(line, name) for name in READINGS),
+            )
+            for code, line in self._lines.items()
+        )
+        return [Listing("readings", ("piece", "batch", "firing", *labels), rows)]
 
     # -- typing ------------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from claybench.measure.piece import MEASURES
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.listing import Listing, of_rows
+from claybench.tui.pieces.rows import fault_words, fired_words, reading_words
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
 
@@ -53,30 +54,21 @@ class PiecePlace(Place):
         for each in found.lines:
             lines.append("")
             if each.fired is not None:
-                fired = each.fired
-                lines.append(
-                    f"{fired.firing}: fired {number(fired.fired_mm, unit='mm')}, {number(fired.fired_g, unit='g')}"
-                    f"; soaked {number(fired.soaked_g, unit='g')}, hanging in water {number(fired.suspended_g, unit='g')}"
-                    f" ({plain_word(fired.soak_method)})"
-                )
+                lines.append(f"{each.fired.firing}: fired {fired_words(each.fired)}")
             for name, measure in MEASURES.items():
                 value = getattr(each.measures, name)
                 if value is not None:
                     unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
                     lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
             lines += [f"  ? {asked.text}" for asked in each.questions]
-        if found.faults:
-            lines += ["", "Looked at"]
-            lines += [
-                f"  {moment(row.seen_on)}  {row.firing or 'before firing'}: "
-                f"{'clean' if row.fault == 'none' else plain_word(row.fault)}"
-                + (f" × {row.count}" if row.count else "")
-                + (f"  {row.note}" if row.note else "")
-                for row in found.faults
-            ]
-        if found.readings:
-            lines += ["", "Further readings"]
-            lines += [f"  {moment(row.at)}  {plain_word(row.what)} {number(row.value)}" for row in found.readings]
+        zone = self.app.now().tzinfo
+        for title, rows in (
+            ("Looked at", [(row.seen_on, fault_words(row)) for row in found.faults]),
+            ("Further readings", [(row.at.astimezone(zone), reading_words(row)) for row in found.readings]),
+            ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}") for row in found.photos]),
+        ):
+            if rows:
+                lines += ["", title, *(f"  {moment(when)}  {said}".rstrip() for when, said in rows)]
         if piece.ended:
             lines += ["", f"{piece.ended} {moment(piece.ended_at)}"]
         if piece.note:
@@ -93,6 +85,7 @@ class PiecePlace(Place):
             of_rows("firings", [line.fired for line in page.lines if line.fired], self.zone),
             of_rows("faults", page.faults, self.zone),
             of_rows("readings", page.readings, self.zone),
+            of_rows("photos", page.photos, self.zone),
         ]
 
     def action_measure(self) -> None:
@@ -115,16 +108,16 @@ class PiecePlace(Place):
         self.run_worker(show_trace(self.app, piece=self.piece_code), exit_on_error=False)
 
     def action_correct(self) -> None:
-        """Correct its card."""
-        from claybench.terms import TABLE_OF, Piece
-        from claybench.tui.bench.forms import correct_row
+        """Everything of it, line by line, to correct."""
+        from claybench.tui.pieces.rows import RowsPlace
 
-        if self._page is not None:
-            names = [name for name in TABLE_OF[Piece].names if name != "piece"]
-            self.run_worker(
-                correct_row(self.app, self._page.piece, names, f"Correct piece {self.piece_code}"),
-                exit_on_error=False,
-            )
+        self.app.push_screen(RowsPlace("piece", self.piece_code))
+
+    def action_photo(self) -> None:
+        """A picture of it."""
+        from claybench.tui.pieces.forms import add_photo
+
+        self.run_worker(add_photo(self.app, "piece", self.piece_code), exit_on_error=False)
 
     def action_end(self) -> None:
         """Broken or lost."""

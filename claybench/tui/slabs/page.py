@@ -150,6 +150,12 @@ class SlabPlace(SlabKeys, Place):
 
         self.run_worker(print_passport(self.app, self.slab_code), exit_on_error=False)
 
+    def action_photos(self) -> None:
+        """Pictures of it."""
+        from claybench.tui.pieces.rows import RowsPlace
+
+        self.app.push_screen(RowsPlace("slab", self.slab_code, self.tab))
+
     def action_labels(self) -> None:
         """Labels for it."""
         from claybench.tui.papers import print_labels

@@ -1,0 +1,144 @@
+"""Everything the record holds about one piece, body or slab, line by line, so that each can be corrected or deleted:
+card, firings, further readings, faults, photos. Bodies and slabs have their photos here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.terms import TABLE_OF, FaultSeen, Fired, Measurement, Photo, Piece
+from claybench.tui.keys import ROWS, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import moment, number, plain_word
+
+_EMPTY = "Nothing here yet.\n\nn adds a photo: the name of its file, and what it shows."
+
+
+class RowsPlace(Place):
+    """The lines about one thing."""
+
+    place = "rows"
+    tab = "pieces"
+    BINDINGS = bindings(ROWS)
+
+    def __init__(self, kind: str, code: str, tab: str = "pieces") -> None:
+        self.tab = tab
+        super().__init__()
+        self._kind = kind
+        """piece, body or slab."""
+        self._code = code
+
+    def middle(self) -> Iterable[Widget]:
+        """A heading and the lines."""
+        what = "Everything of" if self._kind == "piece" else "Photos of"
+        yield Static(f"{what} {self._kind} {self._code}", id="heading", classes="heading", markup=False)
+        yield Sheet([Col("what", 10), Col("when", 12), Col("", 30, grows=True)], id="list", empty=_EMPTY)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """The rows."""
+        from claybench.ask.pieces import rows_about
+
+        return await self.app.consult(rows_about, self._kind, self._code)
+
+    def show(self, found: Any) -> None:
+        """One line a row."""
+        rows = []
+        for row in found:
+            what, when, said = line_of(row)
+            when = when.astimezone(self.app.now().tzinfo) if isinstance(when, datetime) else when
+            rows.append(Row((what, moment(when), said), row))
+        self.query_one(Sheet).fill(rows)
+
+    # -- keys --------------------------------------------------------------------------------------
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Correct the line."""
+        from claybench.tui.bench.forms import correct_row
+
+        row = event.record
+        own = {"piece"} if not isinstance(row, Photo) else set()
+        names = [name for name in TABLE_OF[type(row)].names if name not in own]
+        title = f"Correct {TABLE_OF[type(row)].noun} {self._code}"
+        self.run_worker(correct_row(self.app, row, names, title), exit_on_error=False)
+
+    def action_open(self) -> None:
+        """Correct the line."""
+        self.query_one(Sheet).choose()
+
+    def action_delete(self) -> None:
+        """Delete the line; undo brings it back."""
+        from claybench.work.common import delete
+
+        row = self.query_one(Sheet).record
+        if row is not None:
+            table = TABLE_OF[type(row)]
+            key = tuple(getattr(row, name) for name in table.key)
+            self.run_worker(self.app.attempt(delete, type(row), key[0] if table.code else key), exit_on_error=False)
+
+    def action_photo(self) -> None:
+        """A picture."""
+        from claybench.tui.pieces.forms import add_photo
+
+        self.run_worker(add_photo(self.app, self._kind, self._code, self.tab), exit_on_error=False)
+
+    def action_reading(self) -> None:
+        """A further reading."""
+        from claybench.tui.pieces.forms import further_reading
+
+        if self._kind == "piece":
+            self.run_worker(further_reading(self.app, self._code), exit_on_error=False)
+        else:
+            self.notify("Readings belong to a piece or a batch.")
+
+
+def line_of(row: Any) -> tuple[str, Any, str]:
+    """A row in words: what it is, when, and what it says."""
+    if isinstance(row, Piece):
+        said = [f"plastic {number(row.plastic_mm, unit='mm')}", f"dry {number(row.dry_mm, unit='mm')}", row.note or ""]
+        return "card", row.formed_at, ", ".join(part for part in said if part)
+    if isinstance(row, Fired):
+        return f"fired {row.firing}", row.soaked_at, fired_words(row)
+    if isinstance(row, Measurement):
+        return "reading", row.at, reading_words(row)
+    if isinstance(row, FaultSeen):
+        return "looked", row.seen_on, fault_words(row)
+    return "photo", row.taken_on, f"{row.file}  {row.note or ''}".strip()
+
+
+def fired_words(row: Fired) -> str:
+    """What one firing did to a piece."""
+    said = f"{number(row.fired_mm, unit='mm')}, {number(row.fired_g, unit='g')}"
+    if row.soaked_g is not None or row.suspended_g is not None:
+        said += f"; soaked {number(row.soaked_g, unit='g')}, hanging in water {number(row.suspended_g, unit='g')}"
+        said += f" ({plain_word(row.soak_method)})"
+    said += f"; warp {number(row.warp_pct, unit='%')}" if row.warp_pct is not None else ""
+    said += f"; {row.colour}" if row.colour else ""
+    return said + (f"; {row.note}" if row.note else "")
+
+
+def reading_words(row: Measurement) -> str:
+    """A further reading."""
+    unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
+    parts = [
+        plain_word(row.what).removesuffix(f" {unit}").strip(),
+        number(row.value, unit=unit) if row.value is not None else "",
+    ]
+    parts += [f"in {row.firing}" if row.firing else "", f"by {row.by}" if row.by else "", row.note or ""]
+    return " ".join(part for part in parts if part)
+
+
+def fault_words(row: FaultSeen) -> str:
+    """What was seen."""
+    said = "clean" if row.fault == "none" else plain_word(row.fault)
+    said += f" × {row.count}" if row.count else ""
+    return f"{row.firing or 'before firing'}: {said}" + (f"  {row.note}" if row.note else "")
