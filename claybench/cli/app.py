@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from claybench.cli import ask, bodies, compare, labs, mix, papers, plan, reading, sets, testing, trace
+from claybench.cli import ask, bodies, compare, figure, labs, mix, papers, plan, reading, sets, testing, trace
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -31,6 +31,7 @@ sets.add_to(app)
 testing.add_to(app)
 trace.add_to(app)
 app.add_typer(mix.app, name="mix")
+app.add_typer(figure.app, name="figure")
 
 
 @app.callback(invoke_without_command=True)

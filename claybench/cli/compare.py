@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
+from claybench.cli.figure import To
+from claybench.cli.figure import app as figures
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
@@ -19,7 +21,10 @@ if TYPE_CHECKING:
 Against = typer.Option(
     None, "--against", help="The body the others are held against; the family's control among them where left out."
 )
-_FIGURES = ("differences", "vitrification")
+TightBelow = typer.Option(
+    None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
+)
+Bodies = typer.Argument(..., help="Codes of the bodies.")
 _ONE_BATCH = {
     "lab": "* of one batch: its interval takes the scatter from batch to batch from the lab's other batches",
     "pieces": "+ of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet",
@@ -30,16 +35,15 @@ _MARKS = {"lab": "*", "pieces": "+"}
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("compare")(compare)
-    app.command("figure")(figure)
+    figures.command("differences")(differences)
+    figures.command("vitrification")(vitrification)
 
 
 def compare(
     context: typer.Context,
     bodies: list[str] = typer.Argument(..., help="Codes of two or more bodies."),
     against: str | None = Against,
-    limit: str | None = typer.Option(
-        None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
-    ),
+    limit: str | None = TightBelow,
     as_of: str | None = AsOf,
     as_json: bool = Json,
     figure: str | None = typer.Option(
@@ -67,31 +71,37 @@ def compare(
     _tight(vitrified)
 
 
-def figure(
+def differences(
     context: typer.Context,
-    what: str = typer.Argument(..., help=f"{' or '.join(_FIGURES)}."),
-    bodies: list[str] = typer.Argument(..., help="Codes of the bodies."),
-    to: Path = typer.Option(..., "--to", help="The file: its name ends in .png, .svg or .pdf."),
+    bodies: list[str] = Bodies,
+    to: Path = To,
     against: str | None = Against,
     of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
-    limit: str | None = typer.Option(
-        None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
-    ),
     as_of: str | None = AsOf,
 ) -> None:
-    """Save a figure of bodies: their differences from one of them, or shrinkage and absorption against heat."""
+    """How far bodies lie from one of them, in one property."""
     from claybench.ask.compare import side_by_side
-    from claybench.errors import BadInput
-    from claybench.figure import difference_chart, save, vitrification_chart
+    from claybench.figure import difference_chart, save
 
-    if what not in _FIGURES:
-        raise BadInput(f"'{what}' is no figure of bodies.", f"Choose {' or '.join(_FIGURES)}.")
     with opened(context) as lab:
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
-    if what == "differences":
-        chart = difference_chart(found, of)
-    else:
-        chart = vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below")))
+    sys.stdout.write(f"{save(difference_chart(found, of), to)}\n")
+
+
+def vitrification(
+    context: typer.Context,
+    bodies: list[str] = Bodies,
+    to: Path = To,
+    limit: str | None = TightBelow,
+    as_of: str | None = AsOf,
+) -> None:
+    """Shrinkage and absorption of bodies against heat."""
+    from claybench.ask.compare import side_by_side
+    from claybench.figure import save, vitrification_chart
+
+    with opened(context) as lab:
+        found = side_by_side(lab, bodies, as_of=moment(lab, as_of))
+    chart = vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below")))
     sys.stdout.write(f"{save(chart, to)}\n")
 
 

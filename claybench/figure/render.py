@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from claybench.figure.triangle import Triangle
+
 _INKS = ("#1b1b1b", "#0072b2", "#b25d00", "#5b7a2e", "#8a3d7a", "#555555")
 """Dark enough on white that each stays apart from the next in grey; markers differ as well."""
 _MARKERS = ("o", "s", "^", "D", "v", "P")
@@ -70,8 +72,8 @@ def render(chart: Chart) -> Figure:
     return figure
 
 
-def save(chart: Chart, path: str | Path) -> Path:
-    """Write the chart as PNG, SVG or PDF, by the ending of the name."""
+def save(chart: Chart | Triangle, path: str | Path) -> Path:
+    """Write the chart, or the triangle of a plan, as PNG, SVG or PDF, by the ending of the name."""
     target = Path(path)
     kind = target.suffix.lower().lstrip(".")
     if kind not in _UNDATED:
@@ -81,10 +83,18 @@ def save(chart: Chart, path: str | Path) -> Path:
     try:
         # Text stays text, and nothing of the day or the machine gets into the file.
         with mpl.rc_context({"svg.hashsalt": "claybench", "svg.fonttype": "none", "pdf.fonttype": 42}):
-            render(chart).savefig(target, metadata=_UNDATED[kind])
+            _drawn(chart).savefig(target, metadata=_UNDATED[kind])
     except OSError as error:
         raise CannotOpen(f"{target} cannot be written: {error.strerror}.", "Choose another place.") from error
     return target
+
+
+def _drawn(chart: Chart | Triangle) -> Figure:
+    if isinstance(chart, Chart):
+        return render(chart)
+    from claybench.figure.render_triangle import render_triangle
+
+    return render_triangle(chart)
 
 
 def _frame(axes: Axes, chart: Chart) -> None:

@@ -320,15 +320,20 @@ PLAN_FORM = (
 )  # fmt: skip
 
 PLAN_RESULTS = (
-    Key("plan_results.next", "right", "next view", "bodies, calendar, notes", "view(1)"),
+    Key("plan_results.next", "right", "next view", "bodies, triangle, calendar, notes", "view(1)"),
     Key("plan_results.view_before", "left", "view before", "the view before", "view(-1)", False),
     Key("plan_results.why", "w", "why", "where the chance and the numbers of this body come from", "why"),
     Key("plan_results.mark", "space", "mark", "mark a body for making, or unmark it", "mark", False),
     Key("plan_results.make", "m", "make", "make the body on this line, or those marked, each with its batch", "make"),
     Key("plan_results.all", "a", "make all", "make the whole set: bodies and batches, in one act", "make_all"),
+    Key("plan_results.three", "t", "materials", "the triangle of the next three materials", "three(1)", False),
+    Key("plan_results.three_before", "b", "materials before", "the triangle of the three before", "three(-1)", False),
+    Key("plan_results.contours", "v", "contours", "contours of the chance, or of the next property", "contours", False),
+    Key("plan_results.figure", "g", "figure", "save the triangle as a picture", "figure", False),
+    Key("plan_results.print", "p", "print", "save the calendar as a PDF to print, with boxes to tick", "print", False),
     Key("plan_results.set", "s", "set", "follow the bodies made of it", "set"),
     Key("plan_results.edit", "e", "change", "change the plan", "edit"),
-    Key("plan_results.again", "r", "ask again", "propose and place anew, as the slabs are now", "again"),
+    Key("plan_results.again", "r", "ask again", "propose and place anew, as the slabs are now", "again", False),
     Key("plan_results.back", "escape", "back", "back to the plans", "back"),
 )  # fmt: skip
 

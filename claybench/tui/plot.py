@@ -17,6 +17,7 @@ from claybench.errors import ClaybenchError
 
 if TYPE_CHECKING:
     from claybench.figure.chart import Chart
+    from claybench.figure.triangle import Triangle
     from claybench.tui.app import Notebook
 
 
@@ -83,7 +84,7 @@ def _legend(chart: Chart) -> str:
     return f"   ({', '.join(dict.fromkeys(names))})" if len(set(names)) > 1 else ""
 
 
-async def save_figure(app: Notebook, build: Callable[[], Chart], name: str) -> None:
+async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str) -> None:
     """Save a chart beside the lab's other papers and say where."""
     from claybench.figure.render import save
 

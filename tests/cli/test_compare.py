@@ -71,7 +71,7 @@ def test_figures_are_saved(command: Command, sample_lab_file: Path, tmp_path: Pa
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        (("pie", "B-01", "--to", "x.png"), "no figure of bodies"),
+        (("pie", "B-01", "--to", "x.png"), "No such command 'pie'"),
         (("differences", "B-01", "--to", "x.png"), "No total shrinkage stands beside"),
         (("differences", "B-01", "B-02", "--property", "weight", "--to", "x.png"), "not a property"),
         (("vitrification", "B-01", "--tight-below", "90 %", "--to", "x.png"), "no limit of tight ware"),

@@ -108,8 +108,9 @@ def keys() -> str:
 def commands() -> str:
     """The page on commands, with the help of each."""
     lines = ["# Commands", "", _MADE, "", _COMMANDS.strip(), "", "```", _help([]), "```"]
-    for names in (*([name] for name in _names()), ["mix", "slab"], ["mix", "slip"]):
-        if names != ["mix"]:
+    figures = (["figure", name] for name in ("differences", "vitrification", "triangle"))
+    for names in (*([name] for name in _names()), ["mix", "slab"], ["mix", "slip"], *figures):
+        if names not in (["mix"], ["figure"]):
             lines += ["", f"## claybench {' '.join(names)}", "", "```", _help(names), "```"]
     return "\n".join(lines) + "\n"
 

@@ -65,7 +65,7 @@ async def test_a_plan_is_written_in_an_empty_lab_and_wrong_bounds_are_named(lab_
         assert "9-3000" in driver.text() and "It runs from 0 to 100" in driver.text()
         await driver.press(*["backspace"] * 4, "9", "0", "ctrl+s")
         assert "6 bodies of f" in driver.said("#heading") and "Body 1" in driver.said("#facts")
-        await driver.press("right", "right")
+        await driver.press("left")
         assert "No slab is kept for f" in driver.said("#said")
         await driver.press("escape")
         assert "t.toml" in driver.text()
@@ -129,12 +129,22 @@ async def test_what_is_proposed_for_the_sample(sample_lab_file: Path, tmp_path: 
         assert "again" in driver.text() and "B-01" in driver.text()
         await driver.press("w")
         assert "mean of 3 batches meets every target" in driver.text()
-        await driver.press("escape", "right")
+        await driver.press("escape")
+        if size == SIZES[0]:
+            await driver.press("right")
+        drawn = driver.said("#drawn")
+        assert "fire clay" in drawn and "chance to meet every target" in drawn and "held: " in drawn and "░" in drawn
+        await driver.press("t", "v")
+        assert (
+            "total shrinkage, %" in driver.said("#drawn")
+            and drawn.splitlines()[0] != driver.said("#drawn").splitlines()[0]
+        )
+        await driver.press("right")
         days = driver.said("#days")
         assert "Pour body 1" in days and "▼" in days and "Lift body 1" in days
         assert "batches" in driver.said("#said")
         # The same question has the same answer, though asked again.
-        await driver.press("left", "r")
+        await driver.press("left", "left", "r")
         assert driver.said("#facts") == facts
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -10,11 +11,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from textual import events
+from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.errors import ClaybenchError
+from claybench.errors import BadInput, ClaybenchError
 from claybench.quantity.shown import plain
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.place import Place
@@ -24,14 +26,30 @@ from claybench.tui.sheet import Col, Row, Sheet
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan, Planned
     from claybench.ask.plan_set import Repeat
+    from claybench.figure.triangle import Triangle
     from claybench.insight.design.plan_asked import PlanAsked
 
 _WIDE = 110
+_AROUND = 6
+"""Lines above and below the views, and between list and body."""
 _NARROW = 0.4
 """Share of the width that the view on the right has."""
-_VIEWS = ("bodies", "calendar", "notes")
-_PAIRS = (("bodies", "notes"), ("calendar", "notes"))
+_VIEWS = ("bodies", "triangle", "calendar", "notes")
+_PAIRS = (("bodies", "triangle"), ("calendar", "notes"))
 """What stands side by side where there is room."""
+
+
+class Pane(VerticalScroll, inherit_bindings=False):
+    """A text that scrolls up and down; left and right are the place's."""
+
+    BINDINGS = [
+        Binding("up,k", "scroll_up", "up", show=False),
+        Binding("down,j", "scroll_down", "down", show=False),
+        Binding("pageup", "page_up", "page up", show=False),
+        Binding("pagedown", "page_down", "page down", show=False),
+        Binding("home", "scroll_home", "top", show=False),
+        Binding("end", "scroll_end", "bottom", show=False),
+    ]
 
 
 class ResultsPlace(Place):
@@ -51,6 +69,12 @@ class ResultsPlace(Place):
         self._made: dict[int, str] = {}
         """By number of the proposal: the body it was made as."""
         self._marked: set[int] = set()
+        self._detail_lines = 40
+        """Lines for one body in full."""
+        self._three = 0
+        """Which three materials the triangle shows, counted through all choices from its own."""
+        self._of = 0
+        """What its contours show."""
 
     @property
     def title_shown(self) -> str:
@@ -70,9 +94,11 @@ class ResultsPlace(Place):
                 yield Sheet([], id="list", empty="working out the next set …")
                 with VerticalScroll(id="detail"):
                     yield Static("", id="facts", classes="text", markup=False)
-            with VerticalScroll(id="calendar", classes="pane"):
+            with Pane(id="triangle", classes="pane"):
+                yield Static("", id="drawn", classes="text", markup=False)
+            with Pane(id="calendar", classes="pane"):
                 yield Static("", id="days", classes="text", markup=False)
-            with VerticalScroll(id="notes", classes="pane"):
+            with Pane(id="notes", classes="pane"):
                 yield Static("", id="said", classes="text", markup=False)
 
     def on_mount(self) -> None:
@@ -110,7 +136,9 @@ class ResultsPlace(Place):
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
-        sheet.styles.height = min(len(rows) + 1, max(self.size.height // 2 - 3, 4))
+        lines = min(len(rows) + 1, max(self.size.height // 2 - 3, 4))
+        sheet.styles.height = lines
+        self._detail_lines = self.size.height - lines - _AROUND
 
     # -- showing -----------------------------------------------------------------------------------
 
@@ -174,13 +202,59 @@ class ResultsPlace(Place):
         width = self._width_of("bodies")
         body = self._body
         if body is not None:
-            lines = body_lines(self._number, body, found, width, self.query_one("#detail").size.height)
+            lines = body_lines(self._number, body, found, width, self._detail_lines)
         else:
             again = self._again
             lines = [f"{again.body} once more.", "", *textwrap.wrap(again.why, width)] if again is not None else []
         self.query_one("#facts", Static).update("\n".join(lines))
+        self.latest(self._draw, "triangle")
         self.query_one("#days", Static).update("\n".join(calendar_lines(found, self._width_of("calendar"))))
         self.query_one("#said", Static).update("\n".join(note_lines(found, self._width_of("notes"))))
+
+    # -- the triangle ------------------------------------------------------------------------------
+
+    def _triangle(self) -> Triangle:
+        """The triangle as it is chosen; worked out in a thread."""
+        from claybench.figure.triangle import choices, shown_of, triangle
+
+        found = self._found
+        assert found is not None
+        threes, shown = choices(found), shown_of(found)
+        three = threes[self._three % len(threes)] if threes else None
+        of = shown[self._of % len(shown)] if shown else None
+        return triangle(found, three, of, max(self._number, 1), title=self.title_shown)
+
+    async def _draw(self) -> None:
+        from claybench.figure.text_triangle import triangle_text
+
+        if self._found is None or self.query_one("#triangle").has_class("hidden"):
+            return
+        width, height = self._width_of("triangle"), self.size.height - 6
+        try:
+            chart = await asyncio.to_thread(self._triangle)
+            lines = triangle_text(chart, width, height)
+        except BadInput as error:
+            lines = textwrap.wrap(str(error), width)
+        self.query_one("#drawn", Static).update("\n".join(lines))
+
+    def action_three(self, by: int) -> None:
+        """Other three materials."""
+        self._three += by
+        self.latest(self._draw, "triangle")
+
+    def action_contours(self) -> None:
+        """Contours of another property."""
+        self._of += 1
+        self.latest(self._draw, "triangle")
+
+    def action_figure(self) -> None:
+        """Save the triangle as a picture."""
+        from claybench.tui.plot import save_figure
+
+        if self._found is not None:
+            self.run_worker(
+                save_figure(self.app, self._triangle, f"triangle {self.title_shown}"[:80]), exit_on_error=False
+            )
 
     # -- keys --------------------------------------------------------------------------------------
 
@@ -256,6 +330,21 @@ class ResultsPlace(Place):
     def action_set(self) -> None:
         """Follow what was made of it."""
         self.app.push_screen(self._set_place(self.title_shown))
+
+    def action_print(self) -> None:
+        """Save the calendar to print."""
+        from claybench.tui.papers import save_paper
+
+        found = self._found
+        if found is None:
+            return
+
+        def write(path: Path) -> None:
+            from claybench.paper.plan_calendar import plan_calendar
+
+            plan_calendar(found, path)
+
+        self.run_worker(save_paper(self.app, write, f"plan {self.title_shown}"[:80]), exit_on_error=False)
 
     def action_again(self) -> None:
         """Ask once more, as the slabs are now."""

@@ -1,0 +1,117 @@
+"""The triangle of a plan: what is allowed by area, bands with the target's ends, points, letters, pictures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from claybench.ask.plan import Plan, plan
+from claybench.errors import BadInput
+from claybench.figure.render import save
+from claybench.figure.render_triangle import render_triangle
+from claybench.figure.text_triangle import triangle_text
+from claybench.figure.triangle import Point, Triangle, choices, shown_of, triangle
+from claybench.insight.design.plan_file import plan_of
+from claybench.insight.design.slice import Slice
+from claybench.record import Lab, open_lab
+from tests.sample import END
+
+FOUR = """title = "t$"
+family = "buff"
+count = 3
+cone = "6"
+[materials]
+"fire clay" = [30, 50]
+"ball clay" = [20, 45]
+"feldspar" = [8, 25]
+"grog" = [5, 20]
+[targets]
+absorption_pct = [0, 4]
+"""
+
+
+@pytest.fixture(scope="module")
+def measured(sample_lab_file: Path) -> Plan:
+    lab = open_lab(sample_lab_file)
+    found = plan(lab, plan_of(FOUR), as_of=END)
+    lab.close()
+    return found
+
+
+def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
+    text = 'title = "t"\nfamily = "f"\ncount = 2\n[materials]\na = [20, 80]\nb = [20, 80]\nc = [0, 60]\n'
+    chart = triangle(plan(lab, plan_of(text)))
+    assert (chart.of, chart.edges, chart.held) == (None, (), ())
+    # Least parts 20, 20, 0 leave a triangle of side 60; shown is one of side 76, 12 % wider on every side it can be.
+    assert list(map(chart.cut.corner, range(3))) == [(88, 12, 0), (12, 88, 0), (12, 12, 76)]
+    lines = triangle_text(chart, 110, 30)
+    rows = [line[line.index("/") + 1 : line.rindex("\\")] for line in lines[1:-1] if "/" in line and "\\" in line]
+    inside = sum(row.count("·") for row in rows)
+    area = sum(map(len, rows))
+    assert inside / area == pytest.approx((60 / 76) ** 2, abs=0.05)
+    assert "a 88" in lines[0] and "b 88" in lines[-1] and "c 76" in lines[-1]
+    said = "\n".join(lines)
+    assert "allowed; nothing measured yet" in said and "proposed: 1, 2" in said
+
+
+def test_contours_points_and_what_is_held(measured: Plan) -> None:
+    assert shown_of(measured) == ["chance", "absorption_pct"] and len(choices(measured)) == 4
+    chart = triangle(measured, ("feldspar", "ball clay", "fire clay"), "absorption_pct")
+    assert chart.names == ("feldspar", "ball clay", "fire clay") and 4.0 in chart.edges and len(chart.edges) <= 4
+    assert chart.label == "absorption, %" and chart.wanted == (0, 4)
+    # More feldspar absorbs less, and the lattice says so: from the bottom to the top at even shares of the clays.
+    low, high = chart.value((0.0, 0.5, 0.5)), chart.value((1.0, 0.0, 0.0))
+    assert low is not None and high is not None and low > high
+    band = chart.band(3.99)
+    assert "wanted" in chart.band_text(band) and "wanted" not in chart.band_text(chart.band(4.01))
+    kinds = {(point.label, point.kind) for point in chart.points}
+    assert ("1", "proposed") in kinds and ("B-01", "measured") in kinds
+    first = next(point for point in chart.points if point.label == "1")
+    assert not first.beside and dict(chart.held).keys() == {"grog"}
+    assert first.parts == pytest.approx([measured.bodies[0].parts[name] for name in chart.names])
+    said = "\n".join(triangle_text(chart, 77, 19))
+    assert "absorption, %" in said and "below" in said and "○" in said and "held: grog" in said
+    assert all(len(line) <= 77 for line in said.splitlines()) and len(said.splitlines()) <= 19
+    # Stacked, where there is no room beside.
+    assert max(map(len, triangle_text(chart, 50, 34))) <= 50
+
+
+def test_a_chance_is_shown_in_per_cent_and_never_above_what_is_possible(measured: Plan) -> None:
+    chart = triangle(measured)
+    assert chart.of == "chance"
+    assert all(0 <= value <= 1 for row in chart.values for value in row)
+    assert chart.band_text(0).startswith("below") and chart.band_text(0).endswith("%")
+
+
+def test_what_cannot_be_drawn_is_said(measured: Plan, lab: Lab) -> None:
+    with pytest.raises(BadInput, match="Known: chance, absorption_pct"):
+        triangle(measured, None, "porosity_pct")
+    with pytest.raises(BadInput, match="no proposal 9"):
+        triangle(measured, None, None, 9)
+    two = plan(lab, plan_of('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n'))
+    with pytest.raises(BadInput, match="takes three materials"):
+        triangle(two)
+
+
+def test_the_picture_names_corners_bodies_and_bands(measured: Plan, tmp_path: Path) -> None:
+    chart = triangle(measured, None, "absorption_pct")
+    svg = save(chart, tmp_path / "it.svg").read_text(encoding="utf-8")
+    top = chart.cut.corner(0)[0]
+    assert f">{chart.names[0]} {top:.10g}<" in svg and ">B-01<" in svg and ">bounds of the plan<" in svg
+    assert ">absorption, %<" in svg and "Held:" in svg and ">t$<" in svg
+    axes = render_triangle(chart).axes[0]
+    outline = next(line for line in axes.lines if line.get_linewidth() == 1.8)
+    assert len(outline.get_xdata()) == len(chart.cut.outline) + 1
+    with pytest.raises(BadInput, match="png, .svg or .pdf"):
+        save(chart, tmp_path / "it.gif")
+
+
+def test_bodies_outside_the_drawing_are_left_out_of_the_letters() -> None:
+    cut = Slice(
+        ("a", "b", "c"), (0, 1, 2), 100.0, (0.0, 0.0, 0.0), ((60, 20, 20), (20, 60, 20), (20, 20, 60)), (10, 10, 10)
+    )
+    point = Point("B-1", "made", (40.0, 30.0, 30.0), False)
+    chart = Triangle("t", cut, (), None, "", (), (), None, (point,), 2)
+    said = "\n".join(triangle_text(chart, 90, 20))
+    assert "◆" in said and "outside the drawing: 2" in said
