@@ -10,6 +10,7 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
 from claybench.insight.comparison import BodyResult, compare, relative_times, sides
+from claybench.insight.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.record import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
@@ -69,15 +70,15 @@ def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage
     return body_page_of(lab, take(lab, *TABLES, Piece, Fired, as_of=as_of), code)
 
 
-def body_page_of(lab: Lab, snapshot: Snapshot, code: str) -> BodyPage:
-    """The same from a snapshot that is taken already."""
+def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
+    """The same from a snapshot that is taken already, and a model that is made."""
     bodies = snapshot.rows(Body)
     body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
     if body is None:
         with lab.reading() as record:
             record.one(Body, code)
         raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
-    model = model_of(snapshot)
+    model = model or model_of(snapshot)
     results = compare([body.body], sides(columns_from(snapshot)), relative_times(model, [body], bodies))
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(

@@ -27,6 +27,7 @@ from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS,
 from claybench.insight.comparison.context import Ranges, usual_ranges
 from claybench.insight.comparison.heat import Heat, heats
 from claybench.insight.comparison.vitrify import Vitrification, vitrification
+from claybench.insight.lab_model import LabModel
 from claybench.record import Lab, Reader
 from claybench.terms import Batch, Body, FaultSeen, Fired, Firing, Piece, Run
 
@@ -86,12 +87,19 @@ def side_by_side(
     return _beside(snapshot, wanted, against, sides(columns), bloated)
 
 
-def compared(lab: Lab, snapshot: Snapshot, bodies: Sequence[str], *, against: str | None = None) -> SideBySide:
-    """The same from a snapshot that holds batches, pieces, firings and faults, too."""
+def compared(
+    lab: Lab,
+    snapshot: Snapshot,
+    bodies: Sequence[str],
+    *,
+    against: str | None = None,
+    model: LabModel | None = None,
+) -> SideBySide:
+    """The same from a snapshot that holds batches, pieces, firings and faults, too; and from a model that is made."""
     with lab.reading() as record:
         wanted = named(record, snapshot, bodies)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)), bloated)
+    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)), bloated, model)
 
 
 def _beside(
@@ -100,6 +108,7 @@ def _beside(
     against: str | None,
     held: Sides,
     bloated: tuple[tuple[str, str], ...],
+    model: LabModel | None = None,
 ) -> SideBySide:
     codes = [body.body for body in wanted]
     reference = _reference(snapshot, wanted, against)
@@ -107,7 +116,7 @@ def _beside(
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
         codes.append(reference)
     return SideBySide(
-        results=compare(codes, held, _times(snapshot, wanted)),
+        results=compare(codes, held, _times(snapshot, wanted, model)),
         bodies=tuple(wanted),
         against=reference,
         differences=differences(codes, held, reference) if reference is not None else None,
@@ -193,8 +202,8 @@ def read_columns(record: Reader) -> Columns:
     )
 
 
-def _times(snapshot: Snapshot, wanted: Sequence[Body]) -> dict[str, RelativeTime]:
+def _times(snapshot: Snapshot, wanted: Sequence[Body], model: LabModel | None) -> dict[str, RelativeTime]:
     """Times to workable over the control's; none where the lab has no run."""
     if not snapshot.tables.get(Run):
         return {}
-    return relative_times(model_of(snapshot), wanted, snapshot.rows(Body))
+    return relative_times(model or model_of(snapshot), wanted, snapshot.rows(Body))

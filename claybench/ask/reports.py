@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.bodies import BodyPage, body_page_of
-from claybench.ask.compare import compared
+from claybench.ask.compare import SideBySide, compared
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.pieces import PieceLine, lines_of
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
@@ -37,6 +37,8 @@ class BodyReport:
     lab: str
     paper: str
     page: BodyPage
+    beside: SideBySide
+    """With the control of its family, where it is another body."""
     firings: dict[str, Firing]
     runs: tuple[Poured, ...]
     """By the moment they were poured."""
@@ -57,9 +59,14 @@ class Comparison:
     bodies: tuple[Body, ...]
     """In the order they were named."""
     recipes: dict[str, tuple[BodyLine, ...]]
-    results: tuple[BodyResult, ...]
+    beside: SideBySide
     firings: dict[str, Firing]
     at: datetime
+
+    @property
+    def results(self) -> list[BodyResult]:
+        """Every body in every firing."""
+        return self.beside.results
 
 
 def passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
@@ -71,9 +78,11 @@ def passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
 def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
     """What a body's report holds."""
     snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
-    page = body_page_of(lab, snapshot, body)
+    model = model_of(snapshot)
+    page = body_page_of(lab, snapshot, body, model)
+    both = list(dict.fromkeys([page.body.body, page.control or page.body.body]))
     batches = {batch.batch for batch in page.batches}
-    runs = [each for each in model_of(snapshot).poured.values() if each.run.batch in batches]
+    runs = [each for each in model.poured.values() if each.run.batch in batches]
     lines = [line for line in lines_of(snapshot) if line.piece.batch in batches]
     codes = {line.piece.piece for line in lines}
     poured = {each.run.run for each in runs}
@@ -82,6 +91,7 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
         page=page,
+        beside=compared(lab, snapshot, both, against=page.control, model=model),
         firings=snapshot.by_code(Firing),
         runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
         lines=tuple(lines),
@@ -93,14 +103,15 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
     )
 
 
-def comparison_report(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = None) -> Comparison:
+def comparison_report(
+    lab: Lab, bodies: Sequence[str], *, against: str | None = None, as_of: datetime | None = None
+) -> Comparison:
     """What the report of two or more bodies holds."""
-    if len({code.casefold() for code in bodies}) < 2:
+    if len({code.casefold() for code in (*bodies, against or bodies[0])}) < 2:
         raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
     snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
-    results = compared(lab, snapshot, bodies).results
-    named = [code.casefold() for code in bodies]
-    codes = sorted({result.body for result in results}, key=lambda code: named.index(code.casefold()))
+    beside = compared(lab, snapshot, bodies, against=against)
+    codes = [body.body for body in beside.bodies]
     recipes: dict[str, list[BodyLine]] = {code: [] for code in codes}
     for line in sorted(snapshot.rows(BodyLine), key=lambda line: line.position):
         if line.body in recipes:
@@ -111,7 +122,7 @@ def comparison_report(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None
         paper=snapshot.settings.text("paper"),
         bodies=tuple(known[code] for code in codes),
         recipes={code: tuple(lines) for code, lines in recipes.items()},
-        results=tuple(results),
+        beside=beside,
         firings=snapshot.by_code(Firing),
         at=snapshot.at,
     )

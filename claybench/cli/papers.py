@@ -98,6 +98,9 @@ def report(
     bodies: list[str] = typer.Argument(..., help="Code of a body; of several to have them side by side."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the bodies where left out."),
     figures: list[str] = typer.Option([], "--property", help="A property to draw besides shrinkage and absorption."),
+    against: str | None = typer.Option(
+        None, "--against", help="The body the others are held against; the family's control where left out."
+    ),
     paper: str | None = Paper,
     as_of: str | None = AsOf,
 ) -> None:
@@ -107,12 +110,12 @@ def report(
 
     with opened(context) as lab:
         at = moment(lab, as_of)
-        if len({code.casefold() for code in bodies}) == 1:
+        if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
             one = reports.body_report(lab, bodies[0], as_of=at)
             path = to or Path(papers.file_name(f"report {one.page.body.body}"))
             papers.body_report(one, path, paper=paper)
         else:
-            several = reports.comparison_report(lab, bodies, as_of=at)
+            several = reports.comparison_report(lab, bodies, against=against, as_of=at)
             path = to or Path(papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}"))
             papers.comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import tzinfo
 from pathlib import Path
 from typing import Any
@@ -10,8 +11,10 @@ from typing import Any
 from claybench.ask.pieces import PieceLine
 from claybench.ask.reports import BodyReport
 from claybench.ask.search import scan_text
-from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES
+from claybench.insight.comparison import PROPERTIES, Difference, Measured, kind_words, shown_in
+from claybench.insight.comparison.context import Usual
 from claybench.measure.piece import MEASURES
+from claybench.paper.beside import group_words, heat, label, mark, notes
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together
 from claybench.paper.said import amount, count, day, firing_words, interval, moment, plain_word, share, unit_of
@@ -38,6 +41,8 @@ def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None)
         *_recipe(held, paper),
         *_batches(held, paper, zone),
         *_measures(held, paper),
+        *_beside(held, paper),
+        *_heat(held, paper),
         *_times(held, paper, zone),
         *_pieces(held, paper),
         *_faults(held, paper, zone),
@@ -100,28 +105,92 @@ def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
 
 def _measures(held: BodyReport, paper: str) -> list[Any]:
     columns = [
-        Col("", 24), Col("unit", 9), Col("mean", 10, right=True), Col("95 % interval", 18, right=True),
-        Col("spread of pieces", 15, right=True), Col("pieces in batches", 15, right=True),
+        Col("", 24), Col("unit", 8), Col("mean", 8, right=True), Col("95 % interval", 17, right=True),
+        Col("spread of pieces", 10, right=True), Col("pieces in batches", 11, right=True),
+        Col("usual in its family", 22),
     ]  # fmt: skip
     found = heading("Measures", 45)
-    some = False
-    for result in held.page.results:
-        rows = []
-        for name, summary in result.properties.items():
-            if (name in BEFORE_FIRING) != (result.firing is None):
-                continue
-            measure = MEASURES[name]
-            spread = "" if summary.sd is None else f"{summary.sd:.{measure.digits + 1}f}"
-            mean = f"{summary.mean:.{measure.digits}f}"
-            rows.append([measure.label, unit_of(name), mean, interval(summary, name), spread, count(summary)])
+    ranges = held.beside.ranges()
+    own = [result for result in held.page.results if any(shown_in(name, result.firing) for name in result.properties)]
+    for result in own:
+        usual = ranges.of(result)
+        rows = [
+            _measure(each, usual.get(each.name))
+            for each in (*result.measured.values(), *result.apart)
+            if shown_in(each.name, result.firing)
+        ]
+        named = firing_words(result.firing, held.firings, held.at.tzinfo)
+        found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
+    if not own:
+        return [*found, text("no piece measured yet", 9)]
+    note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."
+    return [*found, *notes(own, note)]
+
+
+def _measure(each: Measured, usual: Usual | None) -> list[Any]:
+    measure, summary = MEASURES[each.name], each.summary
+    spread = "" if summary.sd is None else f"{summary.sd:.{measure.digits + 1}f}"
+    way = kind_words(each.name, each.kind)
+    if each.name == "absorption_pct":
+        way = "; ".join(part for part in (way, group_words(each)) if part)
+    known: Any = ""
+    if usual is not None and usual.kind == each.kind:
+        many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
+        known = f"{usual.low:.{measure.digits}f} to {usual.high:.{measure.digits}f}, {many}"
+    return [
+        (measure.label, way) if way else measure.label,
+        unit_of(each.name),
+        f"{summary.mean:.{measure.digits}f}",
+        interval(summary, each.name) + mark(each),
+        spread,
+        count(summary),
+        known,
+    ]
+
+
+def _beside(held: BodyReport, paper: str) -> list[Any]:
+    """How far it lies from its family's control, firing by firing."""
+    columns = [
+        Col("", 22), Col("difference", 11, right=True), Col("by their own batches", 18, right=True),
+        Col("by the lab's scatter", 18, right=True), Col("told apart", 20), Col("smallest told", 11, right=True),
+    ]  # fmt: skip
+    found: list[Any] = []
+    for result in held.beside.results:
+        rows = [_apart(one) for one in held.beside.of(result) if shown_in(one.name, result.firing)]
         if rows:
-            some = True
             named = firing_words(result.firing, held.firings, held.at.tzinfo)
             found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
-    if not some:
-        return [*found, text("no piece measured yet", 9)]
-    note = "Mean of the pieces with its 95 % interval (Student's t); spread: standard deviation of single pieces."
-    return [*found, text(note, 7.5, grey=True)]
+    if not found:
+        return []
+    note = (
+        f"Mean less that of {held.beside.against} in the same firing, taken the same way, with 95 % intervals: by "
+        "their own batches (Welch), and by the scatter of the lab's batches, which holds if theirs scatter alike. "
+        "Smallest told: the true difference that so many batches would tell four times in five."
+    )
+    return [*heading(f"How far from {held.beside.against}", 45), text(note, 7.5, grey=True), *found]
+
+
+def _apart(one: Difference) -> list[Any]:
+    digits = MEASURES[one.name].digits + 1
+
+    def ends(low: float | None, high: float | None) -> str:
+        return "" if low is None else f"{low:+.{digits}f} to {high:+.{digits}f}"
+
+    own = one.basis != "lab"
+    return [
+        label(one.name, one.kind, short=True),
+        f"{one.mean:+.{digits}f}",
+        ends(one.low if own else None, one.high if own else None),
+        ends(one.lab_low, one.lab_high),
+        one.words(),
+        "" if one.smallest is None else f"{one.smallest:.{digits}f}",
+    ]
+
+
+def _heat(held: BodyReport, paper: str) -> list[Any]:
+    found = held.beside.vitrification()
+    own = tuple(each for each in found.bodies if each.body == held.page.body.body)
+    return heat(replace(found, bodies=own), paper)
 
 
 def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 from claybench.ask.reports import Comparison
 from claybench.figure.charts import compare_chart
-from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, BodyResult, RelativeTime
+from claybench.insight.comparison import PROPERTIES, BodyResult, Measured, RelativeTime
+from claybench.insight.comparison.context import Ranges, Usual
 from claybench.measure.piece import MEASURES
-from claybench.measure.summary import Summary
+from claybench.paper.beside import differences, group_words, heat, label, mark, notes, ways_of
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, picture, table, title, together
-from claybench.paper.said import firing_words, moment, unit_of
+from claybench.paper.said import firing_words, moment
 from claybench.quantity.shown import plain
 from claybench.terms import Body
 
@@ -25,10 +26,16 @@ _USUAL_FIGURES = ("total_shrinkage_pct", "absorption_pct")
 
 
 def comparison_report(
-    held: Comparison, path: str | Path, *, paper: str | None = None, figures: Sequence[str] = ()
+    held: Comparison,
+    path: str | Path,
+    *,
+    paper: str | None = None,
+    figures: Sequence[str] = (),
+    limit_pct: float | None = None,
 ) -> None:
     """Write bodies side by side as a PDF, on the lab's paper where none is named; shrinkage and absorption are
-    drawn, and before them the properties that `figures` names."""
+    drawn, and before them the properties that `figures` names; tight is what absorbs less than `limit_pct`, else than
+    the lab's setting."""
     paper = paper or held.paper
     paper_size(paper)
     use_fonts()
@@ -42,6 +49,10 @@ def comparison_report(
         *_recipes(held, paper),
         *_figures(held, paper, figures),
         *_measures(held, paper),
+        *differences(
+            held.beside, [body.body for body in held.bodies], _named(held), _heads, paper, abreast=_ABREAST - 2
+        ),
+        *heat(held.beside.vitrification(limit_pct), paper),
     ]
     write(Path(path), f"Comparison of {names}"[:200], f"{held.lab}   Comparison of {names}", paper, story)
 
@@ -53,9 +64,17 @@ def _blocks(bodies: Sequence[Body]) -> list[Sequence[Body]]:
 
 
 def _columns(first: str, bodies: Sequence[Body]) -> list[Col]:
-    wide = max(len(bodies), 3)
-    columns = [Col(first, 22), *(Col(body.body, 78 / wide) for body in bodies)]
-    return columns if len(bodies) == wide else [*columns, Col("", 78 * (wide - len(bodies)) / wide)]
+    return _heads(first, [body.body for body in bodies])
+
+
+def _heads(first: str, names: Sequence[str]) -> list[Col]:
+    wide = max(len(names), 3)
+    columns = [Col(first, 22), *(Col(name, 78 / wide) for name in names)]
+    return columns if len(names) == wide else [*columns, Col("", 78 * (wide - len(names)) / wide)]
+
+
+def _named(held: Comparison) -> Callable[[str | None], str]:
+    return lambda firing: firing_words(firing, held.firings, held.at.tzinfo)
 
 
 def _row(first: Any, cells: Sequence[Any], columns: Sequence[Col]) -> list[Any]:
@@ -127,31 +146,48 @@ def _measures(held: Comparison, paper: str) -> list[Any]:
     firings = sorted({result.firing for result in held.results if result.properties}, key=lambda name: name or "")
     if not firings:
         return [*found, text("no piece of theirs is measured yet", 9)]
-    found.append(text("Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.", 7.5, grey=True))
+    found += notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
+    ranges = held.beside.ranges()
     for firing in firings:
         own = {result.body: result for result in held.results if result.firing == firing and result.properties}
-        named = firing_words(firing, held.firings, held.at.tzinfo)
+        named = _named(held)(firing)
         for block in _blocks([body for body in held.bodies if body.body in own]):
-            made = _block(block, own, firing is None, paper)
+            made = _block([own[body.body] for body in block], firing, ranges, paper)
             found.append(together([*heading(named, 0, small=True), made]))
             named = f"{named.removesuffix(' (further)')} (further)"
     return found
 
 
-def _block(block: Sequence[Body], own: dict[str, BodyResult], before: bool, paper: str) -> Any:
-    columns = _columns("", block)
+def _block(block: Sequence[BodyResult], firing: str | None, ranges: Ranges, paper: str) -> Any:
+    """Means of some bodies in one firing; beside them what is usual, where they are of one family."""
+    usual = [ranges.of(result) for result in block]
+    families = {each.family for found in usual for each in found.values()}
+    family = next(iter(families)) if len(families) == 1 else None
+    heads = [result.body for result in block] + ([f"usual in {family}"] if family else [])
+    columns = _heads("", heads)
     rows = []
-    for name in PROPERTIES:
-        if (name in BEFORE_FIRING) != before or not any(name in own[body.body].properties for body in block):
-            continue
-        measure = MEASURES[name]
-        cells = [_mean(own[body.body].properties.get(name), measure.digits) for body in block]
-        rows.append(_row(f"{measure.label}, {unit_of(name)}", cells, columns))
+    for name, kind in ways_of(block, firing):
+        cells = [_mean(result.taken(name, kind)) for result in block]
+        if family:
+            known = next((found[name] for found in usual if name in found and found[name].kind == kind), None)
+            cells.append(_usual(known))
+        rows.append(_row(label(name, kind), cells, columns))
     return table(columns, rows, paper, size=8)
 
 
-def _mean(summary: Summary | None, digits: int) -> Any:
-    if summary is None:
+def _mean(measured: Measured | None) -> Any:
+    if measured is None:
         return ""
+    summary, digits = measured.summary, MEASURES[measured.name].digits
     half = "" if summary.low is None or summary.high is None else f" ±{(summary.high - summary.low) / 2:.{digits}f}"
-    return f"{summary.mean:.{digits}f}{half}", f"n {summary.n} in {summary.batches}"
+    group = group_words(measured) if measured.name == "absorption_pct" else ""
+    counted = f"n {summary.n} in {summary.batches}" + (f", {group}" if group else "")
+    return f"{summary.mean:.{digits}f}{half}{mark(measured)}", counted
+
+
+def _usual(usual: Usual | None) -> Any:
+    if usual is None:
+        return ""
+    digits = MEASURES[usual.name].digits
+    many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}, middle {usual.middle:.{digits}f}"
+    return f"{usual.low:.{digits}f} to {usual.high:.{digits}f}", many

@@ -31,7 +31,8 @@ PURPOSE = {
     "study": "Bars read again, in an order of their own each round. Earlier figures stay out of sight.",
     "bodies": "Recipes. Mark two or more with space and compare them.",
     "body": "One recipe, its batches and results.",
-    "compare": "Bodies side by side: mean ± half the 95 % interval, and the number of pieces.",
+    "compare": "Bodies side by side: mean ± half the 95 % interval; how far each lies from the reference, by the bodies' own "
+    "batches and by the scatter of the lab's; shrinkage and absorption against heat. * marks one batch.",
     "book": "Everything else: batches, firings, families, materials, lots, settings, and the history of every act.",
     "batch": "One batch: what was weighed, what was poured, what was formed.",
     "plasticity": "Liquid and plastic limit of a batch. Each point is saved when it is entered, and the form comes up for the "

@@ -173,8 +173,11 @@ BODIES = (
 )  # fmt: skip
 
 COMPARE = (
-    Key("compare.property", "right", "next", "next property in the chart", "property(1)"),
+    Key("compare.property", "right", "next", "next property", "property(1)"),
     Key("compare.before", "left", "before", "property before", "property(-1)", False),
+    Key("compare.view", "v", "view", "every property, one with its differences, or shrinkage and absorption against heat", "view(1)"),
+    Key("compare.reference", "r", "reference", "hold the others against the body on this line", "reference"),
+    Key("compare.limit", "t", "tight", "below which absorption a body counts as tight", "limit", False),
     Key("compare.figure", "g", "figure", "save the figure", "figure"),
     Key("compare.report", "p", "print", "save the comparison as a PDF to print", "report"),
     Key("compare.back", "escape", "back", "back to the bodies", "back"),

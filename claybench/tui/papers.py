@@ -71,16 +71,23 @@ async def print_body(app: Notebook, body: str) -> None:
     await save_paper(app, write, f"report {held.page.body.body}")
 
 
-async def print_comparison(app: Notebook, bodies: Sequence[str], figures: Sequence[str]) -> None:
+async def print_comparison(
+    app: Notebook,
+    bodies: Sequence[str],
+    figures: Sequence[str],
+    *,
+    against: str | None = None,
+    limit_pct: float | None = None,
+) -> None:
     """Bodies side by side, with the figure that is on the screen."""
     from claybench.ask.reports import comparison_report
 
-    held = await app.consult(comparison_report, bodies)
+    held = await app.consult(comparison_report, bodies, against=against)
 
     def write(path: Path) -> None:
         from claybench import paper
 
-        paper.comparison_report(held, path, figures=figures)
+        paper.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
 
     await save_paper(app, write, f"comparison {' '.join(body.body for body in held.bodies)}")
 

@@ -62,11 +62,21 @@ class ChartView(Vertical):
             if series.kind == "line":
                 plot.plot(series.x, series.y, line_style=style, hires_mode=HiResMode.BRAILLE)
                 continue
+            if series.path:
+                xs, ys = zip(*series.path, strict=True)
+                plot.plot(xs, ys, line_style=style, hires_mode=HiResMode.BRAILLE)
+            thick = series.kind == "bars"
             for index, x in enumerate(series.x):
                 low, high = (series.low[index], series.high[index]) if series.low else (None, None)
                 if low is not None and high is not None:
-                    plot.plot((x, x), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
-            plot.scatter(series.x, series.y, marker="o", marker_style=style)
+                    for at in (x - 0.02, x + 0.02) if thick else (x,):
+                        plot.plot((at, at), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
+            if not thick:
+                plot.scatter(series.x, series.y, marker="x" if series.dashed else "o", marker_style=style)
+        across = [x for series in chart.series for x in series.x]
+        for level, _ in chart.levels:
+            ends = (-0.6, len(chart.ticks) - 0.4) if chart.ticks else (min(across), max(across))
+            plot.plot(ends, (level, level), line_style="bright_black", hires_mode=HiResMode.BRAILLE)
         from textual_plot import NumericAxisFormatter
 
         from claybench.tui.axis import Dates, Names
@@ -74,12 +84,20 @@ class ChartView(Vertical):
         plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else NumericAxisFormatter())
         if chart.ticks:
             plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
+        elif chart.levels and across:
+            room = max(0.04 * (max(across) - min(across)), 1.0)
+            plot.set_xlimits(min(across) - room, max(across) + room)
         else:
             plot.set_xlimits(None, None)
         plot.set_ylimits(0 if chart.y_from_zero else None, None)
 
 
 def _legend(chart: Chart) -> str:
+    courses = [series for series in chart.series if series.kind == "course"]
+    if courses:
+        marks = {series.label.removeprefix(series.group).strip(): "x" if series.dashed else "o" for series in courses}
+        whose = ", ".join(dict.fromkeys(series.group for series in courses))
+        return f"   ({', '.join(f'{mark} {what}' for what, mark in marks.items())}: {whose})"
     names = [series.label for series in chart.series if not series.faint]
     return f"   ({', '.join(dict.fromkeys(names))})" if len(set(names)) > 1 else ""
 

@@ -82,9 +82,10 @@ def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: 
     # By hand: shrinkage 4 and 6 % in equal numbers, mean 5; standard deviation sqrt(60/59) = 1.008;
     # t(0.975, 59) = 2.001 (NIST/SEMATECH e-Handbook, table of Student's t, between 2.000 for 60 and 2.002 for 58),
     # so the interval is 5 ± 2.001 · 1.008 / sqrt(60) = 4.74 to 5.26.
-    assert flat("drying shrinkage % 5.0 4.7 to 5.3 1.01 60 in 1") in text
+    assert flat("drying shrinkage drying not noted % 5.0 4.7 to 5.3 + 1.01 60 in 1") in text
+    # + marks a single batch in a lab that knows no scatter from batch to batch
     # one piece, 96 to 90 mm: 6.25 % of the dry length; 10 % of the plastic; no interval from one
-    assert flat("firing shrinkage % 6.2 1 in 1") in text
+    assert flat("firing shrinkage drying not noted % 6.2 1 in 1") in text
     assert flat("total shrinkage % 10.0 1 in 1") in text
     assert flat("75.0") in text  # 3 parts of 4
 
@@ -114,7 +115,7 @@ def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> Non
         summary = found[code, "F-06"].properties["total_shrinkage_pct"]
         assert summary.low is not None and summary.high is not None
         half = (summary.high - summary.low) / 2
-        assert flat(f"{summary.mean:.1f} ±{half:.1f} n {summary.n} in {summary.batches}") in text
+        assert flat(f"{summary.mean:.1f} ±{half:.1f} * n {summary.n} in {summary.batches}") in text
     assert "theyardstick" in text
     assert pictures(tmp_path / "x.pdf") == 3
 
@@ -165,3 +166,39 @@ def test_what_cannot_be_reported_is_said(sample_lab: Lab, tmp_path: Path) -> Non
 def test_a_file_name_is_one_everywhere() -> None:
     assert file_name("a/b\\c:d*e?f") == "a-b-c-d-e-f.pdf"
     assert len(file_name("x" * 300)) < 110
+
+
+def test_differences_and_heat_are_printed(sample_lab: Lab, tmp_path: Path) -> None:
+    held = comparison_report(sample_lab, ["W-07", "R-01"], against="W-01")
+    assert [body.body for body in held.bodies] == ["W-07", "R-01", "W-01"]
+    write_comparison(held, tmp_path / "x.pdf", limit_pct=1.0)
+    assert outside(tmp_path / "x.pdf", "A4") == []
+    text = flat(text_of(tmp_path / "x.pdf"))
+    (one,) = [
+        one
+        for each in held.results
+        if (each.body, each.firing) == ("W-07", "F-08")
+        for one in held.beside.of(each)
+        if one.name == "firing_shrinkage_pct"
+    ]
+    words = f"{one.mean:+.2f} ({one.lab_low:+.2f} to {one.lab_high:+.2f}*) {one.told}; {one.smallest:.2f}"
+    assert flat(words) in text
+    assert flat("How far from W-01") in text
+    assert flat("* Of one batch: its interval takes the scatter from batch to batch from the lab's other") in text
+    assert flat("W-07 under 1 % from about 1248 °C (between cone 6 and cone 9); sound at cone 9") in text
+    assert pictures(tmp_path / "x.pdf") == 3  # shrinkage, absorption, heat
+
+
+def test_a_body_is_held_against_its_control(sample_lab: Lab, tmp_path: Path) -> None:
+    held = body_report(sample_lab, "W-07")
+    write_body(held, tmp_path / "x.pdf")
+    text = flat(text_of(tmp_path / "x.pdf"))
+    for words in (
+        "How far from W-01",
+        "absorption boiled (as in ASTM C373); as tile group BIb % 1.8 1.5 to 2.1 *",
+        "usual in its family",
+        "under 3 % from cone 6 or below, the coolest fired; sound at cone 9, the hottest fired",
+        "the true difference that so many batches would tell four times in five",
+    ):
+        assert flat(words) in text, words
+    assert pictures(tmp_path / "x.pdf") == 1

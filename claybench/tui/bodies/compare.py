@@ -1,10 +1,11 @@
-"""Bodies side by side: a table of every property, and one of them as a chart."""
+"""Bodies side by side: every property, one of them with its differences, or heat; a chart below each."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from textual import events
 from textual.containers import Vertical
 from textual.widget import Widget
 from textual.widgets import Static
@@ -12,11 +13,18 @@ from textual.widgets import Static
 from claybench.errors import BadInput
 from claybench.insight.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
+from claybench.tui.bodies.beside import HOLDS, about, by_heat, every_property, heat_words, one_property, unit_of
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING, Shown
+from claybench.tui.sheet import Sheet
+
+if TYPE_CHECKING:
+    from claybench.ask.compare import SideBySide
+    from claybench.figure.chart import Chart
+
+_VIEWS = ("means", "differences", "heat")
+_WIDE = 120
 
 
 class ComparePlace(Place):
@@ -29,111 +37,162 @@ class ComparePlace(Place):
     def __init__(self, bodies: Sequence[str]) -> None:
         super().__init__()
         self._codes = list(bodies)
+        self._against: str | None = None
+        self._limit: float | None = None
         self._shown = PROPERTIES[2]
-        self._found: Any = ()
+        self._view = 0
+        self._found: SideBySide | None = None
+        self._ranges: Any = None
 
     def middle(self) -> Iterable[Widget]:
-        """Table above, chart below."""
+        """Table above, what its line says, chart below."""
         yield Static("", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
             yield Sheet([], id="table", empty="These bodies have no measured piece yet.")
+            yield Static("", id="about", classes="dim", markup=False)
             yield ChartView(id="chart")
 
     def on_mount(self) -> None:
         """Arrows change the property, so the table takes no left and right."""
         self.query_one(Sheet).focus()
 
+    def on_resize(self, event: events.Resize) -> None:
+        """Wide screens show both intervals beside each other."""
+        if self._found is not None:
+            self._fill()
+
     async def answer(self) -> Any:
         """The comparison."""
-        from claybench.ask.compare import compare_bodies
+        import asyncio
 
-        return await self.app.consult(compare_bodies, self._codes)
+        from claybench.ask.compare import side_by_side
+
+        found = await self.app.consult(side_by_side, self._codes, against=self._against)
+        return found, await asyncio.to_thread(found.ranges)
 
     def show(self, found: Any) -> None:
         """Fill table and chart."""
-        self._found = found
-        names = [name for name in PROPERTIES if any(name in result.properties for result in found)]
-        columns = [Col("body", 7), Col("firing", 7)]
-        columns += [
-            Col(
-                f"{MEASURES[name].short} {'' if MEASURES[name].unit != '%' else '%'}".strip(),
-                10,
-                right=True,
-                unit=MEASURES[name].unit.replace("cm3", "cm³"),
-                name=MEASURES[name].label,
-            )
-            for name in names
-        ]
-        columns += [Col("pieces", 6, right=True), Col("time ×", 12, right=True, name="time over the control's")]
-        rows = []
-        for result in found:
-            if not result.properties and result.firing is not None:
-                continue
-            cells = [result.body, result.firing or "before"]
-            for name in names:
-                cells.append(_short(result.properties.get(name), MEASURES[name].digits))
-            count = max((summary.n for summary in result.properties.values()), default=0)
-            time = result.relative_time
-            cells += [
-                str(count),
-                NOTHING if time is None else _time(time),
-            ]
-            rows.append(Row(tuple(cells), (result.body, result.firing or "")))
-        self.query_one(Sheet).fill(rows, columns)
-        self._chart()
+        self._found, self._ranges = found
+        self._codes = [body.body for body in found[0].bodies]
+        having = self._having()
+        if having and self._shown not in having:
+            self._shown = having[0]
+        self._fill()
 
     def table_name(self) -> str:
         """With the bodies."""
         return f"comparison {' '.join(self._codes)}"[:80]
 
-    def _chart(self) -> None:
+    def _having(self) -> list[str]:
+        found = self._found
+        return [name for name in PROPERTIES if found and any(name in each.properties for each in found.results)]
+
+    def _fill(self) -> None:
+        found = self._found
+        assert found is not None
+        name, view = self._shown, _VIEWS[self._view]
+        if view == "means":
+            columns, rows = every_property(found)
+            heading = "mean ± half the 95 % interval"
+        elif view == "differences":
+            columns, rows = one_property(found, name, wide=self.size.width >= _WIDE)
+            heading = f"{MEASURES[name].label}, {unit_of(name)}"
+            if found.against:
+                heading += f"; less {found.against}, 95 % for all together"
+        else:
+            columns, rows = by_heat(found.vitrification(self._limit))
+            heading = "where they are tight; t for another limit"
+        codes = " · ".join(self._codes)
+        room = max(self.size.width - len(heading) - 5, 8)
+        self.query_one("#heading", Static).update(
+            f"{codes if len(codes) <= room else codes[: room - 1] + '…'}   {heading}"
+        )
+        self.query_one(Sheet).fill(rows, columns)
+        self._about()
+        view_of_chart = self.query_one(ChartView)
+        try:
+            view_of_chart.show(self._chart())
+        except BadInput as error:
+            view_of_chart.say(str(error))
+
+    def _chart(self) -> Chart:
+        from claybench.figure.bodies import difference_chart, vitrification_chart
         from claybench.figure.charts import compare_chart
 
-        heading = f"{' · '.join(self._codes)}   mean ± half the 95 % interval; time × the control's"
-        self.query_one("#heading", Static).update(heading)
-        view = self.query_one(ChartView)
-        try:
-            view.show(compare_chart(self._found, self._shown))
-        except BadInput as error:
-            view.say(str(error))
+        found = self._found
+        assert found is not None
+        view = _VIEWS[self._view]
+        if view == "heat":
+            return vitrification_chart(found.vitrification(self._limit))
+        if view == "differences" and found.against and len(self._codes) > 1:
+            return difference_chart(found, self._shown)
+        return compare_chart(found.results, self._shown)
+
+    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+        """Say what the line means."""
+        self._about()
+
+    def _about(self) -> None:
+        found, at = self._found, self.query_one(Sheet).record
+        said = ""
+        if found is not None and at is not None and _VIEWS[self._view] != "heat":
+            result = next((each for each in found.results if (each.body, each.firing or "") == at), None)
+            lines = about(found, self._ranges, result, self._shown) if result is not None else []
+            bases = {each.summary.basis for result in found.results for each in result.every}
+            marks = [text for basis, text in HOLDS.items() if basis in bases]
+            said = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
+        elif found is not None and at is not None:
+            said = heat_words(found.vitrification(self._limit), at[0])
+        self.query_one("#about", Static).update(said)
+
+    def action_view(self, by: int) -> None:
+        """Every property, one with its differences, or heat."""
+        self._view = (self._view + by) % len(_VIEWS)
+        if self._found is not None:
+            self._fill()
 
     def action_property(self, by: int) -> None:
-        """Another property in the chart."""
-        having = [name for name in PROPERTIES if any(name in result.properties for result in self._found)]
+        """Another property."""
+        having = self._having()
         if having:
             at = having.index(self._shown) if self._shown in having else 0
             self._shown = having[(at + by) % len(having)]
-            self._chart()
+            self._fill()
+
+    def action_reference(self) -> None:
+        """Hold the others against the body on this line."""
+        at = self.query_one(Sheet).record
+        if at is not None:
+            self._against = at[0]
+            self.look_again()
+
+    def action_limit(self) -> None:
+        """Ask for the absorption below which a body is tight."""
+        from claybench.tui.forms import Ask, Form
+        from claybench.tui.forms.form import Values
+
+        async def save(values: Values) -> None:
+            self._limit = values["limit_pct"]
+            self._view = _VIEWS.index("heat")
+
+        now = self._limit or (self._found.limit_pct if self._found else 2.0)
+        ask = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=f"{now:g}")
+        self.app.push_screen(Form("Tight below", [ask], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:
         """Save the comparison, with the property shown among its figures."""
         from claybench.tui.papers import print_comparison
 
-        shown = [self._shown] if any(self._shown in result.properties for result in self._found) else []
-        self.run_worker(print_comparison(self.app, self._codes, shown), exit_on_error=False)
-
-    def action_figure(self) -> None:
-        """Save the figure."""
-        from claybench.figure.charts import compare_chart
-        from claybench.tui.plot import save_figure
-
-        name = f"{' '.join(self._codes)} {MEASURES[self._shown].label}"
+        shown = [self._shown] if self._shown in self._having() else []
         self.run_worker(
-            save_figure(self.app, lambda: compare_chart(self._found, self._shown), name[:80]),
+            print_comparison(self.app, self._codes, shown, against=self._against, limit_pct=self._limit),
             exit_on_error=False,
         )
 
+    def action_figure(self) -> None:
+        """Save the figure."""
+        from claybench.tui.plot import save_figure
 
-def _time(time: Any) -> str:
-    text = f"{time.median:.2f} ±{(time.high - time.low) / 2:.2f}"
-    return Shown(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))
-
-
-def _short(summary: Any, digits: int) -> str:
-    if summary is None:
-        return NOTHING
-    parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
-    if summary.low is None:
-        return Shown(f"{summary.mean:.{digits}f}", summary.mean, parts=parts)
-    text = f"{summary.mean:.{digits}f} ±{(summary.high - summary.low) / 2:.{digits}f}"
-    return Shown(text, summary.mean, parts=parts)
+        what = {"means": MEASURES[self._shown].label, "differences": f"differences of {MEASURES[self._shown].label}"}
+        name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
+        self.run_worker(save_figure(self.app, self._chart, name[:80]), exit_on_error=False)

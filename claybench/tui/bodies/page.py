@@ -9,19 +9,13 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.insight.comparison import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
+from claybench.tui.bodies.beside import HOLDS, mean, unit_of
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
-
-
-def summary_text(summary: Any, digits: int = 1) -> str:
-    """Mean ± half the interval, and how many pieces."""
-    if summary.low is None:
-        return f"{summary.mean:.{digits}f} (n {summary.n})"
-    half = (summary.high - summary.low) / 2
-    return f"{summary.mean:.{digits}f} ±{half:.{digits}f} (n {summary.n})"
 
 
 class BodyPlace(Place):
@@ -72,13 +66,12 @@ class BodyPlace(Place):
             "  none yet: b mixes one"
         ]
         for result in found.results:
-            if not result.properties:
-                continue
-            lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
-            for name, summary in result.properties.items():
-                measure = MEASURES[name]
-                unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
-                lines.append(f"  {measure.label:<22}{summary_text(summary, measure.digits)} {unit}")
+            shown = [one for one in (*result.measured.values(), *result.apart) if shown_in(one.name, result.firing)]
+            if shown:
+                lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
+                lines += [_line(one) for one in shown]
+        bases = {one.summary.basis for result in found.results for one in result.every}
+        lines += ["", *(text for basis, text in HOLDS.items() if basis in bases)]
         time = next((result.relative_time for result in found.results if result.relative_time), None)
         if time is not None:
             against = found.control or "its family's median"
@@ -159,3 +152,10 @@ class BodyPlace(Place):
             others = [self._page.body.parent, self._page.control]
             codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
             self.app.push_screen(ComparePlace(list(codes)))
+
+
+def _line(one: Measured) -> str:
+    """A property: mean ± half the interval, pieces in batches, and how it was taken."""
+    value = f"{mean(one)} {unit_of(one.name)}"
+    counted = f"{one.summary.n} in {one.summary.batches}"
+    return f"  {MEASURES[one.name].label:<22}{value:<18}{counted:<9}{kind_words(one.name, one.kind)}".rstrip()

@@ -1,0 +1,130 @@
+"""Parts of reports on bodies that speak of means, differences and heat."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from claybench.ask.compare import SideBySide
+from claybench.figure.bodies import vitrification_chart
+from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
+from claybench.insight.comparison.vitrify import Vitrification, words
+from claybench.measure.classes import tile_group
+from claybench.measure.piece import MEASURES
+from claybench.paper.page import text
+from claybench.paper.parts import Col, gap, heading, picture, table, together
+from claybench.paper.said import unit_of
+
+_BY_LAB = ", by the lab's scatter"
+_MARKS = {"lab": " *", "pieces": " +"}
+_HOLDS = {
+    "lab": "* Of one batch: its interval takes the scatter from batch to batch from the lab's other batches.",
+    "pieces": "+ Of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet.",
+}
+
+
+def label(name: str, kind: str | None, *, short: bool = False) -> Any:
+    """A property with its unit, and beneath it how it was taken."""
+    first, way = f"{MEASURES[name].label}, {unit_of(name)}", kind_words(name, kind, short=short)
+    return (first, way) if way else first
+
+
+def ways_of(results: Iterable[BodyResult], firing: str | None) -> list[tuple[str, str | None]]:
+    """Properties with the ways they were taken, that are shown for a firing, in their usual order."""
+    found = dict.fromkeys(
+        (each.name, each.kind) for result in results for each in result.every if shown_in(each.name, firing)
+    )
+    return sorted(found, key=lambda way: (PROPERTIES.index(way[0]), way[1] or ""))
+
+
+def mark(measured: Measured) -> str:
+    """The mark of a single batch."""
+    return _MARKS.get(measured.summary.basis or "", "")
+
+
+def notes(results: Iterable[BodyResult], first: str) -> list[Any]:
+    """What the intervals hold."""
+    bases = {each.summary.basis for result in results for each in result.every}
+    return [text(line, 7.5, grey=True) for line in (first, *(line for key, line in _HOLDS.items() if key in bases))]
+
+
+def group_words(measured: Measured) -> str:
+    """The group of a tile that absorbs so much."""
+    return f"as tile group {tile_group(measured.summary.mean)}" if measured.summary.mean >= 0 else ""
+
+
+def differences(
+    beside: SideBySide,
+    bodies: Sequence[str],
+    named: Callable[[str | None], str],
+    columns: Callable[[str, Sequence[str]], list[Col]],
+    paper: str,
+    *,
+    abreast: int,
+) -> list[Any]:
+    """How far bodies lie from the reference: a table for each firing, so many bodies abreast."""
+    having = {
+        result.firing for result in beside.results for one in beside.of(result) if shown_in(one.name, result.firing)
+    }
+    firings = sorted(having, key=lambda name: name or "")
+    if not firings:
+        return []
+    found = heading(f"How far from {beside.against}", 60)
+    note = (
+        f"Mean less that of {beside.against} in the same firing, taken the same way; in brackets 95 % for all bodies "
+        "of a row together (Šidák): by their own batches (Welch), or, marked *, by the scatter of the lab's batches, "
+        "which holds if theirs scatter alike. Last: the smallest difference that four times in five would be told."
+    )
+    found.append(text(note, 7.5, grey=True))
+    for firing in firings:
+        own = {
+            result.body: {(one.name, one.kind): one for one in beside.of(result)}
+            for result in beside.results
+            if result.firing == firing and result.body in bodies
+        }
+        there = [body for body in bodies if own.get(body)]
+        title = named(firing)
+        for start in range(0, len(there), abreast):
+            block = there[start : start + abreast]
+            rows = [
+                [label(*way, short=True), *(_apart(own[body].get(way)) for body in block)]
+                for way in ways_of(beside.results, firing)
+                if any(way in own[body] for body in block)
+            ]
+            if rows:
+                heads = columns("", block)
+                full = [[*row, *[""] * (len(heads) - len(row))] for row in rows]
+                found.append(together([*heading(title, 0, small=True), table(heads, full, paper, size=8)]))
+                title = f"{named(firing)} (further)"
+    return found
+
+
+def _apart(one: Difference | None) -> Any:
+    if one is None:
+        return ""
+    digits = MEASURES[one.name].digits + 1
+    by_lab = one.basis == "lab" or one.words().endswith(_BY_LAB)
+    low, high = (one.lab_low, one.lab_high) if by_lab else (one.low, one.high)
+    star = "*" if by_lab else ""
+    sure = "" if low is None or high is None else f" ({low:+.{digits}f} to {high:+.{digits}f}{star})"
+    least = "" if one.smallest is None else f"; {one.smallest:.{digits}f}"
+    word = one.words().removesuffix(_BY_LAB)
+    return f"{one.mean:+.{digits}f}{sure}", f"{word}{least}"
+
+
+def heat(found: Vitrification, paper: str) -> list[Any]:
+    """Shrinkage and absorption against heat, where a body was fired to more than one."""
+    several = [each for each in found.bodies if len(each.levels) > 1]
+    if not several:
+        return []
+    shown = Vitrification(tuple(several), found.limit_pct, found.cones)
+    columns = [Col("body", 14), Col(f"absorbs less than {found.limit_pct:g} % and has not begun to bloat", 86)]
+    rows = [[each.body, words(each, bool(found.cones))] for each in several]
+    chart = replace(vitrification_chart(shown), notes=())
+    return [
+        *heading("Shrinkage and absorption against heat", 90),
+        table(columns, rows, paper, size=8),
+        gap(2),
+        picture(chart, paper, 72),
+    ]
