@@ -8,10 +8,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.facts.reason import explain
 from claybench.facts.testing import CUP_BLOWS
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
     Limit,
+    cone_limit,
+    liquid_limit,
     liquid_limit_by_cone,
     liquid_limit_by_cup,
     liquid_limit_one_point,
@@ -180,3 +183,26 @@ def _worked_at(pieces: Iterable[Piece]) -> WorkedAt | None:
         return None
     mean, sd = mean_sd([water for water, _ in held])
     return WorkedAt(mean, sd, len(held), sum(air for _, air in held))
+
+
+def why(found: Plasticity) -> list[str]:
+    """Where limits and index come from: each formula with these points in it."""
+    read: dict[str, tuple[list[float], list[float]]] = {}
+    for what in ("liquid_cup", "liquid_cone", "plastic_thread"):
+        points = _sound(found.points, what)
+        at = [float((each.reading.count if what == "liquid_cup" else each.reading.value) or 0) for each in points]
+        read[what] = (at, [round(each.water_pct or 0.0, 3) for each in points])
+    reasons = []
+    for limit in found.limits:
+        at, waters = read[f"liquid_{limit.method}"]
+        if limit.method == "cone":
+            reasons.append(explain(cone_limit, at, waters, limit.axis))
+        elif limit.points == 1:
+            reasons += [explain(liquid_limit_one_point, blows, water) for blows, water in zip(at, waters, strict=True)]
+        else:
+            reasons.append(explain(liquid_limit, at, waters))
+    if found.plastic_pct is not None:
+        reasons.append(explain(plastic_limit, read["plastic_thread"][1]))
+    if found.index_pct is not None and found.plastic_pct is not None:
+        reasons.append(explain(plasticity_index, found.limits[0].water_pct, found.plastic_pct))
+    return [line for reason in reasons for line in [*reason.lines(), ""]]

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.facts.reason import explain
 from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
@@ -167,3 +168,33 @@ def advice(study: Study) -> str:
     if share > 30:
         return "Much of it is the reading: read each bar twice, or mark finer lines, before making more bars."
     return "The bars differ more than their readings: more bars help, a finer caliper hardly."
+
+
+def why(study: Study) -> list[str]:
+    """Where the figures of a study come from: analysis of variance in words, and the difference that shows."""
+    gauge = study.gauge
+    if gauge is None:
+        return [study.why_not]
+    out = [
+        "Variances by analysis of variance; for unequal numbers by Henderson's sums (1953, from memory).",
+        f"  repeats on {gauge.repeat_df:g} degrees of freedom: {gauge.repeat:.4g} {study.unit}²",
+    ]
+    if gauge.hand is not None:
+        out.append(
+            f"  hands {gauge.hand:.4g}, hands that differ from piece to piece {gauge.together:.4g} {study.unit}²"
+        )
+        if gauge.together_p is not None:
+            kept = "kept apart" if gauge.together else "counted with the repeats"
+            out.append(
+                f"  so much of the latter by chance: {100 * gauge.together_p:.0f} % of the time, so it is {kept} (5 %)"
+            )
+    out += [
+        f"  pieces {gauge.piece:.4g} {study.unit}²",
+        "  source: AIAG, Measurement Systems Analysis, for the figures' names",
+    ]
+    if study.bars_variance is not None:
+        bars = f"{study.bars_variance:.4g} {study.unit}² on {study.bars_df} degrees of freedom"
+        out.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
+    if study.alike is not None:
+        out += ["", *explain(telling, study.alike, COUNTS[1]).lines()]
+    return out

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from claybench.errors import OutOfRange
+from claybench.facts.reason import formula
 from claybench.measure.fisher import f_tail
 from claybench.measure.student import student_t
 
@@ -119,12 +120,40 @@ def gauge_study(readings: Sequence[Reading]) -> Gauge:
     return _result(sums, spread / df, hand, 0.0, piece, df, together_p)
 
 
-def telling(variance: float, count: int, *, other_hand: float = 0.0, power: float = 0.8) -> float:
-    """The smallest true difference of two bodies that shows, so often as `power` says, with so many pieces of each.
+@formula()
+def telling(variance: float, count: int, other_hand: float = 0.0, power: float = 0.8) -> float:
+    """The smallest true difference of two bodies that shows, in a given share of tries.
 
-    Student's quantiles added up (95 %, both sides): (t₉₇.₅ + t of the power) · √(2 · variance / count). One hand's own
-    bias falls out of a difference; where another hand measures the other body, its variance is `other_hand`.
+    Formula: D = (t of 0.975 + t of the power) · √(2 · (variance / n + hand)), t Student's, 2 · (n − 1) df
 
+    Parameters
+    ----------
+    variance : float [1]
+        Of single readings of bars that should be alike, in the square of their unit; 0 or more.
+    count : int [1]
+        n, bars of each body, 2 or more.
+    other_hand : float [1]
+        Variance between hands where another hand measures the other body; 0 where one hand measures both, since
+        its own bias falls out of the difference.
+    power : float [1]
+        Share of tries in which it shows at 95 %; between 0 and 1.
+
+    Returns
+    -------
+    difference : float [1]
+        In the unit of the readings.
+
+    Raises
+    ------
+    OutOfRange
+        Fewer than two bars of each, less than no variance.
+
+    Sources
+    -------
+    1. Student's quantiles added up, as handbooks of statistics do; drawn at random it shows as often as it should.
+
+    Examples
+    --------
     >>> round(telling(0.04, 5), 3)
     0.404
     """
@@ -143,8 +172,8 @@ def _result(
 class _Sums:
     """Sums of squares of readings by piece (a), by hand (b) and by both, and how often each variance enters them.
 
-    Henderson's method of 1953: uncorrected sums are linear in the variances, whatever the numbers of readings; for
-    equal numbers it is the usual analysis of variance.
+    Henderson's method of 1953 (from memory): uncorrected sums are linear in the variances, whatever the numbers of
+    readings; for equal numbers it is the usual analysis of variance.
     """
 
     def __init__(self, readings: Sequence[Reading]) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from claybench.facts.reason import Reason, explain
 from claybench.facts.testing import (
     DOUBT_ABSORPTION,
     DOUBT_FIRED_GROWTH,
@@ -11,7 +13,7 @@ from claybench.facts.testing import (
     DOUBT_PLASTIC_WATER,
     DOUBT_SHRINKAGE,
 )
-from claybench.measure.absorption import absorption, apparent_porosity, bulk_density
+from claybench.measure.absorption import absorption, apparent_density, apparent_porosity, bulk_density
 from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
 
@@ -43,6 +45,7 @@ class PieceMeasures:
     absorption_pct: float | None = None
     porosity_pct: float | None = None
     bulk_density: float | None = None
+    apparent_density: float | None = None
     workable_water_pct: float | None = None
     loi_pct: float | None = None
     air_dry: bool = False
@@ -68,6 +71,7 @@ MEASURES: dict[str, Measure] = {
     "absorption_pct": Measure("absorption", "absorbs", "%", 1),
     "porosity_pct": Measure("porosity", "pores", "%", 1),
     "bulk_density": Measure("bulk density", "density", "g/cm3", 2),
+    "apparent_density": Measure("apparent density", "solid", "g/cm3", 2),
     "workable_water_pct": Measure("water of plasticity", "water", "%", 1),
     "loi_pct": Measure("loss on ignition", "burnt off", "%", 1),
 }
@@ -96,6 +100,21 @@ class Question:
     text: str
 
 
+_STEPS: dict[str, tuple[Callable[..., float], tuple[str, ...]]] = {
+    "drying_shrinkage_pct": (linear_shrinkage, ("plastic_mm", "dry_mm")),
+    "firing_shrinkage_pct": (linear_shrinkage, ("dry_mm", "fired_mm")),
+    "total_shrinkage_pct": (linear_shrinkage, ("plastic_mm", "fired_mm")),
+    "volume_shrinkage_pct": (volume_shrinkage, ("total_shrinkage_pct",)),
+    "absorption_pct": (absorption, ("fired_g", "soaked_g")),
+    "porosity_pct": (apparent_porosity, ("fired_g", "soaked_g", "suspended_g")),
+    "bulk_density": (bulk_density, ("fired_g", "soaked_g", "suspended_g")),
+    "apparent_density": (apparent_density, ("fired_g", "suspended_g")),
+    "workable_water_pct": (water_of_plasticity, ("plastic_g", "dry_g")),
+    "loi_pct": (loss_on_ignition, ("dry_g", "fired_g")),
+}
+"""Each measure's formula and what goes into it, in the order in which they follow from one another."""
+
+
 def measures(raw: PieceRaw) -> PieceMeasures:
     """Every measure whose inputs are there.
 
@@ -103,27 +122,35 @@ def measures(raw: PieceRaw) -> PieceMeasures:
     >>> found.drying_shrinkage_pct, found.firing_shrinkage_pct, found.total_shrinkage_pct
     (6.0, 8.0, 13.52)
     """
-    plastic_mm, dry_mm, fired_mm = (_usable(value) for value in (raw.plastic_mm, raw.dry_mm, raw.fired_mm))
-    plastic, dry, fired = (_usable(value) for value in (raw.plastic_g, raw.dry_g, raw.fired_g))
-    soaked, hanging = _usable(raw.soaked_g), _usable(raw.suspended_g)
-    porosity = density = None
-    if fired and soaked and hanging and hanging < soaked:
-        porosity, density = apparent_porosity(fired, soaked, hanging), bulk_density(fired, soaked, hanging)
-    total = linear_shrinkage(plastic_mm, fired_mm) if plastic_mm and fired_mm else None
-    water = water_of_plasticity(plastic, dry) if plastic and dry else None
-    loss = loss_on_ignition(dry, fired) if dry and fired else None
-    return PieceMeasures(
-        drying_shrinkage_pct=linear_shrinkage(plastic_mm, dry_mm) if plastic_mm and dry_mm else None,
-        firing_shrinkage_pct=linear_shrinkage(dry_mm, fired_mm) if dry_mm and fired_mm else None,
-        total_shrinkage_pct=total,
-        volume_shrinkage_pct=volume_shrinkage(total) if total is not None else None,
-        absorption_pct=absorption(fired, soaked) if fired and soaked else None,
-        porosity_pct=porosity,
-        bulk_density=density,
-        workable_water_pct=water,
-        loi_pct=loss,
-        air_dry=raw.dry_how != "oven" and (water is not None or loss is not None),
-    )
+    found = {name: formula(*given) for name, formula, given in _steps(raw)}
+    water_or_loss = "workable_water_pct" in found or "loi_pct" in found
+    return PieceMeasures(**found, air_dry=raw.dry_how != "oven" and water_or_loss)
+
+
+def reasons(raw: PieceRaw) -> dict[str, Reason]:
+    """Why each measure is what it is: its formula with this piece's readings in it.
+
+    >>> reasons(PieceRaw(plastic_mm=100, dry_mm=94))["drying_shrinkage_pct"].equation
+    'S = 100 · (L1 − L2) / L1'
+    """
+    return {name: explain(formula, *given) for name, formula, given in _steps(raw)}
+
+
+def _steps(raw: PieceRaw) -> Iterator[tuple[str, Callable[..., float], list[float]]]:
+    """The formulas whose inputs are there and can be."""
+    known: dict[str, float | None] = {field: _usable(getattr(raw, field)) for field in _UNITS}
+    for name, (formula, inputs) in _STEPS.items():
+        given = [known.get(each) for each in inputs]
+        if all(value is not None for value in given) and not _impossible(name, raw):
+            values = [value for value in given if value is not None]
+            known[name] = formula(*values)
+            yield name, formula, values
+
+
+def _impossible(name: str, raw: PieceRaw) -> bool:
+    """Whether a piece hanging in water would weigh no less than out of it: asked about, and no measure of it given."""
+    heavier = {"porosity_pct": raw.soaked_g, "bulk_density": raw.soaked_g, "apparent_density": raw.fired_g}.get(name)
+    return heavier is not None and raw.suspended_g is not None and raw.suspended_g >= heavier
 
 
 def questions(raw: PieceRaw) -> list[Question]:

@@ -212,6 +212,7 @@ PLASTICITY = (
     Key("plasticity.thread", "t", "thread", "threads of the plastic limit", "add('plastic_thread')"),
     Key("plasticity.bend", "b", "bend", "a coil bent round a finger", "add('coil_bend')"),
     Key("plasticity.open", "enter", "fill in", "fill in the dry mass of this point, or correct it", "open"),
+    Key("plasticity.why", "ctrl+o", "why", "where each limit comes from", "why", False),
     Key("plasticity.delete", "d", "delete", "delete the point; undo brings it back", "delete", False),
     Key("plasticity.back", "escape", "back", "back to the batch", "back"),
 )  # fmt: skip
@@ -258,6 +259,7 @@ MEASURE = (
 REPEATS = (
     Key("repeats.begin", "n", "begin", "begin a study: which reading, which bars, whose hands", "begin"),
     Key("repeats.go_on", "enter", "go on", "go on with the study under way", "go_on"),
+    Key("repeats.why", "ctrl+o", "why", "where these figures come from", "why"),
     Key("repeats.back", "escape", "back", "back to the pieces", "back"),
 )  # fmt: skip
 
@@ -287,6 +289,7 @@ PIECE = (
     Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
     Key("piece.trace", "t", "trace", "back to batch, run and slab, and forward to what shares the cause", "trace"),
     Key("piece.correct", "e", "correct", "everything of it line by line, to correct, add to or delete", "correct"),
+    Key("piece.why", "ctrl+o", "why", "where each figure comes from", "why", False),
     Key("piece.photo", "i", "photo", "a picture of it: the name of its file, and what it shows", "photo", False),
     Key("piece.end", "b", "broken", "it is broken, lost or scrapped", "end"),
     Key("piece.back", "escape", "back", "back to the pieces", "back"),

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.plasticity import Plasticity, method_words, plasticity
+from claybench.insight.plasticity import Plasticity, method_words, plasticity, why
 from claybench.terms import Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -115,3 +115,13 @@ def test_water_of_plasticity_is_that_of_its_own_pieces() -> None:
     worked = plasticity([], pieces).worked_at
     assert worked is not None
     assert (worked.mean_pct, worked.pieces, worked.air_dry) == (pytest.approx(24.5), 2, 1)
+
+
+def test_each_figure_says_where_it_comes_from() -> None:
+    """The reason is of the same call as the figure."""
+    found = by_cup([15, 38], [39.5, 35.1], [19.1, 19.5])
+    said = "\n".join(why(found))
+    assert "ASTM D4318" in said and "[15.0, 38.0]" in said
+    assert f"result {found.limits[0].water_pct:.6g} %" in said and f"result {found.index_pct:.6g} %" in said
+    assert "0.121" in "\n".join(why(by_cup([22], [38.0])))
+    assert "straight" not in said and "linear" in "\n".join(why(by_cone([13, 31], [26.3, 42.6])))

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.repeats import lines_of, studies
+from claybench.insight.repeats import lines_of, studies, why
 from claybench.measure.gauge import telling
 from claybench.terms import Fired, Measurement, Piece
 
@@ -62,3 +62,11 @@ def test_too_little_says_what_is_missing() -> None:
     assert study.gauge is None and study.shows(5) is None
     assert "two pieces or more" in lines_of(study)[0]
     assert studies([again("7A", 3.0, what="other")], PIECES, []) == []
+
+
+def test_it_says_where_its_figures_come_from() -> None:
+    (study,) = studies([again("7A", 94.2), again("7E", 90.2)], PIECES, [])
+    said = "\n".join(why(study))
+    assert "repeats on 2 degrees of freedom: 0.02 mm²" in said and "result 0.451" in said and "Student's" in said
+    (empty,) = studies([again("7A", 94.2)], PIECES, [])
+    assert "two pieces or more" in why(empty)[0]

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from claybench.measure.piece import MEASURES, PieceMeasures, PieceRaw, Question, measures, questions
+from claybench.measure.piece import MEASURES, PieceMeasures, PieceRaw, Question, measures, questions, reasons
 from claybench.quantity import unit
 
 SOUND = PieceRaw(
@@ -23,6 +23,9 @@ SOUND = PieceRaw(
     soaked_g=49,
     suspended_g=28,
 )
+
+
+BY_WATER = {"absorption_pct", "porosity_pct", "bulk_density", "apparent_density"}
 
 
 def test_a_whole_piece() -> None:
@@ -47,6 +50,19 @@ def test_askeland_s_piece() -> None:
     assert found.porosity_pct == pytest.approx(15.528, abs=5e-4)
     assert found.bulk_density == pytest.approx(2.2360, abs=5e-5)
     assert found.absorption_pct == pytest.approx(6.9444, abs=5e-5)
+    assert found.apparent_density == pytest.approx(2.6471, abs=5e-5)
+
+
+def test_every_measure_says_why() -> None:
+    """The reason is of the same call as the figure: formula, readings, source."""
+    found, why = measures(SOUND), reasons(SOUND)
+    assert set(why) == set(MEASURES)
+    for name, reason in why.items():
+        assert reason.result == getattr(found, name)
+        assert reason.equation and reason.sources
+    lines = why["absorption_pct"].lines()
+    assert any("46" in line for line in lines) and any("ASTM C373" in line for line in lines)
+    assert reasons(PieceRaw(plastic_mm=100)) == {}
 
 
 @pytest.mark.parametrize(
@@ -61,7 +77,9 @@ def test_askeland_s_piece() -> None:
         (PieceRaw(dry_g=50, fired_g=46), {"loi_pct"}),
         (PieceRaw(fired_g=46, soaked_g=49), {"absorption_pct"}),
         (PieceRaw(soaked_g=49, suspended_g=28), set()),
-        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=28), {"absorption_pct", "porosity_pct", "bulk_density"}),
+        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=28), BY_WATER),
+        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=47), {"absorption_pct", "porosity_pct", "bulk_density"}),
+        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=49), {"absorption_pct"}),
     ],
 )
 def test_each_measure_as_soon_as_its_inputs_are_there(raw: PieceRaw, names: set[str]) -> None:

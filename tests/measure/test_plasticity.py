@@ -44,9 +44,10 @@ def test_one_point_meets_several() -> None:
 
 
 def test_cone() -> None:
-    """Depths 15.5 to 23.6 mm on a straight axis: 45.0 at 20 mm (Das, fall-cone method)."""
+    """Depths 15.5 to 23.6 mm on a straight axis: 45.0 at 20 mm (Das, fall-cone method); on a logarithmic one 45.54."""
     depths, waters = [15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4]
     assert cone_limit(depths, waters, "linear") == pytest.approx(45.0, abs=0.05)
+    assert cone_limit(depths, waters, "semilog") == pytest.approx(45.54, abs=0.005)
 
 
 def test_the_axis_makes_a_difference_and_is_kept() -> None:

@@ -87,6 +87,15 @@ class PlasticityPlace(Place):
         """Fill in or correct the point."""
         self.query_one(Sheet).choose()
 
+    def action_why(self) -> None:
+        """Where the figures come from."""
+        from claybench.insight.plasticity import why
+        from claybench.tui.say import Reading
+
+        if self._found is not None:
+            lines = why(self._found.found) or ["No limit follows from the points so far."]
+            self.app.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))
+
     def action_delete(self) -> None:
         """Delete the point; undo brings it back."""
         from claybench.terms import TABLE_OF

@@ -107,6 +107,24 @@ class PiecePlace(Place):
 
         self.run_worker(show_trace(self.app, piece=self.piece_code), exit_on_error=False)
 
+    def action_why(self) -> None:
+        """Where each figure comes from."""
+        from claybench.insight.comparison import raw_of
+        from claybench.measure.piece import reasons
+        from claybench.tui.say import Reading
+
+        if self._page is None:
+            return
+        lines: list[str] = []
+        for each in self._page.lines[1:] or self._page.lines:
+            found = reasons(raw_of(each.piece, each.fired))
+            if found and each.fired is not None:
+                lines += [f"FIRING {each.fired.firing}", ""]
+            for reason in found.values():
+                lines += [*reason.lines(), ""]
+        nothing = "No figure follows from what was measured so far."
+        self.app.push_screen(Reading(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
+
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
         from claybench.tui.pieces.rows import RowsPlace

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from claybench.errors import BadInput
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
+from claybench.tui.listing import Listing
 from claybench.tui.pieces.plan import DRAFT, Plan, plan_of
 from claybench.tui.place import Place
 
@@ -38,6 +39,7 @@ class RepeatsPlace(Place):
         super().__init__()
         self._codes = list(pieces)
         self._plan: Plan | None = None
+        self._found: list[Any] = []
 
     def middle(self) -> Iterable[Widget]:
         """What was found."""
@@ -61,6 +63,7 @@ class RepeatsPlace(Place):
         from claybench.insight.repeats import lines_of
         from claybench.tui.pieces.reading import ask_for
 
+        self._found = list(found)
         self._plan = plan_of(self.app.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
@@ -70,6 +73,31 @@ class RepeatsPlace(Place):
         for study in found:
             lines += [ask_for(study.reading).label.upper(), *lines_of(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
+
+    def action_why(self) -> None:
+        """Where the figures come from."""
+        from claybench.insight.repeats import why
+        from claybench.tui.pieces.reading import ask_for
+        from claybench.tui.say import Reading
+
+        lines = [line for each in self._found for line in [ask_for(each.reading).label.upper(), *why(each), ""]]
+        self.app.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
+
+    def tables(self) -> list[Listing]:
+        """The variances of each study."""
+        rows = [
+            (each.reading, said, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
+            for each in self._found
+            if each.gauge is not None
+            for said, variance in (
+                ("reading again", each.gauge.repeat),
+                ("between hands", each.gauge.hand),
+                ("hand by piece", each.gauge.together),
+                ("between pieces", each.gauge.piece),
+            )
+            if variance is not None
+        ]
+        return [Listing("scatter", ("reading", "of", "variance", "share (%)", "as spread (%)"), tuple(rows))]
 
     def action_begin(self) -> None:
         """A new study."""
