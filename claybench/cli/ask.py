@@ -6,7 +6,7 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, table
+from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, table
 
 
 def add_to(app: typer.Typer) -> None:
@@ -15,14 +15,14 @@ def add_to(app: typer.Typer) -> None:
     app.command("forecast")(forecast)
 
 
-def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json) -> None:
+def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Every slab not retired: wetness, verdict, evidence, advice."""
     from claybench.ask.slabs import slab_list
 
     with opened(context) as lab:
         found = slab_list(lab, as_of=moment(lab, as_of))
-    if as_json:
-        emit([_slab(each) for each in found])
+    if as_json or as_csv:
+        (emit_csv if as_csv else emit)([_slab(each) for each in found])
         return
     rows = []
     for each in found:
@@ -78,6 +78,7 @@ def forecast(
     layer: list[str] = typer.Option(["10 mm"], "--layer", help="Depth of slip; may be given several times."),
     as_of: str | None = AsOf,
     as_json: bool = Json,
+    as_csv: bool = Csv,
 ) -> None:
     """When a layer would first feel workable, with its 90 % interval, in minutes after the pour."""
     from claybench.ask.runs import forecasts
@@ -95,9 +96,11 @@ def forecast(
         else:
             thought_of = []
             found = forecasts(lab, None if open_ else run, as_of=at)
-    if as_json:
+    if as_json or as_csv:
         extra = [{"layer_mm": each.depth_mm, "not_now": each.not_now or None} for each in thought_of]
-        emit([_forecast(one) | more for one, more in zip(found, extra or [{}] * len(found), strict=True)])
+        (emit_csv if as_csv else emit)(
+            [_forecast(one) | more for one, more in zip(found, extra or [{}] * len(found), strict=True)]
+        )
         return
     rows = []
     for index, each in enumerate(found):

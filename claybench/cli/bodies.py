@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
+from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
 
 if TYPE_CHECKING:
     from claybench.insight.asking import Line, Question
@@ -38,6 +38,7 @@ def bodies(
     list_: bool = typer.Option(False, "--list", help="List the kept questions."),
     as_of: str | None = AsOf,
     as_json: bool = Json,
+    as_csv: bool = Csv,
 ) -> None:
     """Which bodies: those that a question holds for, with the means of their batches."""
     from claybench.ask.asking import body_table, kept_question, kept_questions
@@ -67,8 +68,8 @@ def bodies(
             keep_question(lab, keep, written(asked))
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
     found = answer(held.lines, asked)
-    if as_json:
-        return emit([_as_json(line, asked) for line in found])
+    if as_json or as_csv:
+        return (emit_csv if as_csv else emit)([_as_json(line, asked) for line in found])
     say(f"{said(asked)}: {_bodies(found)} of {_bodies(held.lines)} bodies")
     _show(found, asked)
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 AsOf = typer.Option(
     None, "--as-of", metavar="TIME", help="Answer as if the record ended then: a time with offset, or a date."
 )
+Csv = typer.Option(False, "--csv", help="CSV for a spreadsheet on stdout: the same figures as --json, one line each.")
 Json = typer.Option(False, "--json", help="JSON on stdout.")
 
 
@@ -121,6 +122,29 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[Any, Any]]
 def emit(value: Any) -> None:
     """JSON on stdout."""
     sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, default=plain) + "\n")
+
+
+def emit_csv(rows: Sequence[dict[str, Any]]) -> None:
+    """The same answers as a table for a spreadsheet: what lies inside another under both names, lists in one cell."""
+    from claybench.exchange import write_table
+
+    flat = [_flat(row) for row in rows]
+    headings = list(dict.fromkeys(name for row in flat for name in row))
+    write_table(sys.stdout, headings, [[row.get(name) for name in headings] for row in flat])
+
+
+def _flat(row: dict[str, Any], before: str = "") -> dict[str, Any]:
+    out: dict[str, Any] = {}
+    for name, value in row.items():
+        if isinstance(value, dict):
+            out |= _flat(value, f"{before}{name}.")
+        elif isinstance(value, list | tuple):
+            out[f"{before}{name}"] = "; ".join(
+                str(one.get("text", one)) if isinstance(one, dict) else str(one) for one in value
+            )
+        else:
+            out[f"{before}{name}"] = value
+    return out
 
 
 def plain(value: Any) -> Any:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
+from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, say, table
 from claybench.cli.figure import To
 from claybench.cli.figure import app as figures
 
@@ -46,6 +46,7 @@ def compare(
     limit: str | None = TightBelow,
     as_of: str | None = AsOf,
     as_json: bool = Json,
+    as_csv: bool = Csv,
     figure: str | None = typer.Option(
         None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
     ),
@@ -61,10 +62,12 @@ def compare(
         from claybench.figure import compare_chart, save
 
         say(f"Saved {save(compare_chart(found.results, of), figure)}")
-    if as_json:
+    if as_json or as_csv:
         tight = {each.body: _tight_one(each, bool(vitrified.cones)) for each in vitrified.bodies}
         ranges = found.ranges()
-        emit([_result(found, each, ranges.of(each)) | {"tight": tight.get(each.body)} for each in found.results])
+        (emit_csv if as_csv else emit)(
+            [_result(found, each, ranges.of(each)) | {"tight": tight.get(each.body)} for each in found.results]
+        )
         return
     _means(found)
     _differences(found)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import Json, emit, opened, say, table, where
+from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, table, where
 
 
 def add_to(app: typer.Typer) -> None:
@@ -105,14 +105,15 @@ def history(
     context: typer.Context,
     count: int = typer.Option(30, "--count", min=1, max=100_000, help="How many acts."),
     as_json: bool = Json,
+    as_csv: bool = Csv,
 ) -> None:
     """What was done, newest first."""
     from claybench.record import acts
 
     with opened(context) as lab, lab.reading() as record:
         found, zone = acts(record, limit=count), lab.zone
-    if as_json:
-        emit(
+    if as_json or as_csv:
+        (emit_csv if as_csv else emit)(
             [
                 {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
                 for each in found

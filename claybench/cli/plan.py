@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, say, table
+from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
 from claybench.cli.papers import Paper
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def plan(
     paper: str | None = Paper,
     as_of: str | None = AsOf,
     as_json: bool = Json,
+    as_csv: bool = Csv,
 ) -> None:
     """The next bodies worth making, and when each can dry on which slab."""
     from claybench.ask.plan import plan as ask
@@ -53,9 +54,10 @@ def plan(
             sys.stdout.write(f"{to}\n")
             return
         say(f"{to}")
+    if as_csv:
+        return emit_csv(as_data(found)["bodies"])
     if as_json:
-        emit(as_data(found))
-        return
+        return emit(as_data(found))
     table(
         ["no", "recipe", "chance", "expected", "slab", "start"],
         [

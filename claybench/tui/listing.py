@@ -59,7 +59,9 @@ def _heading(column: Col, words: list[str], cells: Sequence[str], zone: str) -> 
     unit = column.unit or (units.pop() if len(units) == 1 else "")
     if zone and any(hasattr(cell.value, "utcoffset") for cell in shown):
         unit = zone
-    title = words[0].removesuffix(unit).strip() if unit else words[0]
+    title = (words[0].removesuffix(unit).strip() if unit else "") or words[0]
+    if title == unit:
+        return title
     return f"{title} ({unit})" if unit else title
 
 

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import codecs
 import random
+import tempfile
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
-from claybench.exchange import import_folder, save_table
+from claybench.exchange import DECIMALS, import_folder, save_table
 from claybench.exchange.reading import (
     ColumnTo,
     TableMap,
+    lay_out,
     preview,
     read_file,
     read_map,
@@ -350,3 +354,27 @@ def test_many_rows_and_an_answer_that_nobody_waits_for(shop: Lab, tmp_path: Path
     assert len(asked) == 4
     found = preview(shop, raw, suggest_map(raw, "weighings"))
     assert len(found.understood.rows["slab_log"]) == 5_000 and not found.understood.faults
+
+
+@given(st.text(alphabet=st.characters(exclude_categories=["Cs", "Cc"]) | st.sampled_from("=+-@;,'\"\t\n"), max_size=15))
+@example("=1+1;@x")
+def test_any_note_comes_back_from_a_saved_table(note: str) -> None:
+    """What is saved for a spreadsheet says the same when it is read again, whatever a note holds."""
+    with tempfile.TemporaryDirectory() as folder:
+        for decimal in DECIMALS:
+            path = save_table(
+                Path(folder) / f"{decimal}.csv", ["piece", "note", "n"], [["A", note, 1.5]], decimal=decimal
+            )
+            ((_, cells),) = lay_out(read_file(path), TableMap("pieces", headings_in=1)).rows
+            assert cells[:2] == ("A", note)
+
+
+def test_recipes_in_one_cell(shop: Lab, tmp_path: Path) -> None:
+    raw = read_file(written(tmp_path, 'body;recipe\nN-1;"kaolin 40, ball clay 60"\nN-2;kaolin\n'))
+    mapping = suggest_map(raw, "bodies")
+    (fault,) = preview(shop, raw, mapping).understood.faults
+    assert (fault.line, fault.column, fault.typed) == (3, "recipe", "kaolin")
+    take(shop, raw, replace(mapping, last_row=2))
+    assert [(row.position, row.material, row.parts) for row in rows(shop, BodyLine)] == [
+        (1, "kaolin", 40.0), (2, "ball clay", 60.0),
+    ]  # fmt: skip

@@ -78,7 +78,7 @@ async def test_what_is_filtered_is_what_is_saved_in_full(sample_lab_file: Path, 
     lines = read(folder / "pieces 2026-09-25.csv")
     assert lines[0] == [
         "piece", "body", "batch", "firing", "plastic (mm)", "dry (mm)", "fired (mm)",
-        "drying (%)", "firing (%)", "total (%)", "absorbs (%)", "remark",
+        "drying (%)", "firing (%)", "total (%)", "absorbs (%)", "doubt or end",
     ]  # fmt: skip
     assert {line[3] for line in lines[1:]} == {"F-01"}
     measured = next(line for line in lines[1:] if line[9])

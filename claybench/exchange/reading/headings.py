@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from claybench import clock
 from claybench.errors import BadInput
 from claybench.exchange.reading.kinds import Kind, Target
 from claybench.exchange.reading.raw import Raw
@@ -13,6 +14,7 @@ from claybench.quantity.units import Known, find
 
 _LOOKED_AT = 30
 _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S)
+_ZONE = re.compile(r"\(((?:[A-Z][A-Za-z_]+/)+[A-Za-z_/+-]+|UTC|GMT)\)$")
 _BEHIND = re.compile(r"(.+?)\s*(?:[,/]\s*|\s|_)([^\s,/_]{1,4})$", re.S)
 _BARE_UNITS = {"mm", "cm", "g", "kg", "mg", "lb", "oz", "ml", "°c", "°f", "%", "cm2", "cm²", "min", "m/s"}
 _NUMERIC = re.compile(r"[-+−]?[\d.,' /:%-]*\d[\d.,' /:%-]*")
@@ -37,15 +39,34 @@ def split_heading(text: str) -> tuple[str, str]:
     (('length', 'in'), ('dry mass', 'g'), ('note (all)', ''))
     """
     flat = " ".join(text.split())
+    if (match := _ZONE.search(flat)) and zone_in(flat):
+        return flat[: match.start()].strip(), ""
     if (match := _IN_BRACKETS.fullmatch(flat)) and (known := unit_of(match.group(2))):
         return match.group(1), known.sign
     if (
         (match := _BEHIND.fullmatch(flat))
         and match.group(2).lower() in _BARE_UNITS
+        and match.group(1).casefold().split()[-1:] != ["per"]  # a price per kg is no kg
         and (known := unit_of(match.group(2)))
     ):
         return match.group(1), known.sign
     return flat, ""
+
+
+def zone_in(text: str) -> str:
+    """The clock that a heading names, as saved tables do; empty where it names none.
+
+    >>> zone_in("mixed (Europe/Lisbon)"), zone_in("mixed (UTC)"), zone_in("mixed (twice)")
+    ('Europe/Lisbon', 'UTC', '')
+    """
+    match = _ZONE.search(text.strip())
+    if match is None:
+        return ""
+    try:
+        clock.zone(match.group(1))
+    except BadInput:
+        return ""
+    return match.group(1)
 
 
 def unit_of(text: str) -> Known | None:

@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 from claybench.errors import BadInput
 from claybench.terms import TABLES, Column, Table
 
+RECIPE = "recipe"
+_ONE_CELL = Column(name=RECIPE, label="recipe in one cell", help="kaolin 30, ball clay 30, feldspar 22")
+
 
 @dataclass(frozen=True, slots=True)
 class Target:
@@ -28,6 +31,8 @@ class Kind:
     """The table of the row itself, then those its further columns go to."""
     wide: tuple[str, str, str] | None = None
     """Table, name and value of what stands in columns of its own, such as each material of a recipe."""
+    one_cell: bool = False
+    """Whether a whole recipe may stand in one cell."""
     always: Mapping[str, str] = field(default_factory=dict)
     """What such a row is unless it says otherwise."""
     makes: tuple[str, ...] = ()
@@ -47,6 +52,8 @@ class Kind:
                     out[column.name] = Target(column.name, name, column)
                 elif not (column.refers or TABLES[name].code == column.name or column.name in TABLES[name].key):
                     out[f"{name}.{column.name}"] = Target(f"{name}.{column.name}", name, column)
+        if self.one_cell:
+            out[RECIPE] = Target(RECIPE, "body_lines", _ONE_CELL)
         if self.wide is not None:
             table, _, value = self.wide
             out[value] = Target(value, table, TABLES[table][value])
@@ -56,7 +63,7 @@ class Kind:
 _RECIPE = ("body_lines", "material", "parts")
 _WEIGHED = ("batch_lines", "material", "mass_g")
 _ALL = (
-    Kind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE),
+    Kind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE, True),
     Kind("recipe-lines", "one material of a body, with its parts", ("body_lines", "bodies"), makes=("bodies",)),
     Kind("batches", "a batch; the mass of each material may have a column of its own", ("batches",), _WEIGHED),
     Kind("weights", "one material as it was weighed into a batch", ("batch_lines",)),

@@ -20,8 +20,8 @@ from claybench.exchange.reading.raw import Raw
 from claybench.exchange.spreadsheet import plain_cell
 from claybench.terms import TABLES
 
-_TOTALS = {"total", "sum", "check", "check sum", "n", "mean", "average"}
-"""Headings of columns that repeat what others say."""
+_TOTALS = {"total", "sum", "check", "check sum", "n", "mean", "average", "marked", *TABLES}
+"""Headings of columns that count, or repeat what others say."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Any
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.exchange.reading.dates import order_of, read_day, read_moment
-from claybench.exchange.reading.headings import split_heading, unit_of
+from claybench.exchange.reading.headings import split_heading, unit_of, zone_in
 from claybench.exchange.reading.kinds import Target
 from claybench.exchange.reading.layout import Layout
 from claybench.exchange.reading.mapping import ColumnTo, TableMap
@@ -34,6 +34,8 @@ class Source:
     fill_down: bool = False
     words: dict[str, str] = field(default_factory=dict)
     constant: Given | None = None
+    zone: tzinfo | None = None
+    """Of its times, where the heading names one."""
     name: str = ""
     """The material, for a column of parts or masses."""
 
@@ -61,9 +63,12 @@ class Sources:
     missing: frozenset[str]
 
     def says_nothing(self, column: Column, text: str) -> bool:
-        """Whether a number, a date or a reference is only a mark for one that is missing."""
+        """Whether a number, a date or a reference is only a mark for one that is missing; a text is what it is."""
+        if isinstance(text, Given) or column.kind == "text":
+            return False
+        folded = text.strip().casefold()
         asked = column.kind in ("number", "whole", "time", "day") or bool(column.refers)
-        return asked and not isinstance(text, Given) and text.strip().casefold() in self.missing
+        return folded in self.missing or (asked and folded in NOTHING)
 
     def read(self, source: Source, column: Column, text: str) -> Any:
         """The value of a cell; BadInput says what would work."""
@@ -76,9 +81,9 @@ class Sources:
             number = read_number(tidy, self.decimal, source.unit, column.unit)
             return int(number) if column.kind == "whole" and number.is_integer() else number
         if column.kind == "time":
-            return read_moment(tidy, self.dates, self.zone, self.time_of_day)
+            return read_moment(tidy, self.dates, source.zone or self.zone, self.time_of_day)
         if column.kind == "day":
-            return read_day(tidy, self.dates, self.zone)
+            return read_day(tidy, self.dates, source.zone or self.zone)
         folded = " ".join(tidy.casefold().replace("_", " ").split())
         if column.kind == "word":
             return read_word(column, tidy, source.words)
@@ -131,7 +136,9 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
                 )
             plain[to.to].columns.append(number)
         else:
-            plain[to.to] = Source(target, [number], unit, to.fill_down, words)
+            named = zone_in(heading) if target.column.kind in ("time", "day") and not mapping.zone else ""
+            zoned = clock.zone(named) if named else None
+            plain[to.to] = Source(target, [number], unit, to.fill_down, words, zone=zoned)
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
         if name not in plain:
             plain[name] = Source(targets[name], constant=Given(text))
@@ -142,7 +149,7 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
         mapping.dates or _dates(layout, plain),
         clock.zone(mapping.zone) if mapping.zone else zone,
         mapping.time_of_day,
-        NOTHING | {each.strip().casefold() for each in mapping.missing},
+        frozenset(each.strip().casefold() for each in mapping.missing),
     )
 
 

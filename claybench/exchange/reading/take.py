@@ -9,7 +9,8 @@ from datetime import tzinfo
 from claybench.exchange.folder_in import ImportReport, check_in, take_in
 from claybench.exchange.reading.mapping import TableMap
 from claybench.exchange.reading.raw import Raw
-from claybench.exchange.reading.understand import Understood, understand
+from claybench.exchange.reading.understand import understand
+from claybench.exchange.reading.understood import Understood
 from claybench.record import Lab
 
 

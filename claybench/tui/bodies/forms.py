@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from claybench.exchange.recipe_line import echo_recipe, read_recipe, write_recipe
 from claybench.terms import Body
-from claybench.tui.bodies.recipe import echo_recipe, read_recipe, write_recipe
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 

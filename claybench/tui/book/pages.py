@@ -290,7 +290,7 @@ PAGES: Sequence[Page] = (
          _cols(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
          _runs, _run_rows, _opens("runs"), _new_run),
     Page("firings", "Firings",
-         _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note", 10, "g")),
+         _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
          _firings, _firing_rows, _corrects(Firing), _new_firing, Firing),
     Page("families", "Families", _cols(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
          _shelf, _family_rows, _corrects(Family), _adds(Family, "add_family"), Family),

@@ -30,7 +30,7 @@ _COLUMNS = (
     Col("firing %", 8, right=True, unit="%"),
     Col("total %", 7, right=True, unit="%"),
     Col("absorbs %", 9, right=True, unit="%"),
-    Col("", 10, grows=True, name="remark"),
+    Col("", 10, grows=True, name="doubt or end"),
 )
 _MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
 

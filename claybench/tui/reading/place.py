@@ -248,9 +248,13 @@ class ReadPlace(Place):
 
         if self.map is None:
             return
+        from claybench.exchange.reading import RECIPE
+
         wide = self.map.kind.wide[2] if self.map.kind.wide else ""
         rows = [("–", "leave it out", "")] if leave else []
         for name, target in self.map.kind.targets().items():
+            if name == RECIPE and not leave:
+                continue
             if name != wide:
                 rows.append((name, target.column.label, _about(target.column)))
             elif leave:

@@ -1,4 +1,4 @@
-"""A recipe typed in one line: `kaolin 30, ball clay 30, feldspar 22`. Knows no widget."""
+"""A recipe in one line, as it is typed and as a table shows it: `kaolin 30, ball clay 30, feldspar 22`."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from claybench import quantity
 from claybench.errors import BadInput
-from claybench.tui.words import number
+from claybench.quantity.shown import plain
 
 _PART = re.compile(
     r"^(?P<name>.*?\S)\s*[:=]?\s+(?P<parts>[\d.,½¼¾/ ]+)$|^(?P<parts2>[\d.,½¼¾/]+)\s*[x×%]?\s+(?P<name2>\S.*)$"
@@ -55,5 +55,5 @@ def echo_recipe(text: str) -> str:
     """What was understood: number of materials and their total."""
     lines = read_recipe(text)
     total = sum(parts for _, parts in lines)
-    said = f"= {len(lines)} materials, {number(total)} parts"
-    return said if abs(total - 100) < 0.005 else f"{said} (taken as shares of {number(total)})"
+    said = f"= {len(lines)} materials, {plain(total)} parts"
+    return said if abs(total - 100) < 0.005 else f"{said} (taken as shares of {plain(total)})"

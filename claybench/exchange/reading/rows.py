@@ -1,0 +1,251 @@
+"""Row after row of a file turned into rows of the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from claybench.errors import BadInput, Fault
+from claybench.exchange.folder_read import RowRead, key_of, row_values
+from claybench.exchange.reading.kinds import RECIPE
+from claybench.exchange.reading.mapping import TableMap
+from claybench.exchange.reading.sources import Given, Source
+from claybench.exchange.reading.understood import Understood
+from claybench.exchange.recipe_line import read_recipe
+from claybench.record import Reader
+from claybench.record.codec import check_value, fold
+from claybench.terms import TABLES, Column, Table
+
+_LOOK_EVERY = 200
+"""Rows between looks whether anybody still wants the answer."""
+
+
+class Stopped(Exception):
+    """Nobody wants the answer any more."""
+
+
+class Rows:
+    """Turns row after row into rows of the record."""
+
+    def __init__(self, record: Reader, found: Understood, mapping: TableMap) -> None:
+        assert found.layout is not None and found.sources is not None
+        self.record, self.found, self.mapping = record, found, mapping
+        self.layout, self.sources, self.kind = found.layout, found.sources, mapping.kind
+        self.seen: dict[str, dict[tuple[Any, ...], RowRead]] = {name: {} for name in TABLES}
+        self.filled: dict[str, list[tuple[Column, str, Source]]] = {}
+        self.lines: dict[tuple[Any, ...], int] = {}
+        self.above: dict[str, str] = {}
+        self.held: dict[tuple[Any, ...], Any] = {}
+        self.positions: dict[str, int] = {}
+
+    def run(self, stop: Callable[[], bool]) -> None:
+        if not self._has_key():
+            return
+        self.held = self._there()
+        for count, (line, cells) in enumerate(self.layout.rows):
+            if count % _LOOK_EVERY == 0 and stop():
+                raise Stopped
+            self._row(line, cells)
+        if self.mapping.name_new:
+            self._name_new()
+        for name, rows in self.seen.items():
+            if rows:
+                self.found.rows[name] = list(rows.values())
+        if not self.found.rows and not self.found.faults:
+            file, at = self.found.path.name, self.layout.heading_row
+            self.found.faults.append(
+                Fault(file, at, "", "No row under the headings says anything in the columns chosen.")
+            )
+
+    def _has_key(self) -> bool:
+        """What every row needs is in the mapping, or stands in the lab for rows it has already."""
+        table = self.kind.table
+        needed = [name for name in table.key if table[name].required and name != "position"]
+        lacking = [name for name in needed if name not in self.sources.plain]
+        for name in lacking:
+            reason = f"No column goes to {name} ({table[name].label}). Choose one, or give it for every row."
+            self.found.faults.append(Fault(self.found.path.name, self.layout.heading_row, name, reason))
+        return not lacking
+
+    def _there(self) -> dict[tuple[Any, ...], Any]:
+        """Rows of the lab, where the file lacks what a new row would need."""
+        table = self.kind.table
+        if all(column.name in self.sources.plain for column in table.columns if column.required):
+            return {}
+        return {
+            key_of(table, {name: getattr(row, name) for name in table.key}): row for row in self.record.rows(table.row)
+        }
+
+    def _row(self, line: int, cells: tuple[str, ...]) -> None:
+        texts = self._texts(cells)
+        wide = [(source, source.text(cells)) for source in self.sources.wide]
+        own = [text for text in texts.values() if text.strip() and not isinstance(text, Given)]
+        if not own and not any(text.strip() for _, text in wide):
+            return
+        primary = self._make(self.kind.table, line, texts)
+        if primary is None:  # look for every fault all the same
+            for name in self.kind.tables[1:]:
+                self._further(TABLES[name], line, texts)
+            held = self.found.partial.get(self.kind.table.name, ())
+            if held and held[-1].line == line and all(name in held[-1].values for name in self.kind.table.key):
+                self._only_once(line, held[-1].values, False)
+            return
+        self._keep(self.kind.table, line, primary)
+        further = [self._further(TABLES[name], line, texts) for name in self.kind.tables[1:]]
+        self._only_once(line, primary, any(further))
+        if wide:
+            self._spread(line, primary, wide)
+        if texts.get(RECIPE, "").strip():
+            self._unfold(line, primary, texts[RECIPE])
+
+    def _only_once(self, line: int, values: dict[str, Any], more: bool) -> None:
+        """A row that stands there twice, unless it says something more, such as another firing."""
+        table = self.kind.table
+        before = self.lines.setdefault(key_of(table, values), line)
+        if before != line and not more:
+            reason = f"The same {table.noun} stands in row {before} already. Take one of the two out."
+            self.found.fault(table.name, line, table.key[0], reason)
+
+    def _texts(self, cells: tuple[str, ...]) -> dict[str, str]:
+        texts = {}
+        for name, source in self.sources.plain.items():
+            text = source.text(cells)
+            if self.sources.says_nothing(source.target.column, text):
+                text = ""
+            if source.fill_down:
+                text = self.above[name] = text if text.strip() else self.above.get(name, "")
+            texts[name] = text
+        return texts
+
+    def _make(self, table: Table, line: int, texts: dict[str, str]) -> dict[str, Any] | None:
+        """Values of a row of one table; what is empty is left as it is in the lab."""
+        filled = self.filled.get(table.name) or self.filled.setdefault(table.name, self._filled(table))
+        cells = {
+            column.name: texts.get(name, "")
+            for column, name, _ in filled
+            if column.required or texts.get(name, "").strip()
+        }
+        self._fill_in(table, cells)
+        sources = {column.name: source for column, _, source in filled}
+
+        def read(column: Column, text: str) -> Any:
+            return self.sources.read(sources[column.name], column, text)
+
+        values = row_values(self.found, table, line, cells, read)
+        return None if values is None else {name: value for name, value in values.items() if value is not None}
+
+    def _filled(self, table: Table) -> list[tuple[Column, str, Source]]:
+        """The columns of a table that this file may fill, each with the name of its text and what fills it.
+
+        A plain name is the row's own table's; codes and keys are shared with the tables that come with it.
+        """
+        targets, out = self.kind.targets(), []
+        for column in table.columns:
+            own = f"{table.name}.{column.name}"
+            name = own if own in targets else column.name
+            target = targets.get(name)
+            shared = column.kind == "code" or column.name in table.key
+            if target is not None and (target.table == table.name or shared):
+                out.append((column, name, self.sources.plain.get(name, Source(target))))
+        return out
+
+    def _fill_in(self, table: Table, cells: dict[str, str]) -> None:
+        """Position by counting; what a row of the lab has already and this file does not say."""
+        if table.name == "body_lines" and not cells.get("position", "").strip():
+            cells["position"] = Given(self._next_position(cells.get("body", "")))
+        if table.name == "batch_lines" and not cells.get("position", "").strip():
+            cells["position"] = Given(self._next_position(cells.get("batch", "")))
+        if table is not self.kind.table or not self.held or table.code is None:
+            return
+        held = self.held.get((fold(cells.get(table.code, "")),))
+        for column in table.columns:
+            if held is not None and column.required and not cells.get(column.name, "").strip():
+                del cells[column.name]
+
+    def _next_position(self, owner: str) -> str:
+        self.positions[fold(owner)] = self.positions.get(fold(owner), 0) + 1
+        return str(self.positions[fold(owner)])
+
+    def _further(self, table: Table, line: int, texts: dict[str, str]) -> bool:
+        """A row of a table that comes with the row's own, where the file says anything of it; True where it is new."""
+        given = [
+            name
+            for name, source in self.sources.plain.items()
+            if source.target.table == table.name and texts[name].strip() and name not in table.key
+        ]
+        named = all(texts.get(name, "").strip() for name in table.key)
+        wanted = bool(given) or (named and (table.code is None or table.name in self.kind.makes))
+        if not wanted:
+            return False
+        values = self._make(table, line, texts)
+        return values is not None and self._keep(table, line, values)
+
+    def _keep(self, table: Table, line: int, values: dict[str, Any]) -> bool:
+        """Note a row; one with the same key has to agree with it. True where it is the first."""
+        key = key_of(table, values)
+        before = self.seen[table.name].get(key)
+        if before is None:
+            self.seen[table.name][key] = RowRead(line, values)
+            return True
+        for name, value in values.items():
+            held = before.values.get(name, value)
+            if held != value and not (table[name].kind == "code" and fold(str(held)) == fold(str(value))):
+                self.found.fault(table.name, line, name, f"Row {before.line} says {held} of the same {table.noun}.")
+        before.values.update({name: value for name, value in values.items() if name not in before.values})
+        return False
+
+    def _spread(self, line: int, primary: dict[str, Any], wide: list[tuple[Source, str]]) -> None:
+        """A row for each material that has a column of its own; nothing and zero are no line."""
+        assert self.kind.wide is not None
+        name, named, value = self.kind.wide
+        table, owner = TABLES[name], str(self.kind.table.code)
+        for source, text in wide:
+            if not text.strip():
+                continue
+            heading = self.layout.headings[source.columns[0]]
+            try:
+                amount = self.sources.read(source, table[value], text)
+            except BadInput as error:
+                self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+                continue
+            if amount:
+                place = int(self._next_position(primary[owner]))
+                made = {owner: primary[owner], "position": place, named: source.name, value: amount}
+                self._line(table, line, heading, made, text)
+
+    def _unfold(self, line: int, primary: dict[str, Any], text: str) -> None:
+        """A row for each material of a recipe that stands in one cell."""
+        source = self.sources.plain[RECIPE]
+        heading = self.layout.headings[source.columns[0]] if source.columns else RECIPE
+        try:
+            lines = read_recipe(text)
+        except BadInput as error:
+            self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+            return
+        for material, parts in lines:
+            place = int(self._next_position(primary["body"]))
+            made = {"body": primary["body"], "position": place, "material": material, "parts": parts}
+            self._line(TABLES["body_lines"], line, heading, made, text)
+
+    def _line(self, table: Table, line: int, heading: str, made: dict[str, Any], text: str) -> None:
+        """One line of a recipe or of what was weighed, checked as any other row."""
+        try:
+            checked = {name: check_value(table[name], value) for name, value in made.items()}
+        except BadInput as error:
+            self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+            return
+        self._keep(table, line, checked)
+
+    def _name_new(self) -> None:
+        """Bodies and firings that are named, and neither listed nor in the lab, with their code alone."""
+        for name in ("bodies", "firings"):
+            code = str(TABLES[name].code)
+            there = {fold(held) for held in self.record.codes(TABLES[name].row)}
+            for table in TABLES.values():
+                for column in table.references():
+                    if column.refers != name:
+                        continue
+                    for row in list(self.seen[table.name].values()):
+                        held = row.values.get(column.name)
+                        if held is not None and fold(held) not in there:
+                            self.seen[name].setdefault((fold(held),), RowRead(row.line, {code: held}))
