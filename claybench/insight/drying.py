@@ -14,6 +14,8 @@ _PRIOR_LOG_SD = 0.35
 """Correlations miss quiet-air data by 25 %; how many faces are free is not recorded."""
 _SCATTER = 0.2
 """Scatter of one stretch of drying about the law; from memory."""
+_LASTING = 0.08
+"""Of it, what lasts from one day to the next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,6 @@ def drying_of(base: SlabDrying, pairs: Iterable[tuple[float, float, float, float
         base.area_cm2,
         base.capacity_g,
         math.exp(total / weight),
-        math.sqrt(1 / weight + _SCATTER**2 / 4),
+        math.sqrt(1 / weight + _LASTING**2),
         used,
     )

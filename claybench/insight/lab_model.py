@@ -185,6 +185,7 @@ class LabModel:
         water = self.waters.get(run.slab)
         checks = tuple(self.checks.get(run.run, ()))
         wet, sd = _UNKNOWN_WETNESS
+        skin, skin_sd = 0.0, 0.0
         capacity_mm = 20.0
         temp, by_air = self.settings.number("room_temp_c"), 0.0
         if water is not None:
@@ -192,6 +193,7 @@ class LabModel:
             if started is not None:
                 wet = min(max(started[0] / water.capacity_g, 0.0), 1.0)
                 sd = share_sd(wet, started[1] / water.capacity_g)
+                skin, skin_sd = self.wetnesses[run.slab].skins[run.run]
             capacity_mm = self._capacity_mm(water)
             temp, by_air = self._slip_temp(water, run), self._evaporation(water, run)
         return Poured(
@@ -201,8 +203,8 @@ class LabModel:
             checks=checks,
             time=time_to_workable(run, checks),
             wetness=wet,
-            wetness_sd=sd,
-            pace=Pace(layer.water_mm, min(wet, 0.9), capacity_mm, temp, by_air),
+            wetness_sd=math.hypot(sd, skin_sd),
+            pace=Pace(layer.water_mm, min(wet + skin, 0.9), capacity_mm, temp, by_air),
         )
 
     def _capacity_mm(self, water: SlabWater) -> float:
@@ -288,14 +290,17 @@ class LabModel:
         water, wet = self.waters[slab], self.wetnesses[slab]
         layer = self.layers.wanted(body, depth_mm, None, slip_sg)
         share, sd = _UNKNOWN_WETNESS
+        skin = 0.0
         if wet.now is not None and wet.sd_g is not None:
             share = wet.now if wetness is None else wetness
             sd = share_sd(share, wet.sd_g / wet.capacity_g)
+            skin, skin_sd = wet.skin if wetness is None else (0.0, 0.0)
+            sd = math.hypot(sd, skin_sd)
         elif wetness is not None:
             share = wetness
         pace = Pace(
             layer.water_mm,
-            min(share, 0.9),
+            min(share + skin, 0.9),
             self._capacity_mm(water),
             min(max(wet.air.temp_c, 1.0), 45.0),
             _evaporation_mm_min(wet.air),

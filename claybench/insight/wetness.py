@@ -17,7 +17,8 @@ from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
 from claybench.insight.drying import SlabDrying, drying_of
 from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody, capacity_by_mass
-from claybench.insight.spells import Spells, any_within
+from claybench.insight.cover import Cover, Skin, so_far
+from claybench.insight.spells import any_within
 from claybench.insight.workable import minutes
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -28,8 +29,8 @@ _UNMEASURED_WETTING = 0.15
 CAPACITY_LOG_SD = 0.08
 """Spread of what a slab really holds about what its size and mix say: published absorptions of one mix ratio differ as
 much; from memory."""
-_UNDER_LAYER = 0.5
-"""Share of its drying that a slab keeps while a layer covers one face; geometry of two faces."""
+_PASSING_LOG_SD = 0.15
+"""Spread of a day's drying about the slab's own rate: air that nobody read; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,10 @@ class Wetness:
     points: tuple[WaterPoint, ...] = ()
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
     """Water and its spread just before each run was poured, by run."""
+    skins: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """By how much the face was wetter than the slab when each run was poured, in wetness, with its spread."""
+    skin: tuple[float, float] = (0.0, 0.0)
+    """The same now."""
 
     @property
     def left_g(self) -> tuple[float, float, float] | None:
@@ -109,9 +114,18 @@ class _State:
     at: datetime
     water: float
     variance: float
+    tilt: float = 0.0
+    """Grams for one standard deviation of the slab's drying rate, since it was last weighed: an error that lasts."""
     points: list[WaterPoint] = field(default_factory=list)
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
+    skins: dict[str, tuple[float, float]] = field(default_factory=dict)
     last_weighed: datetime | None = None
+    skin: Skin | None = None
+
+    @property
+    def sd(self) -> float:
+        """Spread of the water."""
+        return math.sqrt(self.variance + self.tilt**2)
 
 
 class SlabWater:
@@ -129,7 +143,7 @@ class SlabWater:
         self.body = SlabBody.of(slab)
         self.events = sorted(events, key=lambda event: event.at)
         self.runs = sorted(runs, key=lambda run: run.started_at)
-        self._under = Spells((run.started_at, run.ended_at) for run in self.runs)
+        self._cover = Cover(self.runs, self.body)
         self.air = SlabAir(self.events, air)
         self.zone = zone
         self.masses = bare_masses(self.events, self.runs)
@@ -143,13 +157,13 @@ class SlabWater:
         given = {run.run: found for run, found in taken}
         state = None
         for mark in self._marks(moment, given):
-            state = self._step(state, mark, given)
+            state = self._step(state, mark, given, moment)
         if state is not None and state.at < moment:
             self._dry(state, moment)
         dry = self.references.at(moment)
         if state is None or dry is None:
             return self._unknown(moment, dry)
-        sd = math.sqrt(state.variance)
+        sd = state.sd
         state.points.append(WaterPoint(moment, state.water, sd, "now"))
         share = state.water / self.capacity_g
         spread = share_sd(share, sd / self.capacity_g)
@@ -168,6 +182,8 @@ class SlabWater:
             drying=self.drying,
             points=tuple(state.points) if every_point else (),
             starts=state.starts,
+            skins=state.skins,
+            skin=state.skin.at(moment) if state.skin is not None else (0.0, 0.0),
         )
 
     @property
@@ -214,7 +230,7 @@ class SlabWater:
             reference = self.references.at(start)
             if reference is None or not reference.weighed:
                 continue
-            if end <= start or self._under.meet(start, end) or any_within(upsets, start, end):
+            if end <= start or self._cover.spells.meet(start, end) or any_within(upsets, start, end):
                 continue
             hours = minutes(start, end) / 60
             pairs.append(
@@ -261,7 +277,7 @@ class SlabWater:
                 marks.append(_Mark(end, 0, "run", run=run))
         return sorted(marks, key=lambda mark: (mark.at, mark.order))
 
-    def _step(self, state: _State | None, mark: _Mark, given: dict[str, Taken]) -> _State | None:
+    def _step(self, state: _State | None, mark: _Mark, given: dict[str, Taken], until: datetime) -> _State | None:
         reference = self.references.at(mark.at)
         if mark.kind == "weighed":
             if reference is None or mark.mass_g is None:
@@ -273,36 +289,45 @@ class SlabWater:
             else:
                 self._dry(state, mark.at)
                 surprise = measured - state.water
-                if surprise**2 > 9 * (state.variance + noise):
+                variance = state.sd**2
+                if surprise**2 > 9 * (variance + noise):
                     # Something happened that nobody wrote down: the scale is believed.
-                    state.variance += surprise**2
-                gain = state.variance / (state.variance + noise)
+                    variance += surprise**2
+                gain = variance / (variance + noise)
                 state.water += gain * surprise
-                state.variance *= 1 - gain
+                state.variance, state.tilt = variance * (1 - gain), 0.0
             state.last_weighed = mark.at
-            state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), "weighed", measured))
+            state.points.append(WaterPoint(mark.at, state.water, state.sd, "weighed", measured))
             return state
         if mark.kind == "cast":
             water = mark.water_g or 0.0
-            return _State(mark.at, water, (0.1 * water) ** 2, [WaterPoint(mark.at, water, 0.1 * water, "cast")])
+            return _State(mark.at, water, (0.1 * water) ** 2, points=[WaterPoint(mark.at, water, 0.1 * water, "cast")])
         if state is None:
             state = self._first(mark)
         else:
             self._dry(state, mark.at)
         if mark.kind == "start" and mark.run is not None:
-            state.starts[mark.run.run] = (max(state.water, 0.0), math.sqrt(state.variance))
+            beside = sum(
+                given[other.run].water_g * so_far(other, mark.at, until)
+                for other in self._cover.lying(mark.at, mark.run)
+                if other.run in given
+            )
+            state.starts[mark.run.run] = (max(state.water + beside, 0.0), state.sd)
+            state.skins[mark.run.run] = state.skin.at(mark.at) if state.skin is not None else (0.0, 0.0)
             return state
         if mark.kind == "run" and mark.run is not None:
             found = given[mark.run.run]
             state.water += found.water_g
             state.variance += found.sd_g**2
+            if mark.run.ended_at == mark.at:
+                state.skin = self._cover.skin(mark.run, found.water_g, self.capacity_g)
         elif mark.water_g is not None:
             state.water += mark.water_g
             state.variance += (0.1 * mark.water_g) ** 2
         else:
             state.water += _UNMEASURED_WETTING / 2 * self.capacity_g
             state.variance += (_UNMEASURED_WETTING * self.capacity_g) ** 2
-        state.points.append(WaterPoint(mark.at, state.water, math.sqrt(state.variance), mark.kind))
+        state.points.append(WaterPoint(mark.at, state.water, state.sd, mark.kind))
         return state
 
     def _first(self, mark: _Mark) -> _State:
@@ -310,21 +335,23 @@ class SlabWater:
         return _State(mark.at, 0.25 * self.capacity_g, (0.2 * self.capacity_g) ** 2)
 
     def _dry(self, state: _State, until: datetime) -> None:
-        """Let the slab dry in its air; the doubt about the rate widens the spread."""
+        """Let the slab dry in its air; the doubt about the rate widens the spread.
+
+        What is wrong with the slab's rate stays wrong until it is weighed; what nobody read of the air does not.
+        """
         for start, end in self._spans(state.at, until) if until > state.at else ():
-            hours = minutes(start, end) / 60 * (_UNDER_LAYER if self._covered(start, end) else 1.0)
+            hours = minutes(start, end) / 60 * (1 - self._cover.share(start + (end - start) / 2) / 2)
             law = self.drying.law(self.air.at(start))
             held = max(state.water, 0.0)
             left = law.after(held, hours)
             step = max(0.02 * self.capacity_g, 1.0)
             slope = (law.after(held + step, hours) - left) / step
-            faster = law.faster(math.exp(self.drying.log_sd)).after(held, hours)
-            state.variance = state.variance * slope**2 + (left - faster) ** 2
+            lasting = left - law.faster(math.exp(self.drying.log_sd)).after(held, hours)
+            passing = left - law.faster(math.exp(_PASSING_LOG_SD)).after(held, hours)
+            state.tilt = state.tilt * slope + lasting
+            state.variance = state.variance * slope**2 + passing**2
             state.water = left
         state.at = max(state.at, until)
-
-    def _covered(self, start: datetime, end: datetime) -> bool:
-        return self._under.cover(start + (end - start) / 2)
 
 
 def share_sd(share: float, water_sd: float) -> float:

@@ -151,16 +151,16 @@ class Simulation:
             self.lab.runs[lay.run] = replace(run, slab_after_g=self._scale(slab))
 
     def _write_air(self, at: datetime) -> None:
-        if self.draw.random() < 0.5:
-            temp, humidity = self.weather.at(at)
-            self.lab.air.append(
-                Air(
-                    at=at,
-                    place="shelf",
-                    air_temp_c=round(temp + self.draw.gauss(0, 0.3), 1),
-                    air_rh_pct=round(min(max(humidity + self.draw.gauss(0, 2), 5), 100)),
-                )
+        """Thermometer and hygrometer are read each morning, as they are in the sample lab."""
+        temp, humidity = self.weather.at(at)
+        self.lab.air.append(
+            Air(
+                at=at,
+                place="shelf",
+                air_temp_c=round(temp + self.draw.gauss(0, 0.3), 1),
+                air_rh_pct=round(min(max(humidity + self.draw.gauss(0, 2), 5), 100)),
             )
+        )
 
     def _move_slabs(self) -> None:
         for slab in self.slabs:
