@@ -79,7 +79,7 @@ class Cover:
 
 
 def so_far(run: Run, moment: datetime, until: datetime) -> float:
-    """Share that a layer lying there has given by a moment of what it gives by its end, or by now: by the root of time."""
+    """Share that a layer has given by a moment of what it gives by its end, or by now: by the square root of time."""
     end = run.ended_at if run.ended_at is not None and run.ended_at < until else until
     if end <= moment:
         return 0.0  # counted in full by then

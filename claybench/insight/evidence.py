@@ -7,7 +7,7 @@ against. What was seen on a slab is in `seen_evidence`, faults in `fault_evidenc
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from claybench.insight.fit import Fit
@@ -54,7 +54,7 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
             slab="",
             pace=poured.pace,
             layer_log_sd=poured.layer.log_sd,
-            wetness_sd=poured.wetness_sd,
+            wetness_sd=poured.water_sd,
         )
         spread = math.hypot(expected.sd, seen.log_spread or 0.0)
         ratio = best / math.exp(expected.mean)
@@ -78,15 +78,7 @@ def _finished(model: LabModel, slab: str) -> list[Poured]:
 
 def _without_slab(fit: Fit) -> Fit:
     """The same fit with every slab held for a usual one: a slow slab must not excuse itself."""
-    return Fit(
-        families=fit.families,
-        bodies=fit.bodies,
-        slabs={},
-        mean=fit.mean,
-        covariance=fit.covariance,
-        scatter=fit.scatter,
-        family_of=fit.family_of,
-    )
+    return replace(fit, slabs={}, cases={})
 
 
 def slow_evidence(model: LabModel, slab: str) -> Evidence | None:

@@ -54,6 +54,8 @@ class Poured:
     time: WorkableTime | None
     wetness: float
     wetness_sd: float
+    water_sd: float
+    """Of it, what the doubt about the slab's water leaves, that about its capacity apart."""
     pace: Pace
 
     @property
@@ -185,14 +187,15 @@ class LabModel:
         water = self.waters.get(run.slab)
         checks = tuple(self.checks.get(run.run, ()))
         wet, sd = _UNKNOWN_WETNESS
-        skin, skin_sd = 0.0, 0.0
+        own, skin, skin_sd = sd, 0.0, 0.0
         capacity_mm = 20.0
         temp, by_air = self.settings.number("room_temp_c"), 0.0
         if water is not None:
             started = self.wetnesses[run.slab].starts.get(run.run)
             if started is not None:
                 wet = min(max(started[0] / water.capacity_g, 0.0), 1.0)
-                sd = share_sd(wet, started[1] / water.capacity_g)
+                own = started[1] / water.capacity_g
+                sd = share_sd(wet, own)
                 skin, skin_sd = self.wetnesses[run.slab].skins[run.run]
             capacity_mm = self._capacity_mm(water)
             temp, by_air = self._slip_temp(water, run), self._evaporation(water, run)
@@ -204,6 +207,7 @@ class LabModel:
             time=time_to_workable(run, checks),
             wetness=wet,
             wetness_sd=math.hypot(sd, skin_sd),
+            water_sd=math.hypot(own, skin_sd),
             pace=Pace(layer.water_mm, min(wet + skin, 0.9), capacity_mm, temp, by_air),
         )
 
@@ -238,20 +242,19 @@ class LabModel:
         dried = []
         for poured in self.poured.values():
             seen = poured.time
-            if poured.run.outcome is None or seen is None or not seen.modelled or poured.pace.short_mm > 0:
+            if poured.run.outcome is None or seen is None or not seen.modelled:
                 continue
-            body_part, slab_part = poured.pace.parts(seen.best_min or seen.low_min)
             dried.append(
                 Dried(
                     run=poured.run.run,
                     body=poured.body.body if poured.body else "",
                     family=(poured.body.family or "") if poured.body else "",
                     slab=poured.run.slab,
-                    body_part=body_part,
-                    slab_part=slab_part,
+                    pace=poured.pace,
+                    layer_log_sd=poured.layer.log_sd,
+                    wetness_sd=poured.water_sd,
                     low_min=seen.low_min,
                     high_min=seen.high_min,
-                    log_sd=1.6 * poured.layer.log_sd + 0.5 * poured.wetness_sd,
                 )
             )
         return learn(dried)
@@ -271,7 +274,7 @@ class LabModel:
             slab=poured.run.slab,
             pace=poured.pace,
             layer_log_sd=poured.layer.log_sd,
-            wetness_sd=poured.wetness_sd,
+            wetness_sd=poured.water_sd,
             not_before_min=floor,
             because=because,
             run=code,
@@ -293,9 +296,8 @@ class LabModel:
         skin = 0.0
         if wet.now is not None and wet.sd_g is not None:
             share = wet.now if wetness is None else wetness
-            sd = share_sd(share, wet.sd_g / wet.capacity_g)
             skin, skin_sd = wet.skin if wetness is None else (0.0, 0.0)
-            sd = math.hypot(sd, skin_sd)
+            sd = math.hypot(wet.sd_g / wet.capacity_g, skin_sd)
         elif wetness is not None:
             share = wetness
         pace = Pace(

@@ -151,7 +151,7 @@ class Layers:
         dry = dry_per_litre(gravity, solids) / 1000  # g/mL, so kg/m² for each mm
         workable = self._workable(body)
         water = max(gravity - dry * (1 + workable), 0.02 * depth / max(depth, 1e-9) * gravity)
-        rough = 0.25 if missing else 0.06
+        rough = 0.25 if missing else 0.015
         return Layer(depth, gravity, dry * depth, water * depth, area, (spread**2 + rough**2) ** 0.5, missing)
 
     def _workable(self, body: Body | None) -> float:

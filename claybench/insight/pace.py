@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from claybench.water import layer as law
 
+LONGEST_MIN = 60 * 24 * 14.0
+"""No layer is forecast beyond: a fortnight."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pace:

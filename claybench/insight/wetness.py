@@ -15,9 +15,9 @@ from statistics import NormalDist
 
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
+from claybench.insight.cover import Cover, Skin, so_far
 from claybench.insight.drying import SlabDrying, drying_of
 from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody, capacity_by_mass
-from claybench.insight.cover import Cover, Skin, so_far
 from claybench.insight.spells import any_within
 from claybench.insight.workable import minutes
 from claybench.terms import Run, Slab, SlabEvent

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -23,11 +24,11 @@ def runs(seed: int, count: int = 120) -> tuple[list[Dried], dict[str, float], di
     out = []
     for number in range(count):
         body, slab = dice.choice(list(bodies)), dice.choice(list(slabs))
-        pace = Pace(dice.uniform(4, 7), dice.uniform(0, 0.6), 20.0, 20.0)
+        pace = Pace(dice.uniform(4, 7), dice.uniform(0, 0.55), 20.0, 20.0)
         p, q = pace.parts()
         time = (math.exp(bodies[body]) * p + math.exp(slabs[slab]) * q) * math.exp(dice.gauss(0, 0.08))
         low = time * dice.uniform(0.85, 1.0)
-        out.append(Dried(str(number), body, "f", slab, p, q, low, low + dice.uniform(6, 14), 0.05))
+        out.append(Dried(str(number), body, "f", slab, pace, 0.03, 0.01, low, low + dice.uniform(6, 14)))
     return out, bodies, slabs
 
 
@@ -51,7 +52,7 @@ def test_nothing_known_gives_the_priors_and_a_wide_interval() -> None:
 def test_a_slip_of_the_finger_hardly_moves_the_fit() -> None:
     made, _, _ = runs(3)
     clean = learn(made).resistances("b0", "f", "s0").body
-    made[0] = Dried("0", "b0", "f", "s0", made[0].body_part, made[0].slab_part, 1.0, 2.0, 0.05)
+    made[0] = replace(made[0], body="b0", slab="s0", low_min=1.0, high_min=2.0)
     assert learn(made).resistances("b0", "f", "s0").body == pytest.approx(clean, abs=0.1)
 
 
