@@ -13,6 +13,7 @@ from claybench.ask.snapshot import take
 from claybench.errors import NotFound
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
+from claybench.insight.looking_back import Step, course
 from claybench.insight.wetness import Wetness
 from claybench.record import Lab
 from claybench.terms import Batch, Piece, Slab
@@ -23,6 +24,8 @@ class RunPage:
     """One run with its checks, its forecast and the pieces formed from it."""
 
     layer: LayerNow
+    course: tuple[Step, ...]
+    """Its forecast at the pour and after each touch."""
     slab: Slab
     wetness: Wetness
     pieces: tuple[Piece, ...]
@@ -43,6 +46,7 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
         touch = last + timedelta(minutes=snapshot.settings.number("touch_every_min"))
     return RunPage(
         layer=layer,
+        course=tuple(course(model, poured.run.run)),
         slab=slab,
         wetness=model.wetnesses[slab.slab],
         pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),

@@ -7,7 +7,21 @@ import sys
 
 import typer
 
-from claybench.cli import ask, bodies, compare, figure, labs, mix, papers, plan, reading, sets, testing, trace
+from claybench.cli import (
+    ask,
+    bodies,
+    compare,
+    figure,
+    labs,
+    mix,
+    papers,
+    plan,
+    reading,
+    sets,
+    slab_figures,
+    testing,
+    trace,
+)
 from claybench.cli.common import State
 from claybench.errors import ClaybenchError, FaultyFolder
 
@@ -30,6 +44,7 @@ plan.add_to(app)
 sets.add_to(app)
 testing.add_to(app)
 trace.add_to(app)
+slab_figures.add_to(figure.app)
 app.add_typer(mix.app, name="mix")
 app.add_typer(figure.app, name="figure")
 

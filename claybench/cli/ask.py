@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, table
+from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, say, table
 
 
 def add_to(app: typer.Typer) -> None:
@@ -76,6 +77,11 @@ def forecast(
         [], "--slab", help="On this slab, several allowed; on every slab of the body's family where left out."
     ),
     layer: list[str] = typer.Option(["10 mm"], "--layer", help="Depth of slip; may be given several times."),
+    past: bool = typer.Option(
+        False,
+        "--past",
+        help="Finished runs, by what was known at their pour, and what came: of the lab, --body or --slab.",
+    ),
     as_of: str | None = AsOf,
     as_json: bool = Json,
     as_csv: bool = Csv,
@@ -85,8 +91,11 @@ def forecast(
     from claybench.ask.where import USUAL_MM, forecast_layers
     from claybench.errors import BadInput
 
-    if sum((open_, bool(run), bool(body))) != 1:
-        raise BadInput("Say which layers: --open, --run R, or --body B.", "One of the three.")
+    if past and not open_ and not run:
+        _past(context, slab, body, as_of, emit_csv if as_csv else emit if as_json else None)
+        return
+    if past or sum((open_, bool(run), bool(body))) != 1:
+        raise BadInput("Say which layers: --open, --run R, --body B, or --past.", "One of the four.")
     with opened(context) as lab:
         at = moment(lab, as_of)
         if body:
@@ -117,6 +126,50 @@ def forecast(
             ]
         )
     table(["run", "body", "slab", "depth", "about", "90 % within", "because"], rows)
+
+
+def _past(
+    context: typer.Context, slabs: list[str], bodies: list[str], as_of: str | None, write: Callable[[Any], None] | None
+) -> None:
+    """What was forecast, and what came."""
+    from claybench.ask.lookback import lookback
+    from claybench.errors import BadInput
+
+    if len(slabs) > 1 or len(bodies) > 1:
+        raise BadInput("--past looks back on one slab, on one body, or on one body on one slab.", "Name no more.")
+    with opened(context) as lab:
+        slab, body = slabs[0] if slabs else None, bodies[0] if bodies else None
+        found = lookback(lab, slab=slab, body=body, as_of=moment(lab, as_of))
+    say(found.words)
+    if write is not None:
+        write(
+            [
+                _forecast(each.forecast)
+                | {
+                    "came_min": _rounded(each.best_min, 1),
+                    "came_low_min": _rounded(each.time.low_min, 1),
+                    "came_high_min": _rounded(each.time.high_min, 1),
+                    "within": each.within,
+                }
+                for each in found.runs
+            ]
+        )
+        return
+    table(
+        ["run", "body", "slab", "poured", "forecast", "90 % within", "came"],
+        [
+            [
+                each.run,
+                each.body or "?",
+                each.slab,
+                f"{each.started_at:%Y-%m-%d %H:%M}",
+                f"{each.forecast.median_min:.0f} min",
+                f"{each.forecast.low_min:.0f}–{each.forecast.high_min:.0f} min",
+                f"{each.time.text()}{'' if each.within else ' !'}",
+            ]
+            for each in found.runs
+        ],
+    )
 
 
 def _forecast(each: Any) -> dict[str, Any]:

@@ -59,6 +59,8 @@ class Chart:
     dates: bool = False
     """Whether x is days since the first of January 1970."""
     y_from_zero: bool = False
+    below: Chart | None = None
+    """Another one of the same x, drawn under it."""
     notes: tuple[str, ...] = field(default=())
 
     def plain(self) -> str:
@@ -74,4 +76,4 @@ class Chart:
                 if series.low and series.low[index] is not None and series.high[index] is not None:
                     interval = f"  {series.low[index]:.4g} to {series.high[index]:.4g}"
                 lines.append(f"  {series.label} {names.get(x, f'{x:.4g}')}: {y:.4g}{interval}{how}")
-        return "\n".join(lines)
+        return "\n".join([*lines, self.below.plain()] if self.below is not None else lines)

@@ -1,18 +1,13 @@
-"""The charts claybench knows: bodies compared, a slab's life."""
+"""Bodies compared, one property at a time."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 
-from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
-from claybench.figure.chart import Band, Chart, Series
+from claybench.figure.chart import Chart, Series
 from claybench.insight.comparison import PROPERTIES, BodyResult, kind_words, shown_in
 from claybench.measure.piece import MEASURES
-
-_LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
-_DAY = 86_400.0
 
 
 def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pct") -> Chart:
@@ -78,39 +73,3 @@ def _one_batch(having: Sequence[BodyResult], name: str) -> list[str]:
         "pieces": "Where a body has one batch, the interval holds no scatter from batch to batch.",
     }
     return [text for basis, text in notes.items() if basis in bases]
-
-
-def slab_chart(page: SlabPage) -> Chart:
-    """How wet a slab was through its life, with what happened to it."""
-    wetness = page.verdict.wetness
-    if not wetness.points:
-        raise BadInput(
-            f"Slab {page.verdict.slab.slab} was never weighed.",
-            "Weigh it, and again when it stops losing weight.",
-        )
-    days = tuple(_days(point.at) for point in wetness.points)
-    share = tuple(min(100 * point.water_g / wetness.capacity_g, 130) for point in wetness.points)
-    weighed = [
-        (_days(point.at), min(100 * point.measured_g / wetness.capacity_g, 130))
-        for point in wetness.points
-        if point.measured_g is not None
-    ]
-    series = [Series("by the water balance", days, share, kind="line")]
-    if weighed:
-        series.append(Series("weighed", tuple(day for day, _ in weighed), tuple(value for _, value in weighed)))
-    return Chart(
-        title=f"Slab {page.verdict.slab.slab}: how wet",
-        x_label="date",
-        y_label="wetness, % of what it can hold",
-        series=tuple(series),
-        bands=(Band("damp", 35, 70), Band("saturated", 70, 100)),
-        marks=tuple(
-            (_days(event.at), event.event.replace("_", " ")) for event in page.events if event.event in _LIFE_EVENTS
-        ),
-        dates=True,
-        y_from_zero=True,
-    )
-
-
-def _days(at: datetime) -> float:
-    return at.timestamp() / _DAY

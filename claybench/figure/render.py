@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 _INKS = ("#1b1b1b", "#0072b2", "#b25d00", "#5b7a2e", "#8a3d7a", "#555555")
 """Dark enough on white that each stays apart from the next in grey; markers differ as well."""
 _MARKERS = ("o", "s", "^", "D", "v", "P")
+_CROWD = 40
+"""Points above which they are drawn finer."""
 _FEW = 4
 """Series whose legend finds room among the points."""
 _UNDATED: dict[str, dict[str, Any]] = {
@@ -31,9 +33,25 @@ def render(chart: Chart) -> Figure:
     """The chart as a matplotlib figure."""
     from matplotlib.figure import Figure
 
-    names = len(chart.ticks)
-    figure = Figure(figsize=(max(6.4, 0.75 * names + 2.2), 4.2), dpi=150, layout="constrained")
-    axes = figure.add_subplot()
+    panels = [chart] if chart.below is None else [chart, chart.below]
+    width = max(6.4, 0.75 * len(chart.ticks) + 2.2)
+    figure = Figure(figsize=(width, 4.2 + 2.4 * (len(panels) - 1)), dpi=150, layout="constrained")
+    grid = figure.subplots(
+        len(panels), sharex=True, squeeze=False, gridspec_kw={"height_ratios": [3, 2][: len(panels)]}
+    )
+    for axes, panel in zip(grid[:, 0], panels, strict=True):
+        _panel(axes, panel, worded=panel is chart)
+    for axes in grid[:-1, 0]:
+        axes.set_xlabel("")
+    if chart.notes:
+        room = round(18 * figure.get_figwidth())
+        lines = [line for note in chart.notes for line in textwrap.wrap(note, room)]
+        figure.supxlabel(_plain("\n".join(lines)), fontsize=7, color="0.35", x=0.01, ha="left")
+    return figure
+
+
+def _panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
+    """One chart in its axes; `worded` says whether its upright lines bear their words."""
     _frame(axes, chart)
     for index, band in enumerate(chart.bands):
         axes.axhspan(band.low, band.high, color="0.5", alpha=0.10 + 0.10 * index, lw=0)
@@ -52,7 +70,7 @@ def render(chart: Chart) -> Figure:
         )  # fmt: skip
     for x, _ in chart.marks:
         axes.axvline(x, color="0.35", lw=0.8, ls=":")
-    for x, word in _apart(chart):
+    for x, word in _apart(chart) if worded else ():
         axes.annotate(
             word, (x, 1), xycoords=("data", "axes fraction"), xytext=(3, -4),
             textcoords="offset points", va="top", rotation=90, fontsize=7, color="0.25",
@@ -65,11 +83,6 @@ def render(chart: Chart) -> Figure:
         beside = bool(chart.ticks) or shown > _FEW
         place: dict[str, Any] = {"loc": "upper left", "bbox_to_anchor": (1.0, 1.0)} if beside else {"loc": "best"}
         axes.legend(frameon=False, fontsize=8, **place)
-    if chart.notes:
-        room = round(18 * figure.get_figwidth())
-        lines = [line for note in chart.notes for line in textwrap.wrap(note, room)]
-        figure.supxlabel(_plain("\n".join(lines)), fontsize=7, color="0.35", x=0.01, ha="left")
-    return figure
 
 
 def save(chart: Chart | Triangle, path: str | Path) -> Path:
@@ -139,9 +152,15 @@ def _draw(axes: Axes, series: Series, ink: int) -> None:
         axes.plot(xs, ys, ls="--" if series.dashed else "-", lw=1.0, color=colour)
     low = [_gap(y, end) for y, end in zip(series.y, series.low or series.y, strict=True)]
     high = [_gap(y, end) for y, end in zip(series.y, series.high or series.y, strict=True)]
+    crowded = len(series.x) > _CROWD
+    size: dict[str, Any] = (
+        {"ms": 3.5, "mew": 0.9, "elinewidth": 0.5, "capsize": 0}
+        if crowded
+        else {"ms": 5.5, "mew": 1.3, "elinewidth": 1.1, "capsize": 3}
+    )
     axes.errorbar(
-        series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker, ms=5.5,
-        color=colour, mfc=face, mew=1.3, elinewidth=1.1, capsize=3, label=_plain(series.label),
+        series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker,
+        color=colour, mfc=face, label=_plain(series.label), **size,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from claybench.ask.reports import Passport
 from claybench.ask.search import scan_text
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
-from claybench.figure.charts import slab_chart
+from claybench.figure.slabs import slab_chart
 from claybench.insight.lab_model import Poured
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write

@@ -10,6 +10,8 @@ PURPOSE = {
     "how it felt; the time is noted.",
     "where": "Every slab for a batch or a body, the best one first: how long a layer would take, and what stands in the "
     "way. Change the depth with the arrows and the list follows; Enter begins the run.",
+    "past": "What was forecast at each pour, by what the lab knew then, over what came. On the line both agree; nine of ten "
+    "intervals should cross it.",
     "pour_form": "Begins a run: pour first, fill in the rest later.",
     "run": "One layer of slip on a slab, from the pour to the lift.",
     "slabs": "Every slab: how wet it is, what lies on it, and what speaks against it.",

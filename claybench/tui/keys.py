@@ -76,8 +76,15 @@ BENCH = (
     Key("bench.workable", "w", "workable", "it felt workable", "feel('workable')"),
     Key("bench.stiff", "x", "stiff", "it felt stiff", "feel('stiff')"),
     Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
+    Key("bench.past", "h", "came out", "how the lab's forecasts came out", "past", False),
     Key("bench.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
     Key("bench.air", "a", "air", "enter the air of the workshop", "air", False),
+)  # fmt: skip
+
+PAST = (
+    Key("past.open", "enter", "open", "open the run on this line", "open"),
+    Key("past.figure", "g", "figure", "save the figure", "figure"),
+    Key("past.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
 WHERE = (
@@ -122,7 +129,9 @@ SLAB = (
     Key("slab.service", "s", "in service", "take it into service, or retire it", "service", False),
     Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
     Key("slab.pour", "r", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
-    Key("slab.view", "right", "next figure", "its life, or how it dries out at present", "view(1)", False),
+    Key("slab.view", "right", "next figure", "wetness through its life, how slow it is, how it dries out at present", "view(1)", False),
+    Key("slab.before", "left", "", "figure before", "view(-1)", False),
+    Key("slab.past", "h", "came out", "how forecasts on it came out", "past", False),
     Key("slab.trace", "x", "trace", "what happened on it, and what else may have taken it up", "trace", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.passport", "p", "print", "save its passport as a PDF to print", "passport"),
@@ -301,6 +310,7 @@ BODY = (
     Key("body.correct", "e", "correct", "correct what is known of it", "correct"),
     Key("body.child", "n", "change", "design a body from this one", "child"),
     Key("body.compare", "c", "compare", "compare it with its parent and its family's control", "compare"),
+    Key("body.past", "h", "came out", "how forecasts of it came out", "past", False),
     Key("body.report", "p", "print", "save its report as a PDF to print", "report"),
     Key("body.labels", "l", "labels", "labels for bags of it, with a code to scan", "labels", False),
     Key("body.photos", "i", "photos", "pictures of it: names of their files, and what they show", "photos", False),
@@ -384,6 +394,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "everywhere": ("Everywhere", EVERYWHERE),
     "bench": ("Bench", BENCH),
     "where": ("Which slab", WHERE),
+    "past": ("How forecasts came out", PAST),
     "pour_form": ("The form for a pour", (*POUR_FORM, *FORM)),
     "run": ("One run", RUN),
     "slabs": ("Slabs", SLABS),

@@ -13,12 +13,16 @@ from textual.containers import Vertical
 from textual.widgets import Static
 from textual.worker import Worker
 
-from claybench.errors import ClaybenchError
-
 if TYPE_CHECKING:
+    from textual_plot import PlotWidget
+
     from claybench.figure.chart import Chart
     from claybench.figure.triangle import Triangle
     from claybench.tui.app import Notebook
+
+
+_TWO_PLOTS = 22
+"""Lines from which a chart and the one below it both have room."""
 
 
 class ChartView(Vertical):
@@ -35,6 +39,10 @@ class ChartView(Vertical):
     def say(self, text: str) -> None:
         """Words in place of a chart."""
         self.query_one(Static).update(text)
+        from textual_plot import PlotWidget
+
+        for plot in self.query(PlotWidget):
+            plot.remove()
 
     def show(self, chart: Chart) -> None:
         """Draw a chart, once the plot is there."""
@@ -45,14 +53,25 @@ class ChartView(Vertical):
         self.app.on_worker_state_changed(event)  # type: ignore[attr-defined]
 
     async def _draw(self, chart: Chart) -> None:
-        from textual_plot import HiResMode, PlotWidget
+        from textual_plot import PlotWidget
 
-        self.query_one(Static).update(chart.y_label + _legend(chart))
-        plot = next(iter(self.query(PlotWidget)), None)
-        if plot is None:
-            plot = PlotWidget(allow_pan_and_zoom=False)
-            plot.can_focus = False
-            await self.mount(plot)
+        panels = [chart] if chart.below is None or self.size.height < _TWO_PLOTS else [chart, chart.below]
+        self.query_one(Static).update("   below: ".join(each.y_label + _legend(each) for each in panels))
+        plots = list(self.query(PlotWidget))
+        for plot in plots[len(panels) :]:
+            await plot.remove()
+        for number, panel in enumerate(panels):
+            if number == len(plots):
+                plot = PlotWidget(allow_pan_and_zoom=False)
+                plot.can_focus = False
+                await self.mount(plot)
+                plots.append(plot)
+            self._plot(plots[number], panel)
+
+    @staticmethod
+    def _plot(plot: PlotWidget, chart: Chart) -> None:
+        from textual_plot import HiResMode
+
         plot.clear()
         plot.margin_top, plot.margin_left = 0, 7
         for number, series in enumerate(chart.series):
@@ -77,6 +96,8 @@ class ChartView(Vertical):
         for level, _ in chart.levels:
             ends = (-0.6, len(chart.ticks) - 0.4) if chart.ticks else (min(across), max(across))
             plot.plot(ends, (level, level), line_style="bright_black", hires_mode=HiResMode.BRAILLE)
+        for x, _ in chart.marks:
+            plot.add_v_line(x, line_style="bright_black")
         from textual_plot import NumericAxisFormatter
 
         from claybench.tui.axis import Dates, Names
@@ -102,19 +123,33 @@ def _legend(chart: Chart) -> str:
     return f"   ({', '.join(dict.fromkeys(names))})" if len(set(names)) > 1 else ""
 
 
-async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str) -> None:
-    """Save a chart beside the lab's other papers and say where."""
-    from claybench.figure.render import save
+_FIGURES = "how figures are saved"
 
-    def write() -> Path:
-        return save(build(), papers() / f"{name}.png")
+
+async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str, tab: str = "bench") -> None:
+    """Ask for the kind of picture, save the chart beside the lab's other papers, and say where."""
+    from claybench.errors import BadInput
+    from claybench.figure.render import save
+    from claybench.tui.forms import Ask, Form
+    from claybench.tui.forms.form import Values
 
     try:
-        path = await asyncio.to_thread(write)
-    except ClaybenchError as error:
+        chart = build()
+    except BadInput as error:
         app.complain(error)
         return
-    app.notify(f"Saved {path}", timeout=8, markup=False)
+
+    async def write(values: Values) -> str:
+        path = papers() / f"{name}.{values['kind']}"
+        await asyncio.to_thread(save, chart, path)
+        app.drafts.keep(_FIGURES, {"kind": values["kind"]})
+        app.notify(f"Saved {path}", timeout=8, markup=False)
+        return str(path)
+
+    kind = app.drafts.load(_FIGURES).get("kind", "png")
+    ask = Ask("kind", "picture", "word", words=("png", "svg", "pdf"), required=True, text=kind,
+              note="png for a screen, svg to edit, pdf to print")  # fmt: skip
+    await app.push_screen(Form(f"Save the figure: {chart.title}", [ask], write, draft=f"figure {name}", tab=tab))
 
 
 def papers() -> Path:

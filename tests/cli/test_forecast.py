@@ -28,6 +28,26 @@ def test_several_runs_in_one_list(command: Command, sample_lab_file: Path) -> No
 
 def test_two_ways_of_asking_at_once_are_refused(command: Command, sample_lab_file: Path) -> None:
     answer = command("forecast", "--open", "--body", "B-01", "--lab", sample_lab_file)
-    assert answer.code == 2 and "One of the three" in answer.err
+    assert answer.code == 2 and "One of the four" in answer.err
     answer = command("forecast", "--body", "B-01", "--layer", "1 kg", "--lab", sample_lab_file)
     assert answer.code == 2 and "--layer" in answer.err
+
+
+def test_looking_back_says_what_came_beside_what_was_forecast(command: Command, sample_lab_file: Path) -> None:
+    answer = command("forecast", "--past", "--slab", "P2", "--body", "W-12", "--lab", sample_lab_file, *_AT)
+    assert [each["run"] for each in answer.json] == ["D114", "D143"]
+    for each in answer.json:
+        assert each["within"] == (each["low_min"] <= each["came_min"] <= each["high_min"])
+        assert each["came_low_min"] <= each["came_min"] <= each["came_high_min"]
+    assert "of 2 runs came within" in answer.err
+    assert command("forecast", "--past", "--open", "--lab", sample_lab_file).code == 2
+
+
+def test_figures_of_slabs_and_forecasts_are_saved(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
+    lab = ("--lab", sample_lab_file, "--as-of", "2026-09-25T14:31:00+01:00")
+    for what in (("slowness", "P2"), ("forecasts", "--slab", "P2")):
+        answer = command("figure", *what, "--to", "f.svg", *lab)
+        assert (answer.code, answer.out) == (0, "f.svg\n"), answer.err
+    assert "slab P2" in (tmp_path / "f.svg").read_text(encoding="utf-8")
+    assert "no slab 'ZZ'" in command("figure", "slab", "ZZ", "--to", "f.svg", *lab).err
+    assert "no body 'ZZ'" in command("figure", "forecasts", "--body", "ZZ", "--to", "f.svg", *lab).err

@@ -215,3 +215,9 @@ class BenchPlace(Place):
         from claybench.tui.bench.forms import note_air
 
         self.run_worker(note_air(self.app), exit_on_error=False)
+
+    def action_past(self) -> None:
+        """How forecasts came out."""
+        from claybench.tui.bench.past import PastPlace
+
+        self.app.push_screen(PastPlace())

@@ -57,7 +57,11 @@ class RunPlace(Place):
             f", after {number(run.slab_after_g, 0, 'g')}",
             "",
         ]
-        lines += [self._check(check, run.started_at, zone) for check in poured.checks] or ["not touched yet"]
+        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in found.course}
+        lines.append(f"at the pour{_then(moved.get(None), zone)}")
+        lines += [
+            self._check(check, run.started_at, zone) + _then(moved.get(check.at), zone) for check in poured.checks
+        ] or ["not touched yet"]
         lines.append("")
         if run.outcome is not None:
             lines.append(
@@ -164,3 +168,11 @@ class RunPlace(Place):
 
         if self._page is not None:
             self.run_worker(open_record(self.app, "batches", self._page.layer.poured.run.batch), exit_on_error=False)
+
+
+def _then(expected: Any, zone: Any) -> str:
+    """When it was expected to be workable from then on."""
+    if expected is None:
+        return ""
+    low, high = expected
+    return f"   workable about {between(low.astimezone(zone), high.astimezone(zone))}"

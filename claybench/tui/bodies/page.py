@@ -153,6 +153,12 @@ class BodyPlace(Place):
             codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
             self.app.push_screen(ComparePlace(list(codes)))
 
+    def action_past(self) -> None:
+        """How forecasts came out."""
+        from claybench.tui.bench.past import PastPlace
+
+        self.app.push_screen(PastPlace(body=self.body_code, tab=self.tab))
+
 
 def _line(one: Measured) -> str:
     """A property: mean ± half the interval, pieces in batches, and how it was taken."""

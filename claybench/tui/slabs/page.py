@@ -16,6 +16,8 @@ from claybench.tui.plot import ChartView
 from claybench.tui.slabs.acts import SlabKeys
 from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
+_FIGURES = ("slab", "slowness of slab", "dry-out of slab")
+
 
 class SlabPlace(SlabKeys, Place):
     """One slab."""
@@ -29,7 +31,7 @@ class SlabPlace(SlabKeys, Place):
         self.slab_code = slab
         self._page: Any = None
         self._view = 0
-        """Which figure: its life, or the present dry-out."""
+        """Which figure: its life, its slowness, or the present dry-out."""
 
     def middle(self) -> Iterable[Widget]:
         """Its chart and its card."""
@@ -94,14 +96,14 @@ class SlabPlace(SlabKeys, Place):
             view.say(str(error))
 
     def _build(self) -> Any:
-        from claybench.figure.charts import slab_chart
+        from claybench.figure.slabs import slab_life_chart, slowness_chart
         from claybench.figure.water import dry_out_chart
 
-        return (slab_chart, dry_out_chart)[self._view](self._page)
+        return (slab_life_chart, slowness_chart, dry_out_chart)[self._view](self._page)
 
     def action_view(self, by: int) -> None:
         """Another figure."""
-        self._view = (self._view + by) % 2
+        self._view = (self._view + by) % len(_FIGURES)
         if self._page is not None:
             self._chart()
 
@@ -181,8 +183,11 @@ class SlabPlace(SlabKeys, Place):
         from claybench.tui.plot import save_figure
 
         if self._page is not None:
-            name = ("slab", "dry-out of slab")[self._view]
-            self.run_worker(
-                save_figure(self.app, self._build, f"{name} {self.slab_code}"),
-                exit_on_error=False,
-            )
+            name = f"{_FIGURES[self._view]} {self.slab_code}"
+            self.run_worker(save_figure(self.app, self._build, name, self.tab), exit_on_error=False)
+
+    def action_past(self) -> None:
+        """How forecasts on it came out."""
+        from claybench.tui.bench.past import PastPlace
+
+        self.app.push_screen(PastPlace(slab=self.slab_code, tab=self.tab))

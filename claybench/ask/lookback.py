@@ -1,0 +1,54 @@
+"""How forecasts came out: for the whole lab, for one slab, for one body."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.ask.model import lab_model
+from claybench.errors import NotFound
+from claybench.insight.looking_back import Came, looking_back
+from claybench.record import Lab
+from claybench.terms import Body, Slab
+
+
+@dataclass(frozen=True, slots=True)
+class Lookback:
+    """Finished runs with what was forecast at their pour."""
+
+    of: str
+    """In words: the lab, a slab, a body."""
+    runs: tuple[Came, ...]
+    """In order of their pour."""
+    at: datetime
+
+    @property
+    def within(self) -> int:
+        """Runs that came within their 90 % interval."""
+        return sum(each.within for each in self.runs)
+
+    @property
+    def words(self) -> str:
+        """How many came as forecast, in one sentence."""
+        if not self.runs:
+            return f"No run of {self.of} was touched before and after it became workable yet."
+        return f"{self.of}: {self.within} of {len(self.runs)} runs came within their 90 % interval"
+
+
+def lookback(lab: Lab, *, slab: str | None = None, body: str | None = None, as_of: datetime | None = None) -> Lookback:
+    """Of one slab, of one body, or of the whole lab."""
+    snapshot, model = lab_model(lab, as_of=as_of)
+    code = _code([row.slab for row in snapshot.rows(Slab)], slab, "slab")
+    name = _code([row.body for row in snapshot.rows(Body)], body, "body")
+    words = " on ".join(filter(None, (name and f"body {name}", code and f"slab {code}"))) or "the lab"
+    return Lookback(words, tuple(looking_back(model, slab=code, body=name)), snapshot.at)
+
+
+def _code(known: list[str], wanted: str | None, noun: str) -> str | None:
+    if wanted is None:
+        return None
+    found = next((code for code in known if code.casefold() == wanted.casefold()), None)
+    if found is None:
+        plural = {"body": "bodies"}.get(noun, f"{noun}s")
+        raise NotFound(f"There is no {noun} '{wanted}' at that time.", f"See the list of {plural}.")
+    return found

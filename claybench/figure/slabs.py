@@ -1,0 +1,116 @@
+"""Figures of slabs: wetness and slowness through a life, and forecasts held against what came."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from claybench.ask.lookback import Lookback
+from claybench.ask.slabs import SlabPage
+from claybench.errors import BadInput
+from claybench.figure.chart import Band, Chart, Series
+from claybench.insight.evidence import DECISION
+
+_LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
+_DAY = 86_400.0
+
+
+def slab_chart(page: SlabPage) -> Chart:
+    """How wet a slab was through its life, with what happened to it."""
+    wetness = page.verdict.wetness
+    if not wetness.points:
+        raise BadInput(
+            f"Slab {page.verdict.slab.slab} was never weighed.",
+            "Weigh it, and again when it stops losing weight.",
+        )
+    days = tuple(_days(point.at) for point in wetness.points)
+    share = tuple(min(100 * point.water_g / wetness.capacity_g, 130) for point in wetness.points)
+    weighed = [
+        (_days(point.at), min(100 * point.measured_g / wetness.capacity_g, 130))
+        for point in wetness.points
+        if point.measured_g is not None
+    ]
+    series = [Series("by the water balance", days, share, kind="line")]
+    if weighed:
+        series.append(Series("weighed", tuple(day for day, _ in weighed), tuple(value for _, value in weighed)))
+    return Chart(
+        title=f"Slab {page.verdict.slab.slab}: how wet",
+        x_label="date",
+        y_label="wetness, % of what it can hold",
+        series=tuple(series),
+        bands=(Band("damp", 35, 70), Band("saturated", 70, 100)),
+        marks=_events(page),
+        dates=True,
+        y_from_zero=True,
+    )
+
+
+def slowness_chart(page: SlabPage) -> Chart:
+    """How long each layer took over its forecast, wetness allowed for, and what that adds up to."""
+    found = page.slowness
+    if not found:
+        raise BadInput(
+            f"No layer on slab {page.verdict.slab.slab} was touched until it was workable yet.",
+            "Touch layers while they dry.",
+        )
+    days = tuple(_days(each.at) for each in found)
+    return Chart(
+        title=f"Slab {page.verdict.slab.slab}: how slow, wetness allowed for",
+        x_label="date",
+        y_label="time over forecast",
+        series=(
+            Series("time of a layer over its forecast", days, tuple(each.ratio for each in found)),
+            Series("added up; slow from 1 on", days, tuple(each.total / DECISION for each in found), kind="line"),
+        ),
+        marks=_events(page),
+        levels=((1.0, "as forecast"),),
+        dates=True,
+        y_from_zero=True,
+    )
+
+
+def slab_life_chart(page: SlabPage) -> Chart:
+    """Wetness and, below it, slowness through a slab's life, with its events across both."""
+    above = slab_chart(page)
+    if not page.slowness:
+        return above
+    return replace(above, title=f"Slab {page.verdict.slab.slab}: how wet, and how slow", below=slowness_chart(page))
+
+
+def lookback_chart(found: Lookback) -> Chart:
+    """Forecasts at the pour, with their 90 % intervals, over the times that came; on the line both agree."""
+    if not found.runs:
+        raise BadInput(found.words, "Touch layers while they dry: once before they are workable, and when they are.")
+    longest = max(max(each.best_min, each.forecast.median_min) for each in found.runs) * 1.05
+    top = 1.6 * longest
+    series = [Series("as forecast", (0.0, longest), (0.0, longest), kind="line")]
+    for label, held in (("within 90 %", True), ("outside", False)):
+        own = [each for each in found.runs if each.within is held]
+        if own:
+            series.append(
+                Series(
+                    label,
+                    tuple(each.best_min for each in own),
+                    tuple(each.forecast.median_min for each in own),
+                    tuple(each.forecast.low_min for each in own),
+                    tuple(min(each.forecast.high_min, top) for each in own),
+                )
+            )
+    return Chart(
+        title=f"Forecast and what came: {found.of}",
+        x_label="came, minutes after the pour",
+        y_label="forecast at the pour, minutes",
+        series=tuple(series),
+        y_from_zero=True,
+        notes=(f"{found.words[:1].upper()}{found.words[1:]}. Each by what the lab knew when it was poured.",),
+    )
+
+
+def _events(page: SlabPage) -> tuple[tuple[float, str], ...]:
+    return tuple(
+        (_days(event.at), event.event.replace("_", " ")) for event in page.events if event.event in _LIFE_EVENTS
+    )
+
+
+def _days(at: datetime) -> float:
+    return at.timestamp() / _DAY

@@ -1,0 +1,113 @@
+"""How forecasts came out: a chart of forecast against what came, and the runs behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from textual.containers import Vertical
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import BadInput
+from claybench.tui.keys import PAST, bindings
+from claybench.tui.place import Place
+from claybench.tui.plot import ChartView, save_figure
+from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.words import hours
+
+_COLUMNS = (
+    Col("run", 7),
+    Col("body", 8),
+    Col("slab", 6),
+    Col("poured", 6),
+    Col("forecast", 8, right=True),
+    Col("90 % within", 13, right=True),
+    Col("came", 7, right=True),
+    Col("", 8, grows=True),
+)
+
+
+class PastPlace(Place):
+    """Finished runs of the lab, of one slab or of one body."""
+
+    place = "past"
+    BINDINGS = bindings(PAST)
+
+    def __init__(self, *, slab: str | None = None, body: str | None = None, tab: str = "bench") -> None:
+        self.tab = tab
+        super().__init__()
+        self._slab, self._body = slab, body
+        self._found: Any = None
+
+    def middle(self) -> Iterable[Widget]:
+        """Chart above, runs below."""
+        yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
+        with Vertical(classes="box"):
+            yield ChartView(id="chart")
+            yield Sheet(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """Forecasts by what was known then."""
+        from claybench.ask.lookback import lookback
+
+        return await self.app.consult(lookback, slab=self._slab, body=self._body)
+
+    def show(self, found: Any) -> None:
+        """Chart and lines."""
+        self._found = found
+        zone = found.at.tzinfo
+        self.query_one("#heading", Static).update(found.words[:1].upper() + found.words[1:])
+        rows = [
+            Row(
+                (
+                    each.run,
+                    each.body or "–",
+                    each.slab,
+                    _day(each.started_at.astimezone(zone)),
+                    hours(each.forecast.median_min),
+                    f"{hours(each.forecast.low_min)}–{hours(each.forecast.high_min)}",
+                    hours(each.best_min),
+                    "" if each.within else "sooner" if each.best_min < each.forecast.low_min else "later",
+                ),
+                each.run,
+                strong=not each.within,
+            )
+            for each in reversed(found.runs)
+        ]
+        self.query_one(Sheet).fill(rows)
+        view = self.query_one(ChartView)
+        try:
+            view.show(self._build())
+        except BadInput as error:
+            view.say(str(error))
+
+    def _build(self) -> Any:
+        from claybench.figure.slabs import lookback_chart
+
+        return lookback_chart(self._found)
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open the run."""
+        from claybench.tui.open import open_record
+
+        self.run_worker(open_record(self.app, "runs", event.record), exit_on_error=False)
+
+    def action_open(self) -> None:
+        """Open the run on this line."""
+        self.query_one(Sheet).choose()
+
+    def action_figure(self) -> None:
+        """Save the figure."""
+        if self._found is not None:
+            name = f"forecasts {self._found.of}"
+            self.run_worker(save_figure(self.app, self._build, name, self.tab), exit_on_error=False)
+
+
+def _day(at: datetime) -> str:
+    return f"{at.day} {at:%b}"

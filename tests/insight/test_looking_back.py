@@ -1,0 +1,72 @@
+"""Looking back: each run by what was known when it was poured, and after each touch."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, timedelta
+
+import pytest
+
+from claybench.insight.lab_model import LabModel
+from claybench.insight.looking_back import REFITS, course, looking_back
+from claybench.insight.settings import Settings
+from claybench.terms import Check
+from tests.bench.made_lab import MadeLab, make_lab
+
+
+@pytest.fixture(scope="module")
+def made() -> MadeLab:
+    return make_lab(96, slabs=4, bodies=8)
+
+
+def model(lab: MadeLab) -> LabModel:
+    return LabModel(at=lab.at, zone=UTC, settings=Settings(), **lab.rows())  # type: ignore[arg-type]
+
+
+def later_ones_slower(made: MadeLab) -> list[Check]:
+    """Its checks, those of its later half ten times as late."""
+    runs = sorted(made.runs, key=lambda run: run.started_at)
+    later = {run.run: run.started_at for run in runs[len(runs) // 2 :]}
+    return [
+        replace(check, at=later[check.run] + 10 * (check.at - later[check.run])) if check.run in later else check
+        for check in made.checks
+    ]
+
+
+def test_every_touched_run_is_forecast_without_its_own_result(made: MadeLab) -> None:
+    found = looking_back(model(made))
+    assert len(found) == 96
+    assert sum(each.within for each in found) / len(found) > 0.75
+    each = found[-1]
+    assert each.within == (each.forecast.low_min <= each.best_min <= each.forecast.high_min)
+    # Not conditioned on its own touches, either.
+    assert not any("not yet workable" in text for text in each.forecast.because)
+
+
+def test_what_came_later_changes_nothing(made: MadeLab) -> None:
+    plain = {each.run: each.forecast.median_min for each in looking_back(model(made))}
+    rows = made.rows() | {"checks": later_ones_slower(made)}
+    other = LabModel(at=made.at, zone=UTC, settings=Settings(), **rows)  # type: ignore[arg-type]
+    changed = {each.run: each.forecast.median_min for each in looking_back(other)}
+    first, last = list(plain)[:48], list(plain)[-96 // REFITS :]
+    assert [changed[run] for run in first] == pytest.approx([plain[run] for run in first])
+    assert min(changed[run] / plain[run] for run in last) > 1.2
+
+
+def test_of_one_slab_or_of_one_body(made: MadeLab) -> None:
+    whole = model(made)
+    slab, body = made.slabs[0].slab, looking_back(whole)[0].body
+    assert {each.slab for each in looking_back(whole, slab=slab)} == {slab}
+    assert {each.body for each in looking_back(whole, body=body)} == {body}
+    starts = [each.started_at for each in looking_back(whole)]
+    assert starts == sorted(starts)
+
+
+def test_each_touch_that_finds_it_not_ready_moves_the_forecast_on(made: MadeLab) -> None:
+    run = made.runs[-1]
+    steps = course(model(made), run.run)
+    assert [step.check.feel if step.check else None for step in steps] == [None, "fluid", "sticky"]
+    assert steps[0].forecast.median_min <= steps[1].forecast.median_min < steps[2].forecast.median_min
+    low, high = steps[2].expected(run.started_at)
+    touched = steps[2].check
+    assert touched is not None and touched.at - timedelta(minutes=1) < low < high
