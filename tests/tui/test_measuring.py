@@ -10,6 +10,7 @@ from pathlib import Path
 from claybench.ask.bench import bench
 from claybench.record import Reader, open_lab
 from claybench.terms import Batch, Body, Family, FaultSeen, Fired, Firing, Measurement, Piece
+from claybench.work import common
 from claybench.work.pieces import add_firing, end_piece, form_pieces
 from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.tui.driver import opened
@@ -134,3 +135,29 @@ async def test_what_is_broken_is_neither_due_nor_asked_for(lab_path: Path) -> No
         assert "No piece to measure" in driver.text()
     with record(lab_path) as found:
         assert {piece.plastic_mm for piece in found.rows(Piece)} == {20.0}
+
+
+async def test_who_types_fast_types_into_the_next_cell(lab_path: Path) -> None:
+    """The next bar is there before the one before is in the record; what cannot be saved stands in its cell again."""
+    bars(lab_path, dry=None)
+    async with opened(lab_path) as driver:
+        await driver.press("4", "m")
+        while "plastic mass" not in driver.said("#reading-name"):
+            await driver.press("tab")
+        async with driver.app._acting:  # no act gets through meanwhile
+            for text in ("61", "62"):
+                await driver.write(text)
+                await driver.pilot.press("enter")
+                await driver.pilot.pause()
+            assert "plastic mass of 3F" in driver.said("#reading-name")
+        await driver.settle()
+        assert "3H: 62 g is saved" in driver.said("#said")
+        lab = driver.app.lab
+        common.delete(lab, Piece, "3F")
+        await driver.write("63")
+        await driver.press("enter")
+        assert "✗ 3F: " in driver.said("#said")
+    with record(lab_path) as found:
+        assert {piece.piece: piece.plastic_g for piece in found.rows(Piece)} == {
+            "3K": 61.0, "3H": 62.0, "3E": None, "3C": None, "3A": None,
+        }  # fmt: skip

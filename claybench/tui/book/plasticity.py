@@ -77,7 +77,7 @@ class PlasticityPlace(Place):
 
     def action_add(self, what: str) -> None:
         """Points of one kind, one after another."""
-        self.run_worker(new_points(self.app, self.batch_code, what), exit_on_error=False)
+        new_points(self.app, self.batch_code, what)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Fill in or correct the point."""

@@ -55,8 +55,8 @@ POINTS = {
 _TIN = re.compile(r"\btin ([0-9.]+) g taken off\b(?:; )?")
 
 
-async def new_points(app: Notebook, batch: str, what: str, *, said: str = "", by: str = "") -> None:
-    """Points of one kind until Esc: each is saved, and the form comes up again for the next."""
+def new_points(app: Notebook, batch: str, what: str, *, said: str = "", by: str = "") -> None:
+    """Points of one kind until Esc: each is saved, and the form comes up again at once for the next."""
     from claybench.work.pieces import add_reading
 
     async def save(values: Values) -> Any:
@@ -66,19 +66,22 @@ async def new_points(app: Notebook, batch: str, what: str, *, said: str = "", by
 
     def again(row: Measurement | None) -> None:
         if row is not None:
-            app.run_worker(_next(app, row), exit_on_error=False)
+            new_points(app, batch, what, said=f"Saved: {_words(row)}.", by=row.by or "")
 
     form = Form(
         f"{POINTS[what].heading} of {batch}", _asks(what, by=by), save,
         draft=f"point {batch} {what}", tab="book", follows=_follows, note=said or POINTS[what].guide,
     )  # fmt: skip
-    await app.push_screen(form, again)
+    app.push_screen(form, again)
+    if said:
+        app.run_worker(_say_so_far(app, form, batch, said), exit_on_error=False)
 
 
-async def _next(app: Notebook, row: Measurement) -> None:
-    batch = row.batch or ""
-    said = f"Saved: {_words(row)}. {await _so_far(app, batch)}"
-    await new_points(app, batch, row.what, said=said, by=row.by or "")
+async def _say_so_far(app: Notebook, form: Form, batch: str, said: str) -> None:
+    """What follows from the points so far, once it is known."""
+    text = f"{said} {await _so_far(app, batch)}"
+    if form.is_attached:
+        form.tell(text)
 
 
 async def correct_point(app: Notebook, row: Measurement) -> None:

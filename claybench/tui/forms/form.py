@@ -194,6 +194,11 @@ class Form(Place):
     def _say(self, text: str) -> None:
         self.query_one("#form-note", Static).update(text)
 
+    def tell(self, note: str) -> None:
+        """Another note, of what became known meanwhile."""
+        self._note = note
+        self._say(note)
+
     def action_start_over(self) -> None:
         """Drop the draft."""
         self.app.drafts.drop(self._draft)

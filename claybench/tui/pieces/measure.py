@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any
 
 from textual import events
 from textual.widget import Widget
@@ -25,11 +25,15 @@ from claybench.tui.pieces.reading import (
     kind_of,
     short,
     understand,
+    why_ask,
     words_of,
 )
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
 
 _SPLIT = "\t"
 _DRAFT = "measuring"
@@ -57,6 +61,8 @@ class MeasurePlace(Place):
         """Methods chosen by key, by reading."""
         self._typed: dict[str, str] = {}
         """What was typed and not entered yet, by cell; on disk as a draft."""
+        self._saving: dict[str, str] = {}
+        """What was entered and is on its way into the record; on disk with what is typed until it is there."""
         self._notice = ""
         """What was just done; said until something else is."""
         self._asked = ""
@@ -240,7 +246,10 @@ class MeasurePlace(Place):
             self._typed.pop(key, None)
             if text.strip():
                 self._typed[key] = text
-            self.app.drafts.keep(_DRAFT, self._typed)
+            self._keep()
+
+    def _keep(self) -> None:
+        self.app.drafts.keep(_DRAFT, self._typed | self._saving)
 
     def _echo(self, text: str) -> None:
         if not text.strip():
@@ -277,52 +286,50 @@ class MeasurePlace(Place):
         if again and not isinstance(found.value, float):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
-        why = self._why_ask(line, found.value, again)
+        why = why_ask(self._every, line, self._reading, found.value, firing=self._firing, again=again)
         if why and self._asked != text:
             self._asked = text
             key = "Ctrl+r" if again else "Enter"
             self._say(f"? {why} {key} again keeps it, or type it again.")
             return
-        self.run_worker(self._save(self._code(), found.value, again), exit_on_error=False)
+        self._save(text, found.value, again)
 
-    def _why_ask(self, line: Any, value: Any, again: bool) -> str:
-        """What to ask before this is saved: one thing, the plainest first."""
-        if value is not None and (why := self._doubt(value)):
-            return why
-        if again:
-            return ""
-        there = held(line, self._reading)
-        if there is not None and there != value:
-            act = "cleared" if value is None else "corrected"
-            both = "" if value is None or not isinstance(value, float) else ", Ctrl+r keeps both as two readings"
-            return f"{words_of(there, self._reading)} stands there already and would be {act}{both}."
-        if kind_of(self._reading) is Fired and line.fired is None:
-            return f"{line.piece.piece} is not written down as one of firing {self._firing}; this would put it there."
-        return ""
-
-    async def _save(self, code: str, value: Any, again: bool) -> None:
-        from claybench.work.pieces import add_reading, measure
-
-        reading, now = self._reading, self.app.now()
-        fired = self._firing if kind_of(reading) is Fired else None
-        try:
-            if again:
-                by = self.app.drafts.load(_HAND).get("by") or None
-                row = Measurement(piece=code, firing=fired or None, at=now, what=reading, value=value, by=by)
-                await self.app.do(add_reading, row)
-            else:
-                await self.app.do(measure, code, reading, value, at=now, firing=fired or None,
-                                  method=self._method if value is not None else None)  # fmt: skip
-        except ClaybenchError as error:
-            self._say(f"✗ {error}")
-            return
-        self._remember("")
+    def _save(self, text: str, value: Any, again: bool) -> None:
+        """Send it off and go on at once, so that whoever types fast types into the next cell."""
+        code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
+        fired = (self._firing or None) if kind_of(reading) is Fired else None
+        act = self._act(code, reading, fired, value, again)
+        self._saving[key] = text
+        self._typed.pop(key, None)
+        self._keep()
         last = self.query_one(Sheet).cursor == len(self._lines) - 1
         self.action_move(1)
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
-        self._notice = f"{code}: {words_of(value, reading)} {what}.{on}"
-        self._say(self._notice)
+        said = f"{code}: {words_of(value, reading)} {what}.{on}"
+        self.run_worker(self._finish(key, act, said), exit_on_error=False)
+
+    def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> Callable[[Lab], None]:
+        from claybench.work.pieces import add_reading, measure
+
+        now, method = self.app.now(), self._method if value is not None else None
+        if not again:
+            return lambda lab: measure(lab, code, reading, value, at=now, firing=fired, method=method)
+        by = self.app.drafts.load(_HAND).get("by") or None
+        row = Measurement(piece=code, firing=fired, at=now, what=reading, value=value, by=by)
+        return lambda lab: add_reading(lab, row)
+
+    async def _finish(self, key: str, act: Callable[[Lab], None], said: str) -> None:
+        """Say that it is saved; what could not be saved stands in its cell again."""
+        try:
+            await self.app.do(act)
+        except ClaybenchError as error:
+            self._typed.setdefault(key, self._saving[key])
+            said = f"✗ {key.split(_SPLIT)[2]}: {error}"
+        del self._saving[key]
+        self._keep()
+        self._notice = said
+        self._fill()
 
     # -- keys --------------------------------------------------------------------------------------
 

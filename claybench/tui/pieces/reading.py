@@ -130,6 +130,22 @@ def doubt(lines: Sequence[Any], line: Any, reading: str, value: Any) -> str:
     return next((asked.text for asked in questions(raw) if asked.field == reading), "")
 
 
+def why_ask(lines: Sequence[Any], line: Any, reading: str, value: Any, *, firing: str, again: bool) -> str:
+    """What to ask before a reading is saved: one thing, the plainest first; empty where nothing is to be asked."""
+    if value is not None and (why := doubt(lines, line, reading, value)):
+        return why
+    if again:
+        return ""
+    there = held(line, reading)
+    if there is not None and there != value:
+        act = "cleared" if value is None else "corrected"
+        both = ", Ctrl+r keeps both as two readings" if isinstance(value, float) else ""
+        return f"{words_of(there, reading)} stands there already and would be {act}{both}."
+    if kind_of(reading) is Fired and line.fired is None:
+        return f"{line.piece.piece} is not written down as one of firing {firing or NOTHING}; this would put it there."
+    return ""
+
+
 def words_of(value: Any, reading: str) -> str:
     """A reading with its unit."""
     if value is None:

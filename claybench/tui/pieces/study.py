@@ -32,6 +32,8 @@ class StudyPlace(Place):
         super().__init__()
         self._plan = plan
         self._made: list[Measurement] = []
+        self._on_the_way: list[Measurement] = []
+        """Entered, and not in the record yet."""
         self._study: Any = None
         self._later: list[Turn] = []
         """Turns put off in this sitting."""
@@ -58,10 +60,13 @@ class StudyPlace(Place):
 
     def show(self, found: Any) -> None:
         """The next turn."""
-        from claybench.insight.repeats import lines_of
-
         self._made, studies = found
         self._study = next((each for each in studies if each.reading == self._plan.reading), None)
+        self._show()
+
+    def _show(self) -> None:
+        from claybench.insight.repeats import lines_of
+
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
         label = ask_for(self._plan.reading).label
         if turn is None:
@@ -81,7 +86,7 @@ class StudyPlace(Place):
 
     @property
     def _open(self) -> list[Turn]:
-        return self._plan.open_turns(self._made)
+        return self._plan.open_turns([*self._made, *(row for row in self._on_the_way if row not in self._made)])
 
     @property
     def _turn(self) -> Turn | None:
@@ -106,26 +111,37 @@ class StudyPlace(Place):
         found = understand(self._plan.reading, text, self.app.now())
         if not isinstance(found.value, float):
             return
-        before = [row.value for row in self._made if row.piece == turn.piece and row.value is not None]
+        before = [
+            row.value for row in [*self._made, *self._on_the_way] if row.piece == turn.piece and row.value is not None
+        ]
         if before and abs(found.value / median(before) - 1) * 100 > _DOUBT_PCT and self._asked != text:
             self._asked = text
             self._say(f"? {found.value:g} is far from what was read off {turn.piece} before. Enter again keeps it.")
             return
-        self.run_worker(self._save(turn, found.value), exit_on_error=False)
-
-    async def _save(self, turn: Turn, value: float) -> None:
-        from claybench.work.pieces import add_reading
-
         by = None if turn.hand == "–" else turn.hand
         row = Measurement(
-            piece=turn.piece, firing=self._plan.firing, at=self.app.now(), what=self._plan.reading, value=value, by=by
+            piece=turn.piece,
+            firing=self._plan.firing,
+            at=self.app.now(),
+            what=self._plan.reading,
+            value=found.value,
+            by=by,
         )
+        # The next bar's turn comes at once, so that whoever types fast types for that one.
+        self._on_the_way.append(row)
+        event.input.value = ""
+        self._show()
+        self.run_worker(self._save(row), exit_on_error=False)
+
+    async def _save(self, row: Measurement) -> None:
+        from claybench.work.pieces import add_reading
+
         try:
             await self.app.do(add_reading, row)
         except ClaybenchError as error:
-            self._say(f"✗ {error}")
-            return
-        self.query_one(Input).value = ""
+            self._say(f"✗ {row.piece}, {row.value:g}: {error}")
+        self._on_the_way.remove(row)
+        self.look_again()
 
     def _say(self, text: str) -> None:
         self.query_one("#said", Static).update(text)
@@ -135,7 +151,7 @@ class StudyPlace(Place):
         turn = self._turn
         if turn is not None:
             self._later.append(turn)
-            self.show((self._made, [self._study] if self._study else []))
+            self._show()
 
     def action_leave(self) -> None:
         """Leave; what was read is saved, and the study goes on where it stood."""
