@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -31,17 +32,20 @@ def body_list(lab: Lab) -> list[BodyRow]:
     """Every body with its recipe and how often it was made, by code."""
     from claybench.terms import Run
 
-    snapshot = take(lab, Body, BodyLine, Batch, Run, Piece)
-    body_of = {batch.batch: batch.body for batch in snapshot.rows(Batch)}
+    with lab.reading() as record:
+        snapshot = take_from(record, Body, BodyLine, now=lab.now())
+        bodies = dict(zip(*record.columns(Body, "id", "body"), strict=True))
+        batches = dict(zip(*record.columns(Batch, "id", "body"), strict=True))
+        made_of = [record.columns(kind, "batch")[0] for kind in (Run, Piece)]
     lines: dict[str, list[BodyLine]] = {}
     for line in snapshot.rows(BodyLine):
         lines.setdefault(line.body, []).append(line)
-    counts: dict[str, list[int]] = {}
-    for code in body_of.values():
-        counts.setdefault(code, [0, 0, 0])[0] += 1
-    for place, rows in ((1, snapshot.rows(Run)), (2, snapshot.rows(Piece))):
-        for row in rows:
-            counts.setdefault(body_of.get(row.batch, ""), [0, 0, 0])[place] += 1
+    counts: dict[str, list[int]] = {code: [0, 0, 0] for code in bodies.values()}
+    for body in batches.values():
+        counts[bodies[body]][0] += 1
+    for place, column in enumerate(made_of, 1):
+        for batch, count in Counter(column).items():
+            counts[bodies[batches[batch]]][place] += count
     return [
         BodyRow(
             body,

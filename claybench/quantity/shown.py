@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 
 from claybench.quantity.units import convert, unit
+
+_DIGITS = re.compile(r"\d+")
 
 
 def show(value: float, unit_: str, *, as_unit: str | None = None, digits: int | None = None) -> str:
@@ -39,3 +42,16 @@ def plain(value: float, digits: int | None = None) -> str:
     whole, point, part = text.lstrip("-").partition(".")
     groups = f"{int(whole):,}".replace(",", " ")
     return ("-" if text.startswith("-") else "") + groups + point + part
+
+
+def natural(text: str) -> str:
+    """A key that puts B-2 before B-10, whatever the case.
+
+    >>> sorted(["B-10", "b-2", "A"], key=natural)
+    ['A', 'b-2', 'B-10']
+    """
+    return _DIGITS.sub(_padded, text.casefold())
+
+
+def _padded(found: re.Match[str]) -> str:
+    return found.group().zfill(12)

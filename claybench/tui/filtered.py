@@ -32,10 +32,14 @@ class Filtered(_Base):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Filter while typing."""
+        if event.input.id != "filter":
+            return
         self.query_one(Sheet).filter(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Back to the list."""
+        if event.input.id != "filter":
+            return
         if not event.value:
             event.input.add_class("hidden")
         self.query_one(Sheet).focus()

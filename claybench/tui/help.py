@@ -31,7 +31,9 @@ PURPOSE = {
     "rows": "Every line the record holds about a piece, or the photos of a body or a slab; each can be corrected or deleted.",
     "whose": "A bar whose code cannot be read: type what it measures and weighs now, and the pieces it may be follow.",
     "study": "Bars read again, in an order of their own each round. Earlier figures stay out of sight.",
-    "bodies": "Recipes. Mark two or more with space and compare them.",
+    "bodies": "Recipes. Ask which of them with a: family buff, cone 6, absorption under 2, since March. Mark two or more "
+    "with space and compare them, or compare all that answer.",
+    "questions": "Questions kept by name, the same at every bench of this lab.",
     "body": "One recipe, its batches and results.",
     "compare": "Bodies side by side: mean ± half the 95 % interval; how far each lies from the reference, by the bodies' own "
     "batches and by the scatter of the lab's; shrinkage and absorption against heat. * marks one batch.",

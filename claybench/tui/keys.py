@@ -173,12 +173,24 @@ PIECES = (
 
 BODIES = (
     Key("bodies.open", "enter", "open", "open the body on this line", "open"),
+    Key("bodies.ask", "a", "ask", "ask which bodies, in one plain line that is answered while you type", "ask"),
+    Key("bodies.ask_form", "f", "by form", "ask the same by a form", "ask_form", False),
+    Key("bodies.keep", "k", "keep", "keep the question under a name, for every bench", "keep", False),
+    Key("bodies.questions", "o", "kept", "the kept questions: ask, rename or delete one", "questions"),
     Key("bodies.new", "n", "design", "design a body: its recipe", "new"),
     Key("bodies.mark", "space", "mark", "mark it for comparing, or unmark it", "mark"),
-    Key("bodies.compare", "c", "compare", "compare the marked bodies", "compare"),
+    Key("bodies.compare", "c", "compare", "compare the marked bodies; without marks those that answer the question", "compare"),
     Key("bodies.mix", "b", "mix", "size and mix a batch of it", "mix"),
     Key("bodies.correct", "e", "change", "change the body or its recipe", "correct", False),
     Key("bodies.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+    Key("bodies.leave", "escape", "to list", "out of the question, back to the list", "leave", False),
+)  # fmt: skip
+
+QUESTIONS = (
+    Key("questions.open", "enter", "ask", "ask the question on this line", "open"),
+    Key("questions.rename", "r", "rename", "call it something else", "rename"),
+    Key("questions.delete", "d", "delete", "delete it; undo brings it back", "delete"),
+    Key("questions.back", "escape", "back", "back to the bodies", "back"),
 )  # fmt: skip
 
 COMPARE = (
@@ -410,6 +422,7 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "whose": ("Whose bar", WHOSE),
     "rows": ("Everything of a piece", ROWS),
     "bodies": ("Bodies", BODIES),
+    "questions": ("Kept questions", QUESTIONS),
     "body": ("One body", BODY),
     "compare": ("Comparing", COMPARE),
     "book": ("Book", BOOK),

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
+from operator import itemgetter
 from typing import Any, Protocol, TypeVar
 
+from claybench.quantity.shown import natural
 from claybench.tui.words import NOTHING, Shown
 
 
@@ -46,35 +48,37 @@ def ordered(rows: Sequence[R], order: Order) -> list[R]:
     """Lines in an order; equal ones stay as they were, lines without the value come last either way."""
     if order.column is None:
         return list(rows)
-    having: list[tuple[Any, R]] = []
-    missing = []
+    numbers: list[tuple[float, R]] = []
+    texts: list[tuple[str, R]] = []
+    missing: list[R] = []
     for row in rows:
-        key = _key(row.cells[order.column]) if order.column < len(row.cells) else None
-        if key is None:
+        value = _value(row.cells[order.column]) if order.column < len(row.cells) else None
+        if value is None:
             missing.append(row)
+        elif isinstance(value, str):
+            texts.append((value, row))
         else:
-            having.append((key, row))
-    having.sort(key=lambda pair: pair[0], reverse=order.falling)
-    return [row for _, row in having] + missing
+            numbers.append((value, row))
+    numbers.sort(key=itemgetter(0), reverse=order.falling)
+    texts.sort(key=itemgetter(0), reverse=order.falling)
+    having: tuple[list[Any], list[Any]] = (texts, numbers) if order.falling else (numbers, texts)
+    return [row for part in having for _, row in part] + missing
 
 
-def _key(cell: str) -> Any:
-    """What a cell is sorted by: the value behind it, else its text with numbers in it as numbers."""
-    from claybench.insight.asking.answer import natural
-
+def _value(cell: str) -> float | str | None:
+    """What a cell is sorted by: the number or moment behind it, else its text with the numbers in it as numbers."""
     if isinstance(cell, Shown):
         value = cell.value if cell.value is not None else cell.parts[0][1] if cell.parts else None
-        if value is not None and not isinstance(value, str):
-            return 0, _number(value)
+        if isinstance(value, float | int):
+            return float(value)
+        if isinstance(value, date):
+            return _seconds(value)
         if value is None and (cell.parts or cell == NOTHING):
             return None
-    text = cell.strip()
-    return None if text in ("", NOTHING) else (1, natural(text))
+    return natural(cell) if cell.strip() not in ("", NOTHING) else None
 
 
-def _number(value: Any) -> float:
+def _seconds(value: date) -> float:
     if isinstance(value, datetime):
         return value.timestamp()
-    if isinstance(value, date):
-        return datetime.combine(value, time(), UTC).timestamp()
-    return float(value)
+    return datetime.combine(value, time(), UTC).timestamp()

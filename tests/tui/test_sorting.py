@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from claybench.insight.asking.answer import natural
+from claybench.quantity.shown import natural
 from claybench.tui.ordering import Order, ordered
 from claybench.tui.sheet import Row, Sheet
 from claybench.tui.words import NOTHING, moment, number

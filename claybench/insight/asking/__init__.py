@@ -5,7 +5,7 @@ Plain tables in, rows out; the record is read in `ask`, and the numbers are thos
 
 from claybench.insight.asking.answer import answer, sorted_lines
 from claybench.insight.asking.lines import Line, Value, cost_per_kg, lines_of
-from claybench.insight.asking.question import NUMBERS, Limit, Question, number_short, said, written
+from claybench.insight.asking.question import NUMBERS, Limit, Question, number_label, number_short, said, written
 from claybench.insight.asking.reading import EXAMPLE, Known, read_limit, read_question
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "answer",
     "cost_per_kg",
     "lines_of",
+    "number_label",
     "number_short",
     "read_limit",
     "read_question",

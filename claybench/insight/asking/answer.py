@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from typing import Any
 
 from claybench.insight.asking.lines import Line
 from claybench.insight.asking.question import NUMBERS, Question
+from claybench.quantity.shown import natural
 
 
 def answer(lines: Iterable[Line], question: Question) -> list[Line]:
@@ -39,16 +39,6 @@ def sorted_lines(lines: Iterable[Line], by: str, *, falling: bool = False) -> li
         (missing if value is None else having).append((value, line))
     having.sort(key=lambda pair: pair[0], reverse=falling)
     return [line for _, line in [*having, *missing]]
-
-
-def natural(text: str) -> tuple[Any, ...]:
-    """A key that puts B-2 before B-10, whatever the case.
-
-    >>> sorted(["B-10", "b-2", "A"], key=natural)
-    ['A', 'b-2', 'B-10']
-    """
-    parts = re.split(r"(\d+)", text.casefold())
-    return tuple((int(part), "") if number % 2 else (-1, part) for number, part in enumerate(parts))
 
 
 def _value(line: Line, by: str) -> Any:

@@ -111,14 +111,14 @@ def written(question: Question) -> str:
     >>> written(Question(families=("buff",), cone="6", numbers=(("absorption_pct", Limit(high=2.0, below=True)),)))
     'family buff, cone 6, absorption under 2'
     """
-    parts = [f"family {' or '.join(map(_name, question.families))}"] if question.families else []
-    parts += [f"cone {_name(question.cone)}"] if question.cone is not None else []
-    parts += [f"firing {_name(question.firing)}"] if question.firing is not None else []
+    parts = [f"family {' or '.join(map(in_quotes, question.families))}"] if question.families else []
+    parts += [f"cone {in_quotes(question.cone)}"] if question.cone is not None else []
+    parts += [f"firing {in_quotes(question.firing)}"] if question.firing is not None else []
     parts += ["before firing"] if question.before else []
     parts += [f"{number_label(name)} {limit.text()}" for name, limit in question.numbers]
-    parts += [f"contains {_name(material)}" for material in question.contains]
-    parts += [f"without {_name(material)}" for material in question.without]
-    parts += [f"test set {_name(question.test_set)}"] if question.test_set is not None else []
+    parts += [f"contains {in_quotes(material)}" for material in question.contains]
+    parts += [f"without {in_quotes(material)}" for material in question.without]
+    parts += [f"test set {in_quotes(question.test_set)}"] if question.test_set is not None else []
     parts += ["control"] if question.control else []
     parts += [f"since {question.since.isoformat()}"] if question.since else []
     parts += [f"until {question.until.isoformat()}"] if question.until else []
@@ -149,8 +149,13 @@ def said(question: Question) -> str:
     return "; ".join(parts) or "every body"
 
 
-def _name(text: str) -> str:
-    parted = any(mark in text for mark in ",;/") or any(f" {word} " in text.casefold() for word in ("or", "and"))
+def in_quotes(text: str) -> str:
+    """A name as it is typed: in quotes where it holds what parts a line.
+
+    >>> in_quotes("feldspar"), in_quotes("feldspar, potash")
+    ('feldspar', '"feldspar, potash"')
+    """
+    parted = any(mark in text for mark in ",;") or any(f" {word} " in text.casefold() for word in ("or", "and"))
     return f'"{text}"' if parted else text
 
 

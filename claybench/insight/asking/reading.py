@@ -48,7 +48,7 @@ _ABOVE = ("over", "above", "more than", ">")
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
-_HIDE = {ord(mark): chr(0xE000 + place) for place, mark in enumerate(",; /")}
+_HIDE = {ord(mark): chr(0xE000 + place) for place, mark in enumerate(",; ")}
 """Marks that part what is typed, hidden where a name stands in quotes."""
 _SHOW = {ord(hidden): chr(mark) for mark, hidden in _HIDE.items()}
 
@@ -129,8 +129,7 @@ def _with(question: Question, clause: str, known: Known, now: datetime) -> Quest
 
 
 def _family(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
-    names = [name for name in re.split(r" or |/", next(filter(None, found.groups())), flags=re.I) if name.strip()]
-    chosen = tuple(_known(name.strip(), known.families, "family", "families") for name in names)
+    chosen = _several(next(filter(None, found.groups())), " or ", known.families, "family", "families")
     return replace(question, families=tuple(dict.fromkeys((*question.families, *chosen))))
 
 
@@ -150,10 +149,14 @@ def _before(question: Question, _found: re.Match[str], _known: Known, _now: date
 
 
 def _materials(text: str, known: Known) -> tuple[str, ...]:
-    if text.casefold() in {name.casefold() for name in known.materials}:
-        return (_known(text, known.materials, "material", "materials"),)
-    names = re.split(r" and ", text, flags=re.I)
-    return tuple(_known(name.strip(), known.materials, "material", "materials") for name in names)
+    return _several(text, " and ", known.materials, "material", "materials")
+
+
+def _several(text: str, between: str, names: tuple[str, ...], noun: str, nouns: str) -> tuple[str, ...]:
+    """One name, or several; a name that holds the word between them is one all the same."""
+    if text.translate(_SHOW).casefold() in {name.casefold() for name in names}:
+        return (_known(text, names, noun, nouns),)
+    return tuple(_known(each.strip(), names, noun, nouns) for each in re.split(between, text, flags=re.IGNORECASE))
 
 
 def _contains(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:

@@ -1,25 +1,44 @@
-"""Recipes: the list, and marking some to compare."""
+"""Recipes: the list, asking which of them, and marking some to compare."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from textual.containers import Vertical
 from textual.widget import Widget
+from textual.widgets import Input, Static
 
+from claybench.errors import BadInput
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import number
 
+if TYPE_CHECKING:
+    from claybench.ask.asking import BodyTable
+    from claybench.insight.asking import Line, Question
+
 _EMPTY = """No body yet. A body is a recipe.
 
 n designs one: type its materials and parts in one line."""
+_NO_ANSWER = """No body answers that. a changes the question; an empty line shows every body again."""
+_COLUMNS = (
+    Col("", 1, name="marked"),
+    Col("body", 7),
+    Col("family", 7),
+    Col("title", 20, grows=True),
+    Col("batches", 7, right=True),
+    Col("runs", 4, right=True),
+    Col("recipe", 20, grows=True),
+)
+_MOST = 24
+"""Bodies side by side that can still be read."""
 
 
 class BodiesPlace(Filtered, Place):
-    """The list of bodies."""
+    """The list of bodies, or those that answer a question."""
 
     place = tab = "bodies"
     BINDINGS = bindings(BODIES)
@@ -28,67 +47,164 @@ class BodiesPlace(Filtered, Place):
         super().__init__()
         self._marked: dict[str, None] = {}
         self._found: Any = ()
+        self._table: BodyTable | None = None
+        """Read once a question is asked, so that no key asks the record."""
+        self._asked: Question | None = None
+        """What was understood last."""
+        self._lines: list[Line] = []
 
     def middle(self) -> Iterable[Widget]:
-        """A filter and the list."""
+        """A question, a filter and the list."""
+        from claybench.insight.asking import EXAMPLE
+
+        with Vertical(id="asking", classes="asking hidden"):
+            yield Input(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
+            yield Static("", id="understood", classes="dim", markup=False)
         yield filter_box("letters of a body, family or material; Enter keeps them")
-        yield Sheet(
-            [
-                Col("", 1, name="marked"),
-                Col("body", 7),
-                Col("family", 7),
-                Col("title", 20, grows=True),
-                Col("batches", 7, right=True),
-                Col("runs", 4, right=True),
-                Col("recipe", 20, grows=True),
-            ],
-            id="list",
-            empty=_EMPTY,
-        )
+        yield Sheet(_COLUMNS, id="list", empty=_EMPTY)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
     async def answer(self) -> Any:
-        """All bodies."""
+        """All bodies, and what questions are held against while one is asked."""
+        from claybench.ask.asking import body_table
         from claybench.ask.bodies import body_list
 
-        return await self.app.consult(body_list)
+        found = await self.app.consult(body_list)
+        asking = not self.query_one("#asking").has_class("hidden")
+        return found, await self.app.consult(body_table) if asking else None
 
     def show(self, found: Any) -> None:
         """One line a body."""
-        self._found = found
-        rows = []
-        for each in found:
-            body = each.body
-            recipe = ", ".join(f"{line.material} {number(line.parts)}" for line in each.recipe)
-            title = (body.title or "") + (" (control)" if body.control and "control" not in (body.title or "") else "")
-            rows.append(
-                Row(
-                    (
-                        "*" if body.body in self._marked else "",
-                        body.body,
-                        body.family or "–",
-                        title,
-                        str(each.batches),
-                        str(each.runs),
-                        recipe,
-                    ),
-                    body.body,
-                    strong=body.body in self._marked,
-                )
-            )
-        self.query_one(Sheet).fill(rows)
+        self._found, self._table = found
+        self._show()
+
+    def _show(self) -> None:
+        if self.query_one("#asking").has_class("hidden"):
+            self._asked, self._lines = None, []
+            sheet = self.query_one(Sheet)
+            sheet.empty = _EMPTY
+            sheet.fill([self._row(each) for each in self._found], _COLUMNS)
+        else:
+            self._reply(self.query_one("#question", Input).value)
+
+    def _row(self, each: Any) -> Row[tuple[str, str]]:
+        body = each.body
+        recipe = ", ".join(f"{line.material} {number(line.parts)}" for line in each.recipe)
+        title = (body.title or "") + (" (control)" if body.control and "control" not in (body.title or "") else "")
+        marked = body.body in self._marked
+        cells = (
+            "*" if marked else "",
+            body.body,
+            body.family or "–",
+            title,
+            number(float(each.batches), 0),
+            number(float(each.runs), 0),
+            recipe,
+        )
+        return Row(cells, (body.body, ""), strong=marked)
+
+    # -- asking ------------------------------------------------------------------------------------
+
+    def _reply(self, line: str) -> None:
+        """Say what is understood of a line and show who answers; what is wrong leaves the last answer there."""
+        from claybench.insight.asking import answer, read_question, said
+        from claybench.tui.bodies.answers import answer_columns, answer_rows
+
+        says, table = self.query_one("#understood", Static), self._table
+        if table is None:
+            says.update("reading the record …")
+            return
+        try:
+            asked = read_question(line, table.known, table.at)
+        except BadInput as error:
+            says.set_class(True, "wrong")
+            says.update(f"✗ {error}")
+            return
+        self._asked, self._lines = asked, answer(table.lines, asked)
+        count, of = len({each.body.body for each in self._lines}), len({each.body.body for each in table.lines})
+        says.set_class(False, "wrong")
+        says.update(f"= {said(asked)}: {count} of {of} bodies, with (batches) behind each mean")
+        sheet = self.query_one(Sheet)
+        sheet.empty = _NO_ANSWER if of else _EMPTY
+        sheet.fill(answer_rows(self._lines, asked, self._marked), answer_columns(asked))
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Answer while typing."""
+        if event.input.id == "question":
+            self._reply(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """An empty line is no question."""
+        if event.input.id == "question":
+            self.action_leave()
+
+    def action_ask(self) -> None:
+        """The field for a question."""
+        box = self.query_one("#asking")
+        if box.has_class("hidden"):
+            box.remove_class("hidden")
+            self.look_again()
+            self._show()
+        self.query_one("#question", Input).focus()
+
+    def action_leave(self) -> None:
+        """Back to the list; an empty question is put away."""
+        if not self.query_one("#question", Input).value.strip():
+            self.query_one("#asking").add_class("hidden")
+            self._show()
+        self.query_one(Sheet).focus()
+
+    def ask(self, line: str | None) -> None:
+        """Put a question into the field and answer it; None leaves the one that is there."""
+        if line is None:
+            return
+        self.query_one("#question", Input).value = line
+        self.query_one("#asking").remove_class("hidden")
+        self.look_again()
+        self.query_one(Sheet).focus()
+
+    def action_ask_form(self) -> None:
+        """The same by fields."""
+        self.run_worker(self._ask_form(), exit_on_error=False)
+
+    async def _ask_form(self) -> None:
+        from claybench.ask.asking import body_table
+        from claybench.insight.asking import Question
+        from claybench.tui.bodies.asking import ask_by_form
+
+        held = self._table if self._table is not None else await self.app.consult(body_table)
+        await ask_by_form(self.app, held, self._asked or Question(), self.ask)
+
+    def action_keep(self) -> None:
+        """Keep the question."""
+        from claybench.insight.asking import Question, written
+        from claybench.tui.bodies.asking import keep
+
+        if self._asked is None or self._asked == Question():
+            self.notify("There is no question to keep: a asks one.")
+            return
+        self.run_worker(keep(self.app, written(self._asked)), exit_on_error=False)
+
+    def action_questions(self) -> None:
+        """The kept ones."""
+        from claybench.tui.bodies.asking import QuestionsPlace
+
+        self.app.push_screen(QuestionsPlace(), self.ask)
+
+    # -- keys of the list --------------------------------------------------------------------------
 
     def _here(self) -> str:
-        return str(self.query_one(Sheet).record or "")
+        record = self.query_one(Sheet).record
+        return str(record[0]) if record else ""
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
         from claybench.tui.bodies.page import BodyPlace
 
-        self.app.push_screen(BodyPlace(event.record))
+        self.app.push_screen(BodyPlace(event.record[0]))
 
     def action_open(self) -> None:
         """Open it."""
@@ -107,14 +223,20 @@ class BodiesPlace(Filtered, Place):
             del self._marked[code]
         elif code:
             self._marked[code] = None
-        self.show(self._found)
+        self._show()
         self.query_one(Sheet).action_move(1)
 
     def action_compare(self) -> None:
-        """Compare the marked ones, or the one here."""
+        """Compare the marked ones; else those that answer the question, in their order; else the one here."""
         from claybench.tui.bodies.compare import ComparePlace
 
-        codes = list(self._marked) or ([self._here()] if self._here() else [])
+        codes = list(self._marked)
+        if not codes and self._asked is not None:
+            codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
+            if len(codes) > _MOST:
+                self.notify(f"{len(codes)} bodies are too many to read side by side: ask for fewer, or mark some.")
+                return
+        codes = codes or ([self._here()] if self._here() else [])
         if codes:
             self.app.push_screen(ComparePlace(codes))
 

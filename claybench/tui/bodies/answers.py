@@ -1,0 +1,55 @@
+"""How the bodies that answer a question stand in a table. Knows no widget but the sheet's rows."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from claybench.insight.asking import Line, Question, number_label, number_short
+from claybench.measure.piece import MEASURES
+from claybench.tui.sheet import Col, Row
+from claybench.tui.words import NOTHING, Shown, moment, number
+
+
+def answer_columns(asked: Question) -> list[Col]:
+    """Columns for a question: the numbers it speaks of, then the usual ones."""
+    columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
+    columns += [Col("firing", 9)] if asked.of_firings else []
+    for name in asked.shown():
+        unit = MEASURES[name].unit.replace("cm3", "cm³") if name in MEASURES else ""
+        columns.append(Col(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
+    columns += [Col("made", 4, right=True, name="batches made"), Col("last made", 11), Col("title", 8, grows=True)]
+    return columns
+
+
+def answer_rows(lines: Sequence[Line], asked: Question, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
+    """A line a body, or a body and firing; a number with its batches in brackets."""
+    rows = []
+    for line in lines:
+        body = line.body
+        cells = ["*" if body.body in marked else "", body.body, body.family or NOTHING]
+        cells += [_fired(line)] if asked.of_firings else []
+        cells += [_number(line, name) for name in asked.shown()]
+        cells += [number(float(len(line.made)), 0), moment(line.made[-1] if line.made else None), body.title or ""]
+        firing = line.firing.firing if line.firing is not None else ""
+        rows.append(Row(tuple(cells), (body.body, firing), strong=body.body in marked))
+    return rows
+
+
+def _fired(line: Line) -> str:
+    if line.firing is None:
+        return NOTHING
+    return line.firing.firing + (f" c{line.firing.cone}" if line.firing.cone else "")
+
+
+def _number(line: Line, name: str) -> str:
+    value = line.number(name)
+    if value is None:
+        return NOTHING
+    if name not in MEASURES:
+        return number(value, 2)
+    of = line.values[name]
+    return Shown(
+        f"{value:.{MEASURES[name].digits}f} ({of.batches})",
+        value,
+        parts=(("mean", value), ("batches", of.batches)),
+    )

@@ -1,0 +1,174 @@
+"""Asking by a form, keeping a question under a name, and the list of those that are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from claybench.errors import BadInput
+from claybench.insight.asking import NUMBERS, Question, read_limit, read_question, said, written
+from claybench.insight.asking.question import TEXTS, in_quotes, number_label, number_unit
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
+from claybench.tui.keys import QUESTIONS, bindings
+from claybench.tui.place import Place
+from claybench.tui.sheet import Col, Row, Sheet
+
+if TYPE_CHECKING:
+    from claybench.ask.asking import BodyTable
+    from claybench.tui.app import Notebook
+
+_EMPTY = """No question is kept yet.
+
+Ask one in the list of bodies (a), then k keeps it under a name, for every bench of this lab."""
+_NONE = "any order"
+
+
+def _clauses(values: Values) -> list[str]:
+    """A form's values as the parts of a line."""
+    words = [
+        ("family", "family"), ("cone", "cone"), ("firing", "firing"), ("contains", "contains"),
+        ("without", "without"), ("test_set", "test set"), ("since", "since"), ("until", "until"),
+    ]  # fmt: skip
+    parts = [f"{word} {values[name]}" for name, word in words if values.get(name)]
+    parts += ["control"] if values.get("control") else []
+    parts += [f"{number_label(name)} {values[name]}" for name in NUMBERS if values.get(name)]
+    if values.get("by") and values["by"] != _NONE:
+        parts.append(f"sort by {values['by']}{' falling' if values.get('falling') else ''}")
+    return parts
+
+
+async def ask_by_form(app: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]) -> None:
+    """The same question by fields; `then` gets the line, or None where the form was left."""
+
+    def echo(word: str) -> Callable[[str], str]:
+        clause = word.replace("_", " ")
+        return lambda typed: f"= {said(read_question(f'{clause} {typed}', held.known, held.at))}"
+
+    def limit(name: str) -> Callable[[str], str]:
+        return lambda typed: f"= {read_limit(typed).text()} {number_unit(name)}".strip()
+
+    async def save(values: Values) -> str:
+        try:
+            asked = read_question("; ".join(_clauses(values)), held.known, held.at)
+            return written(replace(asked, before=now.before and asked.cone is None and asked.firing is None))
+        except BadInput as error:
+            raise BadInput(error.reason, error.remedy) from error
+
+    numbers = dict(now.numbers)
+    known = held.known
+    sorts = (_NONE, *TEXTS, *(number_label(name) for name in NUMBERS))
+    texts = [
+        ("family", "family", " or ".join(map(in_quotes, now.families)), known.families, "or several: buff or white"),
+        ("cone", "fired to cone", now.cone or "", known.cones, ", ".join(known.cones)),
+        ("firing", "or one firing", now.firing or "", known.firings, ""),
+        (
+            "contains",
+            "with",
+            " and ".join(map(in_quotes, now.contains)),
+            known.materials,
+            "a material, or several: one and another",
+        ),
+        ("without", "without", " and ".join(map(in_quotes, now.without)), known.materials, ""),
+        ("test_set", "of test set", now.test_set or "", known.test_sets, ""),
+        ("since", "made since", now.since.isoformat() if now.since else "", (), "March, 12 Mar, 2026"),
+        ("until", "made until", now.until.isoformat() if now.until else "", (), ""),
+    ]
+    asks = [
+        Ask(name, label, text=text, suggestions=names, note=note, echoes=echo(name))
+        for name, label, text, names, note in texts
+    ]
+    asks += [
+        Ask(
+            name, number_label(name), text=numbers[name].text() if name in numbers else "", echoes=limit(name),
+            note="under 2, at least 3, 11 to 13" if not number else number_unit(name),
+        )
+        for number, name in enumerate(NUMBERS)
+    ]  # fmt: skip
+    by = number_label(now.by) if now.by else _NONE
+    asks += [
+        Ask("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
+        Ask("by", "sorted by", "word", words=sorts, required=True, text=by),
+        Ask("falling", "largest first", "yesno", required=True, text="yes" if now.falling else "no"),
+    ]
+    note = "Leave a field empty where it does not matter. Ctrl+s asks."
+    await app.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)
+
+
+async def keep(app: Notebook, line: str) -> None:
+    """Keep a question under a name."""
+    from claybench.work.asking import keep_question
+
+    async def save(values: Values) -> str:
+        await app.do(keep_question, values["name"], line)
+        app.say_last()
+        return str(values["name"])
+
+    asks = [Ask("name", "name", required=True, note="such as: tight buff; one of the same name is replaced")]
+    await app.push_screen(Form("Keep the question", asks, save, draft="keep question", tab="bodies", note=line))
+
+
+class QuestionsPlace(Place):
+    """The kept questions; dismisses with the one chosen."""
+
+    place = "questions"
+    tab = "bodies"
+    BINDINGS = bindings(QUESTIONS)
+
+    def middle(self) -> Iterable[Widget]:
+        """The list."""
+        yield Static("Kept questions", classes="heading", markup=False)
+        yield Sheet([Col("name", 24), Col("question", 30, grows=True)], id="list", empty=_EMPTY)
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one(Sheet).focus()
+
+    async def answer(self) -> Any:
+        """All of them."""
+        from claybench.ask.asking import kept_questions
+
+        return await self.app.consult(kept_questions)
+
+    def show(self, found: Any) -> None:
+        """One line each."""
+        self.query_one(Sheet).fill([Row((each.name, each.line), (each.name, each.line)) for each in found])
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Ask it."""
+        self.dismiss(event.record[1])
+
+    def action_open(self) -> None:
+        """Ask it."""
+        self.query_one(Sheet).choose()
+
+    def _here(self) -> str:
+        record = self.query_one(Sheet).record
+        return str(record[0]) if record else ""
+
+    def action_rename(self) -> None:
+        """Call it something else."""
+        from claybench.work.asking import rename_question
+
+        old = self._here()
+        if not old:
+            return
+
+        async def save(values: Values) -> str:
+            await self.app.do(rename_question, old, values["name"])
+            self.app.say_last()
+            return str(values["name"])
+
+        asks = [Ask("name", "name", required=True, text=old)]
+        self.app.push_screen(Form(f"Rename {old}", asks, save, draft=f"rename question {old}", tab="bodies"))
+
+    def action_delete(self) -> None:
+        """Delete it; undo brings it back."""
+        from claybench.work.asking import forget_question
+
+        if self._here():
+            self.run_worker(self.app.attempt(forget_question, self._here()), exit_on_error=False)
