@@ -175,7 +175,7 @@ BODIES = (
     Key("bodies.open", "enter", "open", "open the body on this line", "open"),
     Key("bodies.ask", "a", "ask", "ask which bodies, in one plain line that is answered while you type", "ask"),
     Key("bodies.ask_form", "f", "by form", "ask the same by a form", "ask_form", False),
-    Key("bodies.keep", "k", "keep", "keep the question under a name, for every bench", "keep", False),
+    Key("bodies.keep", "s", "keep", "keep the question under a name, for every bench", "keep", False),
     Key("bodies.questions", "o", "kept", "the kept questions: ask, rename or delete one", "questions"),
     Key("bodies.new", "n", "design", "design a body: its recipe", "new"),
     Key("bodies.mark", "space", "mark", "mark it for comparing, or unmark it", "mark"),

@@ -64,11 +64,11 @@ async def test_the_form_writes_the_same_line_and_says_what_is_wrong(sample_lab_f
 async def test_a_question_is_kept_asked_again_renamed_and_deleted(sample_lab_file: Path, tmp_path: Path) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[0], END) as driver:
-        await driver.press("5", "k")
+        await driver.press("5", "s")
         assert any("no question to keep" in note.message for note in driver.app._notifications)
         await driver.press("a")
         await driver.write("cone 6, absorption under 1")
-        await driver.press("enter", "k")
+        await driver.press("enter", "s")
         await driver.fill(name="tight [/b]")
         await driver.press("ctrl+s", "a")
         await driver.clear()

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _EMPTY = """No question is kept yet.
 
-Ask one in the list of bodies (a), then k keeps it under a name, for every bench of this lab."""
+Ask one in the list of bodies (a), then s keeps it under a name, for every bench of this lab."""
 _NONE = "any order"
 
 
