@@ -386,7 +386,7 @@ READ = (
     Key("read.open", "enter", "change", "say where this column goes, or change what holds for every row", "open"),
     Key("read.every", "c", "every row", "say what is the same in every row", "every"),
     Key("read.how", "o", "written", "decimal mark, dates, clock, delimiter, encoding; whether rows there are changed", "how"),
-    Key("read.details", "e", "details", "unit, words and empty cells of this column", "details"),
+    Key("read.details", "e", "unit", "unit, words and empty cells of this column", "details"),
     Key("read.drop", "d", "leave out", "leave this column out", "drop", False),
     Key("read.kind", "r", "a row is", "say what a row of the file is", "kind", False),
     Key("read.head", "h", "headings", "the headings stand in this row", "head", False),

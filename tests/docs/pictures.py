@@ -28,6 +28,7 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "dry-out": (("2", "down", "down", "down", "down", "down", "down", "enter", "right"), "A slab drying out"),
     "weigh": (("3", "ctrl+l"), "Weighing out, one material at a time"),
     "mix-slip": (("3", "ctrl+l"), "Sizing a batch of slip"),
+    "read": (("R",), "A table of one's own, column by column"),
     "pieces": (("4",), "Test pieces with what follows from their readings"),
     "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
 }
@@ -49,6 +50,8 @@ async def take(folder: Path, names: Collection[str]) -> None:
                     await _pour(driver)
                 if name == "weigh":
                     await _weigh(driver)
+                if name == "read":
+                    await _read(driver)
                 svg = driver.app.export_screenshot(title=f"claybench: {title}")
             (folder / f"{name}.svg").write_text(_alone(svg), encoding="utf-8")
 
@@ -69,6 +72,18 @@ async def _pour(driver: Driver) -> None:
         await driver.press("enter")
     driver.clock.forward(2.6)
     driver.app.screen.tick(driver.clock.time)
+    await driver.settle()
+
+
+async def _read(driver: Driver) -> None:
+    from claybench.tui.kept import keep
+
+    keep("kiln book", (DOCS / "examples" / "kiln-book.toml").read_text(encoding="utf-8"))
+    await driver.write(str(DOCS / "examples" / "kiln-book.csv"))
+    await driver.press("enter")
+    await driver.write("with its measurements")
+    await driver.press("enter", "m", "enter")
+    driver.app.clear_notifications()
     await driver.settle()
 
 

@@ -75,14 +75,13 @@ async def test_a_table_is_read_in_step_by_step(shop: Path, folder: Path) -> None
         assert "Stab" in driver.text() and "Faults 4" in driver.text()
         await driver.press("ctrl+s")
         assert "[Faults 4]" in driver.text()
-        await driver.press("left", "left", "o")
-        await driver.go_to("f-name_new")
-        await driver.press("left", "ctrl+s")
-        while getattr(driver.app.screen.query_one(Sheet).record, "name", "") != "Shape":
-            await driver.press("down")
+        await driver.press("end", "enter")  # from the fault to the column it stands in
+        assert "[Columns]" in driver.text() and driver.app.screen.query_one(Sheet).record.name == "Shape"
         await driver.press("e")
         await driver.fill(words="Stab = bar")
-        await driver.press("ctrl+s", "right")
+        await driver.press("ctrl+s", "o")
+        await driver.go_to("f-name_new")
+        await driver.press("left", "ctrl+s", "right")
         said = driver.said("#said")
         assert "Nothing is wrong" in said and "piece 801" in said and "plastic length 100.5 mm" in said
         assert "✗" not in driver.text()
@@ -130,6 +129,8 @@ async def test_headings_elsewhere_and_materials_in_columns(shop: Path, folder: P
         await driver.write("a batch;")
         await driver.press("enter", "left", "down", "h", "right")
         assert "mass_g: Kaolin" in driver.text()
+        line = next(line for line in driver.text().splitlines() if line[2:].startswith("Mix "))
+        assert line.split()[-1] == "X-9"  # what it becomes stands beside it where there is room
         await driver.press("o")
         await driver.fill(time_of_day="12:00")
         await driver.press("ctrl+s", "ctrl+s")

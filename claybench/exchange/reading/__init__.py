@@ -1,5 +1,6 @@
 """Reading someone's own table in: any CSV, each column said where it goes, all of it or nothing."""
 
+from claybench.exchange.reading.headings import split_heading
 from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind, kind_of
 from claybench.exchange.reading.layout import Layout, lay_out, suggest_columns, suggest_map
 from claybench.exchange.reading.mapping import ColumnTo, TableMap, check_target, read_map, write_map
@@ -28,6 +29,7 @@ __all__ = [
     "read_file",
     "read_map",
     "sources_of",
+    "split_heading",
     "suggest_columns",
     "suggest_map",
     "take",

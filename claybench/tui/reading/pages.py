@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from claybench import quantity
@@ -13,7 +14,7 @@ from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import Preview, Raw, TableMap
+    from claybench.exchange.reading import ColumnTo, Preview, Raw, TableMap
 
 STEPS = ("File", "Columns", "Rows", "Faults")
 LOOKED_AT = 200
@@ -56,53 +57,75 @@ def _letters(number: int) -> str:
     return (chr(64 + number // 26) if number >= 26 else "") + chr(65 + number % 26)
 
 
-def columns_page(raw: Raw, mapping: TableMap, found: Preview | None) -> Lines:
-    """One line a column, then what holds for every row, and what is still needed."""
+def columns_page(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> Lines:
+    """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
     from claybench.exchange.reading import lay_out
 
     layout = found.understood.layout if found is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
-    sources = found.understood.sources if found is not None else None
-    targets = mapping.kind.targets()
-    units = {}
-    if sources is not None:
-        for source in [*sources.plain.values(), *sources.wide]:
-            units.update(dict.fromkeys(source.columns, source.unit))
+    targets, units = mapping.kind.targets(), _units(found)
     rows = []
     for number, heading in enumerate(layout.headings):
         to = mapping.columns.get(heading)
-        cells = [
-            cell for _, cell in zip(range(3), filter(None, (c[number].strip() for _, c in layout.rows)), strict=False)
-        ]
-        goes, unit = NOTHING, ""
+        filled = filter(None, (cells[number].strip() for _, cells in layout.rows))
+        cells = [heading, ", ".join(islice(filled, 3)), NOTHING, "", "", ""]
         if to is not None:
-            goes = f"{to.to}: {to.name or heading}" if _is_wide(mapping, to.to) else _label(targets[to.to])
-            unit = units.get(number, to.unit)
-            unit = "" if unit == "1" else unit
-        more = ", ".join(filter(None, ("as above where empty" if to and to.fill_down else "", _words(to))))
-        rows.append(Row((heading, ", ".join(cells), goes, unit, more), Line("column", heading), strong=to is not None))
+            cells[2] = f"{to.to}: {_material(to, heading)}" if _is_wide(mapping, to.to) else _label(targets[to.to])
+            cells[3] = units.get(number, to.unit)
+            cells[4] = _first(found, mapping, heading)
+            cells[5] = ", ".join(filter(None, ("empty: as above" if to.fill_down else "", _words(to))))
+        rows.append(Row(_fitted(cells, wide), Line("column", heading), strong=to is not None))
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
-        rows.append(Row(("every row", text, _label(targets[name]), "", name), Line("every", name), strong=True))
+        cells = ["every row", text, _label(targets[name]), "", "", ""]
+        rows.append(Row(_fitted(cells, wide), Line("every", name), strong=True))
     for name in needed(mapping):
-        rows.append(
-            Row(("needed", "", _label(targets[name]), "", "Enter gives it for every row"), Line("needed", name))
-        )
-    columns = (
-        Col("heading", 18),
-        Col("first cells", 18, grows=True),
-        Col("goes to", 20),
-        Col("unit", 5),
-        Col("", 6, grows=True, name="more"),
-    )
-    return columns, rows
+        cells = ["needed", "", _label(targets[name]), "", "", "for new rows: Enter gives it"]
+        rows.append(Row(_fitted(cells, wide), Line("needed", name)))
+    columns = (Col("heading", 18), Col("first cells", 18, grows=True), Col("goes to", 20), Col("unit", 5))
+    more = Col("", 6, grows=True, name="more")
+    return (*columns, *((Col("becomes", 26), more) if wide else (more,))), rows
+
+
+def _fitted(cells: list[str], wide: bool) -> tuple[str, ...]:
+    return tuple(cells) if wide else (*cells[:4], cells[5])
+
+
+def _units(found: Preview | None) -> dict[int, str]:
+    """Units by column, as they were settled."""
+    sources = found.understood.sources if found is not None else None
+    if sources is None:
+        return {}
+    every = [*sources.plain.values(), *sources.wide]
+    return {number: "" if source.unit == "1" else source.unit for source in every for number in source.columns}
+
+
+def _material(to: ColumnTo, heading: str) -> str:
+    from claybench.exchange.reading import split_heading
+
+    return to.name or split_heading(heading)[0]
+
+
+def _first(found: Preview | None, mapping: TableMap, heading: str) -> str:
+    """What the first cell of a column that says something becomes."""
+    if found is None:
+        return ""
+    to = mapping.columns[heading]
+    target = mapping.kind.targets()[to.to]
+    for row in _all_rows(found).get(target.table, ())[:LOOKED_AT]:
+        value = row.values.get(target.column.name)
+        if _is_wide(mapping, to.to) and row.values.get("material") != _material(to, heading):
+            continue
+        if value is not None:
+            return _value(target.column, value)
+    return ""
 
 
 def _is_wide(mapping: TableMap, name: str) -> bool:
     return mapping.kind.wide is not None and mapping.kind.wide[2] == name
 
 
-def _words(to: Any) -> str:
-    return "" if to is None else ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
+def _words(to: ColumnTo) -> str:
+    return ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
 
 
 def _label(target: Any) -> str:
@@ -203,7 +226,7 @@ def faults_page(found: Preview) -> Lines:
         Col("what is wrong and what would work", 30, grows=True),
     )
     rows = [
-        Row((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault.reason))
+        Row((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault))
         for number, fault in enumerate(found.understood.faults)
     ]
     return columns, rows

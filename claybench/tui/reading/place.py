@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from claybench.exchange.reading import Preview, Raw, TableMap
 
 FILE, COLUMNS, ROWS, FAULTS = range(4)
+_WIDE = 110
 
 
 class ReadPlace(Place):
@@ -114,7 +115,7 @@ class ReadPlace(Place):
         if self._step == FILE or self.map is None:
             return pages.file_page(self.raw, self._heading_row())
         if self._step == COLUMNS:
-            return pages.columns_page(self.raw, self.map, self._found)
+            return pages.columns_page(self.raw, self.map, self._found, self.size.width >= _WIDE)
         if self._found is None:
             return [Col("row", 6)], []
         return pages.rows_page(self._found) if self._step == ROWS else pages.faults_page(self._found)
@@ -144,11 +145,13 @@ class ReadPlace(Place):
                 f"{len(self.raw.rows)} rows, {self.raw.encoding}, cells parted by {self.raw.delimiter}. h: the headings are in this row."
             )
         elif self._step == COLUMNS:
-            lines.append("Enter: where it goes.  c: the same in every row.  o: how the file is written.")
+            lines.append(
+                "Enter: where it goes.  e: its unit and words.  c: the same in every row.  o: how the file is written."
+            )
         if found is not None and self._step == ROWS and sheet.record is not None:
             lines.append(pages.row_in_full(found, sheet.record))
         elif found is not None and self._step == FAULTS and sheet.record is not None:
-            lines.append(sheet.record[1])
+            lines.append(sheet.record[1].reason + "  Enter: its column.")
         elif found is not None:
             lines += found.understood.notes
         self.query_one("#said", Static).update("\n".join(lines))
@@ -156,6 +159,8 @@ class ReadPlace(Place):
     def _verdict(self) -> str:
         if self.map is None:
             return "Say first what a row of this file is: r."
+        if self._taking:
+            return f"Reading {len(self.raw.rows)} rows in …"
         if self._found is None:
             return "Looking at every row …"
         count = len(self._found.understood.faults)
@@ -232,12 +237,32 @@ class ReadPlace(Place):
     def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
         """Open the line."""
         line = self._line()
-        if line is None or self.map is None:
+        if self._step == FAULTS:
+            self._to_column(self.query_one(Sheet).record[1].column)
+        elif line is None or self.map is None:
             self.action_page(1)
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
         else:
             self.run_worker(forms.every_row(self.app, line.name, self.map, self.changed), exit_on_error=False)
+
+    def _to_column(self, heading: str) -> None:
+        """From a fault to where it can be mended."""
+        self._step = COLUMNS
+        self.query_one(Sheet).cursor = 0
+        self._paint()
+        kind, name = (
+            ("every", heading.removesuffix(" of every row"))
+            if heading.endswith(" of every row")
+            else ("column", heading)
+        )
+        for each in (Line(kind, name), Line("column", name.split(", ")[0]), Line("needed", name)):
+            self.query_one(Sheet).put_on(each)
+
+    def on_resize(self) -> None:
+        """More columns where there is room."""
+        if self._step == COLUMNS and self.is_mounted:
+            self._paint()
 
     def action_open(self) -> None:
         """Open the line."""
@@ -351,6 +376,7 @@ class ReadPlace(Place):
             self.notify(self._verdict(), markup=False)
         else:
             self._taking = True
+            self._say()
             self.run_worker(self._take(self.map), exit_on_error=False)
 
     async def _take(self, mapping: TableMap) -> None:
@@ -367,6 +393,7 @@ class ReadPlace(Place):
             return
         finally:
             self._taking = False
+            self._say()
         self.app.drafts.drop(self._draft)
         self.app.notify(f"{self.raw.path.name}: {report.text()}.  u takes it back.", timeout=8, markup=False)
         self.dismiss(True)
