@@ -8,6 +8,7 @@ from datetime import datetime
 from claybench.ask.model import lab_model
 from claybench.errors import NotFound
 from claybench.insight.looking_back import Came, looking_back
+from claybench.measure.intervals import median_within, turnbull
 from claybench.record import Lab
 from claybench.terms import Body, Slab
 
@@ -19,8 +20,10 @@ class Lookback:
     of: str
     """In words: the lab, a slab, a body."""
     runs: tuple[Came, ...]
-    """In order of their pour."""
+    """Touched both before they were workable and when they were; in order of their pour."""
     at: datetime
+    over: tuple[float, float] | None = None
+    """Between which the median of all times over their forecasts lies; those seen too late or too early count."""
 
     @property
     def within(self) -> int:
@@ -32,7 +35,11 @@ class Lookback:
         """How many came as forecast, in one sentence."""
         if not self.runs:
             return f"No run of {self.of} was touched before and after it became workable yet."
-        return f"{self.of}: {self.within} of {len(self.runs)} runs came within their 90 % interval"
+        said = f"{self.of}: {self.within} of {len(self.runs)} runs came within their 90 % interval"
+        if self.over is None:
+            return said
+        low, high = (f"{each:.2f}" for each in self.over)
+        return f"{said}; in the median {low if low == high else f'{low}–{high}'} times as forecast"
 
 
 def lookback(lab: Lab, *, slab: str | None = None, body: str | None = None, as_of: datetime | None = None) -> Lookback:
@@ -41,7 +48,9 @@ def lookback(lab: Lab, *, slab: str | None = None, body: str | None = None, as_o
     code = _code([row.slab for row in snapshot.rows(Slab)], slab, "slab")
     name = _code([row.body for row in snapshot.rows(Body)], body, "body")
     words = " on ".join(filter(None, (name and f"body {name}", code and f"slab {code}"))) or "the lab"
-    return Lookback(words, tuple(looking_back(model, slab=code, body=name)), snapshot.at)
+    found = looking_back(model, slab=code, body=name)
+    complete = tuple(each for each in found if each.complete)
+    return Lookback(words, complete, snapshot.at, median_within(turnbull([each.over for each in found])))
 
 
 def _code(known: list[str], wanted: str | None, noun: str) -> str | None:

@@ -43,9 +43,10 @@ def render(chart: Chart) -> Figure:
         _panel(axes, panel, worded=panel is chart)
     for axes in grid[:-1, 0]:
         axes.set_xlabel("")
-    if chart.notes:
+    notes = [note for panel in panels for note in panel.notes]
+    if notes:
         room = round(18 * figure.get_figwidth())
-        lines = [line for note in chart.notes for line in textwrap.wrap(note, room)]
+        lines = [line for note in notes for line in textwrap.wrap(note, room)]
         figure.supxlabel(_plain("\n".join(lines)), fontsize=7, color="0.35", x=0.01, ha="left")
     return figure
 

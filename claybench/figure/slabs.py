@@ -9,10 +9,13 @@ from claybench.ask.lookback import Lookback
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.evidence import DECISION
+from claybench.insight.evidence import ALLOWANCE, DECISION
+from claybench.measure.control import cusum, ewma, ewma_reach
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
 _DAY = 86_400.0
+_NEWEST_WEIGHS = 0.3
+"""Weight of the newest layer in the mean of the scores; 0.2 to 0.3 is usual (NIST/SEMATECH e-Handbook 6.3.2.4)."""
 
 
 def slab_chart(page: SlabPage) -> Chart:
@@ -54,18 +57,31 @@ def slowness_chart(page: SlabPage) -> Chart:
             "Touch layers while they dry.",
         )
     days = tuple(_days(each.at) for each in found)
+    scores = [each.score for each in found]
+    added = tuple(total / DECISION for total in cusum(scores, ALLOWANCE))
     return Chart(
         title=f"Slab {page.verdict.slab.slab}: how slow, wetness allowed for",
         x_label="date",
         y_label="time over forecast",
         series=(
             Series("time of a layer over its forecast", days, tuple(each.ratio for each in found)),
-            Series("added up; slow from 1 on", days, tuple(each.total / DECISION for each in found), kind="line"),
+            Series("added up; slow from 1 on", days, added, kind="line"),
         ),
         marks=_events(page),
         levels=((1.0, "as forecast"),),
         dates=True,
         y_from_zero=True,
+        notes=(_lately(scores),),
+    )
+
+
+def _lately(scores: list[float]) -> str:
+    """What the weighted mean of the scores says, the newest counting most."""
+    mean, reach = ewma(scores, 0.0, _NEWEST_WEIGHS)[-1], ewma_reach(1.0, _NEWEST_WEIGHS)
+    said = "slower than chance explains" if mean > reach else "quicker" if mean < -reach else "within chance"
+    return (
+        f"Weighted mean of the scores (EWMA, weight {_NEWEST_WEIGHS:g}): {mean:+.2f} standard deviations, "
+        f"by chance within ±{reach:.2f}: {said}."
     )
 
 

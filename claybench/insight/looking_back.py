@@ -17,7 +17,7 @@ from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.workable import WorkableTime
 from claybench.terms import Check
 
-REFITS = 12
+REFITS = 6
 """Times the lab's fit is made anew along the way; between them forecasts rest on a slightly older one."""
 LONGEST = 400
 """Runs looked back on, the newest."""
@@ -33,12 +33,27 @@ class Came:
     started_at: datetime
     forecast: Forecast
     time: WorkableTime
-    best_min: float
+
+    @property
+    def complete(self) -> bool:
+        """Whether it was touched both before it was workable and when it was."""
+        return self.time.kind == "interval"
+
+    @property
+    def best_min(self) -> float:
+        """Best estimate of the time that came; where it was never seen workable, the time up to which it was not."""
+        return self.time.best_min or self.time.low_min
 
     @property
     def within(self) -> bool:
         """Whether it came within the 90 % interval."""
         return self.forecast.low_min <= self.best_min <= self.forecast.high_min
+
+    @property
+    def over(self) -> tuple[float, float]:
+        """The interval of its time over the forecast's median."""
+        high = math.inf if self.time.high_min is None else self.time.high_min
+        return self.time.low_min / self.forecast.median_min, high / self.forecast.median_min
 
 
 def looking_back(model: LabModel, *, slab: str | None = None, body: str | None = None) -> list[Came]:
@@ -63,8 +78,7 @@ def _finished(each: Poured) -> bool:
         each.run.outcome is not None
         and each.time is not None
         and each.time.modelled
-        and each.time.best_min is not None
-        and each.time.low_min > 0
+        and (each.time.low_min > 0 or each.time.high_min is not None)
     )
 
 
@@ -75,7 +89,7 @@ def _block(model: LabModel, runs: Sequence[Poured]) -> list[Came]:
     then = _with(then, known | {each.run.run: _untouched(each, 0) for each in runs}, keep_fit=True)
     out = []
     for each in runs:
-        assert each.time is not None and each.time.best_min is not None
+        assert each.time is not None
         out.append(
             Came(
                 run=each.run.run,
@@ -84,7 +98,6 @@ def _block(model: LabModel, runs: Sequence[Poured]) -> list[Came]:
                 started_at=each.run.started_at,
                 forecast=then.forecast_run(each.run.run),
                 time=each.time,
-                best_min=each.time.best_min,
             )
         )
     return out

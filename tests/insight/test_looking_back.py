@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import UTC, timedelta
 
 import pytest
 
 from claybench.insight.lab_model import LabModel
-from claybench.insight.looking_back import REFITS, course, looking_back
+from claybench.insight.looking_back import REFITS, Came, course, looking_back
 from claybench.insight.settings import Settings
 from claybench.terms import Check
 from tests.bench.made_lab import MadeLab, make_lab
 
+COUNT = 36
+
 
 @pytest.fixture(scope="module")
 def made() -> MadeLab:
-    return make_lab(96, slabs=4, bodies=8)
+    return make_lab(COUNT, slabs=3, bodies=6)
+
+
+@pytest.fixture(scope="module")
+def found(made: MadeLab) -> list[Came]:
+    return looking_back(model(made))
 
 
 def model(lab: MadeLab) -> LabModel:
@@ -33,9 +41,8 @@ def later_ones_slower(made: MadeLab) -> list[Check]:
     ]
 
 
-def test_every_touched_run_is_forecast_without_its_own_result(made: MadeLab) -> None:
-    found = looking_back(model(made))
-    assert len(found) == 96
+def test_every_touched_run_is_forecast_without_its_own_result(found: list[Came]) -> None:
+    assert len(found) == COUNT
     assert sum(each.within for each in found) / len(found) > 0.75
     each = found[-1]
     assert each.within == (each.forecast.low_min <= each.best_min <= each.forecast.high_min)
@@ -43,22 +50,23 @@ def test_every_touched_run_is_forecast_without_its_own_result(made: MadeLab) -> 
     assert not any("not yet workable" in text for text in each.forecast.because)
 
 
-def test_what_came_later_changes_nothing(made: MadeLab) -> None:
-    plain = {each.run: each.forecast.median_min for each in looking_back(model(made))}
+def test_what_came_later_changes_nothing(made: MadeLab, found: list[Came]) -> None:
+    plain = {each.run: each.forecast.median_min for each in found}
     rows = made.rows() | {"checks": later_ones_slower(made)}
     other = LabModel(at=made.at, zone=UTC, settings=Settings(), **rows)  # type: ignore[arg-type]
     changed = {each.run: each.forecast.median_min for each in looking_back(other)}
-    first, last = list(plain)[:48], list(plain)[-96 // REFITS :]
+    first, last = list(plain)[: COUNT // 2], list(plain)[-COUNT // REFITS :]
     assert [changed[run] for run in first] == pytest.approx([plain[run] for run in first])
-    assert min(changed[run] / plain[run] for run in last) > 1.2
+    assert max(changed[run] / plain[run] for run in last) > 1.1
 
 
-def test_of_one_slab_or_of_one_body(made: MadeLab) -> None:
+def test_of_one_slab_or_of_one_body(made: MadeLab, found: list[Came]) -> None:
     whole = model(made)
-    slab, body = made.slabs[0].slab, looking_back(whole)[0].body
-    assert {each.slab for each in looking_back(whole, slab=slab)} == {slab}
-    assert {each.body for each in looking_back(whole, body=body)} == {body}
-    starts = [each.started_at for each in looking_back(whole)]
+    slab, body = found[-1].slab, found[-1].body
+    own = looking_back(whole, slab=slab, body=body)
+    assert {(each.slab, each.body) for each in own} == {(slab, body)}
+    assert len(own) == sum((each.slab, each.body) == (slab, body) for each in found)
+    starts = [each.started_at for each in found]
     assert starts == sorted(starts)
 
 
@@ -70,3 +78,16 @@ def test_each_touch_that_finds_it_not_ready_moves_the_forecast_on(made: MadeLab)
     low, high = steps[2].expected(run.started_at)
     touched = steps[2].check
     assert touched is not None and touched.at - timedelta(minutes=1) < low < high
+
+
+def test_runs_touched_too_late_or_lifted_too_early_count_as_intervals_without_an_end(made: MadeLab) -> None:
+    late, early = made.runs[-1].run, made.runs[-2].run
+    kept = [check for check in made.checks if not (check.run == late and check.feel != "workable")]
+    kept = [check for check in kept if not (check.run == early and check.feel == "workable")]
+    runs = [replace(run, outcome="lifted_early") if run.run == early else run for run in made.runs]
+    rows = made.rows() | {"checks": kept, "runs": runs}
+    other = LabModel(at=made.at, zone=UTC, settings=Settings(), **rows)  # type: ignore[arg-type]
+    slabs = {run.slab for run in made.runs[-2:]}
+    found = {each.run: each for slab in slabs for each in looking_back(other, slab=slab)}
+    assert not found[late].complete and found[late].over[0] == 0
+    assert not found[early].complete and math.isinf(found[early].over[1])

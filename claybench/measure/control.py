@@ -1,0 +1,93 @@
+"""Control charts: what scores add up to, and their weighted mean with its limits.
+
+A chart says that something has changed, sooner than any single score could; what changed is for `insight`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from claybench.errors import OutOfRange
+from claybench.facts.reason import formula
+
+
+def cusum(scores: Sequence[float], allowance: float) -> list[float]:
+    """The upper cumulative sum after each score: what it exceeds the allowance by adds up, and never falls below 0.
+
+    Scores in any unit, such as standard deviations, the allowance in the same.
+    Source: Montgomery & Runger, Applied Statistics and Probability for Engineers, Section 16-8.
+
+    >>> cusum([3.0, -4.2, -0.7, 3.0], 1.0)
+    [2.0, 0.0, 0.0, 2.0]
+    """
+    out: list[float] = []
+    total = 0.0
+    for score in scores:
+        total = max(0.0, total + score - allowance)
+        out.append(total)
+    return out
+
+
+def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
+    """The exponentially weighted moving average after each value.
+
+    `weight` is that of the newest value, more than 0 and 1 at most; `start` is what holds before the first.
+    Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4.
+
+    >>> [round(mean, 2) for mean in ewma([52.0, 47.0], 50.0, 0.3)]
+    [50.6, 49.52]
+    """
+    _share(weight)
+    out: list[float] = []
+    mean = start
+    for value in values:
+        mean = weight * value + (1 - weight) * mean
+        out.append(mean)
+    return out
+
+
+@formula()
+def ewma_reach(sd: float, weight: float, width: float = 3.0) -> float:
+    """How far the weighted mean strays from its centre while nothing has changed.
+
+    Formula: reach = width · sd · √(weight / (2 − weight))
+
+    Parameters
+    ----------
+    sd : float [1]
+        Standard deviation of one value, 0 or more.
+    weight : float [1]
+        Weight of the newest value, more than 0 and 1 at most.
+    width : float [1]
+        Standard deviations of the mean itself, 3 by custom.
+
+    Returns
+    -------
+    reach : float [1]
+
+    Raises
+    ------
+    OutOfRange
+        A weight outside its range.
+
+    Sources
+    -------
+    1. NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4.
+
+    Examples
+    --------
+    >>> round(50 + ewma_reach(2.0539, 0.3), 4)
+    52.5884
+    """
+    _share(weight)
+    return width * sd * math.sqrt(weight / (2 - weight))
+
+
+def _share(weight: float) -> None:
+    if not 0 < weight <= 1:
+        raise OutOfRange(
+            f"A weight of {weight:g} cannot be.",
+            "It is more than 0 and 1 at most; 0.2 to 0.3 is usual.",
+            field="weight",
+        )
