@@ -26,7 +26,8 @@ from claybench.insight.lab_model import LabModel
 from claybench.insight.schedule.asked import Placed
 from claybench.insight.schedule.explain import Row
 from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import Foretold, Laid, Proposal, Proposals, Sight, propose
+from claybench.insight.surface.propose import Foretold, Laid, Proposal, Proposals, propose
+from claybench.insight.surface.sight import Sight
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Lot
 

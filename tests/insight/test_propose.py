@@ -74,12 +74,12 @@ def test_small_window_needs_half_the_bodies(twenty: Result) -> None:
 
 def test_stated_chances_come_true(sixty: Result) -> None:
     """Of bodies given 30 to 50 %, 25 to 55 % truly meet all targets; over all, as many as the chances add up to."""
-    count, met, _ = sixty.hit(0.3, 0.5)
-    assert count >= 40
-    assert 0.25 <= met <= 0.55
+    found = sixty.hit(0.3, 0.5)
+    assert found.count >= 40
+    assert 0.25 <= found.met <= 0.55
     assert sum(hit for _, hit, _ in sixty.stated) == pytest.approx(sum(one[0] for one in sixty.stated), rel=0.15)
-    assert sixty.hit(0.0, 0.1)[1] < 0.15
-    assert sixty.hit(0.8, 1.01)[1] > 0.8
+    assert sixty.hit(0.0, 0.1).met < 0.15
+    assert sixty.hit(0.8, 1.01).met > 0.8
 
 
 def test_chances_of_a_lab_without_any_bearing_stay_low() -> None:

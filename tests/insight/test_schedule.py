@@ -11,7 +11,7 @@ import pytest
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.insight.schedule.asked import Asked, BenchHours, Rules, SlabState, by_law, by_table
+from claybench.insight.schedule.asked import Asked, BenchHours, Rules, Schedule, SlabState, by_law, by_table
 from claybench.insight.schedule.check import faults
 from claybench.insight.schedule.place import place
 from tests.insight.schedule_cases import HOURS, NOW, Brute, layer, slab, some
@@ -62,6 +62,30 @@ def test_large_cases_are_valid(seed: int) -> None:
     asked = some(seed, dice.randrange(5, 16), dice.randrange(1, 9), rules, ("buff", "white", "red"))
     found = place(asked, effort=300)
     assert faults(asked, found) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_has_its_place_keeps_it_and_the_rest_comes_after(seed: int) -> None:
+    """Placed in two stages: each is valid, and so is the whole, as if it had been asked at once."""
+    rules = Rules(at_once=(None, 2, 3)[seed % 3], pour_every_min=20)
+    whole = some(seed, 8, 1 + seed % 3, rules)
+    first = place(replace(whole, layers=whole.layers[:4]), effort=200)
+    later = replace(whole, layers=whole.layers[4:], kept=first.placed)
+    second = place(later, effort=200)
+    assert faults(later, second) == []
+    for placed in second.placed:
+        assert all(each.start < placed.start for each in first.placed if each.slab == placed.slab)
+    joined = Schedule(
+        placed=(*first.placed, *second.placed),
+        left=(*first.left, *second.left),
+        days=max(first.days, second.days),
+        proven=False,
+        order=(),
+    )
+    assert faults(whole, joined) == []
+    if second.placed:
+        early = replace(second, placed=(replace(second.placed[0], start=first.placed[0].start), *second.placed[1:]))
+        assert faults(later, early)
 
 
 def test_the_checker_sees_what_is_wrong() -> None:

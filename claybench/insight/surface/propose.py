@@ -6,16 +6,16 @@ Where recipes to choose from come from is in `candidates`; what stands in the wa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.design.first_sets import distinct
 from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
-from claybench.insight.surface.chance import Target, bounds, chance_at, opened
-from claybench.insight.surface.known import Known, batches, listed
-from claybench.insight.surface.model import Model, model_for
+from claybench.insight.surface.chance import Target, bounds
+from claybench.insight.surface.known import Known, listed
 from claybench.insight.surface.obstacle import obstacles
+from claybench.insight.surface.sight import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
 from claybench.measure.student import student_t
 
 if TYPE_CHECKING:
@@ -28,10 +28,6 @@ if TYPE_CHECKING:
 
 BLIND = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
-_SHORTLIST = 240
-_AS_GOOD = 0.9
-"""Bodies worth so much of the best are as good as it."""
-_DRAWS = 600
 _LEARNING = 5
 """One body of so many is made to learn, where no chance is good yet."""
 _LEARN = "To learn: little is known near here, and the targets are not out of reach;"
@@ -85,38 +81,6 @@ class Laid:
     """A sentence on the design."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """What is known when proposing: surfaces and targets of the properties with data."""
-
-    models: dict[str, Model]
-    targets: dict[str, tuple[float, float]]
-    blind: tuple[str, ...]
-    """Targets without data."""
-
-    def chances(self, rows: Array) -> Array:
-        """Chance of each recipe to meet all targets that have data."""
-        import numpy as np
-
-        found = np.ones(len(rows))
-        for name, model in self.models.items():
-            found *= chance_at(model.surface, rows, self.targets[name])
-        return found
-
-    def hits(self, rows: Array, seed: int) -> Flags:
-        """Draws by recipes: whether all targets are met, should the surfaces turn out so."""
-        import numpy as np
-
-        found = np.ones((_DRAWS, len(rows)), dtype=bool)
-        for turn, (name, model) in enumerate(self.models.items()):
-            drawn = model.surface.draws(rows, _DRAWS, seed=seed + turn)
-            # Draws come sorted by how smooth the surface is: shuffled, so that properties do not go together.
-            drawn = drawn[np.random.default_rng(seed + turn).permutation(_DRAWS)]
-            low, high = self.targets[name]
-            found &= (drawn >= low) & (drawn <= high)
-        return found
-
-
 def propose(
     region: Allowed,
     known: Mapping[str, Iterable[Known]],
@@ -161,6 +125,7 @@ def propose(
     if laid is None and not sight.models:
         laid = Laid(first_set(region, count, there, seed=seed), _SPREAD)
     if laid is not None:
+        sight = favoured(sight, region, seed)
         chances = sight.chances(laid.rows)
         order = np.argsort(-chances, kind="stable").tolist()
         bodies = tuple(_proposal(sight, laid.rows, chances, row, blind, laid.why) for row in order)
@@ -169,7 +134,11 @@ def propose(
     notes = obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
     if weighed is not None:
         pool, chances = _weighable(sight, pool, chances, weighed, there, seed)
-    picked, learning = _pick(sight, pool, chances, count, seed)
+    short = shortlist(chances, count, seed)
+    hits = sight.hits(pool[short], seed)
+    sight = replace(sight, favour=favour_of(hits))
+    chances = np.minimum(sight.favour * chances, 1.0)
+    picked, learning = _pick(sight, pool, chances, short, hits, count)
     order = sorted(picked, key=lambda row: -chances[row])
     bodies = tuple(_proposal(sight, pool, chances, row, blind, _LEARN if row in learning else "") for row in order)
     return _answer(sight, targets, bodies, notes)
@@ -208,24 +177,6 @@ def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Lai
         raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
 
 
-def sight_of(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Mapping[str, Target]) -> Sight:
-    """The surfaces of all targets that have data."""
-    models: dict[str, Model] = {}
-    clear: dict[str, tuple[float, float]] = {}
-    for name, target in targets.items():
-        data = batches(known.get(name, ()))
-        if not data.count:
-            continue
-        if data.shares.shape[1] != len(region.materials):
-            raise BadInput(f"Values of {name} speak of other materials than the plan.", "Give a share for each.")
-        low, high = bounds(target)
-        wide = high - low
-        hint = wide if wide < float("inf") else 0.2 * abs(float(data.mean.mean()))
-        models[name] = model_for(data, region.low, region.high, hint=hint)
-        clear[name] = opened((low, high), data.mean)
-    return Sight(models, clear, tuple(name for name in targets if name not in models))
-
-
 def _made(known: Mapping[str, Iterable[Known]], made: Array | None, materials: int) -> Array:
     import numpy as np
 
@@ -234,7 +185,9 @@ def _made(known: Mapping[str, Iterable[Known]], made: Array | None, materials: i
     return np.array(sorted(recipes), dtype=float).reshape(-1, materials)
 
 
-def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> tuple[list[int], set[int]]:
+def _pick(
+    sight: Sight, pool: Array, chances: Array, short: Rows, hits: Flags, count: int
+) -> tuple[list[int], set[int]]:
     """Rows of the pool: those that most likely hold a hit among them, then a few to learn from.
 
     Each next body is the one that meets the targets in most of the draws in which none before it does. So a second
@@ -242,8 +195,6 @@ def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> t
     """
     import numpy as np
 
-    short = _shortlist(chances, count, seed)
-    hits = sight.hits(pool[short], seed)
     learn = count // _LEARNING if chances.max() < _GOOD else 0
     open_, free = np.ones(len(hits), dtype=bool), np.ones(len(short), dtype=bool)
     width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
@@ -254,7 +205,7 @@ def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> t
             open_[:] = True
         worth = np.where(free, hits[open_].sum(axis=0) + 1e-3 * chances[short], -1.0)
         # Among bodies as good as each other, the one farthest from those picked.
-        best = int(np.where(worth >= _AS_GOOD * worth.max(), near, -1.0).argmax()) if picked else int(worth.argmax())
+        best = int(np.where(worth >= AS_GOOD * worth.max(), near, -1.0).argmax()) if picked else int(worth.argmax())
         picked.append(int(short[best]))
         open_ &= ~hits[:, best]
         free &= apart(pool[short], pool[short[best]])
@@ -262,19 +213,6 @@ def _pick(sight: Sight, pool: Array, chances: Array, count: int, seed: int) -> t
         near = np.minimum(near, own) if len(picked) > 1 else own
     learning = set(_unsure(sight, pool, chances, picked, count - len(picked)))
     return [*picked, *sorted(learning)], learning
-
-
-def _shortlist(chances: Array, count: int, seed: int) -> Rows:
-    """The best rows; where more than these are as good as the best, half of them from all over."""
-    import numpy as np
-
-    order = np.argsort(-chances, kind="stable")
-    most = max(_SHORTLIST, 2 * count)
-    good = order[: int((chances >= _AS_GOOD * chances.max()).sum())]
-    if len(good) <= most:
-        return order[:most]
-    others = np.random.default_rng(seed).permutation(good[most // 2 :])
-    return np.concatenate([good[: most // 2], others[: most - most // 2]])
 
 
 def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:

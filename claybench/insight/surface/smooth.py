@@ -25,8 +25,9 @@ if TYPE_CHECKING:
 
 REACHES = (0.7, 1.2, 2.2)
 """Over what distance the smooth part changes, in typical distances of two bodies of the region."""
-STRAIGHT = (0.1, 0.3, 0.6, 0.9)
-"""Share of the straight part in the surface's variance."""
+STRAIGHT = (0.1, 0.25, 0.5)
+"""Share of the straight part in the surface's variance: nearly straight surfaces are known too well from few bodies.
+Tried on made-up ones."""
 NOISES = (0.0003, 0.0015, 0.006, 0.025, 0.1, 0.3)
 """Variance of a batch mean over the surface's variance."""
 _BATCH_OVER_PIECE = 1.0
@@ -35,6 +36,8 @@ _DOUBT = 1.0
 """Standard deviation of the logarithm of that guess; a choice of this program."""
 _FREEDOM = 3.0
 """Degrees of freedom that the first guess of the surface's variance is worth; a choice of this program."""
+_LEAST_SPREAD = 0.1
+"""Share of the surface's variance that bodies are taken to spread at least."""
 _LEVEL = 25.0
 """Variance of the overall level over the surface's: so wide that the data alone decide it."""
 _NEGLIGIBLE = 0.02
@@ -186,8 +189,11 @@ def smooth(
     roots = np.array([root_of(one) for one in stack + 1e-9 * np.eye(data.count)])
     halves = np.array([solved(root, offset[:, None])[:, 0] for root in roots])
     logs = -np.log(np.diagonal(roots, axis1=1, axis2=2)).sum(axis=1)
-    sums = _FREEDOM * spread + (halves**2).sum(axis=1)
-    logs = logs - (df / 2) * np.log(sums)
+    # What values of these very bodies spread where the surface varies by 1: bodies close to each other spread less.
+    own = np.array([_spread_of(_smooth_part(straight, square, s, r)) for r, s, _ in grid])
+    first = _FREEDOM * spread / own
+    sums = first + (halves**2).sum(axis=1)
+    logs = logs + (_FREEDOM / 2) * np.log(first) - (df / 2) * np.log(sums)
     if data.within:
         expected = data.within * (_BATCH_OVER_PIECE + 1 / data.usual_pieces)
         noise = np.array([n for _, _, n in grid]) * sums / df
@@ -222,7 +228,19 @@ def _squares(a: Array, b: Array) -> Array:
 
 
 def _covariance(straight: Array, square: Array, share: float, reach: float) -> Array:
+    return _LEVEL + _smooth_part(straight, square, share, reach)
+
+
+def _smooth_part(straight: Array, square: Array, share: float, reach: float) -> Array:
     import numpy as np
 
-    found: Array = _LEVEL + share * straight + (1 - share) * np.exp(-square / (2 * reach**2))
+    found: Array = share * straight + (1 - share) * np.exp(-square / (2 * reach**2))
     return found
+
+
+def _spread_of(covariance: Array) -> float:
+    """Sample variance to be expected of values with this covariance, kept from nothing where bodies are alike."""
+    count = len(covariance)
+    if count < 2:
+        return 1.0
+    return max(float(covariance.trace() - covariance.sum() / count) / (count - 1), _LEAST_SPREAD)
