@@ -40,7 +40,7 @@ class SideBySide:
     bodies: tuple[Body, ...]
     """In the order they were named."""
     against: str | None
-    """The body the others are held against; None for one body alone."""
+    """The body they are held against, whether it is among them or not; None where there is none."""
     differences: Differences | None
     held: Sides
     firings: dict[str, Firing]
@@ -73,7 +73,7 @@ def compare_bodies(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = 
 def side_by_side(
     lab: Lab, bodies: Sequence[str], *, against: str | None = None, as_of: datetime | None = None
 ) -> SideBySide:
-    """Bodies per firing with their differences from one: the one named, the control among them, or the first."""
+    """Bodies per firing with their differences from one: the one named, their family's control, or the first."""
     if not bodies:
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
     with lab.reading() as record:
@@ -111,10 +111,10 @@ def _beside(
     model: LabModel | None = None,
 ) -> SideBySide:
     codes = [body.body for body in wanted]
-    reference = _reference(snapshot, wanted, against)
-    if reference is not None and reference not in codes:
+    reference = _reference(snapshot, wanted, against, held)
+    if against is not None and reference not in codes:
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
-        codes.append(reference)
+        codes = [body.body for body in wanted]
     return SideBySide(
         results=compare(codes, held, _times(snapshot, wanted, model)),
         bodies=tuple(wanted),
@@ -149,20 +149,20 @@ def _bloated(record: Reader, snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
-def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None) -> str | None:
-    """The body that was named; else the control of the most of them that is among them; else the first."""
+def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held: Sides) -> str | None:
+    """The body that was named; else the control of the family most of them are of; else the first of several."""
+    bodies = snapshot.rows(Body)
     if against is not None:
-        named_one = next(
-            (body.body for body in snapshot.rows(Body) if body.body.casefold() == against.casefold()), None
-        )
-        if named_one is None:
+        chosen = next((body.body for body in bodies if body.body.casefold() == against.casefold()), None)
+        if chosen is None:
             raise NotFound(f"There is no body '{against}' to compare with.", "See the list of bodies.")
-        return named_one
-    if len(wanted) < 2:
-        return None
-    controls = [body for body in wanted if body.control]
-    kin = Counter(body.family for body in wanted)
-    return max(controls, key=lambda body: kin[body.family]).body if controls else wanted[0].body
+        return chosen
+    family = Counter(body.family for body in wanted).most_common(1)[0][0]
+    made = set(held.bodies)
+    control = next((body.body for body in bodies if body.control and body.family == family and body.body in made), None)
+    if control is not None and family is not None:
+        return control
+    return wanted[0].body if len(wanted) > 1 else None
 
 
 def named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Body]:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from claybench.insight.comparison.vitrify import Vitrification, Vitrified
 
 Against = typer.Option(
-    None, "--against", help="The body the others are held against; the family's control among them where left out."
+    None, "--against", help="The body the others are held against; their family's control where left out."
 )
 TightBelow = typer.Option(
     None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."

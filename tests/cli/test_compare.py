@@ -41,6 +41,10 @@ def test_another_reference_and_an_earlier_day(command: Command, sample_lab_file:
     answer = command("compare", "B-07", "B-05", "--against", "b-06", "--json", "--lab", sample_lab_file)
     assert {each["body"] for each in answer.json} == {"B-05", "B-06", "B-07"}
     assert {each["against"] for each in answer.json} == {"B-06"}
+    usual = command("compare", "B-07", "B-05", "--json", "--lab", sample_lab_file)
+    assert {each["body"] for each in usual.json} == {"B-05", "B-07"}
+    assert {each["against"] for each in usual.json} == {"B-01"}
+    assert any(each["differences"] for each in usual.json)
     earlier = command("compare", "B-07", "B-05", "--as-of", "2026-07-01", "--json", "--lab", sample_lab_file)
     assert "F-06" not in {each["firing"] for each in earlier.json}
     refused = command("compare", "B-07", "--against", "B-99", "--lab", sample_lab_file)

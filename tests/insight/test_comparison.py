@@ -7,7 +7,7 @@ import random
 import sqlite3
 from collections import defaultdict
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -18,13 +18,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from claybench.ask.compare import SideBySide, read_columns
+from claybench.ask.compare import SideBySide, read_columns, side_by_side
 from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
 from claybench.measure.replicates import nested_twice, summarise
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.record import Lab
 from claybench.terms import Batch, Fired, Piece
 from tests.bench.compare import BARE, comparison, made_up
+from tests.sample import END
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
 WITH_BATCHES = BARE.replace("SELECT", "SELECT b.batch,", 1)
@@ -140,6 +141,16 @@ def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
     for name in ("batch", "dried", "of", "soaked"):
         np.testing.assert_array_equal(getattr(straight, name), getattr(rows, name))
     assert [straight.firings[at] for at in straight.firing] == [rows.firings[at] for at in rows.firing]
+
+
+def test_a_moment_later_than_everything_changes_nothing(sample_lab: Lab) -> None:
+    now, later = (side_by_side(sample_lab, ["B-05", "R-05"], as_of=at) for at in (None, END + timedelta(days=400)))
+    assert [(each.body, each.firing) for each in now.results] == [(each.body, each.firing) for each in later.results]
+    for one, other in zip(now.results, later.results, strict=True):
+        assert one.properties.keys() == other.properties.keys()
+        for name, summary in one.properties.items():
+            assert summary.mean == pytest.approx(other.properties[name].mean, rel=1e-13)
+        assert [each.words() for each in now.of(one)] == [each.words() for each in later.of(other)]
 
 
 def measured(values: dict[str, dict[str, list[float]]], how: str | None = "oven") -> list[tuple[str, str, float, str]]:
