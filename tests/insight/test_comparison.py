@@ -269,3 +269,20 @@ def test_satterthwaite_s_degrees_of_freedom_hold_their_share() -> None:
         mean = chance.gauss(0, 0.5) + (chance.gauss(0, 0.4) + chance.gauss(0, 0.4)) / 2
         held += abs(mean) <= stats.t.ppf(0.975, df[0]) * error[0]
     assert held / rounds == pytest.approx(0.95, abs=0.017)
+
+
+def test_bars_that_were_fired_later_tell_the_scatter_of_drying_once() -> None:
+    batches = [Batch(batch=f"M{n}", body="B0", mixed_at=MIXED) for n in range(3)]
+    pieces = [Piece(piece=f"P{n}", batch=f"M{n % 3}", plastic_mm=100.0, dry_mm=94.0 + n / 7) for n in range(9)]
+    before = sides(columns_of(pieces, [], batches)).scatter["drying_shrinkage_pct", "not noted"]
+    fired = [Fired(piece=f"P{n}", firing="K", fired_mm=88.0) for n in range(5)]
+    assert sides(columns_of(pieces, fired, batches)).scatter["drying_shrinkage_pct", "not noted"] == before
+
+
+def test_batches_that_differ_less_than_their_bars_leave_the_bars_scatter() -> None:
+    """A negative variance of batches counts as none: the error of a lone batch of two is that of its bars, √(8/2)."""
+    scatter = Scatter(batch_square=1.0, batch_df=4, piece_square=8.0, piece_df=10, size=2.0)
+    assert (scatter.between, scatter.within) == (0.0, 8.0)
+    error, df = scatter.error(np.array([1.0]), np.array([0.5]))
+    assert error[0] == pytest.approx(2.0)
+    assert 1 <= df[0] <= 14
