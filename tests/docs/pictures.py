@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import os
 import re
+import shutil
 import sys
 import tempfile
 from collections.abc import Collection
@@ -30,6 +31,11 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "mix-slip": (("3", "ctrl+l"), "Sizing a batch of slip"),
     "read": (("R",), "A table of one's own, column by column"),
     "pieces": (("4",), "Test pieces with what follows from their readings"),
+    "plan-form": (("7", "e"), "Writing a plan"),
+    "plan": (("7", "enter"), "What a plan proposes"),
+    "triangle": (("7", "enter", "right"), "Three materials as a triangle"),
+    "calendar": (("7", "enter", "right", "right"), "The calendar of a set"),
+    "set": (("7", *("down",) * 9, "enter"), "One set followed"),
     "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
 }
 
@@ -39,6 +45,8 @@ async def take(folder: Path, names: Collection[str]) -> None:
     with tempfile.TemporaryDirectory() as place:
         os.environ["CLAYBENCH_STATE"] = str(Path(place) / "state")
         sample = make_sample(Path(place) / "sample.claybench")
+        (Path(place) / "plans").mkdir()
+        shutil.copy(DOCS / "less-shrinkage.toml", Path(place) / "plans")
         for name in names:
             keys, title = SHOTS[name]
             lab = copy_lab(sample, Path(place) / f"{name}.claybench")

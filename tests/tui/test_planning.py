@@ -190,3 +190,15 @@ async def test_a_set_is_made_with_one_key_followed_and_taken_back_as_one_act(
         assert "mine" in driver.text() and "mine-1" in driver.text()
         await driver.press("escape", "escape")
         assert "1 designed" in driver.text()
+
+
+async def test_text_of_a_plan_is_shown_as_typed(lab_path: Path) -> None:
+    nasty = "[/b] [red] [/"
+    bounds = f'''"{nasty}" = [20, 80]\n"b [/i]" = [20, 80]\nc = [0, 60]\n'''
+    planned(lab_path.parent, f'title = "{nasty}"\nfamily = "{nasty}"\ncount = 1\n[materials]\n{bounds}')
+    async with opened(lab_path, (140, 40)) as driver:
+        for keys in (["7"], ["enter"], ["w"], ["escape", "right"], ["left", "m"], ["ctrl+s"]):
+            await driver.press(*keys)
+            assert "[/b]" in driver.text(), keys
+        await driver.press("escape", "e")
+        assert "[/b]" in driver.text() and "[/i]" in driver.text()

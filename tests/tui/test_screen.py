@@ -57,7 +57,7 @@ async def test_a_lab_that_does_not_open_says_why(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "140x40"])
-@pytest.mark.parametrize("place", ["1", "2", "3", "4", "5", "6"])
+@pytest.mark.parametrize("place", ["1", "2", "3", "4", "5", "6", "7"])
 async def test_every_place_has_help_and_shows_the_sample(
     sample_lab_file: Path, tmp_path: Path, size: tuple[int, int], place: str
 ) -> None:

@@ -19,6 +19,8 @@ SECTIONS = {
     "groups": "Groups: materials that are bounded together",
     "fixed": "Fixed: parts on top of the 100",
     "targets": "Targets: fill in those that matter",
+    "first": "First set, while nothing of the targets is measured",
+    "file": "Where it is kept",
 }
 NOTES = {
     "materials": "such as 30-60; Ctrl+t takes a line out",
@@ -67,10 +69,16 @@ def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) ->
         Ask("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
         Ask("base", "from body", "code", suggestions=bodies, note="its own parts ± 10, where none below"),
         Ask("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
-        Ask("first", "first set", "word", words=KINDS, note="how, until something is measured"),
-        Ask("between", "between", note="ends of a line or triangle: B-01, B-08"),
         Ask("hours", "bench hours", note=f"the lab's {bench}"),
     )  # fmt: skip
+
+
+def first_asks() -> tuple[Ask, ...]:
+    """How a first set is laid out."""
+    return (
+        Ask("first", "laid out as", "word", words=KINDS, note="empty: the plan chooses"),
+        Ask("between", "between", note="ends of a line or triangle: B-01, B-08"),
+    )
 
 
 def target_asks() -> tuple[Ask, ...]:

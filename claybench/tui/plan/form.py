@@ -17,7 +17,7 @@ from claybench.tui.forms import Entry
 from claybench.tui.forms.rows import Choice, Fields
 from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.asks import NOTES, SECTIONS, TABLES, file_ask, head_asks, target_asks, typed_of
+from claybench.tui.plan.asks import NOTES, SECTIONS, TABLES, file_ask, first_asks, head_asks, target_asks, typed_of
 from claybench.tui.plan.lines import Line, Table
 from claybench.tui.plan.reading import PlanRead, read_plan_form
 
@@ -46,7 +46,7 @@ class PlanForm(Place):
         self._given = typed_of(asked) if asked is not None else {}
         opens, closes = start.bench
         self._heads = head_asks(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
-        self._targets = target_asks()
+        self._targets, self._firsts = target_asks(), first_asks()
         self._file = file_ask(_short_path(folder))
         self.read = PlanRead()
         self._said: dict[str, tuple[str, str]] = {}
@@ -64,8 +64,9 @@ class PlanForm(Place):
                 yield from (Entry(ask, typed.get(ask.name, "")) for ask in self._heads)
                 for table in TABLES:
                     yield Table(table, SECTIONS[table], NOTES[table], _texts(typed, table), self._suggestions(table))
-                yield Static(SECTIONS["targets"], classes="section", markup=False)
-                yield from (Entry(ask, typed.get(ask.name, "")) for ask in (*self._targets, self._file))
+                for name, asks in (("targets", self._targets), ("first", self._firsts), ("file", (self._file,))):
+                    yield Static(SECTIONS[name], classes="section", markup=False)
+                    yield from (Entry(ask, typed.get(ask.name, "")) for ask in asks)
             with VerticalScroll(id="plan-said"):
                 yield Static("", id="said", classes="text", markup=False)
         said = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
@@ -117,7 +118,9 @@ class PlanForm(Place):
 
     async def _reading(self) -> None:
         self._say(
-            await asyncio.to_thread(read_plan_form, self.typed(), self._heads, self.start, self.app.now(), self._asked)
+            await asyncio.to_thread(
+                read_plan_form, self.typed(), (*self._heads, *self._firsts), self.start, self.app.now(), self._asked
+            )
         )
 
     def _say(self, read: PlanRead) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import textwrap
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -17,11 +17,9 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import BadInput, ClaybenchError
-from claybench.quantity.shown import plain
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.asks import target_short
-from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan, Planned
@@ -132,7 +130,9 @@ class ResultsPlace(Place):
         self._refill()
 
     def _fill(self, found: Plan) -> None:
-        columns, rows = table(found, self._width_of("bodies"), self._made, self._marked)
+        from claybench.tui.plan.rows import proposal_rows
+
+        columns, rows = proposal_rows(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
@@ -366,37 +366,3 @@ class ResultsPlace(Place):
     def action_back(self) -> None:
         """Back to the plans."""
         self.dismiss(None)
-
-
-def table(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
-    """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
-    from claybench.tui.plan.words import chance_text, day_name, expected
-
-    names, targets = list(found.bodies[0].parts), list(found.asked.targets)
-    columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
-    makers: list[Callable[[Planned], list[str]]] = [lambda body: [chance_text(body.chance)]]
-    room = width - 13
-    if made:
-        columns.append(Col("made as", 8))
-        room -= 10
-    for wanted, maker in (
-        ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
-        ([Col(target_short(name), 8, right=True) for name in targets], lambda body: expected(body, targets)),
-        ([Col("slab", 5)], lambda body: [body.slab or "–"]),
-        ([Col("start", 16)], lambda body: [f"{day_name(body.start)} {body.start:%H:%M}" if body.start else "–"]),
-    ):
-        need = sum(col.width + 2 for col in wanted)
-        if need <= room:
-            columns += wanted
-            makers.append(maker)
-            room -= need
-    rows = []
-    for number, body in enumerate(found.bodies, 1):
-        cells = [cell for maker in makers for cell in maker(body)]
-        if made:
-            cells.insert(1, made.get(number, "–"))
-        mark = "+" if number in marked else ""
-        rows.append(Row((f"{mark}{number}", *cells), number, strong=number in marked))
-    for number, repeat in enumerate(found.repeats, 1):
-        rows.append(Row(("↺", "again", repeat.body), -number))
-    return columns, rows

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
+from claybench.insight.design.plan_file import TARGETS
 from claybench.insight.schedule.explain import Row, day_rows
 from claybench.insight.surface.chance import JUDGED_BY, chance_of
 from claybench.insight.surface.propose import BLIND, Foretold
@@ -113,7 +114,18 @@ def body_lines(number: int, body: Planned, found: Plan, width: int, height: int 
 
 
 def _wrapped(text: str, width: int, hang: str = "") -> list[str]:
-    return textwrap.wrap(text, max(width, 20), subsequent_indent=hang) or [""]
+    return textwrap.wrap(in_words(text), max(width, 20), subsequent_indent=hang) or [""]
+
+
+def in_words(text: str) -> str:
+    """A sentence with properties called as people do.
+
+    >>> in_words("nearest is total_shrinkage_pct 11")
+    'nearest is total shrinkage 11'
+    """
+    for name in TARGETS:
+        text = text.replace(name, target_label(name).partition(",")[0])
+    return text
 
 
 def when(body: Planned) -> str:
@@ -130,7 +142,7 @@ def day_name(at: datetime) -> str:
 
 def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     """Where the chance and each number of a proposal come from."""
-    lines = [body.why, ""]
+    lines = [in_words(body.why), ""]
     sight = found.sight
     named = list(found.asked.targets)
     if sight is None or not named:

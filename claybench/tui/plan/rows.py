@@ -1,0 +1,46 @@
+"""Proposals and repeats as the lines of a sheet, as far as there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from claybench.quantity.shown import plain
+from claybench.tui.plan.asks import target_short
+from claybench.tui.plan.words import chance_text, day_name, expected
+from claybench.tui.sheet import Col, Row
+
+if TYPE_CHECKING:
+    from claybench.ask.plan import Plan, Planned
+
+
+def proposal_rows(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
+    """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
+    names, targets = list(found.bodies[0].parts), list(found.asked.targets)
+    columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
+    makers: list[Callable[[Planned], list[str]]] = [lambda body: [chance_text(body.chance)]]
+    room = width - 13
+    if made:
+        columns.append(Col("made as", 8))
+        room -= 10
+    for wanted, maker in (
+        ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
+        ([Col(target_short(name), 8, right=True) for name in targets], lambda body: expected(body, targets)),
+        ([Col("slab", 5)], lambda body: [body.slab or "–"]),
+        ([Col("start", 16)], lambda body: [f"{day_name(body.start)} {body.start:%H:%M}" if body.start else "–"]),
+    ):
+        need = sum(col.width + 2 for col in wanted)
+        if need <= room:
+            columns += wanted
+            makers.append(maker)
+            room -= need
+    rows = []
+    for number, body in enumerate(found.bodies, 1):
+        cells = [cell for maker in makers for cell in maker(body)]
+        if made:
+            cells.insert(1, made.get(number, "–"))
+        mark = "+" if number in marked else ""
+        rows.append(Row((f"{mark}{number}", *cells), number, strong=number in marked))
+    for number, repeat in enumerate(found.repeats, 1):
+        rows.append(Row(("↺", "again", repeat.body), -number))
+    return columns, rows

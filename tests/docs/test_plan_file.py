@@ -1,0 +1,17 @@
+"""The plan file of the docs says what the form would write, and the sample lab answers it."""
+
+from __future__ import annotations
+
+from claybench.ask.plan import plan
+from claybench.exchange.plan_files import read_plan
+from claybench.insight.design.plan_file import as_toml, plan_of
+from claybench.record import Lab
+from tests.docs.reference import DOCS
+from tests.sample import END
+
+
+def test_the_plan_of_the_docs_is_answered_by_the_sample_lab(sample_lab: Lab) -> None:
+    asked = read_plan(DOCS / "less-shrinkage.toml")
+    assert plan_of(as_toml(asked)) == asked
+    found = plan(sample_lab, asked, as_of=END)
+    assert len(found.bodies) == asked.count and found.bodies[0].chance > 0.5 and found.calendar
