@@ -340,6 +340,7 @@ PLAN = (
 
 PLAN_FORM = (
     Key("plan_form.save", "ctrl+s", "save", "save the plan and propose its bodies", "save"),
+    Key("plan_form.part", "ctrl+n", "next part", "the next part: materials, groups, fixed parts, targets, first set, file", "next_part"),
     Key("plan_form.out", "ctrl+t", "line out", "take this line of materials, groups or fixed parts out", "take_out"),
     Key("plan_form.next", "down", "next", "next field (Enter too; on the last field it saves)", "next_field", False),
     Key("plan_form.before", "up", "before", "field before", "field_before", False),

@@ -183,6 +183,14 @@ class PlanForm(Place):
         """Field before."""
         self._step(-1)
 
+    def action_next_part(self) -> None:
+        """The first field of the next part; from the last one on, the top again."""
+        fields = self._fields()
+        here = next((n for n, field in enumerate(fields) if field.has_focus), 0)
+        firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(Table)}
+        firsts |= {f"f-{asks[0].name}" for asks in (self._targets, self._firsts, (self._file,))}
+        self._to(next((field for field in fields[here + 1 :] if field.id in firsts), fields[0]))
+
     def _step(self, by: int) -> None:
         fields = self._fields()
         here = next((n for n, field in enumerate(fields) if field.has_focus), -by if by > 0 else 0)
