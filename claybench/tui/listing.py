@@ -78,6 +78,15 @@ def _distinct(headings: Sequence[str]) -> list[str]:
     return out
 
 
+def headed(label: str, unit: str) -> str:
+    """A label with the unit of its numbers.
+
+    >>> headed("dry length", "mm"), headed("cone", "1")
+    ('dry length (mm)', 'cone')
+    """
+    return label if unit == "1" else f"{label} ({quantity.unit(unit)})"
+
+
 def of_rows(name: str, rows: Sequence[Any], zone: str = "") -> Listing:
     """Rows of the record by the labels of the dictionary; columns that are empty throughout are left out."""
     if not rows:
@@ -86,6 +95,5 @@ def of_rows(name: str, rows: Sequence[Any], zone: str = "") -> Listing:
     columns = [column for column in table.columns if any(getattr(row, column.name) is not None for row in rows)]
     headings = []
     for column in columns:
-        unit = zone if column.kind == "time" else "" if column.unit == "1" else quantity.unit(column.unit)
-        headings.append(f"{column.label} ({unit})" if unit else column.label)
+        headings.append(f"{column.label} ({zone})" if column.kind == "time" else headed(column.label, column.unit))
     return Listing(name, tuple(headings), tuple(tuple(getattr(row, column.name) for column in columns) for row in rows))

@@ -43,6 +43,16 @@ def hours(minutes: float) -> str:
     return Shown(f"{whole // 60} h {whole % 60:02d}", round(minutes, 2), "min")
 
 
+def hours_between(low: float, high: float) -> str:
+    """A span of running times.
+
+    >>> hours_between(52, 160)
+    '0 h 52–2 h 40'
+    """
+    ends = (("from", round(low, 2)), ("to", round(high, 2)))
+    return Shown(f"{hours(low)}–{hours(high)}", unit="min", parts=ends)
+
+
 def share(value: float | None) -> str:
     """A share as per cent.
 

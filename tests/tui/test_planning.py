@@ -115,6 +115,9 @@ async def test_what_is_proposed_for_the_sample(sample_lab_file: Path, tmp_path: 
         facts = driver.said("#facts")
         assert "total shrinkage, %" in facts and "want 9-10.5" in facts and "●" in facts and "chance" in facts
         assert "again" in driver.text() and "B-01" in driver.text()
+        bodies, calendar = driver.app.screen.tables()  # saved in full, whatever there is room for
+        assert "fire clay (parts)" in bodies.headings and "total shrinkage, %, 90 % low" in bodies.headings
+        assert calendar.rows and {len(row) for row in bodies.rows} == {len(bodies.headings)}
         await driver.press("w")
         assert "mean of 3 batches meets every target" in driver.text()
         await driver.press("escape", "right")

@@ -10,6 +10,7 @@ import pytest
 from claybench.exchange import reading
 from claybench.record import open_lab
 from claybench.terms import Batch, BatchLine, Body, Fired, Piece, Slab
+from claybench.tui.kept import keep
 from claybench.tui.sheet import Sheet
 from claybench.work.recipes import add_body
 from tests.sample import END
@@ -139,6 +140,19 @@ async def test_headings_elsewhere_and_materials_in_columns(shop: Path, folder: P
                 ("kaolin", 1200.0),
                 ("Frit", 300.0),
             ]
+
+
+async def test_a_kept_mapping_knows_the_encoding(shop: Path, folder: Path) -> None:
+    (folder / "old mac.csv").write_bytes("Bar,Batch,Note\n1,X-1,weiß\n".encode("mac-roman"))
+    text = 'rows = "pieces"\nencoding = "mac-roman"\n[columns]\nBar = "piece"\nBatch = "batch"\nNote = "note"\n'
+    keep("old mac", text)
+    async with opened(shop, (140, 40)) as driver:
+        await driver.press("R")
+        await driver.write("old mac")
+        await driver.press("enter", "enter")
+        assert "weiß" not in driver.text()
+        await driver.press("m", "enter", "right")
+        assert "weiß" in driver.text() and "Nothing is wrong" in driver.said("#said")
 
 
 async def test_files_that_are_no_tables_say_so_and_nothing_breaks(shop: Path, folder: Path) -> None:

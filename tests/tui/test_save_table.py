@@ -42,7 +42,7 @@ PLACES = [
     (["enter"], "log P", "event"),
     (["escape", "4"], "pieces", "drying (%)"),
     (["enter"], "piece ", "plastic length (mm)"),
-    (["escape", "m"], "measure", "dry mm"),
+    (["escape", "m"], "readings", "dry length (mm)"),
     (["escape", "5"], "bodies", "recipe"),
     (["enter"], "recipe ", "parts of dry mass"),
     (["escape", "6"], "batches", "dry (g)"),
@@ -131,7 +131,7 @@ async def test_a_screen_where_one_types_saves_with_f2(sample_lab_file: Path, tmp
     async with opened(path, start=END) as driver:
         await driver.press("4", "m")
         await save(driver, "f2")
-        assert [file.name for file in folder.iterdir()] == ["measure 2026-09-25.csv"]
+        assert [file.name for file in folder.iterdir()] == ["readings 2026-09-25.csv"]
         await driver.press("escape", "3", "escape", "T")
         assert "no table on this screen" in driver.text()
 

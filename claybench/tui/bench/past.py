@@ -15,7 +15,7 @@ from claybench.tui.keys import PAST, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView, save_figure
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import hours
+from claybench.tui.words import hours, hours_between
 
 _COLUMNS = (
     Col("run", 7),
@@ -71,7 +71,7 @@ class PastPlace(Place):
                     each.slab,
                     _day(each.started_at.astimezone(zone)),
                     hours(each.forecast.median_min),
-                    f"{hours(each.forecast.low_min)}–{hours(each.forecast.high_min)}",
+                    hours_between(each.forecast.low_min, each.forecast.high_min),
                     hours(each.best_min),
                     "" if each.within else "sooner" if each.best_min < each.forecast.low_min else "later",
                 ),

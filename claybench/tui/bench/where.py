@@ -16,7 +16,7 @@ from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import WHERE, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import between, hours, number, share
+from claybench.tui.words import between, hours, hours_between, number, share
 
 if TYPE_CHECKING:
     from claybench.ask.where import Pourable, ToPour
@@ -157,7 +157,7 @@ class WherePlace(Place):
                 low, high = (now + timedelta(minutes=at) for at in (seen.low_min, seen.high_min))
                 cells = (
                     hours(seen.median_min),
-                    f"{hours(seen.low_min)}–{hours(seen.high_min)}",
+                    hours_between(seen.low_min, seen.high_min),
                     "–" if each.not_now else between(low, high),
                 )
             words = each.words

@@ -13,7 +13,7 @@ from claybench.errors import ClaybenchError
 from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
 from claybench.tui.keys import MEASURE, bindings
-from claybench.tui.listing import Listing
+from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.reading import (
     METHODS,
     READINGS,
@@ -219,7 +219,7 @@ class MeasurePlace(Place):
 
     def tables(self) -> list[Listing]:
         """All readings of these pieces, those out of sight too."""
-        labels = tuple(ask_for(name).label for name in READINGS)
+        labels = tuple(headed(ask_for(name).label, ask_for(name).unit) for name in READINGS)
         rows = tuple(
             (
                 code,

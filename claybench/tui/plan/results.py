@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from claybench.ask.plan_set import Repeat
     from claybench.figure.triangle import Triangle
     from claybench.insight.design.plan_asked import PlanAsked
+    from claybench.tui.listing import Listing
 
 _WIDE = 110
 _AROUND = 6
@@ -128,6 +129,12 @@ class ResultsPlace(Place):
         since = "" if self.app.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(heading(found, self.title_shown) + since)
         self._refill()
+
+    def tables(self) -> list[Listing]:
+        """Bodies and calendar, to save."""
+        from claybench.tui.plan.saved import proposal
+
+        return proposal(self._found, self._made, self.zone) if self._found is not None else []
 
     def _fill(self, found: Plan) -> None:
         from claybench.tui.plan.rows import proposal_rows

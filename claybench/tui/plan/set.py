@@ -15,7 +15,7 @@ from claybench.tui.place import Place
 from claybench.tui.plan.asks import digits_of, target_label, target_short
 from claybench.tui.plan.spans import span_text
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING, number
+from claybench.tui.words import NOTHING, Shown, number
 
 if TYPE_CHECKING:
     from claybench.ask.sets import Follow, Outcome
@@ -171,7 +171,7 @@ def outcome_short(found: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if found is None:
         return NOTHING
-    return f"{found.mean:.{digits_of(name)}f} {_mark(found)}".rstrip()
+    return Shown(f"{found.mean:.{digits_of(name)}f} {_mark(found)}".rstrip(), found.mean)
 
 
 def outcome_long(found: Outcome, name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -40,6 +41,8 @@ class ReadPlace(Place):
         self._turn = 0
         """Counts the answers asked for, so that one nobody waits for stops."""
         self._taking = False
+        self._read_as = ("", "")
+        """The encoding and the delimiter the rows were read with; empty where they were found."""
 
     def middle(self) -> Iterable[Widget]:
         """Steps, the lines of one, what is to be said."""
@@ -84,6 +87,7 @@ class ReadPlace(Place):
         self._turn += 1
         turn = self._turn
         self._found = None
+        await self._as_mapped()
         self._paint()
         try:
             return await self.app.consult(
@@ -91,6 +95,21 @@ class ReadPlace(Place):
             )
         except Stopped:
             return None
+
+    async def _as_mapped(self) -> None:
+        """The file read with the encoding and delimiter of a draft or of a mapping that was kept."""
+        assert self.map is not None
+        wanted = (self.map.encoding, self.map.delimiter)
+        if wanted == self._read_as:
+            return
+        from claybench.exchange.reading import read_file
+
+        try:
+            self.raw = await asyncio.to_thread(read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1])
+        except ClaybenchError as error:  # what was found stays
+            self.app.complain(error)
+            self.map = replace(self.map, encoding="", delimiter="")
+        self._read_as = (self.map.encoding, self.map.delimiter)
 
     def show(self, found: Any) -> None:
         """The step that is open."""
@@ -181,7 +200,8 @@ class ReadPlace(Place):
         from claybench.exchange.reading import write_map
 
         fresh = raw is not None and (raw is not self.raw or (self.map and new.headings_in != self.map.headings_in))
-        self.raw = raw or self.raw
+        if raw is not None:
+            self.raw, self._read_as = raw, (new.encoding, new.delimiter)
         if fresh:
             from claybench.exchange.reading import suggest_columns
 

@@ -1,0 +1,34 @@
+"""What a plan proposes as tables to save: every body in full, however little of it the screen has room for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from claybench.tui.listing import Listing
+from claybench.tui.plan.asks import target_label
+
+if TYPE_CHECKING:
+    from claybench.ask.plan import Plan
+
+
+def proposal(found: Plan, made: dict[int, str], zone: str) -> list[Listing]:
+    """The bodies with what is foretold of them, and when what is poured."""
+    parts, fixed = list(found.bodies[0].parts), list(found.bodies[0].fixed)
+    targets = list(found.asked.targets)
+    headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]
+    headings += [f"{name} (on top)" for name in fixed]
+    headings += [f"{target_label(name)}, {word}" for name in targets for word in ("median", "90 % low", "90 % high")]
+    headings += ["slab", f"start ({zone})", "why"]
+    rows = []
+    for number, body in enumerate(found.bodies, 1):
+        row: list[Any] = [number, 100 * body.chance, made.get(number)]
+        row += [body.parts.get(name) for name in parts] + [body.fixed.get(name) for name in fixed]
+        for name in targets:
+            one = body.predicted.get(name)
+            row += [None, None, None] if one is None else [one.median, one.low, one.high]
+        rows.append((*row, body.slab, body.start, body.why))
+    calendar = tuple((row.at, row.text) for row in found.calendar)
+    return [
+        Listing("proposal", tuple(headings), tuple(rows)),
+        Listing("calendar", (f"when ({zone})", "what"), calendar),
+    ]
