@@ -7,13 +7,18 @@ from pathlib import Path
 from typing import Any
 
 from claybench.ask.batches import BatchPage
+from claybench.ask.search import scan_text
 from claybench.mix import cautions_for
 from claybench.paper.fit import wide
 from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
+from claybench.paper.parts import title as head
 from claybench.paper.said import moment
+from claybench.terms import Batch
 
 _ROOM = {"A4": 10, "Letter": 8}
 """Empty lines for touches and for pieces, so that the sheet stays one page."""
+_WITH_HEAD = 40 * MM
+"""What a heading needs with the beginning of its table, so that it never stands alone at the foot of a page."""
 
 
 def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) -> None:
@@ -27,15 +32,12 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
     batch, body = page.batch, page.body
     room = next(lines for name, lines in _ROOM.items() if name.casefold() == paper.casefold())
     title = f"Bench sheet, batch {batch.batch}"
+    lines = [
+        f"{body.body}  {body.title or ''}   family {body.family or '–'}",
+        f"mixed {moment(batch.mixed_at, page.at.tzinfo)}      by ______________      water _________ °C",
+    ]
     story: list[Any] = [
-        text(f"{batch.batch}", 20, bold=True),
-        text(f"{body.body}  {body.title or ''}   family {body.family or '–'}", 11),
-        text(
-            f"mixed {moment(batch.mixed_at, page.at.tzinfo)}      by ______________      water _________ °C",
-            9,
-            grey=True,
-        ),
-        Spacer(1, 3 * mm),
+        *head(batch.batch, lines, scan_text(Batch, batch.batch), paper, 16.0),
         *_weights(page),
         Spacer(1, 4 * mm),
         *_pour(page, room),
@@ -44,7 +46,7 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
         Spacer(1, 3 * mm),
         *_care(page),
     ]
-    write(Path(path), title, f"{page.lab}   {title}", paper, story)
+    write(Path(path), title, f"{page.lab}  ·  {title}", paper, story)
 
 
 def _weights(page: BatchPage) -> list[Any]:
@@ -60,7 +62,7 @@ def _weights(page: BatchPage) -> list[Any]:
     volume = "–" if page.slip_ml is None else f"{page.slip_ml / 1000:.2f} L"
     return [
         text("Weigh out", 11, bold=True),
-        _table(rows, (8, 62, 30, 26, 26, 28)),
+        _table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
         text(
             f"slip wanted {target}, volume {volume}      came out _________ "
             "(weigh a known volume; specific gravity = g / mL)",
@@ -70,11 +72,14 @@ def _weights(page: BatchPage) -> list[Any]:
 
 
 def _pour(page: BatchPage, room: int) -> list[Any]:
+    from reportlab.platypus import CondPageBreak
+
     runs = [each for each in page.runs if each.run.outcome is None] or list(page.runs)[:2]
     planned = "; ".join(f"{each.run.run} on {each.run.slab}, {each.layer.depth_mm:.0f} mm" for each in runs)
     rows: list[list[Any]] = [["time", "fluid", "sticky", "workable", "stiff", "done to it, seen"]]
     rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(room)]
     return [
+        CondPageBreak(_WITH_HEAD),
         text("Pour and touch", 11, bold=True),
         text(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
         text("poured at ________   slip _________ g   slab before _________ g   room ______ °C ______ %", 9),
@@ -84,6 +89,8 @@ def _pour(page: BatchPage, room: int) -> list[Any]:
 
 
 def _pieces(page: BatchPage, room: int) -> list[Any]:
+    from reportlab.platypus import CondPageBreak
+
     rows: list[list[Any]] = [
         ["code", "plastic\nmm", "plastic\ng", "dry\nmm", "dry\ng", "fired\nmm", "fired\ng", "soaked\ng", "in water\ng"]
     ]
@@ -91,7 +98,7 @@ def _pieces(page: BatchPage, room: int) -> list[Any]:
         held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
         rows.append([_short(piece.piece), *["" if value is None else f"{value:g}" for value in held], "", "", "", ""])
     rows += [[""] * 9 for _ in range(max(room - len(page.pieces), 2))]
-    return [text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
+    return [CondPageBreak(_WITH_HEAD), text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
 
 
 def _care(page: BatchPage) -> list[Any]:
@@ -100,7 +107,9 @@ def _care(page: BatchPage) -> list[Any]:
     return [*named, *usual]
 
 
-def _table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool = False) -> Any:
+def _table(
+    rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool = False, right: Sequence[int] = ()
+) -> Any:
     from reportlab.lib.colors import HexColor, white
     from reportlab.lib.units import mm
     from reportlab.platypus import Table, TableStyle
@@ -123,6 +132,7 @@ def _table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool
                 ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
                 ("TOPPADDING", (0, 0), (-1, -1), 1.5),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+                *(("ALIGN", (at, 0), (at, -1), "RIGHT") for at in right),
             ]
         )
     )

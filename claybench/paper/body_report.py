@@ -47,7 +47,7 @@ def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None)
         *_pieces(held, paper),
         *_faults(held, paper, zone),
     ]
-    write(Path(path), f"Report of body {body.body}", f"{held.lab}   Report of body {body.body}", paper, story)
+    write(Path(path), f"Report of body {body.body}", f"{held.lab}  ·  Report of body {body.body}", paper, story)
 
 
 def _kin(held: BodyReport) -> list[str]:

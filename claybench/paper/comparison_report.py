@@ -54,7 +54,7 @@ def comparison_report(
         ),
         *heat(held.beside.vitrification(limit_pct), paper),
     ]
-    write(Path(path), f"Comparison of {names}"[:200], f"{held.lab}   Comparison of {names}", paper, story)
+    write(Path(path), f"Comparison of {names}"[:200], f"{held.lab}  ·  Comparison of {names}", paper, story)
 
 
 def _blocks(bodies: Sequence[Body]) -> list[Sequence[Body]]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from claybench.paper.letters import width_of
+
 MORE = "…"
 Measure = Callable[[str], float]
 """How wide a text is."""
@@ -11,9 +13,7 @@ Measure = Callable[[str], float]
 
 def wide(font: str, size: float) -> Measure:
     """The width in points of text in a type and size."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    return lambda words: float(stringWidth(words, font, size))
+    return lambda words: width_of(words, font, size)
 
 
 def wrap(words: str, measure: Measure, room: float | Callable[[int], float]) -> list[str]:

@@ -14,6 +14,7 @@ from claybench.ask.search import scan_text
 from claybench.errors import BadInput, CannotOpen, OutOfRange
 from claybench.paper.fit import cut, wide, wrap
 from claybench.paper.label_words import Words, words
+from claybench.paper.letters import draw
 from claybench.paper.page import BOLD, FONT, MM, paper_size, use_fonts
 from claybench.paper.scannable import Scannable, room_needed, scannable
 
@@ -182,11 +183,9 @@ def _label(box: _Box, thing: Labelled, said: Words) -> bool:
     pen.write(said.name, BOLD, min(small * 1.1, size), most=2)
     for fact in said.facts:
         pen.write(fact, FONT, small, most=4)
-    canvas = box.canvas
-    canvas.setFont(BOLD, small)
     for number, line in enumerate(care):
         above = (len(care) - 1 - number) * small * 1.2 + 0.2 * small
-        canvas.drawString(box.left + box.pad, box.bottom + box.pad + above, line)
+        draw(box.canvas, box.left + box.pad, box.bottom + box.pad + above, line, BOLD, small)
     return code is not None
 
 
@@ -252,8 +251,7 @@ class _Pen:
     def _put(self, lines: Sequence[str], font: str, size: float, lead: float, gray: float) -> None:
         canvas = self.box.canvas
         canvas.setFillGray(gray)
-        canvas.setFont(font, size)
         for line in lines:
-            canvas.drawString(self.box.left + self.box.pad, self.y - size * 0.93, line)
+            draw(canvas, self.box.left + self.box.pad, self.y - size * 0.93, line, font, size)
             self.y -= lead
         canvas.setFillGray(0)

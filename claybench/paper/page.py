@@ -8,6 +8,7 @@ from typing import Any
 
 from claybench.errors import BadInput, CannotOpen
 from claybench.paper.fit import one_line, wide
+from claybench.paper.letters import draw, is_plain, runs
 from claybench.terms import PAPERS
 
 MARGIN = 15.0
@@ -60,14 +61,23 @@ def use_fonts() -> None:
     pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
 
 
-def style(size: float = 9, *, bold: bool = False, grey: bool = False, lead: float = 1.25, right: bool = False) -> Any:
-    """A paragraph style."""
+def style(
+    size: float = 9,
+    *,
+    bold: bool = False,
+    grey: bool = False,
+    lead: float = 1.25,
+    right: bool = False,
+    anywhere: bool = False,
+) -> Any:
+    """A paragraph style; lines of a script without spaces break anywhere."""
     from reportlab.lib.colors import HexColor
     from reportlab.lib.enums import TA_LEFT, TA_RIGHT
     from reportlab.lib.styles import ParagraphStyle
 
     return ParagraphStyle(
-        f"claybench-{size}-{bold}-{grey}-{right}",
+        f"claybench-{size}-{bold}-{grey}-{right}-{anywhere}",
+        wordWrap="CJK" if anywhere else None,
         fontName=BOLD if bold else FONT,
         fontSize=size,
         leading=size * lead,
@@ -82,8 +92,14 @@ def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False,
 
     from reportlab.platypus import Paragraph
 
-    kept = escape(words).replace("  ", "\u00a0 ").replace("\n", "<br/>")
-    return Paragraph(kept, style(size, bold=bold, grey=grey, right=right))
+    font = BOLD if bold else FONT
+    plain = is_plain(words, font)
+    parts = [
+        escape(part) if name == font else f'<font name="{name}">{escape(part)}</font>'
+        for name, part in ([(font, words)] if plain else runs(words, font))
+    ]
+    kept = "".join(parts).replace("  ", "\u00a0 ").replace("\n", "<br/>")
+    return Paragraph(kept, style(size, bold=bold, grey=grey, right=right, anywhere=not plain))
 
 
 def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:
@@ -95,13 +111,30 @@ def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> No
     width, height = paper_size(paper)
     head = one_line(head, wide(FONT, 7.5), content_width(paper) * MM)
 
-    def each_page(canvas: Canvas, document: Any) -> None:
-        canvas.saveState()
-        canvas.setFont(FONT, 7.5)
-        canvas.setFillGray(0.35)
-        canvas.drawString(MARGIN * mm, height - 10 * mm, head)
-        canvas.drawRightString(width - MARGIN * mm, 9 * mm, f"page {document.page}")
-        canvas.restoreState()
+    class Numbered(Canvas):  # type: ignore[misc]
+        """Pages are finished when their number is known, so that each says of how many it is one."""
+
+        def __init__(self, *args: Any, **how: Any) -> None:
+            super().__init__(*args, **how)
+            self._held: list[dict[str, Any]] = []
+
+        def showPage(self) -> None:
+            """Put the page by."""
+            self._held.append(dict(self.__dict__))
+            self._startPage()
+
+        def save(self) -> None:
+            """Finish the pages."""
+            for number, page in enumerate(self._held, 1):
+                self.__dict__.update(page)
+                self.saveState()
+                self.setFillGray(0.35)
+                draw(self, MARGIN * mm, height - 10 * mm, head, FONT, 7.5)
+                self.setFont(FONT, 7.5)
+                self.drawRightString(width - MARGIN * mm, 9 * mm, f"page {number} of {len(self._held)}")
+                self.restoreState()
+                super().showPage()
+            super().save()
 
     document = SimpleDocTemplate(
         str(path),
@@ -115,6 +148,6 @@ def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> No
         invariant=1,
     )
     try:
-        document.build(story, onFirstPage=each_page, onLaterPages=each_page)
+        document.build(story, canvasmaker=Numbered)
     except OSError as error:
         raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error

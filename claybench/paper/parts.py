@@ -26,12 +26,12 @@ class Col:
     right: bool = False
 
 
-def title(code: str, lines: Sequence[str], scan: str | None, paper: str) -> Any:
-    """The head of the first page: what it is about, large, with the code that opens its record."""
+def title(code: str, lines: Sequence[str], scan: str | None, paper: str, room: float = _CODE) -> Any:
+    """The head of the first page: what it is about, large, with the code that opens its record in so many mm."""
     from reportlab.platypus import Spacer
 
     words = [text(code, 20, bold=True), *(text(line, 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines))]
-    drawn = scannable(scan, max(_CODE, room_needed(scan))) if scan is not None else None
+    drawn = scannable(scan, max(room, room_needed(scan))) if scan is not None else None
     side = drawn.side if drawn is not None else 0.0
     shown = _in_the_flow(drawn) if drawn is not None else ""
     widths = [(content_width(paper) - side) * MM, side * MM]
@@ -98,6 +98,11 @@ def table(columns: Sequence[Col], rows: Sequence[Sequence[Any]], paper: str, *, 
                 ("RIGHTPADDING", (0, 0), (-1, -1), 4),
                 ("TOPPADDING", (0, 0), (-1, -1), 1.6),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+                *(
+                    ("LEFTPADDING", (at, 0), (at, -1), 9)  # words do not run into the figures before them
+                    for at in range(1, len(columns))
+                    if columns[at - 1].right and not columns[at].right
+                ),
             ]
         )
     )

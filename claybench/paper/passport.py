@@ -15,7 +15,7 @@ from claybench.figure.slabs import slab_chart
 from claybench.insight.lab_model import Poured
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write
-from claybench.paper.parts import Col, boxed, card, heading, picture, table, title
+from claybench.paper.parts import Col, boxed, card, gap, heading, picture, table, title
 from claybench.paper.said import amount, day, moment, plain_word, share
 from claybench.terms import Slab, SlabEvent
 
@@ -40,13 +40,14 @@ def slab_passport(held: Passport, path: str | Path, *, paper: str | None = None)
         *_health(page, paper),
         *heading("Size, mix and mass"),
         card(_facts(page), paper),
+        *([gap(1), text(slab.note, 9)] if slab.note else []),
         *heading("How wet it was", 90),
         _figure(page, paper),
         *_drying(page),
         *_runs(page, paper),
         *_events(page, paper),
     ]
-    write(Path(path), f"Passport of slab {slab.slab}", f"{held.lab}   Passport of slab {slab.slab}", paper, story)
+    write(Path(path), f"Passport of slab {slab.slab}", f"{held.lab}  ·  Passport of slab {slab.slab}", paper, story)
 
 
 def _dates(slab: Slab, zone: tzinfo | None) -> str:
@@ -104,10 +105,14 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("dry mass", f"{amount(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry"),
         ("holds at most", amount(wet.capacity_g, "g of water", 0)),
         ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
-        ("dries at", f"{wet.drying.factor:.2f} of the formula's rate ({wet.drying.stretches} stretches)"),
+        (
+            "dries at",
+            f"{wet.drying.factor:.2f} of the formula's rate ({wet.drying.stretches} stretches)"
+            if wet.drying.stretches
+            else "the formula's rate: not followed yet",
+        ),
         ("clay dried so far", amount(page.dried_g / 1000, "kg of dry clay", 1)),
         ("layers", str(len(page.runs))),
-        ("note", slab.note or ""),
     ]
 
 

@@ -34,7 +34,7 @@ def plan_calendar(found: Plan, path: str | Path, *, paper: str | None = None) ->
         *_days(found, paper),
         *_care(),
     ]
-    write(Path(path), f"Plan: {name}", f"{found.lab}   {name}", paper, story)
+    write(Path(path), f"Plan: {name}", f"{found.lab}  ·  {name}", paper, story)
 
 
 def _aims(found: Plan) -> list[str]:
