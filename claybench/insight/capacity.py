@@ -86,7 +86,7 @@ def solve(found: Fit, runs: Sequence[Dried]) -> None:
         cases, shared = _weigh(solver, solution, capacity)
         capacity = np.array([each.mean for each in cases])
         spread = np.array([each.sd for each in cases])
-    found.solution = solution
+    found.solution, found.solver = solution, solver
     found.scatter, found.body_sd, found.slab_sd = solution.scatter, solution.body_sd, solution.slab_sd
     found.cases = {slab: cases[place] for slab, place in found.slabs.items()}
     found.unknown = unknown(solution.slab_sd, *shared)

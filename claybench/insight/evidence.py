@@ -7,12 +7,11 @@ against. What was seen on a slab is in `seen_evidence`, faults in `fault_evidenc
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.insight.fit import Fit
-from claybench.insight.forecast import outlook
-from claybench.insight.lab_model import LabModel, Poured, day_text
+from claybench.insight.fit import Dried
+from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.verdict import Evidence
 
 ALLOWANCE = 0.5
@@ -21,6 +20,8 @@ DECISION = 6.0
 """CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); one
 more, since scores of one slab lean the same way."""
 _CLIP = 3.0
+_NEWEST = 400
+"""Runs of a slab that are looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,47 +39,31 @@ class Slowness:
 
 
 def slowness(model: LabModel, slab: str) -> list[Slowness]:
-    """The CUSUM of a slab's finished runs against forecasts that know the wetness but not the run itself."""
+    """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
+    from claybench.insight.baseline import Baseline
+
+    runs = model.finished_on(slab)[-_NEWEST:]
+    if not runs:
+        return []
+    baseline = Baseline(model.fit, slab, runs)
     out: list[Slowness] = []
     total = 0.0
-    for poured in _finished(model, slab):
-        seen = poured.time
-        best = seen.best_min if seen is not None else None
-        if seen is None or best is None:
-            continue
-        body = poured.body
-        expected = outlook(
-            _without_slab(model.fit),
-            body=body.body if body else None,
-            family=body.family if body else None,
-            slab="",
-            pace=poured.pace,
-            layer_log_sd=poured.layer.log_sd,
-            wetness_sd=poured.water_sd,
-        )
-        spread = math.hypot(expected.sd, seen.log_spread or 0.0)
-        ratio = best / math.exp(expected.mean)
-        score = max(min(math.log(ratio) / spread, _CLIP), -_CLIP)
+    for number, run in enumerate(runs):
+        expected = math.exp(baseline.expected(number))
+        score = max(min(baseline.take(number), _CLIP), -_CLIP)
         total = max(0.0, total + score - ALLOWANCE)
-        out.append(Slowness(poured.run.run, poured.run.started_at, score, ratio, total))
+        if total == 0.0:
+            baseline.trust()
+        started = model.poured[run.run].run.started_at
+        out.append(Slowness(run.run, started, score, _over(run, expected), total))
     return out
 
 
-def _finished(model: LabModel, slab: str) -> list[Poured]:
-    return [
-        poured
-        for run in model.lying.get(slab, [])
-        if run.outcome is not None
-        and (poured := model.poured[run.run]).time is not None
-        and poured.time.modelled
-        # A slab too full for the layer leaves its last water to the air: that says nothing of the slab.
-        and poured.pace.short_mm == 0
-    ]
-
-
-def _without_slab(fit: Fit) -> Fit:
-    """The same fit with every slab held for a usual one: a slow slab must not excuse itself."""
-    return replace(fit, slabs={}, cases={})
+def _over(run: Dried, expected: float) -> float:
+    """Time over what was expected; one never seen workable took at least so long."""
+    if run.high_min is None:
+        return max(run.low_min / expected, 1.0)
+    return math.sqrt(max(run.low_min, run.high_min / 3) * run.high_min) / expected
 
 
 def slow_evidence(model: LabModel, slab: str) -> Evidence | None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from claybench.facts.water import DESORPTIVITY, SLAB_SORPTIVITY
@@ -18,7 +18,7 @@ from claybench.insight.pace import Pace
 
 if TYPE_CHECKING:
     from claybench.insight.capacity import SlabCases
-    from claybench.insight.solver import Solution
+    from claybench.insight.solver import Solution, Solver
 
 FAMILY_SD = 0.8
 """Spread of ln 1/R² between families, before anything is measured; from memory."""
@@ -77,6 +77,7 @@ class Fit:
     bodies: dict[str, int] = field(default_factory=dict)
     slabs: dict[str, int] = field(default_factory=dict)
     solution: Solution | None = None
+    solver: Solver | None = None
     cases: dict[str, SlabCases] = field(default_factory=dict)
     """By slab: resistances and capacities that its runs leave possible."""
     unknown: SlabCases | None = None
@@ -123,6 +124,14 @@ class Fit:
             shared = self.solution.body_covariance(self._indices(first, family), self._indices(second, family))
         variance = share_p**2 * one.var_body + share_q**2 * other.var_body - 2 * share_p * share_q * shared
         return math.log((p + slab) / (q + slab)), max(variance, 0.0)
+
+    def without(self, slab: str) -> Fit:
+        """What the runs on other slabs say; the slab itself is held for an unknown one."""
+        place = self.slabs.get(slab)
+        if place is None or self.solver is None:
+            return self
+        slabs = {name: index for name, index in self.slabs.items() if name != slab}
+        return replace(self, slabs=slabs, solution=self.solver.without(place))
 
     def _indices(self, body: str, family: str) -> tuple[int | None, int | None]:
         return self.bodies.get(body), self.families.get(self.family_of.get(body, family))

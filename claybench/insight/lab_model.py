@@ -236,20 +236,22 @@ class LabModel:
 
     # -- time ----------------------------------------------------------------------------------
 
-    @cached_property
-    def fit(self) -> Fit:
-        """Parts of bodies and slabs by all finished runs."""
-        dried = []
-        for poured in self.poured.values():
+    def finished_on(self, slab: str) -> list[Dried]:
+        """A slab's finished runs that say something of time, in order."""
+        found = []
+        for run in self.lying.get(slab, []):
+            poured = self.poured[run.run]
             seen = poured.time
-            if poured.run.outcome is None or seen is None or not seen.modelled:
+            if run.outcome is None or seen is None or not seen.modelled:
                 continue
-            dried.append(
+            if seen.low_min <= 0 and seen.high_min is None:
+                continue
+            found.append(
                 Dried(
-                    run=poured.run.run,
+                    run=run.run,
                     body=poured.body.body if poured.body else "",
                     family=(poured.body.family or "") if poured.body else "",
-                    slab=poured.run.slab,
+                    slab=slab,
                     pace=poured.pace,
                     layer_log_sd=poured.layer.log_sd,
                     wetness_sd=poured.water_sd,
@@ -257,7 +259,12 @@ class LabModel:
                     high_min=seen.high_min,
                 )
             )
-        return learn(dried)
+        return found
+
+    @cached_property
+    def fit(self) -> Fit:
+        """Parts of bodies and slabs by all finished runs."""
+        return learn([run for slab in self.lying for run in self.finished_on(slab)])
 
     def forecast_run(self, code: str) -> Forecast:
         """A run from its start; an open one conditioned on its checks."""

@@ -146,6 +146,7 @@ class Solver:
         self.by_wetness = np.zeros(len(runs.low))
         self.by_capacity = np.zeros(len(runs.low))
         self.body_share = np.zeros(len(runs.low))
+        self._last: tuple[Array, Array, Array, Array] = (self.by_layer,) * 4
 
     def parts(self) -> tuple[Array, Array]:
         """u and v of every run."""
@@ -179,7 +180,11 @@ class Solver:
             seen = moments(runs.low, runs.high, expected, np.sqrt(self.scatter**2 + known))
             matrix, held, coupled = self._information(seen.bend, share, rest)
             inverse = np.linalg.inv(matrix - coupled.T @ (coupled / held[:, None])).astype(float)
-            moved = self._step(seen.slope, share, rest, inverse, held, coupled)
+            steps = self._step(seen.slope, share, rest, inverse, held, coupled)
+            moved = max(float(np.max(np.abs(each))) for each in steps)
+            self.mean = self.mean + np.clip(steps[0], -1.0, 1.0)
+            self.body = self.body + np.clip(steps[1], -1.0, 1.0)
+            self._last = (seen.slope, seen.bend, share, rest)
             found = Solution(
                 self.families, self.mean, self.body, inverse, held, coupled / held[:, None], *self._spreads()
             )
@@ -188,6 +193,25 @@ class Solver:
             if moved < 2e-3 and settled:
                 break
         return found
+
+    def without(self, slab: int) -> Solution:
+        """What all other slabs' runs say, one step of the fit away: of the slab itself, the belief before any run."""
+        import numpy as np
+
+        others = (self.runs.slab != slab).astype(float)
+        slope, bend, share, rest = self._last
+        matrix, held, coupled = self._information(bend * others, share, rest)
+        inverse = np.linalg.inv(matrix - coupled.T @ (coupled / held[:, None])).astype(float)
+        step, body_step = self._step(slope * others, share, rest, inverse, held, coupled)
+        return Solution(
+            self.families,
+            self.mean + np.clip(step, -2.0, 2.0),
+            self.body + np.clip(body_step, -2.0, 2.0),
+            inverse,
+            held,
+            coupled / held[:, None],
+            *self._spreads(),
+        )
 
     def _prior(self) -> Array:
         import numpy as np
@@ -229,8 +253,10 @@ class Solver:
         full: Array = matrix.reshape(dense, dense) + np.diag(self._prior())
         return full, held.astype(float), coupled.reshape(self.bodies, dense).astype(float)
 
-    def _step(self, slope: Array, share: Array, rest: Array, inverse: Array, held: Array, coupled: Array) -> float:
-        """One Gauss–Newton step; how far it went."""
+    def _step(
+        self, slope: Array, share: Array, rest: Array, inverse: Array, held: Array, coupled: Array
+    ) -> tuple[Array, Array]:
+        """One Gauss–Newton step: of families and slabs, and of bodies."""
         import numpy as np
 
         runs, dense = self.runs, self.dense
@@ -239,9 +265,7 @@ class Solver:
         of_body = np.bincount(runs.body, slope * share, self.bodies) - self.body / self.body_sd**2
         step = inverse @ (wanted - coupled.T @ (of_body / held))
         body_step = (of_body - coupled @ step) / held
-        self.mean = self.mean + np.clip(step, -1.0, 1.0)
-        self.body = self.body + np.clip(body_step, -1.0, 1.0)
-        return max(float(np.max(np.abs(step))), float(np.max(np.abs(body_step))))
+        return step, body_step
 
     def _learn_spreads(self, found: Solution, square: Array, told: Array, sound: Array, known: Array) -> None:
         import numpy as np
