@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-_NEWTON = 5
+_NEWTON = 3
 _WETTEST = 0.97
 _LEAST = 0.02
 """Share of its water that a layer on a full slab is counted with, as in `Pace`."""
@@ -90,9 +90,11 @@ def shares(body: Array, slab: Array, lays: Lays) -> tuple[Array, Array, Array]:
 
     # What the slab has drawn when slab and air together are done. Time is convex in it: Newton from above closes in.
     drawn = most + 0 * of_body + 0 * of_slab
-    full = drawn + air * (of_body * drawn**2 + of_slab * _integral(drawn, a, b)) < need
-    for _ in range(_NEWTON):
-        took = of_body * drawn**2 + of_slab * _integral(drawn, a, b)
+    took = of_body * drawn**2 + of_slab * _integral(drawn, a, b)
+    full = drawn + air * took < need
+    for step in range(_NEWTON):
+        if step:
+            took = of_body * drawn**2 + of_slab * _integral(drawn, a, b)
         slope = 2 * drawn * (of_body + of_slab / np.maximum(a - b * drawn, 1e-4))
         drawn = np.maximum(drawn - np.maximum(drawn + air * took - need, 0.0) / (1 + air * slope), _LEAST * most)
     drawn = np.where(full, most, drawn)

@@ -31,6 +31,8 @@ CAPACITY_LOG_SD = 0.08
 much; from memory."""
 _PASSING_LOG_SD = 0.15
 """Spread of a day's drying about the slab's own rate: air that nobody read; from memory."""
+_FASTER = 1.15
+"""By how much a rate is varied to see what its doubt leaves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,10 +348,9 @@ class SlabWater:
             left = law.after(held, hours)
             step = max(0.02 * self.capacity_g, 1.0)
             slope = (law.after(held + step, hours) - left) / step
-            lasting = left - law.faster(math.exp(self.drying.log_sd)).after(held, hours)
-            passing = left - law.faster(math.exp(_PASSING_LOG_SD)).after(held, hours)
-            state.tilt = state.tilt * slope + lasting
-            state.variance = state.variance * slope**2 + passing**2
+            by_rate = (left - law.faster(_FASTER).after(held, hours)) / math.log(_FASTER)
+            state.tilt = state.tilt * slope + by_rate * self.drying.log_sd
+            state.variance = state.variance * slope**2 + (by_rate * _PASSING_LOG_SD) ** 2
             state.water = left
         state.at = max(state.at, until)
 
