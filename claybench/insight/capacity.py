@@ -37,6 +37,8 @@ _SHARED = 7
 _ROUNDS = 2
 _ENOUGH = 300
 """Newest runs of a slab that are weighed; more say nothing new."""
+_KEPT = 0.7
+"""Of a point's weight: what is left has the spread of a truth half-way to the next one."""
 _TELLS = 0.1
 """Least that a run's time must move with the capacity's spread, in its own spreads, to be weighed."""
 
@@ -111,7 +113,7 @@ def _weigh(solver: Solver, solution: Solution, held: Array) -> tuple[list[SlabCa
     for place in range(len(tables)):
         others = together - alone[place]
         believed = np.exp(others - others.max()) @ own
-        weights = chances[place] * believed[None, :]
+        weights = _between(chances[place] * believed[None, :])
         sd = math.sqrt(solution.slab_variance(place))
         out.append(SlabCases(_steps(_RESISTANCES) * sd, capacities, weights / weights.sum()))
     chance = np.exp(together - together.max())
@@ -147,6 +149,15 @@ def _table(solver: Solver, solution: Solution, slab: int, capacities: Array, hel
         return found
 
     return likely(capacities) - likely(np.array([held]))
+
+
+def _between(weights: Array) -> Array:
+    """Some of each point's weight to its neighbours in capacity: the truth lies between the points of a grid."""
+    import numpy as np
+
+    ends = np.pad(weights, ((0, 0), (1, 1)), mode="edge")
+    found: Array = _KEPT * weights + (1 - _KEPT) / 2 * (ends[:, :-2] + ends[:, 2:])
+    return found
 
 
 def _steps(count: int) -> Array:

@@ -1,0 +1,50 @@
+"""What an interval says of a time: held against scipy's truncated normal and its normal distribution."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from scipy.stats import norm, truncnorm
+
+from claybench.insight import touched
+from claybench.insight.touched import SLIP, SLIP_SD, log_likelihood, moments
+
+LOW = np.array([3.0, -math.inf, 4.0, 3.9, 5.5])
+HIGH = np.array([3.4, 3.6, math.inf, 3.95, 6.0])
+MEAN, SD = np.array([3.3, 3.9, 3.8, 3.92, 3.9]), np.array([0.15, 0.1, 0.2, 0.12, 0.1])
+
+
+def chance(sd: np.ndarray) -> np.ndarray:
+    """Of each interval, from whichever tail keeps the digits."""
+    a, b = (LOW - MEAN) / sd, (HIGH - MEAN) / sd
+    return np.where(a > 0, norm.sf(a) - norm.sf(b), norm.cdf(b) - norm.cdf(a))
+
+
+def test_the_chance_of_an_interval_is_the_normals() -> None:
+    """Reference library: scipy.stats.norm; slips are a second, wider normal."""
+    wanted = np.log((1 - SLIP) * chance(SD) + SLIP * chance(np.hypot(SD, SLIP_SD)))
+    assert log_likelihood(LOW, HIGH, MEAN, SD) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_what_is_left_of_a_time_is_the_truncated_normals(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reference library: scipy.stats.truncnorm, with no slips allowed for."""
+    monkeypatch.setattr(touched, "SLIP", 0.0)
+    a, b = (LOW - MEAN) / SD, (HIGH - MEAN) / SD
+    found = moments(LOW, HIGH, MEAN, SD)
+    known = truncnorm(a[:4], b[:4])
+    assert found.slope[:4] * SD[:4] == pytest.approx(known.mean(), rel=1e-6)
+    assert 1 - found.told[:4] == pytest.approx(known.var(), rel=1e-5)
+    assert found.square[:4] / SD[:4] ** 2 == pytest.approx(known.var() + known.mean() ** 2, rel=1e-5)
+
+
+def test_slope_and_bend_are_the_log_likelihoods() -> None:
+    """The slope is the derivative itself, by small differences; far out the bend lets slips go."""
+    step = 1e-5
+    by_steps = (log_likelihood(LOW, HIGH, MEAN + step, SD) - log_likelihood(LOW, HIGH, MEAN - step, SD)) / (2 * step)
+    found = moments(LOW, HIGH, MEAN, SD)
+    assert found.slope == pytest.approx(by_steps, rel=1e-5)
+    assert found.sound[4] < 0.01
+    assert found.sound[0] > 0.9
+    assert found.bend[4] < 5 < found.bend[3]
