@@ -240,9 +240,11 @@ class LabModel:
         """A slab's finished runs that say something of time, in order."""
         found = []
         for run in self.lying.get(slab, []):
-            poured = self.poured[run.run]
+            poured = self.poured.get(run.run)
+            if poured is None or poured.run.outcome is None:
+                continue
             seen = poured.time
-            if run.outcome is None or seen is None or not seen.modelled:
+            if seen is None or not seen.modelled:
                 continue
             if seen.low_min <= 0 and seen.high_min is None:
                 continue

@@ -32,11 +32,11 @@ def model(lab: MadeLab) -> LabModel:
 
 
 def later_ones_slower(made: MadeLab) -> list[Check]:
-    """Its checks, those of its later half three times as late."""
+    """Its checks, those of its later half twice as late: slow, and not so slow as to pass for slips."""
     runs = sorted(made.runs, key=lambda run: run.started_at)
     later = {run.run: run.started_at for run in runs[len(runs) // 2 :]}
     return [
-        replace(check, at=later[check.run] + 3 * (check.at - later[check.run])) if check.run in later else check
+        replace(check, at=later[check.run] + 2 * (check.at - later[check.run])) if check.run in later else check
         for check in made.checks
     ]
 
@@ -57,7 +57,7 @@ def test_what_came_later_changes_nothing(made: MadeLab, found: list[Came]) -> No
     changed = {each.run: each.forecast.median_min for each in looking_back(other)}
     first, last = list(plain)[: COUNT // 2], list(plain)[-COUNT // REFITS :]
     assert [changed[run] for run in first] == pytest.approx([plain[run] for run in first])
-    assert max(changed[run] / plain[run] for run in last) > 1.01
+    assert max(changed[run] / plain[run] for run in last) > 1.1
 
 
 def test_of_one_slab_or_of_one_body(made: MadeLab, found: list[Came]) -> None:
