@@ -23,6 +23,8 @@ from claybench.terms import Batch, Body
 
 USUAL_BATCH_G = 1000.0
 """Dry mass of a batch where neither plan nor record says; common practice, no source."""
+_NAMED = 6
+"""Bodies without a slab that a note names before it counts the rest."""
 _LAST = 20
 """Newest batches of the family that say how large a batch usually is."""
 
@@ -163,7 +165,8 @@ def _left_notes(found: Schedule, question: Asked, cut: Cut, everything: Sequence
     notes = []
     for why, codes in open_for.items():
         whose = [code if codes.count(code) == cut.count else f"a layer of {code}" for code in dict.fromkeys(codes)]
-        notes.append(f"No slab yet for {', '.join(whose)}: {why}")
+        more = [f"{len(whose) - _NAMED} more"] if len(whose) > _NAMED + 1 else []
+        notes.append(f"No slab yet for {', '.join([*whose[:_NAMED], *more] if more else whose)}: {why}")
     return notes
 
 

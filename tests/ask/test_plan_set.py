@@ -168,6 +168,10 @@ def test_hours_are_kept_and_the_reason_is_given_where_no_slab_is_free(bench: Lab
     found = plan(bench, plan_of(TEXT + '[bench]\nhours = ["09:00", "13:00"]\nsat = []\nsun = []\n'))
     for body in found.bodies:
         assert body.start is not None and time(9) <= body.start.time() <= time(13) and body.start.weekday() < 5
+    many = plan(bench, plan_of(TEXT.replace("count = 3", "count = 12") + '[bench]\nhours = ["09:00", "09:20"]\n'))
+    assert {body.slab for body in many.bodies} == {None}
+    note = next(note for note in many.notes if note.startswith("No slab yet for"))
+    assert f"body 6, {6 + len(many.repeats)} more: Even on a dry slab it takes about" in note
     other = plan(bench, plan_of(TEXT.replace("buff", "white")))
     assert [body.slab for body in other.bodies] == [None] * 3
     assert any("No slab is kept for white" in note for note in other.notes)
