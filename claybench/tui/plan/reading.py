@@ -306,7 +306,7 @@ class _Reader:
 
     def _region(self, groups: Sequence[Group]) -> Region | None:
         """The region; where bounds leave nothing, each of those that contradict each other is named beside its line."""
-        if not self.materials or any(name.rpartition("-")[0] in TABLES for name in self.found.wrong):
+        if len(self.materials) < 2 or any(name.rpartition("-")[0] in TABLES for name in self.found.wrong):
             return None
         try:
             region = Region.of(self.materials, groups)
