@@ -37,6 +37,14 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "calendar": (("7", "enter", "right", "right"), "The calendar of a set"),
     "set": (("7", *("down",) * 9, "enter"), "One set followed"),
     "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
+    "differences": (
+        ("5", "down", "down", "down", "space", "space", "space", "c", "v", "right"),
+        "How far bodies lie from their control",
+    ),
+    "heat": (
+        ("5", *["down"] * 10, "space", "end", *["up"] * 5, "space", "c", "v", "v"),
+        "Where bodies are tight",
+    ),
 }
 
 

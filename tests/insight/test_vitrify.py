@@ -59,6 +59,12 @@ def test_springside() -> None:
     assert words(course(rows, 2.0), False) == "nowhere under 2 %: least 8.7 % at 1310 °C, the hottest fired"
 
 
+def test_one_heat_is_called_the_only_one() -> None:
+    assert words(course([(at(1222.0, "6"), [1.0, 1.1])], 2.0), False) == (
+        "under 2 % at cone 6, the only heat it was fired to"
+    )
+
+
 def test_the_range_ends_where_a_piece_was_seen_to_bloat() -> None:
     rows = [(at(1100.0), [5.0, 5.2]), (at(1200.0), [1.0, 1.2]), (at(1240.0), [0.4, 0.5]), (at(1280.0), [0.3, 0.2])]
     found = course(rows, 2.0, [("S", "F1280.0"), ("S", "F1280.0"), ("other", "F1200.0")])

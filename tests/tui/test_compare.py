@@ -15,7 +15,7 @@ from tests.tui.driver import SIZES, Driver, opened
 async def beside(driver: Driver, *codes: str) -> None:
     """Mark some bodies and compare them."""
     await driver.press("5", "home")
-    rows = [row.record for row in driver.app.screen.query_one("#list").rows]  # type: ignore[attr-defined]
+    rows = [row.record[0] for row in driver.app.screen.query_one("#list").rows]  # type: ignore[attr-defined]
     at = 0
     for code in sorted(codes, key=rows.index):
         await driver.pilot.press(*["down"] * (rows.index(code) - at), "space")

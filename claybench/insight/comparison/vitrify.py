@@ -248,6 +248,8 @@ def words(found: Vitrified, cones: bool) -> str:
         if found.bloats is None and known and min(known)[1] == found.levels[-1].name:
             return f"nowhere under {limit}{least}, the hottest fired"
         return f"nowhere under {limit} and sound{least}" + _hot(found)
+    if len(found.levels) == 1:
+        return f"under {limit} at {found.tight.name}, the only heat it was fired to"
     below = [level.name for level in found.levels if level.x < found.tight.x and level.absorption is not None]
     if found.begins is None:
         begin = f"under {limit} from {found.tight.name} or below, the coolest fired"

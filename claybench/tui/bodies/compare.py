@@ -107,7 +107,10 @@ class ComparePlace(Place):
         self.query_one("#heading", Static).update(
             f"{codes if len(codes) <= room else codes[: room - 1] + '…'}   {heading}"
         )
-        self.query_one(Sheet).fill(rows, columns)
+        sheet = self.query_one(Sheet)
+        # few lines of words leave the room to the chart
+        sheet.styles.height = min(len(rows) + 1, 9) if view == "heat" else "1fr"
+        sheet.fill(rows, columns)
         self._about()
         view_of_chart = self.query_one(ChartView)
         try:
