@@ -83,6 +83,7 @@ def table(found: Campaign) -> Iterator[str]:
             f"{forecasts.error_ratio:.2f}",
         ),
         ("interval score over the oracle's", "at most 1.5", f"{forecasts.score_ratio:.2f}"),
+        ("the same, bodies dried five times or more", "", f"{forecasts.often_score_ratio:.2f}"),
         ("median ln(forecast over what came)", "within 3 %", f"{forecasts.bias:+.1f} %"),
         (
             "90 % interval, bodies never dried before",

@@ -99,6 +99,8 @@ class Score:
     """Median absolute ln error of bodies dried five times or more, over the oracle's."""
     score_ratio: float
     """Interval score of all, over the oracle's."""
+    often_score_ratio: float
+    """The same of bodies dried five times or more."""
     bias: float
     """Median ln(forecast over what came), in per cent."""
     new_coverage: float
@@ -112,14 +114,6 @@ def score(held: Sequence[Held]) -> Score:
     often = [each for each in held if each.truth.nth >= 5]
     new = [each for each in held if each.truth.nth == 0]
     spread = math.sqrt(mean(each.oracle_error**2 for each in held))
-    ours = mean(interval_score(each.low_min, each.high_min, each.truth.felt_min) for each in held)
-    theirs = mean(
-        interval_score(
-            each.truth.oracle_min * math.exp(-1.645 * spread), each.truth.oracle_min * math.exp(1.645 * spread),
-            each.truth.felt_min,
-        )
-        for each in held
-    )  # fmt: skip
     wet = [
         each.wetness_low <= each.truth.wetness <= each.wetness_high
         for each in held
@@ -129,12 +123,26 @@ def score(held: Sequence[Held]) -> Score:
         runs=len(held),
         coverage=100 * mean(each.covered for each in held),
         error_ratio=median(abs(each.log_error) for each in often) / median(abs(each.oracle_error) for each in often),
-        score_ratio=ours / theirs,
+        score_ratio=_score_ratio(held, spread),
+        often_score_ratio=_score_ratio(often, spread) if often else math.nan,
         bias=100 * median(each.log_error for each in held),
         new_coverage=100 * mean(each.covered for each in new) if new else math.nan,
         new_runs=len(new),
         wetness_coverage=100 * mean(wet),
     )
+
+
+def _score_ratio(held: Sequence[Held], spread: float) -> float:
+    """Interval scores over those of one who knows the truth, and by how much it misses."""
+    ours = mean(interval_score(each.low_min, each.high_min, each.truth.felt_min) for each in held)
+    theirs = mean(
+        interval_score(
+            each.truth.oracle_min * math.exp(-1.645 * spread), each.truth.oracle_min * math.exp(1.645 * spread),
+            each.truth.felt_min,
+        )
+        for each in held
+    )  # fmt: skip
+    return ours / theirs
 
 
 def interval_score(low: float, high: float, came: float) -> float:
