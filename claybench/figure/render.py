@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 _INKS = ("#1b1b1b", "#0072b2", "#b25d00", "#5b7a2e", "#8a3d7a", "#555555")
 """Dark enough on white that each stays apart from the next in grey; markers differ as well."""
 _MARKERS = ("o", "s", "^", "D", "v", "P")
+"""Open at first; a series beyond the last of them has the same again, filled, so that grey print tells them apart."""
+_MORE_MARKERS = ("<", ">", "p", "h", "*", "X")
+_STROKES = ("-", "--", "-.", ":")
+"""Of lines, for the same reason."""
 _CROWD = 40
 """Points above which they are drawn finer."""
 _FEW = 4
@@ -135,19 +139,21 @@ def _frame(axes: Axes, chart: Chart) -> None:
 
 
 def _draw(axes: Axes, series: Series, ink: int) -> None:
-    colour, marker = _INKS[ink % len(_INKS)], _MARKERS[(ink + ink // len(_INKS)) % len(_MARKERS)]
+    colour, (marker, filled) = _INKS[ink % len(_INKS)], _mark(ink)
     if series.faint:
         axes.plot(series.x, series.y, ls="", marker=marker, ms=3, color=colour, alpha=0.3)
         return
     if series.kind == "line":
-        axes.plot(series.x, series.y, color=colour, lw=1.0, label=_plain(series.label))
+        stroke = _STROKES[ink % len(_STROKES)]
+        axes.plot(series.x, series.y, color=colour, lw=1.0, ls=stroke, label=_plain(series.label))
         return
     if series.kind == "bars":
         for x, low_end, high_end in zip(series.x, series.low, series.high, strict=True):
             if low_end is not None and high_end is not None:
                 axes.vlines(x, low_end, high_end, color=colour, lw=4.5, alpha=0.45)
         return
-    face = colour if series.kind == "course" and not series.dashed else "white"
+    solid = not series.dashed if series.kind == "course" else filled
+    face = colour if solid else "white"
     if series.path:
         xs, ys = zip(*series.path, strict=True)
         axes.plot(xs, ys, ls="--" if series.dashed else "-", lw=1.0, color=colour)
@@ -163,6 +169,12 @@ def _draw(axes: Axes, series: Series, ink: int) -> None:
         series.x, series.y, yerr=(low, high) if series.low else None, ls="", marker=marker,
         color=colour, mfc=face, label=_plain(series.label), **size,
     )  # fmt: skip
+
+
+def _mark(ink: int) -> tuple[str, bool]:
+    """The shape of a series' points and whether it is filled: 24 that differ without their colour."""
+    shapes = _MARKERS if ink // len(_MARKERS) % 4 < 2 else _MORE_MARKERS
+    return shapes[ink % len(shapes)], bool(ink // len(_MARKERS) % 2)
 
 
 def _apart(chart: Chart) -> list[tuple[float, str]]:

@@ -132,3 +132,21 @@ def test_one_property_taken_two_ways_is_two_series() -> None:
     ]
     chart = compare_chart(compare("ABC", sides(columns_of(pieces, fired, batches)), {}), "absorption_pct")
     assert [series.label for series in chart.series if not series.faint] == ["F", "F, vacuum"]
+
+
+def test_series_differ_without_their_colour() -> None:
+    """Grey print and colour-blind eyes: shape and filling of points, strokes of lines."""
+    points = tuple(Series(f"F-{n}", (float(n),), (1.0,), (0.5,), (1.5,)) for n in range(20))
+    (axes,) = render(Chart("x", "body", "%", points)).axes
+    marks = [each.lines[0] for each in axes.containers]
+    assert len({(line.get_marker(), line.get_markerfacecolor() == "white") for line in marks}) == 20
+    lines = tuple(Series(f"L-{n}", (0.0, 1.0), (float(n), 1.0), kind="line") for n in range(4))
+    (axes,) = render(Chart("x", "day", "%", lines)).axes
+    assert len({line.get_linestyle() for line in axes.lines}) == 4
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
+def test_each_kind_of_picture_is_what_its_ending_says(tmp_path: Path, ending: str) -> None:
+    chart = Chart("Ω $x$", "day", "wet, %", (Series("a", (0.0, 1.0), (1.0, 2.0), kind="line"),))
+    begins = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}[ending]
+    assert save(chart, tmp_path / f"a.{ending}").read_bytes().startswith(begins)
