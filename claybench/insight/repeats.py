@@ -128,7 +128,7 @@ def lines_of(study: Study) -> list[str]:
     hand_names = ", ".join(study.hands) if study.hands != (NO_HAND,) else "one hand"
     counted = ", first readings counted in" if study.cards else ""
     out = [f"{gauge.readings} readings of {gauge.pieces} pieces by {hand_names}{counted}", ""]
-    out.append(f"{'':<26}{'spread':>11}{'of all':>9}{'as spread':>11}")
+    out.append(f"{'':<26}{'spread':>11}{'of variance':>14}{'of spread':>11}")
     for said, variance in (
         ("reading again", gauge.repeat),
         ("between hands", gauge.hand),
@@ -139,10 +139,10 @@ def lines_of(study: Study) -> list[str]:
         if variance is None:
             continue
         spread = f"±{math.sqrt(variance):.3g} {unit}" if variance else "none seen"
-        out.append(f"{said:<26}{spread:>11}{gauge.share_pct(variance):>7.1f} %{gauge.sd_pct(variance):>9.1f} %")
+        out.append(f"{said:<26}{spread:>11}{gauge.share_pct(variance):>12.1f} %{gauge.sd_pct(variance):>9.1f} %")
     kinds = "any number of" if gauge.categories is None else f"{int(gauge.categories)}"
     out += ["", f"The spread of reading again is known to about ±{gauge.repeat_doubt_pct:.0f} % of itself."]
-    out.append(f"Single readings tell {kinds} kinds of pieces apart (AIAG: 5 or more are wanted).")
+    out.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
     if study.alike is not None and study.alike > 0:
         whose = "Bars of one batch" if study.bars_variance is not None else "These pieces"
         share = study.caliper_share_pct() or 0.0

@@ -43,6 +43,8 @@ class Row(Generic[R]):
     cells: tuple[str, ...]
     record: R
     strong: bool = False
+    also: str = ""
+    """What the filter finds it by besides its cells: what a narrow screen leaves out."""
 
 
 class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
@@ -139,7 +141,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
     def _apply(self) -> None:
         words = self._filter.split()
         held = [
-            row for row in self._all if all(word in " ".join(row.cells).casefold() for word in words)
+            row for row in self._all if all(word in " ".join((*row.cells, row.also)).casefold() for word in words)
         ] if words else self._all  # fmt: skip
         self.rows = held if self.order.column is None else ordered(held, self.order)
 
@@ -224,7 +226,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             return self._strip(self._heads(), style, width, "  ")
         at = y - 1 + int(self.scroll_offset.y)
         if not self.rows:
-            lines = self.empty.splitlines()
+            lines = ["No line holds these letters."] if self._all else self.empty.splitlines()
             text = lines[y - 2] if 2 <= y < len(lines) + 2 else ""
             return Strip([Segment(set_cell_size("  " + text, width), self.rich_style)], width)
         if at >= len(self.rows):

@@ -36,6 +36,10 @@ SHOTS: dict[str, tuple[tuple[str, ...], str]] = {
     "triangle": (("7", "enter", "right"), "Three materials as a triangle"),
     "calendar": (("7", "enter", "right", "right"), "The calendar of a set"),
     "set": (("7", *("down",) * 9, "enter"), "One set followed"),
+    "measure": (("4", "slash", *"W-12-2", "enter", "m"), "A digit that slipped is asked about"),
+    "scatter": (("4", "s"), "How much of the scatter is the caliper and the hand"),
+    "whose-bar": (("W",), "Whose bar is it?"),
+    "plasticity": (("ctrl+p",), "Liquid and plastic limit of a batch"),
     "compare": (("5", "down", "down", "down", "space", "space", "space", "c"), "Bodies side by side"),
     "differences": (
         ("5", "down", "down", "down", "space", "space", "space", "c", "v", "right"),
@@ -68,6 +72,14 @@ async def take(folder: Path, names: Collection[str]) -> None:
                     await _weigh(driver)
                 if name == "read":
                     await _read(driver)
+                if name == "measure":
+                    await driver.write("59.4")
+                    await driver.press("enter")
+                if name == "whose-bar":
+                    await _whose(driver)
+                if name == "plasticity":
+                    await driver.write("B-01-2")
+                    await driver.press("enter", "enter", "t")
                 svg = driver.app.export_screenshot(title=f"claybench: {title}")
             (folder / f"{name}.svg").write_text(_alone(svg), encoding="utf-8")
 
@@ -101,6 +113,12 @@ async def _read(driver: Driver) -> None:
     await driver.press("enter", "m", "enter")
     driver.app.clear_notifications()
     await driver.settle()
+
+
+async def _whose(driver: Driver) -> None:
+    for text in ("88,4 mm", "55.7", "", "F-08"):
+        await driver.write(text)
+        await driver.press("enter")
 
 
 async def _weigh(driver: Driver) -> None:

@@ -161,3 +161,13 @@ async def test_who_types_fast_types_into_the_next_cell(lab_path: Path) -> None:
         assert {piece.piece: piece.plastic_g for piece in found.rows(Piece)} == {
             "3K": 61.0, "3H": 62.0, "3E": None, "3C": None, "3A": None,
         }  # fmt: skip
+
+
+async def test_the_filter_finds_a_batch_that_a_narrow_screen_leaves_out(lab_path: Path) -> None:
+    bars(lab_path)
+    async with opened(lab_path) as driver:
+        await driver.press("4", "slash")
+        await driver.write("b-07-1")
+        assert "3A" in driver.text()
+        await driver.write("9")
+        assert "No line holds these letters." in driver.text()

@@ -84,7 +84,8 @@ class PiecesPlace(Filtered, Place):
                 *measures,
                 doubt,
             )
-            rows.append(Row(_narrow(cells) if narrow else cells, (piece.piece, fired.firing if fired else "")))
+            record = (piece.piece, fired.firing if fired else "")
+            rows.append(Row(_narrow(cells) if narrow else cells, record, also=piece.batch))
         self.query_one(Sheet).fill(rows, _narrow(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:

@@ -19,13 +19,13 @@ from claybench.tui.place import Place
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
-_GUIDE = """How much of the scatter is the caliper and the hand?
-
-Take five to ten bars, as different as those you compare, and measure each twice, in another order the second time,
-without looking at the first figures. Let everybody measure who measures otherwise, too. Half an hour tells what
-difference between bodies can be seen at all, and whether another bar or another reading helps more.
-
-n begins one: it says which bar comes next, and keeps every reading beside the first ones."""
+_GUIDE = (
+    "How much of the scatter is the caliper and the hand?\n\n"
+    "Take five to ten bars, as different as those you compare, and measure each twice, in another order the second time, "
+    "without looking at the first figures. Let everybody measure who measures otherwise, too. Half an hour tells what "
+    "difference between bodies can be seen at all, and whether another bar or another reading helps more.\n\n"
+    "n begins one: it says which bar comes next, and keeps every reading beside the first ones."
+)
 
 
 class RepeatsPlace(Place):
