@@ -159,6 +159,8 @@ async def test_impossible_readings_are_asked_about_and_kept(sample_lab_file: Pat
         await driver.write("104")
         assert "?" in driver.said("#said") and "grew" in driver.said("#said")
         await driver.press("enter")
+        assert "Enter again keeps it" in driver.said("#said")
+        await driver.press("enter")
         assert "is saved" in driver.said("#said")
     lab = open_lab(path)
     from claybench.ask.pieces import piece_page

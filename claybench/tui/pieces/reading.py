@@ -115,7 +115,7 @@ def _warp(gap: str, edge: str) -> Understood:
 
 
 def doubt(lines: Sequence[Any], line: Any, reading: str, value: Any) -> str:
-    """Why a reading may be mistaken: its fellows first, then what can hardly be."""
+    """Why a reading may be mistaken: a slip that its fellows name, what can hardly be, or how far off it is."""
     from claybench.ask.pieces import fellows_of
     from claybench.insight.comparison import raw_of
     from claybench.insight.fellows import far_off
@@ -124,10 +124,11 @@ def doubt(lines: Sequence[Any], line: Any, reading: str, value: Any) -> str:
         return ""
     own = raw_of(line.piece, line.fired)
     found = far_off(reading, value, own, fellows_of(lines, line, reading))
-    if found is not None:
+    if found is not None and found.instead is not None:
         return found.text()
     raw = replace(own, **{reading: value})  # type: ignore[arg-type]
-    return next((asked.text for asked in questions(raw) if asked.field == reading), "")
+    hardly = next((asked.text for asked in questions(raw) if asked.field == reading), "")
+    return hardly or (found.text() if found is not None else "")
 
 
 def why_ask(lines: Sequence[Any], line: Any, reading: str, value: Any, *, firing: str, again: bool) -> str:
