@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from claybench.exchange import import_folder
 from claybench.record import open_lab
 from claybench.terms import Material
 from claybench.tui import plot
@@ -36,6 +37,20 @@ async def save(driver: Driver, key: str = "T") -> None:
     await driver.press("ctrl+s")
 
 
+ROWS = {
+    "bodies": "body,title,family\nB-1,one,buff\nB-2,two,buff\n",
+    "body_lines": "body,position,material,parts\nB-1,1,kaolin,100\n",
+    "slabs": "slab,family,length_mm,width_mm,thickness_mm,dry_mass_g\nP1,buff,500,400,45,12000\n",
+    "slab_log": "slab,at,event,mass_g\nP1,2026-09-01T09:00:00+01:00,weighed,12100\n",
+    "batches": "batch,body,mixed_at,dry_mass_g\nX-1,B-1,2026-09-01T10:00:00+01:00,1000\n",
+    "batch_lines": "batch,position,material,mass_g\nX-1,1,kaolin,1000\n",
+    "runs": "run,batch,slab,started_at,layer_mm,ended_at,outcome\n"
+    "D1,X-1,P1,2026-09-01T11:00:00+01:00,10,2026-09-01T12:30:00+01:00,workable\n",
+    "checks": "run,at,feel\nD1,2026-09-01T12:00:00+01:00,sticky\nD1,2026-09-01T12:20:00+01:00,workable\n",
+    "firings": "firing,fired_on,peak_temp_c\nF-1,2026-09-10,1222\n",
+    "pieces": "piece,batch,run,plastic_mm,dry_mm\n3A,X-1,D1,100,94\n3C,X-1,D1,100,\n",
+    "fired": "piece,firing,fired_mm\n3A,F-1,88.123456789\n",
+}
 PLACES = [
     (["1"], "slabs now", "wet (%)"),
     (["2"], "slabs", "wet, 90 % low (%)"),
@@ -56,9 +71,21 @@ PLACES = [
 ]
 
 
-async def test_every_screen_with_a_table_has_it_to_save(sample_lab_file: Path, tmp_path: Path) -> None:
-    path = copy_lab(sample_lab_file, tmp_path / "sample.claybench")
-    async with opened(path, start=END) as driver:
+@pytest.fixture
+def small(lab_path: Path, tmp_path: Path) -> Path:
+    """A lab with one or two of everything."""
+    source = tmp_path / "rows"
+    source.mkdir()
+    for name, text in ROWS.items():
+        (source / f"{name}.csv").write_text(text, encoding="utf-8")
+    lab = open_lab(lab_path)
+    import_folder(lab, source)
+    lab.close()
+    return lab_path
+
+
+async def test_every_screen_with_a_table_has_it_to_save(small: Path) -> None:
+    async with opened(small, start=END) as driver:
         for keys, name, heading in PLACES:
             await driver.press(*keys)
             first = driver.app.screen.tables()[0]
@@ -126,9 +153,8 @@ async def test_nothing_is_overwritten_and_a_decimal_comma_is_kept_in_mind(
         assert "[comma]" in driver.text()
 
 
-async def test_a_screen_where_one_types_saves_with_f2(sample_lab_file: Path, tmp_path: Path, folder: Path) -> None:
-    path = copy_lab(sample_lab_file, tmp_path / "sample.claybench")
-    async with opened(path, start=END) as driver:
+async def test_a_screen_where_one_types_saves_with_f2(small: Path, folder: Path) -> None:
+    async with opened(small, start=END) as driver:
         await driver.press("4", "m")
         await save(driver, "f2")
         assert [file.name for file in folder.iterdir()] == ["readings 2026-09-25.csv"]
