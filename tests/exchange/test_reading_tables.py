@@ -378,3 +378,10 @@ def test_recipes_in_one_cell(shop: Lab, tmp_path: Path) -> None:
     assert [(row.position, row.material, row.parts) for row in rows(shop, BodyLine)] == [
         (1, "kaolin", 40.0), (2, "ball clay", 60.0),
     ]  # fmt: skip
+
+
+def test_a_unit_that_is_said_goes_before_that_of_the_heading(shop: Lab, tmp_path: Path) -> None:
+    raw = read_file(written(tmp_path, "Bar,Batch,Wet length (cm)\n1,X-1,4\n"))
+    mapping = suggest_map(raw, "pieces").with_column("Wet length (cm)", ColumnTo("plastic_mm", "in"))
+    take(shop, raw, mapping)
+    assert [row.plastic_mm for row in rows(shop, Piece)] == [101.6]
