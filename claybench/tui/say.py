@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -63,10 +64,21 @@ async def show_trace(
 
     found = await app.consult(trace, piece=piece, slab=slab, run=run)
     zone = app.now().tzinfo
+    reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
     lines = [
+        f"{reason}: shared by {_count(reasons[reason, 'batch'], 'batch', 'batches')}"
+        f" and {_count(reasons[reason, 'piece'], 'piece', 'pieces')}"
+        for reason in dict.fromkeys(reason for reason, _ in reasons)
+    ]
+    lines += [""] if lines else []
+    lines += [
         f"{link.kind:<7} {link.code:<12}{moment(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
         for link in found.chain
     ]
     lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
     lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
     app.push_screen(Reading(f"Trace of {piece or slab or run}", lines))
+
+
+def _count(number: int, one: str, several: str) -> str:
+    return f"{number} {one if number == 1 else several}"

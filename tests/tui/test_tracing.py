@@ -20,7 +20,7 @@ async def test_found_in_clay_and_traced_to_slab_and_board(sample_lab_file: Path,
         await driver.settle()
         await driver.press("o", "ctrl+s", "t")
         lines = driver.text()
-        assert f"Trace of {run.run}" in lines
+        assert f"Trace of {run.run}" in lines and "shared by" in lines
         await driver.press("end")
         assert "wedged on canvas board" in driver.text() + lines
     with open_lab(path).reading() as record:
