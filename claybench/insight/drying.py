@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from claybench.insight.air import AirNow
 from claybench.insight.slab_body import SlabBody
@@ -16,6 +17,12 @@ _SCATTER = 0.2
 """Scatter of one stretch of drying about the law; from memory."""
 _LASTING = 0.08
 """Of it, what lasts from one day to the next."""
+
+
+@lru_cache(maxsize=4096)
+def _rate(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
+    """The formula's rate, g/h; slabs of one size in one air are asked about again and again."""
+    return dryout.evaporation(area_cm2, temp_c, rh_pct, speed_m_s)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +69,7 @@ class SlabDrying:
 
     def law(self, air: AirNow) -> DryingLaw:
         """The law in this air."""
-        rate = dryout.evaporation(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+        rate = _rate(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
         return DryingLaw(self.factor * rate, dryout.CRITICAL_WETNESS.value * self.capacity_g)
 
 
