@@ -97,7 +97,9 @@ def test_a_body_is_followed_from_its_recipe_to_its_results(lab: Lab) -> None:
     assert state() == "fired" and "total_shrinkage_pct" not in follow(lab, "line", asked)[0].results
     with lab.acting("measured") as act:
         act.add(Fired(piece="P1A", firing="F1", fired_mm=88.5))
-    one = follow(lab, "line", asked)[0]
+    recipes.add_body(lab, Body(body="B-02", test_set="line"), [("quartz", 100.0)])
+    one, other = follow(lab, "line", asked)
+    assert other.state == "designed" and other.results == {} and other.batch is None
     assert one.state == STATES[-1] and one.results["total_shrinkage_pct"].mean == pytest.approx(11.5)
     assert one.results["total_shrinkage_pct"].met is True
     with pytest.raises(NotFound, match="No body belongs to a set 'none'"):

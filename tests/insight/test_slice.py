@@ -23,6 +23,15 @@ def test_a_cut_of_the_flare_region_has_the_corners_that_follow_by_hand() -> None
     assert not cut.allowed((61, 17, 17)) and not cut.allowed((50, 40, 5))
 
 
+def test_a_corner_on_two_bounds_at_once_stays() -> None:
+    # a at most 60 meets b at least 10 and c at most 30 in one point: (60, 10, 30).
+    region = Region.of({"a": (0.0, 60.0), "b": (10.0, 100.0), "c": (0.0, 30.0)})
+    cut = slice_of(region, ("a", "b", "c"), (50.0, 30.0, 20.0))
+    assert {tuple(round(part, 6) for part in corner) for corner in cut.outline} == {
+        (60, 10, 30), (0, 70, 30), (0, 100, 0), (60, 40, 0),
+    }  # fmt: skip
+
+
 def test_a_group_bounds_the_cut_with_what_is_held_taken_off() -> None:
     region = Region.of(dict.fromkeys("abcd", (0.0, 100.0)), [Group(("a", "d"), 30.0, 50.0)])
     cut = slice_of(region, ("a", "b", "c"), (25.0, 30.0, 25.0, 20.0))
