@@ -13,6 +13,7 @@ from claybench.errors import BadInput
 from claybench.insight.surface.candidates import APART
 from claybench.insight.surface.known import Known
 from claybench.insight.surface.propose import BLIND, Proposals, propose
+from claybench.insight.surface.sight import ASKED_FOR, favour_of
 from tests.campaign_plan import Box, Result, campaigns, made_up, run
 
 CLAYS = Box((0.3, 0.2, 0.1), (0.6, 0.5, 0.3))
@@ -88,6 +89,15 @@ def test_chances_of_a_lab_without_any_bearing_stay_low() -> None:
     known = [Known(tuple(x), float(draw.normal(10, 1)), str(row)) for row, x in enumerate(rows.tolist())]
     found = propose(CLAYS, {SHRINKAGE: known}, {SHRINKAGE: (12.5, 12.6)}, 4)
     assert max(body.chance for body in found.bodies) < 0.2
+
+
+def test_chances_count_that_targets_were_asked_for() -> None:
+    """Bayes' rule with surfaces on which something meets the targets counted twice: nothing where all of them do."""
+    hits = np.zeros((100, 3), dtype=bool)
+    assert favour_of(~hits) == 1 and favour_of(hits) == ASKED_FOR
+    hits[:50, 1] = True
+    # Half of the draws hold a hit: 2 · 0.5 of 2 · 0.5 + 0.5.
+    assert 0.5 * favour_of(hits) == pytest.approx(2 / 3)
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 8, 30])

@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from claybench.errors import BadInput
-from claybench.insight.surface.chance import t_below
+from claybench.insight.surface.chance import chance_at, chance_of, t_below
 from claybench.insight.surface.known import Known, batches
 from claybench.insight.surface.model import model_for
-from claybench.insight.surface.one_thread import root_of, times
+from claybench.insight.surface.one_thread import root_of, solved, times
 from claybench.insight.surface.scheffe import choose, fit, least_squares, left_out
 from claybench.insight.surface.smooth import smooth
 from claybench.measure.student import student_t
@@ -324,6 +324,24 @@ def test_few_bodies_are_said_to_be_few(bodies: int) -> None:
         smooth([], [0, 0, 0], [1, 1, 1])
 
 
+def test_the_outlook_is_that_of_its_members_together() -> None:
+    """Mean and spread of a mixture, and its chance as the weighted one (the law of total variance)."""
+    dice = np.random.default_rng(4)
+    rows = dice.dirichlet(np.ones(3), 8)
+    heights = rows @ np.array([3.0, 1.0, 2.0]) + dice.normal(0, 0.1, 8)
+    known = [Known(tuple(x), float(y), str(n)) for n, (x, y) in enumerate(zip(rows.tolist(), heights, strict=True))]
+    surface = smooth(known, [0, 0, 0], [1, 1, 1])
+    parts, whole = surface.outlooks(rows), surface.at(rows)
+    weights = np.array([weight for weight, _ in parts])
+    means = np.array([one.mean for _, one in parts])
+    spreads = np.array([one.sd**2 for _, one in parts])
+    assert weights.sum() == pytest.approx(1) and len(parts) > 1
+    assert whole.mean == pytest.approx(weights @ means)
+    assert whole.sd**2 == pytest.approx(weights @ (spreads + means**2) - (weights @ means) ** 2)
+    each = [chance_of(one, (1.5, 2.5)) for _, one in parts]
+    assert chance_at(surface, rows, (1.5, 2.5)) == pytest.approx(weights @ np.array(each))
+
+
 @pytest.mark.parametrize("df", [3, 4, 6.5, 30])
 def test_students_distribution_for_many(df: float) -> None:
     """scipy.stats.t within 0.001."""
@@ -334,8 +352,9 @@ def test_students_distribution_for_many(df: float) -> None:
 
 @pytest.mark.parametrize("size", [1, 59, 60, 61, 240])
 def test_matrices_in_pieces(size: int) -> None:
-    """Products and roots as numpy's own, where one piece is enough and where several are needed."""
+    """Products, roots and what solves them as numpy's own, where one piece is enough and where several are needed."""
     square = np.random.default_rng(size).standard_normal((size, size))
     whole = square @ square.T + size * np.eye(size)
     assert times(square, square.T) == pytest.approx(square @ square.T)
     assert root_of(whole) == pytest.approx(np.linalg.cholesky(whole))
+    assert root_of(whole) @ solved(root_of(whole), square) == pytest.approx(square, abs=1e-9)
