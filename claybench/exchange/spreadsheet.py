@@ -17,7 +17,8 @@ from claybench.exchange.cells import format_value
 _GUARD = "'"
 _RISKY = re.compile(r"'*(?:[\t\r\n\x00]|[\s\x00-\x1f\u200b\ufeff]*[=+\-@＝＋－＠])")
 """Text a spreadsheet may run: what begins with one of the signs, blanks and unseen marks before them or not."""
-_INNER = re.compile(r"(;\s*\"*|[,\t\r\n]\"*)('*)(?=[=+\-@])")
+_UNSEEN = r"\"\x00-\x08\x0b\x0c\x0e-\x1f\u200b\ufeff"
+_INNER = re.compile(rf"(;[\s{_UNSEEN}]*|[,\t\r\n][{_UNSEEN}]*)('*)(?=[=+\-@])")
 """A sign behind a mark that another country's spreadsheet takes for the end of a cell."""
 _TO_QUOTE = re.compile(r"[,;\"\r\n\t]")
 _MARKS = {"point": (",", "."), "comma": (";", ",")}

@@ -36,6 +36,7 @@ def test_no_text_runs_and_every_guard_comes_off_again(text: str) -> None:
 
 
 @given(st.lists(NASTY, min_size=1, max_size=4), st.sampled_from(["point", "comma"]))
+@example(["", ";\x00="], "point")
 def test_no_cell_of_a_file_runs_wherever_it_is_opened(cells: list[str], decimal: str) -> None:
     stream = io.StringIO(newline="")
     write_table(stream, [f"h{n}" for n in range(len(cells))], [cells], decimal=decimal)
