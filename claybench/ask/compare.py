@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take_from
@@ -29,7 +30,7 @@ from claybench.insight.comparison.heat import Heat, heats
 from claybench.insight.comparison.vitrify import Vitrification, vitrification
 from claybench.insight.lab_model import LabModel
 from claybench.record import Lab, Reader
-from claybench.terms import Batch, Body, FaultSeen, Fired, Firing, Piece, Run
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +80,20 @@ def side_by_side(
     with lab.reading() as record:
         kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
         clipped = () if as_of is None else (Batch, Piece, Fired)
-        bloat = {FaultSeen: {"fault": "bloat"}}
-        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=bloat)
+        where = {FaultSeen: {"fault": "bloat"}} | (poured_only(record) if as_of is None else {})
+        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
         wanted = named(record, snapshot, bodies)
         columns = read_columns(record) if as_of is None else columns_from(snapshot)
         bloated = _bloated(record, snapshot)
     return _beside(snapshot, wanted, against, sides(columns), bloated)
+
+
+def poured_only(record: Reader) -> dict[type[Any], dict[str, Any]]:
+    """Filters that leave out batches no run was poured from, where they are most of them: water asks for no other."""
+    poured = sorted({run.batch for run in record.rows(Run)})
+    if 2 * len(poured) > record.count(Batch):
+        return {}
+    return {kind: {"batch": poured} for kind in (Batch, BatchLine, BatchEvent)}
 
 
 def compared(

@@ -7,6 +7,7 @@ import random
 import sqlite3
 from collections import defaultdict
 from collections.abc import Sequence
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,14 +19,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from claybench.ask.compare import SideBySide, read_columns, side_by_side
+from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
 from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
 from claybench.measure.replicates import nested_twice, summarise
 from claybench.measure.scatter import Scatter, scatter_from
-from claybench.record import Lab
-from claybench.terms import Batch, Fired, Piece
+from claybench.record import Lab, open_lab
+from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Piece
 from tests.bench.compare import BARE, comparison, made_up
-from tests.sample import END
+from tests.sample import END, copy_lab
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
 WITH_BATCHES = BARE.replace("SELECT", "SELECT b.batch,", 1)
@@ -141,6 +142,31 @@ def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
     for name in ("batch", "dried", "of", "soaked"):
         np.testing.assert_array_equal(getattr(straight, name), getattr(rows, name))
     assert [straight.firings[at] for at in straight.firing] == [rows.firings[at] for at in rows.firing]
+
+
+def test_batches_no_run_was_poured_from_are_left_unread_and_change_nothing(
+    sample_lab_file: Path, tmp_path: Path
+) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "many.claybench")
+    with closing(open_lab(path)) as lab:
+        before = side_by_side(lab, ["B-05", "R-05"])
+    more = sqlite3.connect(path)
+    for number in range(400):
+        more.execute(
+            "INSERT INTO batches (batch, batch_fold, body_id, mixed_at, mixed_at_offset, act_id, version)"
+            " VALUES (?, ?, 1, '2026-02-02T09:00:00.000000Z', 0, 1, 1)",
+            (f"M{number}", f"m{number}"),
+        )
+    more.commit()
+    more.close()
+    with closing(open_lab(path)) as lab:
+        after = side_by_side(lab, ["B-05", "R-05"])
+        with lab.reading() as record:
+            assert set(poured_only(record)) == {Batch, BatchLine, BatchEvent}
+    assert any(each.relative_time for each in before.results)
+    for one, other in zip(before.results, after.results, strict=True):
+        assert (one.body, one.firing, one.relative_time) == (other.body, other.firing, other.relative_time)
+        assert one.properties == other.properties
 
 
 def test_a_moment_later_than_everything_changes_nothing(sample_lab: Lab) -> None:
