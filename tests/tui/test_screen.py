@@ -275,10 +275,14 @@ async def test_a_list_is_filtered_by_letters_and_kept(sample_lab_file: Path, tmp
 async def test_a_piece_is_traced_back_and_forward(sample_lab_file: Path, tmp_path: Path) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "sample.claybench")
     async with opened(path, start=END) as driver:
-        await driver.press("4", "enter", "t")
+        await driver.press("4")  # each list is there before a line of it is opened
+        await driver.press("enter")
+        await driver.press("t")
         said = driver.text()
         assert "Trace of" in said and "batch" in said and "slab" in said
-        await driver.press("escape", "2", "enter", "x")
+        await driver.press("escape", "2")
+        await driver.press("enter")
+        await driver.press("x")
         assert "Trace of P1" in driver.text() and "newest first" in driver.text()
 
 

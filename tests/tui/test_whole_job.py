@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from claybench.record import open_lab
 from claybench.terms import Batch, BatchLine, Body, Check, Fired, Piece, Run, Slab
-from tests.tui.driver import SIZES, Driver, opened
+from tests.tui.driver import Driver, opened
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["80x24", "140x40"])
-async def test_the_whole_job(lab_path: Path, size: tuple[int, int]) -> None:
-    async with opened(lab_path, size) as driver:
+async def test_the_whole_job(lab_path: Path) -> None:
+    async with opened(lab_path) as driver:
         assert "Nothing is in this lab yet" in driver.text()
         await cast_a_slab(driver)
         await design(driver, "W-01", "kaolin 50, ball clay 30, feldspar 20")

@@ -20,7 +20,7 @@ OUT_OF_REACH = 0.02
 """Below this chance everywhere a target counts as not to be met; a choice of this program."""
 _STEP = 0.02
 """How far beyond a bound is looked, as a share."""
-_HELPS = 0.05
+_HELPS = 0.02
 """Least part of the gap that a step has to close."""
 _TOUCH = 1e-6
 
