@@ -166,22 +166,8 @@ def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapsho
 def _nearest(body: Planned, found: Plan) -> str | None:
     """The body of the lab with values that lies nearest, by parts."""
     own = [part / 100 for part in body.parts.values()]
-    measured = measured_bodies(found)
-    away = {code: math.dist(found.recipes[code], own) for code in measured}
+    away = {code: math.dist(found.recipes[code], own) for code in found.known}
     return min(away, key=lambda code: (round(away[code], 9), code), default=None)
-
-
-def measured_bodies(found: Plan) -> list[str]:
-    """Bodies of which something was measured that the targets speak of; prices are not measured."""
-    if found.sight is None:
-        return []
-    rows = [
-        tuple(row)
-        for name, model in found.sight.models.items()
-        if name != "cost_per_kg"
-        for row in model.data.shares.tolist()
-    ]
-    return [code for code, shares in found.recipes.items() if any(math.dist(shares, row) < 1e-9 for row in rows)]
 
 
 def _waiting(snapshot: Snapshot) -> dict[str, float]:

@@ -58,13 +58,15 @@ def plan(
         return emit_csv(as_data(found)["bodies"])
     if as_json:
         return emit(as_data(found))
+    from claybench.insight.surface.chance import chance_text
+
     table(
         ["no", "recipe", "chance", "expected", "slab", "start"],
         [
             [
                 str(number),
                 ", ".join(f"{name} {part:g}" for name, part in body.parts.items() if part),
-                f"{100 * body.chance:.0f} %",
+                chance_text(body.chance),
                 ", ".join(
                     f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in body.predicted.items()
                 ),

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from claybench.ask.plan import Plan
-from claybench.ask.plan_make import measured_bodies
 from claybench.errors import BadInput
 from claybench.insight.comparison import PROPERTIES
 from claybench.insight.design.slice import Parts, Slice, slice_of
@@ -259,7 +258,7 @@ def digits_between(edges: Sequence[float]) -> int:
 
 
 def _points(found: Plan, cut: Slice) -> tuple[tuple[Point, ...], int]:
-    measured = set(measured_bodies(found))
+    measured = set(found.known)
     bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(found.bodies, 1)]
     bodies += [
         (code, "measured" if code in measured else "made", [100 * share for share in shares])

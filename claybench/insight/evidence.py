@@ -13,6 +13,7 @@ from datetime import datetime
 from claybench.insight.fit import Dried
 from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.verdict import Evidence
+from claybench.measure.control import cusum_step
 
 ALLOWANCE = 0.5
 """CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
@@ -51,7 +52,7 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
     for number, run in enumerate(runs):
         expected = math.exp(baseline.expected(number))
         score = max(min(baseline.take(number), _CLIP), -_CLIP)
-        total = max(0.0, total + score - ALLOWANCE)
+        total = cusum_step(total, score, ALLOWANCE)
         if total == 0.0:
             baseline.trust()
         started = model.poured[run.run].run.started_at

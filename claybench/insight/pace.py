@@ -27,7 +27,7 @@ class Pace:
     def parts(self, minutes: float | None = None) -> tuple[float, float]:
         """P and Q in minutes for unit resistances, the air's share taken off for so many minutes.
 
-        Beyond what the slab can take the last of the water is counted at the limit; `short` says so.
+        Beyond what the slab can take the last of the water is counted at the limit.
         """
         need = self.water_mm
         if minutes is not None:
@@ -36,16 +36,6 @@ class Pace:
         return law.resistance_parts(need, self.wetness, self.capacity_mm, self.temp_c)
 
     @property
-    def end_wetness(self) -> float:
-        """Wetness under the layer when it is workable."""
-        return min(self.wetness + self.water_mm / self.capacity_mm, 1.0)
-
-    @property
     def limit_mm(self) -> float:
         """Water the slab can still take under the layer."""
         return max(law.uptake_limit(self.wetness, self.capacity_mm), 0.02 * self.water_mm)
-
-    @property
-    def short_mm(self) -> float:
-        """Water the slab cannot take and only the air can."""
-        return max(self.water_mm - self.limit_mm, 0.0)

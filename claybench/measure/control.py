@@ -24,9 +24,18 @@ def cusum(scores: Sequence[float], allowance: float) -> list[float]:
     out: list[float] = []
     total = 0.0
     for score in scores:
-        total = max(0.0, total + score - allowance)
+        total = cusum_step(total, score, allowance)
         out.append(total)
     return out
+
+
+def cusum_step(total: float, score: float, allowance: float) -> float:
+    """The upper cumulative sum after one more score, all in one unit; for whoever acts on it before the next score.
+
+    >>> cusum_step(2.0, 3.0, 1.0), cusum_step(2.0, -4.2, 1.0)
+    (4.0, 0.0)
+    """
+    return max(0.0, total + score - allowance)
 
 
 def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from claybench.ask.plan import Plan, Planned
 from claybench.insight.schedule.explain import DRY_ENOUGH, Row, day_rows
+from claybench.insight.surface.chance import chance_text
 from claybench.mix import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text, use_fonts, write
@@ -71,16 +72,12 @@ def _bodies(found: Plan, paper: str) -> list[Any]:
             str(number),
             (_weights(body, found.batch_g), _parts(body)),
             "",
-            f"{100 * body.chance:.0f} %",
+            chance_text(body.chance),
             _where(body),
         ]
         for number, body in enumerate(found.bodies, 1)
     ]
     return [*heading("What to make"), table(columns, rows, paper, size=8.5)]
-
-
-def _chance(chance: float) -> str:
-    return "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
 
 
 def _weights(body: Planned, batch_g: float) -> str:

@@ -19,6 +19,17 @@ Target = tuple[float | None, float | None]
 """Lowest and highest that will do; None (or infinity) where that side is open."""
 
 
+def chance_text(chance: float) -> str:
+    """A chance as per cent; nothing is certain, so the ends say which side they lie on.
+
+    >>> chance_text(0.434), chance_text(0.0004), chance_text(0.9999)
+    ('43 %', '<1 %', '>99 %')
+    """
+    if 0 < chance < 0.01:
+        return "<1 %"
+    return ">99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
+
+
 def bounds(target: Target) -> tuple[float, float]:
     """The target with infinities on its open sides.
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from claybench.errors import BadInput
 from claybench.insight.design.first_sets import distinct
 from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
-from claybench.insight.surface.chance import Target, bounds
+from claybench.insight.surface.chance import Target, bounds, chance_text
 from claybench.insight.surface.known import Known, listed
 from claybench.insight.surface.obstacle import obstacles
 from claybench.insight.surface.sight import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
@@ -239,7 +239,7 @@ def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float,
     chance = float(chances[row])
     said = listed([f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()])
     if predicted and reason != _LEARN:
-        meets = f"Meets {_whole(sight)} with a chance of {100 * chance:.0f} %: {said}."
+        meets = f"Meets {_whole(sight)} with a chance of {chance_text(chance)}: {said}."
         reason = f"{reason} {meets}" if reason else meets
     elif reason == _LEARN:
         reason = f"{_LEARN} foretold {said}."

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from claybench.insight.surface.chance import chance_text
 from claybench.quantity.shown import plain
 from claybench.tui.plan.asks import target_short
-from claybench.tui.plan.words import chance_text, day_name, expected
+from claybench.tui.plan.words import day_name, expected
 from claybench.tui.sheet import Col, Row
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.design.plan_file import TARGETS
 from claybench.insight.schedule.explain import Row, day_rows
-from claybench.insight.surface.chance import JUDGED_BY, chance_of
+from claybench.insight.surface.chance import JUDGED_BY, chance_of, chance_text
 from claybench.insight.surface.propose import BLIND, Foretold
 from claybench.quantity.shown import plain
 from claybench.tui.plan.asks import digits_of, target_label
@@ -34,15 +34,6 @@ def recipe(body: Planned) -> str:
     parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
     fixed = "".join(f", + {plain(part)} {name}" for name, part in body.fixed.items())
     return ", ".join(f"{plain(part)} {name}" for name, part in parts if part) + fixed
-
-
-def chance_text(chance: float) -> str:
-    """A chance as per cent; very small ones as what they are.
-
-    >>> chance_text(0.434), chance_text(0.0004)
-    ('43 %', '<1 %')
-    """
-    return "<1 %" if 0 < chance < 0.01 else f"{100 * chance:.0f} %"
 
 
 def chance_bar(chance: float, width: int = 10) -> str:

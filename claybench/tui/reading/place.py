@@ -13,7 +13,7 @@ from textual.widgets import Static
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import Place
-from claybench.tui.reading import forms, pages
+from claybench.tui.reading import choices, forms, pages
 from claybench.tui.reading.pages import STEPS, Line
 from claybench.tui.sheet import Col, Sheet
 
@@ -216,14 +216,7 @@ class ReadPlace(Place):
 
     def action_kind(self) -> None:
         """What a row is; those whose columns the headings name come first."""
-        from claybench.exchange.reading import KINDS, suggest_map
-        from claybench.tui.reading.pick import PickPlace
-
-        known = {name: len(suggest_map(self._start, name).columns) for name in KINDS}
-        order = sorted(KINDS, key=lambda name: -known[name])
-        rows = [(name, KINDS[name].says, str(known[name])) for name in order]
-        columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
-        self.app.push_screen(PickPlace("What is a row of this file?", columns, rows, tab=self.tab), self._kind_picked)
+        self.app.push_screen(choices.of_kinds(self._start, self.tab), self._kind_picked)
 
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
@@ -289,23 +282,8 @@ class ReadPlace(Place):
         self.query_one(Sheet).choose()
 
     def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
-        from claybench.tui.reading.pick import PickPlace
-
-        if self.map is None:
-            return
-        from claybench.exchange.reading import RECIPE
-
-        wide = self.map.kind.wide[2] if self.map.kind.wide else ""
-        rows = [("–", "leave it out", "")] if leave else []
-        for name, target in self.map.kind.targets().items():
-            if name == RECIPE and not leave:
-                continue
-            if name != wide:
-                rows.append((name, target.column.label, _about(target.column)))
-            elif leave:
-                rows.append((name, "a material: its " + target.column.label, _about(target.column)))
-        columns = (Col("column", 18), Col("what it is", 24), Col("", 20, grows=True))
-        self.app.push_screen(PickPlace(title, columns, rows, tab=self.tab), then)
+        if self.map is not None:
+            self.app.push_screen(choices.of_targets(title, self.map.kind, self.tab, leave=leave), then)
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
@@ -358,17 +336,11 @@ class ReadPlace(Place):
 
     def action_kept(self) -> None:
         """Use one that was kept."""
-        from claybench.tui.kept import kept_names
-        from claybench.tui.reading.pick import PickPlace
-
-        names = kept_names()
-        if not names:
+        found = choices.of_kept(self.tab)
+        if found is None:
             self.notify("No mapping is kept yet: s keeps this one.")
-            return
-        self.app.push_screen(
-            PickPlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=self.tab),
-            self._use_kept,
-        )
+        else:
+            self.app.push_screen(found, self._use_kept)
 
     def _use_kept(self, name: str | None) -> None:
         from claybench.exchange.reading import read_map
@@ -422,18 +394,3 @@ class ReadPlace(Place):
         """Back to the files; the mapping is kept as a draft."""
         self._turn += 1
         self.dismiss(False)
-
-
-def _about(column: Any) -> str:
-    from claybench import quantity
-
-    if column.words:
-        return ", ".join(column.words)
-    if column.refers:
-        return f"code of {column.refers}"
-    if column.unit != "1":
-        return quantity.unit(column.unit)
-    return str(
-        column.help
-        or {"day": "a date", "time": "a date with its time", "whole": "a whole number"}.get(column.kind, column.kind)
-    )

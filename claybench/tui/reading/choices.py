@@ -1,0 +1,63 @@
+"""What can be chosen while a table is read in: what a row is, where a column goes, a mapping that was kept."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from claybench import quantity
+from claybench.tui.reading.pick import PickPlace
+from claybench.tui.sheet import Col
+
+if TYPE_CHECKING:
+    from claybench.exchange.reading import Kind, Raw
+
+
+def of_kinds(raw: Raw, tab: str) -> PickPlace:
+    """What a row is; those whose columns the headings name come first."""
+    from claybench.exchange.reading import KINDS, suggest_map
+
+    known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
+    order = sorted(KINDS, key=lambda name: -known[name])
+    rows = [(name, KINDS[name].says, str(known[name])) for name in order]
+    columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
+    return PickPlace("What is a row of this file?", columns, rows, tab=tab)
+
+
+def of_targets(title: str, kind: Kind, tab: str, *, leave: bool) -> PickPlace:
+    """Columns of the record that a column may go to, or that may be the same in every row."""
+    from claybench.exchange.reading import RECIPE
+
+    wide = kind.wide[2] if kind.wide else ""
+    rows = [("–", "leave it out", "")] if leave else []
+    for name, target in kind.targets().items():
+        if name == RECIPE and not leave:
+            continue
+        if name != wide:
+            rows.append((name, target.column.label, _about(target.column)))
+        elif leave:
+            rows.append((name, "a material: its " + target.column.label, _about(target.column)))
+    columns = (Col("column", 18), Col("what it is", 24), Col("", 20, grows=True))
+    return PickPlace(title, columns, rows, tab=tab)
+
+
+def of_kept(tab: str) -> PickPlace | None:
+    """Mappings that were kept by name; None without any."""
+    from claybench.tui.kept import kept_names
+
+    names = kept_names()
+    if not names:
+        return None
+    return PickPlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
+
+
+def _about(column: Any) -> str:
+    if column.words:
+        return ", ".join(column.words)
+    if column.refers:
+        return f"code of {column.refers}"
+    if column.unit != "1":
+        return quantity.unit(column.unit)
+    return str(
+        column.help
+        or {"day": "a date", "time": "a date with its time", "whole": "a whole number"}.get(column.kind, column.kind)
+    )
