@@ -16,6 +16,24 @@ from claybench.tui.forms.form import Values
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
+_HAND = "measuring hand"
+
+
+def hand(app: Notebook) -> str | None:
+    """Whose hand measures on this machine; None where nobody said."""
+    return app.drafts.load(_HAND).get("by") or None
+
+
+def ask_hand(app: Notebook) -> None:
+    """Ask whose hand measures; it is noted with further readings."""
+
+    async def save(values: Values) -> str:
+        app.drafts.keep(_HAND, {"by": values["by"] or ""})
+        return str(values["by"] or "")
+
+    ask = Ask.of(Measurement, "by", hand(app), note="noted with further readings")
+    app.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
+
 
 async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
     """Pieces of one batch, with codes to scratch in."""

@@ -14,6 +14,7 @@ from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
+from claybench.tui.pieces.forms import ask_hand, hand, see_fault
 from claybench.tui.pieces.reading import (
     METHODS,
     READINGS,
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
 
 _SPLIT = "\t"
 _DRAFT = "measuring"
-_HAND = "measuring hand"
 
 
 class MeasurePlace(Place):
@@ -315,8 +315,7 @@ class MeasurePlace(Place):
         now, method = self.app.now(), self._method if value is not None else None
         if not again:
             return lambda lab: measure(lab, code, reading, value, at=now, firing=fired, method=method)
-        by = self.app.drafts.load(_HAND).get("by") or None
-        row = Measurement(piece=code, firing=fired, at=now, what=reading, value=value, by=by)
+        row = Measurement(piece=code, firing=fired, at=now, what=reading, value=value, by=hand(self.app))
         return lambda lab: add_reading(lab, row)
 
     async def _finish(self, key: str, act: Callable[[Lab], None], said: str) -> None:
@@ -376,21 +375,10 @@ class MeasurePlace(Place):
 
     def action_hand(self) -> None:
         """Whose hand measures, noted with further readings."""
-        from claybench.tui.forms import Ask, Form
-
-        async def save(values: dict[str, Any]) -> str:
-            self.app.drafts.keep(_HAND, {"by": values["by"] or ""})
-            return str(values["by"] or "")
-
-        ask = Ask.of(
-            Measurement, "by", self.app.drafts.load(_HAND).get("by") or None, note="noted with further readings"
-        )
-        self.app.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
+        ask_hand(self.app)
 
     def action_looked(self) -> None:
         """What was seen on this piece."""
-        from claybench.tui.pieces.forms import see_fault
-
         code, line = self._code(), self._lines.get(self._code())
         if line is not None:
             firing = line.fired.firing if line.fired is not None else ""
