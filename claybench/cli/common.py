@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, overload
 
 import typer
@@ -21,6 +22,7 @@ AsOf = typer.Option(
 )
 Csv = typer.Option(False, "--csv", help="CSV for a spreadsheet on stdout: the same figures as --json, one line each.")
 Json = typer.Option(False, "--json", help="JSON on stdout.")
+Replace = typer.Option(False, "--replace", help="Write over a file of that name; else it is left alone.")
 
 
 @dataclass(slots=True)
@@ -117,6 +119,19 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[Any, Any]]
     with opened(context) as lab:
         start = mix_start(lab)
         return start.settings, (start.room, start.fan)
+
+
+def may_write(path: Path, replace: bool) -> Path:
+    """The file a command will write: refused where one is there and nobody said it may go, or where nothing can be put."""
+    from claybench.errors import BadInput, Refused
+
+    if path.is_dir():
+        raise BadInput(f"{path} is a folder.", f"Name a file in it, such as {path / 'name'}.")
+    if not path.parent.is_dir():
+        raise BadInput(f"There is no folder {path.parent}.", "Make it first, or name another place.")
+    if path.exists() and not replace:
+        raise Refused(f"{path} is there already.", "Name another file, or add --replace to write over it.")
+    return path
 
 
 def emit(value: Any) -> None:

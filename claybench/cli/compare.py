@@ -8,7 +8,20 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, say, table
+from claybench.cli.common import (
+    AsOf,
+    Csv,
+    Json,
+    Replace,
+    emit,
+    emit_csv,
+    may_write,
+    moment,
+    opened,
+    quantity,
+    say,
+    table,
+)
 from claybench.cli.figure import To
 from claybench.cli.figure import app as figures
 
@@ -47,14 +60,17 @@ def compare(
     as_of: str | None = AsOf,
     as_json: bool = Json,
     as_csv: bool = Csv,
-    figure: str | None = typer.Option(
+    figure: Path | None = typer.Option(
         None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
     ),
+    replace: bool = Replace,
     of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
 ) -> None:
     """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
     from claybench.ask.compare import side_by_side
 
+    if figure is not None:
+        may_write(figure, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
     vitrified = found.vitrification(quantity(limit, "%", "--tight-below"))
@@ -78,6 +94,7 @@ def differences(
     context: typer.Context,
     bodies: list[str] = Bodies,
     to: Path = To,
+    replace: bool = Replace,
     against: str | None = Against,
     of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
     as_of: str | None = AsOf,
@@ -86,6 +103,7 @@ def differences(
     from claybench.ask.compare import side_by_side
     from claybench.figure import difference_chart, save
 
+    may_write(to, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
     sys.stdout.write(f"{save(difference_chart(found, of), to)}\n")
@@ -95,6 +113,7 @@ def vitrification(
     context: typer.Context,
     bodies: list[str] = Bodies,
     to: Path = To,
+    replace: bool = Replace,
     limit: str | None = TightBelow,
     as_of: str | None = AsOf,
 ) -> None:
@@ -102,6 +121,7 @@ def vitrification(
     from claybench.ask.compare import side_by_side
     from claybench.figure import save, vitrification_chart
 
+    may_write(to, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, as_of=moment(lab, as_of))
     chart = vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below")))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import AsOf, moment, opened
+from claybench.cli.common import AsOf, Replace, may_write, moment, opened
 
 app = typer.Typer(help="Save a figure: of bodies, or of three materials of a plan.", no_args_is_help=True)
 To = typer.Option(..., "--to", help="The file: its name ends in .png, .svg or .pdf.")
@@ -20,6 +20,7 @@ def triangle(
     to: Path | None = typer.Option(
         None, "--to", help="The file: its name ends in .png, .svg or .pdf; drawn with letters where left out."
     ),
+    replace: bool = Replace,
     materials: str | None = typer.Option(
         None, "--materials", metavar="A,B,C", help="The three: top, left, right; those that vary most where left out."
     ),
@@ -37,6 +38,8 @@ def triangle(
     from claybench.figure.text_triangle import triangle_text
     from claybench.figure.triangle import triangle as build
 
+    if to is not None:
+        may_write(to, replace)
     asked = read_plan(plan)
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:

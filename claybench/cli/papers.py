@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import AsOf, moment, opened, quantity, say
+from claybench.cli.common import AsOf, Replace, may_write, moment, opened, quantity, say
 
 Paper = typer.Option(None, "--paper", help="A4 or Letter; what the lab's settings say where left out.")
 
@@ -25,6 +25,7 @@ def sheet(
     context: typer.Context,
     batch: str = typer.Argument(..., help="Code of the batch."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the batch where left out."),
+    replace: bool = Replace,
     paper: str | None = Paper,
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
@@ -33,7 +34,7 @@ def sheet(
 
     with opened(context) as lab:
         page = batch_page(lab, batch)
-    path = to or Path(file_name(f"bench sheet {page.batch.batch}"))
+    path = may_write(to or Path(file_name(f"bench sheet {page.batch.batch}")), replace)
     bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
@@ -53,6 +54,7 @@ def labels(
     gap_down: str = typer.Option("0 mm", "--gap-down", help="Gap between rows."),
     outline: bool = typer.Option(True, "--outline/--no-outline", help="Lines to cut along."),
     to: Path = typer.Option(Path("labels.pdf"), "--to", help="The PDF to write."),
+    replace: bool = Replace,
     paper: str | None = Paper,
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
@@ -60,6 +62,7 @@ def labels(
     from claybench.paper import Grid
     from claybench.paper import labels as draw
 
+    may_write(to, replace)
     lie = Grid.read(
         grid,
         top=quantity(top, "mm", "--top", 8.0),
@@ -79,6 +82,7 @@ def passport(
     context: typer.Context,
     slab: str = typer.Argument(..., help="Code of the slab."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the slab where left out."),
+    replace: bool = Replace,
     paper: str | None = Paper,
     as_of: str | None = AsOf,
 ) -> None:
@@ -88,7 +92,7 @@ def passport(
 
     with opened(context) as lab:
         held = ask(lab, slab, as_of=moment(lab, as_of))
-    path = to or Path(file_name(f"passport {held.page.verdict.slab.slab}"))
+    path = may_write(to or Path(file_name(f"passport {held.page.verdict.slab.slab}")), replace)
     slab_passport(held, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
@@ -97,6 +101,7 @@ def report(
     context: typer.Context,
     bodies: list[str] = typer.Argument(..., help="Code of a body; of several to have them side by side."),
     to: Path | None = typer.Option(None, "--to", help="The PDF to write; named after the bodies where left out."),
+    replace: bool = Replace,
     figures: list[str] = typer.Option([], "--property", help="A property to draw besides shrinkage and absorption."),
     against: str | None = typer.Option(
         None, "--against", help="The body the others are held against; the family's control where left out."
@@ -112,11 +117,12 @@ def report(
         at = moment(lab, as_of)
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
             one = reports.body_report(lab, bodies[0], as_of=at)
-            path = to or Path(papers.file_name(f"report {one.page.body.body}"))
+            path = may_write(to or Path(papers.file_name(f"report {one.page.body.body}")), replace)
             papers.body_report(one, path, paper=paper)
         else:
             several = reports.comparison_report(lab, bodies, against=against, as_of=at)
-            path = to or Path(papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}"))
+            name = papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}")
+            path = may_write(to or Path(name), replace)
             papers.comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
 
@@ -125,15 +131,19 @@ def table(
     context: typer.Context,
     name: str = typer.Argument(..., help="pieces or runs."),
     to: Path | None = typer.Option(None, "--to", help="The CSV file to write; stdout where left out."),
+    replace: bool = Replace,
     as_of: str | None = AsOf,
 ) -> None:
     """A wide table for a spreadsheet: every piece with its measures, or every run with its times."""
     from claybench.ask.frames import frame
-    from claybench.exchange import write_table
+    from claybench.exchange import save_table, write_table
 
+    if to is not None:
+        may_write(to, replace)
     with opened(context) as lab:
         found = frame(lab, name, as_of=moment(lab, as_of))
     rows = found.astype(object).where(found.notna(), None).itertuples(index=False, name=None)
-    write_table(to if to is not None else sys.stdout, list(found.columns), rows)
-    if to is not None:
-        sys.stdout.write(f"{to}\n")
+    if to is None:
+        write_table(sys.stdout, list(found.columns), rows)
+    else:
+        sys.stdout.write(f"{save_table(to, list(found.columns), rows, replace=replace)}\n")

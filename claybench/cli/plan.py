@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
+from claybench.cli.common import AsOf, Csv, Json, Replace, emit, emit_csv, may_write, moment, opened, say, table
 from claybench.cli.papers import Paper
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ def plan(
     to: Path | None = typer.Option(
         None, "--to", help="Write bodies and calendar as a PDF to print, and print its path alone."
     ),
+    replace: bool = Replace,
     paper: str | None = Paper,
     as_of: str | None = AsOf,
     as_json: bool = Json,
@@ -43,6 +44,8 @@ def plan(
     from claybench.ask.plan import plan as ask
     from claybench.exchange.plan_files import read_plan
 
+    if to is not None:
+        may_write(to, replace)
     asked = read_plan(file)
     with opened(context) as lab:
         found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from claybench.cli.common import AsOf, moment, opened
+from claybench.cli.common import AsOf, Replace, may_write, moment, opened
 from claybench.cli.figure import To
 
 if TYPE_CHECKING:
@@ -27,30 +27,37 @@ def add_to(group: typer.Typer) -> None:
     group.command("forecasts")(forecasts)
 
 
-def slab(context: typer.Context, code: str = Slab, to: Path = To, as_of: str | None = AsOf) -> None:
+def slab(
+    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+) -> None:
     """A slab's wetness through its life and, below it, its slowness, with what happened to it."""
     from claybench.figure import slab_life_chart
 
-    _save(context, code, to, as_of, slab_life_chart)
+    _save(context, code, may_write(to, replace), as_of, slab_life_chart)
 
 
-def slowness(context: typer.Context, code: str = Slab, to: Path = To, as_of: str | None = AsOf) -> None:
+def slowness(
+    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+) -> None:
     """How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to."""
     from claybench.figure import slowness_chart
 
-    _save(context, code, to, as_of, slowness_chart)
+    _save(context, code, may_write(to, replace), as_of, slowness_chart)
 
 
-def dry_out(context: typer.Context, code: str = Slab, to: Path = To, as_of: str | None = AsOf) -> None:
+def dry_out(
+    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+) -> None:
     """What a slab weighs since it last got wet, and what is expected of it."""
     from claybench.figure import dry_out_chart
 
-    _save(context, code, to, as_of, dry_out_chart)
+    _save(context, code, may_write(to, replace), as_of, dry_out_chart)
 
 
 def forecasts(
     context: typer.Context,
     to: Path = To,
+    replace: bool = Replace,
     slab: str | None = typer.Option(None, "--slab", help="Of this slab only."),
     body: str | None = typer.Option(None, "--body", help="Of this body only."),
     as_of: str | None = AsOf,
@@ -59,6 +66,7 @@ def forecasts(
     from claybench.ask.lookback import lookback
     from claybench.figure import lookback_chart, save
 
+    may_write(to, replace)
     with opened(context) as lab:
         found = lookback(lab, slab=slab, body=body, as_of=moment(lab, as_of))
     sys.stdout.write(f"{save(lookback_chart(found), to)}\n")

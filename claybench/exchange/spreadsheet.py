@@ -53,22 +53,18 @@ def plain_cell(text: str) -> str:
 
 
 def write_table(
-    target: Path | TextIO,
+    target: TextIO,
     headers: Sequence[str],
     rows: Iterable[Sequence[Any]],
     *,
     decimal: str = "point",
     zone: tzinfo | None = None,
 ) -> None:
-    """A CSV for spreadsheets: UTF-8 with a mark that spreadsheets look for, cells guarded.
+    """A CSV for spreadsheets, cells guarded.
 
     `decimal` is one of `DECIMALS`. With a `zone`, moments stand in its time as spreadsheets understand them; without
     one they keep their offset.
     """
-    if isinstance(target, Path):
-        with target.open("w", encoding="utf-8-sig", newline="") as stream:
-            write_table(stream, headers, rows, decimal=decimal, zone=zone)
-        return
     between, mark = _MARKS[decimal]
     target.write(_line([safe_cell(header) for header in headers], between))
     for row in rows:
@@ -106,7 +102,10 @@ def save_table(
     zone: tzinfo | None = None,
     replace: bool = False,
 ) -> Path:
-    """Save a table as a file that was not there before, whole or not at all; `replace` allows one that was."""
+    """Save a table as a file that was not there before, whole or not at all; `replace` allows one that was.
+
+    UTF-8, with the mark at its beginning that spreadsheets look for.
+    """
     if path.exists() and not replace:
         raise BadInput(f"{path} is there already.", "Choose another name, or say that it may be replaced.")
     text = io.StringIO(newline="")

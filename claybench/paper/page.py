@@ -31,14 +31,14 @@ def paper_size(name: str) -> tuple[float, float]:
     return found
 
 
-def file_name(words: str) -> str:
+def file_name(words: str, ending: str = "pdf") -> str:
     """A name for a file that every system takes.
 
-    >>> file_name("report B/01: <new>")
-    'report B-01- -new-.pdf'
+    >>> file_name("report B/01: <new>"), file_name("slab P1 ", "svg")
+    ('report B-01- -new-.pdf', 'slab P1.svg')
     """
     kept = "".join("-" if mark in '/\\:*?"<>|' or ord(mark) < 32 else mark for mark in words)
-    return f"{kept[:100].rstrip(' .')}.pdf"
+    return f"{kept[:100].rstrip(' .')}.{ending}"
 
 
 def content_width(paper: str) -> float:

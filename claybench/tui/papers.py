@@ -18,9 +18,10 @@ async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) 
     """Have a paper written beside the lab's others, and say where it is."""
 
     def save() -> Path:
+        from claybench.exchange import free_name
         from claybench.paper import file_name
 
-        path = papers() / file_name(name)
+        path = free_name(papers() / file_name(name))
         write(path)
         return path
 
@@ -95,6 +96,7 @@ async def print_comparison(
 async def print_labels(app: Notebook, what: str, tab: str) -> None:
     """Labels of one thing: how many, on which sheet, and from which label on."""
     from claybench.ask.labels import labelled
+    from claybench.exchange import free_name
     from claybench.paper import Grid, file_name, labels
     from claybench.terms import PAPERS
     from claybench.tui.forms import Ask, Form
@@ -103,7 +105,7 @@ async def print_labels(app: Notebook, what: str, tab: str) -> None:
     things = await app.consult(labelled, [what])
 
     async def save(values: Values) -> str:
-        path = papers() / file_name(f"labels {things[0].noun} {things[0].code}")
+        path = free_name(papers() / file_name(f"labels {things[0].noun} {things[0].code}"))
         sheets = await asyncio.to_thread(
             labels,
             things,

@@ -129,7 +129,9 @@ _FIGURES = "how figures are saved"
 async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str, tab: str = "bench") -> None:
     """Ask for the kind of picture, save the chart beside the lab's other papers, and say where."""
     from claybench.errors import BadInput
+    from claybench.exchange import free_name
     from claybench.figure.render import save
+    from claybench.paper import file_name
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values
 
@@ -140,7 +142,7 @@ async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name
         return
 
     async def write(values: Values) -> str:
-        path = papers() / f"{name}.{values['kind']}"
+        path = free_name(papers() / file_name(name, values["kind"]))
         await asyncio.to_thread(save, chart, path)
         app.drafts.keep(_FIGURES, {"kind": values["kind"]})
         app.notify(f"Saved {path}", timeout=8, markup=False)

@@ -84,4 +84,4 @@ def _path(typed: str, name: str) -> Path:
 def _file(name: str) -> str:
     from claybench.paper import file_name
 
-    return f"{file_name(name).removesuffix('.pdf')}.csv"
+    return file_name(name, "csv")

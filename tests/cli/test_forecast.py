@@ -46,8 +46,8 @@ def test_looking_back_says_what_came_beside_what_was_forecast(command: Command, 
 def test_figures_of_slabs_and_forecasts_are_saved(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
     lab = ("--lab", sample_lab_file, "--as-of", "2026-09-25T14:31:00+01:00")
     for what in (("slowness", "P2"), ("forecasts", "--slab", "P2")):
-        answer = command("figure", *what, "--to", "f.svg", *lab)
+        answer = command("figure", *what, "--to", "f.svg", "--replace", *lab)
         assert (answer.code, answer.out) == (0, "f.svg\n"), answer.err
     assert "slab P2" in (tmp_path / "f.svg").read_text(encoding="utf-8")
-    assert "no slab 'ZZ'" in command("figure", "slab", "ZZ", "--to", "f.svg", *lab).err
-    assert "no body 'ZZ'" in command("figure", "forecasts", "--body", "ZZ", "--to", "f.svg", *lab).err
+    assert "no slab 'ZZ'" in command("figure", "slab", "ZZ", "--to", "g.svg", *lab).err
+    assert "no body 'ZZ'" in command("figure", "forecasts", "--body", "ZZ", "--to", "g.svg", *lab).err

@@ -68,5 +68,5 @@ def test_the_lab_says_which_paper(command: Command, sample_lab_file: Path, tmp_p
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     assert command("settings", "paper", "Letter", "--lab", path).code == 0
     for arguments in (("sheet", "B-01-1"), ("labels", "P3"), ("passport", "P3"), ("report", "B-02")):
-        command(*arguments, "--to", "x.pdf", "--lab", path)
+        command(*arguments, "--to", "x.pdf", "--replace", "--lab", path)
         assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS["Letter"], abs=0.1)

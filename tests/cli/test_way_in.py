@@ -100,7 +100,7 @@ def test_without_a_command_the_screen_opens(monkeypatch: pytest.MonkeyPatch) -> 
         (["slabs", "--lab", "lab.claybench", "--as-of", "2026-09-01T10:00"], 2, "no offset from UTC"),
         (["slabs", "--lab", "lab.claybench", "--as-of", "2026-02-30"], 2, "not a date of the calendar"),
         (["mix", "slab", "--length", "5 kg"], 2, "--length: '5 kg' is a mass"),
-        (["table", "pieces", "--lab", "lab.claybench", "--to", "no/such/folder/x.csv"], 1, "No such file"),
+        (["table", "pieces", "--lab", "lab.claybench", "--to", "no/such/folder/x.csv"], 2, "no folder no/such/folder"),
     ],
 )
 def test_errors_go_to_stderr_with_their_code(

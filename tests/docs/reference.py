@@ -119,7 +119,8 @@ _COMMANDS = """
 `claybench` without a command opens the notebook on the screen. `--lab L` (a path, or a database address) or the
 environment's `CLAYBENCH_LAB` names another lab than the default one, before or after the command. Data goes to
 stdout, everything else to stderr. Exit codes: 0 done, 2 an entry that cannot be used, 3 a lab that was not opened,
-4 a code the lab does not know, 5 refused, 6 a folder with faults, 130 stopped.
+4 a code the lab does not know, 5 refused, 6 a folder with faults, 130 stopped. A file that is there already is left
+alone, and that is said (5), unless `--replace` is given; a lab or a copy of one is never written over.
 
 `--as-of T` answers as if the record ended at T: a time with its offset, or a date for the end of that day in the
 lab's zone. With `--json`, times are UTC in ISO 8601 and spans are minutes.

@@ -39,7 +39,11 @@ async def test_p_prints_what_is_on_the_screen(sample_lab_file: Path, tmp_path: P
             assert words in text_of(documents / name)
         await driver.press("c", "right", "p")
         assert "2 bodies side by side" in text_of(documents / "comparison B-02 B-01.pdf")
-        assert len(list(documents.iterdir())) == 4
+        first = (documents / "comparison B-02 B-01.pdf").stat().st_mtime_ns
+        await driver.press("p")
+        assert (documents / "comparison B-02 B-01 (2).pdf").exists()
+        assert (documents / "comparison B-02 B-01.pdf").stat().st_mtime_ns == first
+        assert len(list(documents.iterdir())) == 5
 
 
 async def test_labels_are_asked_about_and_printed(sample_lab_file: Path, tmp_path: Path, documents: Path) -> None:

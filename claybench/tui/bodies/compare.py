@@ -198,4 +198,4 @@ class ComparePlace(Place):
 
         what = {"means": MEASURES[self._shown].label, "differences": f"differences of {MEASURES[self._shown].label}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
-        self.run_worker(save_figure(self.app, self._chart, name[:80]), exit_on_error=False)
+        self.run_worker(save_figure(self.app, self._chart, name), exit_on_error=False)

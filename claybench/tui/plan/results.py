@@ -259,9 +259,7 @@ class ResultsPlace(Place):
         from claybench.tui.plot import save_figure
 
         if self._found is not None:
-            self.run_worker(
-                save_figure(self.app, self._triangle, f"triangle {self.title_shown}"[:80]), exit_on_error=False
-            )
+            self.run_worker(save_figure(self.app, self._triangle, f"triangle {self.title_shown}"), exit_on_error=False)
 
     # -- keys --------------------------------------------------------------------------------------
 
