@@ -76,6 +76,7 @@ BENCH = (
     Key("bench.workable", "w", "workable", "it felt workable", "feel('workable')"),
     Key("bench.stiff", "x", "stiff", "it felt stiff", "feel('stiff')"),
     Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
+    Key("bench.due", "d", "due", "to what is due, and back: Enter opens the layer, the slab or the grid of readings it speaks of", "due"),
     Key("bench.past", "h", "came out", "how the lab's forecasts came out", "past", False),
     Key("bench.weigh", "m", "weigh", "enter what the bare slab weighs now", "weigh"),
     Key("bench.air", "a", "air", "enter the air of the workshop", "air", False),

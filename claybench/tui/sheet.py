@@ -238,7 +238,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             style += self.get_component_rich_style("sheet--strong")
         if here and self.has_focus:
             style = self.get_component_rich_style("sheet--cursor")
-        return self._strip(list(row.cells), style, width, "> " if here else "  ")
+        return self._strip(list(row.cells), style, width, self._lead() if here else "  ")
+
+    def _lead(self) -> str:
+        """The mark of the cursor; another one while keys go to another table of the screen."""
+        return "· " if isinstance(self.screen.focused, Sheet) and not self.has_focus else "> "
 
     def _heads(self) -> list[str]:
         """The titles; an arrow in front of the one the lines are sorted by, which stays in sight where it is cut."""

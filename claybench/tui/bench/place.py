@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.widget import Widget
-from textual.widgets import Static
 
+from claybench.tui.bench.due import OF_DUE, open_due
 from claybench.tui.keys import BENCH, bindings
-from claybench.tui.listing import Listing
+from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import between, hours, moment, plain_word, share
+
+if TYPE_CHECKING:
+    from claybench.insight.due import Due
 
 _COLUMNS = (
     Col("slab", 5),
@@ -23,6 +27,7 @@ _COLUMNS = (
     Col("since", 6, right=True),
     Col("what to do", 26, grows=True),
 )
+_DUE = (Col("due", 5), Col("", 26, grows=True))
 _EMPTY = """Nothing is in this lab yet. It is for testing clay bodies on plaster slabs.
 
 Begin with a slab:    press 2, then n to cast one, or e to enter one you have.
@@ -47,11 +52,11 @@ class BenchPlace(Place):
     def middle(self) -> Iterable[Widget]:
         """The slabs, and below them what is due."""
         yield Sheet(_COLUMNS, id="slabs")
-        yield Static("", id="due", classes="due", markup=False)
+        yield Sheet(_DUE, empty="Nothing is due.", id="due", sorts=False)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self._slabs.focus()
 
     async def answer(self) -> Any:
         """Slabs, layers and what is due."""
@@ -65,7 +70,7 @@ class BenchPlace(Place):
         self.app.lab_name = found.name
         air = found.air
         self.app.room = f"{air.temp_c:.0f} °C  {air.rh_pct:.0f} %" if air.measured else ""
-        self.query_one(Sheet).empty = _EMPTY if found.empty else "No slab yet: press 2, then n or e."
+        self._slabs.empty = _EMPTY if found.empty else "No slab yet: press 2, then n or e."
         self._fill(found.at)
 
     def _fill(self, now: datetime) -> None:
@@ -80,7 +85,7 @@ class BenchPlace(Place):
                 since = hours((now - layer.started_at).total_seconds() / 60)
                 words = self._layer(layer, now)
                 rows.append(Row((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None))
-        self.query_one(Sheet).fill(rows)
+        self._slabs.fill(rows)
 
     @staticmethod
     def _layer(layer: Any, now: datetime) -> str:
@@ -114,27 +119,31 @@ class BenchPlace(Place):
         if self._bench is None:
             return
         self._fill(now)
-        lines = []
+        rows = []
         for due in self._bench.due:
             late = due.overdue(now)
             when = due.at.astimezone(now.tzinfo)
             word = f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
             if late:
                 word = "now" if due.pressing else "today"
-            lines.append(f"{word:<6} {due.text}")
+            rows.append(Row((word, due.text), due))
             if late and due.kind == "touch" and (due.code, due.at) not in self._rung:
                 self._rung.add((due.code, due.at))
                 self.app.bell()
         room = max(int(0.4 * (self.size.height - 3)) - 2, 4)
-        shown = lines if len(lines) <= room else [*lines[: room - 1], f"       and {len(lines) - room + 1} more"]
-        self.query_one("#due", Static).update("\n".join(["Due", *shown]) if lines else "Nothing is due.")
+        sheet = self._due
+        sheet.styles.height = min(max(len(rows), 2), room) + 2  # its border and its head
+        sheet.fill(rows, (_DUE[0], replace(_DUE[1], title=f"({len(rows)} in all)" if len(rows) > room else "")))
 
     def tables(self) -> list[Listing]:
         """The slabs, and all that is due."""
         if self._bench is None:
             return []
         due = tuple((each.at, plain_word(each.kind), each.code, each.text) for each in self._bench.due)
-        return [*super().tables(), Listing("due", (f"when ({self.zone})", "kind", "code", "what"), due)]
+        return [
+            of_sheet(self.table_name(), self._slabs, self.zone),
+            Listing("due", (f"when ({self.zone})", "kind", "code", "what"), due),
+        ]
 
     def table_name(self) -> str:
         """What lies in front."""
@@ -143,9 +152,24 @@ class BenchPlace(Place):
     # -- keys --------------------------------------------------------------------------------------
 
     @property
+    def _slabs(self) -> Sheet:
+        return self.query_one("#slabs", Sheet)
+
+    @property
+    def _due(self) -> Sheet:
+        return self.query_one("#due", Sheet)
+
+    @property
+    def _due_here(self) -> Due | None:
+        """What is due on the line, where the cursor is among what is due."""
+        return self._due.record if self._due.has_focus else None
+
+    @property
     def _here(self) -> tuple[str, str]:
-        found = self.query_one(Sheet).record
-        return found if found is not None else ("", "")
+        due = self._due_here
+        if due is not None:
+            return (OF_DUE[due.kind], due.code) if due.kind in OF_DUE else ("", "")
+        return self._slabs.record or ("", "")
 
     def _slab_here(self) -> str:
         kind, code = self._here
@@ -158,7 +182,10 @@ class BenchPlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the line."""
-        self.run_worker(self._open(*event.record), exit_on_error=False)
+        if isinstance(event.record, tuple):
+            self.run_worker(self._open(*event.record), exit_on_error=False)
+        else:
+            self.run_worker(open_due(self.app, event.record), exit_on_error=False)
 
     async def _open(self, kind: str, code: str) -> None:
         from claybench.tui.open import open_record
@@ -167,7 +194,11 @@ class BenchPlace(Place):
 
     def action_open(self) -> None:
         """Open the line under the cursor."""
-        self.query_one(Sheet).choose()
+        (self._due if self._due_here else self._slabs).choose()
+
+    def action_due(self) -> None:
+        """To what is due, and back to the slabs."""
+        (self._slabs if self._due.has_focus else self._due).focus()
 
     def action_pour(self) -> None:
         """Begin a run."""

@@ -1,0 +1,37 @@
+"""What is due, opened: the layer, the slab, or the grid with the pieces that are to be measured."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from claybench.insight.due import Due
+    from claybench.tui.app import Notebook
+
+OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
+"""What each kind of due thing is about; the others are about pieces."""
+_READINGS = {"dry_length": "dry_mm", "fired_length": "fired_mm"}
+
+
+async def open_due(app: Notebook, due: Due) -> None:
+    """Go to where it is done."""
+    if due.kind in OF_DUE:
+        from claybench.tui.open import open_record
+
+        await open_record(app, f"{OF_DUE[due.kind]}s", due.code)
+        return
+    from claybench.ask.pieces import piece_lines
+    from claybench.tui.pieces.measure import MeasurePlace
+
+    lines = await app.consult(piece_lines)
+    codes = dict.fromkeys(line.piece.piece for line in lines if _lacks(line, due))
+    await app.push_screen(MeasurePlace(list(codes), reading=_READINGS[due.kind], firing=due.firing or ""))
+
+
+def _lacks(line: Any, due: Due) -> bool:
+    """Whether it is one of the pieces that are meant."""
+    if line.piece.ended is not None:
+        return False
+    if due.firing is not None:
+        return line.fired is not None and line.fired.firing == due.firing and line.fired.fired_mm is None
+    return line.piece.dry_mm is None and line.piece.plastic_mm is not None and line.piece.formed_at is not None
