@@ -103,11 +103,14 @@ def redo(context: typer.Context) -> None:
 
 def history(
     context: typer.Context,
+    number: int | None = typer.Argument(None, metavar="[act]", help="An act, to see each value it changed."),
     count: int = typer.Option(30, "--count", min=1, max=100_000, help="How many acts."),
     as_json: bool = Json,
     as_csv: bool = Csv,
 ) -> None:
-    """What was done, newest first."""
+    """What was done, newest first; or what one act changed, with each value before and after it."""
+    if number is not None:
+        return _act(context, number, as_json, as_csv)
     from claybench.record import acts
 
     with opened(context) as lab, lab.reading() as record:
@@ -124,6 +127,30 @@ def history(
         ["act", "when", "what was done"],
         [[str(each.id), f"{each.at.astimezone(zone):%Y-%m-%d %H:%M}", each.label] for each in found],
     )
+    return None
+
+
+def _act(context: typer.Context, number: int, as_json: bool, as_csv: bool) -> None:
+    from claybench.ask.history import act_page
+    from claybench.terms import TABLES
+
+    with opened(context) as lab:
+        page = act_page(lab, number)
+    if not as_json and not as_csv:
+        say(page.entry.label)
+        for line in page.lines():
+            sys.stdout.write(f"{line}\n")
+        return None
+    rows = [
+        {
+            "kind": row.kind,
+            "table": row.table,
+            "key": dict(zip(TABLES[row.table].key, row.key, strict=True)),
+            "values": {column.name: {"before": before, "after": after} for column, before, after in row.values},
+        }
+        for row in page.rows
+    ]
+    return emit_csv(rows) if as_csv else emit(rows)
 
 
 def backups(

@@ -102,7 +102,7 @@ def _gravity(request: CorrectionRequest) -> float:
     measured = request.mass_g is not None or request.volume_ml is not None
     if (request.slip_sg is not None) == measured:
         raise BadInput(
-            "How heavy the slip is is given twice." if measured else "How heavy the slip is is not given.",
+            "The weight of the slip is given twice." if measured else "The weight of the slip is not given.",
             "Weigh a known volume and give mass and volume, or give its specific gravity: one of them.",
             field="slip_sg",
         )
@@ -123,9 +123,7 @@ def _gravity(request: CorrectionRequest) -> float:
 def _slip(request: CorrectionRequest, gravity: float) -> float:
     if (request.slip_g is None) == (request.slip_ml is None):
         raise BadInput(
-            "How much slip there is is not given."
-            if request.slip_g is None
-            else "How much slip there is is given twice.",
+            "The amount of slip is not given." if request.slip_g is None else "The amount of slip is given twice.",
             "Give the mass or the volume in the bucket.",
             field="slip_g",
         )

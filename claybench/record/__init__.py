@@ -2,7 +2,8 @@
 
 from claybench.record.act import Act
 from claybench.record.backup import keep_copy
-from claybench.record.history import ActEntry, Earlier, acts, earlier, last_redoable, last_undoable
+from claybench.record.changed import Changed, changed
+from claybench.record.history import ActEntry, acts, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
 from claybench.record.read import Between, Reader
@@ -12,13 +13,13 @@ __all__ = [
     "Act",
     "ActEntry",
     "Between",
-    "Earlier",
+    "Changed",
     "Lab",
     "Reader",
     "acts",
+    "changed",
     "create_lab",
     "default_path",
-    "earlier",
     "keep_copy",
     "last_redoable",
     "last_undoable",

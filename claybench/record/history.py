@@ -1,8 +1,7 @@
-"""What was done, by whom, and what was there before. Undoing an act lives in `undoing`."""
+"""What was done and by whom. What an act changed is read in `changed`; undoing one lives in `undoing`."""
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -13,7 +12,6 @@ from claybench.errors import NotFound
 from claybench.record.codec import load_stamp
 from claybench.record.read import Reader
 from claybench.record.schema import db_table
-from claybench.terms import TABLE_OF, TABLES
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,17 +27,6 @@ class ActEntry:
     """The act this one undid."""
     undone: bool
     """Whether a later act undid it and was not itself undone."""
-
-
-@dataclass(frozen=True, slots=True)
-class Earlier:
-    """A row as it was before an act changed it."""
-
-    act: ActEntry
-    kind: str
-    """change, delete or restore."""
-    values: dict[str, Any]
-    """Columns of the dictionary, codes for references; empty for a restored row."""
 
 
 def acts(record: Reader, *, limit: int = 200, before: int | None = None) -> list[ActEntry]:
@@ -88,31 +75,6 @@ def last_redoable(record: Reader, bench: str) -> ActEntry | None:
     return None
 
 
-def earlier(record: Reader, kind: type[Any], key: tuple[Any, ...] | str) -> list[Earlier]:
-    """Earlier values of a row, newest first; last comes the act that entered it, without values.
-
-    A code that was changed, or whose row was deleted, still finds its row.
-    """
-    table = TABLE_OF[kind]
-    parts = (key,) if isinstance(key, str) else key
-    row_id = record.id_of(table, parts)
-    if row_id is None and table.code is not None:
-        row_id = record.retired_id(table, str(parts[0]))
-    if row_id is None:
-        raise NotFound(f"There is no such {table.noun} now.")
-    base = db_table("history")
-    query = sa.select(base).where(base.c.table_name == table.name, base.c.row_id == row_id).order_by(base.c.id.desc())
-    found = []
-    own = db_table(table.name)
-    entered = record.connection.execute(sa.select(own.c.act_id).where(own.c.id == row_id)).scalar()
-    for entry in record.connection.execute(query).mappings().all():
-        before = json.loads(entry["before"]) if entry["before"] else {}
-        entered = entered or before.get("act_id")
-        values = _readable(record, table.name, before) if before else {}
-        found.append(Earlier(act(record, entry["act_id"]), entry["kind"], values))
-    return [*found, Earlier(act(record, int(entered or 1)), "restore", {})]
-
-
 def root(record: Reader, entry: ActEntry) -> ActEntry:
     """The act at the end of a chain of undoing and redoing."""
     while entry.undoes is not None:
@@ -141,19 +103,3 @@ def _entry(record: Reader, found: Any) -> ActEntry:
         undoes=found["undoes"],
         undone=_undone(record, found["id"]),
     )
-
-
-def _readable(record: Reader, table_name: str, raw: dict[str, Any]) -> dict[str, Any]:
-    """Kept database values as columns of the dictionary."""
-    out: dict[str, Any] = {}
-    for column in TABLES[table_name].columns:
-        if column.refers:
-            other, code = db_table(column.refers), str(TABLES[column.refers].code)
-            row_id = raw[f"{column.name}_id"]
-            query = sa.select(other.c[code]).where(other.c.id == row_id)
-            out[column.name] = None if row_id is None else record.connection.execute(query).scalar()
-        elif column.kind in ("time", "day") and raw[column.name] and raw.get(f"{column.name}_offset") is not None:
-            out[column.name] = load_stamp(raw[column.name], raw[f"{column.name}_offset"])
-        else:
-            out[column.name] = raw[column.name]
-    return out

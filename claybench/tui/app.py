@@ -256,7 +256,9 @@ class Notebook(App[None]):
         from claybench.tui.find import FindBox
 
         if not isinstance(self.screen, FindBox):
-            self.push_screen(FindBox(id="--command-palette"))
+            self.push_screen(
+                FindBox(placeholder="a command, run, slab, body or piece; or scan a label", id="--command-palette")
+            )
 
     def action_save_table(self) -> None:
         """The table of this screen as a CSV for a spreadsheet."""

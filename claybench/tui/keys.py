@@ -102,9 +102,9 @@ RUN = (
     Key("run.sticky", "s", "sticky", "it felt sticky just now", "feel('sticky')"),
     Key("run.workable", "w", "workable", "it felt workable just now", "feel('workable')"),
     Key("run.stiff", "x", "stiff", "it felt stiff just now", "feel('stiff')"),
-    Key("run.check", "c", "touched", "a touch at another time, or with something done to the layer", "check"),
+    Key("run.check", "c", "touch", "a touch at another time, or with something done to the layer", "check"),
     Key("run.lift", "l", "lift", "lift it off", "lift"),
-    Key("run.form", "n", "pieces", "form test pieces from it", "form_pieces"),
+    Key("run.form", "n", "form", "form test pieces from it", "form_pieces"),
     Key("run.found", "o", "found", "plaster or another fault found in its clay", "fault", False),
     Key("run.trace", "t", "trace", "back from its clay to slab and board, and forward to what shares the cause", "trace", False),
     Key("run.correct", "e", "correct", "fill in or correct what is known of the run", "correct", False),
@@ -150,14 +150,14 @@ POUR = (
 MIX = (
     Key("mix.slab", "ctrl+b", "slab", "size a slab", "show('slab')"),
     Key("mix.slip", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
-    Key("mix.correct", "ctrl+t", "thin, thicken", "bring slip that came out too thick or thin to its target", "show('correct')"),
+    Key("mix.correct", "ctrl+t", "adjust", "bring slip that came out too thick or thin to its target", "show('correct')"),
     Key("mix.blend", "ctrl+g", "blend", "a line or a triangle between two or three bodies", "show('blend')"),
-    Key("mix.record", "ctrl+s", "record it", "turn it into a slab, a batch, a line of the batch's log or bodies", "record"),
+    Key("mix.record", "ctrl+s", "record", "turn it into a slab, a batch, a line of the batch's log or bodies", "record"),
     Key("mix.begin", "ctrl+n", "begin", "begin now, step by step: the pour of a slab, the weighing out of a batch", "begin"),
     Key("mix.why", "ctrl+o", "why", "where each figure comes from", "why"),
     Key("mix.next", "down", "", "next field", "next_field", False),
     Key("mix.before", "up", "", "field before", "field_before", False),
-    Key("mix.leave", "escape", "leave field", "out of the field, so that the number keys change the place", "leave"),
+    Key("mix.leave", "escape", "leave", "out of the field, so that the number keys change the place", "leave"),
 )  # fmt: skip
 
 PIECES = (
@@ -208,9 +208,9 @@ COMPARE = (
 BOOK = (
     Key("book.next", "right", "next page", "next page of the book", "page(1)"),
     Key("book.before", "left", "page before", "page before", "page(-1)"),
-    Key("book.open", "enter", "open", "open the line, or correct it", "open"),
+    Key("book.open", "enter", "open", "open the line, or correct it; of an act, what it changed", "open"),
     Key("book.new", "n", "new", "a new line on this page", "new"),
-    Key("book.delete", "d", "delete", "delete the line; undo brings it back", "delete", False),
+    Key("book.delete", "d", "delete", "delete the line, or take back the act on it; undo brings it back", "delete"),
     Key("book.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
 )  # fmt: skip
 
@@ -220,11 +220,11 @@ BATCH = (
     Key("batch.weigh", "g", "weigh out", "weigh it out one material at a time", "weigh_out"),
     Key("batch.pour", "r", "pour", "pour it on a slab", "pour"),
     Key("batch.where", "b", "best slab", "which slab is best for it now, at any depth of slip", "where", False),
-    Key("batch.pieces", "n", "pieces", "form test pieces of it", "form_pieces"),
+    Key("batch.pieces", "n", "form", "form test pieces of it", "form_pieces"),
     Key("batch.plasticity", "t", "plasticity", "liquid and plastic limit: cup, cone, threads", "plasticity", False),
     Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
     Key("batch.correct", "e", "correct", "fill in or correct its figures", "correct"),
-    Key("batch.lines", "w", "weights", "fill in or correct what was weighed", "weights"),
+    Key("batch.lines", "w", "weights", "fill in or correct what was weighed", "weights", False),
     Key("batch.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
 
@@ -263,15 +263,15 @@ POUR_FORM = (
 )  # fmt: skip
 
 MEASURE = (
-    Key("measure.next", "ctrl+n", "next reading", "the next kind of reading, at the first piece that lacks it", "reading(1)"),
+    Key("measure.next", "ctrl+n", "next kind", "the next kind of reading, at the first piece that lacks it", "reading(1)"),
     Key("measure.before", "ctrl+b", "reading before", "the kind of reading before", "reading(-1)", False),
-    Key("measure.right", "tab", "same piece", "the next reading of the same piece", "across(1)"),
+    Key("measure.right", "tab", "across", "the next reading of the same piece", "across(1)"),
     Key("measure.left", "shift+tab", "", "the reading before, of the same piece", "across(-1)", False),
     Key("measure.down", "down", "", "next piece (Enter saves and goes there)", "move(1)", False),
     Key("measure.up", "up", "", "piece before", "move(-1)", False),
     Key("measure.method", "ctrl+t", "how", "how it was dried or soaked: air, oven; boil, vacuum, soak", "method"),
     Key("measure.firing", "ctrl+f", "firing", "readings of another firing", "firing"),
-    Key("measure.again", "ctrl+r", "keep both", "keep what is typed as a further reading beside the first", "again"),
+    Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again"),
     Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
     Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),
     Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_last"),

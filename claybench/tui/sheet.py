@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any, Generic, TypeVar
 
 from rich.cells import cell_len, set_cell_size
@@ -76,13 +77,19 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self.record = record
             """What stands behind the line."""
 
-    def __init__(self, columns: Sequence[Col], *, empty: str = "", id: str | None = None, sorts: bool = True) -> None:
+    def __init__(
+        self, columns: Sequence[Col], *, empty: str = "", waiting: str = "", id: str | None = None, sorts: bool = True
+    ) -> None:
         super().__init__(id=id)
+        self.waiting = waiting
+        """What is said until it is known what stands here."""
         self.sorts = sorts
         """Whether its lines may be put into another order."""
         self.order = Order()
         self.columns = tuple(columns)
         self.empty = empty
+        self._filled = False
+        """Whether it is known what stands here; until then nobody is told that there is nothing."""
         self._all: list[Row[Any]] = []
         self.rows: list[Row[Any]] = []
         self.cursor = 0
@@ -96,7 +103,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         if columns is not None:
             self._keep_order([column.title for column in columns])
             self.columns = tuple(columns)
-        self._all = list(rows)
+        self._all, self._filled = list(rows), True
         self._apply()
         if here is not None:
             self._put_on(here)
@@ -226,7 +233,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             return self._strip(self._heads(), style, width, "  ")
         at = y - 1 + int(self.scroll_offset.y)
         if not self.rows:
-            lines = ["No line holds these letters."] if self._all else self.empty.splitlines()
+            lines = self._empty_lines(width - 3)
             text = lines[y - 2] if 2 <= y < len(lines) + 2 else ""
             return Strip([Segment(set_cell_size("  " + text, width), self.rich_style)], width)
         if at >= len(self.rows):
@@ -244,6 +251,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """The mark of the cursor; another one while keys go to another table of the screen."""
         return "· " if isinstance(self.screen.focused, Sheet) and not self.has_focus else "> "
 
+    def _empty_lines(self, width: int) -> list[str]:
+        """What is said where no line is, in the room there is."""
+        said = self.waiting if not self._filled else "No line holds these letters." if self._all else self.empty
+        return [part for line in said.splitlines() for part in (wrap(line, max(width, 20)) or [""])]
+
     def _heads(self) -> list[str]:
         """The titles; an arrow in front of the one the lines are sorted by, which stays in sight where it is cut."""
         arrow = "↓" if self.order.falling else "↑"
@@ -260,7 +272,10 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
                 flat = set_cell_size(flat, max(size - 1, 0)) + "…"
             gap = " " * max(size - cell_len(flat), 0)
             parts.append((gap + flat if column.right else flat + gap) + "  ")
-        return Strip([Segment(set_cell_size("".join(parts), width), style)], width)
+        text = "".join(parts)
+        if cell_len(text.rstrip()) > width:  # the columns need more than there is: the last one says that it is cut
+            text = set_cell_size(text, width - 1) + "…"
+        return Strip([Segment(set_cell_size(text, width), style)], width)
 
 
 def _identity(record: Any) -> Any:

@@ -63,7 +63,7 @@ def test_slip_within_what_the_scale_can_tell_needs_nothing() -> None:
         (CorrectionRequest(target_sg=1.4, slip_g=100), "not given"),
         (CorrectionRequest(target_sg=1.4, slip_sg=1.5, mass_g=700, volume_ml=500, slip_g=100), "given twice"),
         (CorrectionRequest(target_sg=1.4, mass_g=700, slip_g=100), "volume of the slip that was weighed is missing"),
-        (CorrectionRequest(target_sg=1.4, slip_sg=1.5), "How much slip there is is not given"),
+        (CorrectionRequest(target_sg=1.4, slip_sg=1.5), "The amount of slip is not given"),
         (CorrectionRequest(target_sg=1.4, slip_sg=1.5, slip_g=1, slip_ml=1), "given twice"),
         (CorrectionRequest(target_sg=1.4, slip_sg=1500, slip_g=100), "Grams in a litre? Then it is 1.5"),
         (CorrectionRequest(target_sg=0.9, slip_sg=1.5, slip_g=100), "cannot be"),

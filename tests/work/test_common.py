@@ -7,7 +7,7 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Lab, acts, earlier
+from claybench.record import Lab, acts, changed
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
 from claybench.work import common, runs, settings
 
@@ -16,8 +16,10 @@ def test_any_row_is_corrected_and_what_was_there_stays(formed: Lab) -> None:
     assert common.correct(formed, Slab, "P1", {"family": "red", "dry_mass_g": 9000.0})
     with formed.reading() as record:
         assert (record.one(Slab, "P1").family, record.codes(Family)) == ("red", ["buff", "red"])
-        assert earlier(record, Slab, "P1")[0].values["family"] == "buff"
-        assert acts(record)[0].label == "Corrected slab P1"
+        newest = acts(record)[0]
+        assert newest.label == "Corrected slab P1"
+        before = {column.name: old for row in changed(record, newest.id) for column, old, _ in row.values}
+        assert before["family"] == "buff"
     assert common.correct(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
     with formed.reading() as record:
         assert "red clay" in record.codes(Material)

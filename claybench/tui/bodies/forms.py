@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def _recipe_ask(text: str, required: bool = False) -> Ask:
     return Ask(
         name="recipe", label="recipe", kind="recipe", text=text, required=required,
-        note="kaolin 30, ball clay 30, feldspar 22", echoes=echo_recipe,
+        note="kaolin 30, ball clay 30, feldspar 22", echoes=echo_recipe, long=True,
     )  # fmt: skip
 
 

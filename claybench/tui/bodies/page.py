@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from textual.containers import VerticalScroll
@@ -11,11 +11,27 @@ from textual.widgets import Static
 
 from claybench.insight.comparison import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
+from claybench.terms import Body
 from claybench.tui.bodies.beside import HOLDS, mean, unit_of
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
+
+
+def _known(body: Body, children: Sequence[str]) -> list[str]:
+    """What is known of it, what is not left out."""
+    water = f"water when workable {number(body.workable_water_pct, 1, '%')} of dry mass"
+    said = {
+        f"slip {number(body.slip_sg, 2)}": body.slip_sg is not None,
+        water: body.workable_water_pct is not None,
+        f"changed from {body.parent}": body.parent,
+        f"test set {body.test_set}": body.test_set,
+        "control of its family": body.control,
+    }
+    lines = [", ".join(words for words, known in said.items() if known)]
+    lines += [f"bodies made from it: {', '.join(children)}"] if children else []
+    return [line for line in lines if line]
 
 
 class BodyPlace(Place):
@@ -55,10 +71,7 @@ class BodyPlace(Place):
         ] or ["  none yet: r"]
         lines += [
             "",
-            f"slip {number(body.slip_sg, 2)}, water when workable {number(body.workable_water_pct, 1, '%')} of dry mass"
-            f", changed from {body.parent or '–'}, test set {body.test_set or '–'}"
-            + (", control of its family" if body.control else ""),
-            f"bodies made from it: {', '.join(found.children) or '–'}",
+            *_known(body, found.children),
             "",
             "Batches",
         ]

@@ -27,9 +27,10 @@ class Page:
     rows: Callable[[Any, datetime], list[Row[Any]]]
     open: Callable[[Notebook, Any], Awaitable[None]]
     new: Callable[[Notebook], Awaitable[None]] | None = None
-    kind: type[Any] | None = None
+    delete: Callable[[Notebook, Any], Awaitable[None]] | None = None
     empty: str = "Nothing here yet: n."
     why_not_new: str = "Lines come here by themselves."
+    why_not_delete: str = "Lines are not deleted here: open one to correct it, or take its act back in the history."
 
 
 # -- what each page asks ---------------------------------------------------------------------------
@@ -272,6 +273,24 @@ async def _set(app: Notebook, name: Any) -> None:
     await app.push_screen(Form(f"Setting: {term.label}", [ask], save, draft=f"setting {name}", tab="book"))
 
 
+def _deletes(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
+    async def delete_line(app: Notebook, code: Any) -> None:
+        from claybench.work.common import delete
+
+        await app.attempt(delete, kind, code)
+
+    return delete_line
+
+
+async def _open_act(app: Notebook, number: Any) -> None:
+    from claybench.ask.history import act_page
+    from claybench.tui.say import Reading
+
+    page = await app.consult(act_page, number)
+    head = f"{page.entry.label}, {moment(page.entry.at.astimezone(page.zone))}"
+    await app.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
+
+
 async def _undo(app: Notebook, act: Any) -> None:
     from claybench.record import undo
 
@@ -291,17 +310,17 @@ PAGES: Sequence[Page] = (
          _runs, _run_rows, _opens("runs"), _new_run),
     Page("firings", "Firings",
          _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
-         _firings, _firing_rows, _corrects(Firing), _new_firing, Firing),
+         _firings, _firing_rows, _corrects(Firing), _new_firing, _deletes(Firing)),
     Page("families", "Families", _cols(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
-         _shelf, _family_rows, _corrects(Family), _adds(Family, "add_family"), Family),
+         _shelf, _family_rows, _corrects(Family), _adds(Family, "add_family"), _deletes(Family)),
     Page("materials", "Materials",
          _cols(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
-         _shelf, _material_rows, _corrects(Material), _adds(Material, "add_material"), Material),
+         _shelf, _material_rows, _corrects(Material), _adds(Material, "add_material"), _deletes(Material)),
     Page("lots", "Lots",
          _cols(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
-         _shelf, _lot_rows, _corrects(Lot), _adds(Lot, "add_lot"), Lot),
-    Page("settings", "Settings", _cols(("setting", 28, ""), ("value", 20, ""), ("", 12, ""), ("what for", 12, "g")),
-         _settings, _setting_rows, _set),
+         _shelf, _lot_rows, _corrects(Lot), _adds(Lot, "add_lot"), _deletes(Lot)),
+    Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
+         _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
     Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
-         _history, _history_rows, _undo, empty="Nothing was done yet.", why_not_new="Every act is written down here by itself; Enter takes one back."),
+         _history, _history_rows, _open_act, None, _undo, "Nothing was done yet.", "Every act is written down here by itself."),
 )  # fmt: skip

@@ -94,13 +94,12 @@ class BookPlace(Filtered, Place):
         self.run_worker(self._guarded(self.page.new(self.app)), exit_on_error=False)
 
     def action_delete(self) -> None:
-        """Delete the line; undo brings it back."""
-        from claybench.work.common import delete
-
+        """Delete the line, or take back the act; undo brings it back."""
         record = self.query_one(Sheet).record
-        if record is None or self.page.kind is None:
-            return
-        self.run_worker(self.app.attempt(delete, self.page.kind, record), exit_on_error=False)
+        if self.page.delete is None:
+            self.notify(self.page.why_not_delete)
+        elif record is not None:
+            self.run_worker(self._guarded(self.page.delete(self.app, record)), exit_on_error=False)
 
     async def _guarded(self, act: Any) -> None:
         try:

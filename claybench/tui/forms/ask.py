@@ -13,6 +13,9 @@ from claybench.errors import BadInput
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH, TABLE_OF
 
+_LONG = ("note", "title", "caution")
+"""Columns in which people write sentences."""
+
 
 @dataclass(frozen=True, slots=True)
 class Understood:
@@ -48,6 +51,8 @@ class Ask:
     """Shown beside the field while it is empty."""
     echoes: Callable[[str], str] | None = None
     """For text with a form of its own: what was understood, or BadInput."""
+    long: bool = False
+    """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
 
     @classmethod
     def of(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> Ask:
@@ -64,6 +69,7 @@ class Ask:
             above=column.above,
             high=column.high,
             note=column.help,
+            long=column.name in _LONG,
         )
         return (
             replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)

@@ -111,11 +111,11 @@ class Entry(Horizontal):
             """The row."""
 
     def __init__(self, ask: Ask, text: str) -> None:
-        super().__init__(classes="entry")
+        super().__init__(classes="entry long" if ask.long else "entry")
         self.ask = ask
         self.field = self._make(ask, text)
         """Where one types."""
-        self._says = Static(ask.note, classes="says", markup=False)
+        self._says = Static(ask.note, classes="says" if ask.note else "says silent", markup=False)
         self._said = ask.note
 
     @staticmethod
@@ -150,6 +150,7 @@ class Entry(Horizontal):
         # Only a text of another height moves the rows below, and moving them takes long in a long form.
         says.update(shown, layout=max(len(shown), len(self._said)) >= max(says.size.width, 1))
         self._said = shown
+        says.set_class(not shown, "silent")
         says.set_class(kind == "wrong", "wrong")
         says.set_class(kind == "doubt", "doubt")
         self.set_class(bool(kind) and len(text) > 30, "tall")

@@ -183,7 +183,8 @@ class MixPlace(Place):
             self.sized, lines = sized, sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]
-            for entry in self._entries:
+            begun = any(entry.text != entry.ask.text for entry in self._entries)
+            for entry in self._entries if begun else ():  # nobody is blamed for what is not typed yet
                 if error.field and entry.ask.name == error.field:
                     self._blamed = entry
                     entry.say(error.reason, "wrong")
@@ -195,7 +196,9 @@ class MixPlace(Place):
         """Where each figure comes from."""
         from claybench.tui.say import Reading
 
-        if self.sized is not None:
+        if self.sized is None:
+            self.notify("There is no figure yet; below the fields stands what is missing.")
+        else:
             self.app.push_screen(Reading("Where each figure comes from", self.sized.reasons()))
 
     def action_record(self) -> None:

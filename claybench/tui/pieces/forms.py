@@ -35,6 +35,18 @@ def ask_hand(app: Notebook) -> None:
     app.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
 
 
+def listed(typed: str | None) -> list[str]:
+    """Codes or names typed one after another, commas or semicolons between; each once."""
+    found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
+    return list(dict.fromkeys(part for part in found if part))
+
+
+def count_listed(typed: str) -> str:
+    """How many pieces are listed."""
+    count = len(listed(typed))
+    return f"= {count} piece{'' if count == 1 else 's'}"
+
+
 async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
     """Pieces of one batch, with codes to scratch in."""
     from claybench.ask.batches import batch_list
@@ -45,7 +57,7 @@ async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
     codes = await app.consult(codes_for_pieces, 5)
 
     async def save(values: Values) -> str:
-        chosen = [code.strip() for code in str(values.pop("codes")).replace(";", ",").split(",") if code.strip()]
+        chosen = listed(values.pop("codes"))
         count = values.pop("count") or len(chosen)
         if len(chosen) < count:
             fresh = await app.consult(codes_for_pieces, count + len(chosen))
@@ -62,7 +74,9 @@ async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
         Ask.of(Piece, "batch", batch or (batches[0] if batches else ""), suggestions=tuple(batches)),
         Ask.of(Piece, "run", run, note="empty where it may have dried on any slab"),
         Ask(name="count", label="how many", kind="whole", low=1, high=200, text="5"),
-        Ask(name="codes", label="codes", kind="text", text=", ".join(codes), note="scratch these in"),
+        Ask(
+            name="codes", label="codes", text=", ".join(codes), note="scratch these in", echoes=count_listed, long=True
+        ),
         Ask.of(Piece, "shape", "bar", required=True),
         Ask.of(Piece, "plastic_mm", typed_in="mm", text="100 mm", note="between the marks"),
         Ask.of(Piece, "formed_at", text="now", kind="time"),
@@ -75,16 +89,16 @@ async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
 
 
 async def fire(app: Notebook, pieces: Sequence[str]) -> None:
-    """A firing, with the pieces that were in it."""
+    """A firing, with the pieces that were in it: of these, or of all, the dry ones not fired yet are offered."""
     from claybench.ask.pieces import firings, unfired
     from claybench.ask.runs import next_code
     from claybench.work.pieces import add_firing, load_firing
 
     known = [firing.firing for firing, _ in await app.consult(firings)]
-    waiting = await app.consult(unfired)
+    waiting = [code for code in await app.consult(unfired) if not pieces or code in pieces]
 
     async def save(values: Values) -> str:
-        chosen = [code.strip() for code in str(values.pop("pieces") or "").replace(";", ",").split(",") if code.strip()]
+        chosen = listed(values.pop("pieces"))
         if values["firing"] in known:
             await app.do(load_firing, values["firing"], chosen)
         else:
@@ -98,9 +112,10 @@ async def fire(app: Notebook, pieces: Sequence[str]) -> None:
         Ask(
             name="pieces",
             label="pieces in it",
-            kind="text",
-            text=", ".join(waiting[:40]),
-            note="all dry ones not fired yet; take away or add",
+            text=", ".join(waiting),
+            note="empty: entered with them later",
+            echoes=count_listed,
+            long=True,
         ),
         Ask.of(Firing, "cone", note="as written: 06 is not 6"),
         Ask.of(Firing, "peak_temp_c", typed_in="°C"),

@@ -10,11 +10,25 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.measure.piece import MEASURES
+from claybench.terms import Piece
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.pieces.rows import fault_words, fired_words, reading_words
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
+
+
+def _before_fire(piece: Piece) -> list[str]:
+    """What is known of it plastic and dry."""
+    plastic = [number(piece.plastic_mm, unit="mm")] if piece.plastic_mm is not None else []
+    plastic += [number(piece.plastic_g, unit="g")] if piece.plastic_g is not None else []
+    dry = [number(piece.dry_mm, unit="mm")] if piece.dry_mm is not None else []
+    dry += [number(piece.dry_g, unit="g")] if piece.dry_g is not None else []
+    how = f" by {plain_word(piece.dry_how)}" if piece.dry_how else ""
+    return [
+        f"formed {moment(piece.formed_at)}: " + (", ".join(plastic) or "not measured plastic"),
+        f"dry{how} {moment(piece.dry_at)}: {', '.join(dry)}" if dry else "not measured dry yet: m",
+    ]
 
 
 class PiecePlace(Place):
@@ -47,10 +61,7 @@ class PiecePlace(Place):
         piece, line = found.piece, found.lines[0]
         where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
         self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
-        lines = [
-            f"plastic {number(piece.plastic_mm, unit='mm')}, {number(piece.plastic_g, unit='g')}, formed {moment(piece.formed_at)}",
-            f"dry {number(piece.dry_mm, unit='mm')}, {number(piece.dry_g, unit='g')}, by {plain_word(piece.dry_how)}, {moment(piece.dry_at)}",
-        ]
+        lines = _before_fire(piece)
         for each in found.lines:
             lines.append("")
             if each.fired is not None:

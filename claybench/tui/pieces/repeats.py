@@ -13,6 +13,7 @@ from claybench.errors import BadInput
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
+from claybench.tui.pieces.forms import count_listed, listed
 from claybench.tui.pieces.plan import DRAFT, Plan, plan_of
 from claybench.tui.place import Place
 
@@ -127,8 +128,8 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
     chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
 
     async def save(values: dict[str, Any]) -> Plan:
-        pieces = _listed(values["pieces"])
-        hands = _listed(values["hands"]) or ["–"]
+        pieces = listed(values["pieces"])
+        hands = listed(values["hands"]) or ["–"]
         reading = values["reading"]
         if len(pieces) < 2:
             raise BadInput("A study takes two bars or more.", "Five to ten are usual.", field="pieces")
@@ -156,7 +157,7 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
 
     asks = [
         Ask(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
-        Ask(name="pieces", label="bars", kind="text", text=", ".join(chosen), note="five to ten"),
+        Ask(name="pieces", label="bars", text=", ".join(chosen), note="five to ten", echoes=count_listed, long=True),
         Ask(name="hands", label="hands", kind="text", text=app.lab.who, note="who measures: k, m"),
         Ask(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
         Ask(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
@@ -165,8 +166,3 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
     await app.push_screen(
         Form("A measurement study", asks, save, draft="begin study", tab="pieces", first="reading"), measure
     )
-
-
-def _listed(text: Any) -> list[str]:
-    found = [part.strip() for part in str(text or "").replace(";", ",").split(",")]
-    return list(dict.fromkeys(part for part in found if part))

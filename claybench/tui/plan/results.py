@@ -90,7 +90,7 @@ class ResultsPlace(Place):
         yield Static("", id="views", classes="dim", markup=False)
         with Horizontal(id="panes"):
             with Vertical(id="bodies", classes="pane"):
-                yield Sheet([], id="list", empty="working out the next set …")
+                yield Sheet([], id="list", waiting="working out the next set …")
                 with VerticalScroll(id="detail"):
                     yield Static("", id="facts", classes="text", markup=False)
             with Pane(id="triangle", classes="pane"):

@@ -1,0 +1,73 @@
+"""What one act of the history did: every row it touched, in words and with the values before and after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from itertools import islice
+from typing import Any
+
+from claybench.quantity.shown import show
+from claybench.record import ActEntry, Changed, Lab, changed
+from claybench.record.history import act
+from claybench.terms import TABLES, Column
+
+_SHOWN = 500
+"""Rows shown of one act: reading a lab folder in is one act of many thousands."""
+_KINDS = {"brought_back": "brought back"}
+
+
+@dataclass(frozen=True, slots=True)
+class ActPage:
+    """One act and what it changed."""
+
+    entry: ActEntry
+    rows: tuple[Changed, ...]
+    more: bool
+    """Whether it touched more rows than these."""
+    zone: tzinfo
+
+    def lines(self) -> list[str]:
+        """One line for each row, with what stood there before and what stands there since."""
+        said = [row_words(row, self.zone) for row in self.rows] or ["Nothing of it is left in the record."]
+        return [*said, "… and more."] if self.more else said
+
+
+def act_page(lab: Lab, act_id: int) -> ActPage:
+    """One act by its number, and what it changed."""
+    with lab.reading() as record:
+        entry = act(record, act_id)
+        rows = tuple(islice(changed(record, act_id), _SHOWN + 1))
+    return ActPage(entry, rows[:_SHOWN], len(rows) > _SHOWN, lab.zone)
+
+
+def row_words(row: Changed, zone: tzinfo) -> str:
+    """One row that an act touched, in words."""
+    table = TABLES[row.table]
+    key = " ".join(value_words(table[name], value, zone) for name, value in zip(table.key, row.key, strict=True))
+    parts = []
+    for column, before, after in row.values:
+        if row.kind == "changed":
+            old, new = (value_words(column, value, zone) for value in (before, after))
+            parts.append(f"{column.label} {old} → {new}")
+        elif column.name not in table.key:
+            held = before if row.kind == "deleted" else after
+            parts.append(f"{column.label} {value_words(column, held, zone)}")
+    head = f"{_KINDS.get(row.kind, row.kind)} {table.noun} {key}"
+    return f"{head}: {', '.join(parts)}" if parts else head
+
+
+def value_words(column: Column, value: Any, zone: tzinfo) -> str:
+    """A value of the record as people read it."""
+    if value is None:
+        return "–"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        local = value.astimezone(zone)
+        return f"{local.day} {local:%b %Y %H:%M}"
+    if isinstance(value, date):
+        return f"{value.day} {value:%b %Y}"
+    if column.kind in ("number", "whole"):
+        return show(float(value), column.unit)
+    return str(value).replace("_", " ") if column.kind == "word" else str(value)
