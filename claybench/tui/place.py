@@ -11,10 +11,11 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 from textual.worker import Worker
 
 from claybench.errors import ClaybenchError
+from claybench.tui.foot import Foot
 
 if TYPE_CHECKING:
     from claybench.tui.app import Notebook
@@ -68,7 +69,7 @@ class Place(Screen[Any]):
         yield Tabs(self.tab)
         yield Static("opening the lab …", id="top", markup=False)
         yield from self.middle()
-        yield Footer(compact=True, show_command_palette=False)
+        yield Foot()
 
     def middle(self) -> Iterable[Widget]:
         """The widgets between top line and foot."""

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
+import unicodedata
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from textual import events
+from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.pilot import Pilot
 from textual.widgets import Static
 
@@ -34,25 +38,70 @@ class Clock:
 class Driver:
     """Types and reads; never touches a widget."""
 
-    def __init__(self, pilot: Pilot[Any], app: Notebook, clock: Clock) -> None:
+    def __init__(self, pilot: Pilot[Any], app: Notebook, clock: Clock, threads: _Threads) -> None:
         self.pilot = pilot
         self.app = app
         self.clock = clock
+        self.threads = threads
+
+    async def rest(self) -> None:
+        """Wait until no message is under way, nothing runs in a thread, and the screen is painted.
+
+        The loop is asked instead of the clock: the pilot's own pause waits until the process seems idle, which costs
+        more than what is tested and takes a thread that waits for the disk for idleness.
+        """
+        loop: Any = asyncio.get_running_loop()
+        while True:
+            await asyncio.sleep(0)
+            if loop._ready:
+                continue  # others have a turn to take
+            if under_way := self.threads.under_way():
+                await asyncio.wait(under_way)
+            elif not self.app.animator._complete_event.is_set():
+                await self.app.animator.wait_until_complete()
+            elif not self._paint():
+                return
+
+    def _paint(self) -> bool:
+        """Paint now what waits for the next frame; False when nothing does."""
+        screen = self.app.screen
+        waiting = (
+            screen._layout_required
+            or screen._scroll_required
+            or screen._repaint_required
+            or screen._recompose_required
+            or screen._dirty_widgets
+            or screen._callbacks
+        )
+        if waiting:
+            screen._on_timer_update()
+        return bool(waiting)
 
     async def settle(self) -> None:
         """Wait until every worker is done and the screen is painted."""
-        for _ in range(8):
-            await self.pilot.pause()
-            if not list(self.app.workers):
-                break
-            await self.app.workers.wait_for_complete()
+        await self.rest()
+        while workers := list(self.app.workers):
+            await asyncio.wait([asyncio.ensure_future(worker.wait()) for worker in workers])
+            await self.rest()
         if self.app.mishaps:
             raise self.app.mishaps[0]
 
-    async def press(self, *keys: str) -> None:
-        """Press keys one after another."""
+    async def tap(self, *keys: str) -> None:
+        """Press keys one after another, each when the one before has done what it does at once."""
         for key in keys:
-            await self.pilot.press(key)
+            self.send(key)
+            await self.rest()
+
+    def send(self, *keys: str) -> None:
+        """Have keys arrive from the terminal all together."""
+        for key in keys:
+            event = _key(key)
+            event.set_sender(self.app)
+            self.app._driver.send_message(event)
+
+    async def press(self, *keys: str) -> None:
+        """Press keys one after another and wait for what they began."""
+        await self.tap(*keys)
         await self.settle()
 
     async def fill(self, **typed: str) -> None:
@@ -74,16 +123,16 @@ class Driver:
                 if focused is not None and focused is before:
                     break  # the end of the form
                 before = focused
-                await self.pilot.press(key)
+                await self.tap(key)
         raise AssertionError(f"no field {field} on this screen")
 
     async def clear(self) -> None:
         """Empty the field."""
-        await self.pilot.press("end", "ctrl+u")
+        await self.tap("end", "ctrl+u")
 
     async def write(self, text: str) -> None:
         """Type a text."""
-        await self.pilot.press(*[_KEYS.get(mark, mark) for mark in text])
+        await self.tap(*text)
 
     def text(self) -> str:
         """Everything the screen says."""
@@ -96,18 +145,35 @@ class Driver:
         return str(self.app.screen.query_one(id, Static).render())
 
 
-_KEYS = {
-    " ": "space",
-    ",": "comma",
-    ".": "full_stop",
-    "/": "slash",
-    "-": "minus",
-    "%": "percent_sign",
-    "'": "apostrophe",
-    "[": "left_square_bracket",
-    "]": "right_square_bracket",
-    ":": "colon",
-}
+class _Threads:
+    """What the loop has given to its threads and not yet got back."""
+
+    def __init__(self) -> None:
+        loop: Any = asyncio.get_running_loop()
+        give = loop.run_in_executor
+        self._given: set[asyncio.Future[Any]] = set()
+
+        def given(*what: Any) -> asyncio.Future[Any]:
+            future: asyncio.Future[Any] = give(*what)
+            self._given.add(future)
+            return future
+
+        loop.run_in_executor = given
+
+    def under_way(self) -> set[asyncio.Future[Any]]:
+        """What is not yet back."""
+        self._given = {each for each in self._given if not each.done()}
+        return self._given
+
+
+def _key(key: str) -> events.Key:
+    """A key by its name, or a mark by the key that types it."""
+    if len(key) == 1:
+        return events.Key(_character_to_key(key), key)
+    try:
+        return events.Key(key, unicodedata.lookup(_get_unicode_name_from_key(REPLACED_KEYS.get(key, key))))
+    except KeyError:
+        return events.Key(key, None)
 
 
 @asynccontextmanager
@@ -118,8 +184,9 @@ async def opened(
     clock = Clock(start)
     opener: Callable[[], Lab] = lambda: _with_clock(path, clock)  # noqa: E731
     app = Notebook(opener=opener)
+    threads = _Threads()
     async with app.run_test(size=size, notifications=True) as pilot:
-        driver = Driver(pilot, app, clock)
+        driver = Driver(pilot, app, clock, threads)
         await app.opened.wait()
         await driver.settle()
         yield driver

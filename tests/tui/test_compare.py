@@ -18,7 +18,7 @@ async def beside(driver: Driver, *codes: str) -> None:
     rows = [row.record[0] for row in driver.app.screen.query_one("#list").rows]  # type: ignore[attr-defined]
     at = 0
     for code in sorted(codes, key=rows.index):
-        await driver.pilot.press(*["down"] * (rows.index(code) - at), "space")
+        await driver.tap(*["down"] * (rows.index(code) - at), "space")
         at = rows.index(code) + 1
     await driver.press("c")
 

@@ -147,8 +147,7 @@ async def test_who_types_fast_types_into_the_next_cell(lab_path: Path) -> None:
         async with driver.app._acting:  # no act gets through meanwhile
             for text in ("61", "62"):
                 await driver.write(text)
-                await driver.pilot.press("enter")
-                await driver.pilot.pause()
+                await driver.tap("enter")
             assert "plastic mass of 3F" in driver.said("#reading-name")
         await driver.settle()
         assert "3H: 62 g is saved" in driver.said("#said")

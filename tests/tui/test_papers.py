@@ -20,7 +20,7 @@ def documents(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 async def find(driver: Driver, scan: str) -> None:
     """Open a record by its label."""
-    await driver.pilot.press("ctrl+p")
+    await driver.tap("ctrl+p")
     await driver.write(scan)
     await driver.press("enter")
 

@@ -38,7 +38,7 @@ def planned(folder: Path, text: str = BUFF, name: str = "buff.toml") -> Path:
 async def line(driver: Driver, name: str, value: str) -> None:
     """One line of a table; Enter goes from the name to the value, and on to the next line."""
     await driver.write(name)
-    await driver.pilot.press("enter")
+    await driver.tap("enter")
     await driver.write(value)
     await driver.press("enter")
 
@@ -52,7 +52,7 @@ async def test_a_plan_is_written_in_an_empty_lab_and_wrong_bounds_are_named(lab_
         await driver.write("T")
         await driver.press("enter")
         await driver.write("f")
-        await driver.pilot.press("ctrl+n")
+        await driver.tap("ctrl+n")
         await line(driver, "a", "9-30")
         await line(driver, "b", "0-40")
         said = driver.said("#said")

@@ -13,10 +13,10 @@ from tests.tui.driver import SIZES, Driver, opened
 
 
 async def scan(driver: Driver, text: str) -> None:
-    """The find box, the scanner's keys, Enter, nothing awaited in between."""
-    await driver.pilot.press("ctrl+p")
-    await driver.write(text)
-    await driver.press("enter")
+    """The find box, then all the scanner's keys and Enter at once."""
+    await driver.tap("ctrl+p")
+    driver.send(*text, "enter")
+    await driver.settle()
 
 
 async def test_a_scanned_label_opens_its_record(sample_lab_file: Path, tmp_path: Path) -> None:
@@ -47,7 +47,7 @@ async def test_a_label_of_something_else_opens_nothing(sample_lab_file: Path, tm
 async def test_letters_still_find_and_list(sample_lab_file: Path, tmp_path: Path) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[1]) as driver:
-        await driver.pilot.press("ctrl+p")
+        await driver.tap("ctrl+p")
         await driver.write("B-01-1")
         await driver.settle()
         assert "batch B-01-1" in driver.text() and "batch B-01-10" in driver.text()

@@ -85,7 +85,6 @@ async def test_a_sign_typed_into_a_field_sorts_nothing(sample_lab_file: Path, tm
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[0], END) as driver:
         await driver.press("5", "slash")
-        await driver.pilot.press("greater_than_sign")
-        await driver.settle()
+        await driver.press("greater_than_sign")
         assert driver.app.screen.query_one(Sheet).order == Order()
         assert driver.app.screen.query_one("#filter", Input).value == ">"
