@@ -1,12 +1,14 @@
-<<<<<<< HEAD
-"""The keys at the foot of each screen have room on a narrow one: the last of them is how to get help."""
+"""The keys at the foot: those that work here, with room on a narrow screen, each there to be clicked."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from claybench.tui.foot import Foot, Shown, fitting
 from claybench.tui.keys import PLACES, Key
-from tests.tui.driver import SIZES
+from tests.tui.driver import SIZES, Driver, opened
 
 _SIGNS = {"escape": "esc", "enter": "⏎", "right": "→", "left": "←", "slash": "/", "question_mark": "?"}
 _TYPED_IN = ("mix", "measure", "form", "pour_form", "plan_form", "ring", "study", "whose", "weigh", "files", "pick")
@@ -28,17 +30,7 @@ def test_every_key_of_the_foot_has_room(place: str) -> None:
     ending = "f1 help" if place in _TYPED_IN else foot(PLACES["everywhere"][1])
     assert ending.endswith("help")
     assert len(f"{foot(PLACES[place][1])} {ending}") <= SIZES[0][0]
-=======
-"""The keys at the foot: those that work here, help among them however narrow the screen, each there to be clicked."""
 
-from __future__ import annotations
-
-from pathlib import Path
-
-import pytest
-
-from claybench.tui.foot import Foot, Shown, fitting
-from tests.tui.driver import SIZES, Driver, opened
 
 KEYS = tuple(Shown(key, key, words, True) for key, words in (("p", "pour"), ("l", "lift"), ("?", "help")))
 """Six cells each, with one between two."""
@@ -55,7 +47,7 @@ def test_no_keys_no_line() -> None:
     assert fitting((), 80) == ()
 
 
-def foot(driver: Driver) -> str:
+def last_line(driver: Driver) -> str:
     """The last line of the screen."""
     return driver.text().splitlines()[-1].rstrip()
 
@@ -63,15 +55,14 @@ def foot(driver: Driver) -> str:
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "140x40"])
 async def test_it_follows_the_focus_and_takes_a_click(lab_path: Path, size: tuple[int, int]) -> None:
     async with opened(lab_path, size) as driver:
-        assert foot(driver).startswith("p pour f fluid") and foot(driver).endswith("u undo ? help")
+        assert last_line(driver).startswith("p pour f fluid") and last_line(driver).endswith("u undo ? help")
         await driver.press("5", "slash")
-        assert foot(driver) == "/ filter f1 help"
+        assert last_line(driver) == "/ filter f1 help"
         await driver.press("escape", "1")
-        at = foot(driver).index("? help")
+        at = last_line(driver).index("? help")
         await driver.pilot.click(Foot, offset=(at - 1, 0))  # between two keys lies none
         await driver.settle()
-        assert foot(driver).startswith("p pour")
+        assert last_line(driver).startswith("p pour")
         await driver.pilot.click(Foot, offset=(at + 3, 0))
         await driver.settle()
-        assert "Everywhere" in driver.text()
->>>>>>> 9b66538 (Ask the loop, not the clock, when the screen is at rest in tests; draw the keys at the foot as one line)
+        assert "Help" in driver.text() and not driver.app.screen.query(Foot)
