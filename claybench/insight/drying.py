@@ -38,6 +38,16 @@ class DryingLaw:
             return max(water_g, 0.0)
         return dryout.water_after(water_g, hours, self.rate_g_h, self.critical_g)
 
+    def leaning(self, water_g: float, hours: float) -> tuple[float, float, float]:
+        """Water left after some hours; by how much it moves with the water before, and with ln of the rate."""
+        left = self.after(water_g, hours)
+        dried = max(self.rate_g_h * hours, 0.0)
+        if water_g <= 0:
+            return left, math.exp(-dried / self.critical_g), 0.0
+        if left >= self.critical_g:
+            return left, 1.0, -dried
+        return left, left / min(water_g, self.critical_g), -left * dried / self.critical_g
+
     def hours_to(self, water_g: float, target_g: float) -> float | None:
         """Hours until so much is left; None where the air takes nothing."""
         if water_g <= target_g:
@@ -45,10 +55,6 @@ class DryingLaw:
         if self.rate_g_h <= 0 or target_g <= 0:
             return None
         return dryout.time_to_dry(water_g, target_g, self.rate_g_h, self.critical_g)
-
-    def faster(self, factor: float) -> DryingLaw:
-        """The same at another rate."""
-        return DryingLaw(self.rate_g_h * factor, self.critical_g)
 
 
 @dataclass(frozen=True, slots=True)

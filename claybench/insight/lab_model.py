@@ -113,6 +113,7 @@ class LabModel:
             slab.slab: SlabWater(slab, by_slab[slab.slab], lying[slab.slab], self.air, zone) for slab in slabs
         }
         self.lying = lying
+        self._found_around: dict[str, tuple[float, float]] = {}
         self._accompanied = {slab: accompanied(own) for slab, own in lying.items()}
 
     # -- the slabs -----------------------------------------------------------------------------
@@ -144,7 +145,7 @@ class LabModel:
         area = layer.area_cm2 or 0.8 * water.body.usable_cm2
         need = layer.water_mm * area / 10
         end = run.ended_at or self.at
-        by_air = self._evaporation(water, run) * minutes(run.started_at, end) * area / 10
+        by_air = self._around(water, run)[1] * minutes(run.started_at, end) * area / 10
         if (
             run.slab_before_g is not None
             and run.slab_after_g is not None
@@ -171,7 +172,7 @@ class LabModel:
             expected = felt.best_min or felt.high_min
         else:
             parts = Fit().resistances(None, None, None)
-            pace = Pace(layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), self._slip_temp(water, run))
+            pace = Pace(layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), self._around(water, run)[0])
             expected = math.exp(parts.log_time(*pace.parts())[0])
         return min(math.sqrt(elapsed / max(expected, 1.0)), 1.2)
 
@@ -198,7 +199,7 @@ class LabModel:
                 sd = share_sd(wet, own)
                 skin, skin_sd = self.wetnesses[run.slab].skins[run.run]
             capacity_mm = self._capacity_mm(water)
-            temp, by_air = self._slip_temp(water, run), self._evaporation(water, run)
+            temp, by_air = self._around(water, run)
         return Poured(
             run=run,
             body=self.layers.body_of(run),
@@ -214,7 +215,17 @@ class LabModel:
     def _capacity_mm(self, water: SlabWater) -> float:
         return 10 * water.capacity_g / water.body.face_cm2
 
-    def _air(self, water: SlabWater, run: Run) -> AirNow:
+    def _around(self, water: SlabWater, run: Run) -> tuple[float, float]:
+        """Temperature of a layer, and the water the air takes from its surface in mm/min."""
+        if run.run not in self._found_around:
+            air = self._air(water, run)
+            # The slip's temperature is a start only: a thin layer soon has that of the slab and the air.
+            temp = air.temp_c if run.slip_temp_c is None else (run.slip_temp_c + 2 * air.temp_c) / 3
+            self._found_around[run.run] = min(max(temp, 1.0), 45.0), _evaporation_mm_min(air)
+        return self._found_around[run.run]
+
+    @staticmethod
+    def _air(water: SlabWater, run: Run) -> AirNow:
         found = water.air.at(run.started_at)
         return AirNow(
             temp_c=found.temp_c if run.air_temp_c is None else run.air_temp_c,
@@ -223,16 +234,6 @@ class LabModel:
             place=found.place,
             measured=found.measured or run.air_temp_c is not None,
         )
-
-    def _slip_temp(self, water: SlabWater, run: Run) -> float:
-        air = self._air(water, run).temp_c
-        # The slip's temperature is a start only: a thin layer soon has that of the slab and the air.
-        found = air if run.slip_temp_c is None else (run.slip_temp_c + 2 * air) / 3
-        return min(max(found, 1.0), 45.0)
-
-    def _evaporation(self, water: SlabWater, run: Run) -> float:
-        """Water the air takes from the layer's surface, mm/min."""
-        return _evaporation_mm_min(self._air(water, run))
 
     # -- time ----------------------------------------------------------------------------------
 

@@ -285,7 +285,7 @@ class Solver:
         # Twice the step: by itself it creeps where intervals are wide.
         self.scatter *= mean / (_SCATTER_WEIGHT + float(sound.sum())) / self.scatter**2
         self.scatter = min(max(self.scatter, 0.02), 0.4)
-        alone = 1 / found.held + np.einsum("ij,jk,ik->i", found.pull, found.matrix, found.pull)
+        alone = 1 / found.held + np.sum((found.pull @ found.matrix) * found.pull, axis=1)
         slabs = slice(self.families, None)
         self.body_sd = _spread(model.BODY_SD, self.body**2 + alone)
         self.slab_sd = _spread(model.SLAB_SD, self.mean[slabs] ** 2 + np.diag(found.matrix)[slabs])

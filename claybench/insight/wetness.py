@@ -31,8 +31,6 @@ CAPACITY_LOG_SD = 0.08
 much; from memory."""
 _PASSING_LOG_SD = 0.15
 """Spread of a day's drying about the slab's own rate: air that nobody read; from memory."""
-_FASTER = 1.15
-"""By how much a rate is varied to see what its doubt leaves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,8 +278,8 @@ class SlabWater:
         return sorted(marks, key=lambda mark: (mark.at, mark.order))
 
     def _step(self, state: _State | None, mark: _Mark, given: dict[str, Taken], until: datetime) -> _State | None:
-        reference = self.references.at(mark.at)
         if mark.kind == "weighed":
+            reference = self.references.at(mark.at)
             if reference is None or mark.mass_g is None:
                 return state
             measured = mark.mass_g - reference.mass_g
@@ -343,12 +341,7 @@ class SlabWater:
         """
         for start, end in self._spans(state.at, until) if until > state.at else ():
             hours = minutes(start, end) / 60 * (1 - self._cover.share(start + (end - start) / 2) / 2)
-            law = self.drying.law(self.air.at(start))
-            held = max(state.water, 0.0)
-            left = law.after(held, hours)
-            step = max(0.02 * self.capacity_g, 1.0)
-            slope = (law.after(held + step, hours) - left) / step
-            by_rate = (left - law.faster(_FASTER).after(held, hours)) / math.log(_FASTER)
+            left, slope, by_rate = self.drying.law(self.air.at(start)).leaning(max(state.water, 0.0), hours)
             state.tilt = state.tilt * slope + by_rate * self.drying.log_sd
             state.variance = state.variance * slope**2 + (by_rate * _PASSING_LOG_SD) ** 2
             state.water = left
