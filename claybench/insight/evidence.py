@@ -43,10 +43,11 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
     """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
     from claybench.insight.baseline import Baseline
 
-    runs = model.finished_on(slab)[-_NEWEST:]
+    surface = model.surface(slab, model.at)
+    runs = [run for run in model.finished_on(slab) if run.slab == surface][-_NEWEST:]
     if not runs:
         return []
-    baseline = Baseline(model.fit, slab, runs)
+    baseline = Baseline(model.fit, surface, runs)
     out: list[Slowness] = []
     total = 0.0
     for number, run in enumerate(runs):

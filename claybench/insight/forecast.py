@@ -130,13 +130,17 @@ def forecast(
     pace: Pace,
     layer_log_sd: float,
     wetness_sd: float,
+    surface: str | None = None,
     not_before_min: float = 0.0,
     because: tuple[str, ...] = (),
     run: str | None = None,
 ) -> Forecast:
-    """Forecast one layer; `not_before_min` is the last touch at which it was not yet workable."""
+    """Forecast one layer; `not_before_min` is the last touch at which it was not yet workable.
+
+    `surface` is the slab's name in the fit where that is another.
+    """
     seen = outlook(
-        fit, body=body, family=family, slab=slab, pace=pace, layer_log_sd=layer_log_sd, wetness_sd=wetness_sd
+        fit, body=body, family=family, slab=surface or slab, pace=pace, layer_log_sd=layer_log_sd, wetness_sd=wetness_sd
     )
     floor = math.log(not_before_min) if not_before_min > 0 else -math.inf
     longest = max(_by_air_alone(pace), 1.5 * not_before_min)

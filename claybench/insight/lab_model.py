@@ -6,6 +6,7 @@ Built from plain rows in one go; every question about water and time asks this o
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -113,6 +114,9 @@ class LabModel:
             slab.slab: SlabWater(slab, by_slab[slab.slab], lying[slab.slab], self.air, zone) for slab in slabs
         }
         self.lying = lying
+        self._renewed = {
+            slab: sorted(event.at for event in own if event.event == "resurfaced") for slab, own in by_slab.items()
+        }
         self._found_around: dict[str, tuple[float, float]] = {}
         self._accompanied = {slab: accompanied(own) for slab, own in lying.items()}
 
@@ -122,6 +126,11 @@ class LabModel:
     def wetnesses(self) -> dict[str, Wetness]:
         """Every slab's wetness now."""
         return {code: self._wetness(code) for code in self.waters}
+
+    def surface(self, slab: str, moment: datetime) -> str:
+        """A slab under the name the fit knows it by: resurfaced, it is a new one."""
+        renewed = bisect_right(self._renewed.get(slab, []), moment)
+        return f"{slab}, resurfaced {renewed}" if renewed else slab
 
     def on_slab(self, slab: str) -> list[Poured]:
         """Layers that lie on a slab now."""
@@ -254,7 +263,7 @@ class LabModel:
                     run=run.run,
                     body=poured.body.body if poured.body else "",
                     family=(poured.body.family or "") if poured.body else "",
-                    slab=slab,
+                    slab=self.surface(slab, run.started_at),
                     pace=poured.pace,
                     layer_log_sd=poured.layer.log_sd,
                     wetness_sd=poured.water_sd,
@@ -273,7 +282,8 @@ class LabModel:
         """A run from its start; an open one conditioned on its checks."""
         poured = self.poured[code]
         body = poured.body
-        because = self._because(poured.wetness, poured.run.slab, body, poured.layer)
+        slab = poured.run.slab
+        because = self._because(poured.wetness, slab, body, poured.layer)
         floor = poured.last_not_yet_min if poured.run.outcome is None else 0.0
         if floor:
             because = (*because, f"not yet workable at {floor:.0f} min")
@@ -281,7 +291,8 @@ class LabModel:
             self.fit,
             body=body.body if body else None,
             family=body.family if body else None,
-            slab=poured.run.slab,
+            slab=slab,
+            surface=self.surface(slab, poured.run.started_at),
             pace=poured.pace,
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
@@ -322,6 +333,7 @@ class LabModel:
             body=body.body if body else None,
             family=body.family if body else None,
             slab=slab,
+            surface=self.surface(slab, self.at),
             pace=pace,
             layer_log_sd=layer.log_sd,
             wetness_sd=sd,
@@ -336,7 +348,7 @@ class LabModel:
     def _because(self, wet: float, slab: str, body: Body | None, layer: Layer) -> tuple[str, ...]:
         found = self.wetnesses.get(slab)
         known = self.fit.runs_of_body.get(body.body, 0) if body is not None else 0
-        own = self.fit.runs_of_slab.get(slab, 0)
+        own = self.fit.runs_of_slab.get(self.surface(slab, self.at), 0)
         because = [
             f"{layer.depth_mm:.3g} mm of slip, {layer.water_mm:.2g} mm of water to lose",
             f"slab {slab} {100 * wet:.0f} % wet"

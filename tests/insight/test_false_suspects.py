@@ -12,14 +12,20 @@ import pytest
 from claybench.insight.evidence import slow_evidence, slowness
 from claybench.insight.lab_model import LabModel
 from claybench.insight.settings import Settings
+from claybench.terms import Run, SlabEvent
 from tests.bench.made_lab import MadeLab, make_lab
 
 SLAB = "P00"
 
 
+def model_of(lab: MadeLab) -> LabModel:
+    """At the end of the lab's record."""
+    return LabModel(at=lab.at, zone=UTC, settings=Settings(), **lab.rows())  # type: ignore[arg-type]
+
+
 def suspect(lab: MadeLab) -> list[str]:
     """Slabs called slow, with what was said."""
-    model = LabModel(at=lab.at, zone=UTC, settings=Settings(), **lab.rows())  # type: ignore[arg-type]
+    model = model_of(lab)
     assert len(slowness(model, SLAB)) > 5
     return [found.text for slab in model.waters if (found := slow_evidence(model, slab)) is not None]
 
@@ -91,3 +97,21 @@ def test_pours_back_to_back_on_a_slab_that_has_not_rested(sound: MadeLab) -> Non
         checks += [replace(check, run=code, at=start + factor * (check.at - template.started_at)) for check in touched]
         start += factor * took + timedelta(minutes=5)
     assert suspect(replace(lab, runs=runs, checks=checks, at=start)) == []
+
+
+def test_a_resurfaced_slab_begins_anew(sound: MadeLab) -> None:
+    """What slowed a slab down went with its old face: it neither accuses the new one nor stays in its forecasts."""
+    own = [run for run in sound.runs if run.slab == SLAB]
+    renewed = SlabEvent(slab=SLAB, at=own[-8].started_at - timedelta(minutes=30), event="resurfaced")
+
+    def slowed(runs: list[Run], *events: SlabEvent) -> MadeLab:
+        found = stretched(sound, {run.run for run in runs}, 2.2)
+        return replace(found, events=[*found.events, *events])
+
+    assert suspect(slowed(own[-16:-8])) != []
+    assert suspect(slowed(own[-16:-8], renewed)) == []
+
+    def foretold(lab: MadeLab) -> float:
+        return model_of(lab).forecast_layer(lab.bodies[0], SLAB, 10.0, wetness=0.5).median_min
+
+    assert foretold(sound) < foretold(slowed(own[:-8], renewed)) < 0.7 * foretold(slowed(own[:-8]))
