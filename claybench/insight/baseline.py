@@ -8,7 +8,6 @@ baseline, or it would absorb a fault.
 from __future__ import annotations
 
 import math
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
@@ -66,7 +65,6 @@ class Baseline:
             for run, each in zip(runs, parts, strict=True)
         }
         self._learnt = np.log(np.maximum(cases.weights.ravel(), 1e-12))
-        self._doubted: deque[Array] = deque()
         self._held = self._chances()
         self._low = np.array([math.log(run.low_min) if run.low_min > 0 else -math.inf for run in runs])
         high = [math.inf if run.high_min is None else math.log(max(run.high_min, 0.1)) for run in runs]
@@ -85,17 +83,15 @@ class Baseline:
         sds = np.sqrt(variance)
         low, high = self._low[number], self._high[number]
         score = _within(*(1 - float(tail(np.clip((end - means) / sds, -38, 38)) @ self._held) for end in (low, high)))
-        self._doubted.append(log_likelihood(low, high, means, sds))
+        self._learnt += log_likelihood(low, high, means, sds)
         known, share = self._bodies[run.body], self._share[:, number]
         seen = moments(low, high, means, np.sqrt(self._noise[:, number]))
         sure = 1 / known.variance + share**2 * seen.bend
         known.shift, known.variance = known.shift + share * seen.slope / sure, 1 / sure
         return score
 
-    def trust(self, but: int = 0) -> None:
-        """Let all runs so far, but so many of the newest, count for the baseline."""
-        while len(self._doubted) > but:
-            self._learnt += self._doubted.popleft()
+    def trust(self) -> None:
+        """Let all runs so far count for the baseline."""
         self._held = self._chances()
 
     def _at(self, number: int) -> tuple[Array, Array]:

@@ -17,9 +17,11 @@ from claybench.measure.control import cusum_step
 
 ALLOWANCE = 0.5
 """CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
-DECISION = 6.0
-"""CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); one
+DECISION = 7.0
+"""CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); two
 more, since scores of one slab lean the same way."""
+_FIRST = 6
+"""Runs of a new face that tell what it is, whatever they are: one that was slow from the start has not gone wrong."""
 _CLIP = 3.0
 _NEWEST = 400
 """Runs of a slab that are looked at."""
@@ -54,7 +56,7 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
         expected = math.exp(baseline.expected(number))
         score = max(min(baseline.take(number), _CLIP), -_CLIP)
         total = cusum_step(total, score, ALLOWANCE)
-        if total == 0.0:
+        if total == 0.0 or number < _FIRST:
             baseline.trust()
         started = model.poured[run.run].run.started_at
         out.append(Slowness(run.run, started, score, _over(run, expected), total))

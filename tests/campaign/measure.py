@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from itertools import repeat
 from statistics import mean, median
 
 from tests.campaign.replay import Held, Score, replay, score
@@ -13,6 +15,8 @@ from tests.campaign.watch import Watch, watch
 
 HELD = 100
 """Runs of each lab that are forecast: its last ones."""
+DAYS = 125
+"""Days that a lab lives: some 430 runs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +54,10 @@ class Campaign:
         return median(math.inf if each.until_oracle is None else each.until_oracle for each in self.watches)
 
 
-def measure(seeds: Sequence[int], *, held: int = HELD) -> Campaign:
-    """All labs, one after another."""
-    found = [one_lab(seed, held) for seed in seeds]
+def measure(seeds: Sequence[int], *, held: int = HELD, days: int = DAYS) -> Campaign:
+    """All labs, as many at a time as there are processors."""
+    with ProcessPoolExecutor() as workers:
+        found = list(workers.map(one_lab, seeds, repeat(held), repeat(days)))
     return Campaign(
         labs=len(found),
         runs=sum(runs for runs, _, _ in found),
@@ -61,10 +66,10 @@ def measure(seeds: Sequence[int], *, held: int = HELD) -> Campaign:
     )
 
 
-def one_lab(seed: int, held: int) -> tuple[int, list[Held], Watch]:
+def one_lab(seed: int, held: int, days: int) -> tuple[int, list[Held], Watch]:
     """One lab with sound slabs for the forecasts, and the same with one spoiled half-way for the verdicts."""
-    lab = make_lab(seed)
-    return len(lab.runs), replay(lab, held), watch(make_lab(seed, spoil=True))
+    lab = make_lab(seed, days=days)
+    return len(lab.runs), replay(lab, held), watch(make_lab(seed, days=days, spoil=True))
 
 
 def table(found: Campaign) -> Iterator[str]:

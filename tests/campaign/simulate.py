@@ -18,7 +18,6 @@ from tests.campaign.truth import Lay, MadeLab, TrueRun, TrueSlab
 
 FEEL = 0.08
 """Spread of ln time from one touch of a layer to another."""
-DAYS = 60
 _SOLIDS = 2.6
 _BODIES = 12
 _DEPTH_SD, _AREA_SD, _GRAVITY_SD, _WATER_SD = 0.025, 0.02, 0.005, 0.008
@@ -27,7 +26,7 @@ _DEPTH_SD, _AREA_SD, _GRAVITY_SD, _WATER_SD = 0.025, 0.02, 0.005, 0.008
 class Simulation:
     """Lives through one lab, an act at a time."""
 
-    def __init__(self, seed: int, *, days: int = DAYS, spoil: bool = False) -> None:
+    def __init__(self, seed: int, *, days: int, spoil: bool = False) -> None:
         self.draw = random.Random(seed)
         self.days = days
         self.lab = MadeLab(law_k=self.draw.uniform(1.0, 1.15), law_limit=self.draw.uniform(0.86, 0.97))
@@ -349,6 +348,6 @@ def water_of(depth_mm: float, gravity: float, workable: float) -> float:
     return depth_mm * (gravity - dry - dry * workable)
 
 
-def make_lab(seed: int, *, days: int = DAYS, spoil: bool = False) -> MadeLab:
+def make_lab(seed: int, *, days: int, spoil: bool = False) -> MadeLab:
     """One lab's life."""
     return Simulation(seed, days=days, spoil=spoil).live()
