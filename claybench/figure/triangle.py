@@ -9,10 +9,9 @@ from itertools import combinations
 
 from claybench.ask.plan import Plan
 from claybench.errors import BadInput
-from claybench.insight.comparison import PROPERTIES
 from claybench.insight.design.slice import Parts, Slice, slice_of
+from claybench.insight.design.targets import target_label
 from claybench.insight.surface.propose import BLIND
-from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 
 CHANCE = "chance"
@@ -163,10 +162,7 @@ def label_of(of: str | None) -> str:
         return ""
     if of == CHANCE:
         return "chance to meet every target"
-    if of in PROPERTIES:
-        unit = MEASURES[of].unit.replace("g/cm3", "g/cm³")
-        return f"{MEASURES[of].label}, {unit}"
-    return {"relative_time": "drying time × the control's", "cost_per_kg": "cost per kg"}[of]
+    return target_label(of)
 
 
 def _widest(found: Plan) -> tuple[str, str, str]:

@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 from claybench.errors import BadInput
 from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.design.plan_file import KEYS, TARGETS, as_toml, plan_of
+from claybench.insight.design.plan_file import KEYS, as_toml, plan_of
 from claybench.insight.design.region import Group
+from claybench.insight.design.targets import TARGETS
 
 PLAN = """\
 title = "less shrinkage, same colour"

@@ -120,7 +120,7 @@ def test_meets_what_can_be_met() -> None:
     assert best.chance > 0.7
     assert 11.5 <= shrinkage(best.shares) <= 12.0 and absorption(best.shares) <= 7.0
     assert best.predicted[SHRINKAGE].low <= shrinkage(best.shares) <= best.predicted[SHRINKAGE].high
-    assert "chance of" in best.why and SHRINKAGE in best.why
+    assert "chance of" in best.why and "total shrinkage 1" in best.why
 
 
 def test_first_set_is_spread_out() -> None:

@@ -15,7 +15,6 @@ from datetime import date, datetime, time
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.insight.comparison import PROPERTIES
 from claybench.insight.design.model_terms import TERMS
 from claybench.insight.design.plan_asked import KINDS, BenchAsked, FirstAsked, Hours, PlanAsked
 from claybench.insight.design.plan_cells import (
@@ -31,6 +30,7 @@ from claybench.insight.design.plan_cells import (
     whole_of,
 )
 from claybench.insight.design.region import Group, Region
+from claybench.insight.design.targets import TARGETS
 
 KEYS = (
     "title",
@@ -47,7 +47,6 @@ KEYS = (
     "batch_g",
     "first",
 )
-TARGETS = (*PROPERTIES, "relative_time", "cost_per_kg")
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST_BODIES = 200
 _FIRST = ("kind", "between", "degree", "model")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.design.first_sets import distinct
+from claybench.insight.design.targets import target_value
 from claybench.insight.surface.candidates import Allowed, apart, first_set, refined, spread
 from claybench.insight.surface.chance import Target, bounds, chance_text
 from claybench.insight.surface.known import Known, listed
@@ -237,7 +238,9 @@ def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float,
         floor = 0.0 if float(model.data.mean.min()) >= 0 else float("-inf")
         predicted[name] = Foretold(*(max(value, floor) for value in (middle, middle - half, middle + half)))
     chance = float(chances[row])
-    said = listed([f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()])
+    said = listed(
+        [f"{target_value(name, one.median)} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()]
+    )
     if predicted and reason != _LEARN:
         meets = f"Meets {_whole(sight)} with a chance of {chance_text(chance)}: {said}."
         reason = f"{reason} {meets}" if reason else meets

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from claybench.insight.comparison import PROPERTIES
 from claybench.insight.design.plan_asked import KINDS, PlanAsked
-from claybench.insight.design.plan_file import MOST_BODIES, TARGETS
+from claybench.insight.design.plan_file import MOST_BODIES
+from claybench.insight.design.targets import TARGETS, target_label
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 from claybench.tui.forms import Ask
@@ -32,20 +33,6 @@ EXAMPLES = {
     "absorption_pct": "up to 2", "porosity_pct": "up to 5", "loi_pct": "up to 8", "firing_shrinkage_pct": "5-7",
     "drying_shrinkage_pct": "5-6.5",
 }  # fmt: skip
-
-
-def target_label(name: str) -> str:
-    """What a target is called, with its unit.
-
-    >>> target_label("total_shrinkage_pct"), target_label("cost_per_kg")
-    ('total shrinkage, %', 'cost per kg')
-    """
-    if name == "relative_time":
-        return "drying time × control's"
-    if name == "cost_per_kg":
-        return "cost per kg"
-    unit = MEASURES[name].unit.replace("g/cm3", "g/cm³")
-    return f"{MEASURES[name].label}, {unit}"
 
 
 def target_short(name: str) -> str:

@@ -14,9 +14,9 @@ from claybench import quantity
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.design.plan_file import TARGETS
 from claybench.insight.design.polytope import contradiction
 from claybench.insight.design.region import MOST_MATERIALS, Group, Region
+from claybench.insight.design.targets import TARGETS
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.tui.forms import Ask

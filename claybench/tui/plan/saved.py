@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from claybench.insight.design.targets import target_label
 from claybench.tui.listing import Listing
-from claybench.tui.plan.asks import target_label
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan

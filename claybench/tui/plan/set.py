@@ -10,9 +10,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import NotFound
+from claybench.insight.design.targets import target_label
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.asks import digits_of, target_label, target_short
+from claybench.tui.plan.asks import digits_of, target_short
 from claybench.tui.plan.spans import span_text
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, Shown, number
