@@ -121,17 +121,18 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[Any, Any]]
         return start.settings, (start.room, start.fan)
 
 
-def may_write(path: Path, replace: bool) -> Path:
-    """The file a command will write: refused where one is there and nobody said it may go, or where nothing can be put."""
+def may_write(path: Path | None, replace: bool) -> None:
+    """Refuse a file that is there already, where nobody said it may go, and a place where nothing can be put."""
     from claybench.errors import BadInput, Refused
 
+    if path is None:
+        return
     if path.is_dir():
         raise BadInput(f"{path} is a folder.", f"Name a file in it, such as {path / 'name'}.")
     if not path.parent.is_dir():
         raise BadInput(f"There is no folder {path.parent}.", "Make it first, or name another place.")
     if path.exists() and not replace:
         raise Refused(f"{path} is there already.", "Name another file, or add --replace to write over it.")
-    return path
 
 
 def emit(value: Any) -> None:

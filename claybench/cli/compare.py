@@ -22,7 +22,7 @@ from claybench.cli.common import (
     say,
     table,
 )
-from claybench.cli.figure import To
+from claybench.cli.figure import To, written
 from claybench.cli.figure import app as figures
 
 if TYPE_CHECKING:
@@ -69,8 +69,7 @@ def compare(
     """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
     from claybench.ask.compare import side_by_side
 
-    if figure is not None:
-        may_write(figure, replace)
+    may_write(figure, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
     vitrified = found.vitrification(quantity(limit, "%", "--tight-below"))
@@ -93,7 +92,7 @@ def compare(
 def differences(
     context: typer.Context,
     bodies: list[str] = Bodies,
-    to: Path = To,
+    to: Path | None = To,
     replace: bool = Replace,
     against: str | None = Against,
     of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
@@ -101,31 +100,30 @@ def differences(
 ) -> None:
     """How far bodies lie from one of them, in one property."""
     from claybench.ask.compare import side_by_side
-    from claybench.figure import difference_chart, save
+    from claybench.figure import difference_chart
 
     may_write(to, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
-    sys.stdout.write(f"{save(difference_chart(found, of), to)}\n")
+    written(difference_chart(found, of), to)
 
 
 def vitrification(
     context: typer.Context,
     bodies: list[str] = Bodies,
-    to: Path = To,
+    to: Path | None = To,
     replace: bool = Replace,
     limit: str | None = TightBelow,
     as_of: str | None = AsOf,
 ) -> None:
     """Shrinkage and absorption of bodies against heat."""
     from claybench.ask.compare import side_by_side
-    from claybench.figure import save, vitrification_chart
+    from claybench.figure import vitrification_chart
 
     may_write(to, replace)
     with opened(context) as lab:
         found = side_by_side(lab, bodies, as_of=moment(lab, as_of))
-    chart = vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below")))
-    sys.stdout.write(f"{save(chart, to)}\n")
+    written(vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below"))), to)
 
 
 def _means(found: SideBySide) -> None:

@@ -1,16 +1,30 @@
-"""`figure`: the group of commands that save figures, and the triangle of a plan; those of bodies are in `compare`."""
+"""`figure`: the group of commands that draw figures, and the triangle of a plan; those of bodies are in `compare`."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
 from claybench.cli.common import AsOf, Replace, may_write, moment, opened
 
-app = typer.Typer(help="Save a figure: of bodies, or of three materials of a plan.", no_args_is_help=True)
-To = typer.Option(..., "--to", help="The file: its name ends in .png, .svg or .pdf.")
+if TYPE_CHECKING:
+    from claybench.figure.chart import Chart
+
+app = typer.Typer(
+    help="A figure saved, or told in words: of bodies, slabs, forecasts, or three materials of a plan.",
+    no_args_is_help=True,
+)
+To = typer.Option(None, "--to", help="The file: its name ends in .png, .svg or .pdf; told in words where left out.")
+
+
+def written(chart: Chart, to: Path | None) -> None:
+    """A figure saved, and its path printed; in words where no file was named."""
+    from claybench.figure.render import save
+
+    sys.stdout.write(f"{chart.plain() if to is None else save(chart, to)}\n")
 
 
 @app.command("triangle")
@@ -38,8 +52,7 @@ def triangle(
     from claybench.figure.text_triangle import triangle_text
     from claybench.figure.triangle import triangle as build
 
-    if to is not None:
-        may_write(to, replace)
+    may_write(to, replace)
     asked = read_plan(plan)
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from claybench.cli.common import emit, say, table
+from claybench.quantity.shown import short
 
 if TYPE_CHECKING:
     from claybench.facts.reason import Figure
@@ -45,15 +45,3 @@ def show_sizing(
     table(["figure", "value", "unit", "range", "what it is"], rows)
     for caution in cautions:
         say(f"! {caution.line()}")
-
-
-def short(value: float | None, digits: int = 4) -> str:
-    """A number to so many digits, never with an exponent.
-
-    >>> short(12071.4), short(0.0123456), short(11830.6, 6), short(2e7)
-    ('12070', '0.01235', '11830.6', '20000000')
-    """
-    if value is None:
-        return ""
-    text = f"{Decimal(f'{value:.{digits}g}'):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

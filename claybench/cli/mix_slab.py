@@ -7,7 +7,8 @@ from typing import Any
 import typer
 
 from claybench.cli.common import Json, bucket, opened, quantity, say, settings_and_air, table
-from claybench.cli.figures import short, show_sizing
+from claybench.cli.figures import show_sizing
+from claybench.quantity.shown import short
 
 _Q = "as typed: 25 lb, 12,5 mm, 1 1/2 in"
 _LAB = "the lab's where left out"

@@ -34,7 +34,8 @@ def sheet(
 
     with opened(context) as lab:
         page = batch_page(lab, batch)
-    path = may_write(to or Path(file_name(f"bench sheet {page.batch.batch}")), replace)
+    path = to or Path(file_name(f"bench sheet {page.batch.batch}"))
+    may_write(path, replace)
     bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
@@ -92,7 +93,8 @@ def passport(
 
     with opened(context) as lab:
         held = ask(lab, slab, as_of=moment(lab, as_of))
-    path = may_write(to or Path(file_name(f"passport {held.page.verdict.slab.slab}")), replace)
+    path = to or Path(file_name(f"passport {held.page.verdict.slab.slab}"))
+    may_write(path, replace)
     slab_passport(held, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
@@ -117,12 +119,14 @@ def report(
         at = moment(lab, as_of)
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
             one = reports.body_report(lab, bodies[0], as_of=at)
-            path = may_write(to or Path(papers.file_name(f"report {one.page.body.body}")), replace)
+            path = to or Path(papers.file_name(f"report {one.page.body.body}"))
+            may_write(path, replace)
             papers.body_report(one, path, paper=paper)
         else:
             several = reports.comparison_report(lab, bodies, against=against, as_of=at)
             name = papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}")
-            path = may_write(to or Path(name), replace)
+            path = to or Path(name)
+            may_write(path, replace)
             papers.comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
 
@@ -138,8 +142,7 @@ def table(
     from claybench.ask.frames import frame
     from claybench.exchange import save_table, write_table
 
-    if to is not None:
-        may_write(to, replace)
+    may_write(to, replace)
     with opened(context) as lab:
         found = frame(lab, name, as_of=moment(lab, as_of))
     rows = found.astype(object).where(found.notna(), None).itertuples(index=False, name=None)

@@ -44,8 +44,7 @@ def plan(
     from claybench.ask.plan import plan as ask
     from claybench.exchange.plan_files import read_plan
 
-    if to is not None:
-        may_write(to, replace)
+    may_write(to, replace)
     asked = read_plan(file)
     with opened(context) as lab:
         found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from claybench.cli.common import AsOf, Replace, may_write, moment, opened
-from claybench.cli.figure import To
+from claybench.cli.figure import To, written
 
 if TYPE_CHECKING:
     from claybench.ask.slabs import SlabPage
@@ -28,35 +27,35 @@ def add_to(group: typer.Typer) -> None:
 
 
 def slab(
-    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+    context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """A slab's wetness through its life and, below it, its slowness, with what happened to it."""
     from claybench.figure import slab_life_chart
 
-    _save(context, code, may_write(to, replace), as_of, slab_life_chart)
+    _draw(context, code, to, replace, as_of, slab_life_chart)
 
 
 def slowness(
-    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+    context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to."""
     from claybench.figure import slowness_chart
 
-    _save(context, code, may_write(to, replace), as_of, slowness_chart)
+    _draw(context, code, to, replace, as_of, slowness_chart)
 
 
 def dry_out(
-    context: typer.Context, code: str = Slab, to: Path = To, replace: bool = Replace, as_of: str | None = AsOf
+    context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """What a slab weighs since it last got wet, and what is expected of it."""
     from claybench.figure import dry_out_chart
 
-    _save(context, code, may_write(to, replace), as_of, dry_out_chart)
+    _draw(context, code, to, replace, as_of, dry_out_chart)
 
 
 def forecasts(
     context: typer.Context,
-    to: Path = To,
+    to: Path | None = To,
     replace: bool = Replace,
     slab: str | None = typer.Option(None, "--slab", help="Of this slab only."),
     body: str | None = typer.Option(None, "--body", help="Of this body only."),
@@ -64,18 +63,25 @@ def forecasts(
 ) -> None:
     """Forecasts at the pour, by what was known then, over the times that came: of the lab, a slab or a body."""
     from claybench.ask.lookback import lookback
-    from claybench.figure import lookback_chart, save
+    from claybench.figure import lookback_chart
 
     may_write(to, replace)
     with opened(context) as lab:
         found = lookback(lab, slab=slab, body=body, as_of=moment(lab, as_of))
-    sys.stdout.write(f"{save(lookback_chart(found), to)}\n")
+    written(lookback_chart(found), to)
 
 
-def _save(context: typer.Context, code: str, to: Path, as_of: str | None, draw: Callable[[SlabPage], Chart]) -> None:
+def _draw(
+    context: typer.Context,
+    code: str,
+    to: Path | None,
+    replace: bool,
+    as_of: str | None,
+    chart: Callable[[SlabPage], Chart],
+) -> None:
     from claybench.ask.slabs import slab_page
-    from claybench.figure import save
 
+    may_write(to, replace)
     with opened(context) as lab:
         page = slab_page(lab, code, as_of=moment(lab, as_of))
-    sys.stdout.write(f"{save(draw(page), to)}\n")
+    written(chart(page), to)

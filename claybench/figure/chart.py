@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
+
+from claybench.quantity.shown import short
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,7 @@ class Chart:
 
     def plain(self) -> str:
         """The same as text, for who cannot see the picture."""
-        names = dict(self.ticks)
-        lines = [f"{self.title} ({self.y_label})"]
+        lines = [f"{self.title} ({self.y_label}, by {self.x_label}{' and hour, UTC' if self.dates else ''})"]
         for series in self.series:
             if series.faint:
                 continue
@@ -74,6 +76,16 @@ class Chart:
             for index, (x, y) in enumerate(zip(series.x, series.y, strict=True)):
                 interval = ""
                 if series.low and series.low[index] is not None and series.high[index] is not None:
-                    interval = f"  {series.low[index]:.4g} to {series.high[index]:.4g}"
-                lines.append(f"  {series.label} {names.get(x, f'{x:.4g}')}: {y:.4g}{interval}{how}")
-        return "\n".join([*lines, self.below.plain()] if self.below is not None else lines)
+                    interval = f"  {short(series.low[index])} to {short(series.high[index])}"
+                lines.append(f"  {series.label} {self._across(x)}: {short(y)}{interval}{how}")
+        lines += [f"  {word} {self._across(x)}" for x, word in sorted(self.marks)]
+        lines += [f"  {word}: {short(level)}" for level, word in self.levels]
+        lines += [f"  {band.label}: {short(band.low)} to {short(band.high)}" for band in self.bands]
+        lines += self.notes
+        return "\n".join([*lines, "", self.below.plain()] if self.below is not None else lines)
+
+    def _across(self, x: float) -> str:
+        """Where a point stands on the x axis: the name there, the day, or the number."""
+        if self.dates:
+            return f"{datetime.fromtimestamp(x * 86400, UTC):%Y-%m-%d %H:%M}"
+        return next((name for at, name in self.ticks if abs(at - x) < 0.5), short(x))

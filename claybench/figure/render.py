@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import textwrap
+import warnings
+from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from claybench.errors import BadInput, CannotOpen
 from claybench.figure.chart import Chart, Series
+from claybench.figure.letters import NOTE, families, without
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -77,7 +81,7 @@ def _panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
         axes.axvline(x, color="0.35", lw=0.8, ls=":")
     for x, word in _apart(chart) if worded else ():
         axes.annotate(
-            word, (x, 1), xycoords=("data", "axes fraction"), xytext=(3, -4),
+            _plain(word), (x, 1), xycoords=("data", "axes fraction"), xytext=(3, -4),
             textcoords="offset points", va="top", rotation=90, fontsize=7, color="0.25",
         )  # fmt: skip
     if chart.y_from_zero:
@@ -96,15 +100,41 @@ def save(chart: Chart | Triangle, path: str | Path) -> Path:
     kind = target.suffix.lower().lstrip(".")
     if kind not in _UNDATED:
         raise BadInput(f"'{target.name}' does not end in .png, .svg or .pdf.", "Choose one of these endings.")
-    import matplotlib as mpl
-
     try:
-        # Text stays text, and nothing of the day or the machine gets into the file.
-        with mpl.rc_context({"svg.hashsalt": "claybench", "svg.fonttype": "none", "pdf.fonttype": 42}):
-            _drawn(chart).savefig(target, metadata=_UNDATED[kind])
+        _write(chart, target, kind)
     except OSError as error:
         raise CannotOpen(f"{target} cannot be written: {error.strerror}.", "Choose another place.") from error
     return target
+
+
+def as_png(chart: Chart, width_mm: float, high_mm: float) -> BytesIO:
+    """The chart as a PNG of this size, to be put on a page."""
+    drawn = BytesIO()
+    _write(chart, drawn, "png", size_in=(width_mm / 25.4, high_mm / 25.4), dpi=200)
+    drawn.seek(0)
+    return drawn
+
+
+def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: Any) -> None:
+    """Draw with type for every letter; text stays text, and nothing of the day or the machine gets into the file."""
+    import matplotlib as mpl
+
+    types, unshown = families(chart)
+    if unshown and kind != "svg":
+        chart = without(chart, unshown)
+        chart = replace(chart, notes=(*chart.notes, NOTE))
+    settings: dict[Any, Any] = {
+        "svg.hashsalt": "claybench",
+        "svg.fonttype": "none",
+        "pdf.fonttype": 42,
+        "font.family": types,
+    }
+    with mpl.rc_context(settings), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing")  # the viewer of an SVG has its own types
+        figure = _drawn(chart)
+        if "size_in" in how:
+            figure.set_size_inches(*how["size_in"])
+        figure.savefig(target, format=kind, dpi=how.get("dpi", "figure"), metadata=_UNDATED[kind])
 
 
 def _drawn(chart: Chart | Triangle) -> Figure:

@@ -191,7 +191,7 @@ def _notes(chart: Triangle) -> list[str]:
     notes.append("At each corner the other two are at the least that is shown.")
     if chart.outside:
         notes.append(f"{chart.outside} {'body lies' if chart.outside == 1 else 'bodies lie'} outside what is shown.")
-    return textwrap.wrap(" ".join(notes), 100)
+    return textwrap.wrap(" ".join([*notes, *chart.notes]), 100)
 
 
 def _plain(text: str) -> str:

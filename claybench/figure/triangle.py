@@ -56,6 +56,8 @@ class Triangle:
     points: tuple[Point, ...]
     outside: int
     """Bodies that lie outside what is shown."""
+    notes: tuple[str, ...] = ()
+    """What else is to be said below."""
 
     @property
     def names(self) -> tuple[str, str, str]:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from typing import Any
 
 from claybench.figure.chart import Chart
-from claybench.figure.render import render
+from claybench.figure.render import as_png
 from claybench.paper.page import MM, content_width, text
 from claybench.paper.scannable import Scannable, room_needed, scannable
 
@@ -123,13 +122,8 @@ def picture(chart: Chart, paper: str, high: float = 72.0) -> Any:
     """A figure over the whole width, so many mm high."""
     from reportlab.platypus import Image
 
-    figure = render(chart)
     width = content_width(paper)
-    figure.set_size_inches(width / 25.4, high / 25.4)
-    drawn = BytesIO()
-    figure.savefig(drawn, format="png", dpi=200, metadata={"Software": "claybench"})
-    drawn.seek(0)
-    return Image(drawn, width=width * MM, height=high * MM, hAlign="LEFT")
+    return Image(as_png(chart, width, high), width=width * MM, height=high * MM, hAlign="LEFT")
 
 
 def _cell(cell: Any, column: Col, size: float) -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import Decimal
 
 from claybench.quantity.units import convert, unit
 
@@ -20,6 +21,18 @@ def show(value: float, unit_: str, *, as_unit: str | None = None, digits: int | 
     sign = unit(as_unit or unit_)
     number = plain(held, digits)
     return number if sign == "1" else f"{number} {sign}"
+
+
+def short(value: float | None, digits: int = 4) -> str:
+    """A number to so many digits, never with an exponent; nothing where there is none.
+
+    >>> short(12071.4), short(0.0123456), short(11830.6, 6), short(2e7)
+    ('12070', '0.01235', '11830.6', '20000000')
+    """
+    if value is None:
+        return ""
+    text = f"{Decimal(f'{value:.{digits}g}'):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def plain(value: float, digits: int | None = None) -> str:

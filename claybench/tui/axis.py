@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
-from textual_plot import AxisFormatter
+from textual_plot import AxisFormatter, NumericAxisFormatter, PlotWidget
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -39,5 +39,31 @@ class Dates(AxisFormatter):
 
     def get_labels_for_ticks(self, ticks: Sequence[float]) -> list[str]:
         """Day and month."""
-        days = [_START + timedelta(days=at) for at in ticks]
-        return [f"{day.day} {day:%b}" for day in days]
+        return [day(at) for at in ticks]
+
+
+class Heights(NumericAxisFormatter):
+    """Numbers up the side, so far apart that each has a line of its own."""
+
+    def __init__(self, plot: PlotWidget) -> None:
+        self._plot = plot
+
+    def get_ticks(self, min_: float, max_: float, max_ticks: int = 8) -> list[float]:
+        """Fewer where the plot is low."""
+        found = super().get_ticks(min_, max_, max_ticks)
+        rows = max(self._plot.size.height - 3, 2)
+        step = next(each for each in (1, 2, 4, 5, 10, 20) if (len(found) - 1) / each < rows or each == 20)
+        if step == 1:
+            return found
+        apart = found[1] - found[0]
+        return [at for at in found if round(at / apart) % step == 0]
+
+
+def day(at: float) -> str:
+    """Days since the first of January 1970 as day and month.
+
+    >>> day(0.0), day(59.5)
+    ('1 Jan', '1 Mar')
+    """
+    found = _START + timedelta(days=at)
+    return f"{found.day} {found:%b}"

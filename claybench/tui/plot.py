@@ -56,7 +56,7 @@ class ChartView(Vertical):
         from textual_plot import PlotWidget
 
         panels = [chart] if chart.below is None or self.size.height < _TWO_PLOTS else [chart, chart.below]
-        self.query_one(Static).update("   below: ".join(each.y_label + _legend(each) for each in panels))
+        self.query_one(Static).update("\n".join([*_titles(panels), *_below_titles(chart, self.size.width - 2)]))
         plots = list(self.query(PlotWidget))
         for plot in plots[len(panels) :]:
             await plot.remove()
@@ -73,7 +73,7 @@ class ChartView(Vertical):
         from textual_plot import HiResMode
 
         plot.clear()
-        plot.margin_top, plot.margin_left = 0, 7
+        plot.margin_top, plot.margin_left, plot.margin_bottom = 0, 7, 1
         for number, series in enumerate(chart.series):
             if series.faint or not series.x:
                 continue
@@ -100,8 +100,9 @@ class ChartView(Vertical):
             plot.add_v_line(x, line_style="bright_black")
         from textual_plot import NumericAxisFormatter
 
-        from claybench.tui.axis import Dates, Names
+        from claybench.tui.axis import Dates, Heights, Names
 
+        plot.set_y_formatter(Heights(plot))
         plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else NumericAxisFormatter())
         if chart.ticks:
             plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
@@ -111,6 +112,25 @@ class ChartView(Vertical):
         else:
             plot.set_xlimits(None, None)
         plot.set_ylimits(0 if chart.y_from_zero else None, None)
+
+
+def _titles(panels: list[Chart]) -> list[str]:
+    """What is drawn, and what each sign means."""
+    return ["   below: ".join(each.y_label + _legend(each) for each in panels)]
+
+
+def _below_titles(chart: Chart, room: int) -> list[str]:
+    """What goes across, and the words of the upright lines: the newest, if there is no room for all."""
+    from claybench.tui.axis import day
+
+    across = "" if chart.dates or chart.ticks else f"across: {chart.x_label}   "
+    room = max(room - len(across), 30)
+    words = [f"{day(x)} {word}" if chart.dates else word for x, word in sorted(chart.marks)]
+    said, left = "", list(words)
+    while left and len(left[-1]) + len(said) + 8 <= room:
+        said = f"{left.pop()}, {said}" if said else left.pop()
+    line = f"{across}│ {'… ' if left else ''}{said}" if said else across.rstrip()
+    return [line] if line else []
 
 
 def _legend(chart: Chart) -> str:

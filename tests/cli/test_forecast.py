@@ -49,5 +49,10 @@ def test_figures_of_slabs_and_forecasts_are_saved(command: Command, sample_lab_f
         answer = command("figure", *what, "--to", "f.svg", "--replace", *lab)
         assert (answer.code, answer.out) == (0, "f.svg\n"), answer.err
     assert "slab P2" in (tmp_path / "f.svg").read_text(encoding="utf-8")
+    told = command("figure", "dry-out", "P2", *lab).out.splitlines()
+    assert told[0].startswith("Slab P2: drying out") and "by days since it last got wet" in told[0]
+    assert any(line.startswith("  weighed 0: 1") for line in told) and not any("e+" in line for line in told)
+    told = command("figure", "slab", "P2", *lab).out
+    assert "  salts 2026-08-24 " in told and "time over forecast" in told
     assert "no slab 'ZZ'" in command("figure", "slab", "ZZ", "--to", "g.svg", *lab).err
     assert "no body 'ZZ'" in command("figure", "forecasts", "--body", "ZZ", "--to", "g.svg", *lab).err

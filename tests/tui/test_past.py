@@ -28,6 +28,7 @@ async def test_the_labs_forecasts_are_drawn_and_saved(sample_lab_file: Path, tmp
         assert "runs came within their 90 % interval" in driver.said("#heading")
         text = driver.text()
         assert "as forecast, within 90 %, outside" in text and "D147" in text
+        assert "across: came, minutes after the pour" in text
         assert re.search(r"D147 .* 1 h 11", text)  # what came, whatever was forecast
         await driver.press("g", "right", "ctrl+s")  # svg rather than png
         assert (documents / "forecasts the lab.svg").stat().st_size > 5000
@@ -42,7 +43,10 @@ async def test_a_slabs_figures_go_round_and_each_is_saved_as_wanted(
     async with opened(path, SIZES[0], END) as driver:
         await driver.app.push_screen(SlabPlace("P2"))
         await driver.settle()
-        assert "wetness, % of what" in driver.text()
+        text = driver.text()
+        assert "wetness, % of what" in text and "│ 24 Aug salts, 24 Aug cleaned" in text
+        heights = [int(found[1]) for line in text.splitlines() if (found := re.match(r" +(\d+) [^\w\s]", line))]
+        assert heights in ([80, 40, 0], [100, 50, 0]), "each far enough from the next to have a line of its own"
         await driver.press("right")
         assert "time over forecast" in driver.text() and "wetness, % of what" not in driver.text()
         await driver.press("left", "g", "left", "ctrl+s")  # the last kind
