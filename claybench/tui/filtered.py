@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input
 
+from claybench.tui.field import Field
 from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ else:
 
 def filter_box(hint: str) -> Input:
     """The field for the letters, hidden until it is asked for."""
-    return Input(placeholder=hint, compact=True, id="filter", classes="filter hidden")
+    return Field(placeholder=hint, compact=True, id="filter", classes="filter hidden")
 
 
 class Filtered(_Base):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.reactive import Reactive
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
@@ -58,6 +59,9 @@ class Place(Screen[Any]):
     """The place it belongs to."""
     purpose = ""
     """One sentence for the help."""
+
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+    """What has the focus. It paints itself, as does what had it; the screen around them stays."""
 
     if TYPE_CHECKING:
 

@@ -26,6 +26,8 @@ class Clock:
 
     def __init__(self, start: datetime) -> None:
         self.time = start
+        self.moved: Callable[[], object] = lambda: None
+        """Called when time has gone by."""
 
     def __call__(self) -> datetime:
         return self.time
@@ -33,6 +35,7 @@ class Clock:
     def forward(self, minutes: float) -> None:
         """Move on."""
         self.time += timedelta(minutes=minutes)
+        self.moved()
 
 
 class Driver:
@@ -184,6 +187,7 @@ async def opened(
     clock = Clock(start)
     opener: Callable[[], Lab] = lambda: _with_clock(path, clock)  # noqa: E731
     app = Notebook(opener=opener)
+    clock.moved = app.clear_notifications  # none of them stays for minutes
     threads = _Threads()
     async with app.run_test(size=size, notifications=True) as pilot:
         driver = Driver(pilot, app, clock, threads)

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import BadInput
+from claybench.tui.field import Field
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
 from claybench.tui.place import Place
@@ -58,7 +59,7 @@ class BodiesPlace(Filtered, Place):
         from claybench.insight.asking import EXAMPLE
 
         with Vertical(id="asking", classes="asking hidden"):
-            yield Input(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
+            yield Field(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
         yield filter_box("letters of a body, family or material; Enter keeps them")
         yield Sheet(_COLUMNS, id="list", empty=_EMPTY)

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.field import Field
 from claybench.tui.keys import WEIGH, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.place import Place
@@ -42,7 +43,7 @@ class WeighPlace(Place):
         """The material in large, the field, the list."""
         yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
-        yield Input("", compact=True, id="weight", classes="filter", select_on_focus=False)
+        yield Field("", compact=True, id="weight", classes="filter", select_on_focus=False)
         yield Static("", id="echo", classes="dim", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="lines", classes="text", markup=False)

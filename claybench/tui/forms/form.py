@@ -52,35 +52,36 @@ class Form(Place):
         self._follows = follows
         self._said_follows = False
         self._saving = False
+        self.entries: list[Entry] = []
+        """The rows, from top to bottom."""
 
     def middle(self) -> Iterable[Widget]:
         """Title, rows, and a line for what concerns the whole form."""
         typed = self.app.drafts.load(self._draft) if self.app.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
+        self.entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self.asks]
         yield Static(self.heading, classes="heading", markup=False)
         with Fields(classes="form"):
-            for ask in self.asks:
-                yield Entry(ask, typed.get(ask.name, ask.text))
+            yield from self.entries
         said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
 
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
-        entries = list(self.query(Entry))
-        start = next((entry for entry in entries if entry.ask.name == self._first), None)
-        start = start or next((entry for entry in entries if not entry.ask.text), entries[0])
+        start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
+        start = start or next((entry for entry in self.entries if not entry.ask.text), self.entries[0])
         start.field.focus()
-        for entry in entries:
+        for entry in self.entries:
             if entry.text:
                 self._echo(entry)
 
     def typed(self) -> dict[str, str]:
         """Everything typed."""
-        return {entry.ask.name: entry.text for entry in self.query(Entry)}
+        return {entry.ask.name: entry.text for entry in self.entries}
 
     def put(self, **texts: str) -> None:
         """Put texts into fields as if they were typed."""
-        for entry in self.query(Entry):
+        for entry in self.entries:
             if entry.ask.name in texts:
                 entry.put(texts[entry.ask.name])
 
@@ -98,7 +99,7 @@ class Form(Place):
         self._echo(event.entry)
         self._show_doubts()
         self._say_what_follows()
-        changed = {ask.name: text for ask in self.asks if (text := self.typed()[ask.name]) != ask.text}
+        changed = {entry.ask.name: entry.text for entry in self.entries if entry.text != entry.ask.text}
         self.app.drafts.keep(self._draft, changed)
 
     def _echo(self, entry: Entry) -> None:
@@ -115,7 +116,7 @@ class Form(Place):
             return
         values = {name: each.value for name, each in self.understood().items()}
         said = dict(self._doubts(values))
-        for entry in self.query(Entry):
+        for entry in self.entries:
             if entry.ask.name in said:
                 entry.say(said[entry.ask.name], "doubt")
 
@@ -130,11 +131,10 @@ class Form(Place):
 
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter: next field; on the last one, save."""
-        entries = list(self.query(Entry))
-        if event.entry is entries[-1]:
+        if event.entry is self.entries[-1]:
             self.action_save()
         else:
-            self._to(entries[entries.index(event.entry) + 1])
+            self._to(self.entries[self.entries.index(event.entry) + 1])
 
     def action_next_field(self) -> None:
         """Next field."""
@@ -145,9 +145,8 @@ class Form(Place):
         self._step(-1)
 
     def _step(self, by: int) -> None:
-        entries = list(self.query(Entry))
-        here = next((n for n, entry in enumerate(entries) if entry.field.has_focus), 0)
-        self._to(entries[min(max(here + by, 0), len(entries) - 1)])
+        here = next((n for n, entry in enumerate(self.entries) if entry.field.has_focus), 0)
+        self._to(self.entries[min(max(here + by, 0), len(self.entries) - 1)])
 
     def _to(self, entry: Entry) -> None:
         entry.field.focus()
@@ -158,7 +157,7 @@ class Form(Place):
     def action_save(self) -> None:
         """Save what is typed; what cannot be used is said beside its field."""
         found = self.understood()
-        wrong = [entry for entry in self.query(Entry) if found[entry.ask.name].wrong]
+        wrong = [entry for entry in self.entries if found[entry.ask.name].wrong]
         for entry in wrong:
             entry.say(found[entry.ask.name].wrong, "wrong")
         if wrong:
@@ -183,7 +182,7 @@ class Form(Place):
 
     def _show_error(self, error: ClaybenchError) -> None:
         name = error.field if isinstance(error, BadInput) else ""
-        for entry in self.query(Entry):
+        for entry in self.entries:
             if entry.ask.name == name:
                 entry.say(str(error), "wrong")
                 self._to(entry)
@@ -202,7 +201,7 @@ class Form(Place):
     def action_start_over(self) -> None:
         """Drop the draft."""
         self.app.drafts.drop(self._draft)
-        for entry in self.query(Entry):
+        for entry in self.entries:
             entry.put(entry.ask.text)
             self._echo(entry)
         self._say("Started over.")

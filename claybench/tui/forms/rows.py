@@ -11,6 +11,7 @@ from textual.suggester import SuggestFromList
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench.tui.field import Field
 from claybench.tui.forms.ask import Ask
 
 
@@ -123,7 +124,7 @@ class Entry(Horizontal):
         if ask.kind in ("word", "yesno"):
             return Choice(ask.words or ("yes", "no"), text, ask.required, id=f"f-{ask.name}")
         suggester = SuggestFromList(ask.suggestions, case_sensitive=False) if ask.suggestions else None
-        return Input(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=False)
+        return Field(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=False)
 
     def compose(self) -> ComposeResult:
         """Label, field, what is understood."""

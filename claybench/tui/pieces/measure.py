@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from claybench.errors import ClaybenchError
 from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
+from claybench.tui.field import Field
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.forms import ask_hand, hand, see_fault
@@ -71,7 +72,7 @@ class MeasurePlace(Place):
     def middle(self) -> Iterable[Widget]:
         """The reading, the field, what is understood, the grid."""
         yield Static("", id="reading-name", classes="heading", markup=False)
-        yield Input(compact=True, id="value", classes="filter", select_on_focus=False)
+        yield Field(compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
         yield Sheet(
             [], id="list", sorts=False, empty="No piece to measure: those broken, lost or scrapped are left out."

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from claybench.errors import ClaybenchError
 from claybench.terms import Measurement
+from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
 from claybench.tui.pieces.plan import DRAFT, Plan, Turn
 from claybench.tui.pieces.reading import ask_for, understand
@@ -42,7 +43,7 @@ class StudyPlace(Place):
     def middle(self) -> Iterable[Widget]:
         """The bar in large, the field, results once there are any."""
         yield Static("", id="turn", classes="heading", markup=False)
-        yield Input("", compact=True, id="value", classes="filter", select_on_focus=False)
+        yield Field("", compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="found", classes="text", markup=False)

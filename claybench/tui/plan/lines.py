@@ -10,6 +10,7 @@ from textual.containers import Vertical
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
+from claybench.tui.field import Field
 from claybench.tui.forms import Ask, Entry
 from claybench.tui.plan.asks import GAP, line_of
 
@@ -21,7 +22,7 @@ class Line(Entry):
         name, value = line_of(text)
         super().__init__(ask, name)
         self.field.add_class("name")
-        self.value = Input(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
+        self.value = Field(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
         """Where the value is typed."""
         self.leaving = False
         """Taken out, though still on the screen for a moment."""

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -37,7 +38,7 @@ class FilesPlace(Place):
     def middle(self) -> Iterable[Widget]:
         """The folder, a field, the files."""
         yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
-        yield Input(placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter")
+        yield Field(placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter")
         yield Sheet(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
 
     def on_mount(self) -> None:

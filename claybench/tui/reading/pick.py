@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench.tui.field import Field
 from claybench.tui.keys import PICK, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -28,7 +29,7 @@ class PickPlace(Place):
     def middle(self) -> Iterable[Widget]:
         """The question, a field for letters, the list."""
         yield Static(self.heading, classes="heading", markup=False)
-        yield Input(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
+        yield Field(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
         yield Sheet(self.columns, id="list", empty="Nothing here has these letters.")
 
     def on_mount(self) -> None:
