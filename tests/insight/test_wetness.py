@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
 from claybench.insight.air import AirRecord
+from claybench.insight.drying import DryingLaw
 from claybench.insight.settings import Settings
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.wetness import CAPACITY_LOG_SD, SlabWater, Taken
@@ -117,3 +121,23 @@ def test_weighings_teach_the_slabs_own_drying() -> None:
 def test_full_is_shown_as_full() -> None:
     found = water([weighed(0, 10_000, "weighed_dry"), weighed(1, 15_000)]).at(T0 + timedelta(hours=1))
     assert found.now == 1.0
+
+
+@given(st.floats(1, 4000), st.floats(0.1, 200), st.floats(1, 120))
+def test_by_how_much_a_drying_slab_leans_on_its_water_and_its_rate(held: float, hours: float, rate: float) -> None:
+    """Closed forms against small steps either way, apart from the kink where the rate begins to fall."""
+    law = DryingLaw(rate, 900.0)
+    left, by_water, by_rate = law.leaning(held, hours)
+    assert left == law.after(held, hours)
+    step, factor = 1e-4 * held, math.exp(1e-4)
+    assume(all(abs(mass - 900) > 1 for mass in (held, left)))
+    after = law.after(held + step, hours) - law.after(held - step, hours)
+    assert by_water == pytest.approx(after / (2 * step), rel=1e-3, abs=1e-9)
+    faster, slower = DryingLaw(rate * factor, 900.0), DryingLaw(rate / factor, 900.0)
+    assert by_rate == pytest.approx((faster.after(held, hours) - slower.after(held, hours)) / 2e-4, rel=1e-3, abs=1e-4)
+
+
+def test_a_dry_slab_leans_on_nothing_that_has_gone() -> None:
+    """What it held is forgotten as fast as it would have dried."""
+    assert DryingLaw(90.0, 900.0).leaning(0.0, 10.0) == (0.0, pytest.approx(math.exp(-1)), 0.0)
+    assert DryingLaw(0.0, 900.0).leaning(0.0, 10.0) == (0.0, 1.0, 0.0)
