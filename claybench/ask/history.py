@@ -44,7 +44,8 @@ def act_page(lab: Lab, act_id: int) -> ActPage:
 def row_words(row: Changed, zone: tzinfo) -> str:
     """One row that an act touched, in words."""
     table = TABLES[row.table]
-    key = " ".join(value_words(table[name], value, zone) for name, value in zip(table.key, row.key, strict=True))
+    named = zip(table.key, row.key, strict=True)
+    key = " ".join(value_words(table[name], value, zone) for name, value in named if value is not None)
     parts = []
     for column, before, after in row.values:
         if row.kind == "changed":

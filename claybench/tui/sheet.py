@@ -20,6 +20,8 @@ from textual.strip import Strip
 from claybench.tui.ordering import Order, ordered
 
 R = TypeVar("R")
+_LEAST = 6
+"""Cells of a column that have to have room, or it is left out on a narrow screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,8 +267,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         ]
 
     def _strip(self, cells: list[str], style: Style, width: int, lead: str) -> Strip:
-        parts = [lead]
+        parts, at = [lead], len(lead)
         for column, size, text in zip(self.columns, self._widths(), cells, strict=False):
+            if at + min(size, _LEAST) > width:
+                break  # a letter or two of a column say nothing
+            at += size + 2
             flat = " ".join(text.split()) if "\n" in text or "\t" in text else text
             if cell_len(flat) > size:
                 flat = set_cell_size(flat, max(size - 1, 0)) + "…"

@@ -53,7 +53,7 @@ async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> Non
     folder = await asyncio.to_thread(papers)
     start = await asyncio.to_thread(free_name, folder / _file(f"{names[0]} {day}"))
     asks = [
-        Ask("to", "file", required=True, text=start.name, echoes=echo),
+        Ask("to", "file", required=True, text=start.name, echoes=echo, long=True),
         Ask("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=app.drafts.load(_KEPT).get("decimal", "point"),
             note="comma: for a spreadsheet that writes 12,5"),
         Ask("replace", "replace a file there", "yesno", required=True, text="no"),

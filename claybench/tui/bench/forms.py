@@ -199,7 +199,8 @@ async def correct_row(app: Notebook, row: Any, names: list[str] | tuple[str, ...
         return str(values.get(table.code or "", key[0]))
 
     asks = [Ask.of(kind, name, getattr(row, name)) for name in names]
-    await app.push_screen(Form(title, asks, save, draft=title, first=names[0]))
+    tab = getattr(app.screen, "tab", "bench")  # where one came from
+    await app.push_screen(Form(title, asks, save, draft=title, first=names[0], tab=tab))
 
 
 async def note_air(app: Notebook) -> None:

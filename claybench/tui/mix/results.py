@@ -26,7 +26,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -
         "",
         f"as cast   {number(sized.as_cast_g / 1000, 2, 'kg'):>9}",
         f"dry       {number(sized.dry_g / 1000, 2, 'kg'):>9}   to dry off {number(sized.dry_off_g, 0, 'g')}",
-        f"full      {number(sized.full_g / 1000, 2, 'kg'):>9}   takes up {number(sized.capacity_g, 0, 'g')}",
+        f"full      {number(sized.full_g / 1000, 2, 'kg'):>9}   at the most; soaking fills it with {number(sized.capacity_g, 0, 'g')}",
         f"lift      {sized.lift}",
         f"warms by  {sized.temperature_rise_k:.0f} K at most",
     ]

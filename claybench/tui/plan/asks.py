@@ -49,14 +49,14 @@ def digits_of(name: str) -> int:
 def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
     """Fields above the tables."""
     return (
-        Ask("title", "title", required=True, note="names the set that is made from it"),
+        Ask("title", "title", required=True, note="names the set that is made from it", long=True),
         Ask("family", "family", "code", suggestions=families, note=", ".join(families[:4]) or "bodies that may share slabs"),
         Ask("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
         Ask("cone", "cone", "code", note="as written: 06 is not 6"),
         Ask("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
         Ask("base", "from body", "code", suggestions=bodies, note="its own parts ± 10, where none below"),
         Ask("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
-        Ask("hours", "bench hours", note=f"the lab's {bench}"),
+        Ask("hours", "bench hours", note=f"the lab's {bench}", long=True),
     )  # fmt: skip
 
 
@@ -64,7 +64,7 @@ def first_asks() -> tuple[Ask, ...]:
     """How a first set is laid out."""
     return (
         Ask("first", "laid out as", "word", words=KINDS, note="empty: the plan chooses"),
-        Ask("between", "between", note="ends of a line or triangle: B-01, B-08"),
+        Ask("between", "between", note="ends of a line or triangle: B-01, B-08", long=True),
     )
 
 
@@ -75,7 +75,7 @@ def target_asks() -> tuple[Ask, ...]:
 
 def file_ask(folder: str) -> Ask:
     """Where the plan is kept."""
-    return Ask("file", "file", note=f"by its title, in {folder}")
+    return Ask("file", "file", note=f"by its title, in {folder}", long=True)
 
 
 def typed_of(asked: PlanAsked) -> dict[str, str]:

@@ -143,9 +143,9 @@ def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
         said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
         said += [f"{target_label(name)} {BLIND:g} (a guess: nothing measured)" for name in sight.blind]
         lines += [
-            f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY} batches meets every target at once. It is the",
-            "product of the chances of each target, by Student's t around what its surface foretells (here for the parts",
-            "as rounded):",
+            f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY} batches meets every target at once. "
+            "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "
+            "the parts as rounded):",
             *(f"  {text}" for text in said),
             "",
             "Ranges hold the mean of one new batch with 90 %.",
@@ -162,7 +162,7 @@ def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     else:
         lines += [
             "",
-            f"Slab {body.slab}: of the slabs of {found.family}, the order that takes the fewest bench days, then the",
+            f"Slab {body.slab}: of the slabs of {found.family}, the order that takes the fewest bench days, then the "
             "driest slabs, then the earliest hours.",
         ]
     return lines

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
+from textual import events
 from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
@@ -49,10 +51,21 @@ class PourPlace(Place):
         """Steps and cautions."""
         self._page = found
         slabs = ", ".join(found.slabs)
-        masses = f"   {number(found.plaster_g, 0, 'g')} plaster, {number(found.water_g, 0, 'g')} water in each"
+        masses = f"   {number(found.plaster_g, 0, 'g')} plaster, {number(found.water_g, 0, 'g')} water in each, the waste not counted"
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + (masses if found.plaster_g else ""))
-        coming = found.next
-        lines = []
+        self._list()
+        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
+        self._clock(self.app.now())
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Lines as long as there is room."""
+        if self._page is not None:
+            self._list()
+
+    def _list(self) -> None:
+        """The steps, what does not fit into a line hung below its text."""
+        found, lines = self._page, []
+        coming, room = found.next, max(self.size.width - 4, 40)
         for number_, each in enumerate(found.steps, 1):
             mark = "✓" if each.at else "▸" if each is coming else "·"
             when = f"{each.at:%H:%M:%S}" if each.at else "not logged" if coming is None else ""
@@ -60,10 +73,14 @@ class PourPlace(Place):
                 when = moment(each.at)
             said = f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
             times = each.step.short_times()
-            lines.append(said + (f"  {times}" if times else ""))
+            lines += textwrap.wrap(
+                said + (f"  {times}" if times else ""),
+                room,
+                subsequent_indent=" " * 18,
+                replace_whitespace=False,
+                drop_whitespace=True,
+            )
         self.query_one("#steps", Static).update("\n".join(lines))
-        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
-        self._clock(self.app.now())
 
     def tick(self, now: datetime) -> None:
         """The clock goes on."""
