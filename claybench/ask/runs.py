@@ -90,6 +90,10 @@ class PourChoice:
     slabs: tuple[tuple[str, str], ...]
     """Slabs with what is to be said of each: family and wetness, driest first."""
     usable_cm2: dict[str, float]
+    layer_cm2: dict[str, float]
+    """What a layer usually covers: the usable face, or the face within a margin."""
+    doubtful: dict[str, str]
+    """Why a slab is hardly meant: it is not in service yet, or saturated."""
     last_mass: dict[str, float]
     """Last weighing of the bare slab."""
     slip_sg: dict[str, float]
@@ -109,9 +113,21 @@ def pour_choice(lab: Lab) -> PourChoice:
         batches=tuple((batch.batch, batch.body) for batch in batches),
         slabs=tuple((slab.slab, _slab_words(slab, wet[slab.slab])) for slab in slabs),
         usable_cm2={slab.slab: model.waters[slab.slab].body.usable_cm2 for slab in slabs},
+        layer_cm2={slab.slab: model.waters[slab.slab].body.layer_cm2 for slab in slabs},
+        doubtful={
+            slab.slab: words
+            for slab in slabs
+            if (words := _doubtful(slab, wet[slab.slab], snapshot.settings.number("saturated_from")))
+        },
         last_mass={slab.slab: mass for slab in slabs if (mass := model.waters[slab.slab].last_mass)},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
     )
+
+
+def _doubtful(slab: Slab, wet: float | None, saturated: float) -> str:
+    if slab.in_service_on is None and slab.cast_at is not None:
+        return "it is not in service yet"
+    return f"{100 * wet:.0f} % wet: it takes up little" if wet is not None and wet >= saturated else ""
 
 
 def _slab_words(slab: Slab, wet: float | None) -> str:

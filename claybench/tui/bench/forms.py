@@ -62,7 +62,7 @@ async def pour(
         # What was chosen just now counts for more than what was once typed.
         typed = app.drafts.load("pour")
         app.drafts.keep("pour", {name: text for name, text in typed.items() if name not in _CHOSEN})
-    area = choice.usable_cm2.get(slab)
+    area = choice.layer_cm2.get(slab)
 
     async def save(values: Values) -> str:
         body, family = values.pop("body"), values.pop("family")
@@ -75,6 +75,8 @@ async def pour(
         out = []
         if values.get("batch") and values["batch"] not in known and not values.get("body"):
             out.append(("body", "a new batch: name its body, and it is made on the way"))
+        if doubtful := choice.doubtful.get(values.get("slab") or ""):
+            out.append(("slab", doubtful))
         usable = choice.usable_cm2.get(values.get("slab") or "")
         if usable and values.get("area_cm2") and values["area_cm2"] > 1.02 * usable:
             out.append(("area_cm2", f"more than the {usable:.0f} cm² of this slab"))
@@ -115,7 +117,7 @@ async def pour(
     first = "batch" if not batch else "slab" if not slab else "poured_g"
     form = PourForm("Pour slip on a slab", asks, save, draft="pour", doubts=doubts, first=first,
                     note="Pour first: what you leave empty can be filled in later.\n" + care("pour_slip"))  # fmt: skip
-    form.areas = choice.usable_cm2
+    form.areas = choice.layer_cm2
     await app.push_screen(form)
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _COLUMNS = (
     Col("slab", 5),
     Col("family", 7),
-    Col("wet", 4, right=True),
+    Col("wet", 5, right=True),
     Col("layer", 6),
     Col("since", 6, right=True),
     Col("what to do", 26, grows=True),

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -15,6 +16,9 @@ from claybench.tui.keys import WEIGH, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.place import Place
 from claybench.tui.words import number
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
 
 _DOUBT_PCT = 5.0
 """A weight further off its target than this is asked about, not refused."""
@@ -216,12 +220,21 @@ class WeighPlace(Place):
         page, at = self._page, self._at or 0
         if at < len(page.lines):
             line = page.lines[at]
-            done = await self.app.attempt(weigh_in, page.batch.batch, at + 1, line.material, line.lot, mass)
-        else:
-            done = await self.app.attempt(
-                water_in, page.batch.batch, dry_g=round(page.dry_g, 1), water_g=round(mass + page.lot_water_g, 1)
+            act: Callable[[Lab], None] = partial(
+                weigh_in,
+                batch=page.batch.batch,
+                position=at + 1,
+                material=line.material,
+                lot=line.lot,
+                mass_g=mass,
             )
-        if not done:
+        else:
+            water = round(mass + page.lot_water_g, 1)
+            act = partial(water_in, batch=page.batch.batch, dry_g=round(page.dry_g, 1), water_g=water)
+        try:
+            await self.app.do(act)  # the list says that it is done; a notice would stand before it
+        except ClaybenchError as error:
+            self.app.complain(error)
             return
         self.query_one(Input).value = ""
         if at >= len(page.lines):

@@ -51,6 +51,8 @@ class Form(Place):
         self._first = first
         self._follows = follows
         self._said_follows = False
+        self._doubted: set[str] = set()
+        """Fields beside which a doubt stands."""
         self._saving = False
         self.entries: list[Entry] = []
         """The rows, from top to bottom."""
@@ -74,6 +76,7 @@ class Form(Place):
         for entry in self.entries:
             if entry.text:
                 self._echo(entry)
+        self._show_doubts()
 
     def typed(self) -> dict[str, str]:
         """Everything typed."""
@@ -119,6 +122,9 @@ class Form(Place):
         for entry in self.entries:
             if entry.ask.name in said:
                 entry.say(said[entry.ask.name], "doubt")
+            elif entry.ask.name in self._doubted:
+                self._echo(entry)  # what was doubtful became clear in another field
+        self._doubted = set(said)
 
     def _say_what_follows(self) -> None:
         if self._follows is None:
