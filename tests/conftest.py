@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
@@ -70,16 +70,24 @@ def ticking() -> Ticking:
 @pytest.fixture(params=BACKENDS)
 def lab(request: pytest.FixtureRequest, ticking: Ticking) -> Iterator[Lab]:
     """A fresh empty lab, its clock frozen."""
+    where = request.getfixturevalue("lab_url" if request.param == "postgresql" else "lab_path")
+    with frozen(where, ticking) as opened:
+        yield opened
+
+
+@contextmanager
+def frozen(where: str | Path, ticking: Ticking) -> Iterator[Lab]:
+    """A lab open, its clock moving only when told to."""
     from claybench.record import open_lab
 
-    postgresql = request.param == "postgresql"
-    where = request.getfixturevalue("lab_url" if postgresql else "lab_path")
     opened = open_lab(where)
     opened.now = ticking
     opened.bench = "bench one"
     opened.who = "tester"
-    yield opened
-    opened.close()
+    try:
+        yield opened
+    finally:
+        opened.close()
 
 
 @pytest.fixture(scope="session", params=BACKENDS)
@@ -96,7 +104,7 @@ def fresh_lab(
     def make() -> Iterator[Lab]:
         if postgresql:
             name = fresh_name()
-            on_server(f"CREATE DATABASE {name} TEMPLATE {template}")
+            copy_on_server(template, name)
             opened = open_lab(address(name))
         else:
             folder = tmp_path_factory.mktemp("fresh")
@@ -117,7 +125,7 @@ def fresh_lab(
 def lab_url(empty_lab_database: str) -> Iterator[str]:
     """The address of a fresh empty lab on the server, which drops it afterwards."""
     name = fresh_name()
-    on_server(f"CREATE DATABASE {name} TEMPLATE {empty_lab_database}")
+    copy_on_server(empty_lab_database, name)
     yield address(name)
     on_server(f"DROP DATABASE {name} WITH (FORCE)")
 
@@ -158,14 +166,27 @@ def address(name: str) -> str:
     return sa.make_url(SERVER).set(database=name).render_as_string(hide_password=False)
 
 
+def copy_on_server(template: str, name: str) -> None:
+    """Copy a database file by file, which for a small one takes a third of the time of copying through the log."""
+    with _server() as connection:
+        how = "STRATEGY FILE_COPY" if connection.dialect.server_version_info >= (15,) else ""  # before, the only way
+        connection.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE {template} {how}")
+
+
 def on_server(statement: str) -> None:
     """Have the server do something outside any transaction."""
+    with _server() as connection:
+        connection.exec_driver_sql(statement)
+
+
+@contextmanager
+def _server() -> Iterator[Any]:
     import sqlalchemy as sa
 
     url = sa.make_url(SERVER).set(drivername="postgresql+psycopg")
     engine = sa.create_engine(url, isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
-        connection.exec_driver_sql(statement)
+        yield connection
     engine.dispose()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import groupby
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from claybench.paper.page import MM
 
@@ -54,25 +54,34 @@ class Scannable:
 def scannable(words: str, room: float) -> Scannable | None:
     """The code of these words in a square of so many mm, quiet zone included, as redundant as its modules stay easy
     to scan; None where even the coarsest would be too fine."""
-    made = [_modules(words, level) for level in _LEVELS]
     for least in (_EASY, SMALLEST):
-        for rows in made:
-            size = room / (len(rows) + 2 * QUIET)
+        for level in _LEVELS:
+            size = room / (_across(words, level) + 2 * QUIET)
             dots = math.floor(size / _DOT + 1e-6) * _DOT
             if size >= least - 1e-6:
-                return Scannable(rows, dots if dots >= _EASY else size)
+                return Scannable(_modules(words, level), dots if dots >= _EASY else size)
     return None
 
 
 def room_needed(words: str) -> float:
     """Side in mm of the smallest square that these words can be scanned from."""
-    return (len(_modules(words, _LEVELS[-1])) + 2 * QUIET) * SMALLEST
+    return (_across(words, _LEVELS[-1]) + 2 * QUIET) * SMALLEST
+
+
+def _across(words: str, level: str) -> int:
+    """Modules along a side. How many is known long before which of them are dark."""
+    return 17 + 4 * int(_encoder(words, level).calculate_version())
 
 
 def _modules(words: str, level: str) -> tuple[tuple[bool, ...], ...]:
+    code = _encoder(words, level)
+    code.make()
+    return tuple(tuple(map(bool, row)) for row in code.modules)
+
+
+def _encoder(words: str, level: str) -> Any:
     from reportlab.graphics.barcode import qrencoder
 
     code = qrencoder.QRCode(None, getattr(qrencoder.QRErrorCorrectLevel, level))
     code.addData(words)
-    code.make()
-    return tuple(tuple(map(bool, row)) for row in code.modules)
+    return code

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -66,7 +67,7 @@ def said_by(path: Path) -> list[Said]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Code:
     """A scannable code as printed; lengths in mm from the lower left corner of the page."""
 
@@ -74,13 +75,13 @@ class Code:
     squares: tuple[tuple[float, float, float, float], ...]
     """Left, bottom, width and height of each dark run of modules."""
 
-    @property
+    @cached_property
     def module(self) -> float:
         """Side of a module: the upper left finder pattern is seven of them wide (ISO/IEC 18004)."""
         top = max(y for _, y, _, _ in self.squares)
         return min((x, width) for x, y, width, _ in self.squares if abs(y - top) < 1e-6)[1] / 7
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """Left, bottom, right and top of what is dark."""
         return (

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
 from claybench.ask.labels import labelled
-from claybench.ask.search import read_scan, scan_text, search
+from claybench.ask.search import scan_text, search
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, OutOfRange
 from claybench.paper import Grid, labels
 from claybench.paper.labels import Sheets
 from claybench.paper.page import MM
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Lot, Material, Piece, Slab
-from claybench.work.recipes import add_body, add_lot, add_material, mix_batch
+from claybench.terms import Piece, Slab
 from claybench.work.slabs import cast_slab
+from tests.paper.odd import odd_names
 from tests.paper.reading import LONG, NASTY, PAPERS, flat, printed_codes, said_by, scanned, sizes_of, text_of
 
 THINGS = ("B-01", "batch/B-01-1", "P3", "K-26A", "sodium silicate", "D001", "F-01")
@@ -25,15 +24,7 @@ THINGS = ("B-01", "batch/B-01-1", "P3", "K-26A", "sodium silicate", "D001", "F-0
 @pytest.fixture
 def odd(lab: Lab) -> Lab:
     """A lab of names that are hard to print."""
-    add_material(lab, Material(material=NASTY[:40], caution=f"{NASTY} {NASTY} burns"))
-    add_material(lab, Material(material="barium carbonate"))
-    add_lot(lab, Lot(lot="L/1", material=NASTY[:40], received_on=date(2026, 1, 2), moisture_pct=1.25))
-    recipe = [(NASTY[:40], 60.0), (LONG, 40.0), ("barium carbonate", 0.5)]
-    add_body(lab, Body(body=LONG, title=f"{NASTY} {LONG}{LONG}", family=NASTY[:40]), recipe)
-    mixed = Batch(batch=NASTY[:40], body=LONG, mixed_at=datetime(2026, 3, 12, 9, tzinfo=UTC))
-    mix_batch(lab, mixed, [(NASTY[:40], "L/1", 600.0), (LONG, None, 400.0)])
-    cast_slab(lab, Slab(slab="W", family=NASTY[:40], shape="round", length_mm=480, thickness_mm=45))
-    return lab
+    return odd_names(lab)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -115,18 +106,6 @@ def test_a_code_too_long_for_its_label_stands_there_in_letters(lab: Lab, tmp_pat
     assert scanned(tmp_path / "x.pdf") == [scan_text(Slab, "粘土板" * 13)]
 
 
-def test_a_scan_finds_nothing_but_what_it_names(odd: Lab) -> None:
-    nasty = NASTY[:40]
-    assert [(hit.noun, hit.code) for hit in search(odd, scan_text(Batch, nasty))] == [("batch", nasty)]
-    assert scan_text(Batch, nasty).isascii() and "[" not in scan_text(Batch, nasty)
-    assert [hit.code for hit in search(odd, scan_text(Lot, "L/1"))] == ["L/1"]
-    assert [hit.code for hit in search(odd, "  Claybench:LOT/l%2F1 \n")] == ["L/1"]
-    assert [hit.code for hit in search(odd, "claybench:lot/L/1")] == ["L/1"]
-    assert search(odd, "claybench:lot/L") == []  # the beginning of a code is another thing
-    assert search(odd, "claybench:body/L%2F1") == []
-    assert read_scan("claybench:shoe/L") is None and read_scan("claybench:lot/") is None
-
-
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("grid", [Grid(3, 8), Grid(2, 4), Grid(4, 12), Grid(1, 1), Grid(5, 8, 15.1, 7.2, 2.5, 1.0)])
 def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Grid) -> None:
@@ -134,8 +113,8 @@ def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Gr
     labels(things, tmp_path / "x.pdf", paper=paper, grid=grid)
     width, height = grid.label_size(paper)
     page_high = PAPERS[paper][1] / MM
-    seen = 0
-    for run in said_by(tmp_path / "x.pdf"):
+    said = said_by(tmp_path / "x.pdf")
+    for run in said:
         left, right, bottom = run.left / MM, run.right / MM, run.bottom / MM
         column = int((left - grid.side) / (width + grid.gap_across))
         row = int((page_high - grid.top - bottom) / (height + grid.gap_down))
@@ -143,9 +122,8 @@ def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Gr
         foot = page_high - grid.top - row * (height + grid.gap_down) - height
         assert edge + 1 < left and right < edge + width - 1, run
         assert foot + 1 < bottom < foot + height - 2, run
-        seen += 1
-    assert seen >= 5 * len(things)
-    text = flat(text_of(tmp_path / "x.pdf"))
+    assert len(said) >= 5 * len(things)
+    text = flat("".join(run.text for run in said))
     assert text.count(LONG) >= 4 and flat(NASTY[:40]) in text
     assert "!" in text
 
@@ -176,7 +154,7 @@ def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> No
     assert (tmp_path / "x.pdf").read_bytes() == (tmp_path / "y.pdf").read_bytes()
 
 
-def test_what_cannot_be_done_is_said(sample_lab: Lab, odd: Lab, tmp_path: Path) -> None:
+def test_what_cannot_be_done_is_said(sample_lab: Lab, tmp_path: Path) -> None:
     things = labelled(sample_lab, ["P1"])
     out = tmp_path / "x.pdf"
 
@@ -200,8 +178,5 @@ def test_what_cannot_be_done_is_said(sample_lab: Lab, odd: Lab, tmp_path: Path) 
         labelled(sample_lab, ["batch/P1"])
     with pytest.raises(BadInput, match="Name batches"):
         labelled(sample_lab, [])
-    with pytest.raises(BadInput, match="more than one thing") as found:
-        labelled(odd, [LONG])
-    assert f"body/{LONG} or material/{LONG}" in str(found.value)
     with pytest.raises(BadInput, match="piece gets no label"):
         labelled(sample_lab, [scan_text(Piece, "P33")])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -15,9 +14,9 @@ from claybench.paper import body_report as write_body
 from claybench.paper import comparison_report as write_comparison
 from claybench.paper import file_name
 from claybench.record import Lab
-from claybench.terms import Batch, Body, FaultSeen, Firing, Piece
-from claybench.work.pieces import add_firing, form_pieces, measure, see_fault
+from claybench.terms import Batch, Body
 from claybench.work.recipes import add_body, mix_batch
+from tests.paper.odd import MIXED, odd_pieces
 from tests.paper.reading import (
     LONG,
     NASTY,
@@ -30,8 +29,6 @@ from tests.paper.reading import (
     text_of,
 )
 
-MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
-
 
 def pages_of(path: Path) -> list[str]:
     """The text of each page without spaces."""
@@ -43,15 +40,7 @@ def measured(lab: Lab) -> Lab:
     """A body of hard names with 60 pieces: 100 mm plastic, 94 or 96 dry; one fired to 90."""
     add_body(lab, Body(body=LONG, title=NASTY, family=NASTY[:40]), [(NASTY[:40], 3.0), (LONG, 1.0)])
     mix_batch(lab, Batch(batch=NASTY[:40], body=LONG, mixed_at=MIXED, note=f"{NASTY} {LONG}"), [])
-    pieces = [Piece(piece=f"P{n:02}", batch=NASTY[:40], plastic_mm=100.0) for n in range(60)]
-    form_pieces(lab, pieces)
-    for n, piece in enumerate(pieces):
-        measure(lab, piece.piece, "dry_mm", 94.0 if n % 2 else 96.0, at=MIXED)
-    add_firing(lab, Firing(firing=LONG, cone="06", kiln=NASTY), ["P00"])
-    measure(lab, "P00", "fired_mm", 90.0, at=MIXED, firing=LONG)
-    see_fault(lab, FaultSeen(piece="P00", firing=LONG, seen_on=date(2026, 3, 20), fault="pop_out", count=3, note=NASTY))
-    see_fault(lab, FaultSeen(piece="P01", seen_on=date(2026, 3, 20), fault="none"))
-    return lab
+    return odd_pieces(lab)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
