@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -29,9 +30,43 @@ class Said:
     """Of the type."""
 
 
+@lru_cache(maxsize=4)
+def _read(content: bytes) -> tuple[PdfReader, tuple[str, ...], tuple[Said, ...]]:
+    """A file, the text of each page, and every run of it: reading a page takes longer than printing it."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    from claybench.paper.page import BOLD, FONT, use_fonts
+
+    use_fonts()
+    reader = PdfReader(BytesIO(content))
+    texts, found = [], list[Said]()
+    for number, page in enumerate(reader.pages):
+
+        def visit(text: str, cm: Any, tm: Any, font: Any, size: float, page: int = number) -> None:
+            if not text.strip():
+                return
+            name = BOLD if font is not None and "Bold" in str(font.get("/BaseFont", "")) else FONT
+            left, bottom = tm[4] * cm[0] + cm[4], tm[5] * cm[3] + cm[5]
+            wide = max(stringWidth(line, name, size) for line in text.strip("\n").split("\n"))
+            found.append(Said(text.strip(), page, left, bottom, left + wide, size * cm[3] * tm[3]))
+
+        texts.append(page.extract_text(visitor_text=visit))
+    return reader, tuple(texts), tuple(found)
+
+
+def pages_of(path: Path) -> tuple[str, ...]:
+    """The text of each page, in the order it was written."""
+    return _read(path.read_bytes())[1]
+
+
 def text_of(path: Path) -> str:
-    """All text, in the order it was written."""
-    return "\n".join(page.extract_text() for page in PdfReader(path).pages)
+    """All text."""
+    return "\n".join(pages_of(path))
+
+
+def flat_pages(path: Path) -> list[str]:
+    """The text of each page without spaces."""
+    return [flat(text) for text in pages_of(path)]
 
 
 def sizes_of(path: Path) -> list[tuple[float, float]]:
@@ -46,25 +81,7 @@ def flat(words: str) -> str:
 
 def said_by(path: Path) -> list[Said]:
     """Every run of text with its place and its width in the type it is set in."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    from claybench.paper.page import BOLD, FONT, use_fonts
-
-    use_fonts()
-
-    found: list[Said] = []
-    for number, page in enumerate(PdfReader(path).pages):
-
-        def visit(text: str, cm: Any, tm: Any, font: Any, size: float, page: int = number) -> None:
-            if not text.strip():
-                return
-            name = BOLD if font is not None and "Bold" in str(font.get("/BaseFont", "")) else FONT
-            left, bottom = tm[4] * cm[0] + cm[4], tm[5] * cm[3] + cm[5]
-            wide = max(stringWidth(line, name, size) for line in text.strip("\n").split("\n"))
-            found.append(Said(text.strip(), page, left, bottom, left + wide, size * cm[3] * tm[3]))
-
-        page.extract_text(visitor_text=visit)
-    return found
+    return list(_read(path.read_bytes())[2])
 
 
 @dataclass(frozen=True)
@@ -152,4 +169,4 @@ def outside(path: Path, paper: str) -> list[Said]:
 
 def pictures(path: Path) -> int:
     """How many figures the file holds."""
-    return sum(len(page.images) for page in PdfReader(path).pages)
+    return sum(len(page.images) for page in _read(path.read_bytes())[0].pages)

@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from claybench.ask.batches import batch_page
 from claybench.errors import BadInput
@@ -16,7 +15,7 @@ from claybench.record import Lab
 from claybench.terms import Batch, Body, Lot, Piece
 from claybench.work.pieces import form_pieces
 from claybench.work.recipes import add_body, add_lot, mix_batch
-from tests.paper.reading import LONG, PAPERS, outside, said_by, text_of
+from tests.paper.reading import LONG, PAPERS, outside, said_by, sizes_of, text_of
 
 NASTY = "[/b] & <x> Ünïcode °½"
 
@@ -40,9 +39,7 @@ def mixed(lab: Lab) -> Lab:
 
 def read(path: Path) -> tuple[str, list[tuple[float, float]]]:
     """Text and sizes of the pages."""
-    pages = PdfReader(path).pages
-    sizes = [(float(page.mediabox.width), float(page.mediabox.height)) for page in pages]
-    return "\n".join(page.extract_text() for page in pages), sizes
+    return text_of(path), sizes_of(path)
 
 
 # ISO 216: A4 is 210 × 297 mm; ANSI/ASME Y14.1: Letter is 8.5 × 11 in. A point is 1/72 in.

@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from claybench.ask.batches import batch_page
 from claybench.ask.labels import labelled
@@ -17,7 +16,7 @@ from claybench.paper.page import FONT, use_fonts
 from claybench.record import Lab
 from claybench.terms import Batch, Body
 from claybench.work.recipes import add_body, mix_batch
-from tests.paper.reading import PAPERS, flat, outside, scanned, text_of
+from tests.paper.reading import PAPERS, flat, outside, pages_of, scanned, sizes_of, text_of
 
 SCRIPTS = ("weißbrennend", "καολίνης", "чамот", "粘土", "カオリン", "백토")
 
@@ -55,7 +54,7 @@ def test_only_what_the_embedded_type_lacks_is_set_in_another() -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_pages_are_counted_and_no_heading_stands_alone(odd: Lab, tmp_path: Path, paper: str) -> None:
     bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "x.pdf", paper=paper)
-    pages = [page.extract_text() for page in PdfReader(tmp_path / "x.pdf").pages]
+    pages = pages_of(tmp_path / "x.pdf")
     assert len(pages) == 2
     for number, text in enumerate(pages, 1):
         assert f"page {number} of 2" in text
@@ -67,4 +66,4 @@ def test_a_bench_sheet_can_be_scanned(sample_lab: Lab, tmp_path: Path) -> None:
     for paper in PAPERS:
         bench_sheet(batch_page(sample_lab, "B-01-1"), tmp_path / "x.pdf", paper=paper)
         assert scanned(tmp_path / "x.pdf") == ["CLAYBENCH:BATCH/B-01-1"]
-        assert len(PdfReader(tmp_path / "x.pdf").pages) == 1
+        assert len(sizes_of(tmp_path / "x.pdf")) == 1

@@ -6,7 +6,6 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from claybench.ask.reports import passport
 from claybench.errors import BadInput, NotFound
@@ -20,6 +19,7 @@ from tests.paper.reading import (
     NASTY,
     PAPERS,
     flat,
+    flat_pages,
     outside,
     pictures,
     scanned,
@@ -81,7 +81,7 @@ def test_a_long_life_goes_over_pages_with_heads_and_keeps_inside(lab: Lab, tmp_p
         )
     log_slab(lab, SlabEvent(slab=LONG, at=START + timedelta(days=5), event="note", note="word " * 780))
     slab_passport(passport(lab, LONG), tmp_path / "x.pdf")
-    pages = [flat(page.extract_text()) for page in PdfReader(tmp_path / "x.pdf").pages]
+    pages = flat_pages(tmp_path / "x.pdf")
     assert len(pages) > 4
     assert all("whenwhatfiguresbynote" in page for page in pages[1:])
     whole = "".join(pages)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from claybench.ask.compare import compare_bodies
 from claybench.ask.reports import BodyReport, Comparison, body_report, comparison_report
@@ -22,17 +21,13 @@ from tests.paper.reading import (
     NASTY,
     PAPERS,
     flat,
+    flat_pages,
     outside,
     pictures,
     scanned,
     sizes_of,
     text_of,
 )
-
-
-def pages_of(path: Path) -> list[str]:
-    """The text of each page without spaces."""
-    return [flat(page.extract_text()) for page in PdfReader(path).pages]
 
 
 @pytest.fixture
@@ -81,7 +76,7 @@ def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: 
 
 def test_long_tables_and_odd_names_keep_inside_and_repeat_their_heads(measured: Lab, tmp_path: Path) -> None:
     write_body(body_report(measured, LONG), tmp_path / "x.pdf")
-    pages = pages_of(tmp_path / "x.pdf")
+    pages = flat_pages(tmp_path / "x.pdf")
     whole = "".join(pages)
     assert outside(tmp_path / "x.pdf", "A4") == []
     rows = [page for page in pages if "P58" in page or "P20" in page]
@@ -113,7 +108,7 @@ def test_many_bodies_go_into_further_tables(sample_lab: Lab, tmp_path: Path) -> 
     with sample_lab.reading() as record:
         codes = record.codes(Body)
     write_comparison(comparison_report(sample_lab, codes), tmp_path / "x.pdf")
-    whole = "".join(pages_of(tmp_path / "x.pdf"))
+    whole = "".join(flat_pages(tmp_path / "x.pdf"))
     assert all(code in whole for code in codes)
     assert "30bodiessidebyside" in whole and "(further)" in whole
     assert outside(tmp_path / "x.pdf", "A4") == []
@@ -122,7 +117,7 @@ def test_many_bodies_go_into_further_tables(sample_lab: Lab, tmp_path: Path) -> 
 def test_odd_names_side_by_side(measured: Lab, tmp_path: Path) -> None:
     add_body(measured, Body(body=NASTY[:40]), [("kaolin", 1.0)])
     write_comparison(comparison_report(measured, [NASTY[:40], LONG]), tmp_path / "x.pdf")
-    whole = "".join(pages_of(tmp_path / "x.pdf"))
+    whole = "".join(flat_pages(tmp_path / "x.pdf"))
     assert outside(tmp_path / "x.pdf", "A4") == []
     assert flat(NASTY) in whole and LONG in whole
     assert pictures(tmp_path / "x.pdf") == 1  # nobody measured absorption
