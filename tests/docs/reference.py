@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -107,11 +108,17 @@ def keys() -> str:
 
 def commands() -> str:
     """The page on commands, with the help of each."""
-    lines = ["# Commands", "", _MADE, "", _COMMANDS.strip(), "", "```", _help([]), "```"]
     figures = (["figure", name] for name in ("differences", "vitrification", "triangle"))
-    for names in (*([name] for name in _names()), ["mix", "slab"], ["mix", "slip"], *figures):
-        if names not in (["mix"], ["figure"]):
-            lines += ["", f"## claybench {' '.join(names)}", "", "```", _help(names), "```"]
+    named = [
+        *([name] for name in _names() if name not in ("mix", "figure")),
+        ["mix", "slab"],
+        ["mix", "slip"],
+        *figures,
+    ]
+    first, *helps = _helps([[], *named])
+    lines = ["# Commands", "", _MADE, "", _COMMANDS.strip(), "", "```", first, "```"]
+    for names, said in zip(named, helps, strict=True):
+        lines += ["", f"## claybench {' '.join(names)}", "", "```", said, "```"]
     return "\n".join(lines) + "\n"
 
 
@@ -135,15 +142,29 @@ def _names() -> list[str]:
     return list(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
 
 
-def _help(names: list[str]) -> str:
+_ASK = """
+import contextlib, io, json, sys
+from claybench.__main__ import main
+said = []
+for names in json.load(sys.stdin):
+    with contextlib.redirect_stdout(io.StringIO()) as help:
+        assert main([*names, "--help"]) == 0, names
+    said.append(help.getvalue())
+json.dump(said, sys.stdout)
+"""
+
+
+def _helps(commands: list[list[str]]) -> list[str]:
+    """The help of each command, as a program of its own says it that has read nothing of this one's environment."""
     done = subprocess.run(
-        [sys.executable, "-m", "claybench", *names, "--help"],
+        [sys.executable, "-c", _ASK],
+        input=json.dumps(commands),
         capture_output=True,
         text=True,
         check=True,
         env=os.environ | {"COLUMNS": "100", "TERMINAL_WIDTH": "100"},
     )
-    return "\n".join(line.rstrip() for line in done.stdout.strip("\n").splitlines())
+    return ["\n".join(line.rstrip() for line in said.strip("\n").splitlines()) for said in json.loads(done.stdout)]
 
 
 PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands}
