@@ -28,6 +28,8 @@ AIR_LOG_SD = 0.25
 LONGEST_DAYS = 90.0
 _DRAWS = 100
 _STEPS = 12
+_HALVINGS = 24
+"""Of the longest time: half a second of it is left."""
 _NUDGE = (1.0, 1.0, 1e-3, 1e-3)
 
 
@@ -189,7 +191,7 @@ def _dry_hours(law: _Law, now_h: float, tolerance_pct: float) -> float:
     low, high = 0.0, now_h + 24 * LONGEST_DAYS
     if loses(high):
         return math.inf
-    for _ in range(40):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
         if loses(middle):
             low = middle

@@ -23,7 +23,9 @@ LEVEL = 0.9
 _ERRORS = ((-math.sqrt(3), 1 / 6), (0.0, 2 / 3), (math.sqrt(3), 1 / 6))
 """Standard normal errors of wetness and of the layer, and their weights: Gauss and Hermite's three."""
 _NEGLIGIBLE = 2e-3
-_HALVINGS = 40
+_STEPS = 60
+_CLOSE = 1e-8
+"""Of ln time: nobody looks at a clock that often."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +79,26 @@ class Outlook:
         wanted = start + np.array(shares) * (1 - start)
         low = np.full(len(wanted), max(float((self.means - 6 * self.sds).min()), floor))
         high = np.full(len(wanted), max(float((self.means + 6 * self.sds).max()), floor))
-        for _ in range(_HALVINGS):
+        at = np.clip(np.full(len(wanted), self.mean), low, high)
+        for _ in range(_STEPS):
+            gap = self.below(at) - wanted
+            low, high = np.where(gap < 0, at, low), np.where(gap < 0, high, at)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                step = at - gap / self.density(at)
             middle = (low + high) / 2
-            short = self.below(middle) < wanted
-            low, high = np.where(short, middle, low), np.where(short, high, middle)
-        return [float(each) for each in high]
+            after = np.where((step > low) & (step < high), step, middle)  # where the chances hardly rise, by halves
+            moved, at = np.abs(after - at).max(), after
+            if moved < _CLOSE:
+                break
+        return [float(each) for each in at]
+
+    def density(self, at: Array) -> Array:
+        """How fast the chance rises with ln time."""
+        import numpy as np
+
+        z = (at[:, None] - self.means) / self.sds
+        found: Array = np.exp(-(z**2) / 2) @ (self.chances / (self.sds * math.sqrt(2 * math.pi)))
+        return found
 
 
 def outlook(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import numpy as np
@@ -66,14 +66,10 @@ def log_likelihood(low: Array, high: Array, expected: Array, spread: Array) -> A
 
 def tail(z: Array) -> Array:
     """Chance that a standard normal lies above."""
-    found: Array = 0.5 * _erfc()(z / math.sqrt(2)).astype(float)
-    return found
-
-
-def _erfc() -> Any:
     import numpy as np
 
-    return np.frompyfunc(math.erfc, 1, 1)
+    each = (z / math.sqrt(2)).ravel().tolist()
+    return 0.5 * np.fromiter(map(math.erfc, each), float, len(each)).reshape(z.shape)
 
 
 def _within(low: Array, high: Array, mean: Array, sd: Array) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
