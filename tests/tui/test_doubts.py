@@ -1,0 +1,18 @@
+"""A doubt stands beside its field as long as it holds, and goes when another field clears it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.sample import END, copy_lab
+from tests.tui.driver import SIZES, opened
+
+
+async def test_a_slab_not_in_service_and_a_new_batch_are_asked_about(sample_lab_file: Path, tmp_path: Path) -> None:
+    async with opened(copy_lab(sample_lab_file, tmp_path / "lab.claybench"), SIZES[1], END) as driver:
+        await driver.press("p")
+        await driver.fill(slab="P7", batch="X-9")
+        assert "? it is not in service yet" in driver.text()
+        assert "? a new batch: name its body" in driver.text()
+        await driver.fill(slab="P3", batch="B-01-1")
+        assert "not in service" not in driver.text() and "a new batch" not in driver.text()
