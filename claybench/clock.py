@@ -112,7 +112,11 @@ def moment(value: date, lab_zone: tzinfo) -> datetime:
 def as_of(text: str, lab_zone: tzinfo) -> datetime:
     """The moment that `--as-of` names."""
     text = text.strip()
-    return moment(read_day(text), lab_zone) if _DATE.match(text) else read_stamp(text)
+    if _DATE.match(text):
+        return moment(read_day(text), lab_zone)
+    if not text[:1].isdigit():
+        raise BadInput(f"'{text}' is not a time.", "Write a date, 2026-03-12, or 2026-03-12T14:32:00+01:00.")
+    return read_stamp(text)
 
 
 def in_zone(value: datetime, lab_zone: tzinfo) -> datetime:

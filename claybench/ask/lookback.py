@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.model import lab_model
-from claybench.errors import NotFound
+from claybench.ask.snapshot import unknown
 from claybench.insight.looking_back import Came, looking_back
 from claybench.measure.intervals import median_within, turnbull
 from claybench.record import Lab
@@ -58,6 +58,5 @@ def _code(known: list[str], wanted: str | None, noun: str) -> str | None:
         return None
     found = next((code for code in known if code.casefold() == wanted.casefold()), None)
     if found is None:
-        plural = {"body": "bodies"}.get(noun, f"{noun}s")
-        raise NotFound(f"There is no {noun} '{wanted}' at that time.", f"See the list of {plural}.")
+        raise unknown(noun, wanted, known)
     return found

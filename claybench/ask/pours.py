@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench import clock
-from claybench.ask.snapshot import Snapshot, take
-from claybench.errors import NotFound
+from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.mix import Caution, cautions_for
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
 from claybench.record import Lab
@@ -72,7 +71,7 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
     snapshot = take(lab, Slab, SlabEvent, Run, as_of=as_of)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
-        raise NotFound(f"There is no slab '{code}' at that time.", "See the list of slabs.")
+        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
     of_mix = [row.slab for row in snapshot.rows(Slab) if slab.pour is not None and row.pour == slab.pour]
     slabs = (slab.slab, *(each for each in of_mix if each != slab.slab))
     done: dict[str, StepDone] = {}

@@ -9,8 +9,7 @@ from datetime import datetime, timedelta
 from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import retired
-from claybench.ask.snapshot import take
-from claybench.errors import NotFound
+from claybench.ask.snapshot import take, unknown
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
@@ -60,7 +59,7 @@ def _poured(model: LabModel, code: str) -> Poured:
     if found is None:
         found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
     if found is None:
-        raise NotFound(f"There is no run '{code}' at that time.", "See the runs of the batch or the slab.")
+        raise unknown("run", code, model.poured)
     return found
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.model import TABLES, lab_model, model_of
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound
 from claybench.insight.evidence import Slowness, slow_evidence, slowness
 from claybench.insight.fault_evidence import FaultCounts
@@ -145,7 +145,7 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
     model = model_of(snapshot)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
-        raise NotFound(f"There is no slab '{code}' at that time.", "See the list of slabs.")
+        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
     runs = [model.poured[run.run] for run in model.lying.get(slab.slab, [])]
     water = model.waters[slab.slab]
     dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TypeVar
 
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import BadInput, NotFound
 from claybench.insight.trace import (
     Link,
@@ -70,7 +70,7 @@ def _record(snapshot: Snapshot) -> Record:
 def _named(rows: list[R], column: str, code: str, noun: str) -> R:
     found = next((row for row in rows if same(getattr(row, column), code)), None)
     if found is None:
-        raise NotFound(f"There is no {noun} '{code}' at that time.", f"See the list of {noun}s.")
+        raise unknown(noun, code, (getattr(row, column) for row in rows))
     return found
 
 

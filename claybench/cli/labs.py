@@ -103,7 +103,7 @@ def redo(context: typer.Context) -> None:
 
 def history(
     context: typer.Context,
-    number: int | None = typer.Argument(None, metavar="[act]", help="An act, to see each value it changed."),
+    number: int | None = typer.Argument(None, metavar="act", help="An act, to see each value it changed."),
     count: int = typer.Option(30, "--count", min=1, max=100_000, help="How many acts."),
     as_json: bool = Json,
     as_csv: bool = Csv,

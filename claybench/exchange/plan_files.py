@@ -63,8 +63,10 @@ def read_plan(path: Path) -> PlanAsked:
     """
     try:
         text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotFound(f"The plan '{path}' cannot be read: {error}.", "Name a TOML file in UTF-8.") from error
+    except OSError as error:
+        raise NotFound(f"The plan '{path}' cannot be read: {error.strerror}.", "Name a plan file.") from error
+    except UnicodeDecodeError as error:
+        raise NotFound(f"The plan '{path}' is not text in UTF-8.", "Save it as UTF-8, or name another file.") from error
     return plan_of(text)
 
 

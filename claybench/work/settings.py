@@ -26,7 +26,11 @@ def check_setting(name: str, value: str) -> str:
     term = SETTINGS.get(name)
     if term is None:
         near = difflib.get_close_matches(name, SETTINGS, n=1)
-        raise BadInput(f"There is no setting '{name}'.", f"Did you mean {near[0]}?" if near else "", field=name)
+        raise BadInput(
+            f"There is no setting '{name}'.",
+            f"Did you mean {near[0]}?" if near else f"Choose one of {', '.join(SETTINGS)}.",
+            field=name,
+        )
     if name == "format":
         raise BadInput("The format is kept by claybench and is not set by hand.", field=name)
     value = value.strip()
@@ -61,6 +65,6 @@ def _number(name: str, value: str) -> str:
     found = read(value, term.unit).value
     if not term.low <= found <= term.high:
         raise OutOfRange(
-            f"The {term.label} is {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
+            f"'{term.label}' cannot be {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
         )
     return f"{found:.10g}"

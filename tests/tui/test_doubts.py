@@ -16,3 +16,12 @@ async def test_a_slab_not_in_service_and_a_new_batch_are_asked_about(sample_lab_
         assert "? a new batch: name its body" in driver.text()
         await driver.fill(slab="P3", batch="B-01-1")
         assert "not in service" not in driver.text() and "a new batch" not in driver.text()
+
+
+async def test_a_touch_of_before_is_typed_over_now(sample_lab_file: Path, tmp_path: Path) -> None:
+    async with opened(copy_lab(sample_lab_file, tmp_path / "lab.claybench"), SIZES[0], END) as driver:
+        await driver.press("enter", "c", "left", "enter")  # fluid; on to its time
+        await driver.write("-10 min")
+        assert "= Fri 25 Sep 14:21" in driver.text()
+        await driver.press("ctrl+s")
+        assert "felt fluid" in driver.text() and "turned over" not in driver.text()

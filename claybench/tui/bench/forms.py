@@ -168,7 +168,7 @@ async def touch(app: Notebook, run: str) -> None:
         Ask.of(Check, "penetration_mm"),
         Ask.of(Check, "note"),
     ]
-    await app.push_screen(Form(f"A touch of {run}", asks, save, draft=f"touch {run}"))
+    await app.push_screen(Form(f"A touch of {run}", asks, save, draft=f"touch {run}", first="feel"))
 
 
 async def correct_run(app: Notebook, run: Run) -> None:

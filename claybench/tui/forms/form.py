@@ -71,7 +71,9 @@ class Form(Place):
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
         start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
-        start = start or next((entry for entry in self.entries if not entry.ask.text), self.entries[0])
+        # a choice that may stay empty is passed over: a blank typed there would choose its first word
+        empty = (each for each in self.entries if not each.ask.text and (each.ask.required or not each.is_choice))
+        start = start or next(empty, self.entries[0])
         start.field.focus()
         for entry in self.entries:
             if entry.text:

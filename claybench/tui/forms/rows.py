@@ -124,7 +124,9 @@ class Entry(Horizontal):
         if ask.kind in ("word", "yesno"):
             return Choice(ask.words or ("yes", "no"), text, ask.required, id=f"f-{ask.name}")
         suggester = SuggestFromList(ask.suggestions, case_sensitive=False) if ask.suggestions else None
-        return Field(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=False)
+        # what stands for this moment is typed over, anything else is gone on with
+        over = ask.text in ("now", "today")
+        return Field(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
 
     def compose(self) -> ComposeResult:
         """Label, field, what is understood."""
@@ -132,6 +134,11 @@ class Entry(Horizontal):
         yield Static(f"{self.ask.label}{star}", classes="label", markup=False)
         yield self.field
         yield self._says
+
+    @property
+    def is_choice(self) -> bool:
+        """Whether one of a few words is chosen rather than anything typed."""
+        return isinstance(self.field, Choice)
 
     @property
     def text(self) -> str:

@@ -164,7 +164,7 @@ async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
         Ask.of(FaultSeen, "seen_on", text="today"),
         Ask.of(FaultSeen, "note"),
     ]
-    await app.push_screen(Form(f"Looked at {piece}", asks, save, draft=f"fault {piece}", tab="pieces"))
+    await app.push_screen(Form(f"Looked at {piece}", asks, save, draft=f"fault {piece}", tab="pieces", first="fault"))
 
 
 async def further_reading(app: Notebook, piece: str) -> None:
