@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from textual.app import App
 from textual.command import Provider
+from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
 from claybench.errors import ClaybenchError
+from claybench.tui.bare import Bare
 from claybench.tui.keys import EVERYWHERE, bindings
 
 if TYPE_CHECKING:
@@ -58,6 +60,11 @@ class Notebook(App[None]):
         self._acting = asyncio.Lock()
         self.mishaps: list[BaseException] = []
         """What went wrong in the background."""
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What is done to each line before it is shown: without colour, plots need care."""
+        found = super().get_line_filters()
+        return [Bare(), *found] if self.no_color else found
 
     # -- starting ----------------------------------------------------------------------------------
 
