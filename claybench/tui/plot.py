@@ -16,11 +16,13 @@ from textual.worker import Worker
 if TYPE_CHECKING:
     from textual_plot import PlotWidget
 
-    from claybench.figure.chart import Chart
+    from claybench.figure.chart import Chart, Series
     from claybench.figure.triangle import Triangle
     from claybench.tui.app import Notebook
 
 
+_SIGNS, _DASHED = "o+^#vs", "x*<%dz"
+"""Letters that stand for the points of one series after another; those of dashed ones."""
 _TWO_PLOTS = 22
 """Lines from which a chart and the one below it both have room."""
 
@@ -91,7 +93,7 @@ class ChartView(Vertical):
                     for at in (x - 0.02, x + 0.02) if thick else (x,):
                         plot.plot((at, at), (low, high), line_style=style, hires_mode=HiResMode.BRAILLE)
             if not thick:
-                plot.scatter(series.x, series.y, marker="x" if series.dashed else "o", marker_style=style)
+                plot.scatter(series.x, series.y, marker=_sign(chart, series), marker_style=style)
         across = [x for series in chart.series for x in series.x]
         for level, _ in chart.levels:
             ends = (-0.6, len(chart.ticks) - 0.4) if chart.ticks else (min(across), max(across))
@@ -133,14 +135,26 @@ def _below_titles(chart: Chart, room: int) -> list[str]:
     return [line] if line else []
 
 
+def _sign(chart: Chart, series: Series) -> str:
+    """The letter that stands for a series' points: another for each, so that colour need not tell them apart."""
+    alike = dict.fromkeys(each.alike for each in chart.series if each.kind != "line" and not each.faint)
+    signs = _DASHED if series.dashed else _SIGNS
+    return signs[list(alike).index(series.alike) % len(signs)]
+
+
 def _legend(chart: Chart) -> str:
-    courses = [series for series in chart.series if series.kind == "course"]
+    """What each sign means: of courses their property, the bodies in the order of the signs."""
+    drawn = [series for series in chart.series if not series.faint]
+    courses = [series for series in drawn if series.kind == "course"]
     if courses:
-        marks = {series.label.removeprefix(series.group).strip(): "x" if series.dashed else "o" for series in courses}
+        signs: dict[str, list[str]] = {}
+        for series in courses:
+            signs.setdefault(series.label.removeprefix(series.group).strip(), []).append(_sign(chart, series))
         whose = ", ".join(dict.fromkeys(series.group for series in courses))
-        return f"   ({', '.join(f'{mark} {what}' for what, mark in marks.items())}: {whose})"
-    names = [series.label for series in chart.series if not series.faint]
-    return f"   ({', '.join(dict.fromkeys(names))})" if len(set(names)) > 1 else ""
+        said = ", ".join(" ".join([what, *each]) for what, each in signs.items())
+        return f"   ({said}: {whose})"
+    words = [each.label if each.kind == "line" else f"{_sign(chart, each)} {each.label}" for each in drawn]
+    return f"   ({', '.join(dict.fromkeys(words))})" if len(set(words)) > 1 else ""
 
 
 _FIGURES = "how figures are saved"

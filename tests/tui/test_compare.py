@@ -61,7 +61,7 @@ async def test_where_bodies_are_tight(sample_lab_file: Path, tmp_path: Path) -> 
         await driver.press("v", "v")
         text = driver.text()
         assert "absorbs under 3 %, and does not bloat yet" in text
-        assert "nowhere under 3 %" in text and "(o absorption, x total shrinkage: " in text
+        assert "nowhere under 3 %" in text and "(absorption o + ^, total shrinkage x * <: " in text
         await driver.press("t")
         await driver.fill(limit_pct="1 %")
         await driver.press("ctrl+s")

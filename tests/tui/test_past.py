@@ -27,7 +27,7 @@ async def test_the_labs_forecasts_are_drawn_and_saved(sample_lab_file: Path, tmp
         await driver.press("h")
         assert "runs came within their 90 % interval" in driver.said("#heading")
         text = driver.text()
-        assert "as forecast, within 90 %, outside" in text and "D147" in text
+        assert "as forecast, o within 90 %, + outside" in text and "D147" in text
         assert "across: came, minutes after the pour" in text
         assert re.search(r"D147 .* 1 h 11", text)  # what came, whatever was forecast
         await driver.press("g", "right", "ctrl+s")  # svg rather than png
