@@ -15,7 +15,7 @@ from claybench.record import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
 from claybench.work import recipes
 from claybench.work.common import undo_last
-from tests.sample import END
+from tests.sample import END, buff_plan
 
 PLAN = """title = "line"
 family = "buff"
@@ -107,18 +107,8 @@ def test_a_body_is_followed_from_its_recipe_to_its_results(lab: Lab) -> None:
 
 
 def test_a_parent_is_the_nearest_measured_body(sample_lab: Lab) -> None:
-    text = """title = "t"
-family = "buff"
-count = 1
-cone = "6"
-[materials]
-"fire clay" = [34, 36]
-"ball clay" = [29, 31]
-"feldspar" = [22, 24]
-"grog" = [11, 13]
-[targets]
-total_shrinkage_pct = [11, 13]
-"""
+    bounds = {"fire clay": (34, 36), "ball clay": (29, 31), "feldspar": (22, 24), "grog": (11, 13)}
+    text = buff_plan("t", 1, {"total_shrinkage_pct": (11, 13)}, bounds)
     found = plan(sample_lab, plan_of(text), as_of=END)
     offer = making(sample_lab, found).offers[0]
     # Of the family's bodies B-07 (35, 30, 23, 12) is the only one within these bounds; B-06 is the next.

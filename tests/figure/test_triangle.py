@@ -15,20 +15,9 @@ from claybench.figure.triangle import Point, Triangle, choices, shown_of, triang
 from claybench.insight.design.plan_file import plan_of
 from claybench.insight.design.slice import Slice
 from claybench.record import Lab, open_lab
-from tests.sample import END
+from tests.sample import END, buff_plan
 
-FOUR = """title = "t$"
-family = "buff"
-count = 3
-cone = "6"
-[materials]
-"fire clay" = [30, 50]
-"ball clay" = [20, 45]
-"feldspar" = [8, 25]
-"grog" = [5, 20]
-[targets]
-absorption_pct = [0, 4]
-"""
+FOUR = buff_plan("t$", 3, {"absorption_pct": (0, 4)})
 
 
 @pytest.fixture(scope="module")

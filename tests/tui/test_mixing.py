@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import create_lab
+from claybench.record import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Slab, SlabEvent
 from claybench.work.recipes import add_body, add_lot, add_material
 from tests.tui.driver import SIZES, opened
@@ -16,16 +16,15 @@ AT = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def path(lab_path: Path) -> Path:
     """A lab with two bodies on the shelf."""
-    monkeypatch.setenv("CLAYBENCH_STATE", str(tmp_path / "state"))
-    lab = create_lab(tmp_path / "lab.claybench", name="Mixing", zone="UTC")
+    lab = open_lab(lab_path)
     add_material(lab, Material(material="kaolin", kind="clay", specific_gravity=2.6, caution="dusty"))
     add_lot(lab, Lot(lot="K-1", material="kaolin", moisture_pct=10.0))
     add_body(lab, Body(body="W-01", family="white"), [("kaolin", 60.0), ("quartz", 40.0)])
     add_body(lab, Body(body="W-02", family="white"), [("kaolin", 30.0), ("feldspar", 70.0)])
     lab.close()
-    return tmp_path / "lab.claybench"
+    return lab_path
 
 
 @pytest.mark.parametrize("size", SIZES)

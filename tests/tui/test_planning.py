@@ -9,22 +9,10 @@ import pytest
 from claybench.insight.design.plan_file import plan_of
 from claybench.record import open_lab
 from claybench.terms import Batch, Body, BodyLine
-from tests.sample import END, copy_lab
+from tests.sample import END, buff_plan, copy_lab
 from tests.tui.driver import Driver, opened
 
-BUFF = """title = "less shrinkage"
-family = "buff"
-count = 2
-cone = "6"
-[materials]
-"fire clay" = [30, 50]
-"ball clay" = [20, 45]
-"feldspar" = [8, 25]
-"grog" = [5, 20]
-[targets]
-total_shrinkage_pct = [9, 10.5]
-absorption_pct = [0, 4]
-"""
+BUFF = buff_plan("less shrinkage", 2, {"total_shrinkage_pct": (9, 10.5), "absorption_pct": (0, 4)})
 
 
 def planned(folder: Path, text: str = BUFF, name: str = "buff.toml") -> Path:

@@ -61,9 +61,7 @@ async def test_a_lab_that_does_not_open_says_why(tmp_path: Path) -> None:
 async def test_every_place_has_help_and_shows_the_sample(
     sample_lab_file: Path, tmp_path: Path, size: tuple[int, int], place: str
 ) -> None:
-    import shutil
-
-    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, size, END) as driver:
         await driver.press(place)
         if place == "3":
@@ -148,9 +146,7 @@ async def test_undo_and_redo_by_key(lab_path: Path) -> None:
 
 
 async def test_impossible_readings_are_asked_about_and_kept(sample_lab_file: Path, tmp_path: Path) -> None:
-    import shutil
-
-    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, (80, 24), END) as driver:
         await driver.press("4", "m")
         while "dry length" not in driver.said("#reading-name"):
@@ -174,9 +170,7 @@ async def test_impossible_readings_are_asked_about_and_kept(sample_lab_file: Pat
 async def test_a_bell_when_a_touch_is_due(
     sample_lab_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    import shutil
-
-    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, (80, 24), END) as driver:
         rung: list[bool] = []
         monkeypatch.setattr(driver.app, "bell", lambda: rung.append(True))
@@ -246,9 +240,7 @@ async def test_two_benches_see_each_other(lab_path: Path) -> None:
 
 
 async def test_the_mouse_goes_to_places_and_opens_lines(sample_lab_file: Path, tmp_path: Path) -> None:
-    import shutil
-
-    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, (80, 24), END) as driver:
         await driver.pilot.click("#tabs", offset=(13, 0))
         await driver.settle()
@@ -260,9 +252,7 @@ async def test_the_mouse_goes_to_places_and_opens_lines(sample_lab_file: Path, t
 
 
 async def test_a_list_is_filtered_by_letters_and_kept(sample_lab_file: Path, tmp_path: Path) -> None:
-    import shutil
-
-    path = Path(shutil.copy(sample_lab_file, tmp_path / "lab.claybench"))
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, (140, 40), END) as driver:
         for place, letters, shown, gone in (("5", "buff", "B-01", "W-01"), ("6", "W-1", "W-10", "B-01-1")):
             await driver.press(place, "slash")
