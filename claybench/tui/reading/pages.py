@@ -79,7 +79,7 @@ def columns_page(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool)
         cells = ["every row", text, _label(targets[name]), "", "", ""]
         rows.append(Row(_fitted(cells, wide), Line("every", name), strong=True))
     for name in needed(mapping):
-        cells = ["needed", "", _label(targets[name]), "", "", "for new rows: Enter gives it"]
+        cells = ["needed if new", "Enter gives it", _label(targets[name]), "", "", ""]
         rows.append(Row(_fitted(cells, wide), Line("needed", name)))
     columns = (Col("heading", 18), Col("first cells", 18, grows=True), Col("goes to", 20), Col("unit", 5))
     more = Col("", 6, grows=True, name="more")
