@@ -185,6 +185,7 @@ class Notebook(App[None]):
 
         label = await self.consult(newest)
         if label:
+            self.clear_notifications()  # act after act, only the newest is of use, and a pile hides the screen
             self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)
 
     async def record_changed(self) -> None:
@@ -256,6 +257,7 @@ class Notebook(App[None]):
             self.notify("There is nothing to take back." if back else "There is nothing to do again.")
         else:
             word = "Took back" if back else "Did again"
+            self.clear_notifications()
             self.notify(f"{word}: {entry.label}.", markup=False)
 
     def action_command_palette(self) -> None:
