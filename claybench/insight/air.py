@@ -113,10 +113,22 @@ class SlabAir:
 
     def at(self, moment: datetime) -> AirNow:
         """The air around the slab; its own log's values hold until it is moved on."""
-        between = bisect_right(self._edges, moment)
-        if between not in self._found:
-            self._found[between] = self._at(moment)
-        return self._found[between]
+        return self._after(bisect_right(self._edges, moment), moment)
+
+    def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirNow]]:
+        """From one moment to a later one, parted where the air around the slab changed."""
+        edges, index, out = self._edges, bisect_right(self._edges, start), []
+        while index < len(edges) and edges[index] < end:
+            out.append((start, edges[index], self._after(index, start)))
+            start, index = edges[index], index + 1
+        out.append((start, end, self._after(index, start)))
+        return out
+
+    def _after(self, changes: int, moment: datetime) -> AirNow:
+        found = self._found.get(changes)
+        if found is None:
+            found = self._found[changes] = self._at(moment)
+        return found
 
     def _at(self, moment: datetime) -> AirNow:
         place = self.place(moment)
@@ -131,10 +143,6 @@ class SlabAir:
             place=place,
             measured=found.measured or (temp is not None and humidity is not None),
         )
-
-    def changes(self, since: datetime, until: datetime) -> list[datetime]:
-        """Moments within a span at which the air around the slab changed."""
-        return _between(self._edges, since, until)
 
     def _all_changes(self) -> list[datetime]:
         found = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}

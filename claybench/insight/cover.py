@@ -51,6 +51,8 @@ class Cover:
 
     def share(self, moment: datetime) -> float:
         """Share of the face that is covered then."""
+        if not self.spells.cover(moment):
+            return 0.0
         return min(sum(self._share(run) for run in self.lying(moment)), 1.0)
 
     def lying(self, moment: datetime, but: Run | None = None) -> Iterator[Run]:

@@ -16,7 +16,7 @@ from statistics import NormalDist
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord, SlabAir
 from claybench.insight.cover import Cover, Skin, so_far
-from claybench.insight.drying import SlabDrying, drying_of
+from claybench.insight.drying import DryingLaw, SlabDrying, drying_of
 from claybench.insight.slab_body import WEIGHING_SD_G, DryReference, DryReferences, SlabBody, capacity_by_mass
 from claybench.insight.spells import any_within
 from claybench.insight.workable import minutes
@@ -99,7 +99,7 @@ class Wetness:
         return [(point.at, point.water_g / self.capacity_g) for point in self.points]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Mark:
     at: datetime
     order: int
@@ -151,6 +151,8 @@ class SlabWater:
         self.references = DryReferences(slab, self.body, self.events, self.masses, zone)
         self.capacity_g = self._capacity()
         self.drying = self._drying()
+        self._laws: dict[AirNow, DryingLaw] = {}
+        """Of this slab, by the airs it has stood in."""
 
     def at(self, moment: datetime, taken: Sequence[tuple[Run, Taken]] = (), *, every_point: bool = True) -> Wetness:
         """The slab's water at a moment, given what each of its runs gave it by then or by its end."""
@@ -245,19 +247,15 @@ class SlabWater:
 
     def _mean_rate(self, base: SlabDrying, start: datetime, end: datetime) -> float:
         total = 0.0
-        for begin, stop in self._spans(start, end):
-            total += base.law(self.air.at(begin)).rate_g_h * minutes(begin, stop)
+        for begin, stop, air in self.air.spans(start, end):
+            total += base.law(air).rate_g_h * minutes(begin, stop)
         return total / max(minutes(start, end), 1e-9)
 
     def airs(self, start: datetime, end: datetime) -> list[tuple[datetime, AirNow]]:
         """The air around the slab from a moment on: until when each holds; the last one is the present."""
         if end <= start:
             return [(end, self.air.at(end))]
-        return [(until, self.air.at(begin)) for begin, until in self._spans(start, end)]
-
-    def _spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime]]:
-        edges = [start, *(at for at in self.air.changes(start, end) if start < at < end), end]
-        return list(pairwise(edges))
+        return [(until, air) for _, until, air in self.air.spans(start, end)]
 
     def _marks(self, moment: datetime, given: dict[str, Taken]) -> list[_Mark]:
         marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self.masses if at <= moment]
@@ -339,13 +337,18 @@ class SlabWater:
 
         What is wrong with the slab's rate stays wrong until it is weighed; what nobody read of the air does not.
         """
-        for start, end in self._spans(state.at, until) if until > state.at else ():
+        if until <= state.at:
+            return
+        for start, end, air in self.air.spans(state.at, until):
+            law = self._laws.get(air)
+            if law is None:
+                law = self._laws[air] = self.drying.law(air)
             hours = minutes(start, end) / 60 * (1 - self._cover.share(start + (end - start) / 2) / 2)
-            left, slope, by_rate = self.drying.law(self.air.at(start)).leaning(max(state.water, 0.0), hours)
+            left, slope, by_rate = law.leaning(max(state.water, 0.0), hours)
             state.tilt = state.tilt * slope + by_rate * self.drying.log_sd
             state.variance = state.variance * slope**2 + (by_rate * _PASSING_LOG_SD) ** 2
             state.water = left
-        state.at = max(state.at, until)
+        state.at = until
 
 
 def share_sd(share: float, water_sd: float) -> float:
