@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from functools import cached_property
+from operator import attrgetter
 
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord
@@ -21,6 +22,7 @@ from claybench.insight.layers import Layer, Layers
 from claybench.insight.pace import Pace
 from claybench.insight.settings import Settings
 from claybench.insight.spells import accompanied
+from claybench.insight.uncollected import uncollected
 from claybench.insight.wetness import SlabWater, Taken, Wetness, share_sd
 from claybench.insight.workable import NOT_YET, WorkableTime, minutes, time_to_workable
 from claybench.terms import (
@@ -69,6 +71,7 @@ class Poured:
 class LabModel:
     """What one lab's record says about water and time, as of one moment."""
 
+    @uncollected()
     def __init__(
         self,
         *,
@@ -100,9 +103,9 @@ class LabModel:
             batch_log=batch_log,
             materials=materials,
         )
-        self.runs = sorted(runs, key=lambda run: (run.started_at, run.run))
+        self.runs = sorted(runs, key=attrgetter("started_at", "run"))
         self.checks: dict[str, list[Check]] = defaultdict(list)
-        for check in sorted(checks, key=lambda check: check.at):
+        for check in sorted(checks, key=attrgetter("at")):
             self.checks[check.run].append(check)
         by_slab: dict[str, list[SlabEvent]] = defaultdict(list)
         for event in events:
@@ -123,6 +126,7 @@ class LabModel:
     # -- the slabs -----------------------------------------------------------------------------
 
     @cached_property
+    @uncollected()
     def wetnesses(self) -> dict[str, Wetness]:
         """Every slab's wetness now."""
         return {code: self._wetness(code) for code in self.waters}
@@ -188,6 +192,7 @@ class LabModel:
     # -- the runs ------------------------------------------------------------------------------
 
     @cached_property
+    @uncollected()
     def poured(self) -> dict[str, Poured]:
         """Every run, with the wetness it was begun at."""
         return {run.run: self._poured(run) for run in self.runs}

@@ -97,6 +97,8 @@ class DryReference:
 @dataclass(frozen=True, slots=True)
 class _Epoch:
     since: datetime | None
+    times: tuple[datetime, ...]
+    """When it was weighed dry."""
     weighed: tuple[tuple[datetime, float], ...]
     lightest: float | None
     ended_by: str
@@ -129,10 +131,12 @@ class DryReferences:
         self._found: dict[tuple[int, int], DryReference | None] = {}
         for index, start in enumerate(edges):
             end = edges[index + 1] if index + 1 < len(edges) else None
+            own = tuple((at, mass) for at, mass in weighed if _within(at, start, end))
             self._epochs.append(
                 _Epoch(
                     since=start,
-                    weighed=tuple((at, mass) for at, mass in weighed if _within(at, start, end)),
+                    times=tuple(at for at, _ in own),
+                    weighed=own,
                     lightest=min((mass for at, mass in seen if _within(at, start, end)), default=None),
                     ended_by=names[index],
                 )
@@ -143,7 +147,7 @@ class DryReferences:
         mix is known."""
         index = bisect_right(self._cuts, moment)
         epoch = self._epochs[index]
-        weighing = max(bisect_right(epoch.weighed, moment, key=lambda pair: pair[0]) - 1, 0)
+        weighing = max(bisect_right(epoch.times, moment) - 1, 0)
         if (index, weighing) not in self._found:
             self._found[index, weighing] = self._of(index, epoch, weighing)
         return self._found[index, weighing]
