@@ -24,7 +24,7 @@ _ERRORS = ((-math.sqrt(3), 1 / 6), (0.0, 2 / 3), (math.sqrt(3), 1 / 6))
 """Standard normal errors of wetness and of the layer, and their weights: Gauss and Hermite's three."""
 _NEGLIGIBLE = 2e-3
 _STEPS = 60
-_CLOSE = 1e-8
+_CLOSE = 1e-12
 """Of ln time: nobody looks at a clock that often."""
 
 

@@ -17,6 +17,7 @@ from textual.worker import Worker, WorkerState
 from claybench.errors import ClaybenchError
 from claybench.tui.bare import Bare
 from claybench.tui.keys import EVERYWHERE, bindings
+from claybench.tui.styles import Styles
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -47,6 +48,7 @@ class Notebook(App[None]):
 
     def __init__(self, where: str | None = None, *, opener: Callable[[], Lab] | None = None) -> None:
         super().__init__()
+        self.stylesheet = Styles(variables=self.get_css_variables())
         self.where = where
         self._opener = opener
         self._lab: Lab | None = None
