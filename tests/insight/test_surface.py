@@ -313,6 +313,22 @@ def test_smooth_follows_what_no_polynomial_does() -> None:
     assert choose(straight).fit.model == "linear"
 
 
+def test_what_follows_from_the_parts_is_said_to() -> None:
+    """A price is no measurement; one that differs by a hair from its parts is, and all alike says nothing."""
+    rows = np.random.default_rng(4).dirichlet((1, 1, 1), 20)
+    prices = rows @ np.array([0.4, 0.7, 1.1])
+
+    def exact(values: Array) -> bool:
+        known = [
+            Known(tuple(row), float(value), f"b{n}") for n, (row, value) in enumerate(zip(rows, values, strict=True))
+        ]
+        return model_for(known, [0, 0, 0], [1, 1, 1]).exact
+
+    assert exact(prices)
+    assert not exact(prices * (1 + 1e-5 * np.arange(20)))
+    assert not exact(np.zeros(20))
+
+
 @pytest.mark.parametrize("bodies", [1, 2, 3])
 def test_few_bodies_are_said_to_be_few(bodies: int) -> None:
     known = [Known(x, 10.0 + i, str(i)) for i, x in enumerate([A, B, MIDDLE][:bodies])]

@@ -14,6 +14,8 @@ _CLEARLY = 0.7
 _SPARE = 4
 """Batches that a polynomial has to have beyond its terms."""
 
+_ROUNDING = 1e-9
+
 
 @dataclass(frozen=True, slots=True)
 class Model:
@@ -24,6 +26,8 @@ class Model:
     """`smooth`, or one of the polynomials."""
     why: str
     data: Batches
+    exact: bool = False
+    """It follows from the parts without scatter, as a price does."""
 
 
 def model_for(
@@ -45,6 +49,9 @@ def model_for(
     chosen = choose(data)
     miss, hard = soft.left_out(), chosen.missed[chosen.fit.model]
     name = CALLED[chosen.fit.model]
+    spread = float(data.mean.max() - data.mean.min())
+    if chosen.fit.df >= _SPARE and hard < _ROUNDING * spread:
+        return Model(chosen.fit, chosen.fit.model, "It follows exactly from the parts.", data, exact=True)
     if chosen.fit.df >= _SPARE and hard < _CLEARLY * miss:
         return Model(chosen.fit, chosen.fit.model, f"{chosen.why} The smooth one misses by {miss:.3g}.", data)
     reason = f"Smooth model: it misses a body left out by {miss:.3g}, the {name} model by {hard:.3g}"

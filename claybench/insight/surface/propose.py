@@ -268,6 +268,9 @@ def _data_notes(sight: Sight) -> list[str]:
     notes = []
     for name, model in sight.models.items():
         bodies, count = model.data.bodies, model.data.count
+        if model.exact:
+            notes.append(f"{name}: {model.why}")
+            continue
         text = (
             f"{name}: {bodies} {'body' if bodies == 1 else 'bodies'} in {count} {'batch' if count == 1 else 'batches'}."
         )

@@ -151,12 +151,8 @@ def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
             "Ranges hold the mean of one new batch with 90 %.",
         ]
         for name, model in sight.models.items():
-            batches = model.data.count
-            lines += [
-                "",
-                f"{target_label(name)}: from {model.data.bodies} bodies in {batches} batches.",
-                f"  {model.why}",
-            ]
+            data = "" if model.exact else f" from {model.data.bodies} bodies in {model.data.count} batches."
+            lines += ["", f"{target_label(name)}:{data}", f"  {model.why}"]
     if body.slab is None:
         lines += ["", "Slab and hour: none could be given; the notes say why."]
     else:
