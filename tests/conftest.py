@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 # how long an example takes is the machine's affair, and says nothing about the code
 settings.register_profile("claybench", deadline=None)
+settings.register_profile("long", deadline=None, max_examples=2000)
 settings.load_profile("claybench")
 
 SERVER = os.environ.get("CLAYBENCH_TEST_POSTGRES", "")

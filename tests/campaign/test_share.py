@@ -13,7 +13,7 @@ from tests.campaign.physics import Soak, evaporation_g_m2_h
 from tests.campaign.simulate import make_lab
 from tests.campaign.watch import ask
 
-SEED, HELD, DAYS = 3, 60, 60
+SEED, HELD, DAYS = 3, 60, 45
 
 
 @pytest.fixture(scope="module")

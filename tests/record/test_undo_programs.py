@@ -20,7 +20,8 @@ State = dict[str, list[tuple[Any, ...]]]
 
 NAMES = ("a", "b", "c", "A")
 SHOWN = ("families", "materials", "bodies", "body_lines", "retired_codes")
-EXAMPLES = settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+EXAMPLES = settings(max_examples=settings().max_examples // 5, suppress_health_check=[HealthCheck.too_slow])
+"""A share of the profile's: each makes a lab of its own, on a server too."""
 
 
 def _add_family(act: Act, one: str, other: str, at: int) -> None:
