@@ -287,8 +287,8 @@ class LabModel:
         """A run from its start; an open one conditioned on its checks."""
         poured = self.poured[code]
         body = poured.body
-        slab = poured.run.slab
-        because = self._because(poured.wetness, slab, body, poured.layer)
+        slab, surface = poured.run.slab, self.surface(poured.run.slab, poured.run.started_at)
+        because = self._because(poured.wetness, slab, surface, body, poured.layer)
         floor = poured.last_not_yet_min if poured.run.outcome is None else 0.0
         if floor:
             because = (*because, f"not yet workable at {floor:.0f} min")
@@ -297,7 +297,7 @@ class LabModel:
             body=body.body if body else None,
             family=body.family if body else None,
             slab=slab,
-            surface=self.surface(slab, poured.run.started_at),
+            surface=surface,
             pace=poured.pace,
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
@@ -333,16 +333,17 @@ class LabModel:
             min(max(wet.air.temp_c, 1.0), 45.0),
             _evaporation_mm_min(wet.air),
         )
+        surface = self.surface(slab, self.at)
         return forecast(
             self.fit,
             body=body.body if body else None,
             family=body.family if body else None,
             slab=slab,
-            surface=self.surface(slab, self.at),
+            surface=surface,
             pace=pace,
             layer_log_sd=layer.log_sd,
             wetness_sd=sd,
-            because=self._because(share, slab, body, layer),
+            because=self._because(share, slab, surface, body, layer),
         )
 
     def relative_time(self, body: str, against: str, family: str) -> tuple[float, float]:
@@ -350,17 +351,17 @@ class LabModel:
         layer = self.layers.wanted(self.layers.bodies.get(body), 10.0, None)
         return self.fit.ratio(body, against, family, Pace(layer.water_mm, 0.0, 20.0, 20.0).parts())
 
-    def _because(self, wet: float, slab: str, body: Body | None, layer: Layer) -> tuple[str, ...]:
+    def _because(self, wet: float, slab: str, surface: str, body: Body | None, layer: Layer) -> tuple[str, ...]:
         found = self.wetnesses.get(slab)
         known = self.fit.runs_of_body.get(body.body, 0) if body is not None else 0
-        own = self.fit.runs_of_slab.get(self.surface(slab, self.at), 0)
+        own = self.fit.runs_of_slab.get(surface, 0)
         because = [
             f"{layer.depth_mm:.3g} mm of slip, {layer.water_mm:.2g} mm of water to lose",
             f"slab {slab} {100 * wet:.0f} % wet"
             if found is not None and found.now is not None
             else f"how wet slab {slab} is, nobody knows",
             f"{body.body} dried {_times(known)} before" if body is not None else "the body is not known",
-            f"{_times(own)} on this slab",
+            f"{_times(own)} on this slab{'' if surface == slab else ' since it was resurfaced'}",
         ]
         return (*because, *layer.missing)
 

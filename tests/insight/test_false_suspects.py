@@ -114,4 +114,6 @@ def test_a_resurfaced_slab_begins_anew(sound: MadeLab) -> None:
     def foretold(lab: MadeLab) -> float:
         return model_of(lab).forecast_layer(lab.bodies[0], SLAB, 10.0, wetness=0.5).median_min
 
+    because = model_of(slowed([], renewed)).forecast_layer(sound.bodies[0], SLAB, 10.0).because
+    assert "8 times on this slab since it was resurfaced" in because
     assert foretold(sound) < foretold(slowed(own[:-8], renewed)) < 0.7 * foretold(slowed(own[:-8]))
