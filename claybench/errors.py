@@ -6,6 +6,7 @@ as a notice. Nothing else in claybench raises to the user.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -60,6 +61,33 @@ class Refused(ClaybenchError):
 
     title = "Not done"
     exit_code = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something that speaks against an act, which a person may still want."""
+
+    kind: str
+    """A short word for the rule, such as saturated, other_family or unusual."""
+    text: str
+    """The whole sentence."""
+    field: str = ""
+    """The field it is about; empty where it is about the act as a whole."""
+    about: str = ""
+    """The slab or batch whose state it is; empty where it is about this entry alone."""
+    fact: str = ""
+    """What it rests on: an answer holds for `about` until this changes. Empty: asked each time."""
+
+
+class Unanswered(ClaybenchError):
+    """An act that is asked about: nothing was written, and it is done when it is wanted anyway."""
+
+    title = "Is this meant?"
+    exit_code = 7
+
+    def __init__(self, questions: Sequence[Question]) -> None:
+        super().__init__("\n".join(question.text for question in questions))
+        self.questions = tuple(questions)
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,13 @@ def test_a_column_is_whole(table: Table, column: Column) -> None:
         assert column.high is not None and (column.low is None) != (column.above is None)
         assert unit(column.unit)
         assert not column.within(column.high * 2 + 1)
-        assert column.limits().endswith(f"at most {column.high:g}") or " 000" in column.limits()
+        most = column.high if column.possible[1] is None else column.possible[1]
+        assert column.limits().endswith(f"at most {most:g}") or " 000" in column.limits()
+        least = column.low if column.possible[0] is None else column.possible[0]
+        for side, (usual, possible) in enumerate(zip(column.usual, (least, most), strict=True)):
+            if usual is not None:
+                assert column.within(usual) and column.is_usual(usual)
+                assert possible is None or (usual >= possible if side == 0 else usual <= possible)
     if column.known:
         assert table[column.known].kind in ("time", "day")
         assert not column.required

@@ -31,9 +31,9 @@ class Body:
     parent: str | None = ref("bodies", label="changed from")
     test_set: str | None = text(label="test set")
     control: bool | None = yesno(label="control of its family")
-    stain_rank: int | None = whole(help="only where it differs from the family's")
-    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
-    workable_water_pct: float | None = number(high=200.0, label="water when workable", help="dry basis")
+    stain_rank: int | None = whole(usual=(0, 20), help="only where it differs from the family's")
+    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    workable_water_pct: float | None = number(high=200.0, usual=(12, 60), label="water when workable", help="dry basis")
     note: str | None = text()
 
 
@@ -45,7 +45,7 @@ class BodyLine:
     body: str = ref("bodies", required=True)
     position: int = whole(required=True)
     material: str = ref("materials", required=True)
-    parts: float = number(required=True, label="parts of dry mass")
+    parts: float = number(required=True, possible=(None, 1e6), label="parts of dry mass")
 
 
 @table("batches", "batch", ("batch",), known=("mixed_at",))
@@ -56,12 +56,14 @@ class Batch:
     batch: str = code()
     body: str = ref("bodies", required=True)
     made: str | None = word("slip", "plastic", "pressed", label="made as")
-    mixed_at: datetime = time(required=True)
-    dry_mass_g: float | None = size(label="dry mass")
-    water_g: float | None = number()
-    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
-    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, label="slip temperature")
-    deflocculant_g: float | None = number(help="only where no line of the recipe names one")
+    mixed_at: datetime = time(required=True, ahead=True)
+    dry_mass_g: float | None = size(possible=(None, 1e6), usual=(50, 50_000), label="dry mass")
+    water_g: float | None = number(possible=(None, 1e6), usual=(0, 60_000))
+    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    deflocculant_g: float | None = number(
+        possible=(None, 1e5), usual=(0, 500), help="only where no line of the recipe names one"
+    )
     by: str | None = text()
     note: str | None = text()
 
@@ -75,7 +77,7 @@ class BatchLine:
     position: int = whole(required=True)
     material: str = ref("materials", required=True)
     lot: str | None = ref("lots")
-    mass_g: float = number(required=True, label="mass as weighed")
+    mass_g: float = number(required=True, possible=(None, 1e6), usual=(0, 50_000), label="mass as weighed")
 
 
 @table("batch_log", "batch event", ("batch", "at", "event"), known=("at",))
@@ -98,9 +100,9 @@ class BatchEvent:
     )
     material: str | None = ref("materials")
     lot: str | None = ref("lots")
-    mass_g: float | None = number()
-    slip_sg: float | None = number(above=0.9, high=3.0, label="slip specific gravity")
-    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, label="slip temperature")
-    mesh: int | None = whole()
+    mass_g: float | None = number(possible=(None, 1e6), usual=(0, 50_000))
+    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    mesh: int | None = whole(possible=(None, 5000), usual=(4, 400))
     by: str | None = text()
     note: str | None = text()

@@ -50,25 +50,39 @@ class Column:
     help: str = ""
     known: str = ""
     """Column that tells when this value became known; empty: with the row."""
+    possible: tuple[float | None, float | None] = (None, None)
+    """Narrower than the database's own limits: what lies outside is refused when it is entered, by whatever way."""
+    usual: tuple[float | None, float | None] = (None, None)
+    """What lies outside is asked about when it is entered; common practice, no source, unless a comment says more."""
+    ahead: bool = False
+    """A time or date that may lie in the future without a question."""
+    default: str = ""
+    """What stands in a form, and holds for a command, until something else is typed."""
+    measured_in: str = ""
+    """Unit where the name does not end in it."""
 
     @property
     def unit(self) -> str:
         """Unit by the ending of the name; "1" where there is none."""
+        if self.measured_in:
+            return self.measured_in
         if self.kind not in ("number", "whole"):
             return "1"
         return next((unit for ending, unit in _UNITS if self.name.endswith(ending)), "1")
 
     def limits(self) -> str:
         """The allowed range in words."""
+        low, high = self.possible
         parts = []
-        if self.above is not None:
+        if low is not None:
+            parts.append(f"at least {low:g}")
+        elif self.above is not None:
             parts.append(f"more than {self.above:g}")
-        if self.low is not None:
+        elif self.low is not None:
             parts.append(f"at least {self.low:g}")
-        if self.high is not None:
-            parts.append(
-                f"at most {self.high:,.0f}".replace(",", " ") if self.high >= 1e4 else f"at most {self.high:g}"
-            )
+        high = self.high if high is None else high
+        if high is not None:
+            parts.append(f"at most {high:,.0f}".replace(",", " ") if high >= 1e4 else f"at most {high:g}")
         return " and ".join(parts)
 
     def within(self, value: float) -> bool:
@@ -77,7 +91,17 @@ class Column:
             (self.above is None or value > self.above)
             and (self.low is None or value >= self.low)
             and (self.high is None or value <= self.high)
+            and _between(value, self.possible)
         )
+
+    def is_usual(self, value: float) -> bool:
+        """Whether a number lies in the usual range; what lies outside is asked about."""
+        return _between(value, self.usual)
+
+
+def _between(value: float, limits: tuple[float | None, float | None]) -> bool:
+    low, high = limits
+    return (low is None or value >= low) and (high is None or value <= high)
 
 
 @dataclass(frozen=True, slots=True)

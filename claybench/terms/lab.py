@@ -34,9 +34,9 @@ class Material:
 
     material: str = code()
     kind: str | None = word("clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other")
-    specific_gravity: float | None = number(above=0.5, high=25.0)
-    loi_pct: float | None = share(label="loss on ignition")
-    price_per_kg: float | None = number(label="price per kg")
+    specific_gravity: float | None = number(above=0.5, high=25.0, usual=(1.1, 7))
+    loi_pct: float | None = share(usual=(0, 50), label="loss on ignition")
+    price_per_kg: float | None = number(possible=(None, 1e6), usual=(0, 500), label="price per kg")
     caution: str | None = text()
     note: str | None = text()
 
@@ -49,6 +49,10 @@ class Lot:
     lot: str = code()
     material: str = ref("materials", required=True)
     received_on: date | None = day()
-    received_kg: float | None = number()
-    moisture_pct: float | None = share(help="wet basis: water as a share of what is weighed; a solution is its water")
+    received_kg: float | None = number(possible=(None, 1e6), usual=(0.01, 2000))
+    moisture_pct: float | None = share(
+        possible=(0, 99.9),
+        usual=(0, 75),
+        help="wet basis: water as a share of what is weighed; a solution is its water",
+    )
     note: str | None = text()

@@ -1,0 +1,61 @@
+"""Whether a value is usual for its column, in a sentence; what is impossible is refused where it is written.
+
+The ranges stand beside each column in `terms`. What several values say of each other is not here.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from claybench.quantity.shown import show
+from claybench.terms import Column
+
+_AHEAD = timedelta(minutes=10)
+"""A clock may be a little slow."""
+_OLDEST = 1950
+"""Years before it are a slip of the finger more often than a date."""
+
+
+def unusual(column: Column, value: Any, now: datetime) -> str:
+    """What is unusual about one value; empty where nothing is.
+
+    >>> from claybench.terms import TABLES
+    >>> from datetime import UTC
+    >>> unusual(TABLES["slabs"]["length_mm"], 40.0, datetime(2026, 3, 12, tzinfo=UTC))
+    'The length or diameter is 40 mm; 100 to 1 500 mm is usual.'
+    """
+    if value is None or isinstance(value, bool):
+        return ""
+    if isinstance(value, int | float):
+        return _unusual_number(column, float(value))
+    if isinstance(value, date):
+        return _unusual_date(column, value, now)
+    return ""
+
+
+def _unusual_number(column: Column, value: float) -> str:
+    if column.is_usual(value):
+        return ""
+    low, high = column.usual
+    if low is None:
+        usual = f"at most {show(high or 0.0, column.unit)}"
+    elif high is None:
+        usual = f"at least {show(low, column.unit)}"
+    else:
+        usual = f"{show(low, '1')} to {show(high, column.unit)}"
+    return f"The {column.label} is {show(value, column.unit)}; {usual} is usual."
+
+
+def _unusual_date(column: Column, value: date, now: datetime) -> str:
+    shown = f"{value:%a} {value.day} {value:%b %Y}"
+    if isinstance(value, datetime):
+        shown += f" {value:%H:%M}"
+        ahead = value > now + _AHEAD
+    else:
+        ahead = value > now.date()
+    if ahead and not column.ahead:
+        return f"The {column.label}, {shown}, lies in the future."
+    if value.year < _OLDEST:
+        return f"The {column.label}, {shown}, is long ago."
+    return ""
