@@ -13,8 +13,8 @@ from claybench.insight.air import AirNow
 from claybench.insight.due import Due, due_pieces, due_slabs, due_touches
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
+from claybench.insight.next_touch import felt_workable, next_touch
 from claybench.insight.verdict import SlabVerdict
-from claybench.insight.workable import REACHED
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
 
@@ -25,6 +25,14 @@ class LayerNow:
 
     poured: Poured
     forecast: Forecast
+    next_touch: datetime | None
+    """None where it is to be lifted, or was."""
+
+    @classmethod
+    def of(cls, model: LabModel, poured: Poured) -> LayerNow:
+        """One layer as the lab knows it now."""
+        forecast = model.forecast_run(poured.run.run)
+        return cls(poured, forecast, next_touch(poured, forecast, model.settings))
 
     @property
     def run(self) -> str:
@@ -39,7 +47,8 @@ class LayerNow:
     @property
     def felt_at(self) -> datetime | None:
         """When it first felt workable or stiff; None while it has not."""
-        return next((check.at for check in self.poured.checks if check.feel in REACHED), None)
+        felt = felt_workable(self.poured)
+        return None if felt is None else felt.at
 
     @property
     def expected(self) -> tuple[datetime, datetime, datetime]:
@@ -97,7 +106,7 @@ def _slab_now(verdict: SlabVerdict, snapshot: Snapshot, model: LabModel) -> Slab
     layers = model.on_slab(verdict.slab.slab)
     return SlabNow(
         verdict=verdict,
-        layers=tuple(LayerNow(each, model.forecast_run(each.run.run)) for each in layers),
+        layers=tuple(LayerNow.of(model, each) for each in layers),
         hours_to_ready=verdict.wetness.hours_to(snapshot.settings.number("damp_from")),
     )
 

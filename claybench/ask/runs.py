@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import retired
 from claybench.ask.snapshot import take, unknown
-from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
 from claybench.insight.wetness import Wetness
@@ -28,7 +27,6 @@ class RunPage:
     slab: Slab
     wetness: Wetness
     pieces: tuple[Piece, ...]
-    next_touch: datetime | None
     at: datetime
 
 
@@ -38,18 +36,12 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     model = model_of(snapshot)
     poured = _poured(model, code)
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
-    layer = LayerNow(poured, model.forecast_run(poured.run.run))
-    touch = None
-    if poured.run.outcome is None and layer.felt_at is None:
-        last = poured.checks[-1].at if poured.checks else poured.run.started_at
-        touch = last + timedelta(minutes=snapshot.settings.number("touch_every_min"))
     return RunPage(
-        layer=layer,
+        layer=LayerNow.of(model, poured),
         course=tuple(course(model, poured.run.run)),
         slab=slab,
         wetness=model.wetnesses[slab.slab],
         pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),
-        next_touch=touch,
         at=snapshot.at,
     )
 
@@ -69,14 +61,14 @@ def run_list(lab: Lab) -> list[Poured]:
     return sorted(model.poured.values(), key=lambda each: each.run.started_at, reverse=True)
 
 
-def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[Forecast]:
-    """Forecasts of the runs named, or of all open ones."""
+def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[LayerNow]:
+    """The runs named, or all open ones, each with its forecast and its next touch."""
     _, model = lab_model(lab, as_of=as_of)
     if runs is None:
-        chosen = [each.run.run for each in model.poured.values() if each.run.outcome is None]
+        chosen = [each for each in model.poured.values() if each.run.outcome is None]
     else:
-        chosen = [_poured(model, code).run.run for code in runs]
-    return [model.forecast_run(code) for code in chosen]
+        chosen = [_poured(model, code) for code in runs]
+    return [LayerNow.of(model, each) for each in chosen]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime, tzinfo
 from typing import Any
 
 import typer
@@ -97,19 +98,21 @@ def forecast(
     if past or sum((open_, bool(run), bool(body))) != 1:
         raise BadInput("Say which layers: --open, --run R, --body B, or --past.", "One of the four.")
     with opened(context) as lab:
-        at = moment(lab, as_of)
+        at, zone = moment(lab, as_of), lab.zone
         if body:
             depths = [quantity(each, "mm", "--layer") or USUAL_MM for each in layer]
             thought_of = forecast_layers(lab, body, slab, depths, as_of=at)
-            found = [each.forecast for each in thought_of if each.forecast is not None]
+            found, layers = [each.forecast for each in thought_of if each.forecast is not None], []
         else:
             thought_of = []
-            found = forecasts(lab, None if open_ else run, as_of=at)
+            layers = forecasts(lab, None if open_ else run, as_of=at)
+            found = [each.forecast for each in layers]
     if as_json or as_csv:
-        extra = [{"layer_mm": each.depth_mm, "not_now": each.not_now or None} for each in thought_of]
-        (emit_csv if as_csv else emit)(
-            [_forecast(one) | more for one, more in zip(found, extra or [{}] * len(found), strict=True)]
-        )
+        extra: list[dict[str, Any]] = [
+            {"layer_mm": each.depth_mm, "not_now": each.not_now or None} for each in thought_of
+        ]
+        extra += [{"next_touch": each.next_touch} for each in layers]
+        (emit_csv if as_csv else emit)([_forecast(one) | more for one, more in zip(found, extra, strict=True)])
         return
     rows = []
     for index, each in enumerate(found):
@@ -119,13 +122,19 @@ def forecast(
                 each.run or "",
                 each.body or "?",
                 each.slab,
-                f"{of.depth_mm:g} mm" if of else "",
+                f"{of.depth_mm:g} mm" if of else _touch(layers[index].next_touch, zone),
                 f"{each.median_min:.0f} min",
                 f"{each.low_min:.0f}–{each.high_min:.0f} min",
                 "; ".join(filter(None, (of.words if of else "", *each.because))),
             ]
         )
-    table(["run", "body", "slab", "depth", "about", "90 % within", "because"], rows)
+    third = "depth" if thought_of else "next touch"
+    table(["run", "body", "slab", third, "about", "90 % within", "because"], rows)
+
+
+def _touch(at: datetime | None, zone: tzinfo) -> str:
+    """When a layer is to be touched, by the lab's clock; empty where it is not."""
+    return "" if at is None else f"{at.astimezone(zone):%a %H:%M}"
 
 
 def _past(

@@ -14,8 +14,8 @@ from claybench import clock
 from claybench.insight.dry_out import Weighing, constant_mass
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import Poured
+from claybench.insight.next_touch import felt_workable, next_touch
 from claybench.insight.settings import Settings
-from claybench.insight.workable import REACHED
 from claybench.terms import Fired, Piece, Slab, SlabEvent
 
 _AFTER_FORMING = timedelta(hours=24)
@@ -48,22 +48,15 @@ class Due:
 
 def due_touches(poured: Iterable[tuple[Poured, Forecast]], settings: Settings) -> list[Due]:
     """When each layer that lies on a slab wants a finger, or is to come off."""
-    every = timedelta(minutes=settings.number("touch_every_min"))
     out = []
     for each, expected in poured:
-        run, checks = each.run, each.checks
+        run = each.run
         name = f"{run.run} on {run.slab}"
-        felt = next((check for check in checks if check.feel in REACHED), None)
+        felt, touch = felt_workable(each), next_touch(each, expected, settings)
         if felt is not None:
             out.append(Due("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run))
-            continue
-        if checks:
-            at = checks[-1].at + every
-        else:
-            # Before the layer can be near, a finger only marks it.
-            wait = timedelta(minutes=0.7 * min(expected.low_min, 24 * 60))
-            at = run.started_at + max(every, wait)
-        out.append(Due("touch", at, f"touch {name}", run.run))
+        elif touch is not None:
+            out.append(Due("touch", touch, f"touch {name}", run.run))
     return out
 
 

@@ -90,9 +90,9 @@ def test_wetter_slabs_and_thicker_layers_take_longer() -> None:
 def test_open_runs_of_the_sample(sample_lab: Lab) -> None:
     found = forecasts(sample_lab, None, as_of=END)
     assert [each.run for each in found] == ["D148", "D149", "D150"]
-    for each in found:
-        assert 0 < each.low_min < each.median_min < each.high_min
-        assert any("not yet workable" in text for text in each.because)
+    for seen in (each.forecast for each in found):
+        assert 0 < seen.low_min < seen.median_min < seen.high_min
+        assert any("not yet workable" in text for text in seen.because)
 
 
 @pytest.mark.parametrize("wetness", [0.0, 0.5, 0.8, 0.9])

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from claybench import clock
+from claybench.insight.next_touch import touch_due
 from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Schedule, SlabState
 from claybench.insight.schedule.slots import Rest, Slots
 
@@ -41,7 +42,7 @@ def calendar(
     slots = Slots(asked)
     rows: list[Row] = []
     for placed in schedule.placed:
-        rows += _run_rows(asked.layer(placed.layer), placed, touch_every_min)
+        rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
     return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), WHAT.index(row.what), row.slab)))
 
@@ -63,13 +64,16 @@ def left_open(asked: Asked, schedule: Schedule) -> dict[str, str]:
 # -- the calendar ----------------------------------------------------------------------------------
 
 
-def _run_rows(layer: LayerWanted, placed: Placed, every_min: float) -> list[Row]:
+def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float) -> list[Row]:
     slab = placed.slab
     if placed.by_median:
         latest = "; it may not be ready by closing: then lift it first thing when the bench opens"
     else:
         latest = f", by {placed.high:%H:%M} at the latest"
     depth = f"{layer.depth_mm:.3g} mm of slip on {layer.area_cm2:.0f} cm²"
+    low_min = (placed.low - placed.start).total_seconds() / 60
+    opens = _when_open(slots, slots.minute(touch_due(placed.start, None, low_min, every_min)))
+    touch = placed.low if opens is None else min(_moment(slots.asked, opens), placed.low)
     return [
         Row(placed.start, None, "weigh", slab, placed.layer, f"weigh {slab} bare"),
         Row(
@@ -81,7 +85,7 @@ def _run_rows(layer: LayerWanted, placed: Placed, every_min: float) -> list[Row]
             f"pour {placed.layer} on {slab}: {depth}; the slab is {100 * placed.wetness:.0f} % wet",
         ),
         Row(
-            placed.low,
+            touch,
             placed.high,
             "touch",
             slab,
@@ -130,16 +134,16 @@ def _rest_rows(slots: Slots, placed: Placed, following: Placed | None, turn_ever
 
 def _turns(slots: Slots, lifted: float, until: float, every: float) -> Iterable[float]:
     """Turns while it dries, each moved on to when the bench is next open."""
-    at = lifted + every
-    while at < until:
-        opening = next((each for each in slots.openings if each[1] >= at), None)
-        if opening is None:
-            return
-        at = max(at, opening[0])
-        if at >= until:
-            return
+    at = _when_open(slots, lifted + every)
+    while at is not None and at < until:
         yield at
-        at += every
+        at = _when_open(slots, at + every)
+
+
+def _when_open(slots: Slots, minute: float) -> float | None:
+    """A moment, or the next one at which the bench is open; None where none is looked at so far ahead."""
+    opening = next((each for each in slots.openings if each[1] >= minute), None)
+    return None if opening is None else max(minute, opening[0])
 
 
 def _dry_enough(slots: Slots, slab: int, rest: Rest) -> float | None:

@@ -12,7 +12,8 @@ from datetime import date, datetime, timedelta
 
 from claybench import clock
 from claybench.insight.air import FANNED
-from claybench.insight.lab_model import LabModel, day_text
+from claybench.insight.lab_model import LabModel, Poured, day_text
+from claybench.insight.next_touch import next_touch
 from claybench.insight.schedule.asked import Asked, BenchHours, Forecaster, LayerWanted, Rules, Schedule, SlabState
 from claybench.insight.schedule.explain import Row, calendar
 from claybench.insight.verdict import state_of
@@ -92,10 +93,8 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
     lying = model.on_slab(slab.slab)
     busy: datetime | None = None
     for poured in lying:
-        end = poured.run.started_at + timedelta(minutes=model.forecast_run(poured.run.run).high_min)
-        # One that should be workable by now is lifted at the next touch.
-        soon = model.at + timedelta(minutes=model.settings.number("touch_every_min"))
-        busy = max(each for each in (busy, end, soon) if each is not None)
+        ends = _off_by(model, poured)
+        busy = ends if busy is None else max(busy, ends)
     fan = None if wet.air.place in FANNED else wet.drying.law(model.air.of_place("fan", model.at)).after
     return SlabState(
         code=slab.slab,
@@ -110,6 +109,15 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
         out_of_use=against or _out_of_use(model, water),
         fan=fan,
     )
+
+
+def _off_by(model: LabModel, poured: Poured) -> datetime:
+    """When a layer will have come off, taken late: one that felt workable now, one that should be so at its touch."""
+    forecast = model.forecast_run(poured.run.run)
+    touch = next_touch(poured, forecast, model.settings)
+    if touch is None:
+        return model.at
+    return max(model.at, touch, poured.run.started_at + timedelta(minutes=forecast.high_min))
 
 
 def _out_of_use(model: LabModel, water: SlabWater) -> str:

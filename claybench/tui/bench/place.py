@@ -93,7 +93,8 @@ class BenchPlace(Place):
             return f"workable since {layer.felt_at.astimezone(now.tzinfo):%H:%M}: lift it"
         _, low, high = layer.expected
         if now > high:
-            return "should be workable by now: touch it"
+            due = layer.next_touch is not None and layer.next_touch <= now
+            return "should be workable by now" + (": touch it" if due else "")
         return f"workable about {between(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
 
     @staticmethod

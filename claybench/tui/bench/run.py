@@ -106,7 +106,7 @@ class RunPlace(Place):
         if not said:
             _, low, high = layer.expected
             said = f"workable about {between(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
-            due = self._page.next_touch
+            due = layer.next_touch
             if due is not None:
                 late = due <= now
                 said += "   touch it now" if late else f"   next touch {due.astimezone(now.tzinfo):%H:%M}"
