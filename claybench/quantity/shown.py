@@ -1,4 +1,9 @@
-"""Quantities as the screen writes them: digits in groups of three, a decimal point, the unit's sign."""
+"""Numbers and quantities as a person reads them, on the screen, on paper and in a command's table.
+
+One way: digits in groups of three, a decimal point, no exponent, no more digits than mean something, the unit's sign.
+A number is as exact as its doubt lets it be; where the doubt is not known, as exact as anything of its unit is read in
+the lab. What machines read (`--json`, `--csv`, the lab folder) is not written here: it keeps every digit.
+"""
 
 from __future__ import annotations
 
@@ -6,55 +11,171 @@ import math
 import re
 from decimal import Decimal
 
-from claybench.quantity.units import convert, unit
+from claybench.quantity.units import convert, find
 
 _DIGITS = re.compile(r"\d+")
+_LARGEST = 1e12
+"""Beyond it no number of a lab lies, and its digits would only fill the line."""
+_FINEST = {
+    **dict.fromkeys(("°C", "°F", "K"), 1),
+    **dict.fromkeys(("mm", "cm", "ft", "mg", "oz", "mL", "cm²", "in²", "min", "h", "d", "s", "%", "m/s"), 2),
+    **dict.fromkeys(("1/kg", "1/lb"), 2),
+    **dict.fromkeys(("g", "kg", "t", "lb", "m", "in", "L", "m²"), 3),
+}  # fmt: skip
+"""Decimals to which anything in a unit is read in a lab, two from ten upward: balances to 1 mg, calipers to 0.01 mm.
+Common practice, no source."""
+_FIGURES = 4
+"""Significant figures where a unit is not in that table: a figure worked out, such as a rate or a strength."""
+_SMALLEST = 9
+"""No number has more decimals."""
+_SIGNS = {
+    "1/kg": "per kg", "1/lb": "per lb", "1/h": "per h", "degC": "°C", "degF": "°F", "delta_degC": "K", "deg": "°",
+    "mm/min^½": "mm/√min", "kg/(m²*s^½)": "kg/(m²·√s)", "kg/m³": "kg/m³",
+}  # fmt: skip
+_POWERS = {"**2": "²", "^2": "²", "**3": "³", "^3": "³", "**0.5": "^½", "^0.5": "^½", "**-1": "⁻¹"}
 
 
-def show(value: float, unit_: str, *, as_unit: str | None = None, digits: int | None = None) -> str:
-    """A quantity in words; without `digits` as exact as two decimals and no longer than it has to be.
+def show(
+    value: float,
+    unit: str,
+    *,
+    as_unit: str | None = None,
+    digits: int | None = None,
+    figures: int | None = None,
+    doubt: float | tuple[float, float] | None = None,
+    signed: bool = False,
+) -> str:
+    """A quantity: its number and its unit's sign.
 
-    >>> show(11339.80925, "g"), show(11339.80925, "g", as_unit="lb", digits=1), show(54.0, "%")
-    ('11 339.81 g', '25.0 lb', '54 %')
+    `digits` decimals; or so many significant `figures`; or as many digits as its `doubt` leaves, half a width or the
+    ends of an interval; with none of them what the unit is read to. A value in `unit` may be shown `as_unit`.
+
+    >>> show(11339.80925, "g"), show(11339.80925, "g", as_unit="lb", digits=1), show(17.77777778, "degC")
+    ('11 339.81 g', '25.0 lb', '17.8 °C')
+    >>> show(14600.0, "kg/m**3"), show(1.45, "1/kg"), show(5.395e-8, "g"), show(11.7312, "%", doubt=(11.4, 12.1))
+    ('14 600 kg/m³', '1.45 per kg', 'under 0.001 g', '11.7 %')
     """
-    held = convert(value, unit_, as_unit) if as_unit else value
-    sign = unit(as_unit or unit_)
-    number = plain(held, digits)
-    return number if sign == "1" else f"{number} {sign}"
+    held = convert(value, unit, as_unit) if as_unit else value
+    sign = unit_sign(as_unit or unit)
+    if doubt is not None:
+        digits = decimals(doubt)
+    if figures is not None:
+        number = short(held, figures, signed=signed)
+    elif digits is not None:
+        number = plain(held, digits, signed=signed)
+    else:
+        number = _to_the_finest(held, find(as_unit or unit), signed)
+    return with_sign(number, sign)
 
 
-def short(value: float | None, digits: int = 4) -> str:
-    """A number to so many digits, never with an exponent; nothing where there is none.
+def interval(
+    low: float,
+    high: float,
+    unit: str = "1",
+    *,
+    digits: int | None = None,
+    figures: int | None = None,
+    signed: bool = False,
+    tight: bool = False,
+) -> str:
+    """From one number to another, the unit once; digits by the width where none are given; `tight` for a narrow column.
 
-    >>> short(12071.4), short(0.0123456), short(11830.6, 6), short(2e7)
-    ('12070', '0.01235', '11830.6', '20000000')
+    >>> interval(11.42, 12.08, "%"), interval(38.2, 52.9, "min", digits=0, tight=True), interval(-0.4, 0.2, signed=True)
+    ('11.4 to 12.1 %', '38–53 min', '-0.4 to +0.2')
+    """
+    if digits is None and figures is None:
+        digits = decimals((low, high)) if high != low else None
+    if figures is not None:
+        ends = [short(each, figures, signed=signed) for each in (low, high)]
+    else:
+        ends = [plain(each, digits, signed=signed) for each in (low, high)]
+    return with_sign(("–" if tight and low >= 0 else " to ").join(ends), unit_sign(unit))
+
+
+def percent(share: float, digits: int = 0, *, signed: bool = False) -> str:
+    """A share as per cent.
+
+    >>> percent(0.342), percent(1 / 3, 1)
+    ('34 %', '33.3 %')
+    """
+    return f"{plain(100 * share, digits, signed=signed)} %"
+
+
+def decimals(doubt: float | tuple[float, float]) -> int:
+    """Decimals that a doubt leaves, half a width or the ends of an interval; fewer than none for tens and hundreds.
+
+    Two digits of the doubt where it begins with 1 or 2, else one: JCGM 100:2008 (GUM) 7.2.6 lets at most two stand;
+    where the one begins, common practice, no source.
+
+    >>> decimals(0.35), decimals(0.14), decimals(27.0), decimals(480.0)
+    (1, 2, 0, -2)
+    """
+    half = abs(doubt[1] - doubt[0]) / 2 if isinstance(doubt, tuple) else abs(doubt)
+    if not math.isfinite(half) or half <= 0:
+        return 2
+    leading = math.floor(math.log10(half) + 1e-9)
+    two = half / 10.0**leading < 3 - 1e-9
+    return min(two - leading, _SMALLEST)
+
+
+def short(value: float | None, figures: int = 4, *, signed: bool = False) -> str:
+    """A number to so many significant figures; nothing where there is none.
+
+    >>> short(12071.4), short(0.0123456), short(11830.6, 6), short(2e7), short(0.1 + 0.2)
+    ('12 070', '0.01235', '11 830.6', '20 000 000', '0.3')
     """
     if value is None:
         return ""
-    text = f"{Decimal(f'{value:.{digits}g}'):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    if not math.isfinite(value) or value == 0:
+        return plain(value, 0, signed=signed)
+    places = figures - 1 - math.floor(math.log10(abs(value)))
+    return _trimmed(plain(value, min(places, _SMALLEST), signed=signed))
 
 
-def plain(value: float, digits: int | None = None) -> str:
-    """A number with its digits in groups of three.
+def plain(value: float, digits: int | None = None, *, signed: bool = False) -> str:
+    """A number with its digits in groups of three; without `digits` no more of them than were meant by who typed it.
 
-    >>> plain(1234567.5), plain(0.012345), plain(-1200)
-    ('1 234 567.5', '0.012345', '-1 200')
+    >>> plain(1234567.5), plain(0.012345), plain(-1200), plain(0.349, 1, signed=True), plain(1e-12), plain(11780, -2)
+    ('1 234 567.5', '0.012345', '-1 200', '+0.3', '0', '11 800')
     """
     if not math.isfinite(value):
         return "–"
+    if abs(value) > _LARGEST:
+        return f"{'over' if value > 0 else 'under -'} {_LARGEST:,.0f}".replace("- ", "-").replace(",", " ")
     if digits is None:
-        text = f"{value:.2f}" if abs(value) >= 10 else f"{value:.6g}"
-        if "e" in text:
-            text = f"{value:.12f}"
-        text = text.rstrip("0").rstrip(".") if "." in text else text
-    else:
-        text = f"{value:.{digits}f}"
-    if text in ("-0", "-0.0", "-0.00"):
-        text = text[1:]
-    whole, point, part = text.lstrip("-").partition(".")
-    groups = f"{int(whole):,}".replace(",", " ")
-    return ("-" if text.startswith("-") else "") + groups + point + part
+        return _trimmed(plain(value, 2 if abs(value) >= 10 else 6, signed=signed))
+    if digits < 0:
+        value, digits = float(round(Decimal(value).scaleb(digits), 0).scaleb(-digits)), 0
+    text = f"{value:{'+' if signed else ''},.{digits}f}".replace(",", " ")
+    if not text.strip("+-0. "):
+        text = text.lstrip("+-")  # nothing has no sign
+    return text
+
+
+def unit_sign(unit: str) -> str:
+    """A unit as it is written after a number; "1" for none. Asks no unit library.
+
+    >>> unit_sign("cm**2"), unit_sign("1/kg"), unit_sign("mm/min**0.5"), unit_sign("g/hour"), unit_sign("kg/m**3")
+    ('cm²', 'per kg', 'mm/√min', 'g/h', 'kg/m³')
+    """
+    text = unit.strip() or "1"
+    for power, sign in _POWERS.items():
+        text = text.replace(power, sign)
+    text = re.sub(r"\bhour\b", "h", text)
+    if text in _SIGNS:
+        return _SIGNS[text]
+    known = find(text)
+    sign = known.sign if known is not None and "/" not in text else text
+    return _SIGNS.get(sign, sign.replace("*", "·"))
+
+
+def with_sign(number: str, sign: str) -> str:
+    """A written number with a unit's sign after it.
+
+    >>> with_sign("45", "°"), with_sign("1.2", "1"), with_sign("1.2", "mm")
+    ('45°', '1.2', '1.2 mm')
+    """
+    return number if sign in ("1", "") else f"{number}{sign}" if sign == "°" else f"{number} {sign}"
 
 
 def natural(text: str) -> str:
@@ -64,6 +185,21 @@ def natural(text: str) -> str:
     ['A', 'b-2', 'B-10']
     """
     return _DIGITS.sub(_padded, text.casefold())
+
+
+def _to_the_finest(value: float, unit: object, signed: bool) -> str:
+    """As exact as anything of a unit is read; less than half of its last digit is more than nothing."""
+    finest = _FINEST.get(getattr(unit, "sign", "1"))
+    if finest is None:
+        return short(value, _FIGURES, signed=signed)
+    places = min(finest, 2) if abs(value) >= 10 else finest
+    number = _trimmed(plain(value, places, signed=signed))
+    return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number
+
+
+def _trimmed(text: str) -> str:
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text if text.strip("+-0") else "0"
 
 
 def _padded(found: re.Match[str]) -> str:
