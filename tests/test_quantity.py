@@ -9,7 +9,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput
-from claybench.quantity import convert, read, read_number, show, unit, units_for
+from claybench.quantity import convert, read, read_number, unit, units_for
 from claybench.quantity.units import _UNITS
 
 

@@ -8,6 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from claybench.quantity.shown import show
+
+_AS_READ = 6
+"""Significant figures: a fact is written as it stands in its source."""
+
 
 class Origin(StrEnum):
     """How a value came to be known."""
@@ -51,6 +56,5 @@ class Fact:
 
     def cite(self) -> str:
         """The fact in one line: name, value, unit and origin."""
-        unit = "" if self.unit == "1" else f" {self.unit}"
         source = f": {self.source}" if self.source else ""
-        return f"{self.name} {self.value:g}{unit} ({self.origin}{source})"
+        return f"{self.name} {show(self.value, self.unit, figures=_AS_READ)} ({self.origin}{source})"

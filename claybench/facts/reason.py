@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from claybench.facts.origin import Fact
+from claybench.quantity.shown import show, unit_sign, with_sign
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -54,10 +55,10 @@ class Reason:
         """Plain text, one thought a line, for screen, paper and JSON."""
         out = [self.title, f"  {self.equation}"]
         for name, value, unit in self.inputs:
-            out.append(f"  {name.replace('_', ' ')} = {_plain(value)}{_unit(unit)}")
+            out.append(f"  {name.replace('_', ' ')} = {_written(value, unit)}")
         out.extend(f"  {fact.cite()}" for fact in self.facts)
         out.extend(f"  source: {source}" for source in self.sources)
-        out.append(f"  result {_plain(self.result)}{_unit(self.unit)}")
+        out.append(f"  result {_written(self.result, self.unit)}")
         return out
 
 
@@ -130,9 +131,5 @@ def figure(function: Callable[..., float], /, *args: Any, **kwargs: Any) -> Figu
     return Figure(value=why.result, unit=why.unit, why=why)
 
 
-def _plain(value: object) -> str:
-    return f"{value:.6g}" if isinstance(value, float) else str(value)
-
-
-def _unit(unit: str) -> str:
-    return "" if unit == "1" else f" {unit}"
+def _written(value: object, unit: str) -> str:
+    return show(value, unit) if isinstance(value, float) else with_sign(str(value), unit_sign(unit))

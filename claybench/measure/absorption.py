@@ -6,6 +6,7 @@ import math
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -236,13 +237,13 @@ def closed_share(apparent_porosity_pct: float, true_porosity_pct: float) -> floa
 def _positive(**masses: float) -> None:
     for field, mass in masses.items():
         if not 0 < mass < math.inf:
-            raise OutOfRange(f"A mass of {mass:g} g cannot be.", "It is more than 0 g.", field=field)
+            raise OutOfRange(f"A mass of {show(mass, 'g')} cannot be.", "It is more than 0 g.", field=field)
 
 
 def _outer(heavier: float, suspended: float) -> float:
     if not 0 <= suspended < heavier:
         raise OutOfRange(
-            f"Hanging in water it cannot weigh {suspended:g} g, with {heavier:g} g in air.",
+            f"Hanging in water it cannot weigh {show(suspended, 'g')}, with {show(heavier, 'g')} in air.",
             "Check which reading is which.",
             field="suspended_g",
         )

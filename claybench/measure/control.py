@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import plain
 
 
 def cusum(scores: Sequence[float], allowance: float) -> list[float]:
@@ -96,7 +97,7 @@ def ewma_reach(sd: float, weight: float, width: float = 3.0) -> float:
 def _share(weight: float) -> None:
     if not 0 < weight <= 1:
         raise OutOfRange(
-            f"A weight of {weight:g} cannot be.",
+            f"A weight of {plain(weight)} cannot be.",
             "It is more than 0 and 1 at most; 0.2 to 0.3 is usual.",
             field="weight",
         )

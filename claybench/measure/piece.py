@@ -16,6 +16,7 @@ from claybench.facts.testing import (
 from claybench.measure.absorption import absorption, apparent_density, apparent_porosity, bulk_density
 from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
+from claybench.quantity.shown import percent, plain, show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +174,7 @@ def _usable(value: float | None) -> float | None:
 def _nothing(raw: PieceRaw) -> list[Question]:
     """Readings that no piece has."""
     return [
-        Question(field, f"{value:g} {unit} cannot be measured. What was meant?")
+        Question(field, f"{show(value, unit)} cannot be measured. What was meant?")
         for field, unit in _UNITS.items()
         if (value := getattr(raw, field)) is not None and _usable(value) is None
     ]
@@ -192,11 +193,17 @@ def _lengths(raw: PieceRaw) -> list[Question]:
         share = after / before
         allowed = 1 + DOUBT_FIRED_GROWTH.value / 100 if act == "firing" else 1.0
         if share > 5 or share < 0.2:
-            out.append(Question(field, f"{after:g} mm after {before:g} mm: a digit too many or few, or another unit?"))
+            out.append(
+                Question(
+                    field, f"{show(after, 'mm')} after {show(before, 'mm')}: a digit too many or few, or another unit?"
+                )
+            )
         elif share > allowed:
-            out.append(Question(field, f"It grew in {act}, from {before:g} to {after:g} mm. Is that right?"))
+            out.append(
+                Question(field, f"It grew in {act}, from {plain(before)} to {show(after, 'mm')}. Is that right?")
+            )
         elif 100 * (1 - share) > DOUBT_SHRINKAGE.value:
-            out.append(Question(field, f"It shrank {100 * (1 - share):.0f} % in {act}. Is that right?"))
+            out.append(Question(field, f"It shrank {percent(1 - share)} in {act}. Is that right?"))
     return out
 
 
@@ -211,13 +218,15 @@ def _masses(raw: PieceRaw) -> list[Question]:
         if not before or not after:
             continue
         if after > 5 * before or before > 5 * after:
-            out.append(Question(field, f"{after:g} g after {before:g} g {was}: a digit too many or few?"))
+            out.append(Question(field, f"{show(after, 'g')} after {show(before, 'g')} {was}: a digit too many or few?"))
         elif after > before:
-            out.append(Question(field, f"Heavier than {was}: {after:g} g after {before:g} g. Is that right?"))
+            out.append(
+                Question(field, f"Heavier than {was}: {show(after, 'g')} after {show(before, 'g')}. Is that right?")
+            )
     if plastic and dry and (water := water_of_plasticity(plastic, dry)) > DOUBT_PLASTIC_WATER.value:
-        out.append(Question("dry_g", f"It held {water:.0f} % of water when formed. Is that right?"))
+        out.append(Question("dry_g", f"It held {show(water, '%', digits=0)} of water when formed. Is that right?"))
     if dry and fired and (loss := loss_on_ignition(dry, fired)) > DOUBT_LOSS.value:
-        out.append(Question("fired_g", f"It lost {loss:.0f} % of its mass in the fire. Is that right?"))
+        out.append(Question("fired_g", f"It lost {show(loss, '%', digits=0)} of its mass in the fire. Is that right?"))
     return out
 
 
@@ -226,19 +235,24 @@ def _soaked(raw: PieceRaw) -> list[Question]:
     fired, soaked, hanging = (_usable(value) for value in (raw.fired_g, raw.soaked_g, raw.suspended_g))
     if fired and soaked:
         if soaked < fired:
-            text = f"Soaked it weighs {soaked:g} g, less than dry ({fired:g} g). Is that right?"
+            text = f"Soaked it weighs {show(soaked, 'g')}, less than dry ({show(fired, 'g')}). Is that right?"
             out.append(Question("soaked_g", text))
         elif soaked > 5 * fired:
-            out.append(Question("soaked_g", f"{soaked:g} g after {fired:g} g dry: a digit too many?"))
+            out.append(Question("soaked_g", f"{show(soaked, 'g')} after {show(fired, 'g')} dry: a digit too many?"))
         elif (share := absorption(fired, soaked)) > DOUBT_ABSORPTION.value:
-            out.append(Question("soaked_g", f"It took up {share:.0f} % of its mass. Is that right?"))
+            out.append(Question("soaked_g", f"It took up {show(share, '%', digits=0)} of its mass. Is that right?"))
     if hanging and soaked and hanging >= soaked:
-        text = f"Hanging in water it weighs {hanging:g} g, not less than soaked ({soaked:g} g). Is that right?"
+        text = (
+            f"Hanging in water it weighs {show(hanging, 'g')}, not less "
+            f"than soaked ({show(soaked, 'g')}). Is that right?"
+        )
         out.append(Question("suspended_g", text))
     elif hanging and fired and hanging >= fired:
-        text = f"Hanging in water it weighs {hanging:g} g, not less than dry ({fired:g} g). Is that right?"
+        text = (
+            f"Hanging in water it weighs {show(hanging, 'g')}, not less than dry ({show(fired, 'g')}). Is that right?"
+        )
         out.append(Question("suspended_g", text))
     elif hanging and fired and soaked and not 1.0 < bulk_density(fired, soaked, hanging) < 4.0:
         density = bulk_density(fired, soaked, hanging)
-        out.append(Question("suspended_g", f"Its density would be {density:.2g} g/cm³. Is that right?"))
+        out.append(Question("suspended_g", f"Its density would be {show(density, 'g/cm³', figures=2)}. Is that right?"))
     return out

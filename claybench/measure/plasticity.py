@@ -15,6 +15,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.facts.testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
 from claybench.measure.summary import Line, line_through, mean_sd
+from claybench.quantity.shown import plain
 
 Axis = Literal["semilog", "linear"]
 
@@ -123,7 +124,7 @@ def liquid_limit_one_point(blows: float, water_pct: float) -> float:
     """
     if not 20 <= blows <= 30:
         raise OutOfRange(
-            f"One point holds for 20 to 30 blows, not {blows:g}.",
+            f"One point holds for 20 to 30 blows, not {plain(blows)}.",
             "Take two points or more, or try again nearer to 25.",
             field="blows",
         )

@@ -6,6 +6,7 @@ import math
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -151,9 +152,11 @@ def wet_length_for(fired_length: float, total_pct: float) -> float:
 
 def _length(length: float, field: str) -> None:
     if not 0 < length < math.inf:
-        raise OutOfRange(f"A length of {length:g} mm cannot be.", "It is more than 0 mm.", field=field)
+        raise OutOfRange(f"A length of {show(length, 'mm')} cannot be.", "It is more than 0 mm.", field=field)
 
 
 def _below_all(pct: float) -> None:
     if not pct < 100:
-        raise OutOfRange(f"{pct:g} % would leave nothing.", "Shrinkage is less than 100 %.", field="shrinkage_pct")
+        raise OutOfRange(
+            f"{show(pct, '%')} would leave nothing.", "Shrinkage is less than 100 %.", field="shrinkage_pct"
+        )

@@ -6,6 +6,7 @@ import math
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -41,7 +42,7 @@ def warp(gap_mm: float, edge_mm: float) -> float:
     """
     if not 0 < edge_mm < math.inf or not abs(gap_mm) < edge_mm:
         raise OutOfRange(
-            f"A gap of {gap_mm:g} mm on an edge of {edge_mm:g} mm cannot be.",
+            f"A gap of {show(gap_mm, 'mm')} on an edge of {show(edge_mm, 'mm')} cannot be.",
             "Gap first, then the edge: 0.4 of 130 mm.",
             field="gap_mm",
         )

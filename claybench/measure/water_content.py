@@ -6,6 +6,7 @@ import math
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -151,4 +152,4 @@ def loss_on_ignition(dry_g: float, fired_g: float) -> float:
 def _positive(**masses: float) -> None:
     for field, mass in masses.items():
         if not 0 < mass < math.inf:
-            raise OutOfRange(f"A mass of {mass:g} g cannot be.", "It is more than 0 g.", field=field)
+            raise OutOfRange(f"A mass of {show(mass, 'g')} cannot be.", "It is more than 0 g.", field=field)

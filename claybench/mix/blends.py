@@ -13,6 +13,7 @@ from claybench.facts.reason import Figure
 from claybench.mix.check import positive, whole
 from claybench.mix.given import given, why
 from claybench.mix.slip import dry_per_litre
+from claybench.quantity.shown import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ def weigh_blend(shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence
     positive(dry_g, "dry_g", "g")
     if any(share < 0 for share in shares) or abs(sum(shares) - 1) > 1e-6:
         raise BadInput(
-            f"The shares add up to {sum(shares):g}, not 1.",
+            f"The shares add up to {plain(sum(shares))}, not 1.",
             "Give each body's share of the dry mass; together they are 1.",
             field="shares",
         )

@@ -18,6 +18,7 @@ from claybench.facts.safety import (
     PLASTER_DUST_TOTAL,
     SILICA_PEL,
 )
+from claybench.quantity.shown import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +44,12 @@ def _read(text: str, fact: Fact, where: str = "") -> Caution:
 
 
 _BURNS = _read(
-    f"Setting plaster burns: around a hand it reached {BURN_C.value:g} °C and cost fingers. "
+    f"Setting plaster burns: around a hand it reached {show(BURN_C.value, '°C')} and cost fingers. "
     "Never put a hand or any part of a body in setting plaster.",
     BURN_C,
 )
 _DUST = _read(
-    f"Clay and plaster dust harms lungs (limit for fine silica {SILICA_PEL.value:g} µg/m³). "
+    f"Clay and plaster dust harms lungs (limit for fine silica {show(SILICA_PEL.value, 'µg/m³')}). "
     "Wear a fitted P100 or FFP3 mask or use extraction.",
     SILICA_PEL,
     f"limit: {SILICA_PEL.source}; the mask is common practice",
@@ -59,21 +60,21 @@ _WET_CLEAN = Caution(
     Origin.PUBLISHED,
 )
 _PLASTER_DUST = _read(
-    f"Plaster dust has a limit too: {PLASTER_DUST_TOTAL.value:g} mg/m³. Sift it in gently, from low down.",
+    f"Plaster dust has a limit too: {show(PLASTER_DUST_TOTAL.value, 'mg/m³')}. Sift it in gently, from low down.",
     PLASTER_DUST_TOTAL,
 )
 _DRAIN = _practice("No plaster down a drain: rinse in a bucket, let it set, bin it.")
 _TOOLS = _practice("Keep plaster tools and buckets apart from clay; set plaster from food and garden waste.")
 _OVEN = _read(
-    f"Dry it in air no hotter than {HOTTEST_AIR_C.value:g} °C, "
-    f"{CONSTANT_MASS_AIR_C.value:g} °C to reach constant mass; "
+    f"Dry it in air no hotter than {show(HOTTEST_AIR_C.value, '°C')}, "
+    f"{show(CONSTANT_MASS_AIR_C.value, '°C')} to reach constant mass; "
     "never in an oven or on a hot kiln.",
     HOTTEST_AIR_C,
 )
 _SCRAP = _practice("Wet-sand only, and throw away the first scrap layer dried on a new or resurfaced slab.")
 _POWER = _practice("Fan, drill and mixer near water need residual-current protection.")
 _TWO = _read(
-    f"One person lifts at most {LOAD_CONSTANT.value:g} kg held close, less held further out. A slab full of "
+    f"One person lifts at most {show(LOAD_CONSTANT.value, 'kg')} held close, less held further out. A slab full of "
     "water weighs about half as much again as dry: lift it between two.",
     LOAD_CONSTANT,
     f"{LOAD_CONSTANT.source}; the slab's weight is derived",

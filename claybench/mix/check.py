@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import BadInput, OutOfRange
+from claybench.quantity.shown import plain, show
 
 
 def within(value: float, low: float, high: float, field: str, unit: str = "", remedy: str = "") -> float:
@@ -12,11 +13,14 @@ def within(value: float, low: float, high: float, field: str, unit: str = "", re
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise BadInput(f"{_name(field)} is not a number.", remedy or "Give it as a plain number.", field=field)
     if not low <= value <= high:
-        unit = f" {unit}" if unit else ""
+        unit = unit or "1"
         nearest = low if value < low else high
+        number = show(value, unit)
+        if number == show(nearest, unit):
+            number = show(value, unit, figures=12)  # just outside: the digits that put it there
         raise OutOfRange(
-            f"{_name(field)} of {value:.6g}{unit} lies outside {low:.6g} to {high:.6g}{unit}.",
-            remedy or f"The nearest that works is {nearest:.6g}{unit}.",
+            f"{_name(field)} of {number} lies outside {plain(low)} to {show(high, unit)}.",
+            remedy or f"The nearest that works is {show(nearest, unit)}.",
             field=field,
         )
     return float(value)
@@ -26,7 +30,7 @@ def positive(value: float, field: str, unit: str = "", high: float = 1e9, remedy
     """The value, if it is a number above zero and not absurdly large."""
     if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value) and value <= 0:
         raise OutOfRange(
-            f"{_name(field)} of {value:.6g}{f' {unit}' if unit else ''} cannot be.",
+            f"{_name(field)} of {show(value, unit or '1')} cannot be.",
             remedy or "It has to be more than nothing.",
             field=field,
         )

@@ -10,6 +10,7 @@ from claybench.facts.clay import IMPERIAL_PINT, OUNCE, PINT_OF_WATER, US_PINT, W
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
 from claybench.mix.slip import check_slip_sg, water_for_specific_gravity
+from claybench.quantity.shown import plain
 
 
 @formula(WATER_DENSITY_20C)
@@ -226,7 +227,7 @@ def water_to_thin(slip_g: float, slip_sg: float, target_sg: float, solids_sg: fl
     """
     if target_sg > slip_sg:
         raise OutOfRange(
-            f"Water cannot bring slip from {slip_sg:g} up to {target_sg:g}.",
+            f"Water cannot bring slip from {plain(slip_sg)} up to {plain(target_sg)}.",
             "Add dry clay, or let it settle and take water off.",
             field="target_sg",
         )
@@ -271,7 +272,7 @@ def dry_to_thicken(slip_g: float, slip_sg: float, target_sg: float, solids_sg: f
     """
     if target_sg < slip_sg:
         raise OutOfRange(
-            f"Dry clay cannot bring slip from {slip_sg:g} down to {target_sg:g}.",
+            f"Dry clay cannot bring slip from {plain(slip_sg)} down to {plain(target_sg)}.",
             "Add water instead.",
             field="target_sg",
         )

@@ -9,6 +9,7 @@ import math
 
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -51,7 +52,7 @@ def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -
         min(length, width) / 2,
         "corner_radius_mm",
         "mm",
-        f"At most half the shorter side, {min(length, width) / 2:g} mm.",
+        f"At most half the shorter side, {show(min(length, width) / 2, 'mm')}.",
     )
     return (length * width - (4 - math.pi) * radius**2) / 100
 

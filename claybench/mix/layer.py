@@ -9,6 +9,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.clay import WORKABLE_WATER
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
+from claybench.quantity.shown import short, show
 
 
 @formula()
@@ -219,8 +220,9 @@ def water_to_give_up(dry_g: float, water_g: float, workable_water_pct: float) ->
     left = positive(dry_g, "dry_g", "g") * _workable(workable_water_pct) / 100
     if wet < left:
         raise OutOfRange(
-            f"Slip with {wet:.0f} g of water is stiffer than workable clay, which holds {left:.0f} g.",
-            f"Give more than {left / dry_g:.3g} of water per dry mass; plain slip has about 1.",
+            f"Slip with {show(wet, 'g', digits=0)} of water is stiffer than "
+            f"workable clay, which holds {show(left, 'g', digits=0)}.",
+            f"Give more than {short(left / dry_g, 3)} of water per dry mass; plain slip has about 1.",
             field="water_per_dry",
         )
     return wet - left
@@ -264,5 +266,5 @@ def cost_of_material(moist_g: float, price_per_kg: float) -> float:
 def _workable(workable_water_pct: float) -> float:
     remedy = "It is water over dry mass in per cent; clays lie near 20 to 35."
     if 0 < workable_water_pct < 1:
-        remedy = f"Perhaps {workable_water_pct * 100:g} % was meant. {remedy}"
+        remedy = f"Perhaps {show(workable_water_pct * 100, '%')} was meant. {remedy}"
     return within(workable_water_pct, 5, 100, "workable_water_pct", "%", remedy)

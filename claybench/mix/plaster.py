@@ -15,6 +15,7 @@ from claybench.facts.plaster import (
 )
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
+from claybench.quantity.shown import interval, plain, show
 
 RATIO_LOW, RATIO_HIGH = 20.0, 200.0
 """Below 20 some plaster finds no water to set; above 200 it is a wash, not a slab."""
@@ -23,7 +24,7 @@ _RATIO_HELP = "It is the water for 100 parts of plaster by mass; 70 is usual for
 
 
 def _ratio(mix_ratio: float) -> float:
-    remedy = f"Perhaps {mix_ratio * 100:g} was meant. {_RATIO_HELP}" if 0.2 <= mix_ratio <= 2 else _RATIO_HELP
+    remedy = f"Perhaps {plain(mix_ratio * 100)} was meant. {_RATIO_HELP}" if 0.2 <= mix_ratio <= 2 else _RATIO_HELP
     return within(mix_ratio, RATIO_LOW, RATIO_HIGH, "mix_ratio", "", remedy)
 
 
@@ -265,9 +266,10 @@ def check_slab_mass(mass_g: float, volume_ml: float, field: str = "dry_mass_g") 
     low, high = dry_density(RATIO_HIGH), GYPSUM_DENSITY.value
     if not low <= density <= high:
         raise OutOfRange(
-            f"A slab of {1000 * density:.3g} kg/m³ cannot be plaster.",
-            f"One of {volume_ml / 1000:.3g} L weighs {volume_ml * low:.0f} to {volume_ml * high:.0f} g, "
-            f"about {volume_ml * dry_density(MIX_RATIO.value):.0f} g dry: check mass, size and units.",
+            f"A slab of {show(1000 * density, 'kg/m³', figures=3)} cannot be plaster.",
+            f"One of {show(volume_ml / 1000, 'L', figures=3)} weighs "
+            f"{interval(volume_ml * low, volume_ml * high, 'g', digits=0)}, "
+            f"about {show(volume_ml * dry_density(MIX_RATIO.value), 'g', digits=0)} dry: check mass, size and units.",
             field=field,
         )
     return density

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.mix.check import positive
+from claybench.quantity.shown import plain, show
 
 MOST_FILLS = 500
 """More bucket fills than this is a wrong entry, not a day's work."""
@@ -113,7 +114,7 @@ def fullest(step_g: float, *limits_g: float | None) -> float | None:
     most = round(math.floor(limit / step + 1e-9) * step, 9)
     if most <= 0:
         raise OutOfRange(
-            f"A bucket or scale that takes {limit:g} g cannot hold one step of {step:g} g.",
+            f"A bucket or scale that takes {show(limit, 'g')} cannot hold one step of {show(step, 'g')}.",
             "Use a finer scale or a larger bucket.",
             field="scale_step_g",
         )
@@ -133,8 +134,8 @@ def portions(
     total = sum(mass for _, mass in lines)
     if most_g is not None and total / most_g > MOST_FILLS:
         raise OutOfRange(
-            f"{total:.6g} g in fillings of {most_g:g} g would take {total / most_g:.0f} weighings.",
-            f"Weigh into something that holds at least {total / MOST_FILLS:.0f} g, or make less.",
+            f"{show(total, 'g')} in fillings of {show(most_g, 'g')} would take {plain(total / most_g, 0)} weighings.",
+            f"Weigh into something that holds at least {show(total / MOST_FILLS, 'g', digits=0)}, or make less.",
             field="weighing_bucket_g",
         )
     for what, mass in lines:

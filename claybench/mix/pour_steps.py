@@ -20,6 +20,7 @@ from claybench.facts.plaster import (
     SET_MIN,
     SOAK_MIN,
 )
+from claybench.quantity.shown import plain, unit_sign, with_sign
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,5 +120,5 @@ def _range(fact: Fact) -> str:
 
 def _span(fact: Fact) -> str:
     low, high = fact.low, fact.high
-    span = f"{fact.value:g}" if low is None or high is None else f"{low:g}–{high:g}"
-    return f"{span} {_UNITS.get(fact.unit, fact.unit)}"
+    span = plain(fact.value) if low is None or high is None else f"{plain(low)} to {plain(high)}"
+    return with_sign(span, _UNITS.get(fact.unit) or unit_sign(fact.unit))

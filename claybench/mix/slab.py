@@ -31,6 +31,7 @@ from claybench.mix.plaster import plaster_for_volume, set_volume, water_for_plas
 from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
 from claybench.mix.setting import peak_temperature, temperature_rise
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest, check_slab
+from claybench.quantity.shown import plain, show
 
 MOST_MIXES = 100
 
@@ -229,7 +230,7 @@ def _solve(request: SlabRequest) -> tuple[float, float | None, float]:
         side = max(side, _side_to_dry(request, round_form))
     if not 20 <= side <= 3000:
         raise OutOfRange(
-            f"At {depth:g} mm deep that would be a slab of {side:.0f} mm.",
+            f"At {show(depth, 'mm')} deep that would be a slab of {show(side, 'mm', digits=0)}.",
             "Slabs lie between 20 and 3000 mm: make it "
             + ("thicker, or several slabs." if side > 3000 else "thinner, or ask for more."),
             field="depth_mm",
@@ -249,8 +250,8 @@ def _depth(request: SlabRequest, length: float, width: float | None, volume: flo
             form_volume(request, length, width, edge), request.count, request.waste_pct, request.mix_ratio
         )
         raise OutOfRange(
-            f"That would be a slab {found:.3g} mm thick.",
-            f"This form takes {needs:.0f} g of plaster at {edge:g} mm: "
+            f"That would be a slab {show(found, 'mm', figures=3)} thick.",
+            f"This form takes {show(needs, 'g', digits=0)} of plaster at {show(edge, 'mm')}: "
             + ("take a smaller form or fewer slabs." if found < edge else "take a larger form or more slabs."),
             field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
         )
@@ -305,7 +306,8 @@ def _mixes(request: SlabRequest, total: float) -> tuple[Mix, ...]:
             if parts * count > MOST_MIXES:
                 raise OutOfRange(
                     f"This mixing bucket would have to be filled {parts * count} times.",
-                    f"One slab is {set_volume(each, ratio) / 1000:.1f} L of slurry: take a larger bucket.",
+                    f"One slab is {show(set_volume(each, ratio) / 1000, 'L', digits=1)} "
+                    "of slurry: take a larger bucket.",
                     field="mixing_bucket_ml",
                 )
             shares = [(0, each / parts)] * (parts * count)
@@ -317,7 +319,7 @@ def _mix(slabs: int, plaster: float, ratio: float, step: float, most: float | No
     powder = rounded_to_scale(plaster, step)
     if powder <= 0:
         raise OutOfRange(
-            f"{plaster:.3g} g of plaster cannot be weighed in steps of {step:g} g.",
+            f"{show(plaster, 'g', figures=3)} of plaster cannot be weighed in steps of {show(step, 'g')}.",
             "Use a finer scale.",
             field="scale_step_g",
         )
@@ -345,23 +347,27 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
     found: list[Caution] = []
     request, usual = sized.request, (MIX_RATIO.low or 0.0, MIX_RATIO.high or 0.0)
     if sized.people > 1:
-        text = f"Full of water it weighs {sized.full_g / 1000:.1f} kg: {sized.lift}."
+        text = f"Full of water it weighs {show(sized.full_g / 1000, 'kg', digits=1)}: {sized.lift}."
         found.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED))
     if any(mix.slabs == 0 for mix in sized.mixes):
         litres = sized.slurry_ml / request.count / request.mixing_fill / 1000
         text = (
             "One slab takes more than one mix, and layers poured apart part later: "
-            f"a bucket of {litres:.1f} L would do it at once."
+            f"a bucket of {show(litres, 'L', digits=1)} would do it at once."
         )
         found.append(Caution(text, "", Origin.COMMON_PRACTICE))
     if not usual[0] <= request.mix_ratio <= usual[1]:
         worse = "weak and soft" if request.mix_ratio > usual[1] else "strong, but it takes little water"
-        text = f"Usual is {usual[0]:g} to {usual[1]:g}; at a mix ratio of {request.mix_ratio:g} it is {worse}."
-        found.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
-    needed, lost = request.capacity_g, sized.dried_again_g
-    if needed is not None and lost is not None and lost < needed * (1 - 1e-9):
         text = (
-            f"In {request.dry_again_h:g} h its faces lose {lost:.0f} g, not {needed:.0f} g: "
+            f"Usual is {plain(usual[0])} to {plain(usual[1])}; at a mix "
+            f"ratio of {plain(request.mix_ratio)} it is {worse}."
+        )
+        found.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
+    needed, lost, hours = request.capacity_g, sized.dried_again_g, request.dry_again_h
+    if needed and hours and lost is not None and lost < needed * (1 - 1e-9):
+        text = (
+            f"In {show(hours, 'h')} its faces lose "
+            f"{show(lost, 'g', digits=0)}, not {show(needed, 'g', digits=0)}: "
             "use slabs in turn, or a larger and thinner one."
         )
         found.append(Caution(text, "the evaporation given", Origin.DERIVED))

@@ -14,6 +14,7 @@ from claybench.facts.reason import formula
 from claybench.mix.check import positive
 from claybench.mix.layer import layer_depth
 from claybench.mix.slip_request import SlabState
+from claybench.quantity.shown import interval, show
 
 Takes = Literal["yes", "no", "unknown"]
 
@@ -119,23 +120,31 @@ def _water_fits(slab: SlabState, depth: float, water: float) -> tuple[Takes, str
     low = left if slab.capacity_left_low_g is None else slab.capacity_left_low_g
     high = left if slab.capacity_left_high_g is None else slab.capacity_left_high_g
     if water <= low:
-        return "yes", f"The layer gives up {water:.0f} g, and it can take {low:.0f} g or more."
+        return (
+            "yes",
+            f"The layer gives up {show(water, 'g', digits=0)}, and it can take {show(low, 'g', digits=0)} or more.",
+        )
     thinner = max(0.0, low) / water * depth
-    nearest = f"a layer of {thinner:.1f} mm would do" if thinner >= 0.5 else "dry it first"
+    nearest = f"a layer of {show(thinner, 'mm', digits=1)} would do" if thinner >= 0.5 else "dry it first"
     if water <= high:
         return (
             "unknown",
-            f"The layer gives up {water:.0f} g, and it can take {max(0.0, low):.0f} to {high:.0f} g: "
+            f"The layer gives up {show(water, 'g', digits=0)}, and it can "
+            f"take {interval(max(0.0, low), high, 'g', digits=0)}: "
             f"weigh the slab, or {nearest}.",
         )
-    return "no", f"The layer gives up {water:.0f} g, and it can take {max(0.0, left):.0f} g: {nearest}."
+    return (
+        "no",
+        f"The layer gives up {show(water, 'g', digits=0)}, and it can take "
+        f"{show(max(0.0, left), 'g', digits=0)}: {nearest}.",
+    )
 
 
 def _rim(slab: SlabState, depth: float, volume_ml: float) -> str:
     most = deepest(slab)
     pours = int(pours_needed(volume_ml, slab.usable_area_cm2, most))
-    runs_off = f"rises too near a rim of {slab.rim_mm:g} mm" if slab.rim_mm else "runs off a bare slab"
+    runs_off = f"rises too near a rim of {show(slab.rim_mm, 'mm')}" if slab.rim_mm else "runs off a bare slab"
     return (
-        f"{depth:.1f} mm of slip {runs_off}: set a frame of {math.ceil(depth + FREEBOARD_MM.value)} mm, "
-        f"or pour {pours} layers of {most:g} mm."
+        f"{show(depth, 'mm', digits=1)} of slip {runs_off}: set a frame of {math.ceil(depth + FREEBOARD_MM.value)} mm, "
+        f"or pour {pours} layers of {show(most, 'mm')}."
     )

@@ -11,6 +11,7 @@ from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
 from claybench.mix.check import positive, whole, within
 from claybench.mix.plaster import water_for_plaster
 from claybench.mix.slip import water_for_specific_gravity
+from claybench.quantity.shown import plain, show
 
 SHAPES = ("rectangle", "round")
 SHALLOWEST_MM, DEEPEST_MM = 5.0, 500.0
@@ -138,7 +139,7 @@ def _check_form(request: SlabRequest) -> None:
             remedy = "Lengths are in millimetres here; slabs lie between 20 and 3000."
             within(value, 20, 3000, name, "mm", remedy)
     if request.depth_mm is not None:
-        remedy = f"Slabs are poured {SHALLOWEST_MM:g} to {DEEPEST_MM:g} mm deep; 40 to 60 is usual."
+        remedy = f"Slabs are poured {plain(SHALLOWEST_MM)} to {show(DEEPEST_MM, 'mm')} deep; 40 to 60 is usual."
         within(request.depth_mm, SHALLOWEST_MM, DEEPEST_MM, "depth_mm", "mm", remedy)
     within(
         request.taper_mm,
@@ -159,13 +160,13 @@ def _check_form(request: SlabRequest) -> None:
     elif request.length_mm is not None and request.width_mm is None:
         raise BadInput(
             "A rectangle needs its width.",
-            f"For a square, give {request.length_mm:g} mm twice.",
+            f"For a square, give {show(request.length_mm, 'mm')} twice.",
             field="width_mm",
         )
     elif request.width_mm is not None and request.length_mm is None:
         raise BadInput(
             "A width without a length.",
-            f"For a square, give {request.width_mm:g} mm twice.",
+            f"For a square, give {show(request.width_mm, 'mm')} twice.",
             field="length_mm",
         )
 

@@ -10,6 +10,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
+from claybench.quantity.shown import plain, show
 
 
 def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
@@ -17,13 +18,13 @@ def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     within(solids_sg, 1.2, 8, "solids_sg", "", "Dry clay lies near 2.6.")
     if 1000 < slip_sg < 3000:
         raise OutOfRange(
-            f"A specific gravity of {slip_sg:g} cannot be.",
-            f"Grams in a litre? Then it is {slip_sg / 1000:g}.",
+            f"A specific gravity of {plain(slip_sg)} cannot be.",
+            f"Grams in a litre? Then it is {plain(slip_sg / 1000)}.",
             field="slip_sg",
         )
     if not 1 < slip_sg < solids_sg:
         raise OutOfRange(
-            f"Slip of specific gravity {slip_sg:g} cannot be: water has 1, the dry clay {solids_sg:g}.",
+            f"Slip of specific gravity {plain(slip_sg)} cannot be: water has 1, the dry clay {plain(solids_sg)}.",
             "Plain slip lies near 1.4, casting slip near 1.77.",
             field="slip_sg",
         )
@@ -278,6 +279,6 @@ def moist_mass(dry_g: float, moisture_pct: float) -> float:
         remedy = "It is water over moist mass, so between 0 and 100."
         if moisture_pct >= 100:
             wet = 100 * moisture_pct / (100 + moisture_pct)
-            remedy = f"{moisture_pct:g} % of dry mass is {wet:.4g} % of moist mass: give that."
-        raise OutOfRange(f"Moisture of {moisture_pct:g} % cannot be.", remedy, field="moisture_pct")
+            remedy = f"{show(moisture_pct, '%')} of dry mass is {show(wet, '%', figures=4)} of moist mass: give that."
+        raise OutOfRange(f"Moisture of {show(moisture_pct, '%')} cannot be.", remedy, field="moisture_pct")
     return within(dry_g, 0, 1e9, "dry_g", "g") / (1 - moisture_pct / 100)

@@ -27,6 +27,7 @@ from claybench.mix.slip import (
     water_for_specific_gravity,
 )
 from claybench.mix.slip_request import Addition, BodyPart, SlipRequest, check_slip
+from claybench.quantity.shown import plain, short, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,9 +186,11 @@ def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dr
         # Half a step is the worst that rounding does, so this much always passes.
         batch = body_dry * step / 2 / (moist * most / 100)
         raise OutOfRange(
-            f"{part.material}: {moist:.3g} g in steps of {step:g} g is wrong by {abs(error):.2g} %, "
-            f"more than {most:g} %.",
-            f"Weigh it in steps of {2 * moist * most / 100:.2g} g, or make {batch:.0f} g of dry body.",
+            f"{part.material}: {show(moist, 'g', figures=3)} in steps of {show(step, 'g')} "
+            f"is wrong by {show(abs(error), '%', figures=2)}, "
+            f"more than {show(most, '%')}.",
+            f"Weigh it in steps of {show(2 * moist * most / 100, 'g', figures=2)}, "
+            f"or make {show(batch, 'g', digits=0)} of dry body.",
             field="scale_step_g",
         )
     price = part.price_per_kg
@@ -210,9 +213,10 @@ def _water_to_add(request: SlipRequest, dry: float, solids_sg: float, water: flo
     if lot_water > water:
         thickest = slip_specific_gravity(dry, lot_water, solids_sg)
         raise OutOfRange(
-            f"The lots bring {lot_water:.0f} g of water, and this slip wants only {water:.0f} g.",
-            f"The thickest they make is specific gravity {thickest:.3f}, "
-            f"water {lot_water / dry:.3g} of dry mass; or dry a lot first.",
+            f"The lots bring {show(lot_water, 'g', digits=0)} of water, and "
+            f"this slip wants only {show(water, 'g', digits=0)}.",
+            f"The thickest they make is specific gravity {plain(thickest, 3)}, "
+            f"water {short(lot_water / dry, 3)} of dry mass; or dry a lot first.",
             field="slip_sg" if request.water_per_dry is None else "water_per_dry",
         )
     return water - lot_water
@@ -224,7 +228,7 @@ def _mixes(request: SlipRequest, volume: float) -> int:
     mixes = int(mixes_needed(volume, room_to_stir(request.mixing_bucket_ml, request.mixing_fill)))
     if mixes > 100:
         raise OutOfRange(
-            f"{volume / 1000:.1f} L of slip would fill this mixing bucket {mixes} times.",
+            f"{show(volume / 1000, 'L', digits=1)} of slip would fill this mixing bucket {mixes} times.",
             "Take a larger bucket, or make less.",
             field="mixing_bucket_ml",
         )
@@ -244,9 +248,9 @@ def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution
     materials = {part.material: part.caution for part in parts}
     found: list[Caution] = []
     target, thick = request.target_sg, CASTING_SLIP_SG.low or 0.0
-    plain = not any(each.deflocculant for each in request.additions)
-    if target is not None and target >= thick and plain:
-        text = f"Slip of {target:g} is casting slip: without a deflocculant it will hardly pour."
+    undispersed = not any(each.deflocculant for each in request.additions)
+    if target is not None and target >= thick and undispersed:
+        text = f"Slip of {plain(target)} is casting slip: without a deflocculant it will hardly pour."
         found.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
     if slabs and not any(slab.takes == "yes" for slab in slabs):
         best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))

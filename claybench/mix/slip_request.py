@@ -10,6 +10,7 @@ from claybench.facts.clay import PLAIN_SLIP_SG, ROUNDING_LIMIT, USUAL_LOSS, WORK
 from claybench.facts.plaster import MIXING_FILL
 from claybench.mix.check import positive, whole, within
 from claybench.mix.slip import moist_mass
+from claybench.quantity.shown import plain, show
 
 PIECE_SHAPES = ("bar", "tile", "disc")
 
@@ -152,7 +153,7 @@ def check_slip(request: SlipRequest) -> None:
         value = positive(request.water_per_dry, "water_per_dry")
         remedy = "It is water over dry mass; plain slip lies near 1."
         if value > 10:
-            remedy = f"As a ratio, not in per cent: {value:g} % is {value / 100:g}."
+            remedy = f"As a ratio, not in per cent: {show(value, '%')} is {plain(value / 100)}."
         within(value, 0.2, 10, "water_per_dry", "", remedy)
     within(request.loss_pct, 0, 50, "loss_pct", "%")
     within(positive(request.max_rounding_pct, "max_rounding_pct", "%"), 0, 50, "max_rounding_pct", "%")
@@ -194,8 +195,8 @@ def _check_body(request: SlipRequest) -> None:
     if wanted is not None and abs(total - wanted) > 0.005 * wanted:
         gap = wanted - total
         raise BadInput(
-            f"The parts add up to {total:g}, not {wanted:g}.",
-            f"{abs(gap):g} {'are missing' if gap > 0 else 'are too many'}; or take shares of {total:g}.",
+            f"The parts add up to {plain(total)}, not {plain(wanted)}.",
+            f"{plain(abs(gap))} {'are missing' if gap > 0 else 'are too many'}; or take shares of {plain(total)}.",
             field="parts",
         )
 

@@ -127,7 +127,7 @@ def short(value: float | None, figures: int = 4, *, signed: bool = False) -> str
     if value is None:
         return ""
     if not math.isfinite(value) or value == 0:
-        return plain(value, 0, signed=signed)
+        return plain(value, 0)
     places = figures - 1 - math.floor(math.log10(abs(value)))
     return _trimmed(plain(value, min(places, _SMALLEST), signed=signed))
 
@@ -138,7 +138,7 @@ def plain(value: float, digits: int | None = None, *, signed: bool = False) -> s
     >>> plain(1234567.5), plain(0.012345), plain(-1200), plain(0.349, 1, signed=True), plain(1e-12), plain(11780, -2)
     ('1 234 567.5', '0.012345', '-1 200', '+0.3', '0', '11 800')
     """
-    if not math.isfinite(value):
+    if math.isnan(value):
         return "–"
     if abs(value) > _LARGEST:
         return f"{'over' if value > 0 else 'under -'} {_LARGEST:,.0f}".replace("- ", "-").replace(",", " ")
@@ -161,7 +161,7 @@ def unit_sign(unit: str) -> str:
     text = unit.strip() or "1"
     for power, sign in _POWERS.items():
         text = text.replace(power, sign)
-    text = re.sub(r"\bhour\b", "h", text)
+    text = re.sub(r"\bhour\b", "h", re.sub(r"\bug\b", "µg", text))
     if text in _SIGNS:
         return _SIGNS[text]
     known = find(text)
@@ -191,7 +191,7 @@ def _to_the_finest(value: float, unit: object, signed: bool) -> str:
     """As exact as anything of a unit is read; less than half of its last digit is more than nothing."""
     finest = _FINEST.get(getattr(unit, "sign", "1"))
     if finest is None:
-        return short(value, _FIGURES, signed=signed)
+        return short(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
     places = min(finest, 2) if abs(value) >= 10 else finest
     number = _trimmed(plain(value, places, signed=signed))
     return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number

@@ -7,6 +7,7 @@ import math
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.facts.water import AIR_GAS_CONSTANT, AIR_PRESSURE, VAPOUR_RATIO
+from claybench.quantity.shown import show
 
 
 @formula()
@@ -39,7 +40,7 @@ def saturation_pressure(temp_c: float) -> float:
     2.3388
     """
     if not -10 <= temp_c <= 90:
-        raise OutOfRange(f"{temp_c:g} °C is no air to dry in.", "Give -10 to 90 °C.", field="temp_c")
+        raise OutOfRange(f"{show(temp_c, '°C')} is no air to dry in.", "Give -10 to 90 °C.", field="temp_c")
     t = temp_c + 273.15
     logarithm = (
         -5.8002206e3 / t
@@ -227,7 +228,7 @@ def wet_bulb(temp_c: float, rh_pct: float) -> float:
     13.8
     """
     if not -5 <= temp_c <= 80:
-        raise OutOfRange(f"{temp_c:g} °C is no air to dry in.", "Give -5 to 80 °C.", field="temp_c")
+        raise OutOfRange(f"{show(temp_c, '°C')} is no air to dry in.", "Give -5 to 80 °C.", field="temp_c")
     held = air_humidity(temp_c, rh_pct)
     low, high = -10.0, temp_c
     for _ in range(50):
@@ -245,5 +246,5 @@ def wet_bulb(temp_c: float, rh_pct: float) -> float:
 
 def _share(rh_pct: float) -> float:
     if not 0 <= rh_pct <= 100:
-        raise OutOfRange(f"{rh_pct:g} % is no relative humidity.", "Give 0 to 100 %.", field="rh_pct")
+        raise OutOfRange(f"{show(rh_pct, '%')} is no relative humidity.", "Give 0 to 100 %.", field="rh_pct")
     return rh_pct / 100

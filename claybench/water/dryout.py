@@ -15,6 +15,7 @@ from claybench.facts.water import (
     EVAPORATION_SPREAD,
     EVAPORATION_STILL,
 )
+from claybench.quantity.shown import show
 from claybench.water.air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
 
 __all__ = [
@@ -67,7 +68,7 @@ def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air
     if not area_m2 > 0:
         raise OutOfRange("A face that dries has an area.", "It is more than 0 m².", field="area_m2")
     if not speed_m_s >= 0:
-        raise OutOfRange(f"A draught of {speed_m_s:g} m/s cannot be.", "It is 0 m/s or more.", field="speed_m_s")
+        raise OutOfRange(f"A draught of {show(speed_m_s, 'm/s')} cannot be.", "It is 0 m/s or more.", field="speed_m_s")
     coefficient = EVAPORATION_STILL.value + EVAPORATION_DRAUGHT.value * speed_m_s
     return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
 

@@ -11,6 +11,7 @@ import math
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
+from claybench.quantity.shown import plain, show
 from claybench.water.liquid import transport_scale
 
 
@@ -63,7 +64,7 @@ def resistance_parts(water_mm: float, wetness: float, capacity_mm: float, temp_c
     limit = uptake_limit(wetness, capacity_mm)
     if water_mm > limit * (1 + 1e-9):
         raise OutOfRange(
-            f"The slab takes {limit:.2f} mm more, not {water_mm:.2f} mm.",
+            f"The slab takes {show(limit, 'mm', digits=2)} more, not {show(water_mm, 'mm', digits=2)}.",
             "Pour thinner, or dry the slab first.",
             field="water_mm",
         )
@@ -292,11 +293,11 @@ def water_by_solids(depth_mm: float, slip_solids: float, workable_solids: float)
 def _suction(desorptivity: float, sorptivity: float) -> None:
     for field, value in (("desorptivity", desorptivity), ("sorptivity", sorptivity)):
         if not 0 < value < math.inf:
-            raise OutOfRange(f"A {field} of {value:g} cannot be.", "It is more than 0 mm/min^½.", field=field)
+            raise OutOfRange(f"A {field} of {plain(value)} cannot be.", "It is more than 0 mm/√min.", field=field)
 
 
 def _check(wetness: float, capacity_mm: float) -> None:
     if not 0 <= wetness <= 1:
-        raise OutOfRange(f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness")
+        raise OutOfRange(f"A wetness of {plain(wetness)} is not a share.", "It lies between 0 and 1.", field="wetness")
     if not 0 < capacity_mm < math.inf:
         raise OutOfRange("The slab can hold nothing.", "Its capacity is more than 0 mm.", field="capacity_mm")

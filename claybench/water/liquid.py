@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
+from claybench.quantity.shown import show
 
 _COLD, _HOT = 0.0, 60.0
 
@@ -114,7 +115,7 @@ def transport_scale(temp_c: float) -> float:
 def _liquid(temp_c: float) -> float:
     if not _COLD <= temp_c <= _HOT:
         raise OutOfRange(
-            f"{temp_c:g} °C is outside what this holds for.",
+            f"{show(temp_c, '°C')} is outside what this holds for.",
             "Give a temperature between 0 and 60 °C.",
             field="temp_c",
         )

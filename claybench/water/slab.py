@@ -11,6 +11,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.plaster import ABSORBED_SHARE
 from claybench.facts.reason import formula
 from claybench.facts.water import GYPSUM_DISSOLVES
+from claybench.quantity.shown import plain
 
 
 @formula(ABSORBED_SHARE)
@@ -180,5 +181,5 @@ def gypsum_dissolved(water_g: float) -> float:
 def _more(value: float, field: str) -> float:
     if not 0 < value < math.inf:
         named = field.rsplit("_", 1)[0].replace("_", " ")
-        raise OutOfRange(f"A {named} of {value:g} cannot be.", "It is more than 0.", field=field)
+        raise OutOfRange(f"A {named} of {plain(value)} cannot be.", "It is more than 0.", field=field)
     return value

@@ -11,6 +11,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.plaster import MIX_WATER_DENSITY
 from claybench.facts.reason import formula
 from claybench.facts.water import UPTAKE_HIGHEST, UPTAKE_LOWEST, UPTAKE_TYPICAL, WETNESS_LAW, WETNESS_LIMIT
+from claybench.quantity.shown import plain
 
 
 @formula()
@@ -80,7 +81,7 @@ def sorptivity_when_wet(sorptivity: float, wetness: float) -> float:
     """
     _least(sorptivity, "sorptivity")
     if not 0 <= wetness <= 1:
-        raise OutOfRange(f"A wetness of {wetness:g} is not a share.", "It lies between 0 and 1.", field="wetness")
+        raise OutOfRange(f"A wetness of {plain(wetness)} is not a share.", "It lies between 0 and 1.", field="wetness")
     if wetness >= WETNESS_LIMIT.value:
         return 0.0
     return sorptivity * math.sqrt(1 - WETNESS_LAW.value * wetness)
@@ -342,13 +343,13 @@ def cake_time(cake_mm: float, transfer_sorptivity: float, slip_solids: float, ca
 
 def _least(value: float, field: str) -> float:
     if not 0 <= value < math.inf:
-        raise OutOfRange(f"A {_plain(field)} of {value:g} cannot be.", "It is 0 or more.", field=field)
+        raise OutOfRange(f"A {_plain(field)} of {plain(value)} cannot be.", "It is 0 or more.", field=field)
     return value
 
 
 def _more(value: float, field: str) -> float:
     if not 0 < value < math.inf:
-        raise OutOfRange(f"A {_plain(field)} of {value:g} cannot be.", "It is more than 0.", field=field)
+        raise OutOfRange(f"A {_plain(field)} of {plain(value)} cannot be.", "It is more than 0.", field=field)
     return value
 
 

@@ -157,9 +157,9 @@ def _stem(field: str) -> str:
 
 def test_numbers_are_written_without_exponent() -> None:
     assert [short(value) for value in (12071.4, 1.2e-7, 3e9, 0.0, -2.5)] == [
-        "12070",
+        "12 070",
         "0.00000012",
-        "3000000000",
+        "3 000 000 000",
         "0",
         "-2.5",
     ]

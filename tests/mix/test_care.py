@@ -67,7 +67,7 @@ def test_the_check_list_gives_both_times_where_they_differ() -> None:
     names = [step.name for step in POUR_STEPS]
     assert len(set(names)) == len(names)
     soak = next(step for step in POUR_STEPS if step.name == "soak").times()
-    assert "3–5 min (common practice, no source)" in soak and "1–4 min (published" in soak
+    assert "3 to 5 min (common practice, no source)" in soak and "1 to 4 min (published" in soak
 
 
 @given(st.lists(st.floats(0.5, 9000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000))

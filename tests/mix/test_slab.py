@@ -206,7 +206,7 @@ BAD: list[tuple[dict[str, Any], str, str]] = [
         "inside of the form",
     ),
     ({"depth_mm": None, "plaster_g": 1e4, "capacity_g": 500}, "capacity_g", "one of them"),
-    ({"depth_mm": None, "plaster_g": 200}, "plaster_g", r"takes \d+ g of plaster at 5 mm"),
+    ({"depth_mm": None, "plaster_g": 200}, "plaster_g", r"takes [\d ]+ g of plaster at 5 mm"),
     ({"depth_mm": None, "max_lift_kg": 400}, "max_lift_kg", "larger form"),
     ({"length_mm": None, "width_mm": None, "one_person": True}, "one_person", "Give the surface"),
     ({"count": 0}, "count", "nearest that works is 1"),
