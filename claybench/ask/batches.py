@@ -9,6 +9,7 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import take
 from claybench.errors import NotFound
 from claybench.insight.lab_model import Poured
+from claybench.insight.slip_left import slip_volume
 from claybench.record import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Material, Piece
 
@@ -72,14 +73,6 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         ),
         at=snapshot.at,
     )
-
-
-def slip_volume(batch: Batch, weighed_g: float) -> float | None:
-    """Slip of a batch in mL, by its masses and its density; None where one of them is missing."""
-    dry = batch.dry_mass_g or weighed_g
-    if not dry or batch.water_g is None or batch.slip_sg is None:
-        return None
-    return (dry + batch.water_g) / batch.slip_sg
 
 
 def batch_list(lab: Lab) -> list[tuple[Batch, Body | None]]:

@@ -7,19 +7,19 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from statistics import median
 
-from claybench.ask.model import TABLES, model_of
-from claybench.ask.slabs import retired
+from claybench.ask.model import model_of
+from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.air import AirNow, AirRecord
+from claybench.insight.fitness import NOT_NOW
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.verdict import state_of
 from claybench.mix import BodyPart, SlabState
 from claybench.mix.slip_batch import solids_of
 from claybench.record import Lab
-from claybench.terms import Air, Batch, BatchLine, Body, BodyLine, Family, Lot, Material, Slab
+from claybench.terms import Air, Batch, BatchLine, Body, BodyLine, Family, Lot, Material
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class Recipe:
 
 def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
     """A body's materials with the newest lot of each, and the slabs that suit."""
-    snapshot = take(lab, *TABLES, Lot, as_of=as_of)
+    snapshot = take(lab, *SLAB_TABLES, Lot, as_of=as_of)
     found = next((row for row in snapshot.rows(Body) if row.body.casefold() == body.casefold()), None)
     if found is None:
         with lab.reading() as record:
@@ -106,11 +106,13 @@ def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
 def slab_states(snapshot: Snapshot, model: LabModel) -> list[SlabState]:
     """Slabs in service as the sizing of a batch has to know them, driest first."""
     found = []
+    found_against = slab_verdicts(snapshot, model)
     for code, water in model.waters.items():
         if retired(water.slab, snapshot):
             continue
         wetness = model.wetnesses[code]
         left = wetness.left_g or (None, None, None)
+        speaks_against = found_against.verdict(code).layer.reasons
         state = SlabState(
             slab=code,
             usable_area_cm2=water.body.layer_cm2,
@@ -118,20 +120,11 @@ def slab_states(snapshot: Snapshot, model: LabModel) -> list[SlabState]:
             capacity_left_low_g=left[1],
             capacity_left_high_g=left[2],
             family=water.slab.family,
-            not_now=_not_now(water.slab, model, snapshot),
+            not_now=" ".join(reason.text for reason in speaks_against if reason.kind in NOT_NOW),
+            mind=" ".join(reason.text for reason in speaks_against),
         )
         found.append((wetness.now if wetness.now is not None else 2.0, state))
     return [state for _, state in sorted(found, key=lambda pair: (pair[0], pair[1].slab))]
-
-
-def _not_now(slab: Slab, model: LabModel, snapshot: Snapshot) -> str:
-    runs = model.lying.get(slab.slab, [])
-    lying = [run.run for run in runs if run.outcome is None]
-    if lying:
-        return f"{', '.join(lying)} lies on it: lift it off first."
-    if state_of(slab, False, bool(runs), snapshot.at) == "drying":
-        return "It is still drying from its cast and not in service yet."
-    return ""
 
 
 def body_parts(snapshot: Snapshot, body: str) -> list[BodyPart]:

@@ -11,6 +11,7 @@ from statistics import median
 from claybench.ask.slabs import retired, verdicts
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.design.plan_asked import PlanAsked
+from claybench.insight.fitness import not_planned
 from claybench.insight.lab_model import LabModel
 from claybench.insight.layers import USUAL_DEPTH_MM
 from claybench.insight.schedule.asked import Asked, BenchHours, Placed, Schedule
@@ -82,11 +83,7 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
         for water in model.waters.values()
         if not retired(water.slab, snapshot) and (family is None or water.slab.family == family)
     ]
-    against = {
-        each.slab.slab: "suspect: " + each.advice.rstrip(".")
-        for each in verdicts(snapshot, model)
-        if each.verdict == "suspect"
-    }
+    against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := not_planned(each.layer))}
     states = [state for state in slab_states(model, against) if state.code in kept]
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]

@@ -8,10 +8,11 @@ from datetime import datetime
 
 from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
-from claybench.ask.slabs import retired
+from claybench.ask.slabs import SLAB_TABLES, verdicts
 from claybench.ask.snapshot import take, unknown
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
+from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
 from claybench.record import Lab
 from claybench.terms import Batch, Piece, Slab
@@ -79,12 +80,11 @@ class PourChoice:
     batches: tuple[tuple[str, str], ...]
     """Batches newest first, each with its body."""
     slabs: tuple[tuple[str, str], ...]
-    """Slabs with what is to be said of each: family and wetness, driest first."""
+    """Slabs with what is to be said of each: family, wetness, what speaks against it; those that nothing speaks
+    against first, driest first."""
     usable_cm2: dict[str, float]
     layer_cm2: dict[str, float]
     """What a layer usually covers: the usable face, or the face within a margin."""
-    doubtful: dict[str, str]
-    """Why a slab is hardly meant: it is not in service yet, or saturated."""
     last_mass: dict[str, float]
     """Last weighing of the bare slab."""
     slip_sg: dict[str, float]
@@ -92,37 +92,29 @@ class PourChoice:
 
 
 def pour_choice(lab: Lab) -> PourChoice:
-    """Slabs and batches a run could be begun with, and the next run's code."""
-    snapshot, model = lab_model(lab)
-    slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
-    wet = {slab.slab: model.wetnesses[slab.slab].now for slab in slabs}
-    slabs.sort(key=lambda slab: (wet[slab.slab] if wet[slab.slab] is not None else 2.0, slab.slab))
+    """Slabs and batches a run could be begun with, and the next run's code: no slab that takes no layer now."""
+    snapshot = take(lab, *SLAB_TABLES)
+    model = model_of(snapshot)
+    offered = [each for each in verdicts(snapshot, model) if each.layer.grade != "no"]
+    offered.sort(key=lambda each: (each.layer.grade != "fine", 2.0 if each.wetness.now is None else each.wetness.now))
+    codes = [each.slab.slab for each in offered]
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
     return PourChoice(
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
-        slabs=tuple((slab.slab, _slab_words(slab, wet[slab.slab])) for slab in slabs),
-        usable_cm2={slab.slab: model.waters[slab.slab].body.usable_cm2 for slab in slabs},
-        layer_cm2={slab.slab: model.waters[slab.slab].body.layer_cm2 for slab in slabs},
-        doubtful={
-            slab.slab: words
-            for slab in slabs
-            if (words := _doubtful(slab, wet[slab.slab], snapshot.settings.number("saturated_from")))
-        },
-        last_mass={slab.slab: mass for slab in slabs if (mass := model.waters[slab.slab].last_mass)},
+        slabs=tuple((each.slab.slab, _slab_words(each)) for each in offered),
+        usable_cm2={code: water.body.usable_cm2 for code, water in model.waters.items()},
+        layer_cm2={code: water.body.layer_cm2 for code, water in model.waters.items()},
+        last_mass={code: mass for code in codes if (mass := model.waters[code].last_mass)},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
     )
 
 
-def _doubtful(slab: Slab, wet: float | None, saturated: float) -> str:
-    if slab.in_service_on is None and slab.cast_at is not None:
-        return "it is not in service yet"
-    return f"{100 * wet:.0f} % wet: it takes up little" if wet is not None and wet >= saturated else ""
-
-
-def _slab_words(slab: Slab, wet: float | None) -> str:
-    return f"{slab.family or 'any family'}, {'wetness unknown' if wet is None else f'{100 * wet:.0f} % wet'}"
+def _slab_words(found: SlabVerdict) -> str:
+    wet = found.wetness.now
+    words = [found.slab.family or "any family", "wetness unknown" if wet is None else f"{100 * wet:.0f} % wet"]
+    return ", ".join([*words, *(reason.short for reason in found.layer.reasons[:1])])
 
 
 def next_code(taken: Sequence[str], first: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,23 +9,14 @@ from typing import Any
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound
-from claybench.insight.evidence import Slowness, slow_evidence, slowness
-from claybench.insight.fault_evidence import FaultCounts
+from claybench.insight.evidence import Slowness, slowness
 from claybench.insight.lab_model import LabModel, Poured
-from claybench.insight.seen_evidence import renewed_at, seen_evidence
+from claybench.insight.seen_evidence import renewed_at
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
-from claybench.insight.slab_tests import dry_mass_evidence, ring_evidence, ring_tests
-from claybench.insight.slow_face import on_its_face
-from claybench.insight.verdict import (
-    SPOILING,
-    Evidence,
-    SlabVerdict,
-    advise,
-    by_wetness,
-    state_of,
-    wetness_evidence,
-)
+from claybench.insight.slab_tests import ring_tests
+from claybench.insight.slab_verdicts import SlabVerdicts
+from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import bare_masses
 from claybench.record import Lab
 from claybench.terms import Family, FaultSeen, Piece, Run, Slab, SlabEvent
@@ -39,76 +29,21 @@ def retired(slab: Slab, snapshot: Snapshot) -> bool:
     return slab.retired_on is not None and slab.retired_on <= snapshot.at.date()
 
 
+def slab_verdicts(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
+    """Verdicts by a snapshot that holds `SLAB_TABLES`."""
+    return SlabVerdicts(model, snapshot.rows(Family), snapshot.rows(Piece), snapshot.rows(FaultSeen))
+
+
 def verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
     slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
-    against = Against.of(snapshot, model)
-    return [against.verdict(slab) for slab in sorted(slabs, key=lambda slab: slab.slab)]
+    found = slab_verdicts(snapshot, model)
+    return [found.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: slab.slab)]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
     """One slab's state, verdict, evidence and advice."""
-    return Against.of(snapshot, model).verdict(slab)
-
-
-@dataclass(frozen=True, slots=True)
-class Against:
-    """What is held against slabs, the lab looked through once for all of them."""
-
-    model: LabModel
-    snapshot: Snapshot
-    ranks: dict[str, int]
-    faults: FaultCounts
-
-    @classmethod
-    def of(cls, snapshot: Snapshot, model: LabModel) -> Against:
-        """From a snapshot that holds `SLAB_TABLES`."""
-        renewed = {code: renewed_at(water.events) for code, water in model.waters.items()}
-        return cls(
-            model=model,
-            snapshot=snapshot,
-            ranks={family.family: family.stain_rank or 0 for family in snapshot.rows(Family)},
-            faults=FaultCounts(model, snapshot.rows(Piece), snapshot.rows(FaultSeen), renewed),
-        )
-
-    def verdict(self, slab: Slab) -> SlabVerdict:
-        """One slab's."""
-        model, settings = self.model, self.snapshot.settings
-        wetness = model.wetnesses[slab.slab]
-        runs = model.lying.get(slab.slab, [])
-        in_use = any(run.outcome is None for run in runs)
-        events = model.waters[slab.slab].events
-        evidence = self._evidence(slab, events)
-        verdict = by_wetness(wetness, settings)
-        if any(each.kind in SPOILING for each in evidence):
-            verdict = "suspect"
-        return SlabVerdict(
-            slab=slab,
-            state=state_of(slab, in_use, bool(runs), self.snapshot.at),
-            verdict=verdict,
-            wetness=wetness,
-            evidence=tuple(evidence),
-            advice=advise(verdict, wetness, settings, evidence, in_use, events),
-        )
-
-    def _evidence(self, slab: Slab, events: Sequence[SlabEvent]) -> list[Evidence]:
-        model = self.model
-        runs = model.lying.get(slab.slab, [])
-        renewed = renewed_at(events)
-        slow = slow_evidence(model, slab.slab)
-        if slow is not None:
-            slow = on_its_face(slow, slowness(model, slab.slab), runs)
-        found = [
-            wetness_evidence(model.wetnesses[slab.slab]),
-            slow,
-            ring_evidence(events, model, slab.slab, since=renewed),
-            dry_mass_evidence(events, self.snapshot.zone, since=renewed),
-        ]
-        return [
-            *(each for each in found if each is not None),
-            *seen_evidence(slab, events, self.ranks, [model.poured[run.run] for run in runs], model),
-            *self.faults.evidence(slab.slab),
-        ]
+    return slab_verdicts(snapshot, model).verdict(slab.slab)
 
 
 def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:

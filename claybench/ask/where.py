@@ -6,20 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from claybench.ask.batches import slip_volume
-from claybench.ask.model import lab_model, model_of
-from claybench.ask.slabs import SLAB_TABLES, retired, verdicts
+from claybench.ask.model import model_of
+from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.best_slab import SlabChoice, slabs_for
 from claybench.insight.lab_model import LabModel
+from claybench.insight.slab_verdicts import SlabVerdicts
+from claybench.insight.slip_left import slip_left
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Run, Slab
 
 USUAL_MM = 10.0
 _SHALLOWEST_MM, _DEEPEST_MM = 0.5, 200.0
-_HEEL = 0.1
-"""Share of a batch that sticks to its bucket or was poured a little thinner than written; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +32,7 @@ class Pourable:
     usual_mm: float
     """Depth that this body was last poured at."""
     at: datetime
-    _model: LabModel = field(repr=False)
-    _against: dict[str, str] = field(repr=False)
+    _verdicts: SlabVerdicts = field(repr=False)
     _slabs: tuple[str, ...] = field(repr=False)
 
     def at_depth(self, depth_mm: float) -> list[SlabChoice]:
@@ -42,7 +40,7 @@ class Pourable:
         check_depth(depth_mm)
         sg = self.batch.slip_sg if self.batch is not None else None
         found = slabs_for(
-            self._model, self.body, depth_mm, slip_sg=sg, slip_ml=self.slip_ml or None, against=self._against
+            self._verdicts, self.body, depth_mm, batch=self.batch, slip_sg=sg, slip_ml=self.slip_ml
         )  # fmt: skip
         return [each for each in found if each.slab in self._slabs]
 
@@ -78,36 +76,12 @@ def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pour
     return Pourable(
         body=body,
         batch=batch,
-        slip_ml=None if batch is None else _slip_left(batch, model),
+        slip_ml=None if batch is None else slip_left(batch, model),
         usual_mm=_usual_depth(body, model),
         at=snapshot.at,
-        _model=model,
-        _against=_against(snapshot, model),
+        _verdicts=slab_verdicts(snapshot, model),
         _slabs=tuple(row.slab for row in snapshot.rows(Slab) if not retired(row, snapshot)),
     )
-
-
-def _against(snapshot: Snapshot, model: LabModel) -> dict[str, str]:
-    """What speaks against each suspect slab, beyond its wetness."""
-    found = {}
-    for each in verdicts(snapshot, model):
-        others = [one for one in each.evidence if one.kind != "wetness"]
-        if each.verdict == "suspect" and others:
-            found[each.slab.slab] = f"suspect: {max(others, key=lambda one: one.strength).text}"
-    return found
-
-
-def _slip_left(batch: Batch, model: LabModel) -> float | None:
-    """Slip of a batch that no run has taken yet, by what was poured; None where the batch's own is not known."""
-    volume = slip_volume(batch, model.layers.weighed(batch.batch))
-    if volume is None:
-        return None
-    poured = sum(
-        each.layer.depth_mm * each.layer.area_cm2 / 10
-        for each in model.poured.values()
-        if each.run.batch == batch.batch and each.layer.area_cm2
-    )
-    return volume - poured if volume - poured > _HEEL * volume else 0.0
 
 
 def _usual_depth(body: Body, model: LabModel) -> float:
@@ -130,7 +104,8 @@ def forecast_layers(
     """
     for depth in depths_mm:
         check_depth(depth)
-    snapshot, model = lab_model(lab, as_of=as_of)
+    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
+    found_against = slab_verdicts(snapshot, model_of(snapshot))
     named = [_named(snapshot, code) for code in slabs]
     out: list[SlabChoice] = []
     for code in bodies:
@@ -143,7 +118,7 @@ def forecast_layers(
             if not retired(row, snapshot) and (body.family is None or row.family == body.family)
         ]
         for depth in depths_mm:
-            out += slabs_for(model, body, depth, only=own)
+            out += slabs_for(found_against, body, depth, only=own)
     return out
 
 

@@ -66,6 +66,7 @@ def _slab(each: Any) -> dict[str, Any]:
             for one in each.evidence
         ],
         "advice": each.advice,
+        "layer": {"grade": each.layer.grade, "reasons": list(each.layer.texts)},
     }
 
 
@@ -109,7 +110,12 @@ def forecast(
             found = [each.forecast for each in layers]
     if as_json or as_csv:
         extra: list[dict[str, Any]] = [
-            {"layer_mm": each.depth_mm, "not_now": each.not_now or None} for each in thought_of
+            {
+                "layer_mm": each.depth_mm,
+                "not_now": each.not_now or None,
+                "layer": {"grade": each.layer.grade, "reasons": list(each.layer.texts)},
+            }
+            for each in thought_of
         ]
         extra += [{"next_touch": each.next_touch} for each in layers]
         (emit_csv if as_csv else emit)([_forecast(one) | more for one, more in zip(found, extra, strict=True)])

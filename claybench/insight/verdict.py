@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from claybench.errors import Question
 from claybench.insight.settings import Settings
 from claybench.insight.wetness import Wetness
 from claybench.terms import Slab, SlabEvent
@@ -24,6 +25,33 @@ class Evidence:
     text: str
 
 
+NO_KINDS = frozenset({"retired", "broken", "no_room"})
+"""Kinds of reason that make the grade `no`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitness:
+    """Whether a layer may go on a slab, and all that speaks against it, the gravest first."""
+
+    grade: str
+    """fine, ask or no."""
+    reasons: tuple[Question, ...] = ()
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """The reasons as sentences."""
+        return tuple(reason.text for reason in self.reasons)
+
+    def of_kind(self, *kinds: str) -> tuple[Question, ...]:
+        """The reasons of some kinds."""
+        return tuple(reason for reason in self.reasons if reason.kind in kinds)
+
+    @property
+    def stands_in_the_way(self) -> str:
+        """Why the slab cannot take a layer now, whatever one decides; empty where it can."""
+        return next((reason.text for reason in self.reasons if reason.kind in NO_KINDS), "")
+
+
 @dataclass(frozen=True, slots=True)
 class SlabVerdict:
     """A slab at a moment, in the words of the slabs list."""
@@ -36,6 +64,8 @@ class SlabVerdict:
     wetness: Wetness
     evidence: tuple[Evidence, ...]
     advice: str
+    layer: Fitness = Fitness("fine")
+    """Whether a layer of its own family may go on it."""
 
 
 def state_of(slab: Slab, in_use: bool, has_run: bool, at: datetime) -> str:
@@ -71,6 +101,13 @@ def wetness_evidence(wetness: Wetness) -> Evidence | None:
 
 SPOILING = frozenset({"slow", "ring_test", "faults", "wrong_clay"})
 """Evidence that makes a slab suspect whatever its wetness."""
+
+
+def spoils(evidence: Evidence) -> bool:
+    """Whether evidence makes a slab suspect: all of those kinds, and a chip only where it broke the slab."""
+    return evidence.kind in SPOILING or (evidence.kind == "chips" and evidence.strength >= 1)
+
+
 WETTEST_FOR_RING = 0.5
 """Above this wetness a ring test says more of the water than of the slab."""
 
@@ -82,16 +119,22 @@ def advise(
     evidence: Sequence[Evidence],
     in_use: bool,
     events: Sequence[SlabEvent] = (),
+    layer: Fitness = Fitness("fine"),
 ) -> str:
-    """One sentence of advice."""
+    """One sentence of advice; `layer` says whether one of its own family may go on it."""
     if any(each.kind == "chips" and each.strength >= 1 for each in evidence):
         return "Retire it: it is broken."
     if verdict == "suspect":
         return _of_suspect(wetness, settings, evidence, events)
-    if verdict is None:
+    if layer.of_kind("first_drying"):
+        return "Dry it until two weighings a day apart agree, then take it into service."
+    if verdict is None and not in_use:
         return "Weigh it now, and again when it stops losing weight."
     if in_use:
         return "A layer lies on it."
+    told = next((_SEEN[reason.kind] for reason in layer.reasons if reason.kind in _SEEN), "")
+    if told:
+        return told
     hours = wetness.hours_to(0.8 * settings.number("damp_from"))
     if verdict == "ready" or not hours:
         return "Ready for a layer."
@@ -115,6 +158,14 @@ def _of_suspect(wetness: Wetness, settings: Settings, evidence: Sequence[Evidenc
         return "Retire it: faults have come back since it was resurfaced."
     return _SUSPECT[worst.kind]
 
+
+_SEEN = {
+    "chipped": "Look over its face for loose plaster, clean it, and log that it was cleaned.",
+    "salts": "Clean or resurface it before the next layer: salts have come to its face.",
+    "overheated": "Weigh it dry and do a ring test: heat may have taken bound water from its plaster.",
+    "frozen": "Look over its face and do a ring test: frost may have split it.",
+}
+"""By kind of reason, what to do about it."""
 
 _SUSPECT = {
     "wrong_clay": "Keep it for the darker family from now on, or resurface it.",

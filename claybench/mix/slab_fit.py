@@ -97,6 +97,9 @@ def fit_slab(
         takes, because = "no", f"It is kept for {slab.family}: take a slab of {family}."
     if slab.not_now:
         takes, because = "no", slab.not_now
+    elif slab.mind:
+        because = f"{slab.mind} {because}"
+        takes = "unknown" if takes == "yes" else takes
     if takes == "yes" and pours > 1:
         because += f" Dry it between the {pours} pours."
     left = slab.capacity_left_g

@@ -85,6 +85,8 @@ class SlabState:
     capacity_left_high_g: float | None = None
     not_now: str = ""
     """Why nothing can be poured on it now, such as a layer that lies there; empty where it can."""
+    mind: str = ""
+    """What else speaks against it, for a person to decide; empty where nothing does."""
     rim_mm: float = 0.0
     """Height of its rim or frame; 0 for a bare slab."""
     family: str | None = None

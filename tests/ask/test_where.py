@@ -6,10 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from claybench.ask.model import lab_model
+from claybench.ask.model import model_of
+from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
+from claybench.ask.snapshot import take
 from claybench.ask.where import forecast_layers, to_pour, where_to_pour
 from claybench.errors import BadInput, NotFound
 from claybench.insight.best_slab import slabs_for
+from claybench.insight.slab_verdicts import SlabVerdicts
+from claybench.insight.verdict import Evidence
 from claybench.record import Lab
 from tests.sample import END
 
@@ -36,33 +40,40 @@ def test_another_depth_needs_no_other_question(sample_lab: Lab) -> None:
 
 
 def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) -> None:
-    _, model = lab_model(sample_lab, as_of=END)
-    model.lying["P4"] = []  # both slabs of the family are free
-    body = model.layers.bodies["B-01"]
+    found = _verdicts(sample_lab)
+    found.model.lying["P4"] = []  # both slabs of the family are free
+    body = found.model.layers.bodies["B-01"]
 
-    def order(**against: str) -> list[str]:
-        return [each.slab for each in slabs_for(model, body, 10.0, against=against)[:2]]
+    def order() -> list[str]:
+        return [each.slab for each in slabs_for(found, body, 10.0)[:2]]
 
     first, second = order()
-    assert order(**{first: "suspect: slow"}) == [second, first]
+    found._evidence[first] = (Evidence("slow", None, None, 1.0, "1.9 times its forecast"),)
+    assert order() == [second, first]
     assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].words.startswith("suspect: 1.")
 
 
 def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) -> None:
-    _, model = lab_model(sample_lab, as_of=END)
+    found = _verdicts(sample_lab)
+    model = found.model
     body = model.layers.bodies["B-01"]
 
     def on_p3(depth: float, slip_ml: float) -> str:
-        (choice,) = slabs_for(model, body, depth, slip_ml=slip_ml, only=["P3"])
+        (choice,) = slabs_for(found, body, depth, slip_ml=slip_ml, only=["P3"])
         return choice.words
 
     area = model.waters["P3"].body.layer_cm2
     assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL
     assert on_p3(5.0, area) == f"too small: takes {area / 2000:.1f} of {area / 1000:.1f} L"
-    assert on_p3(40.0, area).startswith("too wet: room for")
+    assert "too wet: room for" in on_p3(40.0, area)
     wet = model.wetnesses["P3"]
     model.wetnesses["P3"] = replace(wet, now=None, water_g=None)
     assert on_p3(10.0, area).startswith("how wet it is, nobody knows")
+
+
+def _verdicts(lab: Lab) -> SlabVerdicts:
+    snapshot = take(lab, *SLAB_TABLES, as_of=END)
+    return slab_verdicts(snapshot, model_of(snapshot))
 
 
 def test_several_bodies_slabs_and_depths_at_once(sample_lab: Lab) -> None:

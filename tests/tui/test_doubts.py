@@ -8,14 +8,13 @@ from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
 
-async def test_a_slab_not_in_service_and_a_new_batch_are_asked_about(sample_lab_file: Path, tmp_path: Path) -> None:
+async def test_a_new_batch_is_told_apart_from_one_that_is_there(sample_lab_file: Path, tmp_path: Path) -> None:
     async with opened(copy_lab(sample_lab_file, tmp_path / "lab.claybench"), SIZES[1], END) as driver:
         await driver.press("p")
         await driver.fill(slab="P7", batch="X-9")
-        assert "? it is not in service yet" in driver.text()
         assert "? a new batch: name its body" in driver.text()
         await driver.fill(slab="P3", batch="B-01-1")
-        assert "not in service" not in driver.text() and "a new batch" not in driver.text()
+        assert "a new batch" not in driver.text()
 
 
 async def test_a_touch_of_before_is_typed_over_now(sample_lab_file: Path, tmp_path: Path) -> None:

@@ -12,11 +12,11 @@ from datetime import date, datetime, timedelta
 
 from claybench import clock
 from claybench.insight.air import FANNED
-from claybench.insight.lab_model import LabModel, Poured, day_text
+from claybench.insight.fitness import fitness_for_layer, not_planned
+from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import next_touch
 from claybench.insight.schedule.asked import Asked, BenchHours, Forecaster, LayerWanted, Rules, Schedule, SlabState
 from claybench.insight.schedule.explain import Row, calendar
-from claybench.insight.verdict import state_of
 from claybench.insight.wetness import SlabWater
 from claybench.terms import Body
 from claybench.water.dryout import evaporation
@@ -106,7 +106,7 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
         busy_until=busy,
         arriving_g=sum(model.still_to_give(poured.run) for poured in lying),
         lying=", ".join(poured.run.run for poured in lying),
-        out_of_use=against or _out_of_use(model, water),
+        out_of_use=against or not_planned(fitness_for_layer(model, slab.slab)),
         fan=fan,
     )
 
@@ -118,16 +118,6 @@ def _off_by(model: LabModel, poured: Poured) -> datetime:
     if touch is None:
         return model.at
     return max(model.at, touch, poured.run.started_at + timedelta(minutes=forecast.high_min))
-
-
-def _out_of_use(model: LabModel, water: SlabWater) -> str:
-    ends = [event for event in water.events if event.event in ("broken", "resurfaced")]
-    if ends and ends[-1].event == "broken":
-        return f"broken since {day_text(ends[-1].at, model.zone)}"
-    runs = model.lying.get(water.slab.slab, [])
-    if state_of(water.slab, False, bool(runs), model.at) == "drying":
-        return "still drying from its cast, and not in service yet"
-    return ""
 
 
 def _layer(model: LabModel, wish: Wish, times: _Times) -> LayerWanted:

@@ -75,8 +75,6 @@ async def pour(
         out = []
         if values.get("batch") and values["batch"] not in known and not values.get("body"):
             out.append(("body", "a new batch: name its body, and it is made on the way"))
-        if doubtful := choice.doubtful.get(values.get("slab") or ""):
-            out.append(("slab", doubtful))
         usable = choice.usable_cm2.get(values.get("slab") or "")
         if usable and values.get("area_cm2") and values["area_cm2"] > 1.02 * usable:
             out.append(("area_cm2", f"more than the {usable:.0f} cm² of this slab"))

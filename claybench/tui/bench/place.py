@@ -100,13 +100,13 @@ class BenchPlace(Place):
     @staticmethod
     def _idle(slab: Any) -> str:
         verdict = slab.verdict
-        if verdict.state == "drying":
+        if verdict.state == "drying" and verdict.layer.grade != "no":
             return f"drying since it was cast {moment(verdict.slab.cast_at)}"
-        if verdict.verdict is None:
+        if verdict.verdict is None and not verdict.layer.reasons:
             return "not weighed yet: m"
-        against = [each.text for each in verdict.evidence if each.kind not in ("wetness", "chips", "salts")]
-        if verdict.verdict == "suspect" and against:
-            return f"suspect: {against[0]}"
+        against = [each.short for each in verdict.layer.reasons if each.kind != "saturated"]
+        if against:
+            return str(against[0])
         if verdict.verdict == "ready":
             return "ready"
         if slab.hours_to_ready is None:

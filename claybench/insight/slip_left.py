@@ -1,0 +1,30 @@
+"""How much slip a batch makes, and how much of it has not been poured."""
+
+from __future__ import annotations
+
+from claybench.insight.lab_model import LabModel
+from claybench.terms import Batch
+
+HEEL = 0.1
+"""Share of a batch that sticks to its bucket or was poured a little thinner than written; from memory."""
+
+
+def slip_volume(batch: Batch, weighed_g: float) -> float | None:
+    """Slip of a batch in mL, by its masses and its density; None where one of them is missing."""
+    dry = batch.dry_mass_g or weighed_g
+    if not dry or batch.water_g is None or not batch.slip_sg:
+        return None
+    return (dry + batch.water_g) / batch.slip_sg
+
+
+def slip_left(batch: Batch, model: LabModel) -> float | None:
+    """Slip in mL that no layer has taken yet; 0 where all but the heel was poured, None where nobody knows."""
+    volume = slip_volume(batch, model.layers.weighed(batch.batch))
+    if volume is None:
+        return None
+    poured = sum(
+        each.layer.depth_mm * each.layer.area_cm2 / 10
+        for each in model.poured.values()
+        if each.run.batch == batch.batch and each.layer.area_cm2
+    )
+    return volume - poured if volume - poured > HEEL * volume else 0.0
