@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.tui.forms.ask import Ask
+from claybench.acts.field import Ask
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import WHERE, bindings
 from claybench.tui.place import Place

@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from claybench.acts.field import written
 from claybench.errors import BadInput
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.forms import Ask, Form
-from claybench.tui.forms.ask import written
 from claybench.tui.forms.form import Values
 from claybench.tui.words import number
 

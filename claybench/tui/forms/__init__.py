@@ -1,6 +1,6 @@
 """Forms: what is asked as plain data, and the screen that asks it."""
 
-from claybench.tui.forms.ask import Ask, Understood
+from claybench.acts.field import Ask, Understood
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.rows import Entry
 

@@ -9,8 +9,8 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.field import Ask, Understood, values_of
 from claybench.errors import BadInput, ClaybenchError
-from claybench.tui.forms.ask import Ask, Understood, values_of
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place

@@ -11,8 +11,8 @@ from textual.suggester import SuggestFromList
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench.acts.field import Ask
 from claybench.tui.field import Field
-from claybench.tui.forms.ask import Ask
 
 
 class Choice(Widget, can_focus=True):

@@ -12,8 +12,8 @@ from textual.containers import Container, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.field import Ask, Understood, values_of
 from claybench.errors import BadInput, ClaybenchError
-from claybench.tui.forms.ask import Ask, Understood, values_of
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
 from claybench.tui.place import Place

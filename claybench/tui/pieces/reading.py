@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from claybench.acts.field import Ask, Understood
 from claybench.errors import BadInput, ClaybenchError
 from claybench.measure.piece import questions
 from claybench.terms import TABLE_OF, Fired, Piece
-from claybench.tui.forms.ask import Ask, Understood
 from claybench.tui.words import NOTHING, number
 
 READINGS = (

@@ -8,8 +8,8 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.field import values_of
 from claybench.tui.forms import Ask, Entry
-from claybench.tui.forms.ask import values_of
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import WHOSE, bindings
 from claybench.tui.place import Place
