@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from claybench import clock
 from claybench.ask.snapshot import Snapshot, take, unknown
-from claybench.mix import Caution, cautions_for
+from claybench.errors import OutOfRange
+from claybench.insight.slab_body import SlabBody
+from claybench.mix import Caution, SlabRequest, cautions_for
+from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
+from claybench.mix.slab import mixes_of
+from claybench.mix.slab_masses import with_waste
+from claybench.quantity.shown import plain
 from claybench.record import Lab
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -21,6 +27,8 @@ class StepDone:
     at: datetime | None
     remark: str = ""
     """What was noted with it: a temperature, a mass."""
+    amount: str = ""
+    """What is weighed for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +37,10 @@ class PourPage:
 
     slabs: tuple[str, ...]
     """All slabs of the mix."""
-    plaster_g: float | None
-    water_g: float | None
-    """Of one slab."""
+    to_weigh: tuple[Filling, ...]
+    """Plaster and water for all of them together, waste included; empty where the plaster in them is not known."""
+    as_sized: bool
+    """Whether the list is the sizing's; else it is worked out from the plaster in the slabs and the usual waste."""
     steps: tuple[StepDone, ...]
     at: datetime
     in_use_before: bool
@@ -72,8 +81,8 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
         raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
-    of_mix = [row.slab for row in snapshot.rows(Slab) if slab.pour is not None and row.pour == slab.pour]
-    slabs = (slab.slab, *(each for each in of_mix if each != slab.slab))
+    slabs = (slab.slab, *(row.slab for row in _of_mix(slab, snapshot) if row.slab != slab.slab))
+    to_weigh, as_sized = weighed_for(slab, snapshot)
     done: dict[str, StepDone] = {}
     events = sorted((row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab), key=lambda row: row.at)
     for step in POUR_STEPS:
@@ -83,12 +92,57 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
                 break
     return PourPage(
         slabs=slabs,
-        plaster_g=slab.plaster_g,
-        water_g=slab.water_g,
-        steps=tuple(done.get(step.name, StepDone(step, None)) for step in POUR_STEPS),
+        to_weigh=to_weigh,
+        as_sized=as_sized,
+        steps=tuple(_with_amount(done.get(step.name, StepDone(step, None)), to_weigh) for step in POUR_STEPS),
         at=snapshot.at,
         in_use_before=_in_use_before(slab, snapshot),
     )
+
+
+def weighed_for(slab: Slab, snapshot: Snapshot) -> tuple[tuple[Filling, ...], bool]:
+    """What is weighed for the mix that a slab is of, and whether that is the sizing's own list.
+
+    `snapshot` holds slabs and their log. Without the sizing's list it is worked out from the plaster in the slabs.
+    """
+    slabs = _of_mix(slab, snapshot)
+    codes = {row.slab for row in slabs}
+    log = sorted((row for row in snapshot.rows(SlabEvent) if row.slab in codes), key=lambda row: row.at)
+    found = listed(event.note for event in log)
+    if found:
+        return found, True
+    inside = [row.plaster_g for row in slabs if row.plaster_g is not None]
+    if len(inside) < len(slabs):
+        return (), False
+    settings = snapshot.settings
+    request = SlabRequest(
+        count=len(slabs),
+        mix_ratio=SlabBody.of(slab).mix_ratio,
+        weighing_bucket_ml=settings.number("weighing_bucket_ml"),
+        mixing_bucket_ml=settings.number("mixing_bucket_ml"),
+        scale_largest_g=settings.number("scale_largest_g"),
+        scale_step_g=settings.number("scale_step_g"),
+    )
+    try:
+        mixes = mixes_of(request, with_waste(sum(inside), request.waste_pct))
+    except OutOfRange:  # a scale or bucket that cannot do it: the sizing would say so
+        return (), False
+    return tuple(Filling.of(mix) for mix in mixes), False
+
+
+def _of_mix(slab: Slab, snapshot: Snapshot) -> list[Slab]:
+    """All slabs of one mix, in the order of entry."""
+    return [row for row in snapshot.rows(Slab) if row.slab == slab.slab or (slab.pour and row.pour == slab.pour)]
+
+
+def _with_amount(done: StepDone, to_weigh: tuple[Filling, ...]) -> StepDone:
+    """A step with what is weighed for it."""
+    if done.step.weighs is None or not to_weigh:
+        return done
+    mixes = [each.water if done.step.weighs == "water" else each.plaster for each in to_weigh]
+    words = "; ".join(counted((f"{masses_words(each)} g" for each in mixes), "mixes of "))
+    single = len(mixes) == 1 and len(mixes[0]) == 1
+    return replace(done, amount=words if single else f"{plain(sum(sum(each) for each in mixes))} g: {words}")
 
 
 def _in_use_before(slab: Slab, snapshot: Snapshot) -> bool:

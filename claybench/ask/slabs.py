@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.model import TABLES, lab_model, model_of
+from claybench.ask.pours import weighed_for
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound
 from claybench.insight.evidence import Slowness, slowness
@@ -18,6 +19,7 @@ from claybench.insight.slab_tests import ring_tests
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import bare_masses
+from claybench.mix.pour_list import Filling
 from claybench.record import Lab
 from claybench.terms import Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
@@ -67,6 +69,8 @@ class SlabPage:
     """Dry clay it has worked through."""
     dry_out: SlabDryOut | None
     """Since it last got wet; None while a layer lies on it."""
+    weighed_for_pour: tuple[Filling, ...]
+    """Plaster and water weighed for the whole pour, waste included; empty where that is not known."""
     at: datetime
 
 
@@ -98,6 +102,7 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
             snapshot.settings.number("constant_mass_pct"),
             any(each.run.outcome is None for each in runs),
         ),
+        weighed_for_pour=weighed_for(slab, snapshot)[0],
         at=snapshot.at,
     )
 

@@ -58,7 +58,9 @@ def slab(
     fill: str | None = typer.Option(None, "--fill", help="Share of the mixing bucket that leaves room to stir."),
     scale_largest: str | None = typer.Option(None, "--scale-largest", help=f"Largest load of the scale; {_LAB}."),
     scale_step: str | None = typer.Option(None, "--scale-step", help=f"Step of the scale; {_LAB}."),
-    record: str | None = typer.Option(None, "--record", help="Record the slab as cast now, under this code."),
+    record: str | None = typer.Option(
+        None, "--record", help="Record the slab as cast now, under this code; several with commas between."
+    ),
     family: str | None = typer.Option(None, "--family", help="What will dry on it, where it is recorded."),
     as_json: bool = Json,
 ) -> None:
@@ -110,12 +112,18 @@ def slab(
     if record is not None:
         _record(context, sized, record, family)
     portions = [_portion(portion) for mix in sized.mixes for portion in mix.plaster_portions]
+    water_portions = [_portion(portion) for mix in sized.mixes for portion in mix.water_portions]
     if not as_json:
         table(
             ["weigh in", "grams", "scale shows"],
-            [[one["what"], short(one["mass_g"], 7), short(one["reading_g"], 7)] for one in portions],
+            [
+                [one.what, short(one.mass_g, 12), short(one.reading_g, 12)]
+                for mix in sized.mixes
+                for one in (*mix.water_portions, *mix.plaster_portions)
+            ],
         )
-    extra = {"portions": portions, "lift": sized.lift, **_beside(sized, airs, lab, as_json)}
+    extra = {"portions": portions, "water_portions": water_portions, "lift": sized.lift}
+    extra |= _beside(sized, airs, lab, as_json)
     show_sizing(sized.figures(), SLAB_FIGURES, sized.cautions, extra, as_json)
 
 
@@ -178,28 +186,17 @@ def _plaster(text: str | None, bag_g: float) -> float | None:
         raise BadInput(f"--plaster: {error.reason}", error.remedy, field="--plaster") from error
 
 
-def _record(context: typer.Context, sized: Any, code: str, family: str | None) -> None:
+def _record(context: typer.Context, sized: Any, codes: str, family: str | None) -> None:
     from claybench import clock
-    from claybench.terms import Slab
+    from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
     from claybench.work.slabs import cast_slab
 
+    named, pour = codes_of_pour(codes, sized.request.count)
     with opened(context) as lab:
         now = clock.in_zone(lab.now(), lab.zone)
-        plaster = round(sized.plaster_each_g, 1)
-        slab = Slab(
-            slab=code,
-            family=family,
-            shape=sized.request.shape,
-            length_mm=round(sized.length_mm, 1),
-            width_mm=round(sized.width_mm, 1) if sized.width_mm else None,
-            thickness_mm=round(sized.depth_mm, 1),
-            mix_ratio=sized.request.mix_ratio,
-            plaster_g=plaster,
-            water_g=round(plaster * sized.request.mix_ratio / 100, 1),
-            cast_at=now,
-        )
-        cast_slab(lab, slab, mixed_at=now)
-    say(f"Recorded slab {code}.")
+        for slab in slabs_of(sized, named, family=family, cast_at=now, pour=pour):
+            cast_slab(lab, slab, mixed_at=now, weighed=pour_list(sized) if slab.slab == named[0] else ())
+    say(f"Recorded slab{'' if len(named) == 1 else 's'} {', '.join(named)}.")
 
 
 def _portion(portion: Any) -> dict[str, Any]:

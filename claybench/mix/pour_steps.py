@@ -6,6 +6,7 @@ It holds no clock: who did which step when belongs to the record.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from claybench.facts.origin import Fact
 from claybench.facts.plaster import (
@@ -33,6 +34,8 @@ class Step:
     """What to do."""
     act: str
     """Which cautions belong to it, by their name in `cautions`."""
+    weighs: Literal["water", "plaster"] | None = None
+    """What is weighed for it."""
     event: str = "note"
     """What it is in a slab's log."""
     rule: Fact | None = None
@@ -54,14 +57,16 @@ class Step:
 
 
 POUR_STEPS: tuple[Step, ...] = (
-    Step("water", "Weigh cool water into the mixing bucket; note its temperature.", "weigh_plaster"),
-    Step("sift", "Sift the plaster onto the water, evenly, without stirring.", "weigh_plaster"),
+    Step("water", "Weigh cool water into the mixing bucket; note its temperature.", "weigh_plaster", "water"),
+    Step(
+        "sift", "Weigh the plaster, then sift it onto the water, evenly, without stirring.", "weigh_plaster", "plaster"
+    ),
     Step("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, published=SOAK_MIN),
     Step(
         "mix",
         "Mix slowly, the blade kept under the surface.",
         "pour_plaster",
-        "mixed",
+        event="mixed",
         rule=RULE_MIX_MIN,
         published=MIX_MIN,
     ),
@@ -72,23 +77,29 @@ POUR_STEPS: tuple[Step, ...] = (
         rule=RULE_POUR_MIN,
     ),
     Step("level", "Level it, then leave it alone.", "pour_plaster"),
-    Step("set", "Wait until it is hard; it becomes warm, then cool again.", "pour_plaster", "set", published=SET_MIN),
+    Step(
+        "set",
+        "Wait until it is hard; it becomes warm, then cool again.",
+        "pour_plaster",
+        event="set",
+        published=SET_MIN,
+    ),
     Step(
         "demould",
         "Demould when hard and cool.",
         "demould",
-        "demoulded",
+        event="demoulded",
         rule=RULE_DEMOULD_MIN,
         published=FINAL_SET_MIN,
     ),
     Step("edges", "Round every edge, wet, so that none chips into clay.", "resurface_slab"),
-    Step("weigh", "Weigh it: this is the mass as cast.", "lift", "weighed"),
-    Step("dry", "Stand it on edge in still air before any fan.", "dry_slab", "moved", rule=RULE_STILL_AIR_DAYS),
+    Step("weigh", "Weigh it: this is the mass as cast.", "lift", event="weighed"),
+    Step("dry", "Stand it on edge in still air before any fan.", "dry_slab", event="moved", rule=RULE_STILL_AIR_DAYS),
     Step(
         "turn",
         "Turn it, until every side feels at room temperature and its mass stays.",
         "dry_slab",
-        "turned",
+        event="turned",
         rule=RULE_TURN_H,
     ),
 )

@@ -142,7 +142,7 @@ def size_slab(request: SlabRequest) -> SlabSizing:
     dried_again = None
     if request.evaporation_g_m2_h is not None and request.dry_again_h is not None:
         dried_again = water_dried_off(area, request.evaporation_g_m2_h, request.dry_again_h)
-    mixes = _mixes(request, total)
+    mixes = mixes_of(request, total)
     sized = SlabSizing(
         request=request,
         day_load_g=load,
@@ -289,8 +289,11 @@ def _lift(depth_mm: float, full_g: float) -> tuple[float, float | None, int]:
     return hands, recommended, min(people, most)
 
 
-def _mixes(request: SlabRequest, total: float) -> tuple[Mix, ...]:
-    """Whole slabs to a mix where the bucket allows, equal parts of one slab where it does not."""
+def mixes_of(request: SlabRequest, total: float) -> tuple[Mix, ...]:
+    """Plaster for all slabs, waste included, by fillings of the mixing bucket.
+
+    Whole slabs to a mix where the bucket allows, equal parts of one slab where it does not.
+    """
     ratio, count = request.mix_ratio, request.count
     each = total / count
     if request.mixing_bucket_ml is None:

@@ -353,5 +353,13 @@ def plaster_to_weigh(volume_ml: float, count: float, waste_pct: float, mix_ratio
     >>> round(plaster_to_weigh(1000, 1, 0, 70))
     937
     """
-    needed = within(count, 1, 1000, "count") * plaster_for_volume(volume_ml, mix_ratio)
-    return needed / (1 - within(waste_pct, 0, 50, "waste_pct", "%") / 100)
+    return with_waste(within(count, 1, 1000, "count") * plaster_for_volume(volume_ml, mix_ratio), waste_pct)
+
+
+def with_waste(plaster_g: float, waste_pct: float) -> float:
+    """Plaster to weigh so that so much reaches the form.
+
+    >>> with_waste(950, 5)
+    1000.0
+    """
+    return plaster_g / (1 - within(waste_pct, 0, 50, "waste_pct", "%") / 100)

@@ -13,6 +13,7 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slabs import slab_chart
 from claybench.insight.lab_model import Poured
+from claybench.mix.pour_list import list_words
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, boxed, card, gap, heading, picture, table, title
@@ -101,7 +102,8 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("plaster", slab.plaster or ""),
         ("pour", slab.pour or ""),
         ("mix ratio", f"{body.mix_ratio:.0f} of water to 100" + ("" if body.ratio_known else " (taken: not recorded)")),
-        ("mixed from", ", ".join(part for part in mix if part)),
+        ("in this slab", ", ".join(part for part in mix if part)),
+        ("weighed for the pour", list_words(page.weighed_for_pour)),
         ("dry mass", f"{amount(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry"),
         ("holds at most", amount(wet.capacity_g, "g of water", 0)),
         ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),

@@ -40,7 +40,7 @@ class Slab:
     plaster: str | None = text(label="kind of plaster")
     pour: str | None = text(help="slabs cast from one mix share it")
     mix_ratio: float | None = number(low=20.0, high=200.0, usual=(50, 100), help="water per 100 of plaster, by mass")
-    plaster_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000))
+    plaster_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000), help="in this slab, waste not counted")
     water_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000))
     cast_at: date | None = day()
     in_service_on: date | None = day(known="in_service_on", label="in service since")

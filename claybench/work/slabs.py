@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
+from claybench import clock
 from claybench.errors import BadInput, Refused
 from claybench.insight.slab_body import SlabBody
 from claybench.mix.plaster import check_slab_mass
+from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS, STEP_NAMES
 from claybench.record import Lab
 from claybench.terms import Air, Run, Slab, SlabEvent
@@ -22,22 +24,37 @@ _LABELS = {
 }
 
 
-def cast_slab(lab: Lab, slab: Slab, *, mixed_at: datetime | None = None) -> None:
-    """A slab cast by hand; the log begins with its mixing."""
+def cast_slab(lab: Lab, slab: Slab, *, mixed_at: datetime | None = None, weighed: Sequence[Filling] = ()) -> None:
+    """A slab cast by hand; the log begins with its mixing, and with what was weighed for the whole pour."""
     with lab.acting(f"Cast slab {slab.slab}") as act:
         ensure(act, families=[slab.family])
         act.add(slab)
+        note = list_note(weighed)
         if mixed_at is not None:
-            act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=slab.water_g))
+            water = slab.water_g if note is None else None  # the list says how much water was weighed
+            act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=water, note=note))
+        elif note is not None:
+            act.add(SlabEvent(slab=slab.slab, at=_poured_at(lab, slab), event="note", note=note))
 
 
-def begin_pour(lab: Lab, slabs: Sequence[Slab]) -> None:
-    """Slabs of one mix, written down before the first step; each step of the pour is an act of its own."""
+def begin_pour(lab: Lab, slabs: Sequence[Slab], to_weigh: Sequence[Filling] = ()) -> None:
+    """Slabs of one mix and what is to be weighed for them, written down before the first step.
+
+    Each step of the pour is an act of its own; the list belongs to the log of the first slab.
+    """
     codes = ", ".join(slab.slab for slab in slabs)
     with lab.acting(f"Began to pour {codes}") as act:
         for slab in slabs:
             ensure(act, families=[slab.family])
             act.add(slab)
+        note = list_note(to_weigh)
+        if note is not None:
+            act.add(SlabEvent(slab=slabs[0].slab, at=_poured_at(lab, slabs[0]), event="note", note=note))
+
+
+def _poured_at(lab: Lab, slab: Slab) -> datetime:
+    """When a slab is poured: as typed, or now."""
+    return clock.in_zone(lab.now() if slab.cast_at is None else clock.moment(slab.cast_at, lab.zone), lab.zone)
 
 
 def pour_step(

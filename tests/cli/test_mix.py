@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import inspect
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from claybench.cli.figures import short
 from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
 from claybench.mix import PieceWanted, SlabRequest, SlipRequest
+from claybench.mix.pour_list import listed
 from tests.cli.conftest import Command
 
 SIZE = ("--length", "60 cm", "--width", "40 cm", "--depth", "5 cm")
@@ -195,3 +197,19 @@ def test_bodies_are_blended_from_the_command_line(sample_lab_file: Path, capsys:
     lab = ["--lab", str(sample_lab_file)]
     assert main([*lab, "mix", "blend", "W-01", "W-02", "W-03", "--steps", "3", "--json"]) == 0
     assert len(json.loads(capsys.readouterr().out)["blends"]) == 10
+
+
+def test_slabs_of_one_mix_are_recorded_together_with_what_was_weighed(command: Command, lab_path: Path) -> None:
+    ask = ("mix", "slab", *SIZE, "--count", "2", "--lab", lab_path)
+    short_of_one = command(*ask, "--record", "P1")
+    assert short_of_one.code == 2 and "1 code for 2 slabs" in short_of_one.err
+    sized = command(*ask, "--record", "P1, P2", "--json")
+    assert "Recorded slabs P1, P2." in sized.err
+    command("export", "out", "--lab", lab_path)
+    (note,) = re.findall('to weigh, [^",\n]*', Path("out/slab_log.csv").read_text("utf-8"))
+    weighed = [each["mass_g"] for each in sized.json["portions"]]
+    water = [each["mass_g"] for each in sized.json["water_portions"]]
+    assert sum(weighed) == sized.json["plaster_weighed_g"]["value"]
+    fillings = listed([f"pour: {note}"])
+    assert [mass for each in fillings for mass in each.plaster] == weighed
+    assert [mass for each in fillings for mass in each.water] == water

@@ -10,6 +10,7 @@ from claybench.errors import BadInput
 from claybench.mix import SlabSizing, SlipSizing
 from claybench.mix.blends import BlendSizing
 from claybench.mix.correction import Correction
+from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
 from claybench.terms import Batch, BatchEvent, Body, Slab
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -25,7 +26,8 @@ async def record_slab(app: Notebook, sized: SlabSizing) -> None:
 
     async def save(slabs: list[Slab]) -> None:
         for slab in slabs:
-            await app.do(cast_slab, slab, mixed_at=slab.cast_at if isinstance(slab.cast_at, datetime) else None)
+            at = slab.cast_at if isinstance(slab.cast_at, datetime) else None
+            await app.do(cast_slab, slab, mixed_at=at, weighed=pour_list(sized) if slab is slabs[0] else ())
 
     await _slabs(app, sized, "Record the slab as cast", save, page="slabs")
 
@@ -35,7 +37,7 @@ async def begin_pour(app: Notebook, sized: SlabSizing) -> None:
     from claybench.work.slabs import begin_pour as act
 
     async def save(slabs: list[Slab]) -> None:
-        await app.do(act, slabs)
+        await app.do(act, slabs, pour_list(sized))
 
     await _slabs(app, sized, "Pour it now, step by step", save, page="pour")
 
@@ -53,16 +55,9 @@ async def _slabs(
         wanted.append(next_code([*codes, *wanted], "P1"))
 
     async def save(values: Values) -> str:
-        named: list[str] = [code.strip() for code in values.pop("slab").split(",") if code.strip()]
-        if len(named) != sized.request.count:
-            raise BadInput(
-                f"{len(named)} codes for {sized.request.count} slabs.",
-                "Separate them with commas, as in " + ", ".join(wanted) + ".",
-                field="slab",
-            )
-        if len(named) > 1 and values.get("pour") is None:
-            values["pour"] = f"pour of {named[0]}"
-        await save_all([_slab(sized, code, values) for code in named])
+        named, pour = codes_of_pour(values.pop("slab"), sized.request.count)
+        values["pour"] = values.get("pour") or pour
+        await save_all(slabs_of(sized, named, **values))
         app.drafts.drop("mix slab")
         app.say_last()
         return named[0]
@@ -88,20 +83,6 @@ async def _slabs(
         Ask.of(Slab, "note"),
     ]
     await app.push_screen(Form(title, asks, save, draft=title, tab="mix"), then)
-
-
-def _slab(sized: SlabSizing, code: str, values: Values) -> Slab:
-    return Slab(
-        slab=code,
-        shape=sized.request.shape,
-        length_mm=round(sized.length_mm, 1),
-        width_mm=round(sized.width_mm, 1) if sized.width_mm else None,
-        thickness_mm=round(sized.depth_mm, 1),
-        mix_ratio=sized.request.mix_ratio,
-        plaster_g=round(sized.plaster_each_g, 1),
-        water_g=round(sized.plaster_each_g * sized.request.mix_ratio / 100, 1),
-        **values,
-    )
 
 
 async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None:

@@ -19,8 +19,8 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -
     each = "" if sized.request.count == 1 else " each"
     size = f"{number(sized.length_mm, 0)} × " + (f"{number(sized.width_mm, 0)} × " if sized.width_mm else "round × ")
     lines = [
-        f"plaster   {number(sized.plaster_weighed_g, 0, 'g'):>12}",
-        f"water     {number(sum(mix.water_g for mix in sized.mixes), 0, 'g'):>12}",
+        f"plaster   {number(sized.plaster_weighed_g, unit='g'):>12}   {sized.request.waste_pct:g} % waste included",
+        f"water     {number(sized.water_weighed_g, unit='g'):>12}",
         f"one slab  {size}{number(sized.depth_mm, 0)} mm, face {number(sized.area_cm2, 0, 'cm²')}",
         f"volume    {number(sized.volume_ml / 1000, 2, 'L')}{each}, slurry {number(sized.slurry_ml / 1000, 2, 'L')}",
         "",
@@ -40,11 +40,11 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -
     lines.append("")
     for index, mix in enumerate(sized.mixes, 1):
         head = "mix" if len(sized.mixes) == 1 else f"mix {index} of {len(sized.mixes)}"
-        lines.append(f"{head}: {number(mix.plaster_g, 0, 'g')} plaster into {number(mix.water_g, 0, 'g')} water")
+        lines.append(f"{head}: {number(mix.plaster_g, unit='g')} plaster into {number(mix.water_g, unit='g')} water")
         lines += [
-            f"  weigh in {number(portion.mass_g, 0, 'g'):>9}   scale shows {number(portion.reading_g, 0, 'g'):>9}"
-            f"   so far {number(portion.so_far_g, 0, 'g')}"
-            for portion in mix.plaster_portions
+            f"  {portion.what:<8}{number(portion.mass_g, unit='g'):>9}"
+            f"   scale shows {number(portion.reading_g, unit='g'):>9}   so far {number(portion.so_far_g, unit='g')}"
+            for portion in (*mix.water_portions, *mix.plaster_portions)
         ]
     return [*lines, "", *_ratio_lines(sized), "", *_cautions(sized.cautions)]
 

@@ -51,8 +51,7 @@ class PourPlace(Place):
         """Steps and cautions."""
         self._page = found
         slabs = ", ".join(found.slabs)
-        masses = f"   {number(found.plaster_g, 0, 'g')} plaster, {number(found.water_g, 0, 'g')} water in each, the waste not counted"
-        self.query_one("#heading", Static).update(f"Pour of {slabs}" + (masses if found.plaster_g else ""))
+        self.query_one("#heading", Static).update(f"Pour of {slabs}" + _to_weigh(found))
         self._list()
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
         self._clock(self.app.now())
@@ -71,7 +70,8 @@ class PourPlace(Place):
             when = f"{each.at:%H:%M:%S}" if each.at else "not logged" if coming is None else ""
             if each.at and each.at.date() != found.at.date():
                 when = moment(each.at)
-            said = f"{mark} {number_:>2} {when:<13}{each.step.text}" + (f"  {each.remark}" if each.remark else "")
+            said = f"{mark} {number_:>2} {when:<13}{each.step.text}"
+            said += "".join(f"  {more}" for more in (each.amount, each.remark) if more)
             times = each.step.short_times()
             lines += textwrap.wrap(
                 said + (f"  {times}" if times else ""),
@@ -163,6 +163,16 @@ class PourPlace(Place):
         from claybench.tui.open import open_record
 
         self.run_worker(open_record(self.app, "slabs", self.slab_code), exit_on_error=False)
+
+
+def _to_weigh(found: Any) -> str:
+    """Plaster and water of the whole pour in one line; empty where they are not known."""
+    if not found.to_weigh:
+        return ""
+    plaster, water = sum(each.plaster_g for each in found.to_weigh), sum(each.water_g for each in found.to_weigh)
+    mixes = f" in {len(found.to_weigh)} mixes" if len(found.to_weigh) > 1 else ""
+    waste = "waste included" if found.as_sized else "the usual waste included"
+    return f"   {number(plaster, unit='g')} plaster into {number(water, unit='g')} water{mixes}, {waste}"
 
 
 def _span(now: datetime, since: datetime) -> str:

@@ -1,0 +1,166 @@
+"""What is weighed for a pour of plaster: one list from the sizing to the steps, the log and the papers.
+
+A slab's own row says how much plaster is in that slab. What is weighed is more, since a share of the mix stays in the
+bucket, and it belongs to all slabs of the pour together: the list stands as a note in the log of the first of them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from claybench.errors import BadInput
+from claybench.mix.portions import Portion
+from claybench.mix.pour_steps import MARK
+from claybench.mix.slab import Mix, SlabSizing
+from claybench.terms import Slab
+
+_LISTED = f"{MARK}to weigh, "
+_NUMBER = r"\d+(?:\.\d+)?"
+_FILLS = rf"(?:\d+ × )?{_NUMBER}(?: \+ (?:\d+ × )?{_NUMBER})*"
+_MIX = re.compile(rf"(?:(\d+) mixes of )?({_FILLS}) g plaster into ({_FILLS}) g water")
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """One filling of the mixing bucket, by the fillings of the weighing bucket."""
+
+    plaster: tuple[float, ...]
+    """Grams in each weighing, in order."""
+    water: tuple[float, ...]
+
+    @classmethod
+    def of(cls, mix: Mix) -> Filling:
+        """As sized."""
+        return cls(_masses(mix.plaster_portions), _masses(mix.water_portions))
+
+    @property
+    def plaster_g(self) -> float:
+        """Plaster in it, as weighed."""
+        return round(sum(self.plaster), 9)
+
+    @property
+    def water_g(self) -> float:
+        """Water in it, as weighed."""
+        return round(sum(self.water), 9)
+
+    @property
+    def words(self) -> str:
+        """What to weigh, weighing by weighing.
+
+        >>> Filling((3000.0, 3000.0, 2765.5), (5000.0, 1136.0)).words
+        '2 × 3000 + 2765.5 g plaster into 5000 + 1136 g water'
+        """
+        return f"{masses_words(self.plaster)} g plaster into {masses_words(self.water)} g water"
+
+
+def pour_list(sized: SlabSizing) -> tuple[Filling, ...]:
+    """What is weighed for all slabs of a sizing, waste included."""
+    return tuple(Filling.of(mix) for mix in sized.mixes)
+
+
+def list_words(fillings: Iterable[Filling]) -> str:
+    """The whole list in words; `listed` reads them back.
+
+    >>> one = Filling((4000.0,), (2800.0,))
+    >>> list_words([one, one, Filling((500.0,), (350.0,))])
+    '2 mixes of 4000 g plaster into 2800 g water; 500 g plaster into 350 g water'
+    """
+    return "; ".join(counted((each.words for each in fillings), "mixes of "))
+
+
+def masses_words(masses: Iterable[float]) -> str:
+    """Weighings in order, equal ones in a row counted.
+
+    >>> masses_words([3000.0, 3000.0, 2765.5])
+    '2 × 3000 + 2765.5'
+    """
+    return " + ".join(counted((f"{mass:.12g}" for mass in masses), "× "))
+
+
+def counted(texts: Iterable[str], times: str) -> list[str]:
+    """Texts in order, equal ones in a row once, with their number before them.
+
+    >>> counted(["a", "a", "b"], "times ")
+    ['2 times a', 'b']
+    """
+    found = [(text, len(list(same))) for text, same in groupby(texts)]
+    return [text if count == 1 else f"{count} {times}{text}" for text, count in found]
+
+
+def list_note(fillings: Sequence[Filling]) -> str | None:
+    """How the list stands in a slab's log; None where nothing is to be weighed."""
+    return _LISTED + list_words(fillings) if fillings else None
+
+
+def listed(notes: Iterable[str | None]) -> tuple[Filling, ...]:
+    """The list, where one of the notes of a log holds it.
+
+    >>> listed(["chipped", "pour: to weigh, 2 mixes of 4000 + 20.5 g plaster into 2814 g water"])[1].plaster_g
+    4020.5
+    """
+    for note in notes:
+        if note is not None and note.startswith(_LISTED):
+            found = _read(note.removeprefix(_LISTED))
+            if found:
+                return found
+    return ()
+
+
+def codes_of_pour(text: str, count: int) -> tuple[list[str], str | None]:
+    """Codes of so many slabs, commas between, and what their pour is called; None for a slab of its own.
+
+    >>> codes_of_pour("P1, P2", 2), codes_of_pour("P3", 1)
+    ((['P1', 'P2'], 'pour of P1'), (['P3'], None))
+    """
+    named = [code.strip() for code in text.split(",") if code.strip()]
+    if len(named) != count:
+        raise BadInput(
+            f"{len(named)} code{'' if len(named) == 1 else 's'} for {count} slab{'' if count == 1 else 's'}.",
+            "Separate them with commas, as in P1, P2.",
+            field="slab",
+        )
+    return named, f"pour of {named[0]}" if count > 1 else None
+
+
+def slabs_of(sized: SlabSizing, codes: Sequence[str], **about: object) -> list[Slab]:
+    """Rows of the slabs that a sizing was cast as, each with the plaster and water that are in it."""
+    plaster = round(sized.plaster_each_g, 1)
+    return [
+        Slab(
+            slab=code,
+            shape=sized.request.shape,
+            length_mm=round(sized.length_mm, 1),
+            width_mm=round(sized.width_mm, 1) if sized.width_mm else None,
+            thickness_mm=round(sized.depth_mm, 1),
+            mix_ratio=sized.request.mix_ratio,
+            plaster_g=plaster,
+            water_g=round(plaster * sized.request.mix_ratio / 100, 1),
+            **about,  # type: ignore[arg-type]
+        )
+        for code in codes
+    ]
+
+
+def _read(text: str) -> tuple[Filling, ...]:
+    found: list[Filling] = []
+    for part in text.split("; "):
+        match = _MIX.fullmatch(part)
+        if match is None:
+            return ()
+        found += [Filling(_weighings(match[2]), _weighings(match[3]))] * int(match[1] or 1)
+    return tuple(found)
+
+
+def _weighings(text: str) -> tuple[float, ...]:
+    found: list[float] = []
+    for part in text.split(" + "):
+        count, sign, mass = part.partition(" × ")
+        found += [float(mass)] * int(count) if sign else [float(count)]
+    return tuple(found)
+
+
+def _masses(portions: Iterable[Portion]) -> tuple[float, ...]:
+    return tuple(portion.mass_g for portion in portions)
