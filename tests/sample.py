@@ -44,4 +44,4 @@ def copy_lab(source: Path, target: Path) -> Path:
 
 def at(text: str) -> datetime:
     """A moment as `--as-of` takes it."""
-    return clock.as_of(text, clock.zone("Europe/Lisbon"))
+    return clock.as_of(text, clock.in_zone(END, clock.zone("Europe/Lisbon")))

@@ -53,15 +53,19 @@ class Ask:
     """For text with a form of its own: what was understood, or BadInput."""
     long: bool = False
     """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
+    stands: date | None = None
+    """The time or day that `text` stands for: it stays, to the second, while the text is left as it is."""
 
     @classmethod
     def of(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> Ask:
         """A field for a column of the record."""
         column = TABLE_OF[row][column_name]
+        # A day that is kept with its hour, as that of forming or casting, is corrected with it.
+        hour_too = column.kind == "day" and isinstance(value, datetime) and not column_name.endswith("_on")
         asked = cls(
             name=column_name,
             label=column.label,
-            kind=column.kind,
+            kind="time" if hour_too else column.kind,
             unit=column.unit,
             words=column.words,
             required=column.required,
@@ -70,6 +74,7 @@ class Ask:
             high=column.high,
             note=column.help,
             long=column.name in _LONG,
+            stands=value if isinstance(value, date) else None,
         )
         return (
             replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
@@ -89,11 +94,8 @@ class Ask:
     def _read(self, typed: str, now: datetime) -> Understood:
         if self.kind in ("number", "whole"):
             return self._number(typed)
-        if self.kind == "time":
-            moment = clock.read_typed(typed, now)
-            return Understood(moment, f"= {moment:%a} {moment.day} {moment:%b %H:%M}")
-        if self.kind == "day":
-            return self._day(typed, now)
+        if self.kind in ("time", "day"):
+            return self._date(typed, now)
         if self.kind == "word":
             return Understood(typed if typed in self.words else None, "")
         if self.kind == "yesno":
@@ -124,15 +126,12 @@ class Ask:
             return Understood(int(value), echo)
         return Understood(value, echo)
 
-    def _day(self, typed: str, now: datetime) -> Understood:
-        try:
-            day: date = clock.read_typed_day(typed, now)
-        except BadInput:
-            day = clock.read_typed(typed, now)
-            return Understood(day, f"= {day:%a} {day.day} {day:%b %H:%M}")
-        if typed == "now":
-            return Understood(now, f"= {now:%a} {now.day} {now:%b %H:%M}")
-        return Understood(day, f"= {day:%a} {day.day} {day:%b %Y}")
+    def _date(self, typed: str, now: datetime) -> Understood:
+        if self.stands is not None and typed == self.text:
+            return Understood(self.stands, f"= {clock.shown(self.stands, now)}")
+        found: clock.Typed[Any]
+        found = clock.understand_moment(typed, now) if self.kind == "time" else clock.understand_day(typed, now)
+        return Understood(found.value, f"= {found.text(now)}")
 
 
 def written(value: Any, unit: str = "1") -> str:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from claybench.record import Lab
 
 AsOf = typer.Option(
-    None, "--as-of", metavar="TIME", help="Answer as if the record ended then: a time with offset, or a date."
+    None, "--as-of", metavar="TIME", help="Answer as if the record ended then: Sun 9am, 2 days ago, 12 Mar, 2026-03-12."
 )
 Csv = typer.Option(False, "--csv", help="CSV for a spreadsheet on stdout: the same figures as --json, one line each.")
 Json = typer.Option(False, "--json", help="JSON on stdout.")
@@ -52,10 +52,16 @@ def opened(context: typer.Context) -> Iterator[Lab]:
 
 
 def moment(lab: Lab, text: str | None) -> datetime | None:
-    """The moment of `--as-of`."""
+    """The moment of `--as-of`; what was understood is said, where that is not what was written."""
     from claybench import clock
 
-    return None if text is None else clock.as_of(text, lab.zone)
+    if text is None:
+        return None
+    now = clock.in_zone(lab.now(), lab.zone)
+    found = clock.understand_as_of(text, now)
+    if not text.strip()[:4].isdigit():
+        say(f"As of {found.text(now)}.")
+    return found.value
 
 
 @overload

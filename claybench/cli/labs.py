@@ -41,6 +41,7 @@ def demo(
     show: bool = typer.Option(True, "--show/--no-show", help="Open it on the screen."),
 ) -> None:
     """Make a lab from the sample and open it; thrown away afterwards."""
+    from claybench.ask.latest import newest_entry
     from claybench.cli.sample import sample_folder
     from claybench.exchange import import_folder
     from claybench.record import create_lab
@@ -49,9 +50,16 @@ def demo(
         path = keep or Path(folder) / "demo.claybench"
         lab = create_lab(path, name="Sample", zone="UTC")
         import_folder(lab, sample_folder())
+        newest, zone = newest_entry(lab), lab.zone
         lab.close()
         if keep is not None:
             sys.stdout.write(f"{path}\n")
+            if newest is not None:
+                then = f"{newest.astimezone(zone):%Y-%m-%d %H:%M}"
+                say(
+                    f"On the demonstration's screen the clock starts at the newest entry, {then}. Opened with --lab it goes by the real"
+                    f" clock, as any lab does; --as-of '{then}' asks about it as it is here."
+                )
         if show:
             from claybench.tui.main import run
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import Json, bucket, moment, opened, quantity, say, settings_of, table
+from claybench.cli.common import AsOf, Json, bucket, moment, opened, quantity, say, settings_of, table
 from claybench.cli.figures import show_sizing
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def slip(
     mixing_bucket: str | None = typer.Option(None, "--mixing-bucket", help=f"The mixing bucket, brim-full; {_LAB}."),
     fill: str | None = typer.Option(None, "--fill", help="Share of the mixing bucket that leaves room to stir."),
     rounding: str = typer.Option("5 %", "--rounding", help="Largest error that rounding may leave in a material."),
-    as_of: str | None = typer.Option(None, "--as-of", help="Slabs as they were then."),
+    as_of: str | None = AsOf,
     record: str | None = typer.Option(None, "--record", help="Record the batch as mixed now, under this code."),
     as_json: bool = Json,
 ) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import time
 
+from claybench import clock
+from claybench.errors import BadInput
 from claybench.terms import SETTINGS, Setting
 
 
@@ -37,9 +39,9 @@ class Settings:
     def clock(self, name: str) -> time:
         """A setting as a time of day."""
         try:
-            return time.fromisoformat(self.text(name))
-        except ValueError:
-            return time.fromisoformat(SETTINGS[name].default)
+            return clock.read_time_of_day(self.text(name))
+        except BadInput:
+            return clock.read_time_of_day(SETTINGS[name].default)
 
     def is_default(self, name: str) -> bool:
         """Whether the lab has said nothing of its own."""

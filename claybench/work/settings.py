@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-from datetime import time
 
 from claybench import clock
 from claybench.errors import BadInput, OutOfRange
@@ -45,9 +44,9 @@ def check_setting(name: str, value: str) -> str:
         return _paper(name, value)
     if term.unit == "clock":
         try:
-            return time.fromisoformat(value.zfill(5)).isoformat("minutes")
-        except ValueError as error:
-            raise BadInput(f"'{value}' is not a time of day.", "Write it as 08:30.", field=name) from error
+            return clock.read_time_of_day(value).isoformat("minutes")
+        except BadInput as error:
+            raise BadInput(error.reason, error.remedy, field=name) from error
     return _number(name, value)
 
 

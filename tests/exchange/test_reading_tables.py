@@ -169,6 +169,10 @@ def test_recipes_with_a_row_for_each_material(shop: Lab, tmp_path: Path) -> None
 def test_batches_runs_and_weighings(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, "Mix,Clay,Date,Kaolin (kg),Water (L)\nX-2,B-1,2026-03-02,1.2,3\n"))
     mapping = replace(suggest_map(raw, "batches"), time_of_day="8:00")
+    with pytest.raises(FaultyFolder) as told:
+        take(shop, raw, replace(mapping, time_of_day="2026-03-02"))
+    (fault,) = told.value.faults  # once, not on every row
+    assert fault.column == "time_of_day" and "'2026-03-02' is not a time of day" in fault.reason
     assert "Water (L)" not in mapping.columns  # a volume is no mass
     take(shop, raw, mapping)
     batch = next(row for row in rows(shop, Batch) if row.batch == "X-2")

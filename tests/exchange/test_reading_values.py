@@ -101,6 +101,7 @@ def test_dates(typed: str, order: str, day: date) -> None:
         ("31.02.2026", "calendar"),
         ("46093", "number of a day, perhaps 2026-03-12"),
         ("soon", "not a date"),
+        ("3 Marble 2026", "not a date"),
     ],
 )
 def test_a_date_that_is_two_or_none_is_refused(typed: str, said: str) -> None:
@@ -140,4 +141,8 @@ def test_hours_that_no_clock_or_two_clocks_show_are_refused() -> None:
     ):
         with pytest.raises(BadInput, match=said):
             read_moment(typed, "", BERLIN, "")
+    for at, said in (("2026-03-12", "not a time of day"), ("9", "can be 09:00 or 21:00")):
+        with pytest.raises(BadInput, match=said):
+            read_moment("2026-03-12", "", BERLIN, at)
+    assert read_moment("2026-03-12", "", BERLIN, "9am") == read_moment("2026-03-12 9:00", "", BERLIN, "")
     assert read_day("2026-03-12 00:00:00", "", BERLIN) == date(2026, 3, 12)

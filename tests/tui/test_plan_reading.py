@@ -78,7 +78,19 @@ def test_hours_of_a_week() -> None:
     # A day without its year is one ahead: the first of January to come.
     assert bench.weekdays[6] is None and bench.closed == (date(2027, 1, 1),)
     assert read_hours(hours_text(bench), NOW) == bench and hours_text(read_hours("8-18", NOW)) == "8:00-18:00"
-    told = {"fri-mon 9-17": "backwards", "mon 17-9": "later", "moon 9-17": "names no day", "closed 1 Jan": "No day"}
+    assert read_hours("Mondays 9am-5:30pm, wed noon to 17", NOW).weekdays[:3] == (
+        (time(9), time(17, 30)), None, (time(12), time(17)),
+    )  # fmt: skip
+    assert read_hours("9-17, closed 11 Mar 2026, closed Sunday", NOW).closed == (date(2026, 3, 11), date(2026, 3, 15))
+    told = {
+        "fri-mon 9-17": "backwards",
+        "mon 17-9": "later",
+        "moon 9-17": "names no day",
+        "closed 1 Jan": "No day",
+        "9-17, closed 29 Feb": "without its year. Write 29 Feb 2028",
+        "9-24": "two times of a day",
+        "\u0669-17": "two times of a day",
+    }
     for wrong, words in told.items():
         with pytest.raises(BadInput, match=words):
             read_hours(wrong, NOW)

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 
+from claybench.clock import hour_of_24, moments_of, month_name, month_of, read_time_of_day
 from claybench.exchange.reading.values import refused
 
 ORDERS = ("day first", "month first")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _YEAR_FIRST = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})")
 _YEAR_LAST = re.compile(r"(\d{1,2})[-./ ](\d{1,2})[-./ ](\d{4}|\d{2})")
 _DAY_NAMED = re.compile(r"(\d{1,2})\.?[- ]?([A-Za-z]{3,9})\.?,?[- ]?(\d{4}|\d{2})")
@@ -50,15 +50,15 @@ def read_date(text: str, order: str) -> date:
         first, second, year = int(match.group(1)), int(match.group(2)), _year(match.group(3))
         if not order and first <= 12 and second <= 12 and first != second:
             raise refused(
-                f"can be {first} {_MONTHS[second - 1].title()} or {second} {_MONTHS[first - 1].title()}",
+                f"can be {first} {month_name(second)} or {second} {month_name(first)}",
                 "say whether the day or the month comes first",
             )
         month_first = order == "month first" or (not order and second > 12)
         return _date(text, year, *((first, second) if month_first else (second, first)))
-    if (match := _DAY_NAMED.fullmatch(tidy)) and match.group(2)[:3].lower() in _MONTHS:
-        return _date(text, _year(match.group(3)), _month(match.group(2)), int(match.group(1)))
-    if (match := _MONTH_NAMED.fullmatch(tidy)) and match.group(1)[:3].lower() in _MONTHS:
-        return _date(text, int(match.group(3)), _month(match.group(1)), int(match.group(2)))
+    if (match := _DAY_NAMED.fullmatch(tidy)) and (month := month_of(match.group(2))):
+        return _date(text, _year(match.group(3)), month, int(match.group(1)))
+    if (match := _MONTH_NAMED.fullmatch(tidy)) and (month := month_of(match.group(1))):
+        return _date(text, int(match.group(3)), month, int(match.group(2)))
     if _SERIAL.fullmatch(tidy):
         day = date(1899, 12, 30) + timedelta(days=int(tidy[:5]))
         raise refused(
@@ -74,8 +74,7 @@ def read_moment(text: str, order: str, zone: tzinfo, at: str) -> datetime:
     if clock is None:
         if not at:
             raise refused("has no time of day", "say at which hour such rows are taken, such as 12:00")
-        _, clock, _ = _split(at, "")
-        assert clock is not None
+        clock = read_time_of_day(at)
     if day is None:
         raise refused("has no date", "map the column with the date to it as well, before that of the time")
     return _placed(datetime.combine(day, clock), zone, offset)
@@ -100,7 +99,7 @@ def _split(text: str, order: str) -> tuple[date | None, time | None, timezone | 
     if half and not 1 <= hour <= 12:
         raise refused("has an hour that no clock shows", "write it as 14:05 or 2:05 pm")
     if half:
-        hour = hour % 12 + (12 if half == "p" else 0)
+        hour = hour_of_24(hour, half)
     try:
         clock = time(hour, int(match["m"] or 0), int(match["s"] or 0), int((match["f"] or "0").ljust(6, "0")))
     except ValueError as error:
@@ -123,15 +122,16 @@ def _placed(naive: datetime, zone: tzinfo, offset: timezone | None) -> datetime:
     """In the zone, with its offset fixed; an hour that the clocks skip or strike twice is refused."""
     if offset is not None:
         return naive.replace(tzinfo=offset)
-    first, second = naive.replace(tzinfo=zone, fold=0).utcoffset(), naive.replace(tzinfo=zone, fold=1).utcoffset()
-    assert first is not None and second is not None
-    if first != second:
-        there = naive.replace(tzinfo=zone).astimezone(UTC).astimezone(zone).replace(tzinfo=None)
-        what = "struck twice" if there == naive else "never struck"
+    try:
+        found = moments_of(naive, zone)
+    except OverflowError as error:
+        raise refused("is not a time of the calendar", "look at its year") from error
+    if len(found) != 1:
+        what = "struck twice" if found else "never struck"
         raise refused(
             f"is an hour that {what} that day, when the clocks were changed", "write its offset from UTC behind it"
         )
-    return naive.replace(tzinfo=timezone(first))
+    return naive.replace(tzinfo=timezone(found[0].utcoffset() or timedelta(0)))
 
 
 def _date(text: str, year: int, month: int, day: int) -> date:
@@ -141,10 +141,6 @@ def _date(text: str, year: int, month: int, day: int) -> date:
         raise refused(
             "is not a date of the calendar", "look at its day and month, and which of them is first"
         ) from error
-
-
-def _month(name: str) -> int:
-    return _MONTHS.index(name[:3].lower()) + 1
 
 
 def _year(text: str) -> int:

@@ -148,9 +148,18 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
         mapping.decimal or _decimal(layout, [*plain.values(), *wide]),
         mapping.dates or _dates(layout, plain),
         clock.zone(mapping.zone) if mapping.zone else zone,
-        mapping.time_of_day,
+        _time_of_day(mapping.time_of_day),
         frozenset(each.strip().casefold() for each in mapping.missing),
     )
+
+
+def _time_of_day(text: str) -> str:
+    if text:
+        try:
+            clock.read_time_of_day(text)
+        except BadInput as error:
+            raise BadInput(error.reason, error.remedy, field="time_of_day") from error
+    return text
 
 
 def _place(heading: str, layout: Layout) -> int:

@@ -45,8 +45,6 @@ _ONE = re.compile(
 _BELOW = ("under", "below", "less than", "fewer than", "<")
 _AT_MOST = ("<=", "≤", "at most", "up to")
 _ABOVE = ("over", "above", "more than", ">")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-
 
 _HIDE = {ord(mark): chr(0xE000 + place) for place, mark in enumerate(",; ")}
 """Marks that part what is typed, hidden where a name stands in quotes."""
@@ -177,12 +175,12 @@ def _control(question: Question, _found: re.Match[str], _known: Known, _now: dat
 
 def _since(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
     _once(question.since is not None, "since")
-    return replace(question, since=_day(found.group(1), now, last=False))
+    return replace(question, since=_period(found.group(1), now)[0])
 
 
 def _until(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
     _once(question.until is not None, "until")
-    return replace(question, until=_day(found.group(1), now, last=True))
+    return replace(question, until=_period(found.group(1), now)[1])
 
 
 def _sort(question: Question, found: re.Match[str], _known: Known, _now: datetime) -> Question:
@@ -213,24 +211,12 @@ _CLAUSES: tuple[tuple[re.Pattern[str], _Read], ...] = tuple(
 )
 
 
-def _day(text: str, now: datetime, *, last: bool) -> date:
-    """A day, or a month or a year, which begins with its first day and ends with its last."""
-    month = re.fullmatch(r"([a-z]{3,9})\.?(?: (\d{4}))?", text.lower())
-    if month and month.group(1)[:3] in _MONTHS:
-        number = _MONTHS.index(month.group(1)[:3]) + 1
-        year = int(month.group(2) or now.year - (number > now.month))
-        return _end(year, number) if last else date(year, number, 1)
-    if re.fullmatch(r"\d{4}", text):
-        return date(int(text), 12, 31) if last else date(int(text), 1, 1)
+def _period(text: str, now: datetime) -> tuple[date, date]:
+    """The first and the last day of a day, a month or a year."""
     try:
-        return clock.read_typed_day(text, now)
+        return clock.read_period(text, now)
     except BadInput as error:
         raise _wrong(error.reason, "Write March, 12 Mar, 2026 or 2026-03-12.") from error
-
-
-def _end(year: int, month: int) -> date:
-    following = date(year + month // 12, month % 12 + 1, 1)
-    return date.fromordinal(following.toordinal() - 1)
 
 
 def _number(text: str) -> float:

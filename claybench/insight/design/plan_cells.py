@@ -7,17 +7,21 @@ from __future__ import annotations
 
 import difflib
 import math
+import re
 import sys
 import unicodedata
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from datetime import time
 from typing import Any
 
+from claybench import clock
 from claybench.errors import BadInput
 from claybench.terms import CODE_LENGTH
 
 PLAIN_TEXT = 200
 """Characters in a title."""
+_CLOCK = re.compile(r"\d{1,2}:\d{2}", re.ASCII)
 
 
 def shown(value: object) -> str:
@@ -114,11 +118,9 @@ def clock_of(value: object, name: str) -> time:
     if isinstance(value, time) and value.tzinfo is None:
         return value.replace(second=0, microsecond=0)
     if isinstance(value, str):
-        try:
-            hour, minute = (int(part) for part in value.strip().split(":"))
-            return time(hour, minute)
-        except ValueError:
-            pass
+        with suppress(BadInput):
+            if _CLOCK.fullmatch(value.strip()):
+                return clock.read_time_of_day(value)
     elif isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value < 24:
         minutes = round(60 * value)
         if minutes < 24 * 60:

@@ -11,9 +11,11 @@ import math
 import re
 import tomllib
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date, datetime, time
 from typing import Any
 
+from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.design.model_terms import TERMS
 from claybench.insight.design.plan_asked import KINDS, BenchAsked, FirstAsked, Hours, PlanAsked
@@ -272,11 +274,9 @@ def _bench(value: object) -> BenchAsked:
 
 def _day(value: object) -> date:
     if isinstance(value, str):
-        try:
-            return date.fromisoformat(value.strip())
-        except ValueError:
-            pass
-    elif isinstance(value, date) and not isinstance(value, datetime):
+        with suppress(BadInput):
+            value = clock.read_day(value.strip())
+    if isinstance(value, date) and not isinstance(value, datetime):
         return value
     raise BadInput(f"closed names {shown(value)}, not a day.", "Write days as 2026-12-24.", field="closed")
 

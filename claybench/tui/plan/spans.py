@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from datetime import date, datetime, time
+from datetime import date, datetime
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
@@ -15,7 +15,6 @@ from claybench.quantity.shown import plain
 _TO = re.compile(r"\s*(?:\.\.+|–|—|\bto\b|(?<=[\d\s½¼¾])-)\s*")
 _MOST = re.compile(r"(?:up to|at most|below|<=?|≤)\s*", re.IGNORECASE)
 _LEAST = re.compile(r"(?:at least|from|above|over|>=?|≥)\s*", re.IGNORECASE)
-_CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*h?")
 _SPAN_WORKS = "Write the lowest and the highest, such as {0}, or 'up to {1}'."
 
 
@@ -87,9 +86,9 @@ def read_hours(text: str, now: datetime) -> BenchAsked:
     closed: list[date] = []
     for part in (each.strip() for each in text.split(",") if each.strip()):
         if part.casefold().startswith("closed"):
-            closed.append(_day(part[len("closed") :].strip(), now))
+            closed.append(clock.read_typed_day(part[len("closed") :], now, ahead=True))
             continue
-        match = re.match(r"([a-z]+(?:\s*[-–]\s*[a-z]+)?)\s+(?=\d)", part, re.IGNORECASE)
+        match = re.match(r"([a-z]+(?:\s*[-–]\s*[a-z]+)?)\s+(?=\d|noon|midday)", part, re.IGNORECASE)
         named = _days(match[1]) if match else range(7)
         hours = _hours(part[match.end() :] if match else part)
         for day in named:
@@ -99,20 +98,13 @@ def read_hours(text: str, now: datetime) -> BenchAsked:
     return BenchAsked(tuple(days), tuple(closed))
 
 
-def _day(text: str, now: datetime) -> date:
-    found = clock.read_typed_day(text, now)
-    # A day without its year is one ahead: nobody plans for a day that is past.
-    past = found < now.date() and re.search(r"\d{4}|day|-", text) is None
-    return found.replace(year=found.year + 1) if past else found
-
-
 def _days(text: str) -> range:
-    ends = [each.strip().casefold()[:3] for each in re.split(r"[-–]", text)]
-    if ends in (["dai"], ["eve"]):
+    if text.casefold() in ("daily", "every day", "everyday"):
         return range(7)
-    if any(each not in DAYS for each in ends):
+    found = [clock.weekday_of(each.strip()) for each in re.split(r"[-–]", text)]
+    first, last = found[0], found[-1]
+    if first is None or last is None:
         raise BadInput(f"'{text}' names no day.", f"Days are {', '.join(DAYS)}.")
-    first, last = DAYS.index(ends[0]), DAYS.index(ends[-1])
     if first > last:
         raise BadInput(f"'{text}' runs backwards.", "Write the earlier day first; the week begins on Monday.")
     return range(first, last + 1)
@@ -120,13 +112,12 @@ def _days(text: str) -> range:
 
 def _hours(text: str) -> Hours:
     ends = re.split(r"\s*(?:-|–|\bto\b)\s*", text.strip())
-    found = [_CLOCK.fullmatch(each) for each in ends]
-    if len(ends) != 2 or found[0] is None or found[1] is None:
+    if len(ends) != 2:
         raise BadInput(f"'{text}' is not two times.", "Write 9-17 or 9:00-17:30.")
     try:
-        begin, end = (time(int(match[1]), int(match[2] or 0)) for match in found if match is not None)
-    except ValueError as error:
-        raise BadInput(f"'{text}' is not two times of a day.", "Hours run from 0 to 23.") from error
+        begin, end = (clock.read_time_of_day(each, bare_hours=True) for each in ends)
+    except BadInput as error:
+        raise BadInput(f"'{text}' is not two times of a day.", "Write 9-17, 9:00-17:30 or 9am-5:30pm.") from error
     if begin >= end:
         raise BadInput(f"It opens at {begin:%H:%M} and closes at {end:%H:%M}.", "Let it close later on the same day.")
     return begin, end

@@ -1,0 +1,57 @@
+"""Times and dates as text: the record's canonical form, and what people type. One home for both.
+
+No clock is read here: who needs "now" passes it in. Standard library only.
+"""
+
+from claybench.clock.calendar_words import month_name, month_of, weekday_of
+from claybench.clock.stamps import (
+    Offset,
+    in_zone,
+    moment,
+    moments_of,
+    read_day,
+    read_stamp,
+    span,
+    write,
+    zone,
+    zone_of,
+)
+from claybench.clock.time_of_day import hour_of_24, read_time_of_day
+from claybench.clock.typed import (
+    Typed,
+    as_of,
+    read_period,
+    read_typed,
+    read_typed_day,
+    shown,
+    understand_as_of,
+    understand_day,
+    understand_moment,
+)
+
+__all__ = [
+    "Offset",
+    "Typed",
+    "as_of",
+    "hour_of_24",
+    "in_zone",
+    "moment",
+    "moments_of",
+    "month_name",
+    "month_of",
+    "read_day",
+    "read_period",
+    "read_stamp",
+    "read_time_of_day",
+    "read_typed",
+    "read_typed_day",
+    "shown",
+    "span",
+    "understand_as_of",
+    "understand_day",
+    "understand_moment",
+    "weekday_of",
+    "write",
+    "zone",
+    "zone_of",
+]

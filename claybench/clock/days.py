@@ -1,0 +1,143 @@
+"""Days as people type them, by name, by date, or counted back from today."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from claybench.clock.calendar_words import month_name, month_of, weekday_name, weekday_of
+from claybench.errors import BadInput
+
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+"""Years that can be typed; what reckons with such days never meets an end of the calendar."""
+_AHEAD = timedelta(days=30)
+"""A date without its year lies at most this far ahead."""
+_OFFSETS = {
+    "today": 0, "yesterday": -1, "tomorrow": 1, "the day before yesterday": -2, "day before yesterday": -2,
+}  # fmt: skip
+_YEAR_FIRST = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})", re.ASCII)
+_NUMBERS = re.compile(r"(\d{1,2})[./](\d{1,2})(?:[./](\d{4})?)?", re.ASCII)
+_DAY_NAMED = re.compile(r"(?:the )?(\d{1,2})(?:st|nd|rd|th|\.)?(?: of |[- ]?)([a-z]{3,9})\.?(?:[- ](\d{4}))?", re.ASCII)
+_MONTH_NAMED = re.compile(r"([a-z]{3,9})\.?[- ]?(\d{1,2})(?:st|nd|rd|th)?(?: (\d{4}))?", re.ASCII)
+_WEEKDAY = re.compile(r"([a-z]{3,9})\b\.?(?: (?P<date>.+))?", re.ASCII)
+_MONTH = re.compile(r"([a-z]{3,9})\.?(?: (\d{4}))?", re.ASCII)
+_YEAR = re.compile(r"\d{4}", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day that was understood."""
+
+    day: date
+    weekday: str = ""
+    """Its name, where a name was all that was said, so that weeks could be meant."""
+
+
+def find_day(typed: str, now: datetime, *, ahead: bool = False) -> Day | None:
+    """The day that a tidied text names; None where it names none, BadInput where it names one that cannot be.
+
+    `ahead`: what has no year, or is a day of the week, is the next one instead of the latest.
+    """
+    typed = " ".join(typed.replace(",", " ").split()).removeprefix("on ")
+    today = now.date()
+    if typed in _OFFSETS:
+        return Day(today + timedelta(days=_OFFSETS[typed]))
+    match = _WEEKDAY.fullmatch(typed)
+    weekday = weekday_of(match[1]) if match else None
+    if match is None or weekday is None:
+        return _dated(typed, now, ahead)
+    if match["date"] is None:
+        back = (today.weekday() - weekday) % 7
+        return Day(today + timedelta(days=(7 - back) % 7 if ahead else -back), weekday_name(weekday))
+    found = _dated(match["date"], now, ahead)
+    if found is not None and found.day.weekday() != weekday and not _YEAR.search(match["date"]):
+        # Without a year, the day of the week says which is meant.
+        this_year = _dated(f"{match['date']} {today.year}", now, ahead)
+        found = this_year if this_year is not None and this_year.day.weekday() == weekday else found
+    if found is not None and found.day.weekday() != weekday:
+        really = weekday_name(found.day.weekday())
+        raise BadInput(f"{said(found.day)} is a {really}, not a {weekday_name(weekday)}.", "Check the day or the date.")
+    return found
+
+
+def find_period(typed: str, now: datetime) -> tuple[date, date] | None:
+    """The first and the last day of a month or a year that a tidied text names; None where it names none."""
+    month = _MONTH.fullmatch(typed)
+    number = month_of(month[1]) if month else None
+    if month is not None and number is not None:
+        year = int(month[2] or now.year - (number > now.month))
+        first = _date(year, number, 1)
+        return first, (first + timedelta(days=31)).replace(day=1) - timedelta(days=1)
+    if _YEAR.fullmatch(typed):
+        return _date(int(typed), 1, 1), _date(int(typed), 12, 31)
+    return None
+
+
+def within_years(day: date) -> None:
+    """Refuse what lies outside the years that can be typed."""
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise BadInput(f"The year {day.year} cannot be meant.", f"Give one from {FIRST_YEAR} to {LAST_YEAR}.")
+
+
+def said(day: date) -> str:
+    """A day with its year: `8 Mar 2026`."""
+    return f"{day.day} {month_name(day.month)} {day.year}"
+
+
+def _dated(typed: str, now: datetime, ahead: bool) -> Day | None:
+    if match := _YEAR_FIRST.fullmatch(typed):
+        return Day(_date(int(match[1]), int(match[2]), int(match[3])))
+    if match := _NUMBERS.fullmatch(typed):
+        return Day(_numbered(typed, int(match[1]), int(match[2]), match[3], now, ahead))
+    if (match := _DAY_NAMED.fullmatch(typed)) and (month := month_of(match[2])):
+        return Day(_in_year(int(match[1]), month, match[3], now, ahead))
+    if (match := _MONTH_NAMED.fullmatch(typed)) and (month := month_of(match[1])):
+        return Day(_in_year(int(match[2]), month, match[3], now, ahead))
+    return None
+
+
+def _numbered(typed: str, one: int, other: int, year: str | None, now: datetime, ahead: bool) -> date:
+    if one != other and 1 <= one <= 12 and 1 <= other <= 12:
+        readings = f"{one} {month_name(other)}", f"{other} {month_name(one)}"
+        raise BadInput(f"'{typed}' can be {readings[0]} or {readings[1]}.", f"Write {readings[0]}, or {readings[1]}.")
+    return _in_year(max(one, other), min(one, other), year, now, ahead)
+
+
+def _in_year(day: int, month: int, year: str | None, now: datetime, ahead: bool) -> date:
+    if year is not None:
+        return _date(int(year), month, day)
+    today = now.date()
+    if day == 29 and month == 2:
+        return _leap_day(today, ahead)
+    found = _date(today.year, month, day)
+    if ahead:
+        return _date(today.year + 1, month, day) if found < today else found
+    return _date(today.year - 1, month, day) if found > today + _AHEAD else found
+
+
+def _leap_day(today: date, ahead: bool) -> date:
+    """This year's, if it has one and that is not another year's by what is usual; else its year has to be said."""
+    try:
+        found = date(today.year, 2, 29)
+    except ValueError:
+        found = None
+    if found is not None and (found >= today if ahead else found <= today + _AHEAD):
+        return found
+    years = range(today.year + 1, LAST_YEAR + 1) if ahead else range(today.year, FIRST_YEAR - 1, -1)
+    near = next((year for year in years if _is_leap(year) and (ahead or date(year, 2, 29) <= today)), None)
+    raise BadInput("29 Feb is not a date of the calendar without its year.", f"Write 29 Feb {near}." if near else "")
+
+
+def _is_leap(year: int) -> bool:
+    return year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
+
+
+def _date(year: int, month: int, day: int) -> date:
+    try:
+        found = date(year, month, day)
+    except ValueError as error:
+        shown = f"{year}-{month:02d}-{day:02d}" if not 1 <= month <= 12 else f"{day} {month_name(month)} {year}"
+        raise BadInput(f"{shown} is not a date of the calendar.", "Write one such as 12 Mar or 2026-03-12.") from error
+    within_years(found)
+    return found
