@@ -130,8 +130,8 @@ stdout, everything else to stderr. Exit codes: 0 done, 2 an entry that cannot be
 alone, and that is said (5), unless `--replace` is given; a lab or a copy of one is never written over.
 
 `--as-of T` answers as if the record ended at T: a time as people say it, by the lab's own clock (`9am`,
-`yesterday 18:10`, `Sun 9:00`, `2 days ago`, `2026-03-12 14:05`; [all of them](how-to.md)), or a date for the end of that
-day. What was understood is said on stderr. With `--json`, times are UTC in ISO 8601 and spans are minutes.
+`yesterday 18:10`, `Sun 9:00`, `2 days ago`, `2026-03-12 14:05`; [all of them](how-to.md)), or a date for the end of
+that day. What was understood is said on stderr. With `--json`, times are UTC in ISO 8601 and spans are minutes.
 """
 
 
