@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from claybench.facts.plaster import CONSTANT_HOURS
 from claybench.insight.slab_body import WEIGHING_SD_G
+from claybench.quantity.shown import show
 from claybench.water import dryout
 
 Vector = list[float]
@@ -112,13 +113,16 @@ def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: fl
     """What speaks against a slab being dry, by the weighing before; empty where nothing does.
 
     >>> doubt_of_dry(13_010, 24, 13_005, 0.1), doubt_of_dry(13_400, 24, 13_005, 0.1)
-    ('', 'it weighed 13400 g 24 h before: not constant yet (13 g is let pass)')
+    ('', 'it weighed 13 400 g 24 h before: not constant yet (13 g is let pass)')
     """
     allowed = tolerance_pct / 100 * mass_g
     if abs(before_g - mass_g) > allowed:
-        return f"it weighed {before_g:.0f} g {hours:.0f} h before: not constant yet ({allowed:.0f} g is let pass)"
+        return (
+            f"it weighed {show(before_g, 'g', digits=0)} {show(hours, 'h', digits=0)} before: "
+            f"not constant yet ({show(allowed, 'g', digits=0)} is let pass)"
+        )
     if hours < CONSTANT_HOURS.value - 2:
-        return f"the weighing before is {hours:.0f} h old; constant mass asks for a day between"
+        return f"the weighing before is {show(hours, 'h', digits=0)} old; constant mass asks for a day between"
     return ""
 
 

@@ -16,6 +16,7 @@ from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import Poured
 from claybench.insight.next_touch import felt_workable, next_touch
 from claybench.insight.settings import Settings
+from claybench.quantity.shown import show
 from claybench.terms import Fired, Piece, Slab, SlabEvent
 
 _AFTER_FORMING = timedelta(hours=24)
@@ -88,7 +89,9 @@ def due_slabs(
             own = sorted(masses[code])
             agree = constant_mass([Weighing((at - cast).total_seconds() / 3600, mass) for at, mass in own], tolerance)
             if agree is not None:
-                masses_said = f"{agree[0].mass_g:.0f} g and {agree[1].mass_g:.0f} g a day apart"
+                masses_said = (
+                    f"{show(agree[0].mass_g, 'g', digits=0)} and {show(agree[1].mass_g, 'g', digits=0)} a day apart"
+                )
                 text = f"{code} is dry ({masses_said}): take it into service"
                 out.append(Due("service", own[-1][0], text, code))
                 continue

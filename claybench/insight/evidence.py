@@ -14,6 +14,7 @@ from claybench.insight.fit import Dried
 from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.verdict import Evidence
 from claybench.measure.control import cusum_step
+from claybench.quantity.shown import plain
 
 ALLOWANCE = 0.5
 """CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
@@ -82,5 +83,5 @@ def slow_evidence(model: LabModel, slab: str) -> Evidence | None:
     typical = math.exp(sum(math.log(ratio) for ratio in lately) / len(lately))
     since = found[first].at
     strength = min(found[-1].total / (3 * DECISION), 1.0)
-    text = f"{typical:.1f} times its forecast since {day_text(since, model.zone)}, wetness allowed for"
+    text = f"{plain(typical, 1)} times its forecast since {day_text(since, model.zone)}, wetness allowed for"
     return Evidence("slow", None, since.date(), strength, text)

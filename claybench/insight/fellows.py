@@ -15,6 +15,7 @@ from statistics import median
 from claybench.facts.testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
 from claybench.measure.piece import PieceRaw
 from claybench.measure.summary import grubbs_critical, mean_sd
+from claybench.quantity.shown import interval, plain, short
 
 BASES: dict[str, tuple[str, ...]] = {
     "dry_mm": ("plastic_mm",),
@@ -49,10 +50,14 @@ class FarOff:
         >>> FarOff(91.2, 19.1, 19.4, 5, "mm", 19.2).text()
         '91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?'
         """
-        span = f"{self.low:.4g}" if f"{self.low:.4g}" == f"{self.high:.4g}" else f"{self.low:.4g}–{self.high:.4g}"
+        span = (
+            short(self.low, 4)
+            if short(self.low, 4) == short(self.high, 4)
+            else interval(self.low, self.high, figures=4, tight=True)
+        )
         whose = "its only fellow" if self.fellows == 1 else f"its {self.fellows} fellows"
-        meant = f" Was {self.instead:g} meant?" if self.instead is not None else ""
-        return f"{self.value:g} is far from {whose}, {span} {self.unit}.{meant}"
+        meant = f" Was {plain(self.instead)} meant?" if self.instead is not None else ""
+        return f"{plain(self.value)} is far from {whose}, {span} {self.unit}.{meant}"
 
 
 def far_off(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRaw]) -> FarOff | None:

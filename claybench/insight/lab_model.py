@@ -25,6 +25,7 @@ from claybench.insight.spells import accompanied
 from claybench.insight.uncollected import uncollected
 from claybench.insight.wetness import SlabWater, Taken, Wetness, share_sd
 from claybench.insight.workable import NOT_YET, WorkableTime, minutes, time_to_workable
+from claybench.quantity.shown import percent, show
 from claybench.terms import (
     Air,
     Batch,
@@ -291,7 +292,7 @@ class LabModel:
         because = self._because(poured.wetness, slab, surface, body, poured.layer)
         floor = poured.last_not_yet_min if poured.run.outcome is None else 0.0
         if floor:
-            because = (*because, f"not yet workable at {floor:.0f} min")
+            because = (*because, f"not yet workable at {show(floor, 'min', digits=0)}")
         return forecast(
             self.fit,
             body=body.body if body else None,
@@ -356,8 +357,9 @@ class LabModel:
         known = self.fit.runs_of_body.get(body.body, 0) if body is not None else 0
         own = self.fit.runs_of_slab.get(surface, 0)
         because = [
-            f"{layer.depth_mm:.3g} mm of slip, {layer.water_mm:.2g} mm of water to lose",
-            f"slab {slab} {100 * wet:.0f} % wet"
+            f"{show(layer.depth_mm, 'mm', figures=3)} of slip, "
+            f"{show(layer.water_mm, 'mm', figures=2)} of water to lose",
+            f"slab {slab} {percent(wet)} wet"
             if found is not None and found.now is not None
             else f"how wet slab {slab} is, nobody knows",
             f"{body.body} dried {_times(known)} before" if body is not None else "the body is not known",

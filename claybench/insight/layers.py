@@ -14,6 +14,7 @@ from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight.settings import Settings
 from claybench.mix.slip import dry_per_litre, slip_specific_gravity
+from claybench.quantity.shown import plain
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Material, Run
 
 SOLUBLE = frozenset({"deflocculant", "flocculant"})
@@ -181,7 +182,7 @@ class Layers:
     def _usual_sg(self, body: Body | None, missing: list[str]) -> float:
         if body is not None and body.slip_sg is not None:
             return body.slip_sg
-        missing.append(f"weight of the slip not written, {PLAIN_SLIP_SG.value:g} taken")
+        missing.append(f"weight of the slip not written, {plain(PLAIN_SLIP_SG.value)} taken")
         return PLAIN_SLIP_SG.value
 
     def _logged_sg(self, batch: str, moment: datetime) -> float | None:

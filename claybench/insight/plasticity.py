@@ -23,6 +23,7 @@ from claybench.measure.plasticity import (
 )
 from claybench.measure.summary import mean_sd
 from claybench.measure.water_content import water_of_plasticity
+from claybench.quantity.shown import show
 from claybench.terms import Measurement, Piece
 
 KINDS = ("liquid_cup", "liquid_cone", "plastic_thread", "coil_bend")
@@ -166,7 +167,7 @@ def _by_cone(points: Sequence[Point], notes: list[str]) -> list[Limit]:
 def _one_sided(values: Sequence[float], at: float, unit: str, notes: list[str]) -> None:
     if min(values) > at or max(values) < at:
         side = "above" if min(values) > at else "below"
-        notes.append(f"All points lie {side} {at:g} {unit}: the limit lies outside of what was measured.")
+        notes.append(f"All points lie {side} {show(at, unit)}: the limit lies outside of what was measured.")
 
 
 def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:

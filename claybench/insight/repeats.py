@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from claybench.errors import OutOfRange
 from claybench.facts.reason import explain
 from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
+from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
 READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g", "soaked_g", "suspended_g")
@@ -138,22 +139,29 @@ def lines_of(study: Study) -> list[str]:
     ):
         if variance is None:
             continue
-        spread = f"±{math.sqrt(variance):.3g} {unit}" if variance else "none seen"
-        out.append(f"{said:<26}{spread:>11}{gauge.share_pct(variance):>12.1f} %{gauge.sd_pct(variance):>9.1f} %")
+        spread = f"±{show(math.sqrt(variance), unit, figures=3)}" if variance else "none seen"
+        of_variance, of_spread = (
+            show(pct, "%", digits=1) for pct in (gauge.share_pct(variance), gauge.sd_pct(variance))
+        )
+        out.append(f"{said:<26}{spread:>11}{of_variance:>14}{of_spread:>11}")
     kinds = "any number of" if gauge.categories is None else f"{int(gauge.categories)}"
-    out += ["", f"The spread of reading again is known to about ±{gauge.repeat_doubt_pct:.0f} % of itself."]
+    out += [
+        "",
+        f"The spread of reading again is known to about ±{show(gauge.repeat_doubt_pct, '%', digits=0)} of itself.",
+    ]
     out.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
     if study.alike is not None and study.alike > 0:
         whose = "Bars of one batch" if study.bars_variance is not None else "These pieces"
         share = study.caliper_share_pct() or 0.0
         out.append(
-            f"{whose} differ by ±{math.sqrt(study.alike):.3g} {unit}; {share:.0f} % of that is only reading them."
+            f"{whose} differ by ±{show(math.sqrt(study.alike), unit, figures=3)}; "
+            f"{show(share, '%', digits=0)} of that is only reading them."
         )
-        told = ", ".join(f"{study.shows(count):.2g} {unit} with {count}" for count in COUNTS)
+        told = ", ".join(f"{show(study.shows(count), unit, figures=2)} with {count}" for count in COUNTS)
         out.append(f"A difference of two bodies that shows in four of five tries: {told} bars of each.")
         if gauge.hand:
             other = study.shows(COUNTS[1], other_hand=True)
-            out.append(f"Where another hand measures the other body: {other:.2g} {unit} with {COUNTS[1]}.")
+            out.append(f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}.")
         out.append(advice(study))
     return out
 
@@ -177,23 +185,24 @@ def why(study: Study) -> list[str]:
         return [study.why_not]
     out = [
         "Variances by analysis of variance; for unequal numbers by Henderson's sums (1953, from memory).",
-        f"  repeats on {gauge.repeat_df:g} degrees of freedom: {gauge.repeat:.4g} {study.unit}²",
+        f"  repeats on {plain(gauge.repeat_df)} degrees of freedom: {short(gauge.repeat, 4)} {study.unit}²",
     ]
     if gauge.hand is not None:
         out.append(
-            f"  hands {gauge.hand:.4g}, hands that differ from piece to piece {gauge.together:.4g} {study.unit}²"
+            f"  hands {short(gauge.hand, 4)}, hands that differ from piece "
+            f"to piece {short(gauge.together, 4)} {study.unit}²"
         )
         if gauge.together_p is not None:
             kept = "kept apart" if gauge.together else "counted with the repeats"
             out.append(
-                f"  so much of the latter by chance: {100 * gauge.together_p:.0f} % of the time, so it is {kept} (5 %)"
+                f"  so much of the latter by chance: {percent(gauge.together_p)} of the time, so it is {kept} (5 %)"
             )
     out += [
-        f"  pieces {gauge.piece:.4g} {study.unit}²",
+        f"  pieces {short(gauge.piece, 4)} {study.unit}²",
         "  source: AIAG, Measurement Systems Analysis, for the figures' names",
     ]
     if study.bars_variance is not None:
-        bars = f"{study.bars_variance:.4g} {study.unit}² on {study.bars_df} degrees of freedom"
+        bars = f"{short(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
         out.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
     if study.alike is not None:
         out += ["", *explain(telling, study.alike, COUNTS[1]).lines()]

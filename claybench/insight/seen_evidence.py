@@ -12,6 +12,7 @@ from datetime import datetime
 from claybench.facts.plaster import SALTS_SHOWN, SALTS_WORN
 from claybench.insight.lab_model import LabModel, Poured, day_text
 from claybench.insight.verdict import Evidence
+from claybench.quantity.shown import plain, show
 from claybench.terms import Slab, SlabEvent
 
 _SEEN = (
@@ -90,8 +91,8 @@ def _soluble(slab: Slab, layers: Sequence[Poured], model: LabModel) -> Evidence 
         return None
     face, most = max(by_face.items(), key=lambda pair: pair[1])
     text = (
-        f"{total:.0f} g of deflocculant and salts in {count} layers: "
-        f"{total / area:.0f} g/m², worn from about {SALTS_WORN.value:.0f} ({SALTS_WORN.origin})"
+        f"{show(total, 'g', digits=0)} of deflocculant and salts in {count} layers: "
+        f"{show(total / area, 'g/m²', digits=0)}, worn from about {plain(SALTS_WORN.value, 0)} ({SALTS_WORN.origin})"
     )
     strength = min(total / area / SALTS_WORN.value, 1.0)
     return Evidence("salts", face if most > 0.9 * total else None, since.date(), strength, text)

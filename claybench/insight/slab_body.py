@@ -14,6 +14,7 @@ from datetime import datetime, tzinfo
 from claybench import clock
 from claybench.facts.plaster import ABSORBED_SHARE, GYPSUM_DENSITY, MIX_RATIO, MIX_WATER_DENSITY, WATER_OF_SETTING
 from claybench.mix.plaster import dry_density, pore_capacity_pct, water_for_plaster
+from claybench.quantity.shown import show
 from claybench.terms import Slab, SlabEvent
 
 WEIGHING_SD_G = 3.0
@@ -165,7 +166,7 @@ class DryReferences:
         earlier = self._earlier(index)
         if earlier is not None:
             mass = earlier if lightest is None else min(earlier, lightest)
-            text = f"{epoch.ended_by} since it was weighed dry: not more than {mass:.0f} g"
+            text = f"{epoch.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
             return DryReference(mass, 0.01 * mass, text, False)
         if lightest is None and not self._body.ratio_known:
             return None

@@ -25,6 +25,7 @@ from claybench.insight.dry_out import (
 from claybench.insight.slab_body import DryReference
 from claybench.insight.wetness import SlabWater, Wetness
 from claybench.insight.workable import minutes
+from claybench.quantity.shown import interval, percent, show
 from claybench.water import dryout
 
 _WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
@@ -58,8 +59,8 @@ class SlabDryOut:
         if self.constant is not None:
             before, last = self.constant
             first = (
-                f"Dry by constant mass: {before.mass_g:.0f} g, then {last.mass_g:.0f} g "
-                f"{(last.hours - before.hours):.0f} h later (within {self.tolerance_pct:g} %)."
+                f"Dry by constant mass: {show(before.mass_g, 'g', digits=0)}, then {show(last.mass_g, 'g', digits=0)} "
+                f"{show(last.hours - before.hours, 'h', digits=0)} later (within {show(self.tolerance_pct, '%')})."
             )
             return [first, *self._against(last.mass_g)]
         best, low, high = (self.at(each) for each in (self.curve.dry_at_h, self.curve.dry_low_h, self.curve.dry_high_h))
@@ -84,9 +85,10 @@ class SlabDryOut:
         )
         curve = self.curve
         return [
-            f"Rests on {said}; faces wet it loses {curve.rate_g_h:.0f} g/h, "
-            f"slower below {curve.critical_g:.0f} g of water; "
-            f"dry it should weigh {curve.dry_g:.0f} g ({curve.dry_low_g:.0f} to {curve.dry_high_g:.0f})."
+            f"Rests on {said}; faces wet it loses {show(curve.rate_g_h, 'g/h', digits=0)}, "
+            f"slower below {show(curve.critical_g, 'g', digits=0)} of water; "
+            f"dry it should weigh {show(curve.dry_g, 'g', digits=0)} "
+            f"({interval(curve.dry_low_g, curve.dry_high_g, digits=0)})."
         ]
 
     def _against(self, mass_g: float) -> list[str]:
@@ -95,15 +97,16 @@ class SlabDryOut:
             return []
         gap = mass_g - self.reference.mass_g
         unsure = 2 * self.reference.sd_g
-        against = f"its dry reference, {self.reference.mass_g:.0f} g ({self.reference.basis})"
+        against = f"its dry reference, {show(self.reference.mass_g, 'g', digits=0)} ({self.reference.basis})"
         if abs(gap) <= unsure:
             return [f"That agrees with {against}."]
         if gap > 0:
             return [
-                f"That is {gap:.0f} g over {against}: salts or clay taken up, or the air too damp to dry it. "
+                f"That is {show(gap, 'g', digits=0)} over {against}: salts "
+                "or clay taken up, or the air too damp to dry it. "
                 "Try drier air before you believe it."
             ]
-        return [f"That is {-gap:.0f} g under {against}: plaster lost, or the reference was not dry."]
+        return [f"That is {show(-gap, 'g', digits=0)} under {against}: plaster lost, or the reference was not dry."]
 
 
 def slab_dry_out(
@@ -174,9 +177,9 @@ def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -
         lines += explain(dryout.time_to_dry, water_g, 0.02 * capacity_g, rate.result, critical).lines()
     return [
         *lines,
-        f"dry is a day's loss below the setting; range by 100 draws: rate ±{100 * RATE_LOG_SD:.0f} %,",
-        f"the wetness at which it slows ±{100 * CRITICAL_LOG_SD:.0f} %, "
-        f"the coming days' air ±{100 * AIR_LOG_SD:.0f} % (all from memory)",
+        f"dry is a day's loss below the setting; range by 100 draws: rate ±{percent(RATE_LOG_SD)},",
+        f"the wetness at which it slows ±{percent(CRITICAL_LOG_SD)}, "
+        f"the coming days' air ±{percent(AIR_LOG_SD)} (all from memory)",
     ]
 
 

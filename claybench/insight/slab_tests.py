@@ -13,6 +13,7 @@ from claybench import clock
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.verdict import WETTEST_FOR_RING, Evidence
+from claybench.quantity.shown import plain, short, show
 from claybench.terms import SlabEvent
 from claybench.water.uptake import sorptivity_of_ring
 
@@ -55,13 +56,13 @@ def ring_words(value: float, first: float | None) -> str:
     >>> ring_words(2.5, None)
     'sorptivity 2.5 mm/√min; a usual dry slab has 2 to 4'
     """
-    said = f"sorptivity {value:.1f} mm/√min"
+    said = f"sorptivity {show(value, 'mm/√min', digits=1)}"
     low, high = SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value, SLAB_SORPTIVITY.high or SLAB_SORPTIVITY.value
     if first is None:
         slow = ": it is slow" if value < _SLOW_RING * low else ""
-        return f"{said}; a usual dry slab has {low:g} to {high:g}{slow}"
+        return f"{said}; a usual dry slab has {plain(low)} to {plain(high)}{slow}"
     verdict = "it has gone slow" if value < _SLOW_RING * first else "as good as it was"
-    return f"{said}, {value / first:.2g} of its first ({first:.1f}): {verdict}"
+    return f"{said}, {short(value / first, 2)} of its first ({plain(first, 1)}): {verdict}"
 
 
 def ring_evidence(
@@ -78,8 +79,9 @@ def ring_evidence(
         return None
     against = "its first" if before else "the lowest usual"
     text = (
-        f"ring test {day_text(last.at, model.zone)}: {last.ring_seconds:.0f} s, sorptivity {value:.1f} mm/√min, "
-        f"{value / usual:.2g} of {against} ({usual:.1f})"
+        f"ring test {day_text(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
+        f"sorptivity {show(value, 'mm/√min', digits=1)}, "
+        f"{short(value / usual, 2)} of {against} ({plain(usual, 1)})"
     )
     strength = min(max(1 - value / (_SLOW_RING * usual), 0.2), 1.0)
     return Evidence("ring_test", last.face, last.at.date(), strength, text)
@@ -101,7 +103,10 @@ def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datet
     if abs(gap) < _MOVED_PCT / 100 * first:
         return None
     why = "clay or salts taken up, or not dry" if gap > 0 else "plaster lost, or it was not dry before"
-    text = f"dry it weighs {abs(gap):.0f} g {'more' if gap > 0 else 'less'} than {day_text(first_at, zone)}: {why}"
+    text = (
+        f"dry it weighs {show(abs(gap), 'g', digits=0)} {'more' if gap > 0 else 'less'} "
+        f"than {day_text(first_at, zone)}: {why}"
+    )
     strength = min(abs(gap) / (0.02 * first), 1.0)
     return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)
 

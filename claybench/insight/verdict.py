@@ -9,6 +9,7 @@ from datetime import date, datetime
 from claybench.errors import Question
 from claybench.insight.settings import Settings
 from claybench.insight.wetness import Wetness
+from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Slab, SlabEvent
 
 
@@ -92,7 +93,7 @@ def wetness_evidence(wetness: Wetness) -> Evidence | None:
     if wetness.now is None or wetness.low is None or wetness.high is None:
         return None
     text = (
-        f"{100 * wetness.now:.0f} % wet ({100 * wetness.low:.0f}–{100 * wetness.high:.0f} %), "
+        f"{percent(wetness.now)} wet ({interval(100 * wetness.low, 100 * wetness.high, '%', digits=0, tight=True)}), "
         f"dry mass {'unknown' if wetness.dry is None else wetness.dry.basis}"
     )
     since = wetness.last_weighed.date() if wetness.last_weighed else None
@@ -182,4 +183,4 @@ def _where(wetness: Wetness) -> str:
 
 
 def _long(hours: float) -> str:
-    return f"{hours:.0f} h" if hours < 72 else f"{hours / 24:.0f} days"
+    return show(hours, "h", digits=0) if hours < 72 else f"{plain(hours / 24, 0)} days"

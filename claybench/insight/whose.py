@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from claybench.insight.fellows import BASES
 from claybench.measure.summary import mean_sd
+from claybench.quantity.shown import plain, show
 from claybench.terms import Fired, Piece
 
 Line = tuple[Piece, str, Fired | None]
@@ -161,10 +162,10 @@ def _reason(seen: float, guess: _Guess, unit: str) -> str:
         return f"{'length' if unit == 'mm' else 'mass'} not known"
     digits = 1 if unit == "mm" else 2
     off = round(seen - guess.value, digits)
-    away = "same" if not off else f"{off:+.{digits}f}".replace("-", "−")
+    away = "same" if not off else plain(off, digits, signed=True)
     if guess.why == "measured":
-        return f"{guess.value:.{digits}f} {unit} ({away})"
-    return f"about {guess.value:.{digits}f} ±{guess.spread:.{digits}f} {unit} ({away}), {guess.why}"
+        return f"{show(guess.value, unit, digits=digits)} ({away})"
+    return f"about {plain(guess.value, digits)} ±{show(guess.spread, unit, digits=digits)} ({away}), {guess.why}"
 
 
 def _noted(piece: Piece, fired: Fired | None) -> list[str]:

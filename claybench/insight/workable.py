@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench.quantity.shown import interval, show
 from claybench.terms import Check, Run
 
 NOT_YET = frozenset({"fluid", "sticky"})
@@ -54,12 +55,12 @@ class WorkableTime:
     def text(self) -> str:
         """The interval in words."""
         if self.high_min is None:
-            return f"more than {self.low_min:.0f} min"
+            return f"more than {show(self.low_min, 'min', digits=0)}"
         if self.low_min <= 0:
-            return f"{self.high_min:.0f} min or less"
+            return f"{show(self.high_min, 'min', digits=0)} or less"
         if self.high_min - self.low_min < 1:
-            return f"{self.high_min:.0f} min"
-        return f"{self.low_min:.0f}–{self.high_min:.0f} min"
+            return show(self.high_min, "min", digits=0)
+        return interval(self.low_min, self.high_min, "min", digits=0, tight=True)
 
 
 def minutes(start: datetime, end: datetime) -> float:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from decimal import Decimal
+from fractions import Fraction
 
 from claybench.quantity.units import convert, find
 
@@ -36,7 +37,7 @@ _POWERS = {"**2": "²", "^2": "²", "**3": "³", "^3": "³", "**0.5": "^½", "^0
 
 
 def show(
-    value: float,
+    value: float | None,
     unit: str,
     *,
     as_unit: str | None = None,
@@ -49,12 +50,15 @@ def show(
 
     `digits` decimals; or so many significant `figures`; or as many digits as its `doubt` leaves, half a width or the
     ends of an interval; with none of them what the unit is read to. A value in `unit` may be shown `as_unit`.
+    Nothing where there is no value.
 
     >>> show(11339.80925, "g"), show(11339.80925, "g", as_unit="lb", digits=1), show(17.77777778, "degC")
     ('11 339.81 g', '25.0 lb', '17.8 °C')
     >>> show(14600.0, "kg/m**3"), show(1.45, "1/kg"), show(5.395e-8, "g"), show(11.7312, "%", doubt=(11.4, 12.1))
     ('14 600 kg/m³', '1.45 per kg', 'under 0.001 g', '11.7 %')
     """
+    if value is None:
+        return ""
     held = convert(value, unit, as_unit) if as_unit else value
     sign = unit_sign(as_unit or unit)
     if doubt is not None:
@@ -132,12 +136,13 @@ def short(value: float | None, figures: int = 4, *, signed: bool = False) -> str
     return _trimmed(plain(value, min(places, _SMALLEST), signed=signed))
 
 
-def plain(value: float, digits: int | None = None, *, signed: bool = False) -> str:
+def plain(value: float | Fraction, digits: int | None = None, *, signed: bool = False) -> str:
     """A number with its digits in groups of three; without `digits` no more of them than were meant by who typed it.
 
     >>> plain(1234567.5), plain(0.012345), plain(-1200), plain(0.349, 1, signed=True), plain(1e-12), plain(11780, -2)
     ('1 234 567.5', '0.012345', '-1 200', '+0.3', '0', '11 800')
     """
+    value = float(value)
     if math.isnan(value):
         return "–"
     if abs(value) > _LARGEST:

@@ -122,6 +122,6 @@ def test_each_figure_says_where_it_comes_from() -> None:
     found = by_cup([15, 38], [39.5, 35.1], [19.1, 19.5])
     said = "\n".join(why(found))
     assert "ASTM D4318" in said and "[15.0, 38.0]" in said
-    assert f"result {found.limits[0].water_pct:.6g} %" in said and f"result {found.index_pct:.6g} %" in said
+    assert f"result {found.limits[0].water_pct:.2f} %" in said and f"result {found.index_pct:.2f} %" in said
     assert "0.121" in "\n".join(why(by_cup([22], [38.0])))
     assert "straight" not in said and "linear" in "\n".join(why(by_cone([13, 31], [26.3, 42.6])))

@@ -56,7 +56,7 @@ def test_a_slab_that_dries_long_is_turned_in_bench_hours() -> None:
     [
         ((), "No slab is kept for buff"),
         ((slab("white", family="white"),), "No slab is kept for buff"),
-        ((replace(slab("small"), usable_cm2=500.0),), "large enough: the layer wants 1000 cm², small has 500"),
+        ((replace(slab("small"), usable_cm2=500.0),), "large enough: the layer wants 1 000 cm², small has 500"),
         ((replace(slab("unknown"), water_g=None),), "how wet unknown is, nobody knows: weigh it"),
         ((replace(slab("old"), out_of_use="broken since 3 Mar"),), "old: broken since 3 Mar"),
         ((slab("soaked", 0.9, rate=0.0),), "soaked does not dry in this air"),

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.insight.asking.question import NUMBERS, TEXTS, Limit, Question, number_label
+from claybench.quantity.shown import plain
 
 EXAMPLE = "family buff, cone 6, absorption under 2, total shrinkage 11 to 13, since March"
 _FIELD = "question"
@@ -93,7 +94,7 @@ Limit(low=3.0, high=None, above=False, below=False))
     if both:
         low, high = (_number(found) for found in both.groups())
         if low > high:
-            raise _wrong(f"From {low:g} to {high:g} is nothing.", f"Write {high:g} to {low:g}.")
+            raise _wrong(f"From {plain(low)} to {plain(high)} is nothing.", f"Write {plain(high)} to {plain(low)}.")
         return Limit(low, high)
     one = _ONE.fullmatch(typed)
     if one is None:

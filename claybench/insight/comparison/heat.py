@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from claybench.quantity.shown import show
 from claybench.terms import Firing
 
 _CONE = re.compile(r"(?:cone|c|△|Δ)?\s*(0*)(\d{1,2})(?:(\.5|½| 1/2))?\Z", re.IGNORECASE)
@@ -52,7 +53,7 @@ def heats(firings: Iterable[Firing]) -> dict[str, Heat]:
     for row in every:
         like = seen.get(_cone(row.cone or ""))
         known = row.peak_temp_c if row.peak_temp_c is not None else sum(like) / len(like) if like else None
-        level = row.firing if known is None else f"{known:.0f} °C"
+        level = row.firing if known is None else show(known, "°C", digits=0)
         found[row.firing] = Heat(
             firing=row.firing,
             level=f"cone {_cone(row.cone)}" if row.cone else level,

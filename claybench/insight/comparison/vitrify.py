@@ -12,6 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.insight.comparison.heat import Heat
 from claybench.insight.comparison.results import BodyResult, kind_words
 from claybench.measure.summary import Summary
+from claybench.quantity.shown import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,9 @@ def vitrification(
     limit_pct : absorption below which a body counts as tight, above 0 to 30 %
     """
     if not 0 < limit_pct <= 30:
-        raise OutOfRange(f"Absorption of {limit_pct:g} % is no limit of tight ware.", "It lies above 0, up to 30 %.")
+        raise OutOfRange(
+            f"Absorption of {show(limit_pct, '%')} is no limit of tight ware.", "It lies above 0, up to 30 %."
+        )
     seen = list(bloated)
     fired = [
         result
@@ -221,12 +224,15 @@ def _bloats(levels: Sequence[Level]) -> tuple[Level | None, str]:
             continue
         rise = (level.absorption or 0.0) - least
         if _beyond(rise, level.half, best.half):
-            return level, f"absorbs {rise:.1f} % more than at {best.name}"
+            return level, f"absorbs {show(rise, '%', digits=1)} more than at {best.name}"
         dense = [(one.density, one) for one in levels[:place] if one.density is not None]
         if dense and level.density is not None:
             most, densest = max(dense, key=lambda one: one[0])
             if _beyond(most - level.density, level.density_half, densest.density_half):
-                return level, f"its density has fallen by {most - level.density:.2f} g/cm³ since {densest.name}"
+                return (
+                    level,
+                    f"its density has fallen by {show(most - level.density, 'g/cm³', digits=2)} since {densest.name}",
+                )
     return None, ""
 
 
@@ -239,12 +245,12 @@ def words(found: Vitrified, cones: bool) -> str:
 
     Says what was fired to both ends, since a straight line over a wide gap is a guess.
     """
-    limit = f"{found.limit_pct:g} %"
+    limit = show(found.limit_pct, "%")
     if not found.levels:
         return "no firing of it can be placed by temperature or cone"
     if found.tight is None or found.ends is None:
         known = [(level.absorption, level.name) for level in found.levels if level.absorption is not None]
-        least = f": least {min(known)[0]:.1f} % at {min(known)[1]}" if known else ""
+        least = f": least {show(min(known)[0], '%', digits=1)} at {min(known)[1]}" if known else ""
         if found.bloats is None and known and min(known)[1] == found.levels[-1].name:
             return f"nowhere under {limit}{least}, the hottest fired"
         return f"nowhere under {limit} and sound{least}" + _hot(found)
@@ -257,7 +263,7 @@ def words(found: Vitrified, cones: bool) -> str:
         begin = f"under {limit} from somewhere between {below[-1]} and {found.tight.name}"
     else:
         between = f"between {below[-1]} and {found.tight.name}"
-        begin = f"under {limit} from about {found.begins:.0f} °C ({between})"
+        begin = f"under {limit} from about {show(found.begins, '°C', digits=0)} ({between})"
     return begin + _hot(found)
 
 

@@ -25,7 +25,9 @@ _CLOCK = re.compile(r"\d{1,2}:\d{2}", re.ASCII)
 
 
 def shown(value: object) -> str:
-    """A value as it can stand in a message: short, on one line."""
+    """A value as it can stand in a message, spelt as the file spells it: short, on one line."""
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)
     text = repr(value) if isinstance(value, str) else str(value)
     return text if len(text) <= 40 else f"{text[:39]}…"
 
@@ -86,7 +88,7 @@ def number_of(value: object, name: str, low: float, high: float) -> float:
         raise BadInput(f"{name} is {shown(value)}, not a number.", "Write a number with a point, no unit.", field=name)
     # Beyond every float there are whole numbers yet, even between infinite ends.
     if not low <= value <= high or (isinstance(value, int) and abs(value) > sys.float_info.max):
-        raise BadInput(f"{name} is {shown(value)}.", f"It runs from {low:g} to {high:g}.", field=name)
+        raise BadInput(f"{name} is {shown(value)}.", f"It runs from {shown(low)} to {shown(high)}.", field=name)
     return float(value)
 
 
@@ -108,7 +110,9 @@ def ends_of(value: object, name: str, low: float, high: float) -> tuple[float, f
     one, other = number_of(value[0], name, low, high), number_of(value[1], name, low, high)
     if one > other:
         raise BadInput(
-            f"{name} runs from {one:g} to {other:g}.", f"Give the lower first: [{other:g}, {one:g}].", field=name
+            f"{name} runs from {shown(one)} to {shown(other)}.",
+            f"Give the lower first: [{shown(other)}, {shown(one)}].",
+            field=name,
         )
     return one, other
 

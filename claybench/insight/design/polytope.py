@@ -9,6 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from claybench.quantity.shown import plain
+
 WHOLE = Fraction(100)
 """Recipes are parts of a hundred."""
 
@@ -40,15 +42,6 @@ class Corner:
 
     parts: tuple[Fraction, ...]
     touches: int
-
-
-def plain(value: Fraction | float) -> str:
-    """A number without needless zeros.
-
-    >>> plain(Fraction(25, 2)), plain(40.0)
-    ('12.5', '40')
-    """
-    return f"{round(float(value), 6):.10g}"
 
 
 def exact(value: float) -> Fraction:

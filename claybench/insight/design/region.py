@@ -24,8 +24,8 @@ from claybench.insight.design.polytope import (
     exact,
     facets,
     nearest,
-    plain,
 )
+from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
     import numpy as np
@@ -315,7 +315,9 @@ def _check(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group]) -
     for name, low, high in [*every, *((group.name, group.low, group.high) for group in groups)]:
         if not (math.isfinite(low) and math.isfinite(high)) or min(low, high) < 0 or max(low, high) > 100:
             raise BadInput(
-                f"{name} from {low:g} to {high:g} are not parts of 100.", "Bounds run from 0 to 100.", field=name
+                f"{name} from {plain(low)} to {plain(high)} are not parts of 100.",
+                "Bounds run from 0 to 100.",
+                field=name,
             )
         if low > high:
             raise BadInput(

@@ -9,8 +9,9 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.insight.design.polytope import WHOLE, Limit, contradiction, corners, exact, plain
+from claybench.insight.design.polytope import WHOLE, Limit, contradiction, corners, exact
 from claybench.insight.design.region import Region
+from claybench.quantity.shown import plain, show
 
 if TYPE_CHECKING:
     import numpy as np
@@ -41,8 +42,8 @@ def step_for(batch_g: float, scale_g: float) -> float:
         if step >= finest * (1 - 1e-9):
             return step
     raise OutOfRange(
-        f"A scale that shows {plain(scale_g)} g is too coarse for a batch of {plain(batch_g)} g.",
-        f"Weigh out {plain(100 * scale_g / STEPS[-1])} g or more, or take a finer scale.",
+        f"A scale that shows {show(scale_g, 'g')} is too coarse for a batch of {show(batch_g, 'g')}.",
+        f"Weigh out {show(100 * scale_g / STEPS[-1], 'g')} or more, or take a finer scale.",
         field="batch",
     )
 
@@ -105,7 +106,9 @@ def rounded_rows(region: Region, rows: Array, step: float) -> Array:
 def _unit(step: float) -> Fraction:
     if not (math.isfinite(step) and step > 0) or (WHOLE / exact(step)).denominator != 1:
         raise BadInput(
-            f"A step of {step:g} parts does not divide 100.", "Take one that does, such as 0.1, 0.5 or 1.", field="step"
+            f"A step of {plain(step)} parts does not divide 100.",
+            "Take one that does, such as 0.1, 0.5 or 1.",
+            field="step",
         )
     return exact(step)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from claybench.insight.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import show
 
 TARGETS = (*PROPERTIES, "relative_time", "cost_per_kg")
 
@@ -25,7 +26,7 @@ def target_value(name: str, value: float) -> str:
     ('total shrinkage 10.6 %', 'cost per kg 0.604')
     """
     words, unit = _named(name)
-    return f"{words} {value:.3g} {unit}".rstrip()
+    return f"{words} {show(value, unit, figures=3)}"
 
 
 def _named(name: str) -> tuple[str, str]:

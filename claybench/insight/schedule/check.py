@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Schedule, SlabState
+from claybench.quantity.shown import plain, show
 
 _SLACK = timedelta(seconds=1)
 """Moments are floats rounded to microseconds on their way."""
@@ -139,9 +140,9 @@ def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[st
         water = _left(slab, water, at, placed.start, 1.0)
         share = min(max(water / slab.capacity_g, 0.0), 1.0)
         if share > asked.rules.wettest + _NEAR:
-            yield f"{slab.code} is {share:.2f} wet when {layer.code} is poured."
+            yield f"{slab.code} is {plain(share, 2)} wet when {layer.code} is poured."
         if abs(share - placed.wetness) > _NEAR:
-            yield f"{slab.code} is said to be {placed.wetness:.4f} wet for {layer.code} and is {share:.4f}."
+            yield f"{slab.code} is said to be {plain(placed.wetness, 4)} wet for {layer.code} and is {plain(share, 4)}."
         median, low, high = layer.forecast(slab.code, placed.wetness)
         for name, minutes, moment in (
             ("low", low, placed.low),
@@ -154,7 +155,7 @@ def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[st
         given = max(layer.water_mm - layer.air_mm_h * median / 60, 0) * layer.area_cm2 / 10
         water = min(_left(slab, water, placed.start, placed.median, 0.5) + given, slab.capacity_g)
         if abs(water / slab.capacity_g - placed.wetness_after) > _NEAR:
-            yield f"{slab.code} is {water / slab.capacity_g:.4f} wet after {layer.code}, not as said."
+            yield f"{slab.code} is {plain(water / slab.capacity_g, 4)} wet after {layer.code}, not as said."
         at, free = placed.median, placed.free_at
 
 
@@ -174,7 +175,7 @@ def _hands(asked: Asked, schedule: Schedule) -> Iterable[str]:
     starts = sorted(each.start.timestamp() for each in (*schedule.placed, *asked.kept))
     for one, two in itertools.pairwise(starts):
         if two - one < 60 * asked.rules.pour_every_min - 1:
-            yield f"Two pours are {(two - one) / 60:.0f} min apart."
+            yield f"Two pours are {show((two - one) / 60, 'min', digits=0)} apart."
     most = asked.rules.at_once
     if most is None:
         return

@@ -13,6 +13,7 @@ from claybench import clock
 from claybench.insight.next_touch import touch_due
 from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Schedule, SlabState
 from claybench.insight.schedule.slots import Rest, Slots
+from claybench.quantity.shown import percent, plain, show
 
 WHAT = ("weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run."""
@@ -70,7 +71,7 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
         latest = "; it may not be ready by closing: then lift it first thing when the bench opens"
     else:
         latest = f", by {placed.high:%H:%M} at the latest"
-    depth = f"{layer.depth_mm:.3g} mm of slip on {layer.area_cm2:.0f} cm²"
+    depth = f"{show(layer.depth_mm, 'mm', figures=3)} of slip on {show(layer.area_cm2, 'cm²', digits=0)}"
     low_min = (placed.low - placed.start).total_seconds() / 60
     opens = _when_open(slots, slots.minute(touch_due(placed.start, None, low_min, every_min)))
     touch = placed.low if opens is None else min(_moment(slots.asked, opens), placed.low)
@@ -82,7 +83,7 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
             "pour",
             slab,
             placed.layer,
-            f"pour {placed.layer} on {slab}: {depth}; the slab is {100 * placed.wetness:.0f} % wet",
+            f"pour {placed.layer} on {slab}: {depth}; the slab is {percent(placed.wetness)} wet",
         ),
         Row(
             touch,
@@ -90,7 +91,7 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
             "touch",
             slab,
             placed.layer,
-            f"touch {placed.layer} every {every_min:.0f} min from now on",
+            f"touch {placed.layer} every {show(every_min, 'min', digits=0)} from now on",
         ),
         Row(
             placed.median,
@@ -112,8 +113,8 @@ def _rest_rows(slots: Slots, placed: Placed, following: Placed | None, turn_ever
     asked = slots.asked
     state = asked.slab(placed.slab)
     number = asked.slabs.index(state)
-    share = f"{100 * placed.wetness_after:.0f} %"
-    enough = f"{100 * asked.rules.wettest:.0f} %"
+    share = percent(placed.wetness_after)
+    enough = percent(asked.rules.wettest)
     if placed.wetness_after <= asked.rules.wettest:
         text = f"{placed.slab} is {share} wet and {DRY_ENOUGH}"
         yield Row(placed.median, None, "dry", placed.slab, placed.layer, text)
@@ -177,8 +178,8 @@ def _why(slots: Slots, schedule: Schedule, layer: LayerWanted) -> str:
     if not large:
         widest = max(kept, key=lambda slab: slab.usable_cm2)
         return (
-            f"No slab of {family} is large enough: the layer wants {layer.area_cm2:.0f} cm², "
-            f"{widest.code} has {widest.usable_cm2:.0f}. Pour a smaller one."
+            f"No slab of {family} is large enough: the layer wants {show(layer.area_cm2, 'cm²', digits=0)}, "
+            f"{widest.code} has {plain(widest.usable_cm2, 0)}. Pour a smaller one."
         )
     usable = [slab for slab in large if not slab.out_of_use and slab.water_g is not None]
     if not usable:

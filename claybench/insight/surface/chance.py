@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from claybench.insight.surface.known import Outlook, Surface
+from claybench.quantity.shown import percent
 
 if TYPE_CHECKING:
     import numpy as np
@@ -27,7 +28,7 @@ def chance_text(chance: float) -> str:
     """
     if 0 < chance < 0.01:
         return "<1 %"
-    return ">99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
+    return ">99 %" if chance > 0.99 else percent(chance)
 
 
 def bounds(target: Target) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from claybench.errors import BadInput
+from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
     import numpy as np
@@ -130,7 +131,8 @@ def _recipe(one: Known) -> tuple[float, ...]:
         raise BadInput(f"The value of batch {one.batch} is not a number.", "Leave out what was not measured.")
     if abs(total - 1) > _SUM_WITHIN or min(one.shares) < -_SUM_WITHIN:
         raise BadInput(
-            f"The shares of batch {one.batch} sum to {total:g}, or one is below 0.", "Shares run from 0 and sum to 1."
+            f"The shares of batch {one.batch} sum to {plain(total)}, or one is below 0.",
+            "Shares run from 0 and sum to 1.",
         )
     return tuple(float(share) for share in one.shares)
 

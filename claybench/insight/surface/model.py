@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from claybench.insight.surface.known import Batches, Known, Surface, batches
 from claybench.insight.surface.scheffe import CALLED, choose
 from claybench.insight.surface.smooth import smooth
+from claybench.quantity.shown import short
 
 _CLEARLY = 0.7
 """A polynomial is taken where it misses by less than this times the smooth one's miss: tried on made-up surfaces."""
@@ -53,8 +54,8 @@ def model_for(
     if chosen.fit.df >= _SPARE and hard < _ROUNDING * spread:
         return Model(chosen.fit, chosen.fit.model, "It follows exactly from the parts.", data, exact=True)
     if chosen.fit.df >= _SPARE and hard < _CLEARLY * miss:
-        return Model(chosen.fit, chosen.fit.model, f"{chosen.why} The smooth one misses by {miss:.3g}.", data)
-    reason = f"Smooth model: it misses a body left out by {miss:.3g}, the {name} model by {hard:.3g}"
+        return Model(chosen.fit, chosen.fit.model, f"{chosen.why} The smooth one misses by {short(miss, 3)}.", data)
+    reason = f"Smooth model: it misses a body left out by {short(miss, 3)}, the {name} model by {short(hard, 3)}"
     materials = data.shares.shape[1]
     if data.bodies <= materials:
         reason += f"; {data.bodies} bodies are too few for a mixture polynomial of {materials} materials"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from claybench.insight.surface.candidates import Allowed
 from claybench.insight.surface.chance import chance_at
 from claybench.insight.surface.known import Surface, listed
+from claybench.quantity.shown import plain, short, show
 
 if TYPE_CHECKING:
     import numpy as np
@@ -64,7 +65,7 @@ def _one(
         return f"The {verb} narrow against what is known of {listed(list(surfaces))}: nowhere is the chance above 2 %."
     nearest = rows[int(gaps.argmin())]
     foretold = {name: float(surface.at(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
-    said = listed([f"{name} {value:.3g}" for name, value in foretold.items()])
+    said = listed([f"{name} {short(value, 3)}" for name, value in foretold.items()])
     if len(surfaces) == 1:
         name = next(iter(surfaces))
         text = (
@@ -95,11 +96,11 @@ def _bound(region: Allowed, nearest: Array, gap: Callable[[Array], Array]) -> st
         if not broken or helped < _HELPS * whole or (best is not None and len(broken) * 1e9 - helped >= best[0]):
             continue
         verb = "stands" if len(broken) == 1 else "stand"
-        text = f"{listed(list(broken))} {verb} in the way: {100 * step:g} parts more {materials[more]} for"
+        text = f"{listed(list(broken))} {verb} in the way: {plain(100 * step)} parts more {materials[more]} for"
         # One bound alone is blamed before two together.
         best = (
             len(broken) * 1e9 - helped,
-            f"{text} {materials[less]} would close {100 * helped / whole:.0f} % of the gap.",
+            f"{text} {materials[less]} would close {show(100 * helped / whole, '%', digits=0)} of the gap.",
         )
     return best[1] if best else "No bound stands in the way: other materials, or another target, would be needed."
 
@@ -107,9 +108,9 @@ def _bound(region: Allowed, nearest: Array, gap: Callable[[Array], Array]) -> st
 def _between(target: tuple[float, float]) -> str:
     low, high = target
     if low == float("-inf"):
-        return f"up to {high:g}"
-    return f"from {low:g}" if high == float("inf") else f"from {low:g} to {high:g}"
+        return f"up to {plain(high)}"
+    return f"from {plain(low)}" if high == float("inf") else f"from {plain(low)} to {plain(high)}"
 
 
 def _recipe(region: Allowed, shares: Array) -> str:
-    return listed([f"{100 * share:.3g} {name}" for name, share in zip(region.materials, shares, strict=True)])
+    return listed([f"{short(100 * share, 3)} {name}" for name, share in zip(region.materials, shares, strict=True)])

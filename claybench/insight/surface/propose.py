@@ -18,6 +18,7 @@ from claybench.insight.surface.known import Known, listed
 from claybench.insight.surface.obstacle import obstacles
 from claybench.insight.surface.sight import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
 from claybench.measure.student import student_t
+from claybench.quantity.shown import interval, plain
 
 if TYPE_CHECKING:
     import numpy as np
@@ -173,7 +174,9 @@ def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Lai
     for name, target in targets.items():
         low, high = bounds(target)
         if not low <= high:
-            raise BadInput(f"The target of {name} runs from {low:g} to {high:g}.", "Give the lower first.", field=name)
+            raise BadInput(
+                f"The target of {name} runs from {plain(low)} to {plain(high)}.", "Give the lower first.", field=name
+            )
     if len(region.materials) < 2:
         raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
 
@@ -239,7 +242,7 @@ def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float,
         predicted[name] = Foretold(*(max(value, floor) for value in (middle, middle - half, middle + half)))
     chance = float(chances[row])
     said = listed(
-        [f"{target_value(name, one.median)} ({one.low:.3g} to {one.high:.3g})" for name, one in predicted.items()]
+        [f"{target_value(name, one.median)} ({interval(one.low, one.high)})" for name, one in predicted.items()]
     )
     if predicted and reason != _LEARN:
         meets = f"Meets {_whole(sight)} with a chance of {chance_text(chance)}: {said}."
@@ -260,7 +263,7 @@ def _blind_notes(sight: Sight, targets: Mapping[str, Target]) -> list[str]:
         text = "Nothing has been measured yet that the targets speak of, so this set comes from the bounds alone"
     else:
         text = f"Nothing has been measured of {listed(sight.blind)}, so this set is chosen without it"
-    return [f"{text}; each such target is given a chance of {BLIND:g}, which is a guess."]
+    return [f"{text}; each such target is given a chance of {plain(BLIND)}, which is a guess."]
 
 
 def _data_notes(sight: Sight) -> list[str]:

@@ -14,6 +14,7 @@ from claybench.errors import BadInput
 from claybench.insight.design.model_terms import terms_of
 from claybench.insight.surface.known import Batches, Known, Outlook, batches
 from claybench.measure.student import student_t
+from claybench.quantity.shown import short
 
 if TYPE_CHECKING:
     import numpy as np
@@ -286,8 +287,8 @@ def _because(data: Batches, best: str, missed: dict[str, float]) -> str:
     """One sentence on the choice."""
     if data.bodies < 2:
         return "All batches are of one body, so nothing is known of how the property changes: its mean is used."
-    others = [f"{CALLED[model]} by {miss:.3g}" for model, miss in missed.items() if model != best]
-    text = f"The {CALLED[best]} model, which misses a body left out by {missed[best]:.3g}"
+    others = [f"{CALLED[model]} by {short(miss, 3)}" for model, miss in missed.items() if model != best]
+    text = f"The {CALLED[best]} model, which misses a body left out by {short(missed[best], 3)}"
     text += f" ({', '.join(others)})." if others else "."
     lacking = [CALLED[model] for model in MODELS if model not in missed]
     if lacking:
