@@ -56,7 +56,7 @@ def test_springside() -> None:
     assert words(found, False) == (
         "under 11 % from about 1 208 °C (between 1 190 °C and 1 230 °C); sound at 1 310 °C, the hottest fired"
     )
-    assert words(course(rows, 2.0), False) == "nowhere under 2 %: least 8.7 % at 1310 °C, the hottest fired"
+    assert words(course(rows, 2.0), False) == "nowhere under 2 %: least 8.7 % at 1 310 °C, the hottest fired"
 
 
 def test_one_heat_is_called_the_only_one() -> None:

@@ -67,4 +67,4 @@ async def test_where_bodies_are_tight(sample_lab_file: Path, tmp_path: Path) -> 
         await driver.press("ctrl+s")
         await driver.press("end")
         assert "absorbs under 1 %" in driver.text()
-        assert "under 1 % from about 12" in driver.said("#about").replace("\n", " ")
+        assert "under 1 % from about 1 2" in driver.said("#about").replace("\n", " ")
