@@ -17,6 +17,7 @@ from claybench.insight.lab_model import LabModel, Poured, day_text
 from claybench.insight.slip_left import HEEL
 from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, by_wetness, spoils, state_of
 from claybench.insight.wetness import SlabWater, Wetness
+from claybench.quantity.shown import percent, plain, show
 from claybench.terms import Batch, Body, Slab
 
 _CLOCK_SLACK = timedelta(minutes=10)
@@ -120,7 +121,9 @@ def _room(water: SlabWater, lying: list[Poured], layer: LayerWanted | None) -> I
     if free <= (1 - _FULL) * usable:
         yield _reason("no_room", water.slab, lies, codes)
     elif layer is None or layer.area_cm2 is None or layer.area_cm2 * _NEARLY > free:
-        yield _reason("little_room", water.slab, f"{lies}, {free:.0f} cm² are free", codes, field="area_cm2")
+        yield _reason(
+            "little_room", water.slab, f"{lies}, {show(free, 'cm²', digits=0)} are free", codes, field="area_cm2"
+        )
 
 
 # -- what speaks against the slab ------------------------------------------------------------------
@@ -131,7 +134,7 @@ def _of_slab(model: LabModel, water: SlabWater, evidence: tuple[Evidence, ...]) 
     if state_of(slab, False, bool(model.lying.get(slab.slab)), model.at) == "drying":
         yield _reason("first_drying", slab, "is still drying from its cast, and not in service yet", slab.cast_at)
     if by_wetness(wet, model.settings) == "saturated":
-        clause = f"is saturated, {100 * (wet.now or 0):.0f} % wet"
+        clause = f"is saturated, {percent(wet.now or 0)} wet"
         yield _reason("saturated", slab, clause, _saturated_since(model, slab.slab))
     for each in evidence:
         if spoils(each) and each.kind != "chips":
@@ -155,8 +158,8 @@ def _seen(model: LabModel, water: SlabWater, evidence: tuple[Evidence, ...]) -> 
     hot = [e for e in water.events if e.air_temp_c is not None and e.air_temp_c > HOTTEST_AIR_C.value]
     if hot:
         clause = (
-            f"stood in {max(e.air_temp_c or 0 for e in hot):.0f} °C {day_text(hot[-1].at, model.zone)}: "
-            f"above {HOTTEST_AIR_C.value:.0f} °C plaster loses bound water"
+            f"stood in {show(max(e.air_temp_c or 0 for e in hot), '°C', digits=0)} {day_text(hot[-1].at, model.zone)}: "
+            f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
         yield _reason("overheated", slab, clause, hot[-1].at)
     yield from _frost(model, water, renewed)
@@ -222,19 +225,27 @@ def _of_batch(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator
 def _of_sizes(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
     usable = water.body.usable_cm2
     if layer.area_cm2 is not None and layer.area_cm2 * _NEARLY > usable:
-        text = f"The layer covers {layer.area_cm2:.0f} cm², more than the {usable:.0f} cm² of {water.slab.slab}."
+        text = (
+            f"The layer covers {show(layer.area_cm2, 'cm²', digits=0)}, more than "
+            f"the {show(usable, 'cm²', digits=0)} of {water.slab.slab}."
+        )
         yield Question("contradiction", text, "area_cm2")
     if layer.mass_g is not None and layer.depth_mm is not None and layer.density is not None:
         by_mass = layer.mass_g / layer.density
         area = 10 * by_mass / layer.depth_mm
         if layer.area_cm2 is None:
             if area > _CONTRADICTION * usable:
-                layer_text = f"{layer.mass_g:.0f} g at {layer.depth_mm:g} mm"
-                text = f"{layer_text} would cover {area:.0f} cm²; {water.slab.slab} has {usable:.0f}."
+                layer_text = f"{show(layer.mass_g, 'g', digits=0)} at {show(layer.depth_mm, 'mm')}"
+                text = (
+                    f"{layer_text} would cover {show(area, 'cm²', digits=0)}; {water.slab.slab} has {plain(usable, 0)}."
+                )
                 yield Question("contradiction", text, "layer_mm")
         elif not 1 / _CONTRADICTION < area / layer.area_cm2 < _CONTRADICTION:
             depth = 10 * by_mass / layer.area_cm2
-            text = f"{layer.mass_g:.0f} g on {layer.area_cm2:.0f} cm² is {depth:.1f} mm deep, not {layer.depth_mm:g}."
+            text = (
+                f"{show(layer.mass_g, 'g', digits=0)} on {show(layer.area_cm2, 'cm²', digits=0)} is "
+                f"{show(depth, 'mm', digits=1)} deep, not {plain(layer.depth_mm)}."
+            )
             yield Question("contradiction", text, "layer_mm")
     yield from _too_much_water(model, water, layer)
 
@@ -247,13 +258,13 @@ def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> It
     wanted = model.layers.wanted(layer.body, layer.depth_mm, layer.area_cm2 or water.body.layer_cm2, layer.slip_sg)
     gives = wanted.water_g
     if gives is not None and left[0] < _NEARLY * gives:
-        room = f"{max(left[0], 0.0) / 1000:.1f} of {gives / 1000:.1f} kg"
+        room = f"{plain(max(left[0], 0.0) / 1000, 1)} of {show(gives / 1000, 'kg', digits=1)}"
         text = f"{water.slab.slab} has room for {room} of water that the layer gives up."
         yield Question("too_much_water", text, "layer_mm", water.slab.slab, f"too wet: room for {room} of water")
 
 
 def _litres(volume_ml: float) -> str:
-    return f"{volume_ml / 1000:.1f}" if volume_ml >= 950 else f"{volume_ml / 1000:.2f}"
+    return plain(volume_ml / 1000, 1) if volume_ml >= 950 else plain(volume_ml / 1000, 2)
 
 
 def _reason(kind: str, slab: Slab, clause: str, fact: object, *, field: str = "slab") -> Question:

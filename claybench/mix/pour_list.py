@@ -15,6 +15,7 @@ from claybench.errors import BadInput
 from claybench.mix.portions import Portion
 from claybench.mix.pour_steps import MARK
 from claybench.mix.slab import Mix, SlabSizing
+from claybench.quantity.shown import short
 from claybench.terms import Slab
 
 _LISTED = f"{MARK}to weigh, "
@@ -77,7 +78,7 @@ def masses_words(masses: Iterable[float]) -> str:
     >>> masses_words([3000.0, 3000.0, 2765.5])
     '2 × 3000 + 2765.5'
     """
-    return " + ".join(counted((f"{mass:.12g}" for mass in masses), "× "))
+    return " + ".join(counted((short(mass, 12) for mass in masses), "× "))
 
 
 def counted(texts: Iterable[str], times: str) -> list[str]:

@@ -23,7 +23,7 @@ _FINEST = {
     **dict.fromkeys(("1/kg", "1/lb"), 2),
     **dict.fromkeys(("g", "kg", "t", "lb", "m", "in", "L", "m²"), 3),
 }  # fmt: skip
-"""Decimals to which anything in a unit is read in a lab, two from ten upward: balances to 1 mg, calipers to 0.01 mm.
+"""Decimals to which anything in a unit is read in a lab, two from a hundred upward: balances 1 mg, calipers 0.01 mm.
 Common practice, no source."""
 _FIGURES = 4
 """Significant figures where a unit is not in that table: a figure worked out, such as a rate or a strength."""
@@ -197,7 +197,7 @@ def _to_the_finest(value: float, unit: object, signed: bool) -> str:
     finest = _FINEST.get(getattr(unit, "sign", "1"))
     if finest is None:
         return short(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
-    places = min(finest, 2) if abs(value) >= 10 else finest
+    places = min(finest, 2) if abs(value) >= 100 else finest
     number = _trimmed(plain(value, places, signed=signed))
     return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number
 
