@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import string
 from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -45,7 +47,7 @@ def test_what_cannot_be_meant_is_refused_with_what_would_work(typed: str, why: s
         ("12", "can be 12:00 or 00:00"),
         ("Sun 9", "Write sun 9am or sun 9pm"),
         ("14", "Write 14:00"),
-        ("20 min", "Write 20 min ago"),
+        ("20 min", "Write 20 min ago, or in 20 min."),
         ("half an hour", "Write half an hour ago"),
     ],
 )
@@ -53,6 +55,18 @@ def test_a_time_that_says_too_little_names_its_readings(typed: str, why: str) ->
     with pytest.raises(BadInput) as told:
         clock.read_typed(typed, NOW)
     assert why in str(told.value)
+
+
+def test_each_example_of_the_handbook_is_read() -> None:
+    page = (Path(__file__).parent.parent / "docs" / "how-to.md").read_text("utf-8")
+    examples = [
+        typed
+        for line in page.partition("| typed |")[2].partition("\n\n")[0].splitlines()[2:]
+        for typed in re.findall(r"`([^`]+)`", line.split("|")[1])
+    ]
+    assert len(examples) > 20
+    for typed in examples:
+        assert clock.read_typed(typed, NOW) and clock.as_of(typed, NOW), typed
 
 
 def test_what_may_be_a_time_or_a_date_is_no_day() -> None:
@@ -108,6 +122,24 @@ def test_ahead_the_next_day_is_meant() -> None:
     with pytest.raises(BadInput, match="without its year") as told:
         clock.read_typed_day("29 Feb", NOW, ahead=True)
     assert told.value.remedy == "Write 29 Feb 2028."
+
+
+@pytest.mark.parametrize(
+    ("typed", "text"),
+    [
+        ("16:00", "Thu 12 Mar 16:00"),
+        ("14:25", "Thu 12 Mar 14:25"),
+        ("9am", "Fri 13 Mar 09:00"),
+        ("Thu 16:00", "Thu 12 Mar 16:00, the next Thursday"),
+        ("Thu 9:00", "Thu 19 Mar 09:00, the next Thursday"),
+        ("Sun 9:00", "Sun 15 Mar 09:00, the next Sunday"),
+        ("11 Mar 9:00", "Thu 11 Mar 2027 09:00"),
+        ("yesterday 9am", "Wed 11 Mar 09:00"),
+        ("20 min ago", "Thu 12 Mar 14:12"),
+    ],
+)
+def test_what_is_planned_is_the_next_time(typed: str, text: str) -> None:
+    assert clock.understand_moment(typed, NOW, ahead=True).text(NOW) == text
 
 
 @pytest.mark.parametrize(
@@ -199,9 +231,13 @@ _nows = st.datetimes(datetime(1, 1, 2), datetime(9999, 12, 30), timezones=st.jus
 )
 
 
+def _planned(typed: str, now: datetime) -> clock.Typed[datetime]:
+    return clock.understand_moment(typed, now, ahead=True)
+
+
 @given(st.one_of(st.text(max_size=80), _said, _digits), st.one_of(st.just(NOW), _nows))
 def test_any_text_is_a_time_that_can_be_reckoned_with_or_a_reason(typed: str, now: datetime) -> None:
-    for read in (clock.understand_moment, clock.understand_as_of, clock.understand_day):
+    for read in (clock.understand_moment, clock.understand_as_of, clock.understand_day, _planned):
         try:
             found = read(typed, now)
         except BadInput as error:

@@ -53,6 +53,8 @@ class Ask:
     """For text with a form of its own: what was understood, or BadInput."""
     long: bool = False
     """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
+    ahead: bool = False
+    """A time or day still to come: a clock time or a day of the week is the next one, not the latest."""
     stands: date | None = None
     """The time or day that `text` stands for: it stays, to the second, while the text is left as it is."""
 
@@ -130,7 +132,8 @@ class Ask:
         if self.stands is not None and typed == self.text:
             return Understood(self.stands, f"= {clock.shown(self.stands, now)}")
         found: clock.Typed[Any]
-        found = clock.understand_moment(typed, now) if self.kind == "time" else clock.understand_day(typed, now)
+        understand = clock.understand_moment if self.kind == "time" else clock.understand_day
+        found = understand(typed, now, ahead=self.ahead)
         return Understood(found.value, f"= {found.text(now)}")
 
 

@@ -65,19 +65,19 @@ class Typed(Generic[D]):
 # -- moments -----------------------------------------------------------------------------------------
 
 
-def understand_moment(text: str, now: datetime) -> Typed[datetime]:
+def understand_moment(text: str, now: datetime, *, ahead: bool = False) -> Typed[datetime]:
     """A moment as people type it, with what had to be decided; `now` where nothing is typed.
 
     A clock time alone, or with a day of the week, is the latest one that is not more than ten minutes
     ahead, so that a note made just after midnight keeps its day. A day without a time is the end of that
     day, and today is now. An hour that strikes twice is the second, unless that is ahead; one that does
-    not strike is moved on as the clocks were.
+    not strike is moved on as the clocks were. `ahead`: what is planned; the next time is meant, not the latest.
 
     >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.zone("Europe/Lisbon"))
     >>> understand_moment("Sun 9am", now).text(now)
     'Sun 8 Mar 09:00, the latest Sunday'
     """
-    return _understand(_moment, text, now, _MOMENTS)
+    return _understand(partial(_moment, ahead=ahead), text, now, _MOMENTS)
 
 
 def understand_as_of(text: str, now: datetime) -> Typed[datetime]:
@@ -97,20 +97,20 @@ def read_typed(text: str, now: datetime) -> datetime:
     return understand_moment(text, now).value
 
 
-def _moment(typed: str, now: datetime, *, today_ends: bool = False) -> Typed[datetime]:
-    found = _timed(typed, now)
+def _moment(typed: str, now: datetime, *, today_ends: bool = False, ahead: bool = False) -> Typed[datetime]:
+    found = _timed(typed, now, ahead)
     if found is not None:
         return found
-    day = find_day(typed, now)
+    day = find_day(typed, now, ahead=ahead)
     if day is None:
         raise _not_a_moment(typed, now)
     if day.day == now.date() and not today_ends:
         return Typed(now)
-    note = f"the end of the latest {day.weekday}" if day.weekday else "the end of that day"
+    note = f"the end of {_which(day, ahead)}" if day.weekday else "the end of that day"
     return Typed(stamps.moment(day.day, stamps.zone_of(now)), note)
 
 
-def _timed(typed: str, now: datetime) -> Typed[datetime] | None:
+def _timed(typed: str, now: datetime, ahead: bool) -> Typed[datetime] | None:
     """A moment in which a time is named; None where there is none."""
     if typed in ("", *_NOW):
         return Typed(now)
@@ -124,26 +124,35 @@ def _timed(typed: str, now: datetime) -> Typed[datetime] | None:
     typed = _DATE_T.sub(r"\1 ", typed)
     match = _TIME.fullmatch(typed)
     if match is not None and time_of_day.says_time(match):
-        return _latest(time_of_day.time_in(match), now)
+        return _nearest(time_of_day.time_in(match), now, ahead)
     for pattern in (_TIME_LAST, _TIME_FIRST):
         match = pattern.fullmatch(typed)
         if match is not None and time_of_day.says_time(match):
-            day = find_day(match["day"], now)
+            day = find_day(match["day"], now, ahead=ahead)
             if day is not None:
-                return _on(day, match, now)
+                return _on(day, match, now, ahead)
     return None
 
 
-def _latest(clock: time, now: datetime) -> Typed[datetime]:
-    today = now.date()
-    for ahead in (1, 0):
-        found = _at(today + timedelta(days=ahead), clock, now)
-        if found.value <= now + _SLOW:
+def _nearest(clock: time, now: datetime, ahead: bool) -> Typed[datetime]:
+    step = timedelta(days=1 if ahead else -1)
+    for day in (now.date() - step, now.date()):
+        found = _at(day, clock, now)
+        if not _passed_by(found.value, now, ahead):
             return found
-    return _at(today - timedelta(days=1), clock, now)
+    return _at(now.date() + step, clock, now)
 
 
-def _on(day: Day, match: re.Match[str], now: datetime) -> Typed[datetime]:
+def _passed_by(moment: datetime, now: datetime, ahead: bool) -> bool:
+    """Whether a moment lies on the other side of now than what is meant; a few minutes are no side."""
+    return moment < now - _SLOW if ahead else moment > now + _SLOW
+
+
+def _which(day: Day, ahead: bool) -> str:
+    return f"the {'next' if ahead else 'latest'} {day.weekday}"
+
+
+def _on(day: Day, match: re.Match[str], now: datetime, ahead: bool) -> Typed[datetime]:
     if match["word"] == "midnight":
         first, then = said(day.day), said(day.day + timedelta(days=1))
         raise BadInput(
@@ -153,9 +162,9 @@ def _on(day: Day, match: re.Match[str], now: datetime) -> Typed[datetime]:
     found = _at(day.day, clock, now)
     if not day.weekday:
         return found
-    if found.value > now + _SLOW:
-        found = _at(day.day - timedelta(days=7), clock, now)
-    return Typed(found.value, found.note or f"the latest {day.weekday}")
+    if _passed_by(found.value, now, ahead):
+        found = _at(day.day + timedelta(days=7 if ahead else -7), clock, now)
+    return Typed(found.value, found.note or _which(day, ahead))
 
 
 def _at(day: date, clock: time, now: datetime) -> Typed[datetime]:
@@ -174,11 +183,14 @@ def _at(day: date, clock: time, now: datetime) -> Typed[datetime]:
 
 
 def _ago(typed: str, now: datetime, bare: str) -> Typed[datetime] | None:
-    """A length of time before now, `-20 min` or `2 h ago`; whole days keep the hour on the clock."""
+    """A length of time before now, `-20 min` or `2 h ago`, or `in 2 h`; whole days keep the hour on the clock."""
+    sign = -1
     if typed.startswith("-"):
         length = typed[1:].strip()
     elif typed.endswith(" ago"):
         length = typed[:-4].strip()
+    elif typed.startswith("in "):
+        sign, length = 1, typed[3:]
     else:
         return None
     found = _length(f"{length} {bare}" if length.isdecimal() else length)
@@ -186,8 +198,8 @@ def _ago(typed: str, now: datetime, bare: str) -> Typed[datetime] | None:
         return None
     minutes, in_days = found
     if in_days and minutes % _MINUTES["d"] == 0:
-        return _at(now.date() - timedelta(minutes=minutes), now.timetz().replace(tzinfo=None), now)
-    return Typed(stamps.in_zone(now - timedelta(minutes=minutes), stamps.zone_of(now)))
+        return _at(now.date() + sign * timedelta(minutes=minutes), now.timetz().replace(tzinfo=None), now)
+    return Typed(stamps.in_zone(now + sign * timedelta(minutes=minutes), stamps.zone_of(now)))
 
 
 def _length(typed: str) -> tuple[float, bool] | None:
@@ -207,7 +219,7 @@ def _length(typed: str) -> tuple[float, bool] | None:
 
 def _not_a_moment(typed: str, now: datetime) -> BadInput:
     if _length(typed) is not None:
-        return BadInput(f"'{typed}' is a length of time.", f"Write {typed} ago.")
+        return BadInput(f"'{typed}' is a length of time.", f"Write {typed} ago, or in {typed}.")
     lone = time_of_day.HOUR.fullmatch(typed)
     if lone:
         return time_of_day.lone_hour(typed, int(lone[1]))
@@ -254,7 +266,7 @@ def _day(typed: str, now: datetime, *, ahead: bool) -> Typed[date]:
         return Typed(back.value.date())
     day = find_day(typed, now, ahead=ahead)
     if day is None:
-        moment = _timed(typed, now)
+        moment = _timed(typed, now, ahead)
         if moment is None:
             raise BadInput(f"'{typed}' is not understood as a date.", _DAYS)
         return Typed(stamps.in_zone(moment.value, stamps.zone_of(now)).date(), "the day alone")
@@ -265,7 +277,7 @@ def _day(typed: str, now: datetime, *, ahead: bool) -> Typed[date]:
         )
     if not day.weekday:
         return Typed(day.day)
-    return Typed(day.day, "today" if day.day == now.date() else f"the {'next' if ahead else 'latest'} {day.weekday}")
+    return Typed(day.day, "today" if day.day == now.date() else _which(day, ahead))
 
 
 # -- saying ------------------------------------------------------------------------------------------

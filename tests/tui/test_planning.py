@@ -135,7 +135,9 @@ async def test_a_set_is_made_with_one_key_followed_and_taken_back_as_one_act(
         await driver.press("7", "enter")
         await driver.press("a")
         assert "B-11, B-12" in driver.text() and "feldspar takes" in driver.text() and "enough" in driver.text()
-        await driver.fill(mass="1 kg")
+        await driver.fill(mixed_at="9am")
+        assert "= Sat 26 Sep 09:00" in driver.text()  # END is a Friday afternoon
+        await driver.fill(mass="1 kg", mixed_at="")
         await driver.press("ctrl+s")
         assert "2 designed" in driver.said("#heading") and "■□□□□" in driver.text() and "B-12-1" in driver.text()
         held = open_lab(path)

@@ -128,3 +128,9 @@ def test_a_day_that_stands_with_an_hour_is_kept_until_another_is_typed() -> None
         typed = ask.understand("8 Mar 9:00", NOW).value
         assert typed == (datetime(2026, 3, 8, 9, tzinfo=UTC) if kind == "time" else date(2026, 3, 8))
         assert Ask.of(row, column, date(2026, 3, 1)).kind == "day"
+
+
+def test_a_time_that_is_planned_is_the_next_one() -> None:
+    planned = Ask("mixed_at", "to be mixed", "time", ahead=True)
+    assert planned.understand("9am", NOW).echo == "= Fri 13 Mar 09:00"
+    assert Ask("at", "at", "time").understand("9am", NOW).echo == "= Thu 12 Mar 09:00"

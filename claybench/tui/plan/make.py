@@ -66,7 +66,7 @@ async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], th
         Ask("batches", "codes of the batches", note=f"empty: {chosen[0].body}-1" + (" and so on" if len(chosen) > 1 else "")),
         Ask("mass", "dry clay in each batch", "number", "g", required=True, above=0, text=f"{start.batch_g:.4g} g"),
         Ask("test_set", "set", required=True, text=name, note=f"changed from {', '.join(parents)}" if parents else ""),
-        Ask("mixed_at", "to be mixed", "time", note="empty: as planned, each before its pour"),
+        Ask("mixed_at", "to be mixed", "time", ahead=True, note="empty: as planned, each before its pour"),
     ]  # fmt: skip
     count = "1 body" if len(chosen) == 1 else f"{len(chosen)} bodies"
     draft = f"make {name} {'-'.join(map(str, numbers))}"
@@ -104,7 +104,7 @@ async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Cal
     asks = [
         Ask("batch", "code of the batch", "code", required=True, text=held.next_batch),
         Ask("mass", "dry clay in it", "number", "g", required=True, above=0, text=f"{start.batch_g:.4g} g"),
-        Ask("mixed_at", "to be mixed", "time", note="empty: as planned, before its pour"),
+        Ask("mixed_at", "to be mixed", "time", ahead=True, note="empty: as planned, before its pour"),
     ]
     form = Form(f"Make {held.body.body} once more", asks, save, draft=f"again {held.body.body} {name}", tab="plan",
                 note=stock({}), follows=stock)  # fmt: skip
