@@ -14,6 +14,7 @@ from claybench.insight.due import Due, due_pieces, due_slabs, due_touches
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import felt_workable, next_touch
+from claybench.insight.slab_dry_out import constant_since_wet
 from claybench.insight.verdict import SlabVerdict
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
@@ -65,8 +66,6 @@ class SlabNow:
 
     verdict: SlabVerdict
     layers: tuple[LayerNow, ...]
-    hours_to_ready: float | None
-    """Hours where it stands until it is ready again; 0 where it is, None where nobody knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,20 +94,16 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
         name=snapshot.settings.text("name"),
         at=snapshot.at,
         air=model.air.of_place("shelf", snapshot.at),
-        slabs=tuple(_slab_now(each, snapshot, model) for each in verdicts(snapshot, model)),
+        slabs=tuple(_slab_now(each, model) for each in verdicts(snapshot, model)),
         due=tuple(due(snapshot, model)),
         bodies=len(snapshot.rows(Body)),
         last_act=snapshot.last_act,
     )
 
 
-def _slab_now(verdict: SlabVerdict, snapshot: Snapshot, model: LabModel) -> SlabNow:
+def _slab_now(verdict: SlabVerdict, model: LabModel) -> SlabNow:
     layers = model.on_slab(verdict.slab.slab)
-    return SlabNow(
-        verdict=verdict,
-        layers=tuple(LayerNow.of(model, each) for each in layers),
-        hours_to_ready=verdict.wetness.hours_to(snapshot.settings.number("damp_from")),
-    )
+    return SlabNow(verdict, tuple(LayerNow.of(model, each) for each in layers))
 
 
 def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
@@ -128,9 +123,15 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
         if firing.fired_on is not None
     }
     slabs = [slab for slab in snapshot.rows(Slab) if slab.retired_on is None]
+    tolerance = snapshot.settings.number("constant_mass_pct")
+    dry = {
+        code: agree
+        for code, water in model.waters.items()
+        if (agree := constant_since_wet(water, snapshot.at, tolerance)) is not None
+    }
     found = [
         *due_touches(((each, model.forecast_run(each.run.run)) for each in open_runs), snapshot.settings),
-        *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, snapshot.settings, snapshot.zone),
+        *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, dry, snapshot.settings, snapshot.zone),
         *due_pieces(snapshot.rows(Piece), snapshot.rows(Fired), fired_on, snapshot.zone),
     ]
     return sorted(found, key=lambda each: (not each.pressing, each.at, each.text))

@@ -10,11 +10,12 @@ from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.pours import weighed_for
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound
+from claybench.insight.drying import SlabDrying
 from claybench.insight.evidence import Slowness, slowness
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.seen_evidence import renewed_at
 from claybench.insight.slab_body import SlabBody
-from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
+from claybench.insight.slab_dry_out import SlabDryOut
 from claybench.insight.slab_tests import ring_tests
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.verdict import SlabVerdict
@@ -69,9 +70,20 @@ class SlabPage:
     """Dry clay it has worked through."""
     dry_out: SlabDryOut | None
     """Since it last got wet; None while a layer lies on it."""
+    drying: SlabDrying
+    """The law it dries by from now on."""
     weighed_for_pour: tuple[Filling, ...]
     """Plaster and water weighed for the whole pour, waste included; empty where that is not known."""
     at: datetime
+
+    @property
+    def drying_words(self) -> list[str]:
+        """When it is ready again, and when dry, with what that rests on; empty under a layer."""
+        again = self.verdict.again
+        if self.dry_out is None:
+            return []
+        ready = [again.words[0].upper() + again.words[1:] + "."] if again.awaited and not again.first else []
+        return [*ready, *self.dry_out.words()]
 
 
 def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage:
@@ -95,13 +107,8 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
         runs=tuple(reversed(runs)),
         slowness=tuple(slowness(model, slab.slab)),
         dried_g=dried,
-        dry_out=slab_dry_out(
-            water,
-            model.wetnesses[slab.slab],
-            snapshot.at,
-            snapshot.settings.number("constant_mass_pct"),
-            any(each.run.outcome is None for each in runs),
-        ),
+        dry_out=model.dry_out(slab.slab),
+        drying=model.drying(slab.slab),
         weighed_for_pour=weighed_for(slab, snapshot)[0],
         at=snapshot.at,
     )

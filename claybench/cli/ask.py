@@ -66,6 +66,8 @@ def _slab(each: Any) -> dict[str, Any]:
             for one in each.evidence
         ],
         "advice": each.advice,
+        "ready_at": each.again.ready_at,
+        "dry_at": each.again.dry_at,
         "layer": {"grade": each.layer.grade, "reasons": list(each.layer.texts)},
     }
 

@@ -137,18 +137,17 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
     """Days to dry in room and fan, and the same slab at other mix ratios."""
     from dataclasses import asdict
 
-    from claybench.insight.slab_dry_out import fresh_dry_out, why_fresh
+    from claybench.insight.sized_slab import sized_drying
     from claybench.mix.ratios import by_ratio, why_ratio
 
     ratios = [asdict(each) | {"why": why_ratio(sized.volume_ml, each.mix_ratio)} for each in by_ratio(sized.volume_ml)]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
-        found = fresh_dry_out(
-            sized.area_cm2, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, lab.number("constant_mass_pct")
-        )
-        days = [None if each is None else each / 24 for each in (found.dry_at_h, found.dry_low_h, found.dry_high_h)]
+        found = sized_drying(sized, air, lab)
+        dry = found.dry
+        days = [None if each is None else each / 24 for each in (dry.dry_at_h, dry.dry_low_h, dry.dry_high_h)]
         dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}
-        dry_out[name]["why"] = why_fresh(sized.area_cm2, sized.dry_off_g, sized.capacity_g, air)
+        dry_out[name] |= {"takes_g": found.takes_g, "ready_again_h": found.ready_h, "why": list(found.why)}
     if not as_json:
         table(
             ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],
@@ -164,9 +163,15 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
             ],
         )
         table(
-            ["dries out", "days", "90 %"],
+            ["dries out", "days", "90 %", "ready again after", "having taken"],
             [
-                [name, short(found["days"], 2), f"{short(found['low'], 2)} to {short(found['high'], 2)}"]
+                [
+                    name,
+                    short(found["days"], 2),
+                    f"{short(found['low'], 2)} to {short(found['high'], 2)}",
+                    "" if found["ready_again_h"] is None else f"{found['ready_again_h']:.0f} h",
+                    f"{found['takes_g']:.0f} g",
+                ]
                 for name, found in dry_out.items()
             ],
         )

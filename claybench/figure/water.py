@@ -37,8 +37,11 @@ def dry_out_chart(page: SlabPage) -> Chart:
             1, Series("weighed", tuple(each.hours / 24 for each in weighed), tuple(each.mass_g for each in weighed))
         )
     marks = [(curve.now_h / 24, "now")]
-    if curve.dry_at_h is not None:
-        marks.append((curve.dry_at_h / 24, "constant"))
+    ready = page.verdict.again.ready_at
+    if ready is not None and ready > page.at:
+        marks.append(((ready - drying.since).total_seconds() / 86400, "ready again"))
+    if drying.dry_at is not None:
+        marks.append(((drying.dry_at - drying.since).total_seconds() / 86400, "dry"))
     return Chart(
         title=f"Slab {slab}: drying out since {drying.since:%a} {drying.since.day} {drying.since:%b %H:%M}",
         x_label="days since it last got wet",

@@ -126,30 +126,61 @@ def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: fl
     return ""
 
 
+class FittedDrying:
+    """Dry mass, water at the start, rate and critical content fitted to the weighings; with none, the priors.
+
+    The law is found at once, as every list of slabs asks for it; the curve with its ranges only where it is shown.
+    """
+
+    def __init__(self, drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> None:
+        self._fit = _Fit(drying, weighings, now_h)
+        self._mean, self._root = self._fit.solve()
+        self._law = self._fit.law(self._mean)
+        self._tolerance_pct = tolerance_pct
+        self._weighings = tuple(weighings)
+
+    @property
+    def factor(self) -> float:
+        """The slab's rate over the formula's."""
+        return self._law.factor
+
+    @property
+    def critical_g(self) -> float:
+        """Water from which it dries more slowly."""
+        return self._law.critical_g
+
+    @property
+    def dry_at_h(self) -> float | None:
+        """Hours from hour 0 at which it will stop losing weight by the tolerance; None where the air takes nothing."""
+        return _within_reach(_dry_hours(self._law, self._fit.now_h, self._tolerance_pct), self._fit.now_h)
+
+    def curve(self) -> DryOut:
+        """The whole course, with the ranges that the weighings and the coming air leave open."""
+        fit, law, now_h = self._fit, self._law, self._fit.now_h
+        times = sorted(_dry_hours(one, now_h, self._tolerance_pct) for one in fit.draws(self._mean, self._root))
+        best = _dry_hours(law, now_h, self._tolerance_pct)
+        half = 1.645 * abs(self._root[0][0])
+        end = max(now_h, min(best, now_h + 24 * LONGEST_DAYS)) * 1.1 + 1
+        hours = [end * step / 80 for step in range(81)]
+        return DryOut(
+            dry_g=law.dry_g,
+            dry_low_g=law.dry_g - half,
+            dry_high_g=law.dry_g + half,
+            rate_g_h=law.factor * fit.drying.spans[-1].rate_g_h,
+            critical_g=law.critical_g,
+            water_g=law.water_g,
+            now_h=now_h,
+            dry_at_h=_within_reach(best, now_h),
+            dry_low_h=_within_reach(times[int(0.05 * len(times))], now_h),
+            dry_high_h=_within_reach(times[int(0.95 * len(times))], now_h),
+            course=tuple((at, law.mass(at)) for at in hours),
+            weighings=self._weighings,
+        )
+
+
 def fit_dry_out(drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> DryOut:
-    """Fit dry mass, water at the start, rate and critical content to the weighings; with none, the priors."""
-    fit = _Fit(drying, weighings, now_h)
-    mean, root = fit.solve()
-    law = fit.law(mean)
-    times = sorted(_dry_hours(one, now_h, tolerance_pct) for one in fit.draws(mean, root))
-    best = _dry_hours(law, now_h, tolerance_pct)
-    half = 1.645 * abs(root[0][0])
-    end = max(now_h, min(best, now_h + 24 * LONGEST_DAYS)) * 1.1 + 1
-    hours = [end * step / 80 for step in range(81)]
-    return DryOut(
-        dry_g=law.dry_g,
-        dry_low_g=law.dry_g - half,
-        dry_high_g=law.dry_g + half,
-        rate_g_h=law.factor * drying.spans[-1].rate_g_h,
-        critical_g=law.critical_g,
-        water_g=law.water_g,
-        now_h=now_h,
-        dry_at_h=_within_reach(best, now_h),
-        dry_low_h=_within_reach(times[int(0.05 * len(times))], now_h),
-        dry_high_h=_within_reach(times[int(0.95 * len(times))], now_h),
-        course=tuple((at, law.mass(at)) for at in hours),
-        weighings=tuple(weighings),
-    )
+    """The curve of a slab, fitted to its weighings."""
+    return FittedDrying(drying, weighings, now_h, tolerance_pct).curve()
 
 
 def _within_reach(hours: float, now_h: float) -> float | None:

@@ -67,6 +67,8 @@ class SlabDrying:
     log_sd: float = _PRIOR_LOG_SD
     stretches: int = 0
     """Stretches between weighings that the factor rests on."""
+    own_critical_g: float | None = None
+    """Water from which it slows down, where its weighings have told; else the usual share of its capacity."""
 
     @classmethod
     def of(cls, body: SlabBody, capacity_g: float) -> SlabDrying:
@@ -76,7 +78,8 @@ class SlabDrying:
     def law(self, air: AirNow) -> DryingLaw:
         """The law in this air."""
         rate = _rate(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
-        return DryingLaw(self.factor * rate, dryout.CRITICAL_WETNESS.value * self.capacity_g)
+        critical = self.own_critical_g or dryout.CRITICAL_WETNESS.value * self.capacity_g
+        return DryingLaw(self.factor * rate, critical)
 
 
 def drying_of(base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float) -> SlabDrying:

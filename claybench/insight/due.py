@@ -6,12 +6,12 @@ Moments come from the record and the settings alone; a list sorted by when comes
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from claybench import clock
-from claybench.insight.dry_out import Weighing, constant_mass
+from claybench.insight.dry_out import Weighing
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import Poured
 from claybench.insight.next_touch import felt_workable, next_touch
@@ -66,13 +66,15 @@ def due_slabs(
     events: Iterable[SlabEvent],
     last_run_end: dict[str, datetime],
     busy: set[str],
+    dry: Mapping[str, tuple[Weighing, Weighing]],
     settings: Settings,
     zone: tzinfo,
 ) -> list[Due]:
-    """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off."""
+    """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off.
+
+    `dry` holds by slab the two weighings that agreed since it last got wet.
+    """
     turn = timedelta(hours=settings.number("turn_every_h"))
-    tolerance = settings.number("constant_mass_pct")
-    masses: dict[str, list[tuple[datetime, float]]] = defaultdict(list)
     turned: dict[str, datetime] = {}
     weighed: dict[str, datetime] = {}
     for event in events:
@@ -80,20 +82,16 @@ def due_slabs(
             turned[event.slab] = max(event.at, turned.get(event.slab, event.at))
         if event.mass_g is not None and event.event not in ("mixed", "set"):
             weighed[event.slab] = max(event.at, weighed.get(event.slab, event.at))
-            masses[event.slab].append((event.at, event.mass_g))
     out = []
     for slab in slabs:
         code = slab.slab
         if slab.in_service_on is None and slab.cast_at is not None and slab.retired_on is None:
             cast = clock.moment(slab.cast_at, zone)
-            own = sorted(masses[code])
-            agree = constant_mass([Weighing((at - cast).total_seconds() / 3600, mass) for at, mass in own], tolerance)
-            if agree is not None:
-                masses_said = (
-                    f"{show(agree[0].mass_g, 'g', digits=0)} and {show(agree[1].mass_g, 'g', digits=0)} a day apart"
-                )
+            if code in dry:
+                before, last = (show(each.mass_g, "g", digits=0) for each in dry[code])
+                masses_said = f"{before} and {last} a day apart"
                 text = f"{code} is dry ({masses_said}): take it into service"
-                out.append(Due("service", own[-1][0], text, code))
+                out.append(Due("service", weighed.get(code, cast), text, code))
                 continue
             out.append(Due("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
             at = weighed.get(code, cast) + _WEIGH_DRYING

@@ -16,11 +16,13 @@ from operator import attrgetter
 
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord
+from claybench.insight.drying import SlabDrying
 from claybench.insight.fit import Dried, Fit, learn
 from claybench.insight.forecast import Forecast, forecast
 from claybench.insight.layers import Layer, Layers
 from claybench.insight.pace import Pace
 from claybench.insight.settings import Settings
+from claybench.insight.slab_dry_out import SlabDryOut, slab_dry_out
 from claybench.insight.spells import accompanied
 from claybench.insight.uncollected import uncollected
 from claybench.insight.wetness import SlabWater, Taken, Wetness, share_sd
@@ -121,6 +123,7 @@ class LabModel:
         self._renewed = {
             slab: sorted(event.at for event in own if event.event == "resurfaced") for slab, own in by_slab.items()
         }
+        self._dry_outs: dict[str, SlabDryOut | None] = {}
         self._found_around: dict[str, tuple[float, float]] = {}
         self._accompanied = {slab: accompanied(own) for slab, own in lying.items()}
 
@@ -140,6 +143,20 @@ class LabModel:
     def on_slab(self, slab: str) -> list[Poured]:
         """Layers that lie on a slab now."""
         return [self.poured[run.run] for run in self.lying.get(slab, []) if run.outcome is None]
+
+    def dry_out(self, slab: str) -> SlabDryOut | None:
+        """How a bare slab dries since it last got wet; None under a layer, or where nothing is known of its water."""
+        if slab not in self._dry_outs:
+            covered = any(run.outcome is None for run in self.lying.get(slab, []))
+            tolerance = self.settings.number("constant_mass_pct")
+            found = slab_dry_out(self.waters[slab], self.wetnesses[slab], self.at, tolerance, covered)
+            self._dry_outs[slab] = found
+        return self._dry_outs[slab]
+
+    def drying(self, slab: str) -> SlabDrying:
+        """The law a slab dries by from now on: fitted to its weighings since it last got wet, else as learnt before."""
+        found = self.dry_out(slab)
+        return self.wetnesses[slab].drying if found is None else found.drying
 
     def still_to_give(self, run: Run) -> float:
         """Water in g that an open layer will give its slab beyond what it has given by now."""

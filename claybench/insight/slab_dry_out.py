@@ -5,8 +5,9 @@ The fit itself is in `dry_out`; the balance of water through a slab's life in `w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import cached_property
 
 from claybench import clock
 from claybench.facts.reason import explain
@@ -17,11 +18,14 @@ from claybench.insight.dry_out import (
     RATE_LOG_SD,
     Drying,
     DryOut,
+    FittedDrying,
     Span,
     Weighing,
     constant_mass,
     fit_dry_out,
 )
+from claybench.insight.drying import SlabDrying
+from claybench.insight.settings import Settings
 from claybench.insight.slab_body import DryReference
 from claybench.insight.wetness import SlabWater, Wetness
 from claybench.insight.workable import minutes
@@ -29,20 +33,47 @@ from claybench.quantity.shown import interval, percent, show
 from claybench.water import dryout
 
 _WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
+_NEAR = timedelta(days=6)
+"""So far ahead a day of the week names one day."""
+_QUARTER_MIN = 15
 _AS_WET = 0.3
 """Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
 
 
-@dataclass(frozen=True, slots=True)
+def ready_share(settings: Settings) -> float:
+    """The wetness below which a slab is ready for a layer: whoever asks for it, asks here."""
+    return settings.number("damp_from")
+
+
+@dataclass(frozen=True)  # without slots: the curve is worked out where it is shown, and kept
 class SlabDryOut:
     """How one slab dries since it last got wet."""
 
     since: datetime
-    curve: DryOut
+    fit: FittedDrying
+    learnt: SlabDrying
+    """Its drying as all its earlier stretches say."""
     constant: tuple[Weighing, Weighing] | None
     """The two weighings that declare it dry."""
     reference: DryReference | None
     tolerance_pct: float
+
+    @cached_property
+    def curve(self) -> DryOut:
+        """The whole course with its ranges."""
+        return self.fit.curve()
+
+    @property
+    def drying(self) -> SlabDrying:
+        """The law it dries by from now on."""
+        return replace(self.learnt, factor=self.fit.factor, own_critical_g=self.fit.critical_g)
+
+    @property
+    def dry_at(self) -> datetime | None:
+        """When it stops losing weight, or did by the scale; None where this air does not dry it."""
+        if self.constant is not None:
+            return self.at(self.constant[1].hours)
+        return self.at(self.fit.dry_at_h)
 
     def at(self, hours: float | None) -> datetime | None:
         """A moment of the curve by the clock."""
@@ -72,9 +103,9 @@ class SlabDryOut:
                 "It should have stopped losing weight by now: weigh it today and again a day later.",
                 *self._rests_on(),
             ]
-        late = "not within three months" if high is None else _day(high)
+        late = "not within three months" if high is None else day_of(high)
         return [
-            f"It should stop losing weight about {_day(best)} (90 %: {_day(max(low or now, now))} to {late}).",
+            f"Dry about {day_of(best)} (90 %: {day_of(max(low or now, now))} to {late}), when it stops losing weight.",
             *self._rests_on(),
         ]
 
@@ -117,7 +148,7 @@ def slab_dry_out(
     start = _since(water, moment)
     if open_run or start is None or reference is None:
         return None
-    weighings = [Weighing(minutes(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
+    weighings = _weighings(water, start, moment)
     held = _water_at(wetness, start)
     if held is None:
         if not weighings:
@@ -144,11 +175,24 @@ def slab_dry_out(
     now_h = minutes(start, moment) / 60
     return SlabDryOut(
         since=clock.in_zone(start, water.zone),
-        curve=fit_dry_out(drying, weighings, now_h, tolerance_pct),
+        fit=FittedDrying(drying, weighings, now_h, tolerance_pct),
+        learnt=water.drying,
         constant=constant_mass(weighings, tolerance_pct),
         reference=reference,
         tolerance_pct=tolerance_pct,
     )
+
+
+def constant_since_wet(water: SlabWater, moment: datetime, tolerance_pct: float) -> tuple[Weighing, Weighing] | None:
+    """The two weighings that say a slab is dry, since it last got wet; None where there are none."""
+    start = _since(water, moment)
+    if start is None:
+        return None
+    return constant_mass(_weighings(water, start, moment), tolerance_pct)
+
+
+def _weighings(water: SlabWater, start: datetime, moment: datetime) -> list[Weighing]:
+    return [Weighing(minutes(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
 
 
 def fresh_dry_out(
@@ -166,6 +210,21 @@ def fresh_dry_out(
         spans=(Span(0.0, rate),),
     )
     return fit_dry_out(drying, (), 0.0, tolerance_pct)
+
+
+def fresh_ready_h(area_cm2: float, capacity_g: float, takes_g: float, air: AirNow, ready_share: float) -> float | None:
+    """Hours after which a sized slab is ready again for a layer, having taken so much water; None where it never is.
+
+    By the law that slabs of the record dry by, before any weighing of its own. It takes the water ready, or as near to
+    it as its capacity allows.
+
+    >>> fan = AirNow(18.0, 60.0, 2.0, "fan", False)
+    >>> round(fresh_ready_h(2000, 3600, 1650, fan, 0.35), 1)
+    34.6
+    """
+    law = SlabDrying(2 * area_cm2, capacity_g).law(air)
+    ready = ready_share * capacity_g
+    return law.hours_to(min(ready + takes_g, capacity_g), ready)
 
 
 def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -> list[str]:
@@ -202,5 +261,23 @@ def _water_at(wetness: Wetness, start: datetime) -> tuple[float, float] | None:
     return (held[-1].water_g, held[-1].sd_g) if held else None
 
 
-def _day(at: datetime) -> str:
-    return f"{at:%a} {at.day} {at:%b}"
+def hour_of(then: datetime, now: datetime) -> str:
+    """A moment that is only estimated, to a quarter of an hour; far ahead, its day.
+
+    >>> hour_of(datetime(2026, 3, 13, 9, 4), datetime(2026, 3, 12, 17, 0))
+    'Fri 09:00'
+    """
+    if then - now > _NEAR:
+        return day_of(then)
+    quarters = round((then.minute + then.second / 60) / _QUARTER_MIN)
+    near = then.replace(minute=0, second=0, microsecond=0) + timedelta(minutes=_QUARTER_MIN * quarters)
+    return f"{near:%a %H:%M}"
+
+
+def day_of(then: datetime) -> str:
+    """A day that is only estimated.
+
+    >>> day_of(datetime(2026, 10, 4, 9, 4))
+    'Sun 4 Oct'
+    """
+    return f"{then:%a} {then.day} {then:%b}"

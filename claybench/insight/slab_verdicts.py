@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cached_property
 
+from claybench.insight.dry_again import dry_again
 from claybench.insight.evidence import slow_evidence, slowness
 from claybench.insight.fault_evidence import FaultCounts
 from claybench.insight.fitness import LayerWanted, fitness_for_layer
@@ -75,13 +76,16 @@ class SlabVerdicts:
         in_use = any(run.outcome is None for run in runs)
         evidence, layer = self.evidence(slab), self.fitness(slab)
         verdict = "suspect" if any(spoils(each) for each in evidence) else by_wetness(wetness, model.settings)
+        state = state_of(water.slab, in_use, bool(runs), model.at)
+        again = dry_again(model, slab, first=state == "drying")
         return SlabVerdict(
             slab=water.slab,
-            state=state_of(water.slab, in_use, bool(runs), model.at),
+            state=state,
             verdict=verdict,
             wetness=wetness,
             evidence=evidence,
-            advice=advise(verdict, wetness, model.settings, evidence, in_use, water.events, layer),
+            advice=advise(verdict, wetness, again, evidence, in_use, water.events, layer),
+            again=again,
             layer=layer,
         )
 

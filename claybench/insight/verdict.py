@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from claybench.errors import Question
+from claybench.insight.dry_again import DryAgain
 from claybench.insight.settings import Settings
+from claybench.insight.slab_dry_out import ready_share
 from claybench.insight.wetness import Wetness
-from claybench.quantity.shown import interval, percent, plain, show
+from claybench.quantity.shown import interval, percent
 from claybench.terms import Slab, SlabEvent
 
 
@@ -65,6 +67,8 @@ class SlabVerdict:
     wetness: Wetness
     evidence: tuple[Evidence, ...]
     advice: str
+    again: DryAgain
+    """When it is ready again, or dry."""
     layer: Fitness = Fitness("fine")
     """Whether a layer of its own family may go on it."""
 
@@ -85,7 +89,7 @@ def by_wetness(wetness: Wetness, settings: Settings) -> str | None:
         return None
     if wetness.now >= settings.number("saturated_from"):
         return "saturated"
-    return "damp" if wetness.now >= settings.number("damp_from") else "ready"
+    return "damp" if wetness.now >= ready_share(settings) else "ready"
 
 
 def wetness_evidence(wetness: Wetness) -> Evidence | None:
@@ -116,19 +120,20 @@ WETTEST_FOR_RING = 0.5
 def advise(
     verdict: str | None,
     wetness: Wetness,
-    settings: Settings,
+    again: DryAgain,
     evidence: Sequence[Evidence],
     in_use: bool,
     events: Sequence[SlabEvent] = (),
     layer: Fitness = Fitness("fine"),
 ) -> str:
-    """One sentence of advice; `layer` says whether one of its own family may go on it."""
+    """One sentence of advice; `again` says when it will be dry, `layer` whether one of its own family may go on it."""
     if any(each.kind == "chips" and each.strength >= 1 for each in evidence):
         return "Retire it: it is broken."
     if verdict == "suspect":
-        return _of_suspect(wetness, settings, evidence, events)
+        return _of_suspect(wetness, again, evidence, events)
     if layer.of_kind("first_drying"):
-        return "Dry it until two weighings a day apart agree, then take it into service."
+        when = f": {again.words}" if again.words else ""
+        return f"Dry it until two weighings a day apart agree, then take it into service{when}."
     if verdict is None and not in_use:
         return "Weigh it now, and again when it stops losing weight."
     if in_use:
@@ -136,13 +141,12 @@ def advise(
     told = next((_SEEN[reason.kind] for reason in layer.reasons if reason.kind in _SEEN), "")
     if told:
         return told
-    hours = wetness.hours_to(0.8 * settings.number("damp_from"))
-    if verdict == "ready" or not hours:
+    if verdict == "ready":
         return "Ready for a layer."
-    return f"Dry it about {_long(hours)} {_where(wetness)}."
+    return f"{_dry_it(wetness, again)}."
 
 
-def _of_suspect(wetness: Wetness, settings: Settings, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
+def _of_suspect(wetness: Wetness, dries: DryAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
     kinds = {each.kind for each in evidence}
     worst = max((each for each in evidence if each.kind in SPOILING), key=lambda each: each.strength)
     again = any(event.event == "resurfaced" for event in events)
@@ -151,9 +155,8 @@ def _of_suspect(wetness: Wetness, settings: Settings, evidence: Sequence[Evidenc
             return "Retire it: it has gone slow again since it was resurfaced."
         return f"Resurface {_face(worst)}, and do the ring test again."
     if worst.kind == "slow":
-        hours = wetness.hours_to(0.8 * settings.number("damp_from"))
-        if wetness.now is not None and wetness.now > WETTEST_FOR_RING and hours:
-            return f"Dry it about {_long(hours)} {_where(wetness)}, then do a ring test (o on its page)."
+        if wetness.now is not None and wetness.now > WETTEST_FOR_RING and dries.awaited:
+            return f"{_dry_it(wetness, dries)}, then do a ring test (o on its page)."
         return "Do a ring test (o on its page): if that is slow, too, resurface it."
     if again and worst.kind == "faults":
         return "Retire it: faults have come back since it was resurfaced."
@@ -182,5 +185,7 @@ def _where(wetness: Wetness) -> str:
     return {"fan": "before the fan", "sun": "in the sun"}.get(wetness.air.place, "where it stands")
 
 
-def _long(hours: float) -> str:
-    return show(hours, "h", digits=0) if hours < 72 else f"{plain(hours / 24, 0)} days"
+def _dry_it(wetness: Wetness, again: DryAgain) -> str:
+    if again.known and again.then is None:
+        return "Dry it in drier or moving air: where it stands it does not dry"
+    return f"Dry it {_where(wetness)}" + (f": {again.words}" if again.words else "")

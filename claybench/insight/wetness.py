@@ -87,13 +87,6 @@ class Wetness:
             return None
         return tuple(self.capacity_g * (1 - share) for share in (self.now, self.high, self.low))  # type: ignore[return-value]
 
-    def hours_to(self, share: float) -> float | None:
-        """Hours in this air until the slab is down to a wetness; 0 where it is there, None where unknown."""
-        if self.water_g is None:
-            return None
-        law = self.drying.law(self.air)
-        return law.hours_to(self.water_g, share * self.capacity_g)
-
     def shares(self) -> list[tuple[datetime, float]]:
         """The course of wetness, for figures."""
         return [(point.at, point.water_g / self.capacity_g) for point in self.points]

@@ -109,8 +109,8 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
         (
             "dries at",
-            f"{wet.drying.factor:.2f} of the formula's rate ({wet.drying.stretches} stretches)"
-            if wet.drying.stretches
+            f"{page.drying.factor:.2f} of the formula's rate ({page.drying.stretches} stretches)"
+            if page.drying.stretches
             else "the formula's rate: not followed yet",
         ),
         ("clay dried so far", amount(page.dried_g / 1000, "kg of dry clay", 1)),
@@ -126,9 +126,9 @@ def _figure(page: SlabPage, paper: str) -> Any:
 
 
 def _drying(page: SlabPage) -> list[Any]:
-    if page.dry_out is None:
+    if not page.drying_words:
         return []
-    return [*heading("Drying out now"), *(text(line, 9) for line in page.dry_out.words())]
+    return [*heading("Drying out now"), *(text(line, 9) for line in page.drying_words)]
 
 
 def _runs(page: SlabPage, paper: str) -> list[Any]:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from claybench.insight.dry_again import DryAgain
 from claybench.insight.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
 from claybench.insight.lab_model import LabModel
 from claybench.insight.seen_evidence import seen_evidence
@@ -213,14 +214,17 @@ def test_deflocculant_named_in_no_line_or_added_later_counts() -> None:
 def advice(*evidence: Evidence, events: Sequence[SlabEvent] = (), wet: float = 0.1) -> str:
     model = model_of([], events=[SlabEvent(slab="P1", at=on(0), event="weighed_dry", mass_g=10_000)])
     wetness = replace(model.wetnesses["P1"], now=wet, water_g=wet * model.wetnesses["P1"].capacity_g)
-    return advise("suspect", wetness, Settings(), evidence, False, events)
+    again = DryAgain(on(0), True, False, on(0) + timedelta(hours=5), on(9))
+    return advise("suspect", wetness, again, evidence, False, events)
 
 
 def test_one_sentence_of_advice_for_each_kind() -> None:
     ring = replace(SLOW, kind="ring_test", face="form", strength=0.9)
     again = [SlabEvent(slab="P1", at=on(1), event="resurfaced")]
     assert advice(SLOW).startswith("Do a ring test")
-    assert advice(SLOW, wet=0.8).startswith("Dry it about ") and "then do a ring test" in advice(SLOW, wet=0.8)
+    assert advice(SLOW, wet=0.8).startswith(
+        "Dry it where it stands: ready again about "
+    ) and "then do a ring test" in advice(SLOW, wet=0.8)
     assert advice(SLOW, ring) == "Resurface its form face, and do the ring test again."
     assert advice(SLOW, ring, events=again).startswith("Retire it")
     assert "darker family" in advice(replace(SLOW, kind="wrong_clay"))

@@ -17,6 +17,7 @@ from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import next_touch
 from claybench.insight.schedule.asked import Asked, BenchHours, Forecaster, LayerWanted, Rules, Schedule, SlabState
 from claybench.insight.schedule.explain import Row, calendar
+from claybench.insight.slab_dry_out import ready_share
 from claybench.insight.wetness import SlabWater
 from claybench.terms import Body
 from claybench.water.dryout import evaporation
@@ -65,7 +66,7 @@ def hours_of(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
 
 def rules_of(model: LabModel) -> Rules:
     """Usual rules; dry enough is what the lab calls ready."""
-    return Rules(wettest=model.settings.number("damp_from"))
+    return Rules(wettest=ready_share(model.settings))
 
 
 def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row, ...]:
@@ -95,14 +96,15 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
     for poured in lying:
         ends = _off_by(model, poured)
         busy = ends if busy is None else max(busy, ends)
-    fan = None if wet.air.place in FANNED else wet.drying.law(model.air.of_place("fan", model.at)).after
+    drying = model.drying(slab.slab)
+    fan = None if wet.air.place in FANNED else drying.law(model.air.of_place("fan", model.at)).after
     return SlabState(
         code=slab.slab,
         family=slab.family,
         usable_cm2=water.body.layer_cm2,
         capacity_g=wet.capacity_g,
         water_g=wet.water_g,
-        drying=wet.drying.law(wet.air).after,
+        drying=drying.law(wet.air).after,
         busy_until=busy,
         arriving_g=sum(model.still_to_give(poured.run) for poured in lying),
         lying=", ".join(poured.run.run for poured in lying),

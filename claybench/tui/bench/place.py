@@ -101,7 +101,8 @@ class BenchPlace(Place):
     def _idle(slab: Any) -> str:
         verdict = slab.verdict
         if verdict.state == "drying" and verdict.layer.grade != "no":
-            return f"drying since it was cast {moment(verdict.slab.cast_at)}"
+            awaited = f": {verdict.again.words}" if verdict.again.words else ""
+            return f"drying since it was cast {moment(verdict.slab.cast_at)}{awaited}"
         if verdict.verdict is None and not verdict.layer.reasons:
             return "not weighed yet: m"
         against = [each.short for each in verdict.layer.reasons if each.kind != "saturated"]
@@ -109,10 +110,7 @@ class BenchPlace(Place):
             return str(against[0])
         if verdict.verdict == "ready":
             return "ready"
-        if slab.hours_to_ready is None:
-            return f"{verdict.verdict}, and this air dries nothing"
-        where = plain_word(verdict.wetness.air.place)
-        return f"{verdict.verdict}: ready in about {slab.hours_to_ready:.0f} h ({where})"
+        return f"{verdict.verdict}: {verdict.again.words} ({plain_word(verdict.wetness.air.place)})"
 
     def tick(self, now: datetime) -> None:
         """Running times, what is due, and a bell when a touch falls due."""

@@ -67,39 +67,35 @@ class SlabKind(Kind):
 
     async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
         """Plaster, water, masses, days to dry."""
-        from claybench.insight.slab_dry_out import fresh_dry_out
+        from claybench.insight.sized_slab import sized_drying
         from claybench.mix import size_slab
         from claybench.tui.mix.asks import slab_request
         from claybench.tui.mix.record import begin_pour, record_slab
         from claybench.tui.mix.results import reasons, slab_lines
 
         sized = size_slab(slab_request({**values, "one_person": values["one_person"] or False}, start))
-        tolerance = start.settings.number("constant_mass_pct")
 
         def dry_outs() -> list[tuple[str, Any]]:
-            return [
-                (name, fresh_dry_out(sized.area_cm2, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, tolerance))
-                for name, air in (("in the room", start.room), ("before a fan", start.fan))
-            ]
+            airs = (("in the room", start.room), ("before a fan", start.fan))
+            return [(name, sized_drying(sized, air, start.settings)) for name, air in airs]
 
         found = await asyncio.to_thread(dry_outs)
         return Answered(
             slab_lines(sized, found),
-            lambda: [*reasons(sized.figures()), *_beside(sized, start)],
+            lambda: [*reasons(sized.figures()), *_beside(sized, found)],
             lambda: record_slab(self.app, sized),
             lambda: begin_pour(self.app, sized),
         )
 
 
-def _beside(sized: Any, start: MixStart) -> list[str]:
+def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
-    from claybench.insight.slab_dry_out import why_fresh
     from claybench.mix.ratios import RATIOS, why_ratio
 
     lines: list[str] = []
-    for name, air in (("in the room", start.room), ("before a fan", start.fan)):
+    for name, found in dry_outs:
         lines.append(f"days to dry {name}")
-        lines += [f"    {line}" for line in why_fresh(sized.area_cm2, sized.dry_off_g, sized.capacity_g, air)]
+        lines += [f"    {line}" for line in found.why]
     for ratio in RATIOS:
         lines += ["", f"at mix ratio {ratio:g}", *[f"    {line}" for line in why_ratio(sized.volume_ml, ratio)]]
     return lines

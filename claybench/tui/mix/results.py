@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from claybench.facts.reason import Figure
 from claybench.insight.dry_out import DryOut
 from claybench.insight.forecast import Forecast
+from claybench.insight.sized_slab import SizedDrying
 from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
 from claybench.mix.blends import BlendSizing
 from claybench.mix.correction import Correction
@@ -14,7 +15,7 @@ from claybench.mix.ratios import by_ratio
 from claybench.tui.words import hours, number
 
 
-def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -> list[str]:
+def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = ()) -> list[str]:
     """A slab, ready to be cast; `dry_outs` are where it may dry, and how it would."""
     each = "" if sized.request.count == 1 else " each"
     size = f"{number(sized.length_mm, 0)} × " + (f"{number(sized.width_mm, 0)} × " if sized.width_mm else "round × ")
@@ -36,7 +37,11 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, DryOut]] = ()) -
         )
     if sized.dried_again_g is not None:
         lines.append(f"in {sized.request.dry_again_h:g} h its wet faces lose {number(sized.dried_again_g, 0, 'g')}")
-    lines += [f"dries out {where} in {_days(found)}" for where, found in dry_outs]
+    for where, found in dry_outs:
+        lines.append(f"dries out {where} in {_days(found.dry)}")
+        if found.ready_h is not None:
+            again = hours(60 * found.ready_h)
+            lines.append(f"    ready again {again} after it took {number(found.takes_g, 0, 'g')} of water")
     lines.append("")
     for index, mix in enumerate(sized.mixes, 1):
         head = "mix" if len(sized.mixes) == 1 else f"mix {index} of {len(sized.mixes)}"

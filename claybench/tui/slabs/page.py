@@ -65,9 +65,9 @@ class SlabPlace(SlabKeys, Place):
             f" in service {moment(slab.in_service_on)}",
             f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
-            f"dries at {wet.drying.factor:.2f} of the formula's rate"
-            f" ({wet.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
-            *(["", "Drying out", *(f"  {line}" for line in found.dry_out.words())] if found.dry_out else []),
+            f"dries at {found.drying.factor:.2f} of the formula's rate"
+            f" ({found.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
+            *(["", "Drying out", *(f"  {line}" for line in found.drying_words)] if found.drying_words else []),
             "",
             "What happened",
         ]
