@@ -7,7 +7,7 @@ bucket, and it belongs to all slabs of the pour together: the list stands as a n
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -47,15 +47,6 @@ class Filling:
         """Water in it, as weighed."""
         return round(sum(self.water), 9)
 
-    @property
-    def words(self) -> str:
-        """What to weigh, weighing by weighing.
-
-        >>> Filling((3000.0, 3000.0, 2765.5), (5000.0, 1136.0)).words
-        '2 × 3000 + 2765.5 g plaster into 5000 + 1136 g water'
-        """
-        return f"{masses_words(self.plaster)} g plaster into {masses_words(self.water)} g water"
-
 
 def pour_list(sized: SlabSizing) -> tuple[Filling, ...]:
     """What is weighed for all slabs of a sizing, waste included."""
@@ -63,22 +54,22 @@ def pour_list(sized: SlabSizing) -> tuple[Filling, ...]:
 
 
 def list_words(fillings: Iterable[Filling]) -> str:
-    """The whole list in words; `listed` reads them back.
+    """The whole list in words.
 
-    >>> one = Filling((4000.0,), (2800.0,))
-    >>> list_words([one, one, Filling((500.0,), (350.0,))])
-    '2 mixes of 4000 g plaster into 2800 g water; 500 g plaster into 350 g water'
+    >>> one = Filling((400.0,), (280.0,))
+    >>> list_words([one, one, Filling((500.0, 20.5), (364.0,))])
+    '2 mixes of 400 g plaster into 280 g water; 500 + 20.5 g plaster into 364 g water'
     """
-    return "; ".join(counted((each.words for each in fillings), "mixes of "))
+    return _list(fillings, masses_words)
 
 
 def masses_words(masses: Iterable[float]) -> str:
-    """Weighings in order, equal ones in a row counted.
+    """Weighings in order, equal ones in a row counted, every digit of the scale.
 
-    >>> masses_words([3000.0, 3000.0, 2765.5])
-    '2 × 3000 + 2765.5'
+    >>> masses_words([300.0, 300.0, 265.5])
+    '2 × 300 + 265.5'
     """
-    return " + ".join(counted((short(mass, 12) for mass in masses), "× "))
+    return _masses_text(masses, lambda mass: short(mass, 12))
 
 
 def counted(texts: Iterable[str], times: str) -> list[str]:
@@ -92,8 +83,13 @@ def counted(texts: Iterable[str], times: str) -> list[str]:
 
 
 def list_note(fillings: Sequence[Filling]) -> str | None:
-    """How the list stands in a slab's log; None where nothing is to be weighed."""
-    return _LISTED + list_words(fillings) if fillings else None
+    """How the list stands in a slab's log, read back by `listed`; None where nothing is to be weighed.
+
+    >>> list_note([Filling((3000.0, 3000.0, 2765.5), (5000.0, 1136.0))])
+    'pour: to weigh, 2 × 3000 + 2765.5 g plaster into 5000 + 1136 g water'
+    """
+    # Digits without groups: the record is read by programs, whatever way numbers are written for people.
+    return _LISTED + _list(fillings, lambda masses: _masses_text(masses, "{:.12g}".format)) if fillings else None
 
 
 def listed(notes: Iterable[str | None]) -> tuple[Filling, ...]:
@@ -161,6 +157,15 @@ def _weighings(text: str) -> tuple[float, ...]:
         count, sign, mass = part.partition(" × ")
         found += [float(mass)] * int(count) if sign else [float(count)]
     return tuple(found)
+
+
+def _list(fillings: Iterable[Filling], write: Callable[[Iterable[float]], str]) -> str:
+    each = (f"{write(one.plaster)} g plaster into {write(one.water)} g water" for one in fillings)
+    return "; ".join(counted(each, "mixes of "))
+
+
+def _masses_text(masses: Iterable[float], write: Callable[[float], str]) -> str:
+    return " + ".join(counted((write(mass) for mass in masses), "× "))
 
 
 def _masses(portions: Iterable[Portion]) -> tuple[float, ...]:

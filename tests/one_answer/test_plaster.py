@@ -113,8 +113,8 @@ def test_the_steps_say_what_to_weigh_for_them(lab: Lab) -> None:
     sized = begin(lab, FORM)
     water, plaster = (pour_page(lab, "P1").steps[at] for at in (0, 1))
     assert sized.plaster_weighed_g == 8873  # regression
-    assert plaster.amount == "8 873 g: 2 × 3000 + 2873 g"
-    assert water.amount == "6 211 g: 2 × 3000 + 211 g"
+    assert plaster.amount == "8 873 g: 2 × 3 000 + 2 873 g"
+    assert water.amount == "6 211 g: 2 × 3 000 + 211 g"
     assert all(step.amount == "" for step in pour_page(lab, "P1").steps[2:])
     with lab.reading() as record:
         assert record.rows(SlabEvent)[0].note == "pour: to weigh, 2 × 3000 + 2873 g plaster into 2 × 3000 + 211 g water"
@@ -130,7 +130,7 @@ def test_a_slab_recorded_as_cast_keeps_the_list_too(lab: Lab, tmp_path: Path) ->
     assert slab.plaster_g is not None and slab.plaster_g < 0.96 * sized.plaster_weighed_g  # what is in it, no waste
     assert grams(pour_page(lab, "P1").to_weigh) == in_the_sizing(lab, sized)
     slab_passport(passport(lab, "P1"), tmp_path / "p.pdf")
-    assert flat("weighed for the pour 2 × 3000 + 2873 g plaster into 2 × 3000 + 211 g water") in flat(
+    assert flat("weighed for the pour 2 × 3 000 + 2 873 g plaster into 2 × 3 000 + 211 g water") in flat(
         text_of(tmp_path / "p.pdf")
     )
     export_folder(lab, tmp_path / "out")
