@@ -89,8 +89,8 @@ REFUSED = [
     # typed, and what the one sentence says, in a field for a time and in one for a day
     ("03/04", "can be 3 Apr or 4 Mar"),
     ("03/04 9:00", "can be 3 Apr or 4 Mar"),
-    ("yesterday midnight", "can be the first or the last of 11 Mar 2026"),
-    ("midnight on Sunday", "can be the first or the last of 8 Mar 2026"),
+    ("yesterday midnight", "can be 11 Mar 2026 0:00 or 12 Mar 2026 0:00"),
+    ("midnight on Sunday", "can be 8 Mar 2026 0:00 or 9 Mar 2026 0:00"),
     ("Mon 8 Mar 9:00", "8 Mar 2026 is a Sunday, not a Monday"),
     ("14:05:61", "no time that a clock shows"),
     ("25:00", "no time that a clock shows"),

@@ -154,10 +154,8 @@ def _which(day: Day, ahead: bool) -> str:
 
 def _on(day: Day, match: re.Match[str], now: datetime, ahead: bool) -> Typed[datetime]:
     if match["word"] == "midnight":
-        first, then = said(day.day), said(day.day + timedelta(days=1))
-        raise BadInput(
-            f"That midnight can be the first or the last of {first}.", f"Write {first} 0:00, or {then} 0:00."
-        )
+        first, last = said(day.day), said(day.day + timedelta(days=1))
+        raise BadInput(f"That midnight can be {first} 0:00 or {last} 0:00.", "Write one of them.")
     clock = time_of_day.time_in(match)
     found = _at(day.day, clock, now)
     if not day.weekday:
