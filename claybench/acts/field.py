@@ -12,6 +12,7 @@ from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH, TABLE_OF
+from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold
 
 _LONG = ("note", "title", "caution")
 """Columns in which people write sentences."""
@@ -26,6 +27,8 @@ class Understood:
     """What to show beside the field."""
     wrong: str = ""
     """Why it cannot be used; empty where it can."""
+    doubt: str = ""
+    """Why something else may be meant; it can be used all the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,7 @@ class Ask:
     name: str
     label: str
     kind: str = "text"
-    """text, code, number, whole, time, day, word or yesno."""
+    """text, code, number, whole, time, day, word, yesno or recipe."""
     unit: str = "1"
     words: tuple[str, ...] = ()
     required: bool = False
@@ -51,6 +54,14 @@ class Ask:
     """Shown beside the field while it is empty."""
     echoes: Callable[[str], str] | None = None
     """For text with a form of its own: what was understood, or BadInput."""
+    refers: str = ""
+    """Table whose names are typed here, one in a field or several in a recipe."""
+    owns: str = ""
+    """Table to which the name typed here will belong."""
+    makes: bool = False
+    """One that the lab does not hold is made by its name."""
+    names: Names | None = None
+    """What the lab holds of those names; None while it is not known yet."""
     long: bool = False
     """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
     ahead: bool = False
@@ -77,6 +88,9 @@ class Ask:
             note=column.help,
             long=column.name in _LONG,
             stands=value if isinstance(value, date) else None,
+            refers=column.refers,
+            owns=TABLE_OF[row].name if column_name == TABLE_OF[row].code else "",
+            makes=column.refers in MADE_WHEN_NAMED,
         )
         return (
             replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
@@ -106,8 +120,30 @@ class Ask:
             code = unicodedata.normalize("NFC", typed)
             if len(code) > CODE_LENGTH:
                 raise BadInput(f"That has {len(code)} characters.", f"Use {CODE_LENGTH} at most.")
-            return Understood(code, "")
+            return self._name(code)
+        if self.kind == "recipe":
+            return self._recipe(typed)
         return Understood(typed, self.echoes(typed) if self.echoes is not None else "")
+
+    def _name(self, typed: str) -> Understood:
+        """A name, held against those the lab has."""
+        if self.names is None or fold(typed) == fold(self.text):
+            return Understood(typed)
+        held = self.names.spelt(typed)
+        if self.owns and held:
+            return Understood(typed, f"{held} is there already")
+        if self.owns and self.owns not in ASKED_ABOUT:
+            return Understood(typed)
+        said, doubtful = self.names.says(typed, made=self.makes or bool(self.owns))
+        return Understood(held or typed, doubt=said) if doubtful else Understood(held or typed, said)
+
+    def _recipe(self, typed: str) -> Understood:
+        """A recipe in one line: its materials and parts."""
+        from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
+
+        names = self.names or Names("material")
+        lines = read_recipe(typed, names)
+        return Understood(lines, echo_recipe(typed, names), doubt=doubt_recipe(typed, names))
 
     def _number(self, typed: str) -> Understood:
         if self.unit == "1":

@@ -7,7 +7,6 @@ everywhere: rows not yet known are left out, and values not yet known are blank.
 from __future__ import annotations
 
 import dataclasses
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
@@ -18,6 +17,7 @@ from claybench.errors import NotFound
 from claybench.insight.settings import Settings
 from claybench.record import Lab, Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
+from claybench.terms.naming import Names
 
 R = TypeVar("R")
 
@@ -50,8 +50,8 @@ class Snapshot:
 
 def unknown(noun: str, code: str, known: Iterable[str]) -> NotFound:
     """That a code is not among those of the moment that is asked about, with what is near to it."""
-    codes = list(known)
-    near = difflib.get_close_matches(code, codes, n=3, cutoff=0.5) or codes[-5:]
+    codes = tuple(known)
+    near = Names(noun, codes).close(code) or codes[-5:]
     remedy = f"There is {', '.join(near)}." if near else "There was none yet."
     return NotFound(f"There is no {noun} '{code}'.", remedy)
 

@@ -11,8 +11,8 @@ from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.record import Act, Lab, Reader
-from claybench.record.codec import fold
 from claybench.terms import SETTINGS, TABLES, Lot, Table
+from claybench.terms.naming import fold
 from claybench.work.settings import check_setting
 
 _NAMED = ("families", "materials", "lots")

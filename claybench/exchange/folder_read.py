@@ -11,8 +11,9 @@ from typing import Any
 
 from claybench.errors import BadInput, Fault
 from claybench.exchange.cells import parse_value
-from claybench.record.codec import check_together, check_value, fold
+from claybench.record.codec import check_together, check_value
 from claybench.terms import FORMAT, TABLES, Column, Table
+from claybench.terms.naming import fold
 
 _LARGEST_CELL = 10_000_000
 

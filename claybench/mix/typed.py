@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 from claybench.errors import BadInput
+from claybench.mix.recipe_line import pieces, read_line
 from claybench.quantity import read
 
 _BAGS = re.compile(r"\s*(half(?: a)?|a|\d+(?:[.,]\d+)?|1/2|½)?\s*bags?\s*")
-_ADDITIONS = re.compile(r";|,\s+|\s\+\s")
 
 
 def plaster_in_hand(text: str, bag_g: float) -> float:
@@ -31,25 +31,10 @@ def named_number(text: str, what: str = "", unit: str = "%") -> tuple[str, float
     >>> named_number("sodium silicate 0,3 %"), named_number("kaolin = 1/2")
     (('sodium silicate', 0.3), ('kaolin', 0.5))
     """
-    said = f"{what}: " if what else ""
-    tidy = re.sub(r"\s+%$", "%", " ".join(text.split()))
-    name, equals, number = tidy.rpartition("=")
-    if not equals:
-        name, _, number = tidy.rpartition(" ")
-        before = name.rpartition(" ")[2]
-        if re.fullmatch(r"\d{1,3}", before) and re.fullmatch(r"\d+/\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d{3}([.,]\d+)?", number):
-            first = name.rpartition(" ")[0]
-            raise BadInput(
-                f"{said}'{text}' can be read as {number} of '{name}' or as {before} {number} of '{first}'.",
-                f"Write it as '{first} = {before} {number}' or '{name} = {number}'.",
-                field=what,
-            )
-    if not name.strip() or not number.strip():
-        raise BadInput(f"{said}'{text}' has no parts.", "Write it as 'kaolin 30'.", field=what)
     try:
-        return name.strip(), read(number, unit).value
+        return read_line(text, unit=unit, field=what)
     except BadInput as error:
-        raise BadInput(f"{said}{error.reason}", error.remedy, field=what) from error
+        raise BadInput(f"{what}: {error.reason}" if what else error.reason, error.remedy, field=what) from error
 
 
 def additions(text: str) -> list[tuple[str, float]]:
@@ -58,4 +43,4 @@ def additions(text: str) -> list[tuple[str, float]]:
     >>> additions("sodium silicate 0.3 %; bentonite 1"), additions("  ")
     ([('sodium silicate', 0.3), ('bentonite', 1.0)], [])
     """
-    return [named_number(part) for part in _ADDITIONS.split(text) if part.strip()]
+    return [named_number(part) for part in pieces(text)]

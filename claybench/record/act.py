@@ -18,13 +18,13 @@ from claybench.record.codec import (
     check_together,
     check_value,
     encode,
-    fold,
     selection,
     store_stamp,
 )
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
 from claybench.terms import TABLE_OF, TABLES, Table
+from claybench.terms.naming import fold
 
 
 class Act(Reader):

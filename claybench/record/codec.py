@@ -14,18 +14,9 @@ import sqlalchemy as sa
 from claybench.errors import BadInput, OutOfRange
 from claybench.record.schema import db_table
 from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
+from claybench.terms.naming import fold, tidy
 
 _ZONES: dict[int, timezone] = {}
-
-
-def tidy(code: str) -> str:
-    """A code as it is kept: NFC and trimmed."""
-    return unicodedata.normalize("NFC", code).strip()
-
-
-def fold(code: str) -> str:
-    """A code as it is compared: case and composition ignored."""
-    return unicodedata.normalize("NFC", tidy(code).casefold())
 
 
 def store_stamp(value: datetime) -> tuple[str, int]:

@@ -10,9 +10,10 @@ from typing import Any, TypeVar
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound
-from claybench.record.codec import encode, fold, selection, store_stamp
+from claybench.record.codec import encode, selection, store_stamp
 from claybench.record.schema import db_table, stored
 from claybench.terms import TABLE_OF, TABLES, Column, Table
+from claybench.terms.naming import Names, fold
 
 R = TypeVar("R")
 _CHUNK = 500
@@ -97,11 +98,17 @@ class Reader:
         query = sa.select(base.c.code).where(base.c.table_name == TABLE_OF[kind].name)
         return list(self.connection.execute(query.order_by(base.c.id)).scalars())
 
-    def retired_id(self, table: Table, code: str) -> int | None:
-        """Surrogate id of the row that had this code before."""
-        base = db_table("retired_codes")
-        query = sa.select(base.c.row_id).where(base.c.table_name == table.name, base.c.fold == fold(code))
-        return self.connection.execute(query).scalar_one_or_none()
+    def names(self, kind: type[Any]) -> Names:
+        """All codes of a table, with those that were changed or whose rows were deleted."""
+        table = TABLE_OF[kind]
+        base, own = db_table("retired_codes"), db_table(table.name)
+        query = (
+            sa.select(base.c.code, own.c[str(table.code)])
+            .select_from(base.outerjoin(own, own.c.id == base.c.row_id))
+            .where(base.c.table_name == table.name)
+        )
+        former = {before: now or "" for before, now in self.connection.execute(query)}
+        return Names(table.noun, tuple(self.codes(kind)), former)
 
     def count(self, kind: type[Any]) -> int:
         """How many rows a table holds."""
@@ -158,23 +165,17 @@ class Reader:
         return [encode(column, value)[column.name] for value in values]
 
     def _missing(self, table: Table, code: str) -> tuple[str, str]:
-        import difflib
-
-        known = self.codes(table.row)
-        row_id = self.retired_id(table, code)
-        if row_id is not None:
-            base = db_table(table.name)
-            query = sa.select(base.c[str(table.code)]).where(base.c.id == row_id)
-            now = self.connection.execute(query).scalar()
-            if now is not None:
-                return f"The {table.noun} '{code}' is called '{now}' now.", "Use that code."
+        names = self.names(table.row)
+        found = names.match(code)
+        if found.now:
+            return f"The {table.noun} '{code}' is called '{found.now}' now.", "Use that code."
+        if found.gone:
             return f"The {table.noun} '{code}' was deleted.", "Its history still has it."
-        near = difflib.get_close_matches(code, known, n=3, cutoff=0.5)
-        if near:
-            return f"There is no {table.noun} '{code}'.", f"Near to it: {', '.join(near)}."
-        if not known:
+        if not names.held:
             return f"There is no {table.noun} '{code}'; this lab has none yet.", ""
-        return f"There is no {table.noun} '{code}'.", f"The lab has {', '.join(known[-5:])}."
+        near = names.close(code)
+        remedy = f"Near to it: {', '.join(near)}." if near else f"The lab has {', '.join(names.held[-5:])}."
+        return f"There is no {table.noun} '{code}'.", remedy
 
 
 def require_column(table: Table, name: str) -> Column:

@@ -13,11 +13,11 @@ import sqlalchemy as sa
 
 from claybench.errors import Refused
 from claybench.record.act import Act
-from claybench.record.codec import fold
 from claybench.record.history import ActEntry, act, is_undo, root
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table, stored
 from claybench.terms import FOLDER_ORDER, TABLES
+from claybench.terms.naming import fold
 
 _RANK = {name: rank for rank, name in enumerate(FOLDER_ORDER)}
 _Place = tuple[str, int]

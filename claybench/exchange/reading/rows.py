@@ -11,10 +11,11 @@ from claybench.exchange.reading.kinds import RECIPE
 from claybench.exchange.reading.mapping import TableMap
 from claybench.exchange.reading.sources import Given, Source
 from claybench.exchange.reading.understood import Understood
-from claybench.exchange.recipe_line import read_recipe
+from claybench.mix.recipe_line import read_recipe
 from claybench.record import Reader
-from claybench.record.codec import check_value, fold
+from claybench.record.codec import check_value
 from claybench.terms import TABLES, Column, Table
+from claybench.terms.naming import fold
 
 _LOOK_EVERY = 200
 """Rows between looks whether anybody still wants the answer."""

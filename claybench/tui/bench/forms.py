@@ -83,7 +83,7 @@ async def pour(
         return out
 
     asks = [
-        Ask.of(Run, "batch", batch, suggestions=tuple(known), note="its name; a new one is made"),
+        Ask.of(Run, "batch", batch, makes=True, suggestions=tuple(known), note="its name; a new one is made"),
         Ask.of(
             Run,
             "slab",
@@ -107,8 +107,10 @@ async def pour(
             kind="code",
             text="" if batch in known else body,
             note="only for a batch that is not in the record",
+            refers="bodies",
+            makes=True,
         ),
-        Ask(name="family", label="family", kind="code", note="only for a new body"),
+        Ask(name="family", label="family", kind="code", note="only for a new body", refers="families", makes=True),
         Ask.of(Run, "run", choice.next_run, note="code of this run"),
         Ask.of(Run, "note"),
     ]

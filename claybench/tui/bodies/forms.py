@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from claybench.exchange.recipe_line import echo_recipe, read_recipe, write_recipe
+from claybench.mix.recipe_line import write_recipe
 from claybench.terms import Body
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -13,10 +14,15 @@ if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
 
-def _recipe_ask(text: str, required: bool = False) -> Ask:
+async def _recipe_ask(app: Notebook, recipe: Iterable[Any], required: bool = False) -> Ask:
+    """The field of a recipe, which begins with these lines."""
+    from claybench.ask.names import names_held
+
+    names = (await app.consult(names_held, "materials"))["materials"]
+    text = write_recipe(((line.material, line.parts) for line in recipe), names)
     return Ask(
         name="recipe", label="recipe", kind="recipe", text=text, required=required,
-        note="kaolin 30, ball clay 30, feldspar 22", echoes=echo_recipe, long=True,
+        note="kaolin 30, ball clay 30, feldspar 22", refers="materials", makes=True, names=names, long=True,
     )  # fmt: skip
 
 
@@ -28,10 +34,9 @@ async def design(app: Notebook, parent: Any = None) -> None:
 
     codes, _ = await app.consult(body_codes)
     families = tuple(row.family for row in (await app.consult(shelf)).families)
-    text = write_recipe((line.material, line.parts) for line in parent.recipe) if parent else ""
 
     async def save(values: Values) -> str:
-        lines = read_recipe(values.pop("recipe") or "")
+        lines = values.pop("recipe") or []
         await app.do(add_body, Body(**values), lines)
         app.say_last()
         return str(values["body"])
@@ -51,7 +56,7 @@ async def design(app: Notebook, parent: Any = None) -> None:
             suggestions=families,
             note=", ".join(families) or "bodies that may share a slab",
         ),
-        _recipe_ask(text),
+        await _recipe_ask(app, parent.recipe if parent else ()),
         Ask.of(Body, "parent", parent.body.body if parent else None, suggestions=codes),
         Ask.of(Body, "test_set", parent.body.test_set if parent else None),
         Ask.of(Body, "control", note="its family's yardstick, dried again and again"),
@@ -75,13 +80,12 @@ async def change_recipe(app: Notebook, code: str) -> None:
     page = await app.consult(body_page, code)
 
     async def save(values: Values) -> str:
-        await app.do(act, page.body.body, read_recipe(values["recipe"]))
+        await app.do(act, page.body.body, values["recipe"])
         app.say_last()
         return page.body.body
 
-    text = write_recipe((line.material, line.parts) for line in page.recipe)
     note = "It was made already: better design a new body from it (n on its page)." if page.batches else ""
-    form = Form(f"The recipe of {page.body.body}", [_recipe_ask(text, True)], save,
+    form = Form(f"The recipe of {page.body.body}", [await _recipe_ask(app, page.recipe, True)], save,
                 draft=f"recipe {code}", tab="bodies", note=note)  # fmt: skip
     await app.push_screen(form)
 

@@ -79,6 +79,17 @@ class Form(Place):
             if entry.text:
                 self._echo(entry)
         self._show_doubts()
+        self.run_worker(self._learn_names(), exit_on_error=False)
+
+    async def _learn_names(self) -> None:
+        """What the lab holds of the names that are typed here."""
+        from claybench.tui.forms.names import learn_names
+
+        for entry in await learn_names(self.app, self.entries):
+            if entry.text.strip():
+                self._echo(entry)
+        self.asks = tuple(entry.ask for entry in self.entries)
+        self._show_doubts()
 
     def typed(self) -> dict[str, str]:
         """Everything typed."""
@@ -111,6 +122,8 @@ class Form(Place):
         found = entry.ask.understand(entry.text, self._now())
         if found.wrong and entry.text.strip():
             entry.say(found.wrong, "wrong")
+        elif found.doubt:
+            entry.say(f"{found.echo}; {found.doubt}" if found.echo else found.doubt, "doubt")
         elif found.echo and found.echo.removeprefix("= ") != entry.text.strip():
             entry.say(found.echo)
         else:

@@ -1,0 +1,269 @@
+"""Names as people type them, held against those a lab has: the same one, near to one, or new.
+
+One rule for forms, recipe lines, commands, tables and folders. How a name is kept, and when two are the same, stands
+here too. Standard library only.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from claybench.errors import Question
+
+MADE_WHEN_NAMED = ("families", "materials")
+"""Tables whose rows are made when they are named for the first time, in a recipe, on a slab or in a batch."""
+ASKED_ABOUT = ("families", "materials", "lots", "bodies")
+"""Tables in which a name near to another is asked about; the codes of the rest are numbered, and near by nature."""
+_MOST = 3
+"""Names that are offered at once."""
+_TOKEN = re.compile(r"[^\W\d_]+|\d+")
+_ROMAN = re.compile(r"[ivx]+")
+
+
+def tidy(name: str) -> str:
+    """A name as it is kept: NFC and trimmed."""
+    return unicodedata.normalize("NFC", name).strip()
+
+
+def fold(name: str) -> str:
+    """A name as it is compared: case and composition ignored.
+
+    >>> fold(" Kaolin ") == fold("KAOLIN"), fold("ball clay") == fold("ball-clay")
+    (True, False)
+    """
+    return unicodedata.normalize("NFC", tidy(name).casefold())
+
+
+@dataclass(frozen=True)
+class _Spelt:
+    """A name taken apart: what tells names apart, and what is only spelt this way or that."""
+
+    tokens: tuple[str, ...]
+
+    @classmethod
+    def of(cls, name: str) -> _Spelt:
+        plain = unicodedata.normalize("NFKD", fold(name))
+        letters = "".join(mark for mark in plain if not unicodedata.combining(mark))
+        return cls(tuple(token.lstrip("0") or "0" if token.isdigit() else token for token in _TOKEN.findall(letters)))
+
+    @cached_property
+    def marks(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Numbers in order, and letters that count as numbers do: grog A, feldspar II."""
+        counters = sorted(token for token in self.tokens if not token.isdigit() and _counts(token))
+        return tuple(token for token in self.tokens if token.isdigit()), tuple(counters)
+
+    @cached_property
+    def words(self) -> tuple[str, ...]:
+        """The words in order, each in the singular."""
+        return tuple(_singular(token) for token in self.tokens if not token.isdigit() and not _counts(token))
+
+    @cached_property
+    def squashed(self) -> str:
+        """Without spaces and punctuation."""
+        return "".join(self.tokens)
+
+
+def _counts(word: str) -> bool:
+    return len(word) <= 2 or _ROMAN.fullmatch(word) is not None
+
+
+def _singular(word: str) -> str:
+    if len(word) > 4 and word.endswith("ies"):
+        return f"{word[:-3]}y"
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
+def _slips(length: int) -> int:
+    """How many letters of a word may be wrong; common practice, no source."""
+    return 0 if length < 3 else 1 if length < 6 else 2
+
+
+def slips_between(one: str, other: str, most: int) -> int:
+    """Letters left out, put in, exchanged or swapped with their neighbour between two words; `most` + 1 where more.
+
+    The optimal string alignment distance, a Damerau–Levenshtein distance in which no part is changed twice.
+
+    >>> slips_between("kaolin", "koalin", 2), slips_between("talc", "tlac", 1), slips_between("clay", "grog", 2)
+    (1, 1, 3)
+    """
+    if abs(len(one) - len(other)) > most:
+        return most + 1
+    before: list[int] = []
+    above = list(range(len(other) + 1))
+    for i, letter in enumerate(one, 1):
+        row = [i]
+        for j, mark in enumerate(other, 1):
+            cost = min(above[j] + 1, row[j - 1] + 1, above[j - 1] + (letter != mark))
+            if i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == mark:
+                cost = min(cost, before[j - 2] + 1)
+            row.append(cost)
+        if min(row) > most:
+            return most + 1
+        before, above = above, row
+    return min(above[-1], most + 1)
+
+
+def _distance(typed: _Spelt, held: _Spelt) -> int | None:
+    """How far a name is from one that is held: 0 for another way of writing it; None where it is another name."""
+    if typed.squashed == held.squashed and typed.marks[0] == held.marks[0]:
+        return 0
+    if typed.marks == held.marks and typed.words and held.words:
+        if sorted(typed.words) == sorted(held.words):
+            return 0
+        found = _slipped(typed, held)
+        if found is not None:
+            return found
+    return 5 + len(held.squashed) - len(typed.squashed) if _begins(typed, held) else None
+
+
+def _slipped(typed: _Spelt, held: _Spelt) -> int | None:
+    if len(typed.words) != len(held.words):
+        one, other = "".join(typed.words), "".join(held.words)
+        most = _slips(min(len(one), len(other)))
+        found = slips_between(one, other, most)
+        return found if found <= most else None
+    total = 0
+    for word, mark in zip(typed.words, held.words, strict=True):
+        most = _slips(min(len(word), len(mark)))
+        found = slips_between(word, mark, most)
+        if found > most:
+            return None
+        total += found
+    return total
+
+
+def _begins(typed: _Spelt, held: _Spelt) -> bool:
+    """Whether a name is one typed short: `kaol`, `ball cl`, `pot feld`, and `talc` of `talc 325 mesh`."""
+    if not typed.tokens or len(typed.squashed) >= len(held.squashed):
+        return False
+    if len(typed.tokens) <= len(held.tokens) and all(
+        mark == token if token.isdigit() else mark.startswith(token)
+        for token, mark in zip(typed.tokens, held.tokens, strict=False)
+    ):
+        return True
+    return not typed.marks[0] and held.squashed.startswith(typed.squashed)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """What a typed name is, among those that are held."""
+
+    typed: str
+    same: str = ""
+    """The name that is held, as the lab writes it; empty where it is not held."""
+    now: str = ""
+    """What it is called now, where it was renamed."""
+    gone: bool = False
+    """It was deleted, and its name is never given out again."""
+    near: tuple[str, ...] = ()
+    """Names it may be meant for, the nearest first; empty where it is a name of its own."""
+
+    @property
+    def is_new(self) -> bool:
+        """Whether nothing that is held is called so."""
+        return not (self.same or self.now or self.gone)
+
+
+@dataclass(frozen=True)
+class Names:
+    """The names of one kind of thing that a lab holds, with what those were called before."""
+
+    noun: str
+    held: tuple[str, ...] = ()
+    former: Mapping[str, str] = field(default_factory=dict)
+    """By a name that was given up: what the thing is called now; empty where it was deleted."""
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.held)
+
+    @cached_property
+    def _folded(self) -> dict[str, str]:
+        return {fold(name): name for name in self.held}
+
+    @cached_property
+    def _given_up(self) -> dict[str, str]:
+        return {fold(name): now for name, now in self.former.items()}
+
+    @cached_property
+    def _spelt(self) -> list[tuple[str, _Spelt]]:
+        now = [(name, _Spelt.of(name)) for name in self.held]
+        return now + [(name, _Spelt.of(before)) for before, name in self.former.items() if name]
+
+    def and_also(self, names: Iterable[str]) -> Names:
+        """These names with more of them, such as those a file lists."""
+        return Names(self.noun, (*self.held, *(name for name in names if not self.spelt(name))), self.former)
+
+    def spelt(self, typed: str) -> str:
+        """A name as the lab writes it; empty where it is not held."""
+        return self._folded.get(fold(typed), "")
+
+    def match(self, typed: str) -> Match:
+        """What a typed name is: held, renamed, deleted, near to others, or new.
+
+        >>> Names("material", ("kaolin", "ball clay")).match("kaol").near
+        ('kaolin',)
+        >>> Names("body", ("W-08",)).match("W-09").near
+        ()
+        """
+        folded = fold(typed)
+        if folded in self._folded:
+            return Match(typed, same=self._folded[folded])
+        if folded in self._given_up:
+            now = self._given_up[folded]
+            return Match(typed, now=now, gone=not now)
+        spelt = _Spelt.of(typed)
+        found = [(far, name) for name, held in self._spelt if (far := _distance(spelt, held)) is not None]
+        found = [each for each in found if each[0] == 0] or found  # another way of writing it says enough
+        near = tuple(dict.fromkeys(name for _, name in sorted(found, key=lambda each: (each[0], fold(each[1])))))
+        return Match(typed, near=near[:_MOST] if spelt.tokens else ())
+
+    def close(self, typed: str, count: int = _MOST) -> list[str]:
+        """Names to offer for one that is not held, whatever their numbers; none where none is like it."""
+        import difflib
+
+        like = difflib.get_close_matches(fold(typed), list(self._folded), n=count, cutoff=0.5)
+        return list(dict.fromkeys([*self.match(typed).near, *(self._folded[each] for each in like)]))[:count]
+
+    def says(self, typed: str, *, made: bool) -> tuple[str, bool]:
+        """What to say beside a typed name, and whether it is a doubt; `made`: one that is not held is made by it."""
+        found = self.match(typed)
+        if found.same:
+            return ("" if found.same == tidy(typed) else f"= {found.same}"), False
+        if found.now:
+            return f"it is called {found.now} now", True
+        if found.gone:
+            return "it was deleted; such names are not used again", True
+        if made:
+            return (f"did you mean {either(found.near)}?", True) if found.near else (f"new: {tidy(typed)}", False)
+        near = self.close(typed)
+        return (f"there is no {self.noun} {tidy(typed)}" + (f"; did you mean {either(near)}?" if near else "")), True
+
+
+def either(names: Iterable[str]) -> str:
+    """Names of which one may be meant.
+
+    >>> either(["a"]), either(["a", "b", "c"])
+    ('a', 'a, b or c')
+    """
+    *first, last = names
+    return f"{', '.join(first)} or {last}" if first else last
+
+
+def name_questions(typed: str, names: Names, field: str = "") -> list[Question]:
+    """What to ask before a name makes a second thing: nothing where it is held already, or near to none."""
+    found = names.match(typed)
+    if not found.near:
+        return []
+    there = " and ".join(f"'{name}'" for name in found.near)
+    text = f"'{tidy(typed)}' would be a new {names.noun}, and there is {there} already. Is it another?"
+    return [Question("near_name", text, field)]
+
+
+def note_near(typed: str, names: Names) -> str:
+    """The same as a note, for what is read in many rows at once; empty where there is nothing to say."""
+    near = names.match(typed).near
+    return f"New {names.noun}: {tidy(typed)}; did you mean {either(near)}?" if near else ""

@@ -1,0 +1,37 @@
+"""The lab's names brought to the fields in which they are typed: for the words beside them, and for completion."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from textual.suggester import SuggestFromList
+from textual.widgets import Input
+
+from claybench.tui.forms.rows import Entry
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+
+async def learn_names(app: Notebook, entries: Sequence[Entry]) -> list[Entry]:
+    """Give each field the names it speaks of; those that got some come back."""
+    from claybench.ask.names import names_held
+
+    wanted = [entry for entry in entries if entry.ask.names is None and (entry.ask.refers or entry.ask.owns)]
+    tables = sorted({entry.ask.refers or entry.ask.owns for entry in wanted})
+    if not tables:
+        return []
+    held = await app.consult(names_held, *tables)
+    for entry in wanted:
+        names = held[entry.ask.refers or entry.ask.owns]
+        entry.ask = replace(entry.ask, names=names)
+        if (
+            entry.ask.kind == "code"
+            and entry.ask.refers
+            and not entry.ask.suggestions
+            and isinstance(entry.field, Input)
+        ):
+            entry.field.suggester = SuggestFromList(names.held, case_sensitive=False)
+    return wanted
