@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import csv
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from claybench.terms.naming import Names, name_questions, note_near, slips_between
+from claybench.cli.sample import sample_folder
+from claybench.terms.naming import ASKED_ABOUT, Names, name_questions, notes_of_near, slips_between
 
+SAMPLE = sample_folder()
 SHELF = Names(
     "material",
     (
@@ -49,7 +53,8 @@ def test_a_name_typed_short_or_misspelt_is_near_to_the_one_that_is_meant(typed: 
     assert found.is_new and found.near[0] == near
     (asked,) = name_questions(typed, SHELF, "material")
     assert (asked.kind, asked.field) == ("near_name", "material") and f"'{near}'" in asked.text and typed in asked.text
-    assert near in note_near(typed, SHELF)
+    (note,) = notes_of_near([typed], SHELF)
+    assert near in note and typed in note
 
 
 @pytest.mark.parametrize(
@@ -68,7 +73,7 @@ def test_a_name_typed_short_or_misspelt_is_near_to_the_one_that_is_meant(typed: 
 )
 def test_a_name_of_its_own_is_not_asked_about(typed: str) -> None:
     assert SHELF.match(typed).near == ()
-    assert name_questions(typed, SHELF) == [] and note_near(typed, SHELF) == ""
+    assert name_questions(typed, SHELF) == notes_of_near([typed], SHELF) == []
     assert SHELF.says(typed, made=True) == (f"new: {typed}", False)
 
 
@@ -116,3 +121,16 @@ def test_any_text_can_be_held_against_any_names(held: list[str], typed: str) -> 
     found = Names("material", tuple(held)).match(typed)
     assert set(found.near) <= set(held) and len(found.near) <= 3
     assert not (found.same and found.near)
+
+
+def test_names_that_come_together_are_held_against_each_other_once() -> None:
+    assert notes_of_near(["dolomite", "dolomyte", "whiting"], SHELF) == [
+        "New material: dolomyte; did you mean dolomite?"
+    ]
+
+
+def test_the_names_of_the_sample_lab_are_entered_without_a_question() -> None:
+    for table in ASKED_ABOUT:
+        with (SAMPLE / f"{table}.csv").open(encoding="utf-8", newline="") as file:
+            names = [row[0] for row in csv.reader(file)][1:]
+        assert len(names) >= 3 and notes_of_near(names, Names("name")) == []

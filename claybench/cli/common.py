@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, overload
 import typer
 
 if TYPE_CHECKING:
+    from claybench.exchange import ImportReport
     from claybench.insight.settings import Settings
     from claybench.record import Lab
 
@@ -191,6 +192,13 @@ def table(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
 def say(text: str) -> None:
     """A line for the person, on stderr."""
     sys.stderr.write(text + "\n")
+
+
+def say_report(report: ImportReport) -> None:
+    """What was taken in, and what to look at, on stderr."""
+    for note in report.notes:
+        say(note)
+    say(report.text())
 
 
 def _one_line(text: str) -> str:

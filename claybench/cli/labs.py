@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, table, where
+from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, say_report, table, where
 
 
 def add_to(app: typer.Typer) -> None:
@@ -76,7 +76,7 @@ def import_(
 
     with opened(context) as lab:
         report = import_folder(lab, folder, update=update)
-    say(report.text())
+    say_report(report)
 
 
 def export(

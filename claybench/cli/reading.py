@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from claybench.cli.common import opened, say, table
+from claybench.cli.common import opened, say, say_report, table
 
 if TYPE_CHECKING:
     from claybench.exchange.reading import Preview, Raw, TableMap
@@ -71,7 +71,7 @@ def read_table(
             _show(look(lab, raw, held, update=update), raw, held)
             return
         report = take(lab, raw, held, update=update)
-    say(report.text())
+    say_report(report)
 
 
 def _asked(rows: str, mapping: str) -> TableMap:
@@ -106,7 +106,7 @@ def _show(found: Preview, raw: Raw, held: TableMap) -> None:
     from claybench.exchange import format_value
 
     say(f"{raw.path.name}: {raw.encoding}, cells parted by {raw.delimiter}, each row {held.kind.says}.")
-    for note in found.understood.notes:
+    for note in found.notes:
         say(note)
     for name, rows in found.understood.rows.items():
         names = list(dict.fromkeys(column for row in rows[:_SHOWN] for column in row.values))

@@ -12,7 +12,7 @@ from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.record import Act, Lab, Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
-from claybench.terms.naming import fold
+from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
 from claybench.work.settings import check_setting
 
 _NAMED = ("families", "materials", "lots")
@@ -26,6 +26,8 @@ class ImportReport:
     added: dict[str, int] = field(default_factory=dict)
     changed: dict[str, int] = field(default_factory=dict)
     unchanged: dict[str, int] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    """What to look at, though it was taken: names near to others."""
 
     def text(self) -> str:
         """The report in one line."""
@@ -84,6 +86,7 @@ class _Import:
             new, changes = self._plan(table, fresh)
             rows = [*made.get(table.name, []), *new]
             self.plans.append((table, (rows, changes)))
+            self._note_names(table, made.get(table.name, []), new)
             if rows:
                 self.report.added[table.name] = len(rows)
             if changes:
@@ -184,6 +187,15 @@ class _Import:
                         continue
                     made[target][folded] = self._named(table, row, column.name, target, code)
         return {name: [row for row in rows.values() if row is not None] for name, rows in made.items()}
+
+    def _note_names(self, table: Table, named: list[Any], listed: list[Any]) -> None:
+        """New names that are near to one of the lab's; those that are merely named, to one that is listed as well."""
+        if table.name not in ASKED_ABOUT or not (named or listed):
+            return
+        code, names = str(table.code), self.record.names(table.row)
+        own = [getattr(row, code) for row in listed]
+        self.report.notes += notes_of_near(own, names, among=False)
+        self.report.notes += notes_of_near((getattr(row, code) for row in named), names.and_also(own))
 
     def _named(self, table: Table, row: RowRead, column: str, target: str, code: str) -> Any:
         if target != "lots":

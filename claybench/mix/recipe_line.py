@@ -85,7 +85,7 @@ def read_line(text: str, names: Names = _NO_NAMES, *, unit: str = "1", field: st
         raise _ambiguous(piece, chosen, field)
     if chosen:
         return chosen[0].spelt(names) or chosen[0].bare, chosen[0].parts
-    raise BadInput(f"'{' '.join(piece.split())}' has no parts.", _why(piece, unit), field=field)
+    raise _unread(" ".join(piece.split()), unit, field)
 
 
 def write_recipe(lines: Iterable[Line], names: Names = _NO_NAMES) -> str:
@@ -234,17 +234,21 @@ def _ambiguous(piece: str, readings: list[_Reading], field: str) -> BadInput:
     )
 
 
-def _why(piece: str, unit: str) -> str:
-    """What is the matter with the quotes or the last number of a piece."""
+def _unread(piece: str, unit: str, field: str) -> BadInput:
+    """What is the matter with a piece that is no name with a number."""
+    said, remedy = f"'{piece}' has no parts.", "Write it as: kaolin 30, ball clay 30, feldspar 22."
     if piece.startswith('"'):
-        return 'Close the quotes behind the name, as in "grog 20" 30.'
+        return BadInput(said, 'Close the quotes behind the name, as in "grog 20" 30.', field=field)
     name, _, number = piece.rpartition("=") if "=" in piece else piece.rpartition(" ")
-    if name.strip() and number[:1].isdigit():
+    if name.strip() and number.strip():
         try:
             quantity.read(number, unit)
         except BadInput as error:
-            return str(error)
-    return "Write it as: kaolin 30, ball clay 30, feldspar 22."
+            if unit != "1":
+                return BadInput(error.reason, error.remedy, field=field)
+            if number.strip()[:1].isdigit():
+                remedy = str(error)
+    return BadInput(said, remedy, field=field)
 
 
 # -- writing ---------------------------------------------------------------------------------------

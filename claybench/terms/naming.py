@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from bisect import bisect_left
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -148,6 +150,44 @@ def _begins(typed: _Spelt, held: _Spelt) -> bool:
     return not typed.marks[0] and held.squashed.startswith(typed.squashed)
 
 
+class _Index:
+    """Names taken apart, so that the few that can be near to one are found without looking at all of them."""
+
+    def __init__(self, names: Iterable[tuple[str, _Spelt]]) -> None:
+        self.by_marks: dict[object, list[tuple[str, _Spelt]]] = defaultdict(list)
+        self.of_words: dict[str, list[tuple[str, _Spelt]]] = defaultdict(list)
+        """Names of several words, by their first letter."""
+        self.squashed: list[tuple[str, str, _Spelt]] = []
+        for name, spelt in names:
+            self.by_marks[spelt.marks].append((name, spelt))
+            self.squashed.append((spelt.squashed, name, spelt))
+            if len(spelt.words) > 1:
+                self.of_words[spelt.squashed[:1]].append((name, spelt))
+        self.squashed.sort(key=lambda each: each[:2])
+
+    def _candidates(self, typed: _Spelt) -> Iterator[tuple[str, _Spelt]]:
+        yield from self.by_marks.get(typed.marks, ())
+        if len(typed.tokens) > 1:
+            yield from self.of_words.get(typed.squashed[:1], ())
+        at = bisect_left(self.squashed, (typed.squashed,), key=lambda each: each[:1])
+        while at < len(self.squashed) and self.squashed[at][0].startswith(typed.squashed):
+            yield self.squashed[at][1:]
+            at += 1
+
+    def near(self, typed: _Spelt, but: str = "") -> tuple[str, ...]:
+        """Names that a typed one may be meant for, the nearest first; all but one."""
+        if not typed.tokens:
+            return ()
+        found: dict[str, int] = {}
+        for name, held in self._candidates(typed):
+            far = _distance(typed, held)
+            if far is not None and (not but or fold(name) != but):
+                found[name] = min(far, found.get(name, far))
+        if 0 in found.values():  # another way of writing it says enough
+            found = {name: far for name, far in found.items() if far == 0}
+        return tuple(sorted(found, key=lambda name: (found[name], fold(name)))[:_MOST])
+
+
 @dataclass(frozen=True, slots=True)
 class Match:
     """What a typed name is, among those that are held."""
@@ -189,9 +229,9 @@ class Names:
         return {fold(name): now for name, now in self.former.items()}
 
     @cached_property
-    def _spelt(self) -> list[tuple[str, _Spelt]]:
+    def _spelt(self) -> _Index:
         now = [(name, _Spelt.of(name)) for name in self.held]
-        return now + [(name, _Spelt.of(before)) for before, name in self.former.items() if name]
+        return _Index([*now, *((name, _Spelt.of(before)) for before, name in self.former.items() if name)])
 
     def and_also(self, names: Iterable[str]) -> Names:
         """These names with more of them, such as those a file lists."""
@@ -215,11 +255,11 @@ class Names:
         if folded in self._given_up:
             now = self._given_up[folded]
             return Match(typed, now=now, gone=not now)
-        spelt = _Spelt.of(typed)
-        found = [(far, name) for name, held in self._spelt if (far := _distance(spelt, held)) is not None]
-        found = [each for each in found if each[0] == 0] or found  # another way of writing it says enough
-        near = tuple(dict.fromkeys(name for _, name in sorted(found, key=lambda each: (each[0], fold(each[1])))))
-        return Match(typed, near=near[:_MOST] if spelt.tokens else ())
+        return Match(typed, near=self._spelt.near(_Spelt.of(typed)))
+
+    def beside(self, typed: str) -> tuple[str, ...]:
+        """Names near to one, which may be among them itself."""
+        return self._spelt.near(_Spelt.of(typed), fold(typed))
 
     def close(self, typed: str, count: int = _MOST) -> list[str]:
         """Names to offer for one that is not held, whatever their numbers; none where none is like it."""
@@ -263,7 +303,14 @@ def name_questions(typed: str, names: Names, field: str = "") -> list[Question]:
     return [Question("near_name", text, field)]
 
 
-def note_near(typed: str, names: Names) -> str:
-    """The same as a note, for what is read in many rows at once; empty where there is nothing to say."""
-    near = names.match(typed).near
-    return f"New {names.noun}: {tidy(typed)}; did you mean {either(near)}?" if near else ""
+def notes_of_near(new: Iterable[str], names: Names, *, among: bool = True) -> list[str]:
+    """The same as notes, for names that many rows bring at once; with `among` held against each other as well."""
+    brought = list(new)
+    every = names.and_also(brought) if among else names
+    place = {fold(name): at for at, name in reversed(list(enumerate(brought)))}
+    notes = []
+    for at, name in enumerate(brought):
+        near = [each for each in every.beside(name) if place.get(fold(each), -1) < at]
+        if near:
+            notes.append(f"New {names.noun}: {tidy(name)}; did you mean {either(near)}?")
+    return notes

@@ -189,3 +189,22 @@ def test_numbers_have_no_exponent_and_come_back(value: float) -> None:
     text = format_value(value)
     assert "e" not in text.lower() and not text.endswith(".0")
     assert float(text) == value
+
+
+def test_new_names_near_to_the_labs_are_noted_and_taken(lab: Lab, tmp_path: Path) -> None:
+    first = folder(tmp_path / "first", materials="material\nkaolin\nball clay\n", families="family\nwhite\n")
+    assert import_folder(lab, first).notes == []
+    more = folder(
+        tmp_path / "more",
+        materials="material\nball-clay\ntalc 325\ntalc 200\n",
+        bodies="body,family\nB-1,whit\nB-2,white\n",
+        body_lines="body,position,material,parts\nB-1,1,kaol,40\nB-1,2,quartz,40\nB-2,1,qaurtz,40\n",
+    )
+    assert import_folder(lab, more).notes == [
+        "New family: whit; did you mean white?",
+        "New material: ball-clay; did you mean ball clay?",
+        "New material: kaol; did you mean kaolin?",
+        "New material: qaurtz; did you mean quartz?",
+    ]
+    with lab.reading() as record:
+        assert {"kaol", "ball-clay"} <= set(record.codes(Material))

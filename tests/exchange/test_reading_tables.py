@@ -29,6 +29,7 @@ from claybench.exchange.reading import (
 from claybench.record import Lab, acts
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Material, Piece, Run, SlabEvent
 from claybench.work.common import undo_last
+from claybench.work.recipes import add_material
 
 
 @pytest.fixture
@@ -389,3 +390,20 @@ def test_a_unit_that_is_said_goes_before_that_of_the_heading(shop: Lab, tmp_path
     mapping = suggest_map(raw, "pieces").with_column("Wet length (cm)", ColumnTo("plastic_mm", "in"))
     take(shop, raw, mapping)
     assert [row.plastic_mm for row in rows(shop, Piece)] == [101.6]
+
+
+def test_a_recipe_in_a_cell_is_read_by_the_labs_names_and_near_ones_are_noted(shop: Lab, tmp_path: Path) -> None:
+    for name in ("kaolin", "ball clay 2"):
+        add_material(shop, Material(material=name))
+    raw = read_file(written(tmp_path, 'body;recipe\nN-1;"Ball clay 2 40, kaol 30, ball clya 2 30"\n'))
+    mapping = suggest_map(raw, "bodies")
+    found = preview(shop, raw, mapping)
+    assert not found.understood.faults
+    assert [note for note in found.notes if note.startswith("New")] == [
+        "New material: kaol; did you mean kaolin?",
+        "New material: ball clya 2; did you mean ball clay 2?",
+    ]
+    take(shop, raw, mapping)
+    assert [(row.material, row.parts) for row in rows(shop, BodyLine)] == [
+        ("ball clay 2", 40.0), ("kaol", 30.0), ("ball clya 2", 30.0),
+    ]  # fmt: skip

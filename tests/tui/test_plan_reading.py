@@ -14,7 +14,7 @@ from claybench.exchange.plan_files import read_plan
 from claybench.insight.design.plan_asked import FirstAsked
 from claybench.terms import Material
 from claybench.tui.plan.asks import first_asks, head_asks, typed_of
-from claybench.tui.plan.reading import PlanRead, read_plan_form
+from claybench.tui.plan.reading import PlanRead, Said, read_plan_form
 from claybench.tui.plan.spans import hours_text, read_hours, read_span, span_text
 from tests.docs.reference import DOCS
 
@@ -43,6 +43,12 @@ TYPED = {
 def read(**changes: str) -> PlanRead:
     typed = TYPED | {name.replace("__", "-"): text for name, text in changes.items()}
     return read_plan_form(typed, (*head_asks((), (), ""), *first_asks()), START, NOW)
+
+
+def test_a_material_or_family_near_to_one_of_the_lab_is_a_doubt() -> None:
+    found = read(family="bufff", fixed__0="fireclay\t1")
+    assert found.says["family"] == Said("did you mean buff?", "doubt")
+    assert found.says["fixed-0"] == Said("= 1 on top of the 100; did you mean Fire Clay?", "doubt")
 
 
 @pytest.mark.parametrize(
@@ -103,7 +109,7 @@ def test_a_plan_is_understood_with_the_labs_spelling() -> None:
     assert asked.family == "buff" and list(asked.materials) == ["Ball Clay", "Fire Clay", "Feldspar"]
     assert asked.groups[0].materials == ("Ball Clay", "Fire Clay") and asked.fixed == {"bentonite": 1.0}
     assert asked.targets == {"absorption_pct": (0.0, 2.0)} and asked.peak_temp_c == pytest.approx(1222.2, abs=0.1)
-    assert "new to this lab" in found.says["fixed-0"].text and "new" not in found.says["materials-0"].text
+    assert "; new: bentonite" in found.says["fixed-0"].text and "new" not in found.says["materials-0"].text
     # The clays' 65-85 leave at least 15 for the feldspar.
     assert "leave 15 to 30" in found.says["materials-2"].text
     assert any("1 body of the lab is made of these: B-01" in line for line in found.lines)

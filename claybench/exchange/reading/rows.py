@@ -14,7 +14,7 @@ from claybench.exchange.reading.understood import Understood
 from claybench.mix.recipe_line import read_recipe
 from claybench.record import Reader
 from claybench.record.codec import check_value
-from claybench.terms import TABLES, Column, Table
+from claybench.terms import TABLES, Column, Material, Table
 from claybench.terms.naming import fold
 
 _LOOK_EVERY = 200
@@ -38,6 +38,7 @@ class Rows:
         self.above: dict[str, str] = {}
         self.held: dict[tuple[Any, ...], Any] = {}
         self.positions: dict[str, int] = {}
+        self.materials = record.names(Material)
 
     def run(self, stop: Callable[[], bool]) -> None:
         if not self._has_key():
@@ -219,7 +220,7 @@ class Rows:
         source = self.sources.plain[RECIPE]
         heading = self.layout.headings[source.columns[0]] if source.columns else RECIPE
         try:
-            lines = read_recipe(text)
+            lines = read_recipe(text, self.materials)
         except BadInput as error:
             self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
             return

@@ -21,6 +21,11 @@ class Preview:
     understood: Understood
     report: ImportReport
 
+    @property
+    def notes(self) -> list[str]:
+        """What was found out or left out, and what to look at."""
+        return [*self.understood.notes, *self.report.notes]
+
 
 def preview(
     lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, stop: Callable[[], bool] = lambda: False

@@ -12,6 +12,7 @@ from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.insight.asking.question import NUMBERS, TEXTS, Limit, Question, number_label
 from claybench.quantity.shown import plain
+from claybench.terms.naming import Names
 
 EXAMPLE = "family buff, cone 6, absorption under 2, total shrinkage 11 to 13, since March"
 _FIELD = "question"
@@ -229,16 +230,14 @@ def _number(text: str) -> float:
 
 def _known(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
     name = name.translate(_SHOW)
-    by_fold = {each.casefold(): each for each in names}
-    found = by_fold.get(name.casefold())
-    if found is not None:
+    held = Names(noun, tuple(names))
+    if found := held.spelt(name):
         return found
-    near = difflib.get_close_matches(name.casefold(), by_fold, n=1)
-    if near:
-        raise _wrong(f"There is no {noun} '{name}'.", f"Did you mean {by_fold[near[0]]}?")
-    if not by_fold:
+    if near := held.close(name, 1):
+        raise _wrong(f"There is no {noun} '{name}'.", f"Did you mean {near[0]}?")
+    if not held.held:
         raise _wrong(f"There is no {noun} '{name}'; this lab has no {nouns} yet.")
-    some = list(by_fold.values())
+    some = list(held)
     more = f" and {len(some) - 8} more" if len(some) > 8 else ""
     raise _wrong(f"There is no {noun} '{name}'.", f"The lab's {nouns}: {', '.join(some[:8])}{more}.")
 

@@ -33,6 +33,7 @@ from claybench.insight.design.plan_cells import (
 )
 from claybench.insight.design.region import Group, Region
 from claybench.insight.design.targets import TARGETS
+from claybench.terms.naming import Names
 
 KEYS = (
     "title",
@@ -180,7 +181,7 @@ def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
         code = code_of(each, "groups")
         found = own.get(code.casefold(), code)
         if materials and found not in materials:
-            near = difflib.get_close_matches(code, list(materials), n=1, cutoff=0.5)
+            near = Names("material", tuple(materials)).close(code, 1)
             raise BadInput(
                 f"A group names {code}, which has no bounds under [materials].",
                 f"Did you mean {near[0]}?" if near else f"There are {', '.join(materials)}.",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
@@ -19,6 +18,7 @@ from claybench.insight.design.region import MOST_MATERIALS, Group, Region
 from claybench.insight.design.targets import TARGETS
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
+from claybench.terms.naming import Names
 from claybench.tui.forms import Ask
 from claybench.tui.plan.asks import TABLES, line_of
 from claybench.tui.plan.spans import hours_text, read_hours, read_span, span_text
@@ -36,6 +36,10 @@ class Said:
     text: str
     kind: str = ""
     """`wrong`, `doubt`, or nothing where it is understood."""
+
+
+def _said(text: str, doubtful: bool) -> Said:
+    return Said(text, "doubt" if doubtful else "")
 
 
 @dataclass(slots=True)
@@ -76,6 +80,7 @@ class _Reader:
         self.rows: dict[str, str] = {}
         """By material as varied, in small letters: its line."""
         self.group_rows: list[str] = []
+        self.names = Names("material", tuple(row.material for row in start.materials.values()))
 
     def read(self, heads: Sequence[Ask]) -> PlanRead:
         head = {ask.name: self._head(ask) for ask in heads}
@@ -122,8 +127,8 @@ class _Reader:
         elif understood.echo:
             self.found.says[ask.name] = Said(understood.echo)
         elif ask.name == "family" and text.strip():
-            known = {name.casefold() for name in self.start.families}
-            self.found.says["family"] = Said("" if text.strip().casefold() in known else "a new family")
+            families = Names("family", self.start.families)
+            self.found.says["family"] = _said(*families.says(text.strip(), made=True))
         return self._spelt(ask.name, understood.value)
 
     def _spelt(self, name: str, value: Any) -> Any:
@@ -194,11 +199,14 @@ class _Reader:
             elif span is not None:
                 self.materials[spelt] = span
                 self.rows[spelt.casefold()] = key
-                self.found.says[key] = Said(self._parts_said(spelt, span))
+                low, high = span
+                amount = f"always {plain(low)}" if low == high else f"{plain(low)} to {plain(high)} parts"
+                self.found.says[key] = self._amount_said(spelt, amount)
 
-    def _parts_said(self, name: str, span: Span) -> str:
-        amount = f"always {plain(span[0])}" if span[0] == span[1] else f"{plain(span[0])} to {plain(span[1])} parts"
-        return f"= {amount}" + ("" if name.casefold() in self.start.materials else "; new to this lab")
+    def _amount_said(self, name: str, amount: str) -> Said:
+        """How much of a material, and whether the lab has it, or one of a name near to it."""
+        words, doubtful = self.names.says(name, made=True)
+        return _said(f"= {amount}; {words}" if words else f"= {amount}", doubtful)
 
     def _fixed(self) -> dict[str, float]:
         fixed: dict[str, float] = {}
@@ -217,8 +225,7 @@ class _Reader:
                 self.found.blame(key, f"{spelt} stands there already.")
             else:
                 fixed[spelt] = parts
-                new = "" if spelt.casefold() in self.start.materials else "; new to this lab"
-                self.found.says[key] = Said(f"= {plain(parts)} on top of the 100{new}")
+                self.found.says[key] = self._amount_said(spelt, f"{plain(parts)} on top of the 100")
         return fixed
 
     def _groups(self) -> list[Group]:
@@ -250,7 +257,7 @@ class _Reader:
             own = [name for name in self.materials if name.casefold() == part.casefold()]
             own = own or [name for name in self.materials if name.casefold().startswith(part.casefold())]
             if len(own) != 1:
-                near = difflib.get_close_matches(part, list(self.materials), n=1, cutoff=0.5)
+                near = Names("material", tuple(self.materials)).close(part, 1)
                 remedy = f"Did you mean {near[0]}?" if near else "Give it bounds above first."
                 raise BadInput(f"{part} is not among the materials above.", remedy)
             if own[0] in members:
@@ -330,7 +337,7 @@ class _Reader:
             if low > asked[0] + _ALMOST or high < asked[1] - _ALMOST:
                 key = self.rows[name.casefold()]
                 text = f"{self.found.says[key].text}; the other bounds leave {plain(round(low, 1))} to {plain(round(high, 1))}"
-                self.found.says[key] = Said(text)
+                self.found.says[key] = Said(text, self.found.says[key].kind)
         return region
 
     def _lines(self, asked: PlanAsked, region: Region | None) -> list[str]:

@@ -172,7 +172,7 @@ class ReadPlace(Place):
         elif found is not None and self._step == FAULTS and sheet.record is not None:
             lines.append(sheet.record[1].reason + "  Enter: its column.")
         elif found is not None:
-            lines += found.understood.notes
+            lines += found.notes
         self.query_one("#said", Static).update("\n".join(lines))
 
     def _verdict(self) -> str:
