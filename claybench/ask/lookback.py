@@ -9,6 +9,7 @@ from claybench.ask.model import lab_model
 from claybench.ask.snapshot import unknown
 from claybench.insight.looking_back import Came, looking_back
 from claybench.measure.intervals import median_within, turnbull
+from claybench.quantity.shown import plain
 from claybench.record import Lab
 from claybench.terms import Body, Slab
 
@@ -38,7 +39,7 @@ class Lookback:
         said = f"{self.of}: {self.within} of {len(self.runs)} runs came within their 90 % interval"
         if self.over is None:
             return said
-        low, high = (f"{each:.2f}" for each in self.over)
+        low, high = (plain(each, 2) for each in self.over)
         return f"{said}; in the median {low if low == high else f'{low}–{high}'} times as forecast"
 
 

@@ -15,6 +15,7 @@ from claybench.insight.design.region import Region
 from claybench.insight.lab_model import LabModel
 from claybench.insight.surface.known import Known
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import plain, show
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
 
 AROUND_BASE = 10.0
@@ -41,7 +42,7 @@ def from_base(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> PlanAsk
         raise BadInput(f"Body {base.body} has no recipe to start from.", "Give [materials] with bounds.", field="base")
     shares = {row.material: 100 * row.parts / total for row in lines}
     bounds = {name: (max(part - AROUND_BASE, 0.0), min(part + AROUND_BASE, 100.0)) for name, part in shares.items()}
-    notes.append(f"Bounds are {AROUND_BASE:g} parts either way of {base.body}, since the plan gives none.")
+    notes.append(f"Bounds are {plain(AROUND_BASE)} parts either way of {base.body}, since the plan gives none.")
     return replace(asked, family=family, materials=bounds)
 
 
@@ -106,7 +107,9 @@ def _firings(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> set[str]
             if row.peak_temp_c is not None and abs(row.peak_temp_c - asked.peak_temp_c) <= SAME_FIRING_C
         }
         if rows and not close:
-            notes.append(f"No firing within {SAME_FIRING_C:g} °C of {asked.peak_temp_c:g} °C is in the record.")
+            notes.append(
+                f"No firing within {show(SAME_FIRING_C, '°C')} of {show(asked.peak_temp_c, '°C')} is in the record."
+            )
         return close
     if len({(row.cone, row.peak_temp_c) for row in rows}) > 1:
         notes.append("The plan names no cone or temperature: values of all firings are taken together.")

@@ -13,6 +13,7 @@ from claybench.ask.plan_stock import left_on_shelf, parts_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.mix.slip import solids_specific_gravity, water_for_specific_gravity
+from claybench.quantity.shown import show
 from claybench.record import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run
 
@@ -70,7 +71,7 @@ class Stock:
 
 
 def _kg(grams: float | None) -> str:
-    return f"{(grams or 0.0) / 1000:.3g} kg"
+    return show((grams or 0.0) / 1000, "kg", figures=3)
 
 
 @dataclass(frozen=True, slots=True)

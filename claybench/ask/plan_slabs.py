@@ -20,6 +20,7 @@ from claybench.insight.schedule.explain import Row, left_open
 from claybench.insight.schedule.gain import dry_tonight
 from claybench.insight.schedule.of_lab import Wish, asked_of, calendar_of, slab_states
 from claybench.insight.schedule.place import place
+from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 
 USUAL_BATCH_G = 1000.0
@@ -99,8 +100,9 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
         taken = min(wanted, 10 * math.floor(found[0].area * per_cm2 / 10 + 1e-6))
         if found[0].needed:
             note = (
-                f"Batches of {family or 'the lab'} usually weigh {wanted:.0f} g, which takes {found[0].needed} layers. "
-                f"Planned is one layer of {taken:.0f} g for each body: for more, say batch_g."
+                f"Batches of {family or 'the lab'} usually weigh {show(wanted, 'g', digits=0)}, "
+                f"which takes {found[0].needed} layers. "
+                f"Planned is one layer of {show(taken, 'g', digits=0)} for each body: for more, say batch_g."
             )
         wanted = taken
     return Bench(family, len(kept), against, hours_of(snapshot, asked), wanted, tuple(found), note)
@@ -145,9 +147,9 @@ def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -
 
 def _layers_note(cut: Cut) -> str:
     if cut.count > 1:
-        return f"A batch is too large for one layer: it takes {cut.count}, of {cut.area:.0f} cm² each."
+        return f"A batch is too large for one layer: it takes {cut.count}, of {show(cut.area, 'cm²', digits=0)} each."
     if cut.depth > USUAL_DEPTH_MM:
-        return f"For a batch to go on one slab, its layer is {cut.depth:.3g} mm deep."
+        return f"For a batch to go on one slab, its layer is {show(cut.depth, 'mm', figures=3)} deep."
     if cut.needed > MOST_LAYERS:
         return f"A batch would take {cut.needed} layers: only one is planned; mix smaller batches."
     return ""

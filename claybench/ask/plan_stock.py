@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from claybench.ask.snapshot import Snapshot
+from claybench.quantity.shown import show
 from claybench.terms import BatchEvent, BatchLine, BodyLine, Lot, Material
 
 Recipe = Mapping[str, float]
@@ -40,8 +41,9 @@ def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -
         if key in received and received[key] - used[key] < grams:
             left = max(received[key] - used[key], 0.0)
             notes.append(
-                f"{named[key]}: about {left / 1000:.3g} kg of {received[key] / 1000:.3g} kg received are left by the "
-                f"record, the set takes {grams / 1000:.3g} kg."
+                f"{named[key]}: about {show(left / 1000, 'kg', figures=3)} of "
+                f"{show(received[key] / 1000, 'kg', figures=3)} received are left by the "
+                f"record, the set takes {show(grams / 1000, 'kg', figures=3)}."
             )
     return notes
 

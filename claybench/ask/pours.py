@@ -14,7 +14,7 @@ from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
 from claybench.mix.slab import mixes_of
 from claybench.mix.slab_masses import with_waste
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import plain, show
 from claybench.record import Lab
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -152,4 +152,4 @@ def _in_use_before(slab: Slab, snapshot: Snapshot) -> bool:
 
 def _remark(event: SlabEvent) -> str:
     said = (event.note or "").partition(",")[2].strip() if step_of_note(event.note) else ""
-    return said or ("" if event.mass_g is None else f"{event.mass_g:.0f} g")
+    return said or ("" if event.mass_g is None else show(event.mass_g, "g", digits=0))

@@ -14,6 +14,7 @@ from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
 from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
+from claybench.quantity.shown import percent
 from claybench.record import Lab
 from claybench.terms import Batch, Piece, Slab
 
@@ -113,7 +114,7 @@ def pour_choice(lab: Lab) -> PourChoice:
 
 def _slab_words(found: SlabVerdict) -> str:
     wet = found.wetness.now
-    words = [found.slab.family or "any family", "wetness unknown" if wet is None else f"{100 * wet:.0f} % wet"]
+    words = [found.slab.family or "any family", "wetness unknown" if wet is None else f"{percent(wet)} wet"]
     return ", ".join([*words, *(reason.short for reason in found.layer.reasons[:1])])
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import typer
 
 from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, say, table
+from claybench.quantity.shown import interval, percent, show
 
 
 def add_to(app: typer.Typer) -> None:
@@ -31,7 +32,7 @@ def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json
         wet = each.wetness
         sure = "–"
         if wet.now is not None and wet.low is not None and wet.high is not None:
-            sure = f"{100 * wet.now:.0f} % ({100 * wet.low:.0f}–{100 * wet.high:.0f})"
+            sure = f"{percent(wet.now)} ({interval(100 * wet.low, 100 * wet.high, digits=0, tight=True)})"
         rows.append(
             [
                 each.slab.slab,
@@ -130,9 +131,9 @@ def forecast(
                 each.run or "",
                 each.body or "?",
                 each.slab,
-                f"{of.depth_mm:g} mm" if of else _touch(layers[index].next_touch, zone),
-                f"{each.median_min:.0f} min",
-                f"{each.low_min:.0f}–{each.high_min:.0f} min",
+                show(of.depth_mm, "mm") if of else _touch(layers[index].next_touch, zone),
+                show(each.median_min, "min", digits=0),
+                interval(each.low_min, each.high_min, "min", digits=0, tight=True),
                 "; ".join(filter(None, (of.words if of else "", *each.because))),
             ]
         )
@@ -180,8 +181,8 @@ def _past(
                 each.body or "?",
                 each.slab,
                 f"{each.started_at:%Y-%m-%d %H:%M}",
-                f"{each.forecast.median_min:.0f} min",
-                f"{each.forecast.low_min:.0f}–{each.forecast.high_min:.0f} min",
+                show(each.forecast.median_min, "min", digits=0),
+                interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
                 f"{each.time.text()}{'' if each.within else ' !'}",
             ]
             for each in found.runs

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
+from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
     from claybench.insight.asking import Line, Question
@@ -144,8 +145,8 @@ def _number(line: Line, name: str) -> str:
     if value is None:
         return "–"
     if name not in MEASURES:
-        return f"{value:.2f}"
-    return f"{value:.{MEASURES[name].digits}f} ({line.values[name].batches})"
+        return plain(value, 2)
+    return f"{plain(value, MEASURES[name].digits)} ({line.values[name].batches})"
 
 
 def _as_json(line: Line, asked: Question) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from claybench.cli.common import (
 )
 from claybench.cli.figure import To, written
 from claybench.cli.figure import app as figures
+from claybench.quantity.shown import interval, plain
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
@@ -136,9 +137,9 @@ def _means(found: SideBySide) -> None:
         bases |= {one.summary.basis for one in each.every}
         time = each.relative_time
         if time is not None and each.firing is None:
-            sure = f"{time.low:.2f} to {time.high:.2f}"
+            sure = interval(time.low, time.high, digits=2)
             rows.append(
-                [each.body, "", "time over the control's", "", f"{time.median:.2f}", "×", sure, f"{time.n} runs"]
+                [each.body, "", "time over the control's", "", plain(time.median, 2), "×", sure, f"{time.n} runs"]
             )
     table(["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows)
     for basis, text in _ONE_BATCH.items():
@@ -153,7 +154,7 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
 
     measure, found = MEASURES[one.name], one.summary
     digits = measure.digits
-    interval = "" if found.low is None else f"{found.low:.{digits}f} to {found.high:.{digits}f}"
+    sure = "" if found.low is None or found.high is None else interval(found.low, found.high, digits=digits)
     words = kind_words(one.name, one.kind, short=True)
     if one.name == "absorption_pct" and found.mean >= 0:
         words += f", like tile group {tile_group(found.mean)}"
@@ -162,9 +163,9 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
         result.firing or "before",
         measure.label,
         words,
-        f"{found.mean:.{digits}f}",
+        plain(found.mean, digits),
         measure.unit,
-        interval + _MARKS.get(found.basis or "", ""),
+        sure + _MARKS.get(found.basis or "", ""),
         f"{found.n} in {found.batches}",
     ]
 
@@ -182,7 +183,7 @@ def _differences(found: SideBySide) -> None:
             digits = measure.digits + 1
 
             def ends(low: float | None, high: float | None, digits: int = digits) -> str:
-                return "" if low is None else f"{low:+.{digits}f} to {high:+.{digits}f}"
+                return "" if low is None or high is None else interval(low, high, digits=digits, signed=True)
 
             own = one.basis != "lab"
             rows.append(
@@ -191,12 +192,12 @@ def _differences(found: SideBySide) -> None:
                     each.firing or "before",
                     measure.label,
                     kind_words(one.name, one.kind, short=True),
-                    f"{one.mean:+.{digits}f}",
+                    plain(one.mean, digits, signed=True),
                     measure.unit,
                     ends(one.low, one.high) if own else "",
                     ends(one.lab_low, one.lab_high),
                     one.words(),
-                    "" if one.smallest is None else f"{one.smallest:.{digits}f}",
+                    "" if one.smallest is None else plain(one.smallest, digits),
                 ]
             )
     if not rows:

@@ -10,6 +10,7 @@ import typer
 
 from claybench.cli.common import AsOf, Csv, Json, Replace, emit, emit_csv, may_write, moment, opened, say, table
 from claybench.cli.papers import Paper
+from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
@@ -67,10 +68,11 @@ def plan(
         [
             [
                 str(number),
-                ", ".join(f"{name} {part:g}" for name, part in body.parts.items() if part),
+                ", ".join(f"{name} {plain(part)}" for name, part in body.parts.items() if part),
                 chance_text(body.chance),
                 ", ".join(
-                    f"{name} {one.median:.3g} ({one.low:.3g} to {one.high:.3g})" for name, one in body.predicted.items()
+                    f"{name} {show(one.median, '1', doubt=(one.low, one.high))} ({interval(one.low, one.high)})"
+                    for name, one in body.predicted.items()
                 ),
                 body.slab or "",
                 f"{body.start:%a %d %b %H:%M}" if body.start else "",

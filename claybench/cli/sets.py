@@ -8,6 +8,7 @@ from typing import Any
 import typer
 
 from claybench.cli.common import Json, emit, opened, table
+from claybench.quantity.shown import interval, plain, short, show
 
 
 def add_to(app: typer.Typer) -> None:
@@ -50,11 +51,15 @@ def _rows(each: Any) -> list[list[str]]:
     head = [each.body.body, each.state, each.batch or ""]
     rows = []
     for name, one in each.results.items():
-        interval = "" if one.low is None or one.high is None else f"{one.low:.3g} to {one.high:.3g}"
+        known = one.low is not None and one.high is not None
+        sure = interval(one.low, one.high) if known else ""
+        mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short(one.mean, 3)
         target = (
-            "" if one.target is None else f"{'meets' if one.met else 'misses'} {one.target[0]:g} to {one.target[1]:g}"
+            ""
+            if one.target is None
+            else f"{'meets' if one.met else 'misses'} {plain(one.target[0])} to {plain(one.target[1])}"
         )
-        rows.append([*head, name, f"{one.mean:.3g}", interval, target])
+        rows.append([*head, name, mean, sure, target])
     return rows or [[*head, "", "", "", ""]]
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import typer
 
 from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
+from claybench.quantity.shown import percent, plain
 
 
 def add_to(app: typer.Typer) -> None:
@@ -43,16 +44,16 @@ def plasticity(
 def _rows(found: Any) -> list[list[str]]:
     from claybench.insight.plasticity import method_words
 
-    rows = [["liquid limit", f"{limit.water_pct:.1f}", method_words(limit)] for limit in found.limits]
+    rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in found.limits]
     if found.plastic_pct is not None:
         how = f"threads rolled to 3.2 mm, mean of {found.threads} (ASTM D4318)"
-        rows.append(["plastic limit", f"{found.plastic_pct:.1f}", how])
+        rows.append(["plastic limit", plain(found.plastic_pct, 1), how])
     if found.index_pct is not None:
-        rows.append(["plasticity index", f"{found.index_pct:.1f}", f"by the {found.limits[0].method}"])
+        rows.append(["plasticity index", plain(found.index_pct, 1), f"by the {found.limits[0].method}"])
     if found.worked_at is not None:
         air = f", {found.worked_at.air_dry} of them air dry" if found.worked_at.air_dry else ""
         how = f"mean of {found.worked_at.pieces} pieces{air}"
-        rows.append(["water of plasticity", f"{found.worked_at.mean_pct:.1f}", how])
+        rows.append(["water of plasticity", plain(found.worked_at.mean_pct, 1), how])
     return rows
 
 
@@ -200,7 +201,7 @@ def whose_bar(
             each.body,
             each.piece.batch,
             each.firing or "before",
-            f"{100 * each.chance:.0f} %",
+            percent(each.chance),
             "; ".join(each.reasons),
         ]
         for each in found

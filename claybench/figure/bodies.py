@@ -12,6 +12,7 @@ from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, kin
 from claybench.insight.comparison.vitrify import Point, Vitrification, Vitrified, words
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
+from claybench.quantity.shown import show
 
 
 def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Chart:
@@ -81,7 +82,7 @@ def vitrification_chart(found: Vitrification) -> Chart:
         y_label="absorption and total shrinkage, %",
         series=tuple(series),
         bands=(Band("", 0.0, found.limit_pct),),
-        levels=((found.limit_pct, f"tight below {found.limit_pct:g} %"),),
+        levels=((found.limit_pct, f"tight below {show(found.limit_pct, '%')}"),),
         ticks=tuple((place, name.removeprefix("cone ")) for place, name in found.cones),
         marks=tuple(marks),
         y_from_zero=True,

@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING, Any
 from claybench.errors import BadInput, CannotOpen
 from claybench.figure.chart import Chart, Series
 from claybench.figure.letters import NOTE, families, without
+from claybench.quantity.shown import plain, tick_labels
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from matplotlib.ticker import Formatter
 
     from claybench.figure.triangle import Triangle
 
@@ -154,6 +156,9 @@ def _frame(axes: Axes, chart: Chart) -> None:
         axes.spines[side].set_visible(False)
     axes.grid(axis="y", color="0.88", lw=0.6)
     axes.set_axisbelow(True)
+    axes.yaxis.set_major_formatter(_ticks())
+    if not chart.dates:
+        axes.xaxis.set_major_formatter(_ticks())
     if chart.ticks:
         axes.set_xticks([at for at, _ in chart.ticks], [_plain(name) for _, name in chart.ticks])
         longest = max(len(name) for _, name in chart.ticks)
@@ -166,6 +171,20 @@ def _frame(axes: Axes, chart: Chart) -> None:
         locator: Any = dates.AutoDateLocator()  # type: ignore[no-untyped-call]
         axes.xaxis.set_major_locator(locator)
         axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
+
+
+def _ticks() -> Formatter:
+    """Numbers along an axis as they are written everywhere, without an exponent or an offset."""
+    from matplotlib.ticker import Formatter
+
+    class Ticks(Formatter):
+        def __call__(self, x: float, pos: int | None = None) -> str:
+            return plain(x)
+
+        def format_ticks(self, values: list[float]) -> list[str]:
+            return tick_labels([float(value) for value in values])
+
+    return Ticks()
 
 
 def _draw(axes: Axes, series: Series, ink: int) -> None:

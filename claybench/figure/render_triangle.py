@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from claybench.figure.triangle import CHANCE, Point, Triangle, round_step
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -97,7 +97,7 @@ def _contours(axes: Axes, chart: Triangle) -> None:
     widths = [1.6 if chart.wanted is not None and edge in chart.wanted else 0.8 for edge in chart.edges]
     lines = axes.tricontour(net, flat, levels=list(chart.edges), colors="0.15", linewidths=widths, zorder=1)
     lines.set_clip_path(clip)
-    shown = {edge: f"{100 * edge:.0f} %" if chart.of == CHANCE else plain(edge) for edge in chart.edges}
+    shown = {edge: percent(edge) if chart.of == CHANCE else plain(edge) for edge in chart.edges}
     for text in axes.clabel(lines, fmt=shown, fontsize=7.5, inline=True):
         text.set_clip_path(clip)
         if not chart.cut.allowed(chart.cut.parts(_shares_at(*text.get_position()))):

@@ -11,6 +11,7 @@ from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.evidence import ALLOWANCE, DECISION
 from claybench.measure.control import cusum, ewma, ewma_reach
+from claybench.quantity.shown import plain
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
 _DAY = 86_400.0
@@ -80,8 +81,9 @@ def _lately(scores: list[float]) -> str:
     mean, reach = ewma(scores, 0.0, _NEWEST_WEIGHS)[-1], ewma_reach(1.0, _NEWEST_WEIGHS)
     said = "slower than chance explains" if mean > reach else "quicker" if mean < -reach else "within chance"
     return (
-        f"Weighted mean of the scores (EWMA, weight {_NEWEST_WEIGHS:g}): {mean:+.2f} standard deviations, "
-        f"by chance within ±{reach:.2f}: {said}."
+        f"Weighted mean of the scores (EWMA, weight {plain(_NEWEST_WEIGHS)}): "
+        f"{plain(mean, 2, signed=True)} standard deviations, "
+        f"by chance within ±{plain(reach, 2)}: {said}."
     )
 
 

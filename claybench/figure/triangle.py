@@ -12,7 +12,7 @@ from claybench.errors import BadInput
 from claybench.insight.design.slice import Parts, Slice, slice_of
 from claybench.insight.design.targets import target_label
 from claybench.insight.surface.propose import BLIND
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import percent, plain
 
 CHANCE = "chance"
 _STEPS = 40
@@ -82,7 +82,7 @@ class Triangle:
         if not self.edges:
             return "all alike"
         digits = digits_between(self.edges)
-        ends = [f"{100 * edge:.0f} %" if self.of == CHANCE else f"{edge:.{digits}f}" for edge in self.edges]
+        ends = [percent(edge) if self.of == CHANCE else plain(edge, digits) for edge in self.edges]
         if band == 0:
             text = f"below {ends[0]}"
         elif band == len(ends):

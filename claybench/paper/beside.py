@@ -15,6 +15,7 @@ from claybench.measure.piece import MEASURES
 from claybench.paper.page import text
 from claybench.paper.parts import Col, gap, heading, picture, table, together
 from claybench.paper.said import unit_of
+from claybench.quantity.shown import interval, plain, show
 
 _BY_LAB = ", by the lab's scatter"
 _MARKS = {"lab": " *", "pieces": " +"}
@@ -107,10 +108,10 @@ def _apart(one: Difference | None) -> Any:
     by_lab = one.basis == "lab" or one.words().endswith(_BY_LAB)
     low, high = (one.lab_low, one.lab_high) if by_lab else (one.low, one.high)
     star = "*" if by_lab else ""
-    sure = "" if low is None or high is None else f" ({low:+.{digits}f} to {high:+.{digits}f}{star})"
-    least = "" if one.smallest is None else f"; {one.smallest:.{digits}f}"
+    sure = "" if low is None or high is None else f" ({interval(low, high, digits=digits, signed=True)}{star})"
+    least = "" if one.smallest is None else f"; {plain(one.smallest, digits)}"
     word = one.words().removesuffix(_BY_LAB)
-    return f"{one.mean:+.{digits}f}{sure}", f"{word}{least}"
+    return f"{plain(one.mean, digits, signed=True)}{sure}", f"{word}{least}"
 
 
 def heat(found: Vitrification, paper: str) -> list[Any]:
@@ -119,7 +120,7 @@ def heat(found: Vitrification, paper: str) -> list[Any]:
     if not several:
         return []
     shown = Vitrification(tuple(several), found.limit_pct, found.cones)
-    columns = [Col("body", 14), Col(f"absorbs less than {found.limit_pct:g} % and has not begun to bloat", 86)]
+    columns = [Col("body", 14), Col(f"absorbs less than {show(found.limit_pct, '%')} and has not begun to bloat", 86)]
     rows = [[each.body, words(each, bool(found.cones))] for each in several]
     chart = replace(vitrification_chart(shown), notes=())
     return [

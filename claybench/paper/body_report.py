@@ -17,8 +17,8 @@ from claybench.measure.piece import MEASURES
 from claybench.paper.beside import group_words, heat, label, mark, notes
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together
-from claybench.paper.said import amount, count, day, firing_words, interval, moment, plain_word, share, unit_of
-from claybench.quantity.shown import plain
+from claybench.paper.said import amount, count, day, firing_words, interval_of, moment, plain_word, share, unit_of
+from claybench.quantity.shown import interval, plain
 from claybench.terms import Body
 
 _OF_PIECES = ("drying_shrinkage_pct", "total_shrinkage_pct", "absorption_pct", "bulk_density", "loi_pct")
@@ -68,10 +68,10 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
         return [*found, text("none yet", 9)]
     total = sum(line.parts for line in lines) or 1.0
     columns = [Col("material", 60), Col("parts of dry mass", 20, right=True), Col("per cent", 20, right=True)]
-    rows = [[line.material, plain(line.parts), f"{100 * line.parts / total:.1f}"] for line in lines]
+    rows = [[line.material, plain(line.parts), plain(100 * line.parts / total, 1)] for line in lines]
     usual = [
         amount(body.workable_water_pct, "% of dry mass when workable"),
-        f"slip {body.slip_sg:.2f}" if body.slip_sg else "",
+        f"slip {plain(body.slip_sg, 2)}" if body.slip_sg else "",
     ]
     water = ", ".join(part for part in usual if part)
     return [
@@ -94,7 +94,7 @@ def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     rows = [
         [
             batch.batch, moment(batch.mixed_at, zone), batch.made or "", amount(batch.dry_mass_g, "").strip(),
-            amount(batch.water_g, "").strip(), "" if batch.slip_sg is None else f"{batch.slip_sg:.3f}",
+            amount(batch.water_g, "").strip(), "" if batch.slip_sg is None else plain(batch.slip_sg, 3),
             str(runs[batch.batch]), str(pieces[batch.batch]), batch.by or "", batch.note or "",
         ]
         for batch in sorted(held.page.batches, key=lambda batch: batch.mixed_at)
@@ -129,19 +129,19 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
 
 def _measure(each: Measured, usual: Usual | None) -> list[Any]:
     measure, summary = MEASURES[each.name], each.summary
-    spread = "" if summary.sd is None else f"{summary.sd:.{measure.digits + 1}f}"
+    spread = "" if summary.sd is None else plain(summary.sd, measure.digits + 1)
     way = kind_words(each.name, each.kind)
     if each.name == "absorption_pct":
         way = "; ".join(part for part in (way, group_words(each)) if part)
     known: Any = ""
     if usual is not None and usual.kind == each.kind:
         many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
-        known = f"{usual.low:.{measure.digits}f} to {usual.high:.{measure.digits}f}, {many}"
+        known = f"{interval(usual.low, usual.high, digits=measure.digits)}, {many}"
     return [
         (measure.label, way) if way else measure.label,
         unit_of(each.name),
-        f"{summary.mean:.{measure.digits}f}",
-        interval(summary, each.name) + mark(each),
+        plain(summary.mean, measure.digits),
+        interval_of(summary, each.name) + mark(each),
         spread,
         count(summary),
         known,
@@ -174,16 +174,16 @@ def _apart(one: Difference) -> list[Any]:
     digits = MEASURES[one.name].digits + 1
 
     def ends(low: float | None, high: float | None) -> str:
-        return "" if low is None else f"{low:+.{digits}f} to {high:+.{digits}f}"
+        return "" if low is None or high is None else interval(low, high, digits=digits, signed=True)
 
     own = one.basis != "lab"
     return [
         label(one.name, one.kind, short=True),
-        f"{one.mean:+.{digits}f}",
+        plain(one.mean, digits, signed=True),
         ends(one.low if own else None, one.high if own else None),
         ends(one.lab_low, one.lab_high),
         one.words(),
-        "" if one.smallest is None else f"{one.smallest:.{digits}f}",
+        "" if one.smallest is None else plain(one.smallest, digits),
     ]
 
 
@@ -198,7 +198,10 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     time = next((result.relative_time for result in held.page.results if result.relative_time), None)
     if time is not None and held.page.control != held.page.body.body:
         against = held.page.control or "its family's median body"
-        words = f"{time.median:.2f} times that of {against} (95 %: {time.low:.2f} to {time.high:.2f}; {time.n} runs)"
+        words = (
+            f"{plain(time.median, 2)} times that of {against} (95 %: "
+            f"{interval(time.low, time.high, digits=2)}; {time.n} runs)"
+        )
         found += [text(f"Slab and wetness taken out: {words}.", 9), gap(1)]
     if not held.runs:
         return [*found, text("no layer poured yet", 9)]
@@ -209,7 +212,7 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     rows = [
         [
             each.run.run, each.run.batch, moment(each.run.started_at, zone), each.run.slab,
-            f"{each.layer.depth_mm:.1f}",
+            plain(each.layer.depth_mm, 1),
             share(each.wetness), each.time.text() if each.time else "not touched",
             plain_word(each.run.outcome) or "lies on the slab",
         ]
@@ -235,7 +238,7 @@ def _piece(line: PieceLine, names: list[str]) -> list[str]:
     cells = [piece.piece, piece.batch, piece.run or "", fired.firing if fired else "not fired"]
     for name in names:
         value = getattr(line.measures, name)
-        cells.append("" if value is None else f"{value:.{MEASURES[name].digits}f}")
+        cells.append("" if value is None else plain(value, MEASURES[name].digits))
     return [*cells, (fired.colour or "") if fired else "", plain_word(piece.ended)]
 
 

@@ -15,7 +15,7 @@ from claybench.paper.beside import differences, group_words, heat, label, mark, 
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, picture, table, title, together
 from claybench.paper.said import firing_words, moment
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import interval, plain
 from claybench.terms import Body
 
 _ABREAST = 6
@@ -105,8 +105,8 @@ def _time(time: RelativeTime | None) -> Any:
     if time is None:
         return ""
     if time.low == time.high:
-        return f"{time.median:.2f}", f"the yardstick, {time.n} runs"
-    return f"{time.median:.2f}", f"{time.low:.2f} to {time.high:.2f}, {time.n} runs"
+        return plain(time.median, 2), f"the yardstick, {time.n} runs"
+    return plain(time.median, 2), f"{interval(time.low, time.high, digits=2)}, {time.n} runs"
 
 
 def _recipes(held: Comparison, paper: str) -> list[Any]:
@@ -179,15 +179,15 @@ def _mean(measured: Measured | None) -> Any:
     if measured is None:
         return ""
     summary, digits = measured.summary, MEASURES[measured.name].digits
-    half = "" if summary.low is None or summary.high is None else f" ±{(summary.high - summary.low) / 2:.{digits}f}"
+    half = "" if summary.low is None or summary.high is None else f" ±{plain((summary.high - summary.low) / 2, digits)}"
     group = group_words(measured) if measured.name == "absorption_pct" else ""
     counted = f"n {summary.n} in {summary.batches}" + (f", {group}" if group else "")
-    return f"{summary.mean:.{digits}f}{half}{mark(measured)}", counted
+    return f"{plain(summary.mean, digits)}{half}{mark(measured)}", counted
 
 
 def _usual(usual: Usual | None) -> Any:
     if usual is None:
         return ""
     digits = MEASURES[usual.name].digits
-    many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}, middle {usual.middle:.{digits}f}"
-    return f"{usual.low:.{digits}f} to {usual.high:.{digits}f}", many
+    many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}, middle {plain(usual.middle, digits)}"
+    return interval(usual.low, usual.high, digits=digits), many

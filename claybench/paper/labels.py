@@ -17,6 +17,7 @@ from claybench.paper.label_words import Words, words
 from claybench.paper.letters import draw
 from claybench.paper.page import BOLD, FONT, MM, paper_size, use_fonts
 from claybench.paper.scannable import Scannable, room_needed, scannable
+from claybench.quantity.shown import plain, show
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -122,8 +123,9 @@ def labels(
 def _check(grid: Grid, width: float, height: float, start: int, copies: int) -> None:
     if width < _SMALLEST[0] or height < _SMALLEST[1]:
         raise OutOfRange(
-            f"A label would be {max(width, 0):.0f} × {max(height, 0):.0f} mm.",
-            f"Text and code need {_SMALLEST[0]:.0f} × {_SMALLEST[1]:.0f} mm: fewer labels on a sheet, smaller margins.",
+            f"A label would be {plain(max(width, 0), 0)} × {show(max(height, 0), 'mm', digits=0)}.",
+            f"Text and code need {plain(_SMALLEST[0], 0)} × {show(_SMALLEST[1], 'mm', digits=0)}: "
+            "fewer labels on a sheet, smaller margins.",
             field="grid",
         )
     if min(grid.top, grid.side, grid.gap_across, grid.gap_down) < 0:

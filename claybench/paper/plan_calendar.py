@@ -15,7 +15,7 @@ from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together
 from claybench.paper.said import moment
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import plain, show
 
 _TICKED = ("pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
@@ -41,10 +41,11 @@ def plan_calendar(found: Plan, path: str | Path, *, paper: str | None = None) ->
 def _aims(found: Plan) -> list[str]:
     asked = found.asked
     targets = [f"{target.replace('_', ' ')} {_range(*ends)}" for target, ends in asked.targets.items()]
-    fired = f"cone {asked.cone}" if asked.cone else f"{asked.peak_temp_c:g} °C" if asked.peak_temp_c else ""
+    fired = f"cone {asked.cone}" if asked.cone else show(asked.peak_temp_c, "°C") if asked.peak_temp_c else ""
     aim = "; ".join(targets) or "no targets"
     return [
-        f"{found.family or 'no'} family, {len(found.bodies)} bodies, one batch of {found.batch_g:.0f} g dry each",
+        f"{found.family or 'no'} family, {len(found.bodies)} bodies, one "
+        f"batch of {show(found.batch_g, 'g', digits=0)} dry each",
         f"wanted: {aim}{f' at {fired}' if fired and targets else ''}",
         f"as of {moment(found.at, found.at.tzinfo)}",
     ]
@@ -52,8 +53,8 @@ def _aims(found: Plan) -> list[str]:
 
 def _range(low: float, high: float) -> str:
     if low == float("-inf"):
-        return f"up to {high:g}"
-    return f"{low:g} or more" if high == float("inf") else f"{low:g} to {high:g}"
+        return f"up to {plain(high)}"
+    return f"{plain(low)} or more" if high == float("inf") else f"{plain(low)} to {plain(high)}"
 
 
 def _bodies(found: Plan, paper: str) -> list[Any]:
@@ -88,8 +89,8 @@ def _weights(body: Planned, batch_g: float) -> str:
 
 
 def _parts(body: Planned) -> str:
-    added = "".join(f" + {part:g} {name}" for name, part in body.fixed.items())
-    return "parts " + " / ".join(f"{part:g}" for part in body.parts.values()) + added
+    added = "".join(f" + {plain(part)} {name}" for name, part in body.fixed.items())
+    return "parts " + " / ".join(plain(part) for part in body.parts.values()) + added
 
 
 def _where(body: Planned) -> str:

@@ -7,7 +7,7 @@ from datetime import date, datetime, tzinfo
 
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Firing
 
 
@@ -17,7 +17,7 @@ def amount(value: float | None, unit: str, digits: int | None = None) -> str:
     >>> amount(2050.0, "g"), amount(None, "g")
     ('2 050 g', '')
     """
-    return "" if value is None else f"{plain(value, digits)} {unit}"
+    return show(value, unit, digits=digits)
 
 
 def share(value: float | None) -> str:
@@ -26,7 +26,7 @@ def share(value: float | None) -> str:
     >>> share(0.342)
     '34 %'
     """
-    return "" if value is None else f"{100 * value:.0f} %"
+    return "" if value is None else percent(value)
 
 
 def day(value: date | None, zone: tzinfo | None) -> str:
@@ -67,12 +67,12 @@ def unit_of(name: str) -> str:
     return "g/cm³" if unit == "g/cm3" else unit
 
 
-def interval(summary: Summary, name: str) -> str:
+def interval_of(summary: Summary, name: str) -> str:
     """The 95 % interval of a mean; nothing for a single piece."""
     digits = MEASURES[name].digits
     if summary.low is None or summary.high is None:
         return ""
-    return f"{summary.low:.{digits}f} to {summary.high:.{digits}f}"
+    return interval(summary.low, summary.high, digits=digits)
 
 
 def count(summary: Summary) -> str:

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 
 from claybench.quantity.units import convert, find
 
@@ -181,6 +183,19 @@ def with_sign(number: str, sign: str) -> str:
     ('45°', '1.2', '1.2 mm')
     """
     return number if sign in ("1", "") else f"{number}{sign}" if sign == "°" else f"{number} {sign}"
+
+
+def tick_labels(ticks: Sequence[float]) -> list[str]:
+    """Numbers along an axis, all with the decimals that tell them apart.
+
+    >>> tick_labels([0.0, 0.25, 0.5]), tick_labels([0.0, 20000.0]), tick_labels([-0.1, 0.0, 0.1 + 0.2])
+    (['0.00', '0.25', '0.50'], ['0', '20 000'], ['-0.1', '0.0', '0.3'])
+    """
+    apart = min((abs(later - earlier) for earlier, later in pairwise(ticks) if later != earlier), default=0.0)
+    near = apart / 1000 or 1e-9
+    exact = (places for places in range(_SMALLEST) if all(abs(round(at, places) - at) <= near for at in ticks))
+    places = next(exact, _SMALLEST)
+    return [plain(at, places) for at in ticks]
 
 
 def natural(text: str) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, OutOfRange
+from claybench.quantity.shown import plain
 from claybench.record.schema import db_table
 from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
 from claybench.terms.naming import fold, tidy
@@ -84,14 +85,14 @@ def _check_number(column: Column, value: Any) -> float:
     if not math.isfinite(number):
         raise OutOfRange(f"{column.label} must be a finite number.", field=column.name)
     if not column.within(number):
-        raise OutOfRange(f"{column.label} is {number:g}.", f"It must be {column.limits()}.", field=column.name)
+        raise OutOfRange(f"{column.label} is {plain(number)}.", f"It must be {column.limits()}.", field=column.name)
     return number + 0.0  # -0.0 becomes 0.0
 
 
 def _check_whole(column: Column, value: Any) -> int:
     number = _check_number(column, value)
     if number != int(number):
-        raise BadInput(f"{column.label} is {number:g}.", "It must be a whole number.", field=column.name)
+        raise BadInput(f"{column.label} is {plain(number)}.", "It must be a whole number.", field=column.name)
     return int(number)
 
 
@@ -193,10 +194,10 @@ def selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
             wanted.append(base.c[column.name])
             readers.append((column.name, at, "plain"))
     stamps = [(column, at) for column, at, kind in readers if kind == "stamp"]
-    plain = [(column, at) for column, at, kind in readers if kind == "plain"]
+    others = [(column, at) for column, at, kind in readers if kind == "plain"]
 
     def make(record: Any) -> Any:
-        values = {column: record[at] for column, at in plain}
+        values = {column: record[at] for column, at in others}
         for column, at in stamps:
             text = record[at]
             if text is None:

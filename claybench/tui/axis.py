@@ -1,4 +1,4 @@
-"""What stands at the ticks of a chart in the terminal: names of bodies, dates."""
+"""What stands at the ticks of a chart in the terminal: names of bodies, dates, numbers."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from textual_plot import AxisFormatter, NumericAxisFormatter, PlotWidget
+
+from claybench.quantity.shown import tick_labels
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -42,7 +44,15 @@ class Dates(AxisFormatter):
         return [day(at) for at in ticks]
 
 
-class Heights(NumericAxisFormatter):
+class Numbers(NumericAxisFormatter):
+    """Numbers as they are written everywhere."""
+
+    def get_labels_for_ticks(self, ticks: Sequence[float]) -> list[str]:
+        """All with the decimals that tell them apart."""
+        return tick_labels(ticks)
+
+
+class Heights(Numbers):
     """Numbers up the side, so far apart that each has a line of its own."""
 
     def __init__(self, plot: PlotWidget) -> None:

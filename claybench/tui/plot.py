@@ -100,12 +100,10 @@ class ChartView(Vertical):
             plot.plot(ends, (level, level), line_style="bright_black", hires_mode=HiResMode.BRAILLE)
         for x, _ in chart.marks:
             plot.add_v_line(x, line_style="bright_black")
-        from textual_plot import NumericAxisFormatter
-
-        from claybench.tui.axis import Dates, Heights, Names
+        from claybench.tui.axis import Dates, Heights, Names, Numbers
 
         plot.set_y_formatter(Heights(plot))
-        plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else NumericAxisFormatter())
+        plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else Numbers())
         if chart.ticks:
             plot.set_xlimits(-0.6, len(chart.ticks) - 0.4)
         elif chart.levels and across:

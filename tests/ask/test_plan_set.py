@@ -124,7 +124,7 @@ def test_a_batch_is_what_one_layer_takes_unless_the_plan_says_more(bench: Lab) -
         mix_batch(bench, Batch(batch=f"B-00-{number}", body="B-00", made="slip", mixed_at=mixed_at, dry_mass_g=grams))
     large = plan(bench, asked)
     assert large.batch_g == 650 and large.layers_each == 1
-    assert any("usually weigh 3000 g, which takes 3 layers" in note and "650 g" in note for note in large.notes)
+    assert any("usually weigh 3 000 g, which takes 3 layers" in note and "650 g" in note for note in large.notes)
     for number in range(5):
         mixed_at = NOW - timedelta(hours=number + 1)
         mix_batch(bench, Batch(batch=f"B-01-{number}", body="B-00", made="slip", mixed_at=mixed_at, dry_mass_g=310))

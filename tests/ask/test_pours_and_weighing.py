@@ -72,7 +72,7 @@ def test_the_mass_as_cast_belongs_to_the_slab_that_was_weighed(pouring: Lab) -> 
     with pytest.raises(BadInput, match="not weighed"):
         pour_step(pouring, ["P1"], "weigh", at=AT)
     pour_step(pouring, ["P1"], "weigh", at=AT, mass_g=9_500)
-    assert pour_page(pouring, "P1").steps[9].remark == "9500 g"
+    assert pour_page(pouring, "P1").steps[9].remark == "9 500 g"
     with pytest.raises(BadInput, match="has no step 'stir'"):
         pour_step(pouring, ["P1"], "stir", at=AT)
 
