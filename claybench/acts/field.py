@@ -11,7 +11,7 @@ from typing import Any
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.quantity.shown import plain
-from claybench.terms import CODE_LENGTH, TABLE_OF
+from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold
 
 _LONG = ("note", "title", "caution")
@@ -68,6 +68,10 @@ class Ask:
     """A time or day still to come: a clock time or a day of the week is the next one, not the latest."""
     stands: date | None = None
     """The time or day that `text` stands for: it stays, to the second, while the text is left as it is."""
+    column: Column | None = None
+    """The column of the record it fills; None where there is none."""
+    option: str = ""
+    """Name of its option in the command of an act; by its label where empty."""
 
     @classmethod
     def of(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> Ask:
@@ -91,6 +95,7 @@ class Ask:
             refers=column.refers,
             owns=TABLE_OF[row].name if column_name == TABLE_OF[row].code else "",
             makes=column.refers in MADE_WHEN_NAMED,
+            column=column,
         )
         return (
             replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
@@ -113,9 +118,9 @@ class Ask:
         if self.kind in ("time", "day"):
             return self._date(typed, now)
         if self.kind == "word":
-            return Understood(typed if typed in self.words else None, "")
+            return Understood(match_word(typed, self.words), "")
         if self.kind == "yesno":
-            return Understood(typed == "yes", "")
+            return Understood(match_word(typed, ("yes", "no")) == "yes", "")
         if self.kind == "code":
             code = unicodedata.normalize("NFC", typed)
             if len(code) > CODE_LENGTH:
@@ -171,6 +176,21 @@ class Ask:
         understand = clock.understand_moment if self.kind == "time" else clock.understand_day
         found = understand(typed, now, ahead=self.ahead)
         return Understood(found.value, f"= {found.text(now)}")
+
+
+def match_word(typed: str, words: Sequence[str]) -> str:
+    """The word that is meant: whatever the case, a space for an underscore, or its beginning where that is one word's.
+
+    >>> match_word("Lifted early", ("workable", "lifted_early")), match_word("work", ("workable", "stiff"))
+    ('lifted_early', 'workable')
+    """
+    wanted = "_".join(typed.casefold().replace("-", " ").replace("_", " ").split())
+    begun = [word for word in words if word.casefold().startswith(wanted)]
+    if wanted in words:
+        return wanted
+    if len(begun) == 1:
+        return begun[0]
+    raise BadInput(f"'{typed}' is none of the words.", f"Write one of {', '.join(w.replace('_', ' ') for w in words)}.")
 
 
 def written(value: Any, unit: str = "1") -> str:

@@ -16,7 +16,7 @@ from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
 from claybench.quantity.shown import percent
 from claybench.record import Lab
-from claybench.terms import Batch, Piece, Slab
+from claybench.terms import Batch, Body, Family, Piece, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +90,8 @@ class PourChoice:
     """Last weighing of the bare slab."""
     slip_sg: dict[str, float]
     """By batch, where it was weighed."""
+    bodies: tuple[str, ...]
+    families: tuple[str, ...]
 
 
 def pour_choice(lab: Lab) -> PourChoice:
@@ -109,6 +111,8 @@ def pour_choice(lab: Lab) -> PourChoice:
         layer_cm2={code: water.body.layer_cm2 for code, water in model.waters.items()},
         last_mass={code: mass for code in codes if (mass := model.waters[code].last_mass)},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
+        bodies=tuple(row.body for row in snapshot.rows(Body)),
+        families=tuple(row.family for row in snapshot.rows(Family)),
     )
 
 

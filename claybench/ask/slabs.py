@@ -115,25 +115,34 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
 
 
 @dataclass(frozen=True, slots=True)
-class LastWeighing:
-    """The newest weighing of a bare slab, and how closely two have to agree."""
+class WeighingHistory:
+    """What a weighing of a bare slab is held against."""
 
-    at: datetime
-    mass_g: float
+    slab: Slab
+    weighed: tuple[tuple[datetime, float], ...]
+    """Its bare masses in g, in order of time."""
+    wetted: tuple[datetime, ...]
+    """When water may have come to it: layers lifted, wettings, other clay, cleaning."""
     tolerance_pct: float
+    """How closely two have to agree to be constant."""
 
 
-def last_weighing(lab: Lab, code: str) -> LastWeighing | None:
-    """The newest weighing of one slab; None where there is none."""
+def weighing_history(lab: Lab, code: str) -> WeighingHistory:
+    """The weighings of one slab, and what came between them."""
     snapshot = take(lab, Slab, SlabEvent, Run)
-    slab = next((row.slab for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
-    found = bare_masses(
-        [row for row in snapshot.rows(SlabEvent) if row.slab == slab],
-        [row for row in snapshot.rows(Run) if row.slab == slab],
+    slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
+    if slab is None:
+        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
+    events = [row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab]
+    runs = [row for row in snapshot.rows(Run) if row.slab == slab.slab]
+    wetted = [event.at for event in events if event.event in ("wetted", "other_clay", "cleaned", "ring_test", "mixed")]
+    wetted += [at for run in runs for at in (run.started_at, run.ended_at) if at is not None]
+    return WeighingHistory(
+        slab=slab,
+        weighed=tuple(bare_masses(events, runs)),
+        wetted=tuple(sorted(wetted)),
+        tolerance_pct=snapshot.settings.number("constant_mass_pct"),
     )
-    if not found:
-        return None
-    return LastWeighing(*found[-1], snapshot.settings.number("constant_mass_pct"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ checks), the screen and the command line (choices and labels) and the docs.
 Standard library only.
 """
 
+from claybench.terms.answers import answer_note, answered_facts, as_fact
 from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
 from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
 from claybench.terms.lab import Family, Lot, Material, Setting
@@ -83,4 +84,7 @@ __all__ = [
     "Slab",
     "SlabEvent",
     "Table",
+    "answer_note",
+    "answered_facts",
+    "as_fact",
 ]

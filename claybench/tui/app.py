@@ -14,12 +14,13 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
-from claybench.errors import ClaybenchError
+from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.bare import Bare
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.styles import Styles
 
 if TYPE_CHECKING:
+    from claybench.acts.declare import Act, Values
     from claybench.record import Lab
     from claybench.tui.drafts import Drafts
 
@@ -158,6 +159,36 @@ class Notebook(App[None]):
             found = await asyncio.to_thread(act, self.lab, *args, **kwargs)
         await self.record_changed()
         return found
+
+    async def perform(self, act: Act, values: Values, *, meant: Sequence[Question] = ()) -> str:
+        """Do a declared act and return the code of what was recorded; `Unanswered` where something speaks against it
+        that is not among what is `meant` all the same, and then nothing is recorded."""
+        from claybench.acts.declare import perform
+
+        code = await self.do(perform, act, values, now=self.now(), anyway=tuple(meant))
+        self.say_last()
+        return str(code)
+
+    async def perform_here(self, act: Act, values: Values, *, meant: Sequence[Question] = ()) -> None:
+        """Do an act that needs no form; what speaks against it is asked in one question, errors are said at once."""
+        try:
+            await self.perform(act, values, meant=meant)
+        except Unanswered as asked:
+            questions = asked.questions
+
+            def answered(yes: bool | None) -> None:
+                if yes:
+                    self.run_worker(self.perform_here(act, values, meant=questions), exit_on_error=False)
+
+            self.ask_whether(questions, answered)
+        except ClaybenchError as error:
+            self.complain(error)
+
+    def ask_whether(self, questions: Sequence[Question], answered: Callable[[bool | None], None]) -> None:
+        """Ask in one question whether an act is meant in spite of all these reasons."""
+        from claybench.tui.question import QuestionScreen
+
+        self.push_screen(QuestionScreen(questions), answered)
 
     async def attempt(self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs) -> bool:
         """Do one act and say at once what came of it; True when it was done."""

@@ -246,6 +246,11 @@ WEIGH = (
     Key("weigh.leave", "escape", "leave", "leave; what was weighed is saved", "leave"),
 )  # fmt: skip
 
+QUESTION = (
+    Key("question.meant", "ctrl+y", "yes", "it is meant: record it as it is", "meant"),
+    Key("question.back", "escape", "back", "nothing is recorded, and what was typed is kept", "back"),
+)  # fmt: skip
+
 FORM = (
     Key("form.save", "ctrl+s", "save", "save what is entered", "save"),
     Key("form.next", "down", "next", "next field (Enter too; on the last field it saves)", "next_field", False),
@@ -439,5 +444,6 @@ PLACES: dict[str, tuple[str, tuple[Key, ...]]] = {
     "read": ("Reading a table in", READ),
     "pick": ("Choosing one of a list", PICK),
     "form": ("Any form", FORM),
+    "question": ("Asked whether it is meant", QUESTION),
 }
 """All keys by place, for the help and the docs."""

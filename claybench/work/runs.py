@@ -2,29 +2,28 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from collections.abc import Sequence
+from datetime import datetime
 
-from claybench.errors import BadInput, Refused
+from claybench.errors import BadInput, Question, Refused
 from claybench.record import Act, Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
+from claybench.work.answers import keep_answers
 from claybench.work.common import ensure
 
 
-def start_run(lab: Lab, run: Run, *, body: str | None = None, family: str | None = None) -> None:
+def start_run(
+    lab: Lab, run: Run, *, body: str | None = None, family: str | None = None, answered: Sequence[Question] = ()
+) -> None:
     """A layer poured. A batch that is not in the record yet is made by name, with its body and family,
-    when the slip is waiting: weights and lots are filled in later."""
+    when the slip is waiting: weights and lots are filled in later. `answered` are the questions it was poured
+    in spite of."""
     with lab.acting(f"Poured {run.run} on slab {run.slab}") as act:
-        slab = act.one(Slab, run.slab)
-        if slab.retired_on is not None and _not_after(slab.retired_on, run.started_at):
-            raise Refused(f"Slab {slab.slab} is retired.", "Bring it back first, or choose another.")
+        act.one(Slab, run.slab)
         if act.find(Batch, run.batch) is None:
             _name_batch(act, run, body, family)
         act.add(run)
-
-
-def _not_after(day: date, at: datetime) -> bool:
-    # a day may be kept with its hour, which a bare day cannot be compared with
-    return day <= at if isinstance(day, datetime) else day <= at.date()
+        keep_answers(act, answered, run.started_at)
 
 
 def _name_batch(act: Act, run: Run, body: str | None, family: str | None) -> None:

@@ -214,13 +214,14 @@ class BenchPlace(Place):
 
     def action_feel(self, feel: str) -> None:
         """A touch, noted with the time it was felt."""
-        from claybench.work.runs import add_check
+        from claybench.acts.layers import TOUCH
 
         kind, code = self._here
         if kind != "run":
             self.notify("Put the line on a layer first.")
             return
-        self.run_worker(self.app.attempt(add_check, code, feel, at=self.app.now()), exit_on_error=False)
+        values = {**dict.fromkeys(TOUCH.names), "run": code, "feel": feel, "at": self.app.now()}
+        self.run_worker(self.app.perform_here(TOUCH, values), exit_on_error=False)
 
     def action_lift(self) -> None:
         """Lift the layer off."""

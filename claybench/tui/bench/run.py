@@ -119,9 +119,10 @@ class RunPlace(Place):
 
     def action_feel(self, feel: str) -> None:
         """A touch just now."""
-        from claybench.work.runs import add_check
+        from claybench.acts.layers import TOUCH
 
-        self.run_worker(self.app.attempt(add_check, self.run_code, feel, at=self.app.now()), exit_on_error=False)
+        values = {**dict.fromkeys(TOUCH.names), "run": self.run_code, "feel": feel, "at": self.app.now()}
+        self.run_worker(self.app.perform_here(TOUCH, values), exit_on_error=False)
 
     def action_check(self) -> None:
         """A touch at another time."""

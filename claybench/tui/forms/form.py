@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.acts.field import Ask, Understood, values_of
-from claybench.errors import BadInput, ClaybenchError
+from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place
@@ -54,6 +54,8 @@ class Form(Place):
         self._doubted: set[str] = set()
         """Fields beside which a doubt stands."""
         self._saving = False
+        self.meant: tuple[Question, ...] = ()
+        """What was asked about and is meant all the same; what is typed afterwards is asked about anew."""
         self.entries: list[Entry] = []
         """The rows, from top to bottom."""
 
@@ -112,6 +114,7 @@ class Form(Place):
 
     def on_entry_changed(self, event: Entry.Changed) -> None:
         """Say what is understood and keep the draft."""
+        self.meant = ()
         self._echo(event.entry)
         self._show_doubts()
         self._say_what_follows()
@@ -192,7 +195,10 @@ class Form(Place):
 
     async def _finish(self, values: Values) -> None:
         try:
-            result = await self._save(values)
+            result = await self._save(dict(values))
+        except Unanswered as asked:
+            self._ask_whether(asked, values)
+            return
         except ClaybenchError as error:
             self._show_error(error)
             return
@@ -200,6 +206,27 @@ class Form(Place):
             self._saving = False
         self.app.drafts.drop(self._draft)
         self.dismiss(result if result is not None else values)
+
+    def _ask_whether(self, asked: Unanswered, values: Values) -> None:
+        """One question with every reason; yes saves, anything else goes back to the form."""
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self.meant = asked.questions
+                self._saving = True
+                self.run_worker(self._finish(values), exit_on_error=False)
+            else:
+                self._back_from(asked)
+
+        self.app.ask_whether(asked.questions, answered)
+
+    def _back_from(self, asked: Unanswered) -> None:
+        """It was not meant: to the field that the first reason is about, all of it still typed."""
+        about = {each.field for each in asked.questions}
+        entry = next((entry for entry in self.entries if entry.ask.name in about), None)
+        if entry is not None:
+            self._to(entry)
+        self._say("Nothing was saved.")
 
     def _show_error(self, error: ClaybenchError) -> None:
         name = error.field if isinstance(error, BadInput) else ""

@@ -29,13 +29,12 @@ class SlabKeys(_Base):
 
     def action_turn(self) -> None:
         """Turned just now."""
-        from claybench.terms import SlabEvent
-        from claybench.work.slabs import log_slab
+        from claybench.acts.slabs import event_act
 
         slab = self.slab_here()
         if slab:
-            event = SlabEvent(slab=slab, at=self.app.now(), event="turned")
-            self.run_worker(self.app.attempt(log_slab, event), exit_on_error=False)
+            values = {"slab": slab, "at": self.app.now(), "event": "turned"}
+            self.run_worker(self.app.perform_here(event_act("turned"), values), exit_on_error=False)
 
     def action_log(self) -> None:
         """Anything else."""

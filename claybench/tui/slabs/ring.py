@@ -9,6 +9,7 @@ from textual.widgets import Static
 
 from claybench.terms import SlabEvent
 from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import RING, bindings
 
@@ -55,17 +56,12 @@ class RingForm(Form):
 
 async def ring_test(app: Notebook, slab: str) -> None:
     """One ring test on a slab."""
+    from claybench.acts.slabs import event_act
     from claybench.ask.slabs import ring_start
     from claybench.insight.slab_tests import ring_sorptivity, ring_words
     from claybench.insight.verdict import WETTEST_FOR_RING
-    from claybench.work.slabs import log_slab
 
     start = await app.consult(ring_start, slab)
-
-    async def save(values: Values) -> str:
-        await app.do(log_slab, SlabEvent(slab=slab, event="ring_test", **values))
-        app.say_last()
-        return slab
 
     def doubts(values: Values) -> list[tuple[str, str]]:
         names = ("ring_area_cm2", "ring_water_ml", "ring_seconds")
@@ -78,14 +74,15 @@ async def ring_test(app: Notebook, slab: str) -> None:
             return [("ring_seconds", f"{wet:.0f} % wet: dry it below {100 * WETTEST_FOR_RING:.0f} % to learn anything")]
         return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
 
-    asks = [
-        Ask.of(SlabEvent, "face", "form", required=True),
-        Ask.of(SlabEvent, "ring_area_cm2", start.area_cm2, required=True, note="19.6 of a ring 5 cm wide"),
-        Ask.of(SlabEvent, "ring_water_ml", start.water_ml, required=True, note="5 mL"),
-        Ask.of(SlabEvent, "ring_seconds", required=True, note="Ctrl+t starts and stops"),
-        Ask.of(SlabEvent, "at", text="now"),
-        Ask.of(SlabEvent, "note"),
-    ]
-    form = RingForm(f"Ring test on slab {slab}", asks, save, draft=f"ring_test {slab}", tab="slabs", doubts=doubts,
-                    first="ring_seconds" if start.area_cm2 and start.water_ml else "", note="\n".join(_GUIDE))  # fmt: skip
-    await app.push_screen(form)
+    await ask_act(
+        app,
+        event_act("ring_test"),
+        {"slab": slab, "event": "ring_test"},
+        hidden=("slab", "event"),
+        kind=RingForm,
+        tab="slabs",
+        draft=f"ring_test {slab}",
+        doubts=doubts,
+        first="ring_seconds" if start.area_cm2 and start.water_ml else "",
+        note="\n".join(_GUIDE),
+    )

@@ -1,0 +1,145 @@
+"""What an act is: its fields, what it asks about, what it does; and the one way in which every act is done.
+
+A form, a command and a table hand in what was typed or read; nothing is written before every field is understood,
+nothing impossible at all, and nothing that is asked about before somebody said that it is meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from claybench.acts.field import Ask, Understood
+from claybench.errors import BadInput, Question, Unanswered
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+Values = dict[str, Any]
+"""What is entered, by field; None where nothing is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What a field begins with in one lab: a text, names to choose among, a note."""
+
+    text: str = ""
+    suggestions: tuple[str, ...] = ()
+    note: str = ""
+
+
+Offers = Mapping[str, Offer]
+Asking = Callable[["Lab", Values, datetime], Iterable[Question]]
+Doing = Callable[["Lab", Values, Sequence[Question]], str]
+Offering = Callable[["Lab", Values], Offers]
+
+
+def _no_offers(_lab: Lab, _given: Values) -> Offers:
+    return {}
+
+
+def _no_questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """One act, declared once."""
+
+    name: str
+    """Of its command: one word."""
+    summary: str
+    """What it does, in one line, for the help."""
+    title: str
+    """Heading of its form; names in braces stand for fields that are given."""
+    fields: tuple[Ask, ...]
+    """In the order of the form. Words of a command come before its options."""
+    do: Doing
+    """Writes it, with the questions that were answered; returns the code of what was recorded."""
+    given: tuple[str, ...] = ()
+    """Fields that are known before a form opens; in a command, the words after its name."""
+    offers: Offering = _no_offers
+    questions: Asking = _no_questions
+    care: str = ""
+    """Which cautions belong to it."""
+    note: str = ""
+    first: str = ""
+    """The field a form starts in; the first empty one where none is named."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of its fields."""
+        return tuple(each.name for each in self.fields)
+
+    def field(self, name: str) -> Ask:
+        """One of its fields."""
+        return next(each for each in self.fields if each.name == name)
+
+    def offered(self, lab: Lab, given: Mapping[str, Any] | None = None) -> tuple[Ask, ...]:
+        """Its fields as they stand at the beginning, in this lab, with what is given."""
+        known = {name: value for name, value in (given or {}).items() if value is not None}
+        offers = self.offers(lab, known)
+        return tuple(_offered(each, offers.get(each.name), known.get(each.name)) for each in self.fields)
+
+
+def _offered(ask: Ask, offer: Offer | None, given: Any) -> Ask:
+    from claybench.acts.field import written
+
+    if offer is not None:
+        ask = replace(
+            ask,
+            text=offer.text or ask.text,
+            suggestions=offer.suggestions or ask.suggestions,
+            note=offer.note or ask.note,
+        )
+    if given is None:
+        return ask
+    return replace(ask, text=written(given, ask.unit), stands=given if isinstance(given, date) else None)
+
+
+def understand_all(asks: Sequence[Ask], typed: Mapping[str, str], now: datetime) -> Values:
+    """Every field understood; the first that cannot be used is refused with its name.
+
+    `typed` leaves out what nobody typed: the field's own beginning then holds, as it does in a form.
+    """
+    values: Values = {}
+    for ask in asks:
+        found: Understood = ask.understand(typed.get(ask.name, ask.text), now)
+        if found.wrong:
+            raise BadInput(f"{ask.label}: {found.wrong}", field=ask.name)
+        values[ask.name] = found.value
+    return values
+
+
+def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Question]:
+    """All that is asked about before it is done: unusual values first, then what the record says against it.
+
+    What was answered before and has not changed since is not asked again.
+    """
+    from claybench.ask.answers import unanswered
+    from claybench.quantity.plausible import unusual
+
+    found = []
+    for ask in act.fields:
+        if ask.column is not None and (text := unusual(ask.column, values.get(ask.name), now)):
+            found.append(Question("unusual", text, ask.name))
+    found += act.questions(lab, values, now)
+    return unanswered(lab, found)
+
+
+def perform(lab: Lab, act: Act, values: Values, *, now: datetime, anyway: bool | Sequence[Question] = False) -> str:
+    """Do an act. `Unanswered` when something is asked about and nothing is written; `anyway` says that it is meant:
+    all of it, or the questions that somebody saw.
+    """
+    asked = questions_of(lab, act, values, now)
+    seen = {(each.kind, each.text) for each in anyway} if not isinstance(anyway, bool) else None
+    left = (
+        asked
+        if anyway is False
+        else [each for each in asked if seen is not None and (each.kind, each.text) not in seen]
+    )
+    if left:
+        raise Unanswered(asked)
+    return act.do(lab, dict(values), asked)

@@ -1,0 +1,229 @@
+"""Acts on slabs: entering an old one, weighing, whatever else happens to it, the air around."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from functools import cache
+from typing import TYPE_CHECKING
+
+from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.field import Ask
+from claybench.errors import Question
+from claybench.terms import TABLES, Air, Slab, SlabEvent
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+
+# -- a slab that was there before ------------------------------------------------------------------
+
+
+def _family_offers(lab: Lab, _given: Values) -> Offers:
+    from claybench.terms import Family
+
+    with lab.reading() as record:
+        names = tuple(row.family for row in record.rows(Family))
+    return {"family": Offer(suggestions=names)}
+
+
+def _slab_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from claybench.insight.contradictions import slab_questions
+
+    return slab_questions(Slab(**{name: value for name, value in values.items() if name != "mass_g"}))
+
+
+def _enter_slab(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench import clock
+    from claybench.work.slabs import enter_slab
+
+    mass = values.pop("mass_g")
+    slab = Slab(**values)
+    enter_slab(lab, slab, at=clock.in_zone(lab.now(), lab.zone), mass_g=mass)
+    return slab.slab
+
+
+SLAB = Act(
+    name="slab",
+    summary="A slab that was there before the record began, weighed now if it was.",
+    title="A slab that was there before",
+    given=("slab",),
+    fields=(
+        Ask.of(Slab, "slab", note="what is scratched into it, such as P1"),
+        Ask.of(Slab, "family", note="what dries on it"),
+        Ask.of(Slab, "shape", "rectangle", required=True),
+        Ask.of(Slab, "length_mm", typed_in="mm", note="or diameter: 50 cm, 20 in", option="length"),
+        Ask.of(Slab, "width_mm", typed_in="mm", note="empty for a round one", option="width"),
+        Ask.of(Slab, "thickness_mm", typed_in="mm", option="thickness"),
+        replace(Ask.of(SlabEvent, "mass_g", note="bare; its wetness follows", option="mass"), label="weighs now"),
+        Ask.of(Slab, "mix_ratio", note="if you know it", option="mix-ratio"),
+        Ask.of(Slab, "dry_mass_g", note="if you know it", option="dry-mass"),
+        Ask.of(Slab, "usable_area_cm2", note="without a margin all round", option="usable-area"),
+        Ask.of(Slab, "in_service_on", note="the day, if you know it", option="in-service"),
+        Ask.of(Slab, "note"),
+    ),
+    offers=_family_offers,
+    questions=_slab_questions,
+    do=_enter_slab,
+    note="Weigh it now, and again when it stops losing weight (d).",
+)
+
+
+# -- what happens to a slab ------------------------------------------------------------------------
+
+ASKED: dict[str, tuple[str, ...]] = {
+    "weighed": ("mass_g", "at", "note"),
+    "weighed_dry": ("mass_g", "at", "note"),
+    "turned": ("at", "note"),
+    "demoulded": ("at", "mass_g", "note"),
+    "set": ("at", "note"),
+    "moved": ("place", "air_temp_c", "air_rh_pct", "air_speed_m_s", "until", "at", "note"),
+    "wetted": ("water_g", "face", "at", "note"),
+    "other_clay": ("family", "water_g", "face", "at", "note"),
+    "ring_test": ("face", "ring_area_cm2", "ring_water_ml", "ring_seconds", "at", "note"),
+    "cleaned": ("face", "water_g", "at", "note"),
+    "resurfaced": ("face", "mass_g", "at", "note"),
+    "chipped": ("face", "count", "at", "note"),
+    "broken": ("at", "note"),
+    "stained": ("face", "at", "note"),
+    "salts": ("face", "count", "at", "note"),
+    "note": ("note", "at"),
+}
+"""What is asked of each thing that can happen to a slab."""
+_REQUIRED = {
+    "weighed": ("mass_g",),
+    "weighed_dry": ("mass_g",),
+    "moved": ("place",),
+    "ring_test": ("face", "ring_area_cm2", "ring_water_ml", "ring_seconds"),
+}
+_BEGINS = {"at": "now", "place": "shelf"}
+_TITLES = {
+    "weighed": "What slab {slab} weighs, bare",
+    "weighed_dry": "Slab {slab} has stopped losing weight: its dry mass",
+    "other_clay": "Other clay dried on slab {slab}",
+    "ring_test": "Ring test on slab {slab}",
+}
+_NOTES = {"weighed_dry": "Dry means constant mass: two weighings a day apart that agree."}
+_CARE = {
+    "weighed_dry": "dry_slab",
+    "moved": "dry_slab",
+    "resurfaced": "resurface_slab",
+    "cleaned": "clean_slab",
+    "demoulded": "demould",
+}
+"""Which cautions belong to an event."""
+_OPTIONS = {
+    "mass_g": "mass", "water_g": "water", "air_temp_c": "air-temp", "air_rh_pct": "air-humidity",
+    "air_speed_m_s": "air-speed", "ring_area_cm2": "ring-area", "ring_water_ml": "ring-water",
+    "ring_seconds": "ring-seconds",
+}  # fmt: skip
+WORDS = TABLES["slab_log"]["event"].words
+
+
+@cache
+def event_act(event: str) -> Act:
+    """The act of logging one kind of event."""
+    fields = [Ask.of(SlabEvent, "slab"), Ask.of(SlabEvent, "event", event)]
+    for name in ASKED[event]:
+        about = {"required": True} if name in _REQUIRED.get(event, ()) else {}
+        begins = "form" if event == "ring_test" and name == "face" else _BEGINS.get(name, "")
+        ask = Ask.of(SlabEvent, name, option=_OPTIONS.get(name, ""), **about)
+        fields.append(replace(ask, text=begins) if begins else ask)
+    return Act(
+        name="event",
+        summary=f"Slab: {event.replace('_', ' ')}.",
+        title=_TITLES.get(event, "Slab {slab}: " + event.replace("_", " ")),
+        given=("slab", "event"),
+        fields=tuple(fields),
+        offers=_family_offers if event == "other_clay" else _ring_offers if event == "ring_test" else _no_offers,
+        questions=_event_questions,
+        do=_log_event,
+        care=_CARE.get(event, ""),
+        note=_NOTES.get(event, ""),
+    )
+
+
+def _no_offers(_lab: Lab, _given: Values) -> Offers:
+    return {}
+
+
+def _ring_offers(lab: Lab, given: Values) -> Offers:
+    from claybench.acts.field import written
+    from claybench.ask.slabs import ring_start
+
+    start = ring_start(lab, str(given["slab"]))
+    return {
+        "ring_area_cm2": Offer(written(start.area_cm2, "cm**2"), note="19.6 of a ring 5 cm wide"),
+        "ring_water_ml": Offer(written(start.water_ml, "mL"), note="5 mL"),
+        "ring_seconds": Offer(note="Ctrl+t starts and stops"),
+    }
+
+
+def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    if values["event"] in ("weighed", "weighed_dry") or (values["event"] == "demoulded" and values.get("mass_g")):
+        yield from _weighing_questions(lab, values, now)
+
+
+def _weighing_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from claybench.ask.slabs import weighing_history
+    from claybench.insight.contradictions import weighing_questions
+
+    found = weighing_history(lab, str(values["slab"]))
+    at, dry = values.get("at") or now, values["event"] == "weighed_dry"
+    return weighing_questions(
+        found.slab, found.weighed, found.wetted, values["mass_g"], at, dry=dry, tolerance_pct=found.tolerance_pct
+    )
+
+
+def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.slabs import log_slab
+
+    log_slab(lab, SlabEvent(**values))
+    return str(values["slab"])
+
+
+WEIGH = replace(
+    event_act("weighed"),
+    name="weigh",
+    summary="The mass of a bare slab; --dry where it has stopped losing weight.",
+    given=("slab", "mass_g"),
+    fields=(
+        *event_act("weighed").fields[:1],
+        *event_act("weighed").fields[2:],
+        Ask(name="dry", label="dry", kind="yesno", words=("yes", "no"), text="no", note="it has stopped losing weight"),
+    ),
+    questions=lambda lab, values, now: _weighing_questions(lab, _as_event(values), now),
+    do=lambda lab, values, answered: _log_event(lab, _as_event(values), answered),
+)
+
+
+def _as_event(values: Values) -> Values:
+    rest = {name: value for name, value in values.items() if name != "dry"}
+    return {**rest, "event": "weighed_dry" if values.get("dry") else "weighed"}
+
+
+# -- the air ---------------------------------------------------------------------------------------
+
+
+def _note_air(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.slabs import note_air
+
+    note_air(lab, Air(**values))
+    return "air"
+
+
+AIR = Act(
+    name="air",
+    summary="Temperature, humidity and draught somewhere in the workshop.",
+    title="The air",
+    given=("air_temp_c", "air_rh_pct"),
+    fields=(
+        Ask.of(Air, "air_temp_c", typed_in="°C"),
+        Ask.of(Air, "air_rh_pct"),
+        Ask.of(Air, "air_speed_m_s", note="0.1 in a quiet room", option="air-speed"),
+        Ask.of(Air, "place", "shelf", required=True),
+        Ask.of(Air, "at", text="now"),
+    ),
+    do=_note_air,
+)

@@ -1,0 +1,75 @@
+"""May this layer go on this slab? Asked of the record at the moment of the pour."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from claybench.ask.model import model_of
+from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
+from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.insight.fitness import LayerWanted
+from claybench.insight.verdict import Fitness
+from claybench.record import Lab
+from claybench.terms import Batch, Body, Run, Slab
+
+
+@dataclass(frozen=True, slots=True)
+class RunFitness:
+    """One run of the record, held against its slab as it was at the pour."""
+
+    run: str
+    fitness: Fitness
+
+
+def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitness:
+    """Whether a layer that is about to be poured, or was just poured, may go on its slab.
+
+    `values` are those of a run; a batch that is not in the record yet is known by its `body` and `family` alone.
+    """
+    snapshot = take(lab, *SLAB_TABLES, as_of=at if at < lab.now() else None)
+    slab = _by_code(snapshot, Slab, "slab", values.get("slab"))
+    if slab is None:
+        raise unknown("slab", str(values.get("slab")), (row.slab for row in snapshot.rows(Slab)))
+    batch = _by_code(snapshot, Batch, "batch", values.get("batch")) or _later_batch(lab, values.get("batch"))
+    body = _by_code(snapshot, Body, "body", batch.body if batch is not None else values.get("body"))
+    if body is None and values.get("body"):
+        body = Body(body=str(values["body"]), family=values.get("family"))
+    found = slab_verdicts(snapshot, model_of(snapshot))
+    layer = LayerWanted(
+        body=body,
+        batch=batch,
+        mass_g=values.get("poured_g"),
+        depth_mm=values.get("layer_mm"),
+        area_cm2=values.get("area_cm2"),
+        slip_sg=values.get("slip_sg"),
+        face=values.get("face"),
+        run=values.get("run"),
+    )
+    return found.fitness(slab.slab, found.wanted(layer))
+
+
+def runs_fitness(lab: Lab, codes: list[str]) -> list[RunFitness]:
+    """Runs that stand in the record already, each as it was at its pour: what an import has to say of them."""
+    with lab.reading() as record:
+        runs = [record.one(Run, code) for code in codes]
+    out = []
+    for run in runs:
+        values = {name: getattr(run, name) for name in ("run", "slab", "batch", "poured_g", "layer_mm", "area_cm2")}
+        out.append(RunFitness(run.run, pour_fitness(lab, {**values, "slip_sg": run.slip_sg}, at=run.started_at)))
+    return out
+
+
+def _later_batch(lab: Lab, code: object) -> Batch | None:
+    """A batch that by the record is mixed only later: it is named, not made anew."""
+    if not code:
+        return None
+    with lab.reading() as record:
+        return record.find(Batch, str(code))
+
+
+def _by_code(snapshot: Snapshot, kind: type[Any], column: str, code: object) -> Any:
+    wanted = str(code or "").casefold()
+    return next((row for row in snapshot.rows(kind) if getattr(row, column).casefold() == wanted), None)

@@ -1,0 +1,65 @@
+"""The form of an act, made from its declaration."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from claybench.acts.declare import Act, Values
+from claybench.tui.care import care
+from claybench.tui.forms.form import Doubt, Follows, Form
+
+if TYPE_CHECKING:
+    from claybench.tui.app import Notebook
+
+Then = Callable[[Any], None]
+
+
+async def ask_act(
+    app: Notebook,
+    act: Act,
+    given: Mapping[str, Any] | None = None,
+    *,
+    hidden: Sequence[str] = (),
+    kind: type[Form] = Form,
+    tab: str = "bench",
+    draft: str = "",
+    first: str = "",
+    note: str = "",
+    doubts: Doubt | None = None,
+    follows: Follows | None = None,
+    then: Then | None = None,
+) -> Form:
+    """Open the form of an act.
+
+    `given` are values it begins with; of those, the ones named in `hidden` are settled and not asked. `note` comes
+    before the act's own; `then` gets what was recorded, or None where the form was left.
+    """
+    known = dict(given or {})
+    asks = await app.consult(lambda lab: act.offered(lab, known))
+    settled = {name: known[name] for name in hidden if known.get(name) is not None}
+
+    async def save(values: Values) -> str:
+        return await app.perform(act, {**values, **settled}, meant=form.meant)
+
+    cautions = care(act.care) if act.care else ""
+    form = kind(
+        act.title.format_map(_Known(known)),
+        [ask for ask in asks if ask.name not in settled],
+        save,
+        draft=draft or " ".join([act.name, *(str(value) for value in settled.values())]),
+        tab=tab,
+        first=first or act.first,
+        note="\n".join(filter(None, (note, act.note, cautions))),
+        doubts=doubts,
+        follows=follows,
+    )
+    app.push_screen(form, then)
+    return form
+
+
+class _Known(dict[str, Any]):
+    """A title's names; one that is not given stands for nothing."""
+
+    def __missing__(self, key: str) -> str:
+        return ""

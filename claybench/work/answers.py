@@ -1,0 +1,34 @@
+"""Answers to questions, kept in the log of the slab or the batch they are about, in the act they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from claybench.errors import Question
+from claybench.record import Act
+from claybench.terms import Batch, BatchEvent, Slab, SlabEvent, answer_note
+
+
+def keep_answers(act: Act, answered: Iterable[Question], at: datetime) -> None:
+    """One log line for each slab or batch that was asked about; answers that hold for this entry alone leave none."""
+    about: dict[str, list[Question]] = {}
+    for each in answered:
+        if each.about and each.fact:
+            about.setdefault(each.about, []).append(each)
+    for code, questions in about.items():
+        note = answer_note(
+            [each.short or each.text.rstrip(".") for each in questions], [each.fact for each in questions]
+        )
+        if act.find(Slab, code) is not None:
+            taken = {row.at for row in act.rows(SlabEvent, slab=code, event="note")}
+            act.add(SlabEvent(slab=code, at=_free(at, taken), event="note", note=note))
+        elif act.find(Batch, code) is not None:
+            taken = {row.at for row in act.rows(BatchEvent, batch=code, event="note")}
+            act.add(BatchEvent(batch=code, at=_free(at, taken), event="note", note=note))
+
+
+def _free(at: datetime, taken: set[datetime]) -> datetime:
+    while at in taken:
+        at += timedelta(microseconds=1)
+    return at
