@@ -163,6 +163,8 @@ class Ask:
             raise BadInput(f"It has to be {plain(self.low)} or more.")
         if self.high is not None and value > self.high:
             raise BadInput(f"It has to be {plain(self.high)} or less.")
+        if self.column is not None and not self.column.within(value):
+            raise BadInput(f"It has to be {self.column.limits()}.")
         if self.kind == "whole":
             if value != int(value):
                 raise BadInput("It has to be a whole number.")

@@ -9,7 +9,7 @@ import pytest
 from claybench.errors import BadInput, NotFound, Refused
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Check, Family, Run
-from claybench.work import common, runs, slabs
+from claybench.work import common, runs
 
 HOUR = timedelta(hours=1)
 
@@ -34,14 +34,7 @@ def test_the_slip_does_not_wait_for_the_records(bench: Lab, at: datetime) -> Non
         assert record.codes(Run) == [] and record.find(Body, "N-1") is None
 
 
-@pytest.mark.parametrize("with_hour", [False, True])
-def test_nothing_is_poured_on_a_retired_slab(bench: Lab, at: datetime, with_hour: bool) -> None:
-    run = Run(run="R-2", batch="B-07-1", slab="P1", started_at=at)
-    slabs.retire_slab(bench, "P1", on=at - HOUR if with_hour else at.date())
-    with pytest.raises(Refused, match="Slab P1 is retired. Bring it back first"):
-        runs.start_run(bench, run)
-    slabs.retire_slab(bench, "P1", on=at + HOUR if with_hour else at.date() + timedelta(days=1))
-    runs.start_run(bench, run)
+def test_a_slab_that_is_not_there_takes_no_layer(bench: Lab, at: datetime) -> None:
     with pytest.raises(NotFound, match="no slab 'P2'"):
         runs.start_run(bench, Run(run="R-3", batch="B-07-1", slab="P2", started_at=at))
 
