@@ -121,12 +121,29 @@ def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Ques
     from claybench.ask.answers import unanswered
     from claybench.quantity.plausible import unusual
 
-    found = []
+    found = _of_names(lab, act, values)
     for ask in act.fields:
         if ask.column is not None and (text := unusual(ask.column, values.get(ask.name), now)):
             found.append(Question("unusual", text, ask.name))
     found += act.questions(lab, values, now)
     return unanswered(lab, found)
+
+
+def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
+    """Names that would make a second thing beside one that is near."""
+    from claybench.ask.names import names_held
+    from claybench.terms.naming import ASKED_ABOUT, name_questions
+
+    naming = {ask.name: ask.owns or ask.refers for ask in act.fields if ask.owns or ask.makes}
+    typed = {
+        name: (table, value)
+        for name, table in naming.items()
+        if table in ASKED_ABOUT and isinstance(value := values.get(name), str)
+    }
+    if not typed:
+        return []
+    held = names_held(lab, *sorted({table for table, _ in typed.values()}))
+    return [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
 
 
 def perform(lab: Lab, act: Act, values: Values, *, now: datetime, anyway: bool | Sequence[Question] = False) -> str:
