@@ -118,7 +118,7 @@ def test_the_steps_say_what_to_weigh_for_them(lab: Lab) -> None:
     assert all(step.amount == "" for step in pour_page(lab, "P1").steps[2:])
     with lab.reading() as record:
         note = record.rows(SlabEvent)[0].note
-    assert note == "pour: to weigh, 2 × 3 000 + 2 873 g plaster into 2 × 3 000 + 211 g water"
+    assert note == "pour: to weigh, 2 × 3000 + 2873 g plaster into 2 × 3000 + 211 g water"
     undo_last(lab)
     with lab.reading() as record:
         assert record.rows(SlabEvent) == []
