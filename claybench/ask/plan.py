@@ -261,7 +261,11 @@ def _placed(
     """Slabs for what waits of the set, for the new bodies and for repeats."""
     bodies = snapshot.by_code(Body)
     new = Body(body="", family=bench.family)
-    waiting = [ToPour(each.body, bodies[each.body]) for each in under if each.state in (TO_MIX, TO_POUR)]
+    waiting = [
+        ToPour(each.body, bodies[each.body], mixed=each.state == TO_POUR)
+        for each in under
+        if each.state in (TO_MIX, TO_POUR)
+    ]
     fresh = [ToPour(code, new) for code in codes]
     more = [ToPour(f"{each.body} again", new if each.number else bodies[each.body]) for each in again]
     found = placing(model, bench, [waiting, fresh, more])

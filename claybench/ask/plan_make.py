@@ -37,6 +37,7 @@ class Offer:
     water_per_g: float
     """Grams of water to a gram of dry clay."""
     start: datetime | None
+    """When its batch is to be mixed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,7 @@ def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapsho
         lines=lines,
         slip_sg=slip,
         water_per_g=water_for_specific_gravity(1.0, slip, solids_specific_gravity(whole, volume)),
-        start=body.start,
+        start=min((each.mix_at for each in body.layers if each.mix_at is not None), default=body.start),
     )
 
 

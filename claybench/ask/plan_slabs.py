@@ -39,6 +39,8 @@ class ToPour:
     """How the calendar calls it."""
     body: Body
     """Of the lab, or thought of: then only its family is known."""
+    mixed: bool = False
+    """Whether its batch stands there already: else it is weighed out, soaked and mixed first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,11 @@ def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -
         return Placing({each.code: () for each in everything}, 1, (), "", (note,))
     tried = []
     for cut in bench.cuts:
-        wishes = [Wish(code, each.body, cut.area, cut.depth) for each in everything for code in cut.codes(each.code)]
+        wishes = [
+            Wish(code, each.body, cut.area, cut.depth, batch="" if each.mixed else each.code)
+            for each in everything
+            for code in cut.codes(each.code)
+        ]
         question = asked_of(model, wishes, against=bench.against, hours=bench.hours)
         parts = _staged(question, [{code for each in stage for code in cut.codes(each.code)} for stage in stages])
         tried.append((_joined(parts), _joined(parts[:2]), question, cut))

@@ -17,7 +17,7 @@ from claybench.paper.parts import Col, gap, heading, table, title, together
 from claybench.paper.said import moment
 from claybench.quantity.shown import plain, show
 
-_TICKED = ("pour", "touch", "lift", "turn")
+_TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
 
 
@@ -156,7 +156,8 @@ _WHOLE_DAY = 26
 
 
 def _summary(rows: Sequence[Row]) -> str:
-    count = {what: sum(row.what == what for row in rows) for what in ("pour", "lift", "turn")}
+    names = {"weigh_out": "weigh out", "mix": "mix", "pour": "pour", "lift": "lift", "turn": "turn"}
+    count = {name: sum(row.what == what for row in rows) for what, name in names.items()}
     said = [f"{count[what]} to {what}" for what in count if count[what]]
     return ", ".join(said) or "slabs dry by themselves"
 
@@ -178,8 +179,9 @@ def _lines(rows: Sequence[Row]) -> list[list[str]]:
 
 def _span(rows: Sequence[Row], zone: tzinfo | None) -> tuple[datetime, datetime]:
     """Whole hours that hold all that is done on the day."""
-    first, last = min(row.at for row in rows), max(row.at for row in rows)
-    ends = [row.until for row in rows if row.until is not None and row.until.date() == first.date()]
+    on_slabs = [row for row in rows if row.slab]
+    first, last = min(row.at for row in on_slabs), max(row.at for row in on_slabs)
+    ends = [row.until for row in on_slabs if row.until is not None and row.until.date() == first.date()]
     end = max([last, *ends])
     begin = first.replace(minute=0, second=0, microsecond=0)
     hour = end.hour + (1 if end.minute or end.second else 0)

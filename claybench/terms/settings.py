@@ -37,6 +37,17 @@ _TERMS = (
     SettingTerm("bag_g", "a bag of plaster holds", "g", "25000", "", 100, 1e6),
     SettingTerm("usual_loss_pct", "usual loss", "%", "5", "slip and clay left in buckets and on hands", 0, 50),
     SettingTerm("touch_every_min", "touch a layer every", "min", "15", "", 1, 600),
+    SettingTerm("weigh_min", "weighing out a batch takes", "min", "20", "in plans; common practice, no source", 0, 600),
+    SettingTerm(
+        "soak_min",
+        "dry clay soaks in its water for",
+        "min",
+        "60",
+        "in plans, overnight where it fits; common practice, no source",
+        0,
+        10_080,
+    ),
+    SettingTerm("mix_min", "mixing a batch of slip takes", "min", "15", "in plans; common practice, no source", 0, 600),
     SettingTerm("turn_every_h", "turn a drying slab every", "h", "12", "common practice, no source", 1, 96),
     SettingTerm(
         "constant_mass_pct",

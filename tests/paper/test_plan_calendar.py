@@ -57,10 +57,10 @@ def test_every_body_and_everything_to_do_is_on_it(planned: Plan, tmp_path: Path,
         assert flat(row.text) in said and f"{row.at:%H:%M}" in said
     for day in day_rows(planned.calendar):
         assert flat(day) in said
-    assert {"weigh", "pour", "touch", "lift"} <= {row.what for row in planned.calendar}
+    assert {"weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift"} <= {row.what for row in planned.calendar}
     # Weighing the bare slab and pouring on it are one line.
     boxes = (
-        sum(row.what in ("pour", "touch", "lift", "turn") for row in planned.calendar)
+        sum(row.what in ("weigh_out", "mix", "pour", "touch", "lift", "turn") for row in planned.calendar)
         + len(planned.bodies)
         + len(planned.repeats)
     )

@@ -110,6 +110,8 @@ class LayerWanted:
     forecast: Forecaster
     air_mm_h: float = 0.0
     """Part of that water which the air takes, an hour; the rest goes into the slab."""
+    batch: str = ""
+    """The batch it is poured from, where that has still to be weighed out, soaked and mixed; layers of one share it."""
 
     def given_g(self, minutes: float) -> float:
         """Water the slab has taken when it is lifted after so long."""
@@ -128,6 +130,12 @@ class Rules:
     """Hands are busy so long with one pour."""
     turn_round_min: float = 15.0
     """From lifting one layer to pouring the next on the same slab: scrape, weigh, set down."""
+    weigh_min: float = 0.0
+    """Hands are busy so long with weighing out one batch."""
+    soak_min: float = 0.0
+    """Its dry clay then soaks in its water at least so long, without anyone."""
+    mix_min: float = 0.0
+    """Hands are busy so long with mixing it, on the day on which it is poured."""
     at_once: int | None = None
     """Most layers one person can keep touching at the same time; None for no limit."""
     bench_days: int = 14
@@ -136,6 +144,8 @@ class Rules:
     def __post_init__(self) -> None:
         if not (0 < self.wettest <= 1 and self.step_min >= 1 and self.pour_every_min >= 0 <= self.turn_round_min):
             raise BadInput("Such rules cannot be kept.", "Wetness 0 to 1, steps of 1 min or more, no negative times.")
+        if not min(self.weigh_min, self.soak_min, self.mix_min) >= 0:
+            raise BadInput("Weighing, soaking and mixing take no less than no time.", "Give 0 minutes or more.")
         if self.bench_days < 1 or (self.at_once is not None and self.at_once < 1):
             raise BadInput("At least one day and one layer at a time are needed.", "Give 1 or more.")
 
@@ -159,6 +169,10 @@ class Placed:
     """When the slab can be poured on again, if dry enough."""
     wetness_after: float
     """Of the slab when the layer is lifted at the median."""
+    weigh_at: datetime | None = None
+    """When weighing out its batch begins; None where that is mixed already, or for another layer."""
+    mix_at: datetime | None = None
+    """When mixing it begins; None likewise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +227,7 @@ class Schedule:
     days: int
     """Bench days from the first one to that of the last lift, both counted; 0 where nothing is placed."""
     proven: bool
-    """Whether every other plan was ruled out."""
+    """Whether every other plan was ruled out, batches weighed out and mixed as late as can be in each."""
     order: tuple[tuple[str, str], ...]
     """Layer and slab in the order they were placed: where a new search may begin."""
 

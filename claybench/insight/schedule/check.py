@@ -28,6 +28,7 @@ def faults(asked: Asked, schedule: Schedule) -> list[str]:
     for code, there in by_slab.items():
         found += _one_slab(asked, asked.slab(code), sorted(there, key=lambda each: each.start.timestamp()))
     found += _hands(asked, schedule)
+    found += _batches(asked, schedule)
     if schedule.days != _days(asked, schedule):
         found.append(f"It says {schedule.days} days and takes {_days(asked, schedule)}.")
     return found
@@ -187,6 +188,51 @@ def _hands(asked: Asked, schedule: Schedule) -> Iterable[str]:
             count = sum(a <= moment <= b for a, b in lying + ours)
             if count > most:
                 yield f"{count} layers want touching at once."
+
+
+def _batches(asked: Asked, schedule: Schedule) -> Iterable[str]:
+    """Each batch is weighed out, soaked and mixed before its first layer, by one pair of hands at the open bench."""
+    rules = asked.rules
+    by_batch: dict[str, list[Placed]] = defaultdict(list)
+    for placed in schedule.placed:
+        batch = asked.layer(placed.layer).batch
+        if batch:
+            by_batch[batch].append(placed)
+        elif placed.weigh_at is not None or placed.mix_at is not None:
+            yield f"{placed.layer} is of a batch mixed already, and that is weighed out."
+    for batch, there in by_batch.items():
+        made = [(each.weigh_at, each.mix_at) for each in there if each.weigh_at is not None and each.mix_at is not None]
+        if len(made) != 1:
+            yield f"{batch} is weighed out and mixed {len(made)} times."
+            continue
+        weigh, mix = made[0]
+        first = min(each.start for each in there)
+        if weigh < asked.now - _SLACK:
+            yield f"{batch} is weighed out in the past."
+        if (mix - weigh).total_seconds() < 60 * (rules.weigh_min + rules.soak_min) - 1:
+            yield f"{batch} does not soak long enough."
+        if _after(mix, rules.mix_min) > first + _SLACK:
+            yield f"{batch} is poured before it is mixed."
+        for what, begin, length in (("weighed out", weigh, rules.weigh_min), ("mixed", mix, rules.mix_min)):
+            day = _open_day(asked, begin)
+            if day is None or day != _open_day(asked, _after(begin, length)):
+                yield f"{batch} is {what} while the bench is closed."
+    busy = sorted(span for each in (*schedule.placed, *asked.kept) for span in _spans(asked, each))
+    for (_, until, one), (since, _, two) in itertools.pairwise(busy):
+        if since < until - 1:
+            yield f"{one} is in hand still when {two} begins."
+
+
+def _spans(asked: Asked, placed: Placed) -> Iterable[tuple[float, float, str]]:
+    """Begin, end and name of what hands are busy with."""
+    rules = asked.rules
+    for what, begin, length in (
+        ("weighing", placed.weigh_at, rules.weigh_min),
+        ("mixing", placed.mix_at, rules.mix_min),
+        ("pouring", placed.start, rules.pour_every_min),
+    ):
+        if begin is not None and length:
+            yield begin.timestamp(), begin.timestamp() + 60 * length, f"{what} {placed.layer}"
 
 
 def _days(asked: Asked, schedule: Schedule) -> int:

@@ -15,8 +15,8 @@ from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Schedul
 from claybench.insight.schedule.slots import Rest, Slots
 from claybench.quantity.shown import percent, plain, show
 
-WHAT = ("weigh", "pour", "touch", "lift", "turn", "dry")
-"""What there is to do, in the order of a run."""
+WHAT = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
+"""What there is to do, in the order of a run; the first three are about a batch, the others about a slab."""
 DRY_ENOUGH = "dry enough for another layer"
 """How the row of a slab ends that asks for nothing."""
 _LONGEST_WAIT_H = 24 * 60
@@ -32,6 +32,7 @@ class Row:
     what: str
     """One of `WHAT`."""
     slab: str
+    """Empty where it is about a batch."""
     layer: str
     text: str
 
@@ -39,10 +40,14 @@ class Row:
 def calendar(
     asked: Asked, schedule: Schedule, *, touch_every_min: float = 15.0, turn_every_h: float = 12.0
 ) -> tuple[Row, ...]:
-    """Everything to be done, in order of time: weigh, pour, touch, lift, weigh again, turn while it dries back."""
+    """Everything to be done, in order of time.
+
+    Weigh out, soak and mix a batch; weigh the slab, pour, touch, lift, weigh it again, turn it while it dries back.
+    """
     slots = Slots(asked)
     rows: list[Row] = []
     for placed in schedule.placed:
+        rows += _batch_rows(asked, placed)
         rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
     return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), WHAT.index(row.what), row.slab)))
@@ -63,6 +68,23 @@ def left_open(asked: Asked, schedule: Schedule) -> dict[str, str]:
 
 
 # -- the calendar ----------------------------------------------------------------------------------
+
+
+def _batch_rows(asked: Asked, placed: Placed) -> Iterable[Row]:
+    """Weighing out, soaking and mixing of the batch that a layer is poured from."""
+    if placed.weigh_at is None or placed.mix_at is None:
+        return
+    batch, rules = asked.layer(placed.layer).batch, asked.rules
+    weighed = placed.weigh_at + timedelta(minutes=rules.weigh_min)
+    if rules.weigh_min:
+        text = f"weigh out {batch} and put it into its water"
+        yield Row(placed.weigh_at, weighed, "weigh_out", "", placed.layer, text)
+    if rules.soak_min:
+        text = f"{batch} soaks until it is mixed {_when(placed.mix_at)}"
+        yield Row(weighed, placed.mix_at, "soak", "", placed.layer, text)
+    if rules.mix_min:
+        mixed = placed.mix_at + timedelta(minutes=rules.mix_min)
+        yield Row(placed.mix_at, mixed, "mix", "", placed.layer, f"mix {batch} as slip")
 
 
 def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float) -> list[Row]:

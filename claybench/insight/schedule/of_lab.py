@@ -37,6 +37,8 @@ class Wish:
     depth_mm: float
     slip_sg: float | None = None
     """Of the slip as it will be poured; the body's usual one where None."""
+    batch: str = ""
+    """The batch it is poured from, where that is not mixed yet."""
 
 
 def asked_of(
@@ -66,7 +68,12 @@ def hours_of(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
 
 def rules_of(model: LabModel) -> Rules:
     """Usual rules; dry enough is what the lab calls ready."""
-    return Rules(wettest=ready_share(model.settings))
+    return Rules(
+        wettest=ready_share(model.settings),
+        weigh_min=model.settings.number("weigh_min"),
+        soak_min=model.settings.number("soak_min"),
+        mix_min=model.settings.number("mix_min"),
+    )
 
 
 def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row, ...]:
@@ -132,6 +139,7 @@ def _layer(model: LabModel, wish: Wish, times: _Times) -> LayerWanted:
         depth_mm=wish.depth_mm,
         area_cm2=wish.area_cm2,
         forecast=times.of(wish),
+        batch=wish.batch,
         air_mm_h=max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s), 0.0) / 1000,
     )
 

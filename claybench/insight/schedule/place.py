@@ -279,6 +279,8 @@ def _written(slots: Slots, plan: _Plan, proven: bool) -> Schedule:
                 by_median=slots.by_median[pour.layer],
                 free_at=at(pour.after.free),
                 wetness_after=pour.wetness_after,
+                weigh_at=None if pour.prepared is None else at(pour.prepared.weigh),
+                mix_at=None if pour.prepared is None else at(pour.prepared.mix),
             )
             for pour in ordered
         ),

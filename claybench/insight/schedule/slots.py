@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from claybench.insight.schedule.asked import UNDER_LAYER, Asked, SlabState
+from claybench.insight.schedule.asked import UNDER_LAYER, Asked, Placed, SlabState
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,14 @@ class Rest:
 
     free: float
     water_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """When weighing out and mixing a batch begin."""
+
+    weigh: float
+    mix: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +44,8 @@ class Pour:
     wetness: float
     wetness_after: float
     after: Rest
+    prepared: Prepared | None = None
+    """When its batch is weighed out and mixed; None where that is done already, or for another layer."""
 
 
 class _Moments:
@@ -84,6 +94,8 @@ class Slots:
         self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
         self.kept = [(self.minute(each.start), self.minute(each.low), self.minute(each.high)) for each in asked.kept]
         """Start, low and high of the layers that have their place already."""
+        self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.kept)
+        self._kept_busy = [span for each in asked.kept for span in self._kept_spans(each)]
         self.touched = [self.minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
         """Ends of the layers that lie on slabs now: they are being touched until then."""
         self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
@@ -124,8 +136,13 @@ class Slots:
     def earliest(self, layer: int, slab: int, rest: Rest, others: Sequence[Pour]) -> Pour | None:
         """The first such moment at which hands are free as well."""
         for pour in self.moments(layer, slab, rest):
-            if self._hands_free(pour, others):
+            if not self._hands_free(pour, others):
+                continue
+            if not self._prepares:
                 return pour
+            ready = self._with_its_batch(pour, others)
+            if ready is not None:
+                return ready
         return None
 
     def _look(self, layer: int, slab: int, rest: Rest) -> Iterator[Pour]:
@@ -178,6 +195,58 @@ class Slots:
             return True
         edges = [low, *(begin for begin, _ in spans if low < begin)]
         return all(1 + sum(begin <= edge <= end for begin, end in spans) <= most for edge in edges)
+
+    def _with_its_batch(self, pour: Pour, others: Sequence[Pour]) -> Pour | None:
+        """The pour with its batch weighed out and mixed before it, as late as can be; None where hands lack the time.
+
+        Weighing and mixing are done at the bench and by nobody who has another thing in hand; soaking goes on alone.
+        """
+        rules, batch = self.rules, self.asked.layers[pour.layer].batch
+        busy = [*self._kept_busy, *(span for other in others for span in self._busy(other))]
+        if any(begin < pour.start + rules.pour_every_min and end > pour.start for begin, end in busy):
+            return None
+        if not batch:
+            return pour
+        for other in others:
+            if other.prepared is not None and self.asked.layers[other.layer].batch == batch:
+                return pour if other.prepared.mix + rules.mix_min <= pour.start else None
+        same_day = self.opening_of(pour.start)
+        mix = self._latest(rules.mix_min, pour.start, busy, same_day)
+        if mix is None or self.opening_of(mix) != same_day:
+            return None
+        weigh = self._latest(rules.weigh_min, mix - rules.soak_min, busy, None)
+        return None if weigh is None else replace(pour, prepared=Prepared(weigh, mix))
+
+    def _busy(self, pour: Pour) -> Iterator[tuple[float, float]]:
+        """When hands are busy with a pour and with its batch."""
+        yield pour.start, pour.start + self.rules.pour_every_min
+        if pour.prepared is not None:
+            yield pour.prepared.weigh, pour.prepared.weigh + self.rules.weigh_min
+            yield pour.prepared.mix, pour.prepared.mix + self.rules.mix_min
+
+    def _kept_spans(self, placed: Placed) -> Iterator[tuple[float, float]]:
+        """When hands are busy with a layer that has its place already, and with its batch."""
+        begins = (placed.start, placed.weigh_at, placed.mix_at)
+        lengths = (self.rules.pour_every_min, self.rules.weigh_min, self.rules.mix_min)
+        for begin, length in zip(begins, lengths, strict=True):
+            if begin is not None:
+                yield self.minute(begin), self.minute(begin) + length
+
+    def _latest(self, length: float, end: float, busy: Sequence[tuple[float, float]], only: int | None) -> float | None:
+        """The latest moment from which hands are free so long at the open bench, and done by `end`."""
+        number = bisect_right(self._begins, end) - 1 if only is None else only
+        while number >= 0:
+            opens, closes = self.openings[number]
+            at = min(end, closes) - length
+            while at >= max(opens, 0.0):
+                meets = [begin for begin, until in busy if begin < at + length and until > at]
+                if not meets:
+                    return at
+                at = min(meets) - length
+            if only is not None:
+                return None
+            number -= 1
+        return None
 
     def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
         key = (layer, slab, wetness)

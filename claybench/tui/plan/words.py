@@ -197,7 +197,7 @@ def note_lines(found: Plan, width: int) -> list[str]:
 
 # -- calendar --------------------------------------------------------------------------------------
 
-_MARKS = {"pour": "▼", "touch": "═", "lift": "▲", "turn": "↻", "dry": "~", "weigh": ""}
+_MARKS = {"pour": "▼", "touch": "═", "lift": "▲", "turn": "↻", "dry": "~"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +214,7 @@ def days(rows: Sequence[Row], width: int) -> list[Day]:
     """The calendar day by day: a strip for each slab, then what to do at what hour."""
     if not rows:
         return []
-    hours = [at.hour + at.minute / 60 for row in rows if row.what != "dry" for at in (row.at,)]
+    hours = [at.hour + at.minute / 60 for row in rows if row.what not in ("dry", "soak") for at in (row.at,)]
     first, last = int(min(hours)), max(int(max(hours)) + 2, int(min(hours)) + 4)
     found = []
     for name, own in day_rows(rows).items():
@@ -231,7 +231,7 @@ def days(rows: Sequence[Row], width: int) -> list[Day]:
 def _strips(own: Sequence[Row], every: Sequence[Row], first: int, last: int, width: int) -> list[str]:
     """Hours across, slabs down: ▼ pour, ═ touch, ▲ lift, ~ drying back, ↻ turn."""
     day = own[0].at.date()
-    slabs = list(dict.fromkeys(row.slab for row in every))
+    slabs = list(dict.fromkeys(row.slab for row in every if row.slab))
     per_hour = max(width // (last - first), 2)
     cells = per_hour * (last - first)
 
