@@ -11,6 +11,7 @@ from typing import Any
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.quantity.shown import plain
+from claybench.quantity.slip import echo_slip, read_slip
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold
 
@@ -62,6 +63,8 @@ class Ask:
     """One that the lab does not hold is made by its name."""
     names: Names | None = None
     """What the lab holds of those names; None while it is not known yet."""
+    g_per_ml: Callable[[], float | None] | None = None
+    """For a mass of slip: what it weighs, so that it may be typed as a volume."""
     long: bool = False
     """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
     ahead: bool = False
@@ -154,6 +157,10 @@ class Ask:
         if self.unit == "1":
             value = quantity.read_number(typed)
             echo = ""
+        elif self.g_per_ml is not None:
+            weighs = self.g_per_ml()
+            value = read_slip(typed, weighs, default=self.typed_in or None).value
+            echo = echo_slip(typed, weighs, default=self.typed_in or None)
         else:
             reading = quantity.read(typed, self.unit, default=self.typed_in or None)
             value, echo = reading.value, reading.echo()

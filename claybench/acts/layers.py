@@ -64,7 +64,7 @@ POUR = Act(
     fields=(
         Ask.of(Run, "batch", makes=True, note="its name; a new one is made"),
         Ask.of(Run, "slab"),
-        Ask.of(Run, "poured_g", note="or the depth of slip below", option="mass"),
+        Ask.of(Run, "poured_g", note="or its volume, 2 L; or the depth below", option="mass"),
         Ask.of(Run, "layer_mm", note="in mm", option="layer"),
         Ask.of(Run, "area_cm2", note="what the slip covers", option="area"),
         Ask.of(Run, "slab_before_g", note="if it lies bare on the scale first", option="slab-mass"),

@@ -7,11 +7,14 @@ from datetime import datetime
 
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import take
+from claybench.ask.weighing import WeighingOut, weighing_of
 from claybench.errors import NotFound
 from claybench.insight.lab_model import Poured
+from claybench.insight.shelf import sized_for_each
 from claybench.insight.slip_left import slip_volume
+from claybench.mix.sized_for import SizedFor
 from claybench.record import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, Material, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,10 @@ class BatchPage:
     batch: Batch
     body: Body
     lines: tuple[WeighLine, ...]
+    """What was weighed."""
+    weighing: WeighingOut
+    """What is to be weighed, additions and the water to add included."""
+    sized_for: SizedFor | None
     log: tuple[BatchEvent, ...]
     runs: tuple[Poured, ...]
     pieces: tuple[Piece, ...]
@@ -45,7 +52,7 @@ class BatchPage:
 
 def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPage:
     """One batch."""
-    snapshot = take(lab, *TABLES, Piece, as_of=as_of)
+    snapshot = take(lab, *TABLES, Lot, Piece, as_of=as_of)
     batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
     if batch is None:
         with lab.reading() as record:
@@ -57,22 +64,66 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
     for row in own:
         total += row.mass_g
         lines.append(WeighLine(row.material, row.lot, row.mass_g, total))
-    named = {line.material for line in lines}
+    weighing = weighing_of(snapshot, batch)
     return BatchPage(
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
         batch=batch,
         body=next(row for row in snapshot.rows(Body) if row.body == batch.body),
         lines=tuple(lines),
+        weighing=weighing,
+        sized_for=weighing.sized_for,
         log=tuple(row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch),
         runs=tuple(each for each in model.poured.values() if each.run.batch == batch.batch),
         pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
         slip_ml=slip_volume(batch, total),
-        cautions=tuple(
-            f"{row.material}: {row.caution}" for row in snapshot.rows(Material) if row.material in named and row.caution
-        ),
+        cautions=tuple(f"{name}: {caution}" for name, caution in weighing.cautions.items() if caution),
         at=snapshot.at,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Forming:
+    """What the form for new pieces of a batch proposes."""
+
+    count: int
+    """As many as the batch gives by its sizing, less those formed already."""
+    shape: str
+    marks_mm: float
+    """Between the marks: 100 mm (common practice), or the whole length of a shorter piece."""
+    sized_for: SizedFor | None
+    """None where nobody sized it from pieces."""
+
+
+_USUAL_PIECES, _USUAL_MARKS_MM = 5, 100.0
+
+
+def forming(lab: Lab, batch: str) -> Forming:
+    """Pieces to form of a batch, by what it was sized for and what it really became."""
+    snapshot = take(lab, Batch, BatchEvent, Piece)
+    sized = next((each for code, each in sized_for_each(snapshot.rows(BatchEvent)).items() if same(code, batch)), None)
+    if sized is None or sized.pieces is None:
+        return Forming(_USUAL_PIECES, "bar", _USUAL_MARKS_MM, None)
+    row = next((row for row in snapshot.rows(Batch) if same(row.batch, batch)), None)
+    given = sized.pieces_of(row.dry_mass_g) if row is not None and row.dry_mass_g else None
+    formed = sum(1 for piece in snapshot.rows(Piece) if same(piece.batch, batch))
+    return Forming(
+        count=max((sized.pieces if given is None else given) - formed, 1),
+        shape=sized.shape or "bar",
+        marks_mm=min(_USUAL_MARKS_MM, sized.length_mm or _USUAL_MARKS_MM),
+        sized_for=sized,
+    )
+
+
+def sized_for(lab: Lab, batch: str) -> SizedFor | None:
+    """What a batch was sized for; None where nobody sized it."""
+    found = sized_for_each(take(lab, BatchEvent).rows(BatchEvent))
+    return next((each for code, each in found.items() if same(code, batch)), None)
+
+
+def same(code: str, other: str) -> bool:
+    """Whether two codes are one, whatever their case."""
+    return code.casefold() == other.casefold()
 
 
 def batch_list(lab: Lab) -> list[tuple[Batch, Body | None]]:

@@ -10,8 +10,10 @@ from datetime import datetime
 
 from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_stock import left_on_shelf, parts_of
+from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
+from claybench.insight.shelf import doses_of
 from claybench.mix.slip import solids_specific_gravity, water_for_specific_gravity
 from claybench.quantity.shown import show
 from claybench.record import Lab
@@ -176,6 +178,9 @@ def _waiting(snapshot: Snapshot) -> dict[str, float]:
     """What batches take that are sized, and neither weighed out nor poured yet."""
     begun = {line.batch for line in snapshot.rows(BatchLine)} | {run.batch for run in snapshot.rows(Run)}
     found: dict[str, float] = defaultdict(float)
+    logs: dict[str, list[BatchEvent]] = defaultdict(list)
+    for event in snapshot.rows(BatchEvent):
+        logs[event.batch].append(event)
     for batch in snapshot.rows(Batch):
         if batch.batch in begun or not batch.dry_mass_g:
             continue
@@ -183,6 +188,9 @@ def _waiting(snapshot: Snapshot) -> dict[str, float]:
         whole = math.fsum(parts.values()) or 1.0
         for name, own in parts.items():
             found[name.casefold()] += batch.dry_mass_g * own / whole
+        doses = doses_of(logs[batch.batch])
+        for addition in resolve_recipe(snapshot, batch.body, doses).additions if doses else ():
+            found[addition.material.casefold()] += batch.dry_mass_g * addition.pct_of_dry / 100
     return dict(found)
 
 

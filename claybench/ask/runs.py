@@ -12,11 +12,12 @@ from claybench.ask.slabs import SLAB_TABLES, verdicts
 from claybench.ask.snapshot import take, unknown
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
+from claybench.insight.shelf import sized_for_each
 from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
 from claybench.quantity.shown import percent
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Family, Piece, Slab
+from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +93,8 @@ class PourChoice:
     """By batch, where it was weighed."""
     bodies: tuple[str, ...]
     families: tuple[str, ...]
+    sized_mm: dict[str, float]
+    """By batch, the depth of slip that it was sized for."""
 
 
 def pour_choice(lab: Lab) -> PourChoice:
@@ -113,6 +116,11 @@ def pour_choice(lab: Lab) -> PourChoice:
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),
+        sized_mm={
+            code: found.layer_mm
+            for code, found in sized_for_each(snapshot.rows(BatchEvent)).items()
+            if found.layer_mm is not None
+        },
     )
 
 

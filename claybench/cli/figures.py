@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from claybench.cli.common import emit, say, table
 from claybench.quantity.shown import short
 
 if TYPE_CHECKING:
+    from claybench.errors import Question
     from claybench.facts.reason import Figure
 
 
@@ -18,8 +19,11 @@ def show_sizing(
     cautions: Iterable[Any],
     extra: dict[str, Any],
     as_json: bool,
+    questions: Sequence[Question] = (),
 ) -> None:
-    """Every figure with its range and reason, what else belongs to the answer, and the cautions."""
+    """Every figure with its range and reason, what else belongs to the answer, what is unusual, and the cautions."""
+    for question in questions:
+        say(f"? {question.text}")
     if as_json:
         emit(
             {
@@ -27,7 +31,10 @@ def show_sizing(
                 for name, one in figures.items()
             }
             | extra
-            | {"cautions": [caution.line() for caution in cautions]}
+            | {
+                "questions": [question.text for question in questions],
+                "cautions": [caution.line() for caution in cautions],
+            }
         )
         return
     rows = []

@@ -6,95 +6,61 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import Json, opened, quantity, settings_of, table
+from claybench.cli.common import Json, opened, settings_of, table
 from claybench.cli.figures import show_sizing
+from claybench.cli.inputs import TypedIn, taking
+from claybench.terms.sizing import BLEND, CORRECTION
 
 
-def correct(
-    context: typer.Context,
-    batch: str | None = typer.Option(
-        None, "--batch", help="A batch of the lab: its dry body, and what it should weigh."
-    ),
-    mass: str | None = typer.Option(None, "--mass", help="Mass of a measured volume of the slip, vessel taken off."),
-    volume: str | None = typer.Option(None, "--volume", help="That volume."),
-    sg: str | None = typer.Option(None, "--sg", help="Or its specific gravity."),
-    target: str | None = typer.Option(None, "--target", help="Specific gravity it should have."),
-    slip: str | None = typer.Option(None, "--slip", help="Slip in the bucket, by mass."),
-    slip_volume: str | None = typer.Option(None, "--slip-volume", help="Or by volume."),
-    solids_sg: str | None = typer.Option(
-        None, "--solids-sg", help="Specific gravity of the dry body, without a batch."
-    ),
-    as_json: bool = Json,
-) -> None:
+@taking(CORRECTION.values())
+def correct(context: typer.Context, typed: TypedIn, as_json: bool = Json) -> None:
     """Slip that came out too thick or too thin: water or dry body to add."""
-    from claybench.errors import BadInput
-    from claybench.facts.clay import SOLIDS_SG
+    from claybench.insight.sizing import correction_request
     from claybench.mix import cautions_for
-    from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, size_correction
+    from claybench.mix.correction import CORRECTION_FIGURES, size_correction
 
-    solids, wanted = quantity(solids_sg, "1", "--solids-sg", SOLIDS_SG.value), quantity(target, "1", "--target")
-    lines: tuple[tuple[str, float], ...] = ()
-    if batch is not None:
+    held = slip = None
+    if "batch" in typed:
         from claybench.ask.mixing import slip_of_batch
 
         with opened(context) as lab:
-            held, body = slip_of_batch(lab, batch)
-        solids, lines = body.solids_sg, body.lines
-        wanted = wanted or held.slip_sg or body.body.slip_sg
-    if wanted is None:
-        raise BadInput("What the slip should weigh is not given.", "Use --target; thin cream is 1.4.", field="--target")
+            held, slip = slip_of_batch(lab, typed["batch"])
+    settings = settings_of(context)
     sized = size_correction(
-        CorrectionRequest(
-            target_sg=wanted,
-            slip_sg=quantity(sg, "1", "--sg"),
-            mass_g=quantity(mass, "g", "--mass"),
-            volume_ml=quantity(volume, "mL", "--volume"),
-            slip_g=quantity(slip, "g", "--slip"),
-            slip_ml=quantity(slip_volume, "mL", "--slip-volume"),
-            solids_sg=solids,
-            solids_known=batch is not None or solids_sg is not None,
-            scale_step_g=settings_of(context).number("scale_step_g"),
-        )
+        correction_request(typed, slip, held.slip_sg if held is not None else None, settings, by_option=True)
     )
     extra: dict[str, Any] = {"nothing_to_do": sized.nothing_to_do}
-    if sized.add_dry_g is not None and lines:
-        total = sum(parts for _, parts in lines)
-        extra["add"] = [{"material": name, "dry_g": sized.add_dry_g * parts / total} for name, parts in lines]
-    show_sizing(sized.figures(), CORRECTION_FIGURES, cautions_for("mix_slip"), extra, as_json)
+    if sized.add_dry_g is not None and slip is not None:
+        total = sum(parts for _, parts in slip.lines)
+        extra["add"] = [{"material": name, "dry_g": sized.add_dry_g * parts / total} for name, parts in slip.lines]
+    cautions = cautions_for("mix_slip")
+    show_sizing(sized.figures(), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)
 
 
+@taking(BLEND.values())
 def blend(
     context: typer.Context,
+    typed: TypedIn,
     bodies: list[str] = typer.Argument(..., help="Two bodies of the lab for a line, three for a triangle."),
-    steps: int = typer.Option(4, "--steps", help="Even steps from corner to corner."),
-    dry: str = typer.Option("1 kg", "--dry", help="Dry clay in each mixture."),
-    sg: list[str] = typer.Option(
-        [], "--sg", help="What each slip weighs, in the bodies' order; by dry mass where left out."
-    ),
     as_json: bool = Json,
 ) -> None:
     """A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass."""
     from claybench.ask.mixing import body_slip
     from claybench.errors import BadInput
+    from claybench.insight.sizing import blend_request, blend_typed
     from claybench.mix import cautions_for
-    from claybench.mix.blends import BlendRequest, size_blend
+    from claybench.mix.blends import size_blend
 
-    if sg and len(sg) != len(bodies):
-        raise BadInput(f"{len(sg)} slips for {len(bodies)} bodies.", "Give --sg once for each body.", field="--sg")
+    weights = typed.pop("sg", "").split(";") if "sg" in typed else []
+    if weights and len(weights) != len(bodies):
+        raise BadInput(f"{len(weights)} slips for {len(bodies)} bodies.", "Give --sg once for each body.", field="--sg")
     with opened(context) as lab:
         slips = [body_slip(lab, code) for code in bodies]
-    sized = size_blend(
-        BlendRequest(
-            bodies=tuple(each.body.body for each in slips),
-            steps=steps,
-            dry_g=quantity(dry, "g", "--dry", 1000.0),
-            solids_sg=tuple(each.solids_sg for each in slips),
-            slip_sg=tuple(quantity(each, "1", "--sg") for each in sg) or (None,) * len(slips),
-        )
-    )
+    sized = size_blend(blend_request(blend_typed(typed, weights), slips, settings_of(context), by_option=True))
+    by_slip = sized.total_slip_ml is not None
     if not as_json:
         table(
-            ["no", *(f"{name}, {'mL' if sg else 'g'}" for name in sized.request.bodies), "shares of dry mass, %"],
+            ["no", *(f"{name}, {'mL' if by_slip else 'g'}" for name in sized.request.bodies), "shares of dry mass, %"],
             [
                 [
                     str(number),
@@ -105,4 +71,4 @@ def blend(
             ],
         )
     blends = [{"shares": each.shares, "dry_g": each.dry_g, "slip_ml": each.slip_ml} for each in sized.blends]
-    show_sizing(sized.figures(), {}, cautions_for("mix_slip"), {"blends": blends}, as_json)
+    show_sizing(sized.figures(), {}, cautions_for("mix_slip"), {"blends": blends}, as_json, sized.questions)

@@ -77,4 +77,3 @@ IMPERIAL_PINT = Fact(
 US_PINT = Fact("US liquid pint", 473.176473, "mL", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
 OUNCE = Fact("avoirdupois ounce", 28.349523125, "g", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
 PINT_OF_WATER = Fact("an imperial pint of water in the pint form", 20.0, "oz", Origin.FROM_MEMORY, "20.01 oz at 20 °C")
-WATER_DENSITY_20C = Fact("density of water at 20 °C", 0.9982, "g/mL", Origin.DERIVED, "IAPWS-95 at 101.325 kPa")

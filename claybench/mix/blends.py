@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, Question
 from claybench.facts.reason import Figure
-from claybench.mix.check import positive, whole
+from claybench.mix.check import all_possible, positive, unusual_inputs, whole
 from claybench.mix.given import given, why
 from claybench.mix.slip import dry_per_litre
 from claybench.quantity.shown import plain
+from claybench.terms.sizing import BLEND
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,11 @@ class BlendSizing:
     total_dry_g: tuple[float, ...]
     total_slip_ml: tuple[float, ...] | None
 
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What of it is possible and not usual."""
+        return tuple(unusual_inputs(BLEND.values(), self.request))
+
     def figures(self) -> dict[str, Figure]:
         """Every number with its reason."""
         found: dict[str, Figure] = {"mixtures": given(float(len(self.blends)), "1", "Even steps from corner to corner")}
@@ -115,7 +121,7 @@ def size_blend(request: BlendRequest) -> BlendSizing:
     """Each mixture by dry masses, and by volumes of slip where every slip's weight is known."""
     if len({name.casefold() for name in request.bodies}) != len(request.bodies):
         raise BadInput("A body is blended with itself.", "Name different bodies.", field="bodies")
-    positive(request.dry_g, "dry_g", "g", 1e6)
+    all_possible(BLEND.values(), request)
     per_litre = None
     given_sg = [each for each in request.slip_sg if each is not None]
     if given_sg and len(given_sg) < len(request.bodies):

@@ -6,18 +6,18 @@ A bare "pint" is never guessed at: imperial and US pints have functions of their
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
-from claybench.facts.clay import IMPERIAL_PINT, OUNCE, PINT_OF_WATER, US_PINT, WATER_DENSITY_20C
+from claybench.facts.clay import IMPERIAL_PINT, OUNCE, PINT_OF_WATER, US_PINT
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
 from claybench.mix.slip import check_slip_sg, water_for_specific_gravity
 from claybench.quantity.shown import plain
 
 
-@formula(WATER_DENSITY_20C)
+@formula()
 def measured_specific_gravity(mass_g: float, volume_ml: float) -> float:
     """Specific gravity of slip from the weight of a known volume.
 
-    Formula: slip sg = mass / volume / 0.9982
+    Formula: slip sg = mass / volume
 
     Parameters
     ----------
@@ -37,23 +37,23 @@ def measured_specific_gravity(mass_g: float, volume_ml: float) -> float:
 
     Sources
     -------
-    1. The definition, water at 20 °C.
+    1. The convention of slip here: grams per millilitre, as Brongniart's relation takes it.
 
     Examples
     --------
-    >>> round(measured_specific_gravity(698.7, 500), 3)
+    >>> measured_specific_gravity(700, 500)
     1.4
     """
     density = positive(mass_g, "mass_g", "g") / positive(volume_ml, "volume_ml", "mL")
     remedy = "Was the vessel weighed with it, or the volume not full? Slip lies between 1 and about 2."
-    return within(density / WATER_DENSITY_20C.value, 0.95, 3, "slip_sg", "", remedy)
+    return within(density, 0.95, 3, "slip_sg", "", remedy)
 
 
-@formula(IMPERIAL_PINT, OUNCE, WATER_DENSITY_20C)
+@formula(IMPERIAL_PINT, OUNCE)
 def sg_of_imperial_pint(weight_oz: float) -> float:
     """Specific gravity of slip from the weight of an imperial pint.
 
-    Formula: slip sg = weight / 20.01
+    Formula: slip sg = weight · 28.349523125 / 568.26125
 
     Parameters
     ----------
@@ -71,23 +71,23 @@ def sg_of_imperial_pint(weight_oz: float) -> float:
 
     Sources
     -------
-    1. The definition, water at 20 °C.
+    1. NIST SP 811; grams per millilitre, as everywhere here.
 
     Examples
     --------
     >>> round(sg_of_imperial_pint(28), 3)
-    1.399
+    1.397
     """
     remedy = "An imperial pint of water weighs 20.01 oz; a US pint 16.66 oz and has its own form."
     weight = within(weight_oz, 19, 60, "weight_oz", "oz", remedy)
-    return weight * OUNCE.value / (IMPERIAL_PINT.value * WATER_DENSITY_20C.value)
+    return weight * OUNCE.value / IMPERIAL_PINT.value
 
 
-@formula(US_PINT, OUNCE, WATER_DENSITY_20C)
+@formula(US_PINT, OUNCE)
 def sg_of_us_pint(weight_oz: float) -> float:
     """Specific gravity of slip from the weight of a US pint.
 
-    Formula: slip sg = weight / 16.66
+    Formula: slip sg = weight · 28.349523125 / 473.176473
 
     Parameters
     ----------
@@ -105,16 +105,16 @@ def sg_of_us_pint(weight_oz: float) -> float:
 
     Sources
     -------
-    1. The definition, water at 20 °C.
+    1. NIST SP 811; grams per millilitre, as everywhere here.
 
     Examples
     --------
-    >>> round(sg_of_us_pint(23.32), 2)
+    >>> round(sg_of_us_pint(23.37), 2)
     1.4
     """
     remedy = "A US pint of water weighs 16.66 oz; an imperial pint 20.01 oz and has its own form."
     weight = within(weight_oz, 15.8, 50, "weight_oz", "oz", remedy)
-    return weight * OUNCE.value / (US_PINT.value * WATER_DENSITY_20C.value)
+    return weight * OUNCE.value / US_PINT.value
 
 
 @formula(PINT_OF_WATER)

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.reason import Figure
-from claybench.mix.check import positive, within
+from claybench.mix.check import all_possible, positive, unusual_inputs
 from claybench.mix.correct_slip import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
 from claybench.mix.given import given, ranged, why
 from claybench.mix.slip import check_slip_sg, slip_volume, water_for_specific_gravity
+from claybench.terms.sizing import CORRECTION
 
 CORRECTION_FIGURES: dict[str, tuple[str, str]] = {
     "slip_sg": ("specific gravity of the slip as it is", "1"),
@@ -68,6 +69,11 @@ class Correction:
         low, high = _measured_range(self.request, self.slip_sg)
         return low <= self.request.target_sg <= high
 
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What of it is possible and not usual."""
+        return tuple(unusual_inputs(CORRECTION.values(), self.request))
+
     def figures(self) -> dict[str, Figure]:
         """Every number with its reason and range; names as in `CORRECTION_FIGURES`."""
         return _figures(self)
@@ -75,6 +81,7 @@ class Correction:
 
 def size_correction(request: CorrectionRequest) -> Correction:
     """What brings this slip to its target."""
+    all_possible(CORRECTION.values(), request)
     gravity = _gravity(request)
     check_slip_sg(gravity, request.solids_sg)
     check_slip_sg(request.target_sg, request.solids_sg)
@@ -115,8 +122,6 @@ def _gravity(request: CorrectionRequest) -> float:
             "Give both, the vessel taken off.",
             field=missing,
         )
-    positive(request.mass_g, "mass_g", "g", 1e6)
-    positive(request.volume_ml, "volume_ml", "mL", 1e6)
     return measured_specific_gravity(request.mass_g, request.volume_ml)
 
 
@@ -128,13 +133,12 @@ def _slip(request: CorrectionRequest, gravity: float) -> float:
             field="slip_g",
         )
     if request.slip_g is not None:
-        return positive(request.slip_g, "slip_g", "g", 1e7)
-    return positive(request.slip_ml or 0.0, "slip_ml", "mL", 1e7) * gravity
+        return positive(request.slip_g, "slip_g", "g")
+    return positive(request.slip_ml or 0.0, "slip_ml", "mL") * gravity
 
 
 def _measured_range(request: CorrectionRequest, gravity: float) -> tuple[float, float]:
     """Half a step of the scale and a hundredth of the volume, for a weighed one; a hundredth else."""
-    within(request.scale_step_g, 1e-4, 1e4, "scale_step_g", "g")
     share = 0.01
     if request.mass_g is not None:
         share = request.scale_step_g / 2 / request.mass_g + 0.01

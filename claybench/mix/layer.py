@@ -10,6 +10,7 @@ from claybench.facts.clay import WORKABLE_WATER
 from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
 from claybench.quantity.shown import short, show
+from claybench.terms.sizing import SLIP
 
 
 @formula()
@@ -267,4 +268,5 @@ def _workable(workable_water_pct: float) -> float:
     remedy = "It is water over dry mass in per cent; clays lie near 20 to 35."
     if 0 < workable_water_pct < 1:
         remedy = f"Perhaps {show(workable_water_pct * 100, '%')} was meant. {remedy}"
-    return within(workable_water_pct, 5, 100, "workable_water_pct", "%", remedy)
+    low, high = SLIP["workable_water_pct"].possible
+    return within(workable_water_pct, low or 0.0, high or 100.0, "workable_water_pct", "%", remedy)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from claybench.errors import OutOfRange
+from claybench.errors import OutOfRange, Question
 from claybench.facts.origin import Origin
 from claybench.facts.plaster import MIX_RATIO
 from claybench.facts.reason import Figure
@@ -16,6 +16,7 @@ from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
 from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.check import unusual_inputs
 from claybench.mix.day_load import day_load
 from claybench.mix.forms import (
     depth_for_volume,
@@ -32,6 +33,7 @@ from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
 from claybench.mix.setting import peak_temperature, temperature_rise
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest, check_slab
 from claybench.quantity.shown import plain, show
+from claybench.terms.sizing import SLAB
 
 MOST_MIXES = 100
 
@@ -109,6 +111,11 @@ class SlabSizing:
     def water_weighed_g(self) -> float:
         """Water as rounded to the scale, all mixes together."""
         return sum(mix.water_g for mix in self.mixes)
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What of it is possible and not usual: shown beside the answer, asked about when it is recorded."""
+        return tuple(unusual_inputs(SLAB.values(), self.request))
 
     def figures(self) -> dict[str, Figure]:
         """Every number with its reason and what the inputs leave open; names as in `SLAB_FIGURES`."""

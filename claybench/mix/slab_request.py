@@ -8,13 +8,14 @@ from typing import Literal
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG, WORKABLE_WATER
 from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
-from claybench.mix.check import positive, whole, within
+from claybench.mix.check import all_possible, positive
 from claybench.mix.plaster import water_for_plaster
 from claybench.mix.slip import water_for_specific_gravity
-from claybench.quantity.shown import plain, show
+from claybench.quantity.shown import show
+from claybench.terms.sizing import SLAB
 
-SHAPES = ("rectangle", "round")
-SHALLOWEST_MM, DEEPEST_MM = 5.0, 500.0
+SHAPES = SLAB["shape"].words
+SHALLOWEST_MM, DEEPEST_MM = (limit or 0.0 for limit in SLAB["depth_mm"].possible)
 """Thinner breaks in the hand, thicker is no slab."""
 
 USUAL_WATER_PER_DRY = water_for_specific_gravity(1.0, PLAIN_SLIP_SG.value, SOLIDS_SG.value)
@@ -111,17 +112,10 @@ def check_slab(request: SlabRequest) -> None:
         )
     _check_direction(request)
     water_for_plaster(1.0, request.mix_ratio)
-    within(request.waste_pct, 0, 50, "waste_pct", "%")
-    whole(request.count, 1, 100, "count")
-    within(request.capacity_share, 0.01, 1, "capacity_share", "", "A share between 0 and 1; 1 fills the slab.")
-    for name in ("plaster_g", "capacity_g", "bag_g", "weighing_bucket_g", "scale_largest_g", "scale_step_g"):
-        _optional(request, name, "g", 1e6)
-    for name in ("weighing_bucket_ml", "mixing_bucket_ml"):
-        _optional(request, name, "mL", 1e6)
-    _optional(request, "max_lift_kg", "kg", 500)
-    _optional(request, "evaporation_g_m2_h", "g/(m² h)", 1e4)
-    _optional(request, "dry_again_h", "h", 1000)
-    within(request.bucket_tare_g, 0, 1e5, "bucket_tare_g", "g")
+    for name, unit in (("plaster_g", "g"), ("weighing_bucket_g", "g"), ("weighing_bucket_ml", "mL")):
+        value = getattr(request, name)
+        if value is not None:
+            positive(value, name, unit, 1e6)
     if (request.evaporation_g_m2_h is None) != (request.dry_again_h is None):
         raise BadInput(
             "Drying again needs both the evaporation and the hours.",
@@ -133,25 +127,7 @@ def check_slab(request: SlabRequest) -> None:
 def _check_form(request: SlabRequest) -> None:
     if request.shape not in SHAPES:
         raise BadInput(f"A form cannot be {request.shape!r}.", "Known shapes: rectangle, round.", field="shape")
-    for name in ("length_mm", "width_mm"):
-        value = getattr(request, name)
-        if value is not None:
-            remedy = "Lengths are in millimetres here; slabs lie between 20 and 3000."
-            within(value, 20, 3000, name, "mm", remedy)
-    if request.depth_mm is not None:
-        remedy = f"Slabs are poured {plain(SHALLOWEST_MM)} to {show(DEEPEST_MM, 'mm')} deep; 40 to 60 is usual."
-        within(request.depth_mm, SHALLOWEST_MM, DEEPEST_MM, "depth_mm", "mm", remedy)
-    within(
-        request.taper_mm,
-        0,
-        500,
-        "taper_mm",
-        "mm",
-        "Sides have to lean out or stand upright, or the slab stays in.",
-    )
-    within(request.corner_radius_mm, 0, 1500, "corner_radius_mm", "mm")
-    if request.taper_over_mm is not None:
-        positive(request.taper_over_mm, "taper_over_mm", "mm", 2000)
+    all_possible(SLAB.values(), request)
     if request.shape == "round":
         if request.width_mm is not None and request.width_mm != request.length_mm:
             raise BadInput("A round form has a diameter and no width.", "Leave the width empty.", field="width_mm")
@@ -214,9 +190,3 @@ def _check_direction(request: SlabRequest) -> None:
             "Set the radius to 0, then size again with the form found.",
             field="corner_radius_mm",
         )
-
-
-def _optional(request: SlabRequest, name: str, unit: str, high: float) -> None:
-    value = getattr(request, name)
-    if value is not None:
-        positive(value, name, unit, high)

@@ -1,7 +1,8 @@
 """Slip as dry matter and water: what a litre holds, how much water a specific gravity asks for.
 
-Specific gravities are against water at 1. Which basis a water content has is said each time: of dry
-mass unless it is a lot's moisture, which is of the moist mass as it lies in the sack.
+The specific gravity of slip is its density in g/mL, in sizing, measuring and correcting alike: water counts as
+1 g/mL, as in the published relations, which say ρ − 1000 with ρ in g/L. Which basis a water content has is said each
+time: of dry mass unless it is a lot's moisture, which is of the moist mass as it lies in the sack.
 """
 
 from __future__ import annotations

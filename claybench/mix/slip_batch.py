@@ -7,27 +7,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
-from claybench.errors import OutOfRange
+from claybench.errors import OutOfRange, Question
 from claybench.facts.clay import CASTING_SLIP_SG, PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.facts.origin import Origin
 from claybench.facts.reason import Figure
 from claybench.mix import layer
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
-from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale, rounding_error
+from claybench.mix.check import unusual_inputs
+from claybench.mix.doses import unusual_dose
+from claybench.mix.portions import Portion, fullest, portions, rounding_error
 from claybench.mix.slab_fit import SlabFit, fit_slab
 from claybench.mix.slip import (
-    moist_mass,
     slip_specific_gravity,
     slip_volume,
     solids_specific_gravity,
     water_for_share,
     water_for_specific_gravity,
 )
-from claybench.mix.slip_request import Addition, BodyPart, SlipRequest, check_slip
+from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlipRequest, check_slip
+from claybench.mix.weights import PutIn, kept_mass, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain, short, show
+from claybench.terms.sizing import SLIP
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,13 @@ class Line:
     """None where it has no price."""
     addition: bool
     moisture_pct: float
+    basis: str = ""
+    """What the dose of an addition speaks of, in words."""
+
+    @property
+    def put_in(self) -> PutIn:
+        """It as it goes into the bucket, rounded to the scale."""
+        return PutIn(self.rounded_g, self.moisture_pct, self.addition)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +80,9 @@ class SlipSizing:
     lot_water_g: float
     """Of it, what moist lots and solutions bring."""
     water_to_add_g: float
+    """For the masses as they are wanted, nothing rounded."""
+    water_weighed_g: float
+    """The same for the masses as the scale shows them, in its steps: what to weigh."""
     slip_g: float
     slip_ml: float
     slip_sg: float
@@ -89,11 +102,38 @@ class SlipSizing:
         """The largest error that rounding leaves in one material, without its sign."""
         return max(abs(line.error_pct) for line in self.lines)
 
+    @property
+    def planned(self) -> tuple[float, float]:
+        """Dry mass and all water of the batch as it is recorded before anything is weighed."""
+        return kept_mass(self.dry_g), kept_mass(self.water_g)
+
+    @property
+    def as_weighed(self) -> tuple[float, float]:
+        """Dry mass and all water of the batch once everything is weighed as the scale is to show it."""
+        return masses_kept([line.put_in for line in self.lines], self.water_weighed_g)
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What of it is possible and not usual: shown beside the answer, asked about when it is recorded."""
+        found = unusual_inputs(SLIP.values(), self.request)
+        for piece in self.request.pieces:
+            found += unusual_inputs(_OF_PIECES, piece)
+        doses = [unusual_dose(each.material, each.pct_of_dry, each.deflocculant) for each in self.request.additions]
+        return (*found, *(dose for dose in doses if dose is not None))
+
     def figures(self) -> dict[str, Figure]:
         """Every number with its reason and what the inputs leave open; names as in `SLIP_FIGURES`."""
         from claybench.mix.slip_figures import slip_figures
 
         return slip_figures(self)
+
+
+_OF_PIECES = tuple(
+    replace(asked, name="plastic_g") if asked.name == "piece_g" else asked
+    for asked in SLIP.values()
+    if asked.name in {"piece_g", *(field.name for field in fields(PieceWanted))} - {"plastic_g"}
+)
+"""The inputs that a kind of piece is made of, by their names there."""
 
 
 def size_slip(request: SlipRequest) -> SlipSizing:
@@ -102,7 +142,7 @@ def size_slip(request: SlipRequest) -> SlipSizing:
     solids_sg = body_solids_sg(request)
     density = request.plastic_density or layer.plastic_density(request.workable, solids_sg)
     pieces, plastic, dry = _amounts(request, density)
-    lines = _lines(request, dry)
+    lines = _lines(request, kept_mass(dry))
     water = water_wanted(request, dry, solids_sg)
     lot_water = math.fsum(line.moist_g - line.dry_g for line in lines)
     to_add = _water_to_add(request, dry, solids_sg, water, lot_water)
@@ -122,6 +162,9 @@ def size_slip(request: SlipRequest) -> SlipSizing:
         water_g=water,
         lot_water_g=lot_water,
         water_to_add_g=to_add,
+        water_weighed_g=water_to_add(
+            [line.put_in for line in lines], kept_mass(water) / kept_mass(dry), request.scale_step_g
+        ),
         slip_g=dry + water,
         slip_ml=volume,
         slip_sg=slip_specific_gravity(dry, water, solids_sg),
@@ -177,10 +220,9 @@ def _lines(request: SlipRequest, dry: float) -> tuple[Line, ...]:
 
 
 def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dry: float) -> Line:
-    dry, moisture = body_dry * share / 100, part.moisture_pct or 0.0
-    moist = moist_mass(dry, moisture)
-    rounded = rounded_to_scale(moist, request.scale_step_g)
-    error = rounding_error(moist, rounded)
+    weight = weight_of(body_dry, share, part.moisture_pct, request.scale_step_g)
+    moist = weight.moist_g
+    error = rounding_error(moist, weight.rounded_g)
     if abs(error) > request.max_rounding_pct:
         step, most = request.scale_step_g, request.max_rounding_pct
         # Half a step is the worst that rounding does, so this much always passes.
@@ -199,13 +241,14 @@ def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dr
         material=part.material,
         lot=part.lot,
         share_pct=share,
-        dry_g=dry,
+        dry_g=weight.dry_g,
         moist_g=moist,
-        rounded_g=rounded,
+        rounded_g=weight.rounded_g,
         error_pct=error,
         cost=cost,
         addition=isinstance(part, Addition),
-        moisture_pct=moisture,
+        moisture_pct=part.moisture_pct or 0.0,
+        basis=part.basis if isinstance(part, Addition) else "",
     )
 
 

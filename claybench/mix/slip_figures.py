@@ -23,6 +23,7 @@ SLIP_FIGURES: dict[str, tuple[str, str]] = {
     "water_g": ("all water in the slip", "g"),
     "lot_water_g": ("water that moist lots and solutions bring", "g"),
     "water_to_add_g": ("water to add", "g"),
+    "water_weighed_g": ("water to weigh, for the masses as the scale shows them", "g"),
     "slip_g": ("mass of slip", "g"),
     "slip_ml": ("volume of slip", "mL"),
     "slip_sg": ("specific gravity of the slip", "1"),
@@ -146,6 +147,7 @@ def _water(sized: SlipSizing) -> dict[str, Figure]:
         "water_to_add_g": _opened(
             sized, to_add, lambda g, w: max(0.0, _all_water(sized, g, w) - _dry(sized, g, w) * per_lot)
         ),
+        "water_weighed_g": given(sized.water_weighed_g, "g", "Water per dry times what is weighed, less its own water"),
         "give_up_g": _opened(sized, give_up, left),
     }
 

@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, ROUNDING_LIMIT, USUAL_LOSS, WORKABLE_WATER
 from claybench.facts.plaster import MIXING_FILL
-from claybench.mix.check import positive, whole, within
+from claybench.mix.check import all_possible, positive, possible, within
+from claybench.mix.doses import check_dose
 from claybench.mix.slip import moist_mass
 from claybench.quantity.shown import plain, show
+from claybench.terms.sizing import SLIP, Input
 
-PIECE_SHAPES = ("bar", "tile", "disc")
+PIECE_SHAPES = SLIP["shape"].words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,13 +66,26 @@ class Addition:
 
     material: str
     pct_of_dry: float
-    """Its dry mass in per cent of the body's dry mass."""
+    """Its dry active mass in per cent of the body's dry mass."""
+    supplied_pct: float | None = None
+    """Its dose where that was given for what comes out of the sack or the bottle; `pct_of_dry` is dry all the same."""
     moisture_pct: float | None = None
     """Of a solution, its water."""
     price_per_kg: float | None = None
     caution: str | None = None
     deflocculant: bool = False
     lot: str | None = None
+
+    @property
+    def basis(self) -> str:
+        """What its dose speaks of, in words.
+
+        >>> Addition(material="sodium silicate", pct_of_dry=0.3).basis
+        '0.3 % dry'
+        """
+        return f"{plain(self.pct_of_dry)} % dry" + (
+            "" if self.supplied_pct is None else f", given as {plain(self.supplied_pct)} % as supplied"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,21 +171,24 @@ def check_slip(request: SlipRequest) -> None:
         remedy = "It is water over dry mass; plain slip lies near 1."
         if value > 10:
             remedy = f"As a ratio, not in per cent: {show(value, '%')} is {plain(value / 100)}."
-        within(value, 0.2, 10, "water_per_dry", "", remedy)
-    within(request.loss_pct, 0, 50, "loss_pct", "%")
-    within(positive(request.max_rounding_pct, "max_rounding_pct", "%"), 0, 50, "max_rounding_pct", "%")
-    for name in ("scale_step_g", "scale_largest_g", "weighing_bucket_g", "weighing_bucket_ml"):
+        within(value, *_limits(SLIP["water_per_dry"]), "water_per_dry", "", remedy)
+    all_possible((asked for asked in SLIP.values() if asked.name not in _BY_THEIR_FORMULAS), request)
+    for name, unit in (("weighing_bucket_g", "g"), ("weighing_bucket_ml", "mL")):
         value = getattr(request, name)
         if value is not None:
-            positive(value, name, "g", 1e6)
-    if request.mixing_bucket_ml is not None:
-        positive(request.mixing_bucket_ml, "mixing_bucket_ml", "mL", 1e6)
-    if request.layer_mm is not None:
-        remedy = "Slip is poured about 5 to 20 mm deep."
-        within(request.layer_mm, 0.5, 200, "layer_mm", "mm", remedy)
+            positive(value, name, unit, 1e6)
     for slab in request.slabs:
         positive(slab.usable_area_cm2, "usable_area_cm2", "cm²", 1e6)
-        within(slab.rim_mm, 0, 500, "rim_mm", "mm")
+        possible(SLIP["rim_mm"], slab.rim_mm)
+
+
+_BY_THEIR_FORMULAS = frozenset({"water_per_dry", "workable_water_pct"})
+"""Inputs whose own formula says best what is wrong with them."""
+
+
+def _limits(asked: Input) -> tuple[float, float]:
+    low, high = asked.possible
+    return low or 0.0, high or 1e9
 
 
 def _check_body(request: SlipRequest) -> None:
@@ -187,8 +205,7 @@ def _check_body(request: SlipRequest) -> None:
     for addition in request.additions:
         if not addition.material.strip():
             raise BadInput("An addition has no material.", "Name it, or leave it out.", field="material")
-        remedy = "Deflocculants are a few tenths of a per cent of the dry mass."
-        within(addition.pct_of_dry, 0, 20, "pct_of_dry", "%", remedy)
+        check_dose(addition.material, addition.pct_of_dry, addition.deflocculant)
         moist_mass(1.0, addition.moisture_pct or 0.0)
     total = math.fsum(part.parts for part in request.body)
     if total <= 0:
@@ -219,24 +236,17 @@ def _check_amount(request: SlipRequest) -> None:
             "Give the pieces wanted, or a plastic mass, or a dry mass: one of them.",
             field=filled[1] if filled else "pieces",
         )
-    for name in ("plastic_g", "dry_g"):
-        value = getattr(request, name)
-        if value is not None:
-            positive(value, name, "g", 1e6, "Masses are in grams here.")
-    whole(request.firings, 1, 1000, "firings")
-    if request.plastic_density is not None:
-        within(request.plastic_density, 1.2, 3, "plastic_density", "g/mL", "Workable clay lies near 2.")
     for piece in request.pieces:
         _check_piece(piece)
 
 
 def _check_piece(piece: PieceWanted) -> None:
-    whole(piece.count, 0, 10_000, "count")
-    whole(piece.spares, 0, 10_000, "spares")
+    possible(SLIP["count"], piece.count)
+    possible(SLIP["spares"], piece.spares)
     if piece.count + piece.spares == 0:
         raise BadInput("No pieces are wanted.", "Give a count of 1 or more.", field="count")
     if piece.plastic_g is not None:
-        positive(piece.plastic_g, "plastic_g", "g", 1e6)
+        possible(SLIP["piece_g"], piece.plastic_g)
         return
     if piece.shape not in PIECE_SHAPES:
         raise BadInput(
@@ -253,6 +263,6 @@ def _check_piece(piece: PieceWanted) -> None:
                 "Give its size as formed, or its plastic mass.",
                 field=name,
             )
-        within(value, 0.5, 2000, name, "mm")
+        possible(SLIP[name], value)
     if piece.shape == "disc" and piece.width_mm is not None and piece.width_mm != piece.length_mm:
         raise OutOfRange("A disc has a diameter and no width.", "Leave the width empty.", field="width_mm")

@@ -1,11 +1,11 @@
-"""What people write for plaster in hand and for additions: bags, and names with a number behind them."""
+"""What people write for plaster in hand and for materials: bags, and names with a number behind them."""
 
 from __future__ import annotations
 
 import re
 
 from claybench.errors import BadInput
-from claybench.mix.recipe_line import pieces, read_line
+from claybench.mix.recipe_line import read_line
 from claybench.quantity import read
 
 _BAGS = re.compile(r"\s*(half(?: a)?|a|\d+(?:[.,]\d+)?|1/2|½)?\s*bags?\s*")
@@ -35,12 +35,3 @@ def named_number(text: str, what: str = "", unit: str = "%") -> tuple[str, float
         return read_line(text, unit=unit, field=what)
     except BadInput as error:
         raise BadInput(f"{what}: {error.reason}" if what else error.reason, error.remedy, field=what) from error
-
-
-def additions(text: str) -> list[tuple[str, float]]:
-    """Several additions in one line, each a name and a per cent of the dry mass.
-
-    >>> additions("sodium silicate 0.3 %; bentonite 1"), additions("  ")
-    ([('sodium silicate', 0.3), ('bentonite', 1.0)], [])
-    """
-    return [named_number(part) for part in pieces(text)]

@@ -13,6 +13,7 @@ from claybench.paper.fit import wide
 from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
 from claybench.paper.parts import title as head
 from claybench.paper.said import moment
+from claybench.quantity.shown import plain
 from claybench.terms import Batch
 
 _ROOM = {"A4": 10, "Letter": 8}
@@ -50,22 +51,26 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
 
 
 def _weights(page: BatchPage) -> list[Any]:
-    batch = page.batch
+    batch, weighing = page.batch, page.weighing
     rows: list[list[Any]] = [["", "material", "lot", "weigh, g", "so far, g", "put in, g"]]
-    for line in page.lines:
-        rows.append(["☐", text(line.material), text(line.lot or "–"), _grams(line.mass_g), _grams(line.total_g), ""])
-    for _ in range(0 if page.lines else 4):
+    total, done = 0.0, weighing.next is None
+    for line in weighing.lines:
+        wanted = line.weighed_g if done or line.weigh_g is None else line.weigh_g
+        total += line.put_in.mass_g
+        put = "" if done or line.weighed_g is None else _grams(line.weighed_g)
+        name = line.material + (f", {line.basis}" if line.basis else "")
+        rows.append(["☐", text(name), text(line.lot or "–"), _grams(wanted), _grams(total), put])
+    for _ in range(0 if weighing.lines else 4):
         rows.append(["☐", "", "", "", "", ""])
-    water = "" if batch.water_g is None else _grams(batch.water_g)
-    rows.append(["☐", text("all water in the slip"), "", water, "", ""])
+    rows.append(["☐", text("water to add"), "", _grams(weighing.water_to_add_g), "", ""])
     target = "–" if batch.slip_sg is None else f"{batch.slip_sg:.3f}"
     volume = "–" if page.slip_ml is None else f"{page.slip_ml / 1000:.2f} L"
     return [
         text("Weigh out", 11, bold=True),
         _table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
         text(
-            f"slip wanted {target}, volume {volume}      came out _________ "
-            "(weigh a known volume; specific gravity = g / mL)",
+            f"slip wanted {target} g/mL, {volume}, all water in it {_grams(batch.water_g) or '–'} g      "
+            "came out _________ (weigh a known volume)",
             9,
         ),
     ]
@@ -148,5 +153,6 @@ def _short(code: str) -> Any:
     return code if wide(FONT, 9)(code) <= 15 * MM else text(code)
 
 
-def _grams(value: float) -> str:
-    return f"{value:,.0f}".replace(",", " ") if value >= 100 else f"{value:g}"
+def _grams(value: float | None) -> str:
+    """A mass to the last digit that the scale shows."""
+    return "" if value is None else plain(value)

@@ -28,13 +28,14 @@ def unusual(column: Column, value: Any, now: datetime) -> str:
     if value is None or isinstance(value, bool):
         return ""
     if isinstance(value, int | float):
-        return _unusual_number(column, float(value))
+        return unusual_number(column, float(value))
     if isinstance(value, date):
         return _unusual_date(column, value, now)
     return ""
 
 
-def _unusual_number(column: Column, value: float) -> str:
+def unusual_number(column: Column, value: float) -> str:
+    """The same for a number, which needs no clock."""
     if column.is_usual(value):
         return ""
     low, high = column.usual

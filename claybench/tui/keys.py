@@ -241,6 +241,7 @@ PLASTICITY = (
 
 WEIGH = (
     Key("weigh.total", "ctrl+t", "scale shows", "say what the scale shows: this material alone, or all so far", "total"),
+    Key("weigh.follow", "ctrl+g", "rest follows", "more of it went in than was wanted: everything else follows, and the batch is larger", "follow", False),
     Key("weigh.before", "up", "back", "weigh the material before again", "step(-1)"),
     Key("weigh.next", "down", "next", "the material after it", "step(1)", False),
     Key("weigh.leave", "escape", "leave", "leave; what was weighed is saved", "leave"),

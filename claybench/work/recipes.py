@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from datetime import timedelta
 
 from claybench.errors import BadInput
-from claybench.record import Lab
+from claybench.mix.doses import Dose, dose_of_note
+from claybench.mix.sized_for import SizedFor, sized_for_of_note
+from claybench.record import Act, Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
 from claybench.work.common import ensure
 
@@ -57,10 +60,12 @@ def design_set(
     name: str,
     *,
     batches: Sequence[Batch] = (),
+    sized: Mapping[str, SizedFor] | None = None,
 ) -> None:
     """Several bodies at once, as the set of one plan or blend, each with its batch where given; taken back together.
 
-    The batches are still to be weighed out; one may be of a body that was there before.
+    The batches are still to be weighed out; one may be of a body that was there before. `sized` says by batch what
+    each was sized for.
     """
     with lab.acting(_set_label(len(bodies), len(batches), name)) as act:
         for body, lines in bodies:
@@ -74,6 +79,8 @@ def design_set(
                 ]
             )
         act.add_many(batches)
+        for batch in batches:
+            _note_sizing(act, batch, (), (sized or {}).get(batch.batch))
 
 
 def _set_label(bodies: int, batches: int, name: str) -> str:
@@ -101,14 +108,24 @@ def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> No
 
 
 def mix_batch(
-    lab: Lab, batch: Batch, lines: Sequence[tuple[str, str | None, float]] = (), *, family: str | None = None
+    lab: Lab,
+    batch: Batch,
+    lines: Sequence[tuple[str, str | None, float]] = (),
+    *,
+    family: str | None = None,
+    doses: Sequence[Dose] = (),
+    sized: SizedFor | None = None,
 ) -> None:
     """A batch mixed, each material with its lot and the mass as weighed.
 
-    A body that is not in the lab yet is made by name, so that nobody has to stop for it.
+    A body that is not in the lab yet is made by name, so that nobody has to stop for it. `doses` are the additions that
+    it is sized with, kept in its log until they are weighed; `sized` is what it was sized for.
     """
     with lab.acting(f"Mixed batch {batch.batch}") as act:
-        ensure(act, families=[family], materials=[name for name, _, _ in lines])
+        for dose in doses:
+            if dose.deflocculant and act.find(Material, dose.material) is None:
+                act.add(Material(material=dose.material, kind="deflocculant"))
+        ensure(act, families=[family], materials=[*(name for name, _, _ in lines), *(dose.material for dose in doses)])
         if act.find(Body, batch.body) is None:
             act.add(Body(body=batch.body, family=family))
         act.add(batch)
@@ -118,6 +135,23 @@ def mix_batch(
                 for at, (name, lot, mass) in enumerate(lines, start=1)
             ]
         )
+        _note_sizing(act, batch, doses, sized)
+
+
+def _note_sizing(act: Act, batch: Batch, doses: Sequence[Dose], sized: SizedFor | None) -> None:
+    """What a batch is to have added and what it is for, as notes of its log at the time of its mixing."""
+    notes: list[tuple[str | None, str]] = [(dose.material, dose.note) for dose in doses]
+    if sized is not None and sized.note:
+        notes.append((None, sized.note))
+    act.add_many(
+        [
+            # Notes of one moment stay several lines of the log.
+            BatchEvent(
+                batch=batch.batch, at=batch.mixed_at + timedelta(microseconds=n), event="note", material=name, note=note
+            )
+            for n, (name, note) in enumerate(notes)
+        ]
+    )
 
 
 def log_batch(lab: Lab, event: BatchEvent) -> None:
@@ -142,10 +176,24 @@ def weigh_batch(lab: Lab, batch: str, lines: Sequence[tuple[str, str | None, flo
         )
 
 
-def weigh_in(lab: Lab, batch: str, position: int, material: str, lot: str | None, mass_g: float) -> None:
-    """One material put into the bucket, as it was really weighed; a second weighing takes the first one's place."""
-    with lab.acting(f"Batch {batch}: weighed in {material}") as act:
+def weigh_in(
+    lab: Lab,
+    batch: str,
+    position: int,
+    material: str,
+    lot: str | None,
+    mass_g: float,
+    *,
+    grows_to: tuple[float, float | None] | None = None,
+) -> None:
+    """One material put into the bucket, as it was really weighed; a second weighing takes the first one's place.
+
+    `grows_to` is the dry mass and all the water that the batch is to have now, where everything else follows it.
+    """
+    with lab.acting(f"Batch {batch}: weighed in {material}" + (", the rest follows" if grows_to else "")) as act:
         act.one(Batch, batch)
+        if grows_to is not None:
+            act.change(Batch, batch, {"dry_mass_g": grows_to[0], "water_g": grows_to[1]})
         ensure(act, materials=[material])
         for line in act.rows(BatchLine, batch=batch):
             if line.position == position or line.material.casefold() == material.casefold():
@@ -160,4 +208,14 @@ def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float) -> None:
     """
     with lab.acting(f"Batch {batch}: water added") as act:
         early = {"mixed_at": act.at} if act.one(Batch, batch).mixed_at > act.at else {}
+        if early:
+            _notes_from(act, batch)
         act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g, **early})
+
+
+def _notes_from(act: Act, batch: str) -> None:
+    """What was noted for a later hour of mixing is noted for now."""
+    rows = [row for row in act.rows(BatchEvent, batch=batch, event="note") if row.at > act.at]
+    kept = [row for row in rows if dose_of_note(row.material, row.note) or sized_for_of_note(row.note)]
+    for n, row in enumerate(sorted(kept, key=lambda row: row.at)):
+        act.change(BatchEvent, (row.batch, row.at, row.event), {"at": act.at + timedelta(microseconds=n)})

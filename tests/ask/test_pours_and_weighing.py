@@ -6,10 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from claybench.ask.mixing import body_slip, mix_start, recipe, weighing_out
+from claybench.ask.mixing import body_slip, mix_start, recipe
 from claybench.ask.pours import pour_page
+from claybench.ask.weighing import weighing_out
 from claybench.errors import BadInput
 from claybench.mix import POUR_STEPS
+from claybench.mix.doses import Dose
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Lot, Material, Run, Slab, SlabEvent
 from claybench.work.common import undo_last
@@ -109,7 +111,9 @@ def test_targets_carry_the_water_of_moist_lots(shelf: Lab) -> None:
     page = weighing_out(shelf, "w-01-1")
     assert [(line.material, line.lot) for line in page.lines] == [("kaolin", "K-1"), ("quartz", None)]
     assert [line.target_g for line in page.lines] == [pytest.approx(600 / 0.9), pytest.approx(400)]
-    assert page.water_to_add_g == pytest.approx(900 - 600 / 9)
+    assert [line.weigh_g for line in page.lines] == [667, 400]
+    # 667 g of kaolin hold 600.3 g dry and 66.7 g of water: 0.9 · 1000.3 − 66.7 = 833.57, in steps of 1 g.
+    assert page.water_to_add_g == 834
     assert page.next == 0 and page.cautions["kaolin"] == "dusty"
 
 
@@ -120,7 +124,7 @@ def test_what_was_really_put_in_decides_the_water(shelf: Lab) -> None:
     page = weighing_out(shelf, "W-01-1")
     assert page.next is None and page.so_far_g == 1100
     assert page.dry_g == pytest.approx(630 + 400)
-    assert page.water_to_add_g == pytest.approx(0.9 * 1030 - 70)
+    assert page.water_to_add_g == 857  # 0.9 · 1030 − 70
     water_in(shelf, "W-01-1", dry_g=page.dry_g, water_g=927.0)
     with shelf.reading() as record:
         assert record.one(Batch, "W-01-1").water_g == 927
@@ -129,11 +133,17 @@ def test_what_was_really_put_in_decides_the_water(shelf: Lab) -> None:
 
 
 def test_additions_are_weighed_on_top_of_the_dry_mass(shelf: Lab) -> None:
-    page = weighing_out(shelf, "W-01-1", extra=[("sodium silicate", 0.3)])
+    batch = Batch(batch="W-01-2", body="W-01", mixed_at=AT, made="slip", dry_mass_g=1000.0, water_g=900.0)
+    mix_batch(shelf, batch, doses=[Dose("sodium silicate", 0.3, deflocculant=True)])
+    page = weighing_out(shelf, "W-01-2")
     silicate = page.lines[-1]
     assert (silicate.material, silicate.addition, silicate.target_g) == ("sodium silicate", True, pytest.approx(3.0))
-    weigh_in(shelf, "W-01-1", 3, "sodium silicate", None, 3.0)
-    assert weighing_out(shelf, "W-01-1").dry_g == 0
+    assert silicate.basis == "0.3 % dry"
+    weigh_in(shelf, "W-01-2", 3, "sodium silicate", None, 3.0)
+    page = weighing_out(shelf, "W-01-2")
+    assert page.dry_g == 0 and page.lines[-1].weighed_g == 3 and page.next == 0
+    with shelf.reading() as record:
+        assert record.one(Material, "sodium silicate").kind == "deflocculant"
 
 
 def test_a_batch_without_a_dry_mass_says_what_is_missing(shelf: Lab) -> None:

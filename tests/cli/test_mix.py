@@ -140,6 +140,7 @@ RENAMED = {
     "body": "parts",
     "count": "pieces",
     "slabs": "slab_area",
+    "additions": "addition",
 }
 
 

@@ -8,7 +8,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+from claybench.quantity.shown import interval
 from claybench.terms import SETTINGS, TABLES, Column, Table
+from claybench.terms.sizing import SIZINGS, Input
 from claybench.tui.keys import PLACES
 
 DOCS = Path(__file__).parent.parent.parent / "docs"
@@ -113,6 +115,8 @@ def commands() -> str:
         *([name] for name in _names() if name not in ("mix", "figure")),
         ["mix", "slab"],
         ["mix", "slip"],
+        ["mix", "correct"],
+        ["mix", "blend"],
         *figures,
     ]
     first, *helps = _helps([[], *named])
@@ -126,8 +130,9 @@ _COMMANDS = """
 `claybench` without a command opens the notebook on the screen. `--lab L` (a path, or a database address) or the
 environment's `CLAYBENCH_LAB` names another lab than the default one, before or after the command. Data goes to
 stdout, everything else to stderr. Exit codes: 0 done, 2 an entry that cannot be used, 3 a lab that was not opened,
-4 a code the lab does not know, 5 refused, 6 a folder with faults, 130 stopped. A file that is there already is left
-alone, and that is said (5), unless `--replace` is given; a lab or a copy of one is never written over.
+4 a code the lab does not know, 5 refused, 6 a folder with faults, 7 something unusual that was not wanted `--anyway`,
+130 stopped. A file that is there already is left alone, and that is said (5), unless `--replace` is given; a lab or a
+copy of one is never written over.
 
 `--as-of T` answers as if the record ended at T: a time as people say it, by the lab's own clock (`9am`,
 `yesterday 18:10`, `Sun 9:00`, `2 days ago`, `2026-03-12 14:05`; [all of them](how-to.md)), or a date for the end of
@@ -168,7 +173,49 @@ def _helps(commands: list[list[str]]) -> list[str]:
     return ["\n".join(line.rstrip() for line in said.strip("\n").splitlines()) for said in json.loads(done.stdout)]
 
 
-PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands}
+_SIZING = """
+What each sizing asks for, on the screen (`3`) and as options of `claybench mix`. What is left out of a command has the
+default that stands in the screen's form; *lab* is the lab's own setting. An amount is never assumed: a command says how
+much, by pieces, by workable clay or by a dry mass; in the form the pieces that stand there give way to a mass that is
+typed.
+
+What lies outside the *possible* range is refused. What lies outside the *usual* one is asked about: it is shown beside
+the answer (`?`), and a batch or slab is recorded from it only with `--anyway` (else exit code 7, and nothing is
+written). Ranges are common practice, without a source.
+
+A dose is **dry active mass** in per cent of the body's dry mass; a solution is weighed with its water on top.
+`as supplied` after it says that it is of what comes out of the sack or the bottle: `sodium silicate 0.8 % as supplied`.
+Several stand in one line with semicolons between, or in one option each. Doses of deflocculants: usual 0.05 to 1 %,
+possible up to 5 %; of anything else: usual up to 5 %, possible up to 20 %. A material is a deflocculant if the lab says
+so, or where it says nothing, by its name.
+"""
+_TITLES = {"slip": "A batch of slip", "slab": "A slab", "correct": "Slip too thick or too thin", "blend": "A blend"}
+
+
+def sizing() -> str:
+    """The page on what the sizings ask."""
+    lines = ["# What the sizings ask", "", _MADE, "", *_SIZING.strip().splitlines()]
+    for name, inputs in SIZINGS.items():
+        lines += ["", f"## {_TITLES[name]}: `claybench mix {name}`", ""]
+        lines += ["| field | option | what it is | default | possible | usual |", "|---|---|---|---|---|---|"]
+        lines += [_input(one) for one in inputs.values()]
+    return "\n".join(lines) + "\n"
+
+
+def _input(one: Input) -> str:
+    field = "" if one.only == "command" else one.label
+    option = "" if one.only == "screen" else f"`{one.flags or one.spelled}`"
+    default = "lab" if one.setting else one.default + (" (form)" if one.said else "")
+    about = ", ".join(one.words) + ("; " if one.words and one.help else "") + one.help
+    return f"| {field} | {option} | {about} | {default} | {_span(one.possible, one)} | {_span(one.usual, one)} |"
+
+
+def _span(limits: tuple[float | None, float | None], one: Input) -> str:
+    low, high = limits
+    return "" if low is None or high is None else interval(low, high, one.unit, figures=6)
+
+
+PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands, "sizing.md": sizing}
 
 
 def main() -> None:

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput
+from claybench.mix import BodyPart, SlipRequest, size_slip
 from claybench.mix.blends import BlendRequest, blended_recipe, size_blend
 from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, size_correction
 from claybench.mix.slip import dry_per_litre, slip_specific_gravity
@@ -48,13 +49,33 @@ def test_a_weighed_volume_says_how_sure_it_is() -> None:
         widths = [(one[name].high or 0) - (one[name].low or 0) for one in (fine, rough)]
         assert 0 < widths[0] < widths[1]
         assert (rough[name].low or 0) <= rough[name].value <= (rough[name].high or 0)
-    assert "0.9982" in "\n".join(fine["slip_sg"].why.lines())
+    assert fine["slip_sg"].value == 1.44 and "slip sg = mass / volume" in "\n".join(fine["slip_sg"].why.lines())
 
 
 def test_slip_within_what_the_scale_can_tell_needs_nothing() -> None:
     found = size_correction(CorrectionRequest(mass_g=701, volume_ml=500, target_sg=1.4, slip_g=4000, scale_step_g=5))
     assert found.nothing_to_do
     assert not size_correction(CorrectionRequest(slip_sg=1.5, target_sg=1.4, slip_g=4000)).nothing_to_do
+
+
+@given(
+    dry=st.floats(50, 50_000), slip_sg=st.floats(1.15, 1.9), solids_sg=st.floats(2.3, 3), volume_ml=st.floats(50, 2000)
+)
+def test_slip_as_sized_and_weighed_in_a_vessel_needs_nothing(
+    dry: float, slip_sg: float, solids_sg: float, volume_ml: float
+) -> None:
+    """One density in sizing, measuring and correcting, to the last digit that anyone weighs."""
+    body = (BodyPart(material="clay", parts=100, specific_gravity=solids_sg),)
+    sized = size_slip(SlipRequest(body=body, dry_g=dry, slip_sg=slip_sg, workable_water_pct=5, max_rounding_pct=50))
+    vessel_g = sized.slip_g * volume_ml / sized.slip_ml
+    found = size_correction(
+        CorrectionRequest(
+            mass_g=vessel_g, volume_ml=volume_ml, target_sg=slip_sg, slip_g=sized.slip_g, solids_sg=solids_sg
+        )
+    )
+    assert found.nothing_to_do
+    assert (found.add_water_g or 0.0) + (found.add_dry_g or 0.0) == pytest.approx(0, abs=1e-6 * sized.slip_g)
+    assert found.dry_g == pytest.approx(sized.dry_g) and found.slip_after_ml == pytest.approx(sized.slip_ml)
 
 
 @pytest.mark.parametrize(

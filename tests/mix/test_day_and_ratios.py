@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from claybench.errors import BadInput
 from claybench.mix import SlabRequest, size_slab
+from claybench.mix.doses import read_doses
 from claybench.mix.ratios import by_ratio
-from claybench.mix.typed import additions, named_number, plaster_in_hand
+from claybench.mix.typed import named_number, plaster_in_hand
 
 
 @given(
@@ -84,7 +85,8 @@ def test_bags_and_additions_as_people_write_them() -> None:
     assert plaster_in_hand("half a bag", 25_000) == 12_500
     assert plaster_in_hand("1,5 bags", 22_679.6) == pytest.approx(34_019.4)
     assert plaster_in_hand("12.5 kg", 25_000) == 12_500
-    assert additions("sodium silicate 0,3 %; bentonite 1 %") == [("sodium silicate", 0.3), ("bentonite", 1.0)]
+    doses = read_doses("sodium silicate 0,3 %; bentonite 1 %")
+    assert [(each.material, each.pct) for each in doses] == [("sodium silicate", 0.3), ("bentonite", 1.0)]
     with pytest.raises(BadInput, match="can be read as"):
         named_number("feldspar 4 1/2")
     with pytest.raises(BadInput, match="has no parts"):

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from iapws import IAPWS95
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.facts.clay import IMPERIAL_PINT, OUNCE, US_PINT, WATER_DENSITY_20C
+from claybench.facts.clay import IMPERIAL_PINT, OUNCE, US_PINT
 from claybench.mix.correct_slip import (
     dry_in_slip,
     dry_per_imperial_pint,
@@ -59,19 +59,20 @@ def test_a_litre_is_dry_matter_and_water(slip: float, dry: float, water: float) 
 def test_a_pint_of_water_weighs_what_it_should() -> None:
     """20.01 oz the imperial, 16.66 oz the US pint: NIST SP 811 volumes, IAPWS-95 density at 20 °C."""
     density = IAPWS95(T=293.15, P=0.101325).rho / 1000
-    assert WATER_DENSITY_20C.value == pytest.approx(density, abs=1e-4)
     assert IMPERIAL_PINT.value * density / OUNCE.value == pytest.approx(20.01, abs=0.005)
     assert US_PINT.value * density / OUNCE.value == pytest.approx(16.66, abs=0.01)
-    assert sg_of_imperial_pint(20.01) == pytest.approx(1, abs=3e-4)
-    assert sg_of_us_pint(16.66) == pytest.approx(1, abs=5e-4)
+    # Slip is weighed in g/mL here, so water at 20 °C has its density, 0.9982.
+    assert sg_of_imperial_pint(20.01) == pytest.approx(0.9982, abs=3e-4)
+    assert sg_of_us_pint(16.66) == pytest.approx(0.9982, abs=5e-4)
 
 
 def test_the_pint_form_agrees_with_the_litre() -> None:
-    """The pint form takes 20 oz of water for 20.01: half a per mille, and a little of the density."""
+    """The pint form takes 20 oz of water for the 20.04 oz of an imperial pint at 1 g/mL (NIST SP 811)."""
     weight, gravity = 28.0, 2.6
+    water = IMPERIAL_PINT.value / OUNCE.value
     grams = dry_per_imperial_pint(weight, gravity) * OUNCE.value
     litre = dry_per_litre(sg_of_imperial_pint(weight), gravity)
-    assert grams / IMPERIAL_PINT.value * 1000 == pytest.approx(litre, rel=0.005)
+    assert grams / IMPERIAL_PINT.value * 1000 == pytest.approx(litre * (weight - 20) / (weight - water))
 
 
 def test_a_pint_of_the_wrong_kind_is_refused() -> None:
@@ -126,7 +127,7 @@ def test_grams_in_a_litre_are_recognised() -> None:
 
 
 def test_a_vessel_weighed_with_the_slip_is_noticed() -> None:
-    assert measured_specific_gravity(698.7, 500) == pytest.approx(1.4, abs=0.001)
+    assert measured_specific_gravity(700, 500) == 1.4
     with pytest.raises(OutOfRange, match="vessel"):
         measured_specific_gravity(1900, 500)
 

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from claybench.acts.field import written
+from claybench.errors import BadInput
+from claybench.quantity import read_number
 from claybench.terms import Run
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
+from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import POUR_FORM, bindings
 
 if TYPE_CHECKING:
+    from claybench.ask.runs import PourChoice
     from claybench.tui.app import Notebook
 
 
@@ -26,6 +32,18 @@ class PourForm(Form):
     BINDINGS = bindings(POUR_FORM)
     areas: Mapping[str, float] = MappingProxyType({})
     """What a layer may cover, by slab, cm²."""
+    proposed_layer = ""
+    """The depth that the batch was sized for; it gives way to what was really poured."""
+
+    def on_entry_changed(self, event: Entry.Changed) -> None:
+        """A mass says the depth itself, by the area: the one that was proposed is not meant beside it."""
+        if event.entry.ask.name != "poured_g" or not self.proposed_layer:
+            return
+        depth = self.typed()["layer_mm"]
+        if event.entry.text.strip() and depth == self.proposed_layer:
+            self.put(layer_mm="")
+        elif not event.entry.text.strip() and not depth:
+            self.put(layer_mm=self.proposed_layer)
 
     def action_which_slab(self) -> None:
         """Every slab for what is typed; the one chosen comes back into the form."""
@@ -68,16 +86,30 @@ async def pour(
             return [("body", "a new batch: name its body, and it is made on the way")]
         return []
 
+    proposed = choice.sized_mm.get(batch) if depth_mm is None else None
     given = {
         "slab": slab or None,
         "batch": batch or None,
         "body": None if batch in known else body or None,
-        "layer_mm": depth_mm,
+        "layer_mm": proposed if depth_mm is None else depth_mm,
     }
     first = "batch" if not batch else "slab" if not slab else "poured_g"
     form = await ask_act(app, POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
     assert isinstance(form, PourForm)
     form.areas = choice.layer_cm2
+    form.proposed_layer = written(proposed, "mm")
+    form.asks = tuple(
+        replace(ask, g_per_ml=lambda: weighs(form, choice)) if ask.name == "poured_g" else ask for ask in form.asks
+    )
+
+
+def weighs(form: Form, choice: PourChoice) -> float | None:
+    """What the slip of a form weighs, g/mL: as typed there, else as its batch was weighed."""
+    typed = form.typed()
+    try:
+        return read_number(typed.get("slip_sg", ""))
+    except BadInput:
+        return choice.slip_sg.get(typed.get("batch", "").strip())
 
 
 async def lift(app: Notebook, run: str) -> None:

@@ -54,7 +54,15 @@ class BatchPlace(Place):
         lines += [
             f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.mass_g, unit='g'):>12}   so far {number(line.total_g, unit='g')}"
             for line in found.lines
-        ] or ["  nothing yet: w"]
+        ] or ["  nothing yet: g"]
+        if found.weighing.next is not None and found.weighing.lines:
+            lines += ["", "To weigh"]
+            lines += [
+                f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.weigh_g, unit='g'):>12}   {line.basis}".rstrip()
+                for line in found.weighing.lines
+                if line.weighed_g is None
+            ]
+            lines.append(f"  {'water to add':<36}{number(found.weighing.water_to_add_g, unit='g'):>12}")
         if found.log:
             lines += ["", "What happened to it"]
             lines += [

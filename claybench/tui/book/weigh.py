@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ from claybench.tui.place import Place
 from claybench.tui.words import number
 
 if TYPE_CHECKING:
+    from claybench.ask.weighing import Overshot
     from claybench.record import Lab
 
 _DOUBT_PCT = 5.0
@@ -31,11 +32,9 @@ class WeighPlace(Place):
     tab = "book"
     BINDINGS = bindings(WEIGH)
 
-    def __init__(self, batch: str, extra: Sequence[tuple[str, float]] = ()) -> None:
+    def __init__(self, batch: str) -> None:
         super().__init__()
         self.batch_code = batch
-        self._extra = list(extra)
-        """Additions on top of the body, in % of its dry mass."""
         self._page: Any = None
         self._at: int | None = None
         """The line that is weighed; the water comes after the last."""
@@ -59,11 +58,9 @@ class WeighPlace(Place):
 
     async def answer(self) -> Any:
         """What is in and what comes."""
-        from claybench.ask.mixing import weighing_out
+        from claybench.ask.weighing import weighing_out
 
-        if not self._extra:
-            self._extra = _kept(self.app.drafts.load(f"weigh {self.batch_code}"))
-        return await self.app.consult(weighing_out, self.batch_code, extra=self._extra)
+        return await self.app.consult(weighing_out, self.batch_code)
 
     def show(self, found: Any) -> None:
         """The next material."""
@@ -85,14 +82,13 @@ class WeighPlace(Place):
             name = line.material + (f" ({line.lot})" if line.lot else "")
             put = number(line.weighed_g, None, "g") if line.weighed_g is not None else ""
             off = ""
-            if line.weighed_g is not None and line.target_g:
-                off = f"{100 * (line.weighed_g / line.target_g - 1):+.1f} %"
+            if line.weighed_g is not None and line.weigh_g:
+                off = f"{100 * (line.weighed_g / line.weigh_g - 1):+.1f} %"
             lines.append(
-                f"{mark} {name:<28.28}{number(line.target_g and _shown(line.target_g, self._step)):>10}"
-                f"{put:>12}{off:>9}   so far {number(total, None, 'g')}"
+                f"{mark} {name:<28.28}{number(line.weigh_g):>10}{put:>12}{off:>9}   so far {number(total, None, 'g')}"
             )
         mark = "▸" if at == len(page.lines) else "·"
-        lines.append(f"{mark} {'water':<28}{number(water, 0):>10}")
+        lines.append(f"{mark} {'water':<28}{number(water):>10}")
         self.query_one("#lines", Static).update(
             "\n".join([f"  {'':<28}{'target':>10}{'put in':>12}{'off':>9}", *lines])
         )
@@ -104,10 +100,6 @@ class WeighPlace(Place):
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {c.line()}" for c in cautions_for(act, named)))
         self._echo(self.query_one(Input).value)
 
-    @property
-    def _step(self) -> float:
-        return float(self._page.settings.number("scale_step_g"))
-
     def _target(self) -> str:
         page, at = self._page, self._at or 0
         way = "all so far on one tare" if self._all_so_far else "this material alone"
@@ -115,15 +107,23 @@ class WeighPlace(Place):
             water = page.water_to_add_g
             if water is None:
                 return "Everything is in. How much water was put to it? Enter its mass."
-            return f"WATER   {number(water, 0, 'g')}   for the {number(page.dry_g, 0, 'g')} of dry clay really put in"
+            return (
+                f"WATER   {number(water, None, 'g')}   for the {number(page.dry_g, 0, 'g')} of dry clay really put in"
+            )
         line = page.lines[at]
-        if line.target_g is None:
+        target = line.weigh_g
+        if target is None:
             return f"{line.material.upper()}   no longer in the recipe; what was put in?"
-        target = _shown(line.target_g, self._step)
         before = sum(each.weighed_g or 0.0 for n, each in enumerate(page.lines) if n < at)
+        more = line.missing_g(page.step_g)
+        if more:
+            return (
+                f"{line.material.upper()}   {number(more, None, 'g')} more to the {number(line.weighed_g, None, 'g')} in it"
+                f"   type +{number(more, None, 'g')}"
+            )
         scale = before + target if self._all_so_far else target
         said = f"{line.material.upper()}   {number(target, None, 'g')}   the scale shows {number(scale, None, 'g')} ({way})"
-        return said + self._in_parts(target)
+        return said + (f"\nits dose: {line.basis} of the dry mass" if line.basis else "") + self._in_parts(target)
 
     def _in_parts(self, target: float) -> str:
         from claybench.mix.buckets import bucket_load
@@ -132,8 +132,8 @@ class WeighPlace(Place):
         settings = self._page.settings
         bucket = bucket_load(settings.number("weighing_bucket_ml"))
         try:
-            most = fullest(self._step, bucket, settings.number("scale_largest_g"))
-            parts = portions([("", target)], self._step, most)
+            most = fullest(self._page.step_g, bucket, settings.number("scale_largest_g"))
+            parts = portions([("", target)], self._page.step_g, most)
         except ClaybenchError as error:
             return f"\n{error.reason} {error.remedy}"
         if len(parts) < 2:
@@ -148,8 +148,8 @@ class WeighPlace(Place):
         total = 0.0
         for line in self._page.lines:
             total += line.weighed_g or 0.0
-            rows.append((line.material, line.lot, line.target_g, line.weighed_g, total))
-        rows.append(("water", None, self._page.water_to_add_g, self._page.batch.water_g, None))
+            rows.append((line.material, line.lot, line.weigh_g, line.weighed_g, total))
+        rows.append(("water to add", None, self._page.water_to_add_g, None, None))
         headings = ("material", "lot", "target (g)", "put in (g)", "so far (g)")
         return [Listing(f"weighing {self.batch_code}", headings, tuple(rows))]
 
@@ -175,7 +175,9 @@ class WeighPlace(Place):
 
         at, page = self._at or 0, self._page
         mass = read(text, "g").value
-        if self._all_so_far and at < len(page.lines):
+        if text.lstrip().startswith("+") and at < len(page.lines):
+            mass += page.lines[at].weighed_g or 0.0
+        elif self._all_so_far and at < len(page.lines):
             mass -= sum(each.weighed_g or 0.0 for n, each in enumerate(page.lines) if n < at)
         if mass <= 0:
             raise BadInput(
@@ -190,12 +192,19 @@ class WeighPlace(Place):
         target = self._target_here()
         if not target:
             return f"= {number(mass, None, 'g')}"
-        return f"= {number(mass, None, 'g')}, {number(mass - target, None, 'g')} off the target ({100 * (mass / target - 1):+.1f} %)"
+        said = f"= {number(mass, None, 'g')}, {number(mass - target, None, 'g')} off the target ({100 * (mass / target - 1):+.1f} %)"
+        over = self._overshot(mass)
+        return said if over is None else f"{said}. Ctrl+g makes the rest follow: {over.words}"
+
+    def _overshot(self, mass: float) -> Overshot | None:
+        """What becomes of the batch if so much of this material is in; None for the water, and for what is right."""
+        at = self._at or 0
+        return None if at >= len(self._page.lines) else self._page.overshot(at, mass)
 
     def _target_here(self) -> float | None:
         at, page = self._at or 0, self._page
-        found = page.water_to_add_g if at >= len(page.lines) else page.lines[at].target_g
-        return None if found is None else _shown(found, self._step)
+        found = page.water_to_add_g if at >= len(page.lines) else page.lines[at].weigh_g
+        return None if found is None else float(found)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Save it and go on; one far off is asked about once."""
@@ -214,7 +223,24 @@ class WeighPlace(Place):
             return
         self.run_worker(self._save(mass), exit_on_error=False)
 
-    async def _save(self, mass: float) -> None:
+    def action_follow(self) -> None:
+        """More of it went in than was wanted: the others follow, so that the recipe is right again."""
+        text = self.query_one(Input).value
+        if self._page is None or not text.strip():
+            self.notify("Type what really went in first.")
+            return
+        try:
+            mass = self._mass(text)
+        except BadInput as error:
+            self.query_one("#echo", Static).update(f"✗ {error}")
+            return
+        over = self._overshot(mass)
+        if over is None:
+            self.notify("That is not more than its target: Enter saves it.")
+            return
+        self.run_worker(self._save(mass, over), exit_on_error=False)
+
+    async def _save(self, mass: float, over: Overshot | None = None) -> None:
         from claybench.work.recipes import water_in, weigh_in
 
         page, at = self._page, self._at or 0
@@ -227,10 +253,11 @@ class WeighPlace(Place):
                 material=line.material,
                 lot=line.lot,
                 mass_g=mass,
+                grows_to=None if over is None else (over.dry_g, over.water_g),
             )
         else:
-            water = round(mass + page.lot_water_g, 1)
-            act = partial(water_in, batch=page.batch.batch, dry_g=round(page.dry_g, 1), water_g=water)
+            dry, water = page.masses_with(mass)
+            act = partial(water_in, batch=page.batch.batch, dry_g=dry, water_g=water)
         try:
             await self.app.do(act)  # the list says that it is done; a notice would stand before it
         except ClaybenchError as error:
@@ -238,11 +265,15 @@ class WeighPlace(Place):
             return
         self.query_one(Input).value = ""
         if at >= len(page.lines):
-            self.app.drafts.drop(f"weigh {self.batch_code}")
             self.dismiss(None)
             return
-        self._at = at + 1
+        self._at = at + 1 if over is None else self._short_of(over, at)
         self._say()
+
+    @staticmethod
+    def _short_of(over: Overshot, at: int) -> int:
+        """What was weighed before and wants more comes first, then the next material."""
+        return next((n for n, line in enumerate(over.lines) if line.missing_g(over.step_g)), at + 1)
 
     def action_total(self) -> None:
         """What the scale shows."""
@@ -258,18 +289,3 @@ class WeighPlace(Place):
     def action_leave(self) -> None:
         """Leave."""
         self.dismiss(None)
-
-
-def keep_extra(app: Any, batch: str, extra: Sequence[tuple[str, float]]) -> None:
-    """Keep the additions of a batch until it is weighed out, so that a closed program loses none."""
-    app.drafts.keep(f"weigh {batch}", {name: repr(pct) for name, pct in extra})
-
-
-def _kept(draft: dict[str, str]) -> list[tuple[str, float]]:
-    return [(name, float(pct)) for name, pct in draft.items()]
-
-
-def _shown(mass: float, step: float) -> float:
-    from claybench.mix.portions import rounded_to_scale
-
-    return rounded_to_scale(mass, step)

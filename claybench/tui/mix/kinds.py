@@ -8,6 +8,7 @@ from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from claybench.errors import BadInput
 from claybench.tui.forms import Ask
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class Kind(ABC):
         """Its fields; `wanted` is the body or batch one came with."""
 
     @abstractmethod
-    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Size from what is typed."""
 
     @abstractmethod
@@ -65,15 +66,15 @@ class SlabKind(Kind):
 
         return slab_asks(start)
 
-    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Plaster, water, masses, days to dry."""
         from claybench.insight.sized_slab import sized_drying
+        from claybench.insight.sizing import slab_request
         from claybench.mix import size_slab
-        from claybench.tui.mix.asks import slab_request
         from claybench.tui.mix.record import begin_pour, record_slab
         from claybench.tui.mix.results import reasons, slab_lines
 
-        sized = size_slab(slab_request({**values, "one_person": values["one_person"] or False}, start))
+        sized = size_slab(slab_request(typed, start.settings, start.room, start.fan))
 
         def dry_outs() -> list[tuple[str, Any]]:
             airs = (("in the room", start.room), ("before a fan", start.fan))
@@ -120,23 +121,23 @@ class SlipKind(Kind):
 
         return slip_asks(start, wanted or (start.bodies[-1] if start.bodies else ""))
 
-    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Weights, water, layers, times."""
         from claybench.ask.mixing import recipe
+        from claybench.insight.sizing import slip_request
         from claybench.mix import size_slip
-        from claybench.tui.mix.asks import slip_request
         from claybench.tui.mix.record import record_batch, weigh_batch_out
         from claybench.tui.mix.results import reasons, slip_lines
 
-        body = values["body"]
+        body = named(typed, "body", "The body")
         if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
             self._recipe = await self.app.consult(recipe, body)
         found = self._recipe
-        sized = size_slip(slip_request(values, found))
+        sized = size_slip(slip_request(typed, found))
         times = {fit.slab: found.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
         well = (
             found.poured_well
-            if values["slip_sg"] is None and values["water_per_dry"] is None and found.body.slip_sg is None
+            if not typed["slip_sg"].strip() and not typed["water_per_dry"].strip() and found.body.slip_sg is None
             else ()
         )
         return Answered(
@@ -170,21 +171,19 @@ class CorrectionKind(Kind):
 
         return correction_asks(start, start.batches[0] if start.batches else "")
 
-    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Water or dry body to add."""
         from claybench.ask.mixing import slip_of_batch
+        from claybench.insight.sizing import correction_request
         from claybench.mix.correction import size_correction
-        from claybench.tui.mix.asks import correction_request
         from claybench.tui.mix.record import record_correction
         from claybench.tui.mix.results import correction_lines, reasons
 
-        code = values["batch"]
+        code = typed["batch"].strip()
         if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
             self._held = await self.app.consult(slip_of_batch, code)
         batch, slip = self._held if code else (None, None)
-        sized = size_correction(
-            correction_request(values, slip, batch.slip_sg if batch else None, start.settings.number("scale_step_g"))
-        )
+        sized = size_correction(correction_request(typed, slip, batch.slip_sg if batch else None, start.settings))
         return Answered(
             correction_lines(sized, slip.lines if slip else ()),
             lambda: reasons(sized.figures()),
@@ -211,27 +210,36 @@ class BlendKind(Kind):
 
         return blend_asks(start, wanted or (start.bodies[0] if start.bodies else ""))
 
-    async def size(self, values: dict[str, Any], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Every mixture, by volume of slip or by dry mass."""
         from claybench.ask.mixing import body_slip
+        from claybench.insight.sizing import blend_request
         from claybench.mix.blends import size_blend
-        from claybench.tui.mix.asks import blend_request
         from claybench.tui.mix.record import record_blend
         from claybench.tui.mix.results import blend_lines, reasons
 
         slips: list[Any] = []
-        for code in self._codes(values):
+        for code in self._codes(typed):
             if code.casefold() not in self._held:
                 self._held[code.casefold()] = await self.app.consult(body_slip, code)
             slips.append(self._held[code.casefold()])
-        sized = size_blend(blend_request(values, slips, start.settings.number("scale_step_g")))
+        sized = size_blend(blend_request(typed, slips, start.settings))
         return Answered(
             blend_lines(sized), lambda: reasons(sized.figures()), lambda: record_blend(self.app, sized, slips)
         )
 
     @staticmethod
-    def _codes(values: dict[str, Any]) -> Sequence[str]:
-        return [values[name] for name in ("first", "second", "third") if values[name]]
+    def _codes(typed: dict[str, str]) -> Sequence[str]:
+        first, second = named(typed, "first", "The first body"), named(typed, "second", "The second body")
+        return [code for code in (first, second, typed["third"].strip()) if code]
+
+
+def named(typed: dict[str, str], field: str, what: str) -> str:
+    """The code in a field that cannot stay empty."""
+    code = typed[field].strip()
+    if not code:
+        raise BadInput(f"{what} is needed.", "Type its code.", field=field)
+    return code
 
 
 KINDS: dict[str, type[Kind]] = {kind.name: kind for kind in (SlipKind, SlabKind, CorrectionKind, BlendKind)}

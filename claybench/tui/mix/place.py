@@ -12,7 +12,7 @@ from textual.containers import Container, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.field import Ask, Understood, values_of
+from claybench.acts.field import Ask
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
@@ -131,9 +131,6 @@ class MixPlace(Place):
     def _now(self) -> datetime:
         return self.app.now()
 
-    def _understood(self) -> dict[str, Understood]:
-        return values_of(self._asks, {entry.ask.name: entry.text for entry in self._entries}, self._now())
-
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter goes to the next field."""
         self._step(event.entry, 1)
@@ -167,19 +164,16 @@ class MixPlace(Place):
         self.latest(self._figure, "size")
 
     async def _figure(self) -> None:
-        kind, found = self._kind, self._understood()
+        kind = self._kind
         if kind is None:
             return
-        values = {name: each.value for name, each in found.items()}
+        typed = {entry.ask.name: entry.text for entry in self._entries}
         self.sized = None
         if self._blamed in self._entries and self._blamed is not None:
             self._echo(self._blamed)
         self._blamed = None
         try:
-            wrong = next((name for name, each in found.items() if each.wrong), None)
-            if wrong is not None:
-                raise BadInput(found[wrong].wrong)
-            sized = await kind.size(values, self._start)
+            sized = await kind.size(typed, self._start)
             self.sized, lines = sized, sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]

@@ -16,7 +16,7 @@ from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import BodySlip
+    from claybench.insight.sizing import BodySlip
     from claybench.tui.app import Notebook
 
 
@@ -87,28 +87,19 @@ async def _slabs(
 
 async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
     """A batch about to be mixed: written down, then weighed out one material at a time."""
-    from claybench.tui.book.weigh import WeighPlace, keep_extra
+    from claybench.insight.sizing import batch_planned, doses_of_request, sized_for_of
+    from claybench.tui.book.weigh import WeighPlace
     from claybench.work.recipes import mix_batch
 
-    extra = [(each.material, each.pct_of_dry) for each in sized.request.additions]
-
     async def save(values: Values) -> str:
-        batch = Batch(
-            body=recipe.body.body,
-            made="slip",
-            dry_mass_g=round(sized.dry_g, 1),
-            water_g=round(sized.water_g, 1),
-            slip_sg=round(sized.slip_sg, 3),
-            **values,
-        )
-        await app.do(mix_batch, batch)
-        keep_extra(app, batch.batch, extra)
+        batch = batch_planned(sized, body=recipe.body.body, **values)
+        await app.do(mix_batch, batch, doses=doses_of_request(sized.request), sized=sized_for_of(sized))
         app.drafts.drop("mix slip")
         return batch.batch
 
     def then(code: object) -> None:
         if isinstance(code, str):
-            app.push_screen(WeighPlace(code, extra))
+            app.push_screen(WeighPlace(code))
 
     asks = [
         Ask.of(Batch, "batch", recipe.next_batch, note="write it on the bucket"),
@@ -199,14 +190,15 @@ async def record_blend(app: Notebook, sized: BlendSizing, slips: Sequence[BodySl
 
 async def record_batch(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
     """A batch mixed from a sizing; the masses weighed are the rounded ones until corrected."""
+    from claybench.insight.sizing import batch_mixed, doses_of_request, lines_of, sized_for_of
     from claybench.tui.open import open_record
     from claybench.work.recipes import mix_batch
 
-    lines = [(line.material, line.lot, line.rounded_g) for line in sized.lines]
+    doses, proposed = doses_of_request(sized.request), batch_mixed(sized, batch="", body="", mixed_at=app.now())
 
     async def save(values: Values) -> str:
-        batch = Batch(body=recipe.body.body, made="slip", dry_mass_g=round(sized.dry_g, 1), **values)
-        await app.do(mix_batch, batch, lines)
+        batch = batch_mixed(sized, body=recipe.body.body, **values)
+        await app.do(mix_batch, batch, lines_of(sized), doses=doses, sized=sized_for_of(sized))
         app.drafts.drop("mix slip")
         app.say_last()
         return batch.batch
@@ -218,8 +210,8 @@ async def record_batch(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
     asks = [
         Ask.of(Batch, "batch", recipe.next_batch, note="write it on the bucket"),
         Ask.of(Batch, "mixed_at", text="now"),
-        Ask.of(Batch, "water_g", float(round(sized.water_g)), note="all water in the slip"),
-        Ask.of(Batch, "slip_sg", round(sized.slip_sg, 3), note="weigh a known volume"),
+        Ask.of(Batch, "water_g", proposed.water_g, note="all water in the slip"),
+        Ask.of(Batch, "slip_sg", proposed.slip_sg, note="weigh a known volume"),
         Ask.of(Batch, "slip_temp_c", typed_in="°C"),
         Ask.of(Batch, "note"),
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from claybench.errors import Question
 from claybench.facts.reason import Figure
 from claybench.insight.dry_out import DryOut
 from claybench.insight.forecast import Forecast
@@ -51,7 +52,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
             f"   scale shows {number(portion.reading_g, unit='g'):>9}   so far {number(portion.so_far_g, unit='g')}"
             for portion in (*mix.water_portions, *mix.plaster_portions)
         ]
-    return [*lines, "", *_ratio_lines(sized), "", *_cautions(sized.cautions)]
+    return [*lines, "", *_ratio_lines(sized), "", *_questions(sized.questions), *_cautions(sized.cautions)]
 
 
 def _days(found: DryOut) -> str:
@@ -82,8 +83,11 @@ def slip_lines(
     for line in sized.lines:
         total += line.rounded_g
         lot = f" ({line.lot})" if line.lot else ""
-        lines.append(f"  {line.material + lot:<26.26}{number(line.rounded_g, None, 'g'):>10}{number(total, None):>10}")
-    lines.append(f"  {'water':<26}{number(sized.water_to_add_g, 0, 'g'):>10}")
+        lines.append(
+            f"  {line.material + lot:<26.26}{number(line.rounded_g, None, 'g'):>10}{number(total, None):>10}"
+            f"   {line.basis}".rstrip()
+        )
+    lines.append(f"  {'water to add':<26}{number(sized.water_weighed_g, None, 'g'):>10}")
     if well:
         named = ", ".join(batch for batch, _ in well[:3])
         lines.append(
@@ -107,7 +111,7 @@ def slip_lines(
             lines.append(f"    workable after about {hours(found.median_min)} (90 %: {span})")
     if not sized.slabs:
         lines.append("No slab of this family yet: Ctrl+b sizes one, or enter one that you have on the Slabs place.")
-    return [*lines, "", *_cautions(sized.cautions)]
+    return [*lines, "", *_questions(sized.questions), *_cautions(sized.cautions)]
 
 
 def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
@@ -130,7 +134,7 @@ def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()
         f"afterwards {number(sized.slip_after_ml / 1000, 2, 'L')}",
         "",
     ]
-    return [*lines, *_cautions(cautions_for("mix_slip"))]
+    return [*lines, *_questions(sized.questions), *_cautions(cautions_for("mix_slip"))]
 
 
 def blend_lines(sized: BlendSizing) -> list[str]:
@@ -150,7 +154,11 @@ def blend_lines(sized: BlendSizing) -> list[str]:
         lines.append(
             "Stir each slip just before measuring: it settles. Shares are of dry mass, whatever each slip weighs."
         )
-    return [*lines, f"! {DEFER.line()}"]
+    return [*lines, *_questions(sized.questions), f"! {DEFER.line()}"]
+
+
+def _questions(questions: Iterable[Question]) -> list[str]:
+    return [f"? {question.text}" for question in questions]
 
 
 def _cautions(cautions: Iterable[Caution]) -> list[str]:

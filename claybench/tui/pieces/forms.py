@@ -49,12 +49,14 @@ def count_listed(typed: str) -> str:
 
 async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
     """Pieces of one batch, with codes to scratch in."""
-    from claybench.ask.batches import batch_list
+    from claybench.ask.batches import batch_list, forming
     from claybench.ask.pieces import codes_for_pieces
     from claybench.work.pieces import form_pieces as act
 
     batches = [row.batch for row, _ in await app.consult(batch_list)]
-    codes = await app.consult(codes_for_pieces, 5)
+    batch = batch or (batches[0] if batches else "")
+    start = await app.consult(forming, batch)
+    codes = await app.consult(codes_for_pieces, start.count)
 
     async def save(values: Values) -> str:
         chosen = listed(values.pop("codes"))
@@ -71,14 +73,22 @@ async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
         return ", ".join(chosen)
 
     asks = [
-        Ask.of(Piece, "batch", batch or (batches[0] if batches else ""), suggestions=tuple(batches)),
+        Ask.of(Piece, "batch", batch, suggestions=tuple(batches)),
         Ask.of(Piece, "run", run, note="empty where it may have dried on any slab"),
-        Ask(name="count", label="how many", kind="whole", low=1, high=200, text="5"),
+        Ask(
+            name="count",
+            label="how many",
+            kind="whole",
+            low=1,
+            high=200,
+            text=str(start.count),
+            note=start.sized_for.words if start.sized_for else "",
+        ),
         Ask(
             name="codes", label="codes", text=", ".join(codes), note="scratch these in", echoes=count_listed, long=True
         ),
-        Ask.of(Piece, "shape", "bar", required=True),
-        Ask.of(Piece, "plastic_mm", typed_in="mm", text="100 mm", note="between the marks"),
+        Ask.of(Piece, "shape", start.shape, required=True),
+        Ask.of(Piece, "plastic_mm", start.marks_mm, typed_in="mm", note="between the marks"),
         Ask.of(Piece, "formed_at", text="now", kind="time"),
         Ask.of(Piece, "formed_how", note="pressed, rolled, cut"),
         Ask.of(Piece, "note"),

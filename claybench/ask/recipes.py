@@ -1,0 +1,31 @@
+"""What a body or a batch is made of, from the record; `insight.shelf` puts together what is known of its materials."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from claybench.ask.snapshot import Snapshot, take
+from claybench.insight.shelf import Resolved, Shelf, resolve
+from claybench.mix.doses import Dose
+from claybench.record import Lab
+from claybench.terms import BodyLine, Lot, Material
+
+SHELF_TABLES = (Material, Lot)
+"""What a shelf is made of."""
+
+
+def shelf_of(snapshot: Snapshot) -> Shelf:
+    """The shelf of a snapshot that holds `SHELF_TABLES`."""
+    return Shelf.of(snapshot.rows(Material), snapshot.rows(Lot))
+
+
+def shelf(lab: Lab) -> Shelf:
+    """Materials and lots of a lab."""
+    return shelf_of(take(lab, *SHELF_TABLES))
+
+
+def resolve_recipe(snapshot: Snapshot, body: str, doses: Sequence[Dose] = ()) -> Resolved:
+    """A body of a snapshot with `SHELF_TABLES` and body lines; no parts where it has no recipe."""
+    known = shelf_of(snapshot)
+    rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
+    return resolve([(row.material, row.parts) for row in rows], doses, known)

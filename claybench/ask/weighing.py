@@ -1,0 +1,238 @@
+"""A batch on its way into the bucket: what to weigh, what went in, the water that then belongs to it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
+from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import BadInput
+from claybench.insight.settings import Settings
+from claybench.insight.shelf import doses_of, sized_for_each
+from claybench.mix.portions import rounded_to_scale
+from claybench.mix.sized_for import SizedFor
+from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of
+from claybench.quantity.shown import plain
+from claybench.record import Lab
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine
+
+WEIGHING_TABLES = (Batch, BatchLine, BatchEvent, Body, BodyLine, *SHELF_TABLES)
+"""What a snapshot holds that a batch is weighed out from."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToWeigh:
+    """One material of a batch on its way into the bucket."""
+
+    material: str
+    lot: str | None
+    moisture_pct: float
+    share_pct: float
+    """Of the body's dry mass, dry; additions on top of 100; 0 where the recipe no longer names the material."""
+    target_g: float | None
+    """Moist, nothing rounded; None where the recipe no longer names it."""
+    weigh_g: float | None
+    """The same, as the scale should show it."""
+    weighed_g: float | None
+    addition: bool = False
+    """On top of the body: its dry mass is not the batch's."""
+    basis: str = ""
+    """What the dose of an addition speaks of, in words."""
+
+    @property
+    def put_in(self) -> PutIn:
+        """What is in the bucket of it, or will be."""
+        mass = self.weighed_g if self.weighed_g is not None else self.weigh_g or 0.0
+        return PutIn(mass, self.moisture_pct, self.addition)
+
+    def missing_g(self, step_g: float) -> float:
+        """What is missing to its target, of a material that was weighed: more than rounding leaves."""
+        if self.weighed_g is None or self.weigh_g is None or self.weigh_g - self.weighed_g < 0.75 * step_g:
+            return 0.0
+        return rounded_to_scale(self.weigh_g - self.weighed_g, step_g)
+
+
+@dataclass(frozen=True, slots=True)
+class Overshot:
+    """What a batch becomes where too much of one material went in and everything else follows it."""
+
+    material: str
+    over_g: float
+    times: float
+    """How many times as large the batch becomes."""
+    dry_g: float
+    water_g: float | None
+    """All water then; None where that was not sized."""
+    lines: tuple[ToWeigh, ...]
+    """Every material with its new target."""
+    water_to_add_g: float | None
+    pieces: int | None
+    """Pieces it gives then; None where it was not sized from pieces."""
+    step_g: float
+
+    @property
+    def words(self) -> str:
+        """What of the others makes the recipe right again, and what the batch becomes."""
+        parts = []
+        for line in self.lines:
+            if line.weigh_g is None or line.material == self.material:
+                continue
+            more = line.missing_g(self.step_g)
+            if line.weighed_g is None:
+                parts.append(f"{line.material} {plain(line.weigh_g)} g")
+            elif more:
+                parts.append(f"{plain(more)} g more {line.material}")
+        if self.water_to_add_g is not None:
+            parts.append(f"water {plain(self.water_to_add_g)} g")
+        becomes = f"{plain(self.dry_g, 0)} g dry" + ("" if self.pieces is None else f", {self.pieces} pieces")
+        return f"{', '.join(parts)}: the batch becomes {becomes}"
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingOut:
+    """A batch being weighed out: what is in, what comes next, and the water that then belongs to it."""
+
+    batch: Batch
+    lines: tuple[ToWeigh, ...]
+    settings: Settings
+    cautions: dict[str, str | None]
+    """Each material's own caution."""
+    sized_for: SizedFor | None = None
+
+    @property
+    def step_g(self) -> float:
+        """Step of the scale."""
+        return self.settings.number("scale_step_g")
+
+    @property
+    def next(self) -> int | None:
+        """The first line not yet weighed; None when all are."""
+        return next((index for index, line in enumerate(self.lines) if line.weighed_g is None), None)
+
+    @property
+    def begun(self) -> bool:
+        """Whether anything is in the bucket."""
+        return any(line.weighed_g is not None for line in self.lines)
+
+    @property
+    def so_far_g(self) -> float:
+        """All that is in the bucket."""
+        return math.fsum(line.weighed_g or 0.0 for line in self.lines)
+
+    @property
+    def in_bucket(self) -> list[PutIn]:
+        """What was really put in."""
+        return [line.put_in for line in self.lines if line.weighed_g is not None]
+
+    @property
+    def dry_g(self) -> float:
+        """Dry mass of the body that was put in, additions not counted."""
+        return dry_body(self.in_bucket)
+
+    @property
+    def lot_water_g(self) -> float:
+        """Water that moist lots and solutions brought."""
+        return lot_water(self.in_bucket)
+
+    @property
+    def water_to_add_g(self) -> float | None:
+        """Water that makes the slip as sized, of what was really put in and, for the rest, of its targets; None
+        where that was not sized."""
+        return self._water(self.batch.dry_mass_g, self.batch.water_g, self.lines)
+
+    def _water(self, dry_g: float | None, water_g: float | None, lines: tuple[ToWeigh, ...]) -> float | None:
+        if not dry_g or water_g is None:
+            return None
+        return water_to_add([line.put_in for line in lines], water_g / dry_g, self.step_g)
+
+    def masses_with(self, water_g: float) -> tuple[float, float]:
+        """Dry mass and all water of the batch, as they are recorded once so much water was put to it."""
+        return masses_kept(self.in_bucket, water_g)
+
+    def overshot(self, at: int, mass_g: float) -> Overshot | None:
+        """What becomes of the batch if so much of a line is in; None where it is no more than its target, rounded."""
+        line, batch = self.lines[at], self.batch
+        if line.target_g is None or line.weigh_g is None or not batch.dry_mass_g:
+            return None
+        if mass_g - line.weigh_g < 0.75 * self.step_g:
+            return None
+        times = growth(mass_g, line.target_g)
+        dry = kept_mass(batch.dry_mass_g * times)
+        water = None if batch.water_g is None else kept_mass(batch.water_g * times)
+        lines = tuple(_of_size(each, dry, self.step_g) for each in self.lines)
+        lines = (*lines[:at], replace(lines[at], weighed_g=mass_g), *lines[at + 1 :])
+        sized = self.sized_for
+        return Overshot(
+            material=line.material,
+            over_g=mass_g - line.weigh_g,
+            times=times,
+            dry_g=dry,
+            water_g=water,
+            lines=lines,
+            water_to_add_g=self._water(dry, water, tuple(_topped_up(each, self.step_g) for each in lines)),
+            pieces=None if sized is None else sized.pieces_of(dry),
+            step_g=self.step_g,
+        )
+
+
+def _topped_up(line: ToWeigh, step_g: float) -> ToWeigh:
+    """A line with what is missing of it put in."""
+    return replace(line, weighed_g=line.weigh_g) if line.missing_g(step_g) else line
+
+
+def _of_size(line: ToWeigh, batch_dry_g: float, step_g: float) -> ToWeigh:
+    """A line with its target in a batch of this dry mass."""
+    if not line.share_pct:
+        return line
+    weight = weight_of(batch_dry_g, line.share_pct, line.moisture_pct, step_g)
+    return replace(line, target_g=weight.moist_g, weigh_g=weight.rounded_g)
+
+
+def weighing_out(lab: Lab, code: str) -> WeighingOut:
+    """A batch to weigh out, with the additions that it was sized with."""
+    snapshot = take(lab, *WEIGHING_TABLES)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    if batch is None:
+        with lab.reading() as record:
+            batch = record.one(Batch, code)
+    if not batch.dry_mass_g:
+        raise BadInput(
+            f"Batch {batch.batch} has no dry mass to weigh out.",
+            "Enter it, or size the batch first.",
+            field="dry_mass_g",
+        )
+    return weighing_of(snapshot, batch)
+
+
+def weighing_of(snapshot: Snapshot, batch: Batch) -> WeighingOut:
+    """The same of a snapshot with `WEIGHING_TABLES`; without a dry mass, what was weighed stands without targets."""
+    log = [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch]
+    parts, additions = resolve_recipe(snapshot, batch.body, doses_of(log))
+    known = shelf_of(snapshot)
+    own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
+    weighed = {row.material.casefold(): row for row in own}
+    total = math.fsum(part.parts for part in parts)
+    wanted = [(part.material, 100 * part.parts / total, False, "") for part in parts if part.parts > 0]
+    wanted += [(each.material, each.pct_of_dry, True, each.basis) for each in additions if each.pct_of_dry > 0]
+    named = {name.casefold() for name, *_ in wanted}
+    wanted += [(row.material, 0.0, True, "") for row in own if row.material.casefold() not in named]
+    step = snapshot.settings.number("scale_step_g")
+    lines = []
+    for name, share, addition, basis in wanted:
+        row = weighed.get(name.casefold())
+        lot = known.lot(name, row.lot if row is not None else None)
+        line = ToWeigh(
+            material=name,
+            lot=lot.lot if lot is not None else None,
+            moisture_pct=(lot.moisture_pct if lot is not None else None) or 0.0,
+            share_pct=share,
+            target_g=None,
+            weigh_g=None,
+            weighed_g=row.mass_g if row is not None else None,
+            addition=addition,
+            basis=basis,
+        )
+        lines.append(_of_size(line, batch.dry_mass_g, step) if batch.dry_mass_g else line)
+    cautions = {line.material: known.material(line.material).caution for line in lines}
+    return WeighingOut(batch, tuple(lines), snapshot.settings, cautions, sized_for_each(log).get(batch.batch))

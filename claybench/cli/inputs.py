@@ -1,0 +1,97 @@
+"""The options of a sizing's command, made from its table of inputs, so that command and screen ask the same."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Iterable
+from typing import Any, get_type_hints
+
+import typer
+
+from claybench.terms.sizing import Input, on
+
+TypedIn = dict[str, str]
+"""Texts by the names of the inputs; what was left out is missing, and its default holds."""
+
+
+def taking(inputs: Iterable[Input]) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Give a command an option for each input, handed to it as one dictionary named `typed`."""
+    asked = on("command", inputs)
+
+    def made(function: Callable[..., None]) -> Callable[..., None]:
+        hints = get_type_hints(function)
+        own = [each for name, each in inspect.signature(function).parameters.items() if name != "typed"]
+
+        def command(**given: Any) -> None:
+            typed = {one.name: text for one in asked if (text := _text(one, given.pop(_parameter(one)))) is not None}
+            function(typed=typed, **given)
+
+        options = [
+            inspect.Parameter(_parameter(one), _KEYWORD, default=_option(one), annotation=_kind(one)) for one in asked
+        ]
+        first = [each for each in own if each.default is inspect.Parameter.empty or _is_argument(each.default)]
+        rest = [each for each in own if each not in first]
+        parameters = [each.replace(kind=_KEYWORD, annotation=hints[each.name]) for each in first]
+        parameters += [*options, *(each.replace(kind=_KEYWORD, annotation=hints[each.name]) for each in rest)]
+        command.__name__, command.__doc__ = function.__name__, function.__doc__
+        command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+        command.__annotations__ = {each.name: each.annotation for each in parameters}
+        return command
+
+    return made
+
+
+_KEYWORD = inspect.Parameter.KEYWORD_ONLY
+
+
+def _is_argument(default: Any) -> bool:
+    return type(default).__name__ == "ArgumentInfo"
+
+
+def _parameter(one: Input) -> str:
+    return one.flags.partition("/")[0].lstrip("-") if one.flags else one.spelled.lstrip("-").replace("-", "_")
+
+
+def _kind(one: Input) -> Any:
+    if one.flags or one.kind == "yesno":
+        return bool
+    return list[str] if one.several else str | None
+
+
+def _option(one: Input) -> Any:
+    if one.flags:
+        return typer.Option(True, one.flags, help=f"{_label(one)} {one.help}.")
+    if one.kind == "yesno":
+        return typer.Option(False, one.spelled, help=f"{_label(one)}: {one.help}.")
+    return typer.Option([] if one.several else None, one.spelled, help=option_help(one))
+
+
+def option_help(one: Input) -> str:
+    """What an option says of itself.
+
+    >>> from claybench.terms.sizing import SLIP
+    >>> option_help(SLIP["length_mm"]), option_help(SLIP["loss_pct"])
+    ("Length; as formed, or a disc's diameter [130 mm].", "Usual loss; left in buckets and on hands [the lab's].")
+    """
+    words = f": {', '.join(one.words)}" if one.words else ""
+    said = _label(one) + words + (f"; {one.help}" if one.help else "")
+    if one.setting:
+        said += " [the lab's]"
+    elif one.default and not one.said:
+        said += f" [{one.default}]"
+    return said + ("; several times." if one.several else ".")
+
+
+def _label(one: Input) -> str:
+    label = one.label.removeprefix("or ")
+    return label[:1].upper() + label[1:]
+
+
+def _text(one: Input, value: Any) -> str | None:
+    if one.flags:
+        return one.words[0] if value else one.words[1]
+    if one.kind == "yesno":
+        return "yes" if value else None
+    if isinstance(value, list | tuple):
+        return "; ".join(value) if value else None
+    return None if value is None else str(value)

@@ -1,0 +1,126 @@
+"""What is on the shelf: materials with their lots, moisture, prices and cautions; recipes and doses resolved by it.
+
+The one place that does: the sizing on the screen, the command, weighing out, sheets and plans take it from here. Rows
+in, requests out; reading them is for `ask.recipes`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import NamedTuple
+
+from claybench.errors import BadInput
+from claybench.mix import Addition, BodyPart
+from claybench.mix.doses import Dose, dose_of_note, is_deflocculant
+from claybench.mix.sized_for import SizedFor, sized_for_of_note
+from claybench.terms import BatchEvent, Lot, Material
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Materials and lots of the lab, found by any spelling of their names."""
+
+    _materials: dict[str, Material] = field(default_factory=dict)
+    _lots: dict[str, Lot] = field(default_factory=dict)
+    _newest: dict[str, Lot] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, materials: Iterable[Material], lots: Iterable[Lot]) -> Shelf:
+        """From the rows of the record."""
+        lots = sorted(lots, key=_received)
+        return cls(
+            {row.material.casefold(): row for row in materials},
+            {row.lot.casefold(): row for row in lots},
+            {row.material.casefold(): row for row in lots},
+        )
+
+    def material(self, name: str) -> Material:
+        """A material; one that the lab does not know has its name alone."""
+        return self._materials.get(name.casefold()) or Material(material=name)
+
+    def lot(self, material: str, code: str | None = None) -> Lot | None:
+        """A lot by its code, else the newest of a material: what has no date counts as oldest."""
+        found = self._lots.get(code.casefold()) if code else None
+        return found or self._newest.get(material.casefold())
+
+    def part(self, name: str, parts: float) -> BodyPart:
+        """A material of a recipe, from its newest lot."""
+        material, lot = self.material(name), self.lot(name)
+        return BodyPart(
+            material=material.material,
+            parts=parts,
+            specific_gravity=material.specific_gravity,
+            moisture_pct=lot.moisture_pct if lot else None,
+            price_per_kg=material.price_per_kg,
+            caution=material.caution,
+            lot=lot.lot if lot else None,
+        )
+
+    def addition(self, dose: Dose) -> Addition:
+        """An addition, from its newest lot."""
+        material, lot = self.material(dose.material), self.lot(dose.material)
+        moisture = lot.moisture_pct if lot else None
+        return Addition(
+            material=material.material,
+            pct_of_dry=dose.dry_pct(moisture),
+            supplied_pct=dose.pct if dose.as_supplied else None,
+            moisture_pct=moisture,
+            price_per_kg=material.price_per_kg,
+            caution=material.caution,
+            deflocculant=is_deflocculant(material.material, material.kind, dose.deflocculant),
+            lot=lot.lot if lot else None,
+        )
+
+
+def _received(lot: Lot) -> tuple[str, str]:
+    received: date | None = lot.received_on
+    return "" if received is None else received.isoformat(), lot.lot
+
+
+class Resolved(NamedTuple):
+    """A recipe with everything that is known of its materials."""
+
+    parts: tuple[BodyPart, ...]
+    additions: tuple[Addition, ...]
+
+
+def resolve(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], known: Shelf) -> Resolved:
+    """Materials and parts, and doses on top of them, with what the shelf knows."""
+    parts = tuple(known.part(name, parts) for name, parts in lines)
+    seen = {part.material.casefold(): "stands in the recipe already: change its parts there" for part in parts}
+    additions = []
+    for dose in doses:
+        addition = known.addition(dose)
+        said = seen.get(addition.material.casefold())
+        if said is not None:
+            raise BadInput(f"{addition.material} {said.partition(':')[0]}.", _sentence(said), field="additions")
+        seen[addition.material.casefold()] = "is added twice: add its doses together"
+        additions.append(addition)
+    return Resolved(parts, tuple(additions))
+
+
+def _sentence(said: str) -> str:
+    remedy = said.partition(": ")[2]
+    return f"{remedy[:1].upper()}{remedy[1:]}."
+
+
+def doses_of(log: Iterable[BatchEvent]) -> list[Dose]:
+    """Additions that a batch was sized with, as its log keeps them; the newest of a material counts."""
+    found: dict[str, Dose] = {}
+    for event in sorted((row for row in log if row.event == "note"), key=lambda row: row.at):
+        dose = dose_of_note(event.material, event.note)
+        if dose is not None:
+            found[dose.material.casefold()] = dose
+    return list(found.values())
+
+
+def sized_for_each(log: Iterable[BatchEvent]) -> dict[str, SizedFor]:
+    """What each batch was sized for, by its code; those that nobody sized are left out."""
+    found = {}
+    for event in sorted((row for row in log if row.event == "note"), key=lambda row: row.at):
+        sized = sized_for_of_note(event.note)
+        if sized is not None:
+            found[event.batch] = sized
+    return found
