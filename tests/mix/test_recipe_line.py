@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from claybench.errors import BadInput
+from claybench.mix.doses import read_doses
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_line, read_recipe, write_recipe
-from claybench.mix.typed import additions, named_number
+from claybench.mix.typed import named_number
 from claybench.terms.naming import Names, fold, tidy
 
 SHELF = Names("material", ("kaolin", "ball clay", "ball clay 2", "talc 325 mesh", "grog 1", "clay, red", "soda+lime 3"))
@@ -73,7 +74,8 @@ def test_what_can_be_read_in_two_ways_is_refused_with_both_named(text: str, name
 
 def test_the_same_rule_holds_for_additions_and_for_the_parts_of_a_command() -> None:
     assert named_number("talc 325 10", "--part") == ("talc 325", 10.0)
-    assert additions("ball clay 2 1 %, silicate 0,3 %") == [("ball clay 2", 1.0), ("silicate", 0.3)]
+    doses = read_doses("ball clay 2 1 %, silicate 0,3 %")
+    assert [(each.material, each.pct) for each in doses] == [("ball clay 2", 1.0), ("silicate", 0.3)]
     assert read_line("ball clay 2: 1 %", unit="%") == ("ball clay 2", 1.0)
     with pytest.raises(BadInput, match="--part: .*can be read as"):
         named_number("grog 1 200", "--part")
