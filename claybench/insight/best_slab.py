@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from claybench.errors import Question
+from claybench.insight.dry_again import DryAgain
 from claybench.insight.fitness import NOT_NOW, LayerWanted
 from claybench.insight.forecast import Forecast
 from claybench.insight.slab_verdicts import SlabVerdicts
@@ -29,6 +30,8 @@ class SlabChoice:
     """None on a slab kept for another family, unless it was asked about by name."""
     layer: Fitness
     """Whether the layer may go there, and what speaks against it."""
+    again: DryAgain
+    """When it is ready again, where it is too wet for what the lab calls ready."""
 
     @property
     def not_now(self) -> str:
@@ -94,4 +97,6 @@ def _choice(
     fitness = verdicts.fitness(slab, layer)
     other = bool(fitness.of_kind("other_family"))
     forecast = None if other and not anyhow else model.forecast_layer(body, slab, depth_mm, slip_sg=slip_sg)
-    return SlabChoice(slab, water.slab.family, depth_mm, model.wetnesses[slab], forecast, fitness)
+    return SlabChoice(
+        slab, water.slab.family, depth_mm, model.wetnesses[slab], forecast, fitness, verdicts.verdict(slab).again
+    )

@@ -18,6 +18,7 @@ from claybench.ask.mixing import mix_start
 from claybench.ask.model import lab_model
 from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_list, slab_page
+from claybench.ask.where import where_to_pour
 from claybench.figure.water import dry_out_chart
 from claybench.insight.schedule.asked import BenchHours
 from claybench.insight.schedule.of_lab import Wish, asked_of, rules_of
@@ -29,6 +30,7 @@ from claybench.mix.pour_list import slabs_of
 from claybench.paper.passport import slab_passport
 from claybench.record import Lab, open_lab
 from claybench.terms import Body, Slab, SlabEvent
+from claybench.work.recipes import add_body
 from claybench.work.settings import set_setting
 from claybench.work.slabs import begin_pour, enter_slab, log_slab, put_in_service, weigh_slab
 from tests.conftest import Ticking
@@ -59,6 +61,12 @@ def on_its_page(lab: Lab, path: Path) -> datetime | None:
     return slab_page(lab, "P1").verdict.again.ready_at
 
 
+def among_the_slabs_to_choose_from(lab: Lab, path: Path) -> datetime | None:
+    """Which slab is best for a body."""
+    (found,) = where_to_pour(lab, "B").at_depth(10.0)
+    return found.again.ready_at
+
+
 def in_its_chart(lab: Lab, path: Path) -> datetime | None:
     """The mark in the chart of its drying out."""
     page = slab_page(lab, "P1")
@@ -80,6 +88,7 @@ PLACES: dict[str, Callable[[Lab, Path], datetime | None]] = {
     "command": by_the_slabs_command,
     "bench": on_the_bench,
     "slab page": on_its_page,
+    "which slab": among_the_slabs_to_choose_from,
     "chart": in_its_chart,
     "plan": in_a_plan,
 }
@@ -112,6 +121,7 @@ def damp(request: pytest.FixtureRequest, lab_path: Path) -> Iterator[Lab]:
     enter_slab(opened, slab, at=NOW - timedelta(days=30))
     weigh_slab(opened, "P1", 10_000, at=NOW - timedelta(days=20), dry=True)
     put_in_service(opened, "P1", on=date(2026, 2, 20))
+    add_body(opened, Body(body="B", family="buff"), [("ball clay", 100.0)])
     log_slab(opened, SlabEvent(slab="P1", at=NOW - timedelta(hours=61), event="wetted"))
     for event in STATES[request.param]:
         log_slab(opened, event)

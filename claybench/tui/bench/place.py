@@ -101,8 +101,8 @@ class BenchPlace(Place):
     def _idle(slab: Any) -> str:
         verdict = slab.verdict
         if verdict.state == "drying" and verdict.layer.grade != "no":
-            awaited = f": {verdict.again.words}" if verdict.again.words else ""
-            return f"drying since it was cast {moment(verdict.slab.cast_at)}{awaited}"
+            awaited = verdict.again.words
+            return f"first drying: {awaited}" if awaited else f"drying since it was cast {moment(verdict.slab.cast_at)}"
         if verdict.verdict is None and not verdict.layer.reasons:
             return "not weighed yet: m"
         against = [each.short for each in verdict.layer.reasons if each.kind != "saturated"]

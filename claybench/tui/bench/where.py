@@ -192,7 +192,8 @@ class WherePlace(Place):
         if each is None:
             said.update("")
             return
-        lines = [f"{each.slab}: {each.words or 'free'}"]
+        dries = [each.again.words] if each.again.awaited else []
+        lines = [f"{each.slab}: {'; '.join([each.words or 'free', *dries])}"]
         if each.forecast is not None:
             lines += [f"  {text}" for text in each.forecast.because]
         said.update("\n".join(lines))

@@ -41,8 +41,8 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
     for where, found in dry_outs:
         lines.append(f"dries out {where} in {_days(found.dry)}")
         if found.ready_h is not None:
-            again = hours(60 * found.ready_h)
-            lines.append(f"    ready again {again} after it took {number(found.takes_g, 0, 'g')} of water")
+            again, took = number(found.ready_h, 0, "h"), number(found.takes_g, 0, "g")
+            lines.append(f"    ready again about {again} after it took {took} of water")
     lines.append("")
     for index, mix in enumerate(sized.mixes, 1):
         head = "mix" if len(sized.mixes) == 1 else f"mix {index} of {len(sized.mixes)}"
