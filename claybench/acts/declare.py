@@ -16,6 +16,7 @@ from claybench.errors import BadInput, Question, Unanswered
 
 if TYPE_CHECKING:
     from claybench.record import Lab
+    from claybench.terms.naming import Names
 
 Values = dict[str, Any]
 """What is entered, by field; None where nothing is."""
@@ -28,6 +29,8 @@ class Offer:
     text: str = ""
     suggestions: tuple[str, ...] = ()
     note: str = ""
+    names: Names | None = None
+    """Names by which a recipe is read."""
 
 
 Offers = Mapping[str, Offer]
@@ -93,6 +96,7 @@ def _offered(ask: Ask, offer: Offer | None, given: Any) -> Ask:
             text=offer.text or ask.text,
             suggestions=offer.suggestions or ask.suggestions,
             note=offer.note or ask.note,
+            names=offer.names or ask.names,
         )
     if given is None:
         return ask
@@ -134,16 +138,20 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     from claybench.ask.names import names_held
     from claybench.terms.naming import ASKED_ABOUT, name_questions
 
+    recipes = {ask.name: value for ask in act.fields if ask.kind == "recipe" and (value := values.get(ask.name))}
     naming = {ask.name: ask.owns or ask.refers for ask in act.fields if ask.owns or ask.makes}
     typed = {
         name: (table, value)
         for name, table in naming.items()
         if table in ASKED_ABOUT and isinstance(value := values.get(name), str)
     }
-    if not typed:
+    if not typed and not recipes:
         return []
-    held = names_held(lab, *sorted({table for table, _ in typed.values()}))
-    return [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
+    held = names_held(lab, *sorted({*(table for table, _ in typed.values()), *(["materials"] if recipes else [])}))
+    found = [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
+    for name, lines in recipes.items():
+        found += [each for material, _ in lines for each in name_questions(material, held["materials"], name)]
+    return found
 
 
 def perform(lab: Lab, act: Act, values: Values, *, now: datetime, anyway: bool | Sequence[Question] = False) -> str:

@@ -125,6 +125,13 @@ def _poured_well(body: str, model: LabModel) -> list[tuple[str, float]]:
     ]
 
 
+def next_batch_code(lab: Lab, body: str) -> str:
+    """The code of a body's next batch."""
+    with lab.reading() as record:
+        taken = record.codes(Batch)
+    return _next_batch(body, taken)
+
+
 def _next_batch(body: str, taken: Sequence[str]) -> str:
     used = {code.casefold() for code in taken}
     number = 1

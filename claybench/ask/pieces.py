@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.snapshot import Snapshot, take
-from claybench.errors import NotFound
+from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.errors import NotFound, Question
 from claybench.insight.comparison import measures_of, raw_of
+from claybench.insight.fellows import far_off
 from claybench.insight.whose import Candidate, whose_bar
-from claybench.measure.piece import PieceMeasures, PieceRaw, Question, questions
+from claybench.measure.piece import PieceMeasures, PieceRaw, questions
 from claybench.mix import next_codes
+from claybench.quantity.shown import show
 from claybench.record import Lab
 from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
@@ -105,6 +107,55 @@ def fellows_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list
             found.setdefault(line.piece.piece, (line.piece.batch, raw))
     own_batch = [raw for batch, raw in found.values() if batch == own.piece.batch]
     return own_batch if len(own_batch) >= 3 else [raw for _, raw in found.values()]
+
+
+def reading_questions(
+    lines: Sequence[PieceLine],
+    own: PieceLine,
+    reading: str,
+    value: float | str | None,
+    *,
+    firing: str,
+    again: bool = False,
+) -> list[Question]:
+    """What to ask before a reading is recorded: it is far from its fellows or cannot be, another stands there already,
+    or the piece is not written down as one of the firing. `again` keeps it as a further reading beside the first."""
+    found = []
+    if isinstance(value, float) and reading != "warp_pct":
+        raw = raw_of(own.piece, own.fired)
+        far = far_off(reading, value, raw, fellows_of(lines, own, reading))
+        hardly = next((each for each in questions(replace(raw, **{reading: value})) if each.field == reading), None)  # type: ignore[arg-type]
+        if far is not None and (far.instead is not None or hardly is None):
+            found.append(Question("far_off", far.text(), reading))
+        elif hardly is not None:
+            found.append(hardly)
+    if again:
+        return found
+    after_fire = reading in TABLE_OF[Fired].names and reading not in TABLE_OF[Piece].names
+    there = getattr(own.fired if after_fire else own.piece, reading, None)
+    if there is not None and there != value:
+        act = "cleared" if value is None else "corrected"
+        text = f"{_shown(there, reading)} stands there already and would be {act}; a further reading keeps both."
+        found.append(Question("stands_there", text, reading))
+    if after_fire and own.fired is None:
+        text = f"{own.piece.piece} is not written down as one of firing {firing or '–'}; this would put it there."
+        found.append(Question("not_in_firing", text, reading))
+    return found
+
+
+def _shown(value: Any, reading: str) -> str:
+    unit = TABLE_OF[Piece if reading in TABLE_OF[Piece].names else Fired][reading].unit
+    return value if isinstance(value, str) else show(value, unit)
+
+
+def piece_reading(lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str) -> list[Question]:
+    """The same of one piece by its code."""
+    lines = piece_lines(lab)
+    own = [line for line in lines if line.piece.piece.casefold() == piece.casefold()]
+    if not own:
+        raise unknown("piece", piece, (line.piece.piece for line in lines))
+    here = next((line for line in own if line.fired is not None and line.fired.firing == firing), None)
+    return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing)
 
 
 def whose(

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime, tzinfo
-from itertools import pairwise
 
 from claybench import clock
 from claybench.errors import Question
+from claybench.facts.clay import SOLIDS_SG
 from claybench.insight.dry_out import doubt_of_dry
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.workable import REACHED
 from claybench.quantity.shown import show
-from claybench.terms import FEELS, Batch, Check, Fired, Piece, Run, Slab
+from claybench.terms import FEELS, Batch, Check, Run, Slab
 from claybench.water.dryout import evaporation
 
 _HARDEST_AIR = (49.0, 5.0, 8.0)
@@ -24,8 +24,6 @@ _SCALE_G = 30.0
 """What a coarse scale and a splash may change between two weighings; common practice, no source."""
 _WEIGHED_SHARE = 0.02
 """Of a slab's mass, what a weighing may be above the one before with no water come near; common practice, no source."""
-_EXPANDS = 1.005
-"""A piece that grew by more than this in the fire or in drying is a slip of the finger; common practice, no source."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
 
@@ -129,7 +127,7 @@ def slab_questions(slab: Slab) -> list[Question]:
     return out
 
 
-def batch_questions(batch: Batch, solids_sg: float) -> list[Question]:
+def batch_questions(batch: Batch, solids_sg: float = SOLIDS_SG.value) -> list[Question]:
     """A batch's water against its dry mass, and its weight against both."""
     out = []
     if batch.dry_mass_g and batch.water_g:
@@ -142,33 +140,4 @@ def batch_questions(batch: Batch, solids_sg: float) -> list[Question]:
             if abs(by_mass - batch.slip_sg) > _SG_APART:
                 text = f"Its masses make a slip of {by_mass:.2f}, and it is said to weigh {batch.slip_sg:g}."
                 out.append(Question("contradiction", text, "slip_sg"))
-    return out
-
-
-def piece_questions(piece: Piece, fired: Fired | None = None) -> list[Question]:
-    """Lengths and masses of one piece against each other: what only shrinks or dries does not grow."""
-    out = []
-    lengths = [("plastic_mm", piece.plastic_mm), ("dry_mm", piece.dry_mm)]
-    masses = [("plastic_g", piece.plastic_g), ("dry_g", piece.dry_g)]
-    if fired is not None:
-        lengths.append(("fired_mm", fired.fired_mm))
-        masses.append(("fired_g", fired.fired_g))
-    for series, unit in ((lengths, "mm"), (masses, "g")):
-        held = [(name, value) for name, value in series if value is not None]
-        for (before, large), (after, small) in pairwise(held):
-            if small > _EXPANDS * large:
-                words = [name.rpartition("_")[0] for name in (after, before)]
-                text = (
-                    f"{piece.piece} is {show(small, unit)} {words[0]} and was {show(large, unit)} {words[1]}: it grew?"
-                )
-                out.append(Question("contradiction", text, after))
-    if fired is not None:
-        if fired.soaked_g is not None and fired.fired_g is not None and fired.soaked_g < fired.fired_g:
-            soaked, dry = show(fired.soaked_g, "g"), show(fired.fired_g, "g")
-            text = f"{piece.piece} is lighter soaked ({soaked}) than fired ({dry})."
-            out.append(Question("contradiction", text, "soaked_g"))
-        if fired.suspended_g is not None and fired.fired_g is not None and fired.suspended_g >= fired.fired_g:
-            hanging, dry = show(fired.suspended_g, "g"), show(fired.fired_g, "g")
-            text = f"{piece.piece} weighs {hanging} hanging in water, {dry} in air."
-            out.append(Question("contradiction", text, "suspended_g"))
     return out

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from statistics import median
 
-from claybench.errors import OutOfRange
+from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
 from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
 from claybench.quantity.shown import percent, plain, short, show
@@ -21,6 +22,8 @@ READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g",
 COUNTS = (3, 5, 10, 20)
 """Pieces of each body for which the smallest difference is told."""
 NO_HAND = "–"
+_FAR_PCT = 2.0
+"""A repeated reading further than this off those of the same bar is asked about; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,3 +210,13 @@ def why(study: Study) -> list[str]:
     if study.alike is not None:
         out += ["", *explain(telling, study.alike, COUNTS[1]).lines()]
     return out
+
+
+def far_from_before(piece: str, value: float, before: Sequence[float]) -> Question | None:
+    """What to ask of a repeated reading that is far from what was read off the same bar before.
+
+    Earlier figures are not told, since whoever measures is not to know them.
+    """
+    if before and abs(value / median(before) - 1) * 100 > _FAR_PCT:
+        return Question("far_off", f"{plain(value)} is far from what was read off {piece} before.", "value")
+    return None

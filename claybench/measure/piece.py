@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from claybench.errors import Question
 from claybench.facts.reason import Reason, explain
 from claybench.facts.testing import (
     DOUBT_ABSORPTION,
@@ -93,14 +94,6 @@ _UNITS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A doubt about one entry, to be asked beside it and never to stand in the way."""
-
-    field: str
-    text: str
-
-
 _STEPS: dict[str, tuple[Callable[..., float], tuple[str, ...]]] = {
     "drying_shrinkage_pct": (linear_shrinkage, ("plastic_mm", "dry_mm")),
     "firing_shrinkage_pct": (linear_shrinkage, ("dry_mm", "fired_mm")),
@@ -171,10 +164,14 @@ def _usable(value: float | None) -> float | None:
     return value if value is not None and LEAST <= value <= MOST else None
 
 
+def _asked(field: str, text: str) -> Question:
+    return Question("contradiction", text, field)
+
+
 def _nothing(raw: PieceRaw) -> list[Question]:
     """Readings that no piece has."""
     return [
-        Question(field, f"{show(value, unit)} cannot be measured. What was meant?")
+        _asked(field, f"{show(value, unit)} cannot be measured. What was meant?")
         for field, unit in _UNITS.items()
         if (value := getattr(raw, field)) is not None and _usable(value) is None
     ]
@@ -194,16 +191,14 @@ def _lengths(raw: PieceRaw) -> list[Question]:
         allowed = 1 + DOUBT_FIRED_GROWTH.value / 100 if act == "firing" else 1.0
         if share > 5 or share < 0.2:
             out.append(
-                Question(
+                _asked(
                     field, f"{show(after, 'mm')} after {show(before, 'mm')}: a digit too many or few, or another unit?"
                 )
             )
         elif share > allowed:
-            out.append(
-                Question(field, f"It grew in {act}, from {plain(before)} to {show(after, 'mm')}. Is that right?")
-            )
+            out.append(_asked(field, f"It grew in {act}, from {plain(before)} to {show(after, 'mm')}. Is that right?"))
         elif 100 * (1 - share) > DOUBT_SHRINKAGE.value:
-            out.append(Question(field, f"It shrank {percent(1 - share)} in {act}. Is that right?"))
+            out.append(_asked(field, f"It shrank {percent(1 - share)} in {act}. Is that right?"))
     return out
 
 
@@ -218,15 +213,15 @@ def _masses(raw: PieceRaw) -> list[Question]:
         if not before or not after:
             continue
         if after > 5 * before or before > 5 * after:
-            out.append(Question(field, f"{show(after, 'g')} after {show(before, 'g')} {was}: a digit too many or few?"))
+            out.append(_asked(field, f"{show(after, 'g')} after {show(before, 'g')} {was}: a digit too many or few?"))
         elif after > before:
             out.append(
-                Question(field, f"Heavier than {was}: {show(after, 'g')} after {show(before, 'g')}. Is that right?")
+                _asked(field, f"Heavier than {was}: {show(after, 'g')} after {show(before, 'g')}. Is that right?")
             )
     if plastic and dry and (water := water_of_plasticity(plastic, dry)) > DOUBT_PLASTIC_WATER.value:
-        out.append(Question("dry_g", f"It held {show(water, '%', digits=0)} of water when formed. Is that right?"))
+        out.append(_asked("dry_g", f"It held {show(water, '%', digits=0)} of water when formed. Is that right?"))
     if dry and fired and (loss := loss_on_ignition(dry, fired)) > DOUBT_LOSS.value:
-        out.append(Question("fired_g", f"It lost {show(loss, '%', digits=0)} of its mass in the fire. Is that right?"))
+        out.append(_asked("fired_g", f"It lost {show(loss, '%', digits=0)} of its mass in the fire. Is that right?"))
     return out
 
 
@@ -236,23 +231,23 @@ def _soaked(raw: PieceRaw) -> list[Question]:
     if fired and soaked:
         if soaked < fired:
             text = f"Soaked it weighs {show(soaked, 'g')}, less than dry ({show(fired, 'g')}). Is that right?"
-            out.append(Question("soaked_g", text))
+            out.append(_asked("soaked_g", text))
         elif soaked > 5 * fired:
-            out.append(Question("soaked_g", f"{show(soaked, 'g')} after {show(fired, 'g')} dry: a digit too many?"))
+            out.append(_asked("soaked_g", f"{show(soaked, 'g')} after {show(fired, 'g')} dry: a digit too many?"))
         elif (share := absorption(fired, soaked)) > DOUBT_ABSORPTION.value:
-            out.append(Question("soaked_g", f"It took up {show(share, '%', digits=0)} of its mass. Is that right?"))
+            out.append(_asked("soaked_g", f"It took up {show(share, '%', digits=0)} of its mass. Is that right?"))
     if hanging and soaked and hanging >= soaked:
         text = (
             f"Hanging in water it weighs {show(hanging, 'g')}, not less "
             f"than soaked ({show(soaked, 'g')}). Is that right?"
         )
-        out.append(Question("suspended_g", text))
+        out.append(_asked("suspended_g", text))
     elif hanging and fired and hanging >= fired:
         text = (
             f"Hanging in water it weighs {show(hanging, 'g')}, not less than dry ({show(fired, 'g')}). Is that right?"
         )
-        out.append(Question("suspended_g", text))
+        out.append(_asked("suspended_g", text))
     elif hanging and fired and soaked and not 1.0 < bulk_density(fired, soaked, hanging) < 4.0:
         density = bulk_density(fired, soaked, hanging)
-        out.append(Question("suspended_g", f"Its density would be {show(density, 'g/cm³', figures=2)}. Is that right?"))
+        out.append(_asked("suspended_g", f"Its density would be {show(density, 'g/cm³', figures=2)}. Is that right?"))
     return out

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from claybench.errors import Question
 from claybench.record import Act, ActEntry, Lab, Reader, last_redoable, last_undoable, undo
 from claybench.terms import TABLE_OF, TABLES, Family, Material
 from claybench.terms.naming import ASKED_ABOUT, Names, fold, name_questions
+from claybench.work.answers import keep_answers
 
 
 def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
@@ -42,9 +43,16 @@ def questions_of_names(record: Reader, *rows: Any) -> list[Question]:
 
 
 def correct(
-    lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, changes: dict[str, Any], *, seen: Any = None
+    lab: Lab,
+    kind: type[Any],
+    key: tuple[Any, ...] | str,
+    changes: dict[str, Any],
+    *,
+    seen: Any = None,
+    answered: Sequence[Question] = (),
 ) -> bool:
-    """Correct columns of any row; what was there stays in the history."""
+    """Correct columns of any row; what was there stays in the history. `answered` are the questions in spite of which
+    it is corrected so."""
     table = TABLE_OF[kind]
     name = key if isinstance(key, str) else " ".join(str(part) for part in key if isinstance(part, str))
     with lab.acting(f"Corrected {table.noun} {name}".strip()) as act:
@@ -53,6 +61,7 @@ def correct(
             families=[changes.get("family")] if table.name != "families" else [],
             materials=[changes.get("material")] if table.name != "materials" else [],
         )
+        keep_answers(act, answered, act.at)
         return act.change(kind, key, changes, seen=seen)
 
 

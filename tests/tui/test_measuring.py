@@ -48,12 +48,11 @@ async def test_a_slipped_digit_is_asked_about_and_one_key_keeps_it(lab_path: Pat
         assert "dry length (air) of 3K" in driver.said("#reading-name")
         await driver.write("91.2")
         await driver.press("enter")
-        said = driver.said("#said")
-        assert "91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?" in said
-        assert "Enter again keeps it" in said
+        assert "91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?" in driver.text()
+        await driver.press("enter")  # no answer to it
         with record(lab_path) as found:
             assert found.one(Piece, "3K").dry_mm is None
-        await driver.press("enter")
+        await driver.press("ctrl+y")
         assert "3K: 91.2 mm is saved" in driver.said("#said")
         await driver.press("ctrl+z", "up", "1", "9", ".", "2", "enter")
         assert "3K: 19.2 mm is saved" in driver.said("#said")
@@ -72,15 +71,15 @@ async def test_what_stands_there_is_corrected_or_read_twice(lab_path: Path) -> N
         assert "of 3A   it has 19.1 mm" in driver.said("#reading-name")
         await driver.write("19.2")
         await driver.press("enter")
-        assert "stands there already and would be corrected, Ctrl+r keeps both" in driver.said("#said")
-        await driver.press("ctrl+r")
+        assert "stands there already and would be corrected" in driver.text()
+        await driver.press("escape", "ctrl+r")
         await driver.press("up")
         await driver.write("x")
         assert "✗" in driver.said("#said")
     async with opened(lab_path) as driver:
         await driver.press("4", "end", "m")
         assert "✗" in driver.said("#said"), "a half-typed entry comes back, with why it cannot be used"
-        await driver.press("ctrl+u", "-", "enter", "enter")
+        await driver.press("ctrl+u", "-", "enter", "ctrl+y")
         assert "is cleared" in driver.said("#said")
     with record(lab_path) as found:
         again = found.rows(Measurement)

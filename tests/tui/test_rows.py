@@ -22,8 +22,9 @@ async def test_everything_of_a_piece_is_entered_corrected_and_deleted(lab_path: 
     async with opened(lab_path) as driver:
         await driver.press("4", "end", "enter", "i")
         await driver.fill(file="3a [/b].jpg", note="the crack")
-        assert "? no such file" in driver.text()
         await driver.press("ctrl+s")
+        assert "There is no file 3a [/b].jpg from here" in driver.text()
+        await driver.press("ctrl+y")
         assert "3a [/b].jpg  the crack" in driver.text()
         await driver.press("e", "r")
         await driver.fill(value="19,15", by="m")
@@ -59,7 +60,7 @@ async def test_bodies_and_slabs_have_photos_too(lab_path: Path) -> None:
             assert f"Photos of {heading}" in driver.said("#heading")
             await driver.press("n")
             await driver.fill(file=name)
-            await driver.press("ctrl+s")
+            await driver.press("ctrl+s", "ctrl+y")
             assert name in driver.text()
             await driver.press("escape", "escape")
     with record(lab_path) as found:

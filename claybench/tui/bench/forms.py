@@ -141,23 +141,10 @@ _RUN_COLUMNS = (
 
 async def correct_row(app: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str) -> None:
     """A form over columns of any row of the record."""
-    from claybench.terms import TABLE_OF
-    from claybench.work.common import correct
+    from claybench.acts.rows import correct_act
 
-    kind = type(row)
-    table = TABLE_OF[kind]
-    key = tuple(getattr(row, name) for name in table.key)
-
-    async def save(values: Values) -> str:
-        changes = {name: value for name, value in values.items() if value != getattr(row, name)}
-        if changes:
-            await app.do(correct, kind, key[0] if table.code else key, changes, seen=row)
-            app.say_last()
-        return str(values.get(table.code or "", key[0]))
-
-    asks = [Ask.of(kind, name, getattr(row, name)) for name in names]
     tab = getattr(app.screen, "tab", "bench")  # where one came from
-    await app.push_screen(Form(title, asks, save, draft=title, first=names[0], tab=tab))
+    await ask_act(app, correct_act(row, names, title), tab=tab, draft=title)
 
 
 async def note_air(app: Notebook) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench.terms import BatchEvent, BatchLine
+from claybench.terms import BatchLine
 from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
@@ -14,25 +15,9 @@ if TYPE_CHECKING:
 
 async def log_batch(app: Notebook, batch: str) -> None:
     """Something done to a batch."""
-    from claybench.work.recipes import log_batch as act
+    from claybench.acts.recipes import BATCH_EVENT
 
-    async def save(values: Values) -> str:
-        await app.do(act, BatchEvent(batch=batch, **values))
-        app.say_last()
-        return batch
-
-    asks = [
-        Ask.of(BatchEvent, "event", "water_added", required=True),
-        Ask.of(BatchEvent, "mass_g", note="of what was added or taken"),
-        Ask.of(BatchEvent, "material"),
-        Ask.of(BatchEvent, "lot"),
-        Ask.of(BatchEvent, "slip_sg", note="after it"),
-        Ask.of(BatchEvent, "slip_temp_c", typed_in="°C"),
-        Ask.of(BatchEvent, "mesh"),
-        Ask.of(BatchEvent, "at", text="now"),
-        Ask.of(BatchEvent, "note"),
-    ]
-    await app.push_screen(Form(f"What happened to batch {batch}", asks, save, draft=f"log {batch}", tab="book"))
+    await ask_act(app, BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}")
 
 
 async def weights(app: Notebook, page: Any) -> None:

@@ -222,20 +222,14 @@ def _corrects(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
     return correct
 
 
-def _adds(kind: type[Any], act: str) -> Callable[[Notebook], Awaitable[None]]:
+def _adds(act: str) -> Callable[[Notebook], Awaitable[None]]:
+    """The form of an act by its name among `acts.recipes`."""
+
     async def add(app: Notebook) -> None:
-        from claybench.tui.forms import Ask, Form
-        from claybench.work import recipes
+        from claybench.acts import recipes
+        from claybench.tui.forms.act import ask_act
 
-        table = TABLE_OF[kind]
-
-        async def save(values: dict[str, Any]) -> str:
-            await app.do(getattr(recipes, act), kind(**values))
-            app.say_last()
-            return str(values[str(table.code)])
-
-        asks = [Ask.of(kind, name) for name in table.names]
-        await app.push_screen(Form(f"A new {table.noun}", asks, save, draft=f"new {table.noun}", tab="book"))
+        await ask_act(app, getattr(recipes, act), tab="book")
 
     return add
 
@@ -312,13 +306,13 @@ PAGES: Sequence[Page] = (
          _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
          _firings, _firing_rows, _corrects(Firing), _new_firing, _deletes(Firing)),
     Page("families", "Families", _cols(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
-         _shelf, _family_rows, _corrects(Family), _adds(Family, "add_family"), _deletes(Family)),
+         _shelf, _family_rows, _corrects(Family), _adds("FAMILY"), _deletes(Family)),
     Page("materials", "Materials",
          _cols(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
-         _shelf, _material_rows, _corrects(Material), _adds(Material, "add_material"), _deletes(Material)),
+         _shelf, _material_rows, _corrects(Material), _adds("MATERIAL"), _deletes(Material)),
     Page("lots", "Lots",
          _cols(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
-         _shelf, _lot_rows, _corrects(Lot), _adds(Lot, "add_lot"), _deletes(Lot)),
+         _shelf, _lot_rows, _corrects(Lot), _adds("LOT"), _deletes(Lot)),
     Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
          _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
     Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),

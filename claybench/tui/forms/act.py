@@ -21,6 +21,7 @@ async def ask_act(
     given: Mapping[str, Any] | None = None,
     *,
     hidden: Sequence[str] = (),
+    left_out: Sequence[str] = (),
     kind: type[Form] = Form,
     tab: str = "bench",
     draft: str = "",
@@ -33,19 +34,19 @@ async def ask_act(
     """Open the form of an act.
 
     `given` are values it begins with; of those, the ones named in `hidden` are settled and not asked. `note` comes
-    before the act's own; `then` gets what was recorded, or None where the form was left.
+    before the act's own; fields `left_out` stay empty; `then` gets what was recorded, or None where the form was left.
     """
     known = dict(given or {})
     asks = await app.consult(lambda lab: act.offered(lab, known))
     settled = {name: known[name] for name in hidden if known.get(name) is not None}
 
     async def save(values: Values) -> str:
-        return await app.perform(act, {**values, **settled}, meant=form.meant)
+        return await app.perform(act, {**dict.fromkeys(left_out), **values, **settled}, meant=form.meant)
 
     cautions = care(act.care) if act.care else ""
     form = kind(
         act.title.format_map(_Known(known)),
-        [ask for ask in asks if ask.name not in settled],
+        [ask for ask in asks if ask.name not in settled and ask.name not in left_out],
         save,
         draft=draft or " ".join([act.name, *(str(value) for value in settled.values())]),
         tab=tab,

@@ -9,6 +9,7 @@ from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench.acts.pieces import READINGS, reading_ask
 from claybench.errors import ClaybenchError
 from claybench.terms import Fired, Measurement
 from claybench.tui.care import care
@@ -18,16 +19,12 @@ from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.forms import ask_hand, hand, see_fault
 from claybench.tui.pieces.reading import (
     METHODS,
-    READINGS,
-    ask_for,
     cell,
-    doubt,
     guide,
     held,
     kind_of,
     short,
     understand,
-    why_ask,
     words_of,
 )
 from claybench.tui.place import Place
@@ -66,7 +63,6 @@ class MeasurePlace(Place):
         """What was entered and is on its way into the record; on disk with what is typed until it is there."""
         self._notice = ""
         """What was just done; said until something else is."""
-        self._asked = ""
         """The text that was asked about; Enter on the same keeps it."""
 
     def middle(self) -> Iterable[Widget]:
@@ -168,7 +164,6 @@ class MeasurePlace(Place):
         """What was typed for this cell comes back with it."""
         box, text = self.query_one("#value", Input), self._typed.get(self._key(self._code(), self._reading), "")
         if box.value != text:
-            self._asked = ""
             with box.prevent(Input.Changed):
                 box.value, box.cursor_position = text, len(text)
 
@@ -205,7 +200,7 @@ class MeasurePlace(Place):
         there = held(line, self._reading) if line is not None else None
         has = f"   it has {words_of(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
-        self.query_one("#reading-name", Static).update(f"{ask_for(self._reading).label}{method}{of}{where}{has}")
+        self.query_one("#reading-name", Static).update(f"{reading_ask(self._reading).label}{method}{of}{where}{has}")
         self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
@@ -220,7 +215,7 @@ class MeasurePlace(Place):
 
     def tables(self) -> list[Listing]:
         """All readings of these pieces, those out of sight too."""
-        labels = tuple(headed(ask_for(name).label, ask_for(name).unit) for name in READINGS)
+        labels = tuple(headed(reading_ask(name).label, reading_ask(name).unit) for name in READINGS)
         rows = tuple(
             (
                 code,
@@ -236,7 +231,7 @@ class MeasurePlace(Place):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Say what is understood, ask where it can hardly be, and keep the draft."""
-        self._asked = self._notice = ""
+        self._notice = ""
         self._echo(event.value)
         self._remember(event.value)
 
@@ -256,20 +251,12 @@ class MeasurePlace(Place):
         if not text.strip():
             self._say(self._notice or self._guide())
             return
-        if self._asked == text:
-            return  # what is asked stays until it is answered
         found = understand(self._reading, text, self.app.now())
         said = f"✗ {found.wrong}" if found.wrong else found.echo
-        if not found.wrong and (why := self._doubt(found.value)):
-            said = f"{found.echo}   ? {why}".strip()
         self._say(said)
 
-    def _doubt(self, value: Any) -> str:
-        line = self._lines.get(self._code())
-        return doubt(self._every, line, self._reading, value) if line is not None and value is not None else ""
-
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Save and go to the next piece; one that is doubtful is asked about once. Nothing typed only goes on."""
+        """Save and go to the next piece; what speaks against a reading is asked first. Nothing typed only goes on."""
         if not event.value.strip():
             self.action_move(1)
             return
@@ -287,13 +274,19 @@ class MeasurePlace(Place):
         if again and not isinstance(found.value, float):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
-        why = why_ask(self._every, line, self._reading, found.value, firing=self._firing, again=again)
-        if why and self._asked != text:
-            self._asked = text
-            key = "Ctrl+r" if again else "Enter"
-            self._say(f"? {why} {key} again keeps it, or type it again.")
+        value = found.value
+        from claybench.ask.pieces import reading_questions
+
+        asked = reading_questions(self._every, line, self._reading, value, firing=self._firing, again=again)
+        if not asked:
+            self._save(text, value, again)
             return
-        self._save(text, found.value, again)
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._save(text, value, again)
+
+        self.app.ask_whether(asked, answered)
 
     def _save(self, text: str, value: Any, again: bool) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""

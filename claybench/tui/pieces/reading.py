@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.acts.field import Ask, Understood
+from claybench.acts.field import Understood
+from claybench.acts.pieces import reading_ask
 from claybench.errors import BadInput, ClaybenchError
-from claybench.measure.piece import questions
 from claybench.terms import TABLE_OF, Fired, Piece
 from claybench.tui.words import NOTHING, number
 
-READINGS = (
-    "plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g", "soaked_g", "suspended_g", "warp_pct", "colour",
-)  # fmt: skip
 METHODS: dict[str, tuple[str, ...]] = {
     "dry_mm": ("air", "oven"),
     "dry_g": ("oven", "air"),
@@ -59,11 +55,6 @@ def kind_of(reading: str) -> type[Any]:
     return Piece if reading in TABLE_OF[Piece].names else Fired
 
 
-def ask_for(reading: str) -> Ask:
-    """The field of a reading."""
-    return Ask.of(kind_of(reading), reading)
-
-
 def held(line: Any, reading: str) -> Any:
     """What a piece has there already."""
     source = line.piece if kind_of(reading) is Piece else line.fired
@@ -97,7 +88,7 @@ def understand(reading: str, text: str, now: datetime) -> Entered:
     if reading == "warp_pct" and (parts := _WARP.match(typed)):
         found = _warp(*parts.groups())
     else:
-        found = ask_for(reading).understand(typed, now)
+        found = reading_ask(reading).understand(typed, now)
     if found.wrong:
         return Entered(wrong=found.wrong)
     return Entered(found.value, echo=found.echo)
@@ -112,39 +103,6 @@ def _warp(gap: str, edge: str) -> Understood:
     except (BadInput, ClaybenchError) as error:
         return Understood(None, "", str(error))
     return Understood(round(value, 4), f"= {number(value)} %")
-
-
-def doubt(lines: Sequence[Any], line: Any, reading: str, value: Any) -> str:
-    """Why a reading may be mistaken: a slip that its fellows name, what can hardly be, or how far off it is."""
-    from claybench.ask.pieces import fellows_of
-    from claybench.insight.comparison import raw_of
-    from claybench.insight.fellows import far_off
-
-    if not isinstance(value, float) or reading == "warp_pct":
-        return ""
-    own = raw_of(line.piece, line.fired)
-    found = far_off(reading, value, own, fellows_of(lines, line, reading))
-    if found is not None and found.instead is not None:
-        return found.text()
-    raw = replace(own, **{reading: value})  # type: ignore[arg-type]
-    hardly = next((asked.text for asked in questions(raw) if asked.field == reading), "")
-    return hardly or (found.text() if found is not None else "")
-
-
-def why_ask(lines: Sequence[Any], line: Any, reading: str, value: Any, *, firing: str, again: bool) -> str:
-    """What to ask before a reading is saved: one thing, the plainest first; empty where nothing is to be asked."""
-    if value is not None and (why := doubt(lines, line, reading, value)):
-        return why
-    if again:
-        return ""
-    there = held(line, reading)
-    if there is not None and there != value:
-        act = "cleared" if value is None else "corrected"
-        both = ", Ctrl+r keeps both as two readings" if isinstance(value, float) else ""
-        return f"{words_of(there, reading)} stands there already and would be {act}{both}."
-    if kind_of(reading) is Fired and line.fired is None:
-        return f"{line.piece.piece} is not written down as one of firing {firing or NOTHING}; this would put it there."
-    return ""
 
 
 def words_of(value: Any, reading: str) -> str:

@@ -9,11 +9,11 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.pieces import count_listed, listed
 from claybench.errors import BadInput
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
-from claybench.tui.pieces.forms import count_listed, listed
 from claybench.tui.pieces.plan import DRAFT, Plan, plan_of
 from claybench.tui.place import Place
 
@@ -61,27 +61,27 @@ class RepeatsPlace(Place):
 
     def show(self, found: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
+        from claybench.acts.pieces import reading_ask
         from claybench.insight.repeats import lines_of
-        from claybench.tui.pieces.reading import ask_for
 
         self._found = list(found)
         self._plan = plan_of(self.app.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
-            going = f"A study of the {ask_for(self._plan.reading).label} is under way: Enter goes on with it."
+            going = f"A study of the {reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
         for study in found:
-            lines += [ask_for(study.reading).label.upper(), *lines_of(study), ""]
+            lines += [reading_ask(study.reading).label.upper(), *lines_of(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
         """Where the figures come from."""
+        from claybench.acts.pieces import reading_ask
         from claybench.insight.repeats import why
-        from claybench.tui.pieces.reading import ask_for
         from claybench.tui.say import Reading
 
-        lines = [line for each in self._found for line in [ask_for(each.reading).label.upper(), *why(each), ""]]
+        lines = [line for each in self._found for line in [reading_ask(each.reading).label.upper(), *why(each), ""]]
         self.app.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 
     def tables(self) -> list[Listing]:

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import median
 from typing import Any
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench.acts.pieces import reading_ask
 from claybench.errors import ClaybenchError
+from claybench.insight.repeats import far_from_before
 from claybench.terms import Measurement
 from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
 from claybench.tui.pieces.plan import DRAFT, Plan, Turn
-from claybench.tui.pieces.reading import ask_for, understand
+from claybench.tui.pieces.reading import understand
 from claybench.tui.place import Place
-
-_DOUBT_PCT = 2.0
-"""A reading further off those of the same bar is asked about; its figures stay out of sight."""
 
 
 class StudyPlace(Place):
@@ -38,7 +36,6 @@ class StudyPlace(Place):
         self._study: Any = None
         self._later: list[Turn] = []
         """Turns put off in this sitting."""
-        self._asked = ""
 
     def middle(self) -> Iterable[Widget]:
         """The bar in large, the field, results once there are any."""
@@ -69,7 +66,7 @@ class StudyPlace(Place):
         from claybench.insight.repeats import lines_of
 
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
-        label = ask_for(self._plan.reading).label
+        label = reading_ask(self._plan.reading).label
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
             self.app.drafts.drop(DRAFT)
@@ -100,7 +97,6 @@ class StudyPlace(Place):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        self._asked = ""
         found = understand(self._plan.reading, event.value, self.app.now()) if event.value.strip() else None
         self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
 
@@ -115,22 +111,31 @@ class StudyPlace(Place):
         before = [
             row.value for row in [*self._made, *self._on_the_way] if row.piece == turn.piece and row.value is not None
         ]
-        if before and abs(found.value / median(before) - 1) * 100 > _DOUBT_PCT and self._asked != text:
-            self._asked = text
-            self._say(f"? {found.value:g} is far from what was read off {turn.piece} before. Enter again keeps it.")
-            return
+        value = found.value
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._keep(turn, value)
+
+        asked = far_from_before(turn.piece, value, before)
+        if asked is not None:
+            self.app.ask_whether([asked], answered)
+        else:
+            self._keep(turn, value)
+
+    def _keep(self, turn: Turn, value: float) -> None:
+        """Send it off; the next bar's turn comes at once, so that whoever types fast types for that one."""
         by = None if turn.hand == "–" else turn.hand
         row = Measurement(
             piece=turn.piece,
             firing=self._plan.firing,
             at=self.app.now(),
             what=self._plan.reading,
-            value=found.value,
+            value=value,
             by=by,
         )
-        # The next bar's turn comes at once, so that whoever types fast types for that one.
         self._on_the_way.append(row)
-        event.input.value = ""
+        self.query_one(Input).value = ""
         self._show()
         self.run_worker(self._save(row), exit_on_error=False)
 

@@ -1,0 +1,355 @@
+"""Acts on pieces: forming, reading, firing, looking at them, their end, and pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.field import Ask
+from claybench.errors import BadInput, Question
+from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Piece
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+
+def listed(typed: str | None) -> list[str]:
+    """Codes or names typed one after another, commas or semicolons between; each once."""
+    found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
+    return list(dict.fromkeys(part for part in found if part))
+
+
+def count_listed(typed: str) -> str:
+    """How many pieces are listed."""
+    count = len(listed(typed))
+    return f"= {count} piece{'' if count == 1 else 's'}"
+
+
+# -- forming ---------------------------------------------------------------------------------------
+
+
+def _form_offers(lab: Lab, given: Values) -> Offers:
+    from claybench.acts.field import written
+    from claybench.ask.batches import batch_list, forming
+    from claybench.ask.pieces import codes_for_pieces
+    from claybench.terms import Run
+
+    batches = tuple(row.batch for row, _ in batch_list(lab))
+    batch = str(given.get("batch") or "")
+    if not batch and given.get("run"):
+        with lab.reading() as record:
+            batch = record.one(Run, given["run"]).batch
+    batch = batch or next(iter(batches), "")
+    start = forming(lab, batch)
+    count = int(given.get("count") or start.count)
+    return {
+        "batch": Offer(batch, batches),
+        "count": Offer(str(count), note=start.sized_for.words if start.sized_for else ""),
+        "codes": Offer(", ".join(codes_for_pieces(lab, count))),
+        "shape": Offer(start.shape),
+        "plastic_mm": Offer(written(start.marks_mm, "mm")),
+    }
+
+
+def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.ask.pieces import codes_for_pieces
+    from claybench.work.pieces import form_pieces
+
+    chosen = listed(values.pop("codes"))
+    count = values.pop("count") or len(chosen)
+    if len(chosen) < count:
+        fresh = codes_for_pieces(lab, count + len(chosen))
+        chosen += [code for code in fresh if code not in chosen][: count - len(chosen)]
+    chosen = chosen[:count]
+    if not values.get("batch"):
+        raise BadInput("Which batch are they of?", "Name it.", field="batch")
+    form_pieces(lab, [Piece(piece=code, **values) for code in chosen])
+    return ", ".join(chosen)
+
+
+FORM = Act(
+    name="form",
+    summary="Test pieces formed of one batch, with codes to scratch in.",
+    title="Form test pieces",
+    given=("run", "count"),
+    fields=(
+        Ask.of(Piece, "batch"),
+        Ask.of(Piece, "run", note="empty where it may have dried on any slab"),
+        Ask(name="count", label="how many", kind="whole", low=1, high=200, text="5"),
+        Ask(name="codes", label="codes", note="scratch these in", echoes=count_listed, long=True),
+        Ask.of(Piece, "shape", "bar", required=True),
+        Ask.of(Piece, "plastic_mm", typed_in="mm", text="100 mm", note="between the marks", option="length"),
+        Ask.of(Piece, "formed_at", text="now", kind="time", option="at"),
+        Ask.of(Piece, "formed_how", note="pressed, rolled, cut", option="how"),
+        Ask.of(Piece, "note"),
+    ),
+    offers=_form_offers,
+    do=_form_pieces,
+    note="Codes hold no symbol that can be taken for another, either way up.",
+)
+
+
+# -- readings --------------------------------------------------------------------------------------
+
+READINGS = (
+    "plastic_mm", "plastic_g", "dry_mm", "dry_g",
+    "fired_mm", "fired_g", "soaked_g", "suspended_g", "warp_pct", "colour",
+)  # fmt: skip
+"""What is read off a piece, in the order of the work."""
+
+
+def reading_ask(reading: str) -> Ask:
+    """The field of one kind of reading."""
+    return Ask.of(Piece if reading in Piece.__dataclass_fields__ else Fired, reading)
+
+
+def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from claybench.ask.pieces import piece_reading
+    from claybench.quantity.plausible import unusual
+
+    value = _value_of(values, now)
+    column = reading_ask(values["reading"]).column
+    if column is not None and (text := unusual(column, value, now)):
+        yield Question("unusual", text, "value")
+    for each in piece_reading(lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""):
+        yield replace(each, field="value")
+
+
+def _value_of(values: Values, now: datetime) -> Any:
+    ask = reading_ask(values["reading"])
+    found = ask.understand(str(values["value"] or ""), now)
+    if found.wrong:
+        raise BadInput(f"{ask.label}: {found.wrong}", field="value")
+    return found.value
+
+
+def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench import clock
+    from claybench.work.pieces import measure
+
+    now = clock.in_zone(lab.now(), lab.zone)
+    at = values["at"] or now
+    value = _value_of(values, now)
+    firing, method = values["firing"], values["method"]
+    measure(lab, values["piece"], values["reading"], value, at=at, firing=firing, method=method)
+    return str(values["piece"])
+
+
+MEASURE = Act(
+    name="measure",
+    summary="One reading of one piece, as 'claybench measure K7 dry_mm 94.2'.",
+    title="A reading of {piece}",
+    given=("piece", "reading", "value"),
+    fields=(
+        Ask.of(Piece, "piece", owns=""),
+        Ask(name="reading", label="reading", kind="word", words=READINGS, required=True),
+        Ask(name="value", label="value", note="lengths in mm, masses in g", required=True),
+        Ask.of(Fired, "firing", required=False, note="empty before any firing"),
+        Ask(
+            name="method",
+            label="how",
+            kind="word",
+            words=("air", "oven", "boil", "vacuum", "soak"),
+            note="dried or soaked",
+            option="how",
+        ),
+        Ask(name="at", label="at", kind="time", text="now"),
+    ),
+    questions=_measure_questions,
+    do=_measure,
+)
+
+
+def _add_reading(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.pieces import add_reading
+
+    if values.get("value") is None and not values.get("note"):
+        raise BadInput("What was read?", "Type its value, or a note.", field="value")
+    add_reading(lab, Measurement(**values))
+    return str(values["piece"])
+
+
+def _firing_offers(lab: Lab, _given: Values) -> Offers:
+    from claybench.ask.pieces import firings
+
+    return {"firing": Offer(suggestions=tuple(firing.firing for firing, _ in firings(lab)))}
+
+
+READING = Act(
+    name="reading",
+    summary="A further reading of a piece, of any kind; it corrects nothing.",
+    title="A further reading of {piece}",
+    given=("piece", "what", "value"),
+    fields=(
+        Ask.of(Measurement, "piece", required=True),
+        Ask.of(Measurement, "what", "dry_mm", required=True),
+        Ask.of(Measurement, "value", note="lengths in mm, masses in g"),
+        Ask.of(Measurement, "firing", note="empty before any firing"),
+        Ask.of(Measurement, "by", note="whose hand"),
+        Ask.of(Measurement, "at", text="now", required=True),
+        Ask.of(Measurement, "note"),
+    ),
+    offers=_firing_offers,
+    do=_add_reading,
+    note="It stands beside the first and corrects nothing.",
+)
+
+
+# -- firing ----------------------------------------------------------------------------------------
+
+
+def _fire_offers(lab: Lab, given: Values) -> Offers:
+    from claybench.ask.pieces import firings, unfired
+    from claybench.ask.runs import next_code
+
+    known = [firing.firing for firing, _ in firings(lab)]
+    among = given.get("among") or ()
+    waiting = [code for code in unfired(lab) if not among or code in among]
+    return {
+        "firing": Offer(next_code(list(reversed(known)), "F1"), tuple(known)),
+        "pieces": Offer(", ".join(waiting)),
+    }
+
+
+def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.pieces import add_firing, load_firing
+
+    chosen = listed(values.pop("pieces"))
+    with lab.reading() as record:
+        known = record.find(Firing, values["firing"])
+    if known is not None:
+        load_firing(lab, known.firing, chosen)
+    else:
+        add_firing(lab, Firing(**values), chosen)
+    return str(values["firing"])
+
+
+FIRE = Act(
+    name="fire",
+    summary="A firing, with the pieces that were in it: those that are dry and not fired yet, where none is named.",
+    title="A firing",
+    given=("firing", "pieces"),
+    fields=(
+        Ask.of(Firing, "firing"),
+        Ask.of(Firing, "fired_on", text="today", option="on"),
+        Ask(
+            name="pieces",
+            label="pieces in it",
+            note="empty: entered with them later",
+            echoes=count_listed,
+            long=True,
+        ),
+        Ask.of(Firing, "cone", note="as written: 06 is not 6"),
+        Ask.of(Firing, "peak_temp_c", typed_in="°C", option="peak"),
+        Ask.of(Firing, "hold_min", typed_in="min", option="hold"),
+        Ask.of(Firing, "atmosphere"),
+        Ask.of(Firing, "kiln"),
+        Ask.of(Firing, "note"),
+    ),
+    offers=_fire_offers,
+    do=_fire,
+    care="fire",
+)
+
+
+# -- what is seen ----------------------------------------------------------------------------------
+
+
+def _see_fault(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.pieces import see_fault
+
+    see_fault(lab, FaultSeen(**values))
+    return str(values.get("piece") or values.get("run"))
+
+
+_FAULT_FIELDS = (
+    Ask.of(FaultSeen, "fault", "none", required=True),
+    Ask.of(FaultSeen, "firing", note="empty before any firing"),
+    Ask.of(FaultSeen, "count"),
+    Ask.of(FaultSeen, "seen_on", text="today", option="on"),
+    Ask.of(FaultSeen, "note"),
+)
+FAULT = Act(
+    name="fault",
+    summary="What was seen on a piece; 'none' means looked at and clean.",
+    title="Looked at {piece}",
+    given=("piece", "fault"),
+    fields=(Ask.of(FaultSeen, "piece", required=True), *_FAULT_FIELDS),
+    offers=_firing_offers,
+    do=_see_fault,
+    first="fault",
+)
+CLAY_FAULT = Act(
+    name="clay-fault",
+    summary="Plaster, or another fault, found in the clay of a run.",
+    title="Found in the clay of {run}",
+    given=("run", "fault"),
+    fields=(
+        Ask.of(FaultSeen, "run", required=True),
+        replace(_FAULT_FIELDS[0], text="plaster_found"),
+        *(each for each in _FAULT_FIELDS[2:]),
+    ),
+    do=_see_fault,
+    note="t on the run's page then goes back to its slab and board, and forward to what shares the cause.",
+)
+
+
+def _end_piece(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.pieces import end_piece
+
+    day = values["ended_at"]
+    end_piece(lab, values["piece"], values["ended"], on=day if isinstance(day, date) else lab.now().date())
+    return str(values["piece"])
+
+
+END = Act(
+    name="end",
+    summary="A piece broken, lost or scrapped; its readings stay.",
+    title="{piece} is out of the test",
+    given=("piece", "ended"),
+    fields=(
+        Ask.of(Piece, "piece", owns=""),
+        Ask.of(Piece, "ended", "broken", required=True),
+        Ask.of(Piece, "ended_at", text="today", option="on"),
+    ),
+    do=_end_piece,
+)
+
+
+def _photo_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from pathlib import Path
+
+    named = values.get("file")
+    if named and not Path(named).is_file():
+        yield Question("no_file", f"There is no file {named} from here; its name would be kept all the same.", "file")
+    if sum(bool(values.get(name)) for name in ("piece", "body", "slab")) != 1:
+        raise BadInput("A photo belongs to one piece, body or slab.", "Name one of them.", field="piece")
+
+
+def _add_photo(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.work.pieces import add_photo
+
+    add_photo(lab, Photo(**values))
+    return str(values["file"])
+
+
+PHOTO = Act(
+    name="photo",
+    summary="A picture of a piece, a body or a slab: the name of its file; the file stays where it is.",
+    title="A photo of {piece}{body}{slab}",
+    given=("file",),
+    fields=(
+        Ask.of(Photo, "file", note="its name, or where it lies"),
+        Ask.of(Photo, "note", note="what it shows"),
+        Ask.of(Photo, "taken_on", text="today", option="on"),
+        Ask.of(Photo, "piece"),
+        Ask.of(Photo, "body"),
+        Ask.of(Photo, "slab"),
+    ),
+    questions=_photo_questions,
+    do=_add_photo,
+    note="The record keeps the name; the picture itself stays where it is.",
+)

@@ -1,0 +1,83 @@
+"""Acts on any row: correcting what stands there, and deleting it; what was there stays in the history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from claybench.acts.declare import Act, Values
+from claybench.acts.field import Ask
+from claybench.errors import Question
+from claybench.terms import TABLE_OF, Batch, Check, Run, Slab
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+
+def correct_act(row: Any, names: Sequence[str], title: str) -> Act:
+    """The act of correcting some columns of one row; only what changes is asked about."""
+    kind = type(row)
+    table = TABLE_OF[kind]
+    key = tuple(getattr(row, name) for name in table.key)
+
+    def changes(values: Values) -> Values:
+        return {name: value for name, value in values.items() if value != getattr(row, name)}
+
+    def questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+        return _contradictions(lab, row, changes(values), now)
+
+    def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+        from claybench.work.common import correct
+
+        changed = changes(values)
+        if changed:
+            correct(lab, kind, key[0] if table.code else key, changed, seen=row, answered=answered)
+        return str(values.get(table.code or "", key[0]))
+
+    return Act(
+        name="amend",
+        summary=f"Correct a {table.noun}.",
+        title=title,
+        fields=tuple(replace(Ask.of(kind, name, getattr(row, name)), owns="") for name in names),
+        questions=questions,
+        do=do,
+        first=names[0],
+    )
+
+
+def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Iterable[Question]:
+    """What the row as it would be contradicts, where the change touches it."""
+    from claybench.insight import contradictions
+
+    if not changes:
+        return []
+    after = replace(row, **changes)
+    found: list[Question] = []
+    if isinstance(after, Run):
+        from claybench.ask.fitness import pour_fitness
+
+        if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
+            values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
+            found += pour_fitness(lab, values, at=after.started_at).reasons
+        with lab.reading() as record:
+            checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
+        if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:
+            found += contradictions.lift_questions(after, checks, vars_of(after))
+    elif isinstance(after, Check):
+        with lab.reading() as record:
+            run = record.one(Run, after.run)
+            checks = record.rows(Check, run=after.run)
+        found += contradictions.touch_questions(run, checks, after.feel, after.at, lab.zone, own=row.at)
+    elif isinstance(after, Slab):
+        found += contradictions.slab_questions(after)
+    elif isinstance(after, Batch):
+        found += contradictions.batch_questions(after)
+    touched = {each.field for each in found} & changes.keys()
+    return [each for each in found if each.about or not each.field or each.field in touched]
+
+
+def vars_of(row: Any) -> dict[str, object]:
+    """A row's values by column."""
+    return {name: getattr(row, name) for name in TABLE_OF[type(row)].names}
