@@ -31,6 +31,8 @@ class Offer:
     note: str = ""
     names: Names | None = None
     """Names by which a recipe is read."""
+    g_per_ml: float | None = None
+    """Of slip, so that its mass may be typed as a volume."""
 
 
 Offers = Mapping[str, Offer]
@@ -70,6 +72,8 @@ class Act:
     note: str = ""
     first: str = ""
     """The field a form starts in; the first empty one where none is named."""
+    chosen_by: Callable[[Values], Act] | None = None
+    """For one that is of several kinds: the act that is meant, by what is given."""
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -97,6 +101,7 @@ def _offered(ask: Ask, offer: Offer | None, given: Any) -> Ask:
             suggestions=offer.suggestions or ask.suggestions,
             note=offer.note or ask.note,
             names=offer.names or ask.names,
+            g_per_ml=(lambda: offer.g_per_ml) if offer.g_per_ml is not None else ask.g_per_ml,
         )
     if given is None:
         return ask

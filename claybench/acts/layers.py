@@ -26,7 +26,11 @@ def _pour_offers(lab: Lab, given: Values) -> Offers:
     batch = str(given.get("batch") or "") or ("" if given.get("body") else next(iter(known), ""))
     slab = str(given.get("slab") or "")
     area, weighs = choice.layer_cm2.get(slab), choice.slip_sg.get(batch)
+    typed = given.get("typed") or ()
+    deep = choice.sized_mm.get(batch) if "poured_g" not in typed else None
     return {
+        "poured_g": Offer(g_per_ml=weighs),
+        "layer_mm": Offer("" if deep is None else f"{deep:g} mm"),
         "batch": Offer(batch, tuple(known)),
         "slab": Offer(
             slab,

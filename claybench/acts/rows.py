@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.acts.declare import Act, Values
 from claybench.acts.field import Ask
-from claybench.errors import Question
-from claybench.terms import TABLE_OF, Batch, Check, Run, Slab
+from claybench.errors import BadInput, Question
+from claybench.terms import TABLE_OF, Batch, Check, Run, Slab, Table
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -81,3 +81,48 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
 def vars_of(row: Any) -> dict[str, object]:
     """A row's values by column."""
     return {name: getattr(row, name) for name in TABLE_OF[type(row)].names}
+
+
+def table_of(kind: str) -> Table:
+    """A table by its name or by what one row of it is called."""
+    from claybench.terms import TABLES
+
+    wanted = kind.casefold().replace("-", " ").replace("_", " ")
+    for table in TABLES.values():
+        if wanted in (table.name.replace("_", " "), table.noun, f"{table.noun}s"):
+            return table
+    raise BadInput(f"There is no '{kind}' in a lab.", f"Name one of {', '.join(t.noun for t in TABLES.values())}.")
+
+
+def row_by_words(lab: Lab, table: Table, words: Sequence[str], now: datetime) -> Any:
+    """The one row that a key means; a time in it need only be right to the minute."""
+    with lab.reading() as record:
+        if table.code is not None:
+            if len(words) != 1:
+                raise BadInput(f"A {table.noun} has one code.", "Name it.", field="key")
+            return record.one(table.row, words[0])
+        rows = record.rows(table.row)
+    wanted = list(words)
+    for name in table.key:
+        if not wanted:
+            break
+        column = table[name]
+        text = wanted[0]
+        if column.kind == "time":
+            found = Ask.of(table.row, name).understand(text, now)
+            if found.wrong:
+                raise BadInput(found.wrong, field=name)
+            near = [row for row in rows if _same_minute(getattr(row, name), found.value)]
+        else:
+            near = [row for row in rows if str(getattr(row, name) or "").casefold() == text.casefold()]
+        if near or column.required:
+            rows, wanted = near, wanted[1:]
+    if len(rows) != 1 or wanted:
+        keys = ", ".join(table.key)
+        several = f"{len(rows)} rows are" if rows else "No row is"
+        raise BadInput(f"{several} meant by {' '.join(words)}.", f"A {table.noun} is named by {keys}.", field="key")
+    return rows[0]
+
+
+def _same_minute(one: datetime, other: datetime) -> bool:
+    return one == other or (other.second == 0 and one.replace(second=0, microsecond=0) == other)

@@ -183,6 +183,21 @@ def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     return str(values["slab"])
 
 
+def _all_fields() -> tuple[Ask, ...]:
+    found: dict[str, Ask] = {}
+    for event in ASKED:
+        for ask in event_act(event).fields:
+            found.setdefault(ask.name, replace(ask, text="", required=False))
+    return tuple(found.values())
+
+
+EVENT = replace(
+    event_act("note"),
+    summary="Anything that happened to a slab: turned, moved, wetted, cleaned, chipped, resurfaced …",
+    fields=_all_fields(),
+    chosen_by=lambda given: event_act(given["event"]),
+)
+
 WEIGH = replace(
     event_act("weighed"),
     name="weigh",

@@ -8,6 +8,7 @@ import sys
 import typer
 
 from claybench.cli import (
+    acts,
     ask,
     bodies,
     compare,
@@ -44,6 +45,7 @@ plan.add_to(app)
 sets.add_to(app)
 testing.add_to(app)
 trace.add_to(app)
+acts.add_to(app)
 slab_figures.add_to(figure.app)
 app.add_typer(mix.app, name="mix")
 app.add_typer(figure.app, name="figure")

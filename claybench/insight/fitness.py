@@ -206,7 +206,7 @@ def _of_batch(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator
     code = batch.batch if batch is not None else ""
     if batch is not None and batch.mixed_at > model.at + _CLOCK_SLACK:
         when = clock.in_zone(batch.mixed_at, model.zone)
-        text = f"{code} is planned for {when:%a} {when.day} {when:%b %H:%M} and not mixed yet."
+        text = f"{code} is not mixed yet: by the record it is mixed {when:%a} {when.day} {when:%b %H:%M}, after this."
         yield Question("not_mixed", text, "batch", code, "not mixed yet", str(batch.mixed_at))
     if left is None:
         return

@@ -1,0 +1,34 @@
+"""Every act that has a command, in the order of a test's life."""
+
+from __future__ import annotations
+
+from claybench.acts.declare import Act
+from claybench.acts.layers import LIFT, POUR, TOUCH
+from claybench.acts.pieces import CLAY_FAULT, END, FAULT, FIRE, FORM, MEASURE, PHOTO, READING
+from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, FAMILY, LOT, MATERIAL, RECIPE
+from claybench.acts.slabs import AIR, EVENT, SLAB, WEIGH
+
+ACTS: tuple[Act, ...] = (
+    FAMILY,
+    MATERIAL,
+    LOT,
+    BODY,
+    RECIPE,
+    BATCH,
+    BATCH_EVENT,
+    SLAB,
+    WEIGH,
+    EVENT,
+    AIR,
+    POUR,
+    TOUCH,
+    LIFT,
+    CLAY_FAULT,
+    FORM,
+    MEASURE,
+    READING,
+    FIRE,
+    FAULT,
+    END,
+    PHOTO,
+)

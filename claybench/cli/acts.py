@@ -1,0 +1,231 @@
+"""Commands that record: one for each act, made from its declaration, and two that correct and delete any row."""
+
+from __future__ import annotations
+
+import inspect
+import sys
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from claybench.acts.declare import Act, Values, perform, understand_all
+from claybench.acts.field import Ask
+from claybench.acts.registry import ACTS
+from claybench.cli.common import Json, emit, opened, say
+from claybench.errors import BadInput, Unanswered
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from claybench.record import Lab
+
+Anyway = typer.Option(False, "--anyway", help="Do it in spite of what is asked about; else nothing is written then.")
+_GROUP = "Record"
+_SEVERAL = frozenset({"pieces"})
+"""Words of a command that may be many."""
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    for act in ACTS:
+        app.command(act.name, rich_help_panel=_GROUP)(_command(act))
+    app.command("amend", rich_help_panel=_GROUP)(amend)
+    app.command("delete", rich_help_panel=_GROUP)(delete)
+
+
+def option_of(ask: Ask) -> str:
+    """The name of a field's option."""
+    return "--" + (ask.option or ask.name.replace("_", "-"))
+
+
+def _command(act: Act) -> Callable[..., None]:
+    """A function as the command-line library reads one, with the act's fields as its words and options."""
+    empty = inspect.Parameter.POSITIONAL_OR_KEYWORD
+    parameters = [inspect.Parameter("context", empty, annotation=typer.Context)]
+    for name in act.given:
+        ask = act.field(name)
+        several = name in _SEVERAL
+        kind: Any = list[str] if several else str
+        metavar = f"{_metavar(ask)}..." if several else _metavar(ask)
+        default = typer.Argument(None if several else ..., metavar=metavar, help=_help(ask))
+        parameters.append(inspect.Parameter(name, empty, default=default, annotation=kind))
+    for ask in act.fields:
+        if ask.name in act.given:
+            continue
+        if ask.kind == "yesno":
+            option = typer.Option(False, option_of(ask), help=_help(ask))
+            parameters.append(inspect.Parameter(ask.name, empty, default=option, annotation=bool))
+        else:
+            option = typer.Option(None, option_of(ask), metavar=_metavar(ask), help=_help(ask))
+            parameters.append(inspect.Parameter(ask.name, empty, default=option, annotation=str | None))
+    parameters.append(inspect.Parameter("anyway", empty, default=Anyway, annotation=bool))
+    parameters.append(inspect.Parameter("as_json", empty, default=Json, annotation=bool))
+
+    def run(**said: Any) -> None:
+        context, anyway, as_json = said.pop("context"), said.pop("anyway"), said.pop("as_json")
+        _run(act, context, said, anyway=anyway, as_json=as_json)
+
+    run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    run.__annotations__ = {each.name: each.annotation for each in parameters}
+    run.__doc__ = act.summary
+    return run
+
+
+def _metavar(ask: Ask) -> str:
+    if ask.kind in ("number", "whole"):
+        return "NUMBER" if ask.unit == "1" else "QUANTITY"
+    return {"time": "TIME", "day": "DAY", "word": "WORD", "recipe": "RECIPE"}.get(
+        ask.kind, ask.label.split()[0].upper()
+    )
+
+
+def _help(ask: Ask) -> str:
+    words = ", ".join(word.replace("_", " ") for word in ask.words) if ask.kind == "word" else ""
+    about = [ask.label, words, ask.note, f"'{ask.text}' where left out" if ask.text else ""]
+    return "; ".join(dict.fromkeys(filter(None, about))).strip() + "."
+
+
+def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: bool, as_json: bool) -> None:
+    from claybench import clock
+
+    typed = {name: text for name, value in said.items() if (text := _text(value)) is not None}
+    with opened(context) as lab:
+        now = clock.in_zone(lab.now(), lab.zone)
+        act, values = understood(lab, act, typed, now)
+        code = _perform(lab, act, values, now, anyway)
+        label = _newest(lab)
+    if as_json:
+        emit(
+            {
+                "act": act.name,
+                "code": code,
+                "label": label,
+                "values": {k: v for k, v in values.items() if v is not None},
+            }
+        )
+    else:
+        say(f"{label}.")
+        sys.stdout.write(f"{code}\n")
+
+
+def understood(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> tuple[Act, Values]:
+    """The act that is meant, and every field of it as typed or as a form would begin with it."""
+    given: Values = {}
+    for name in act.given:
+        if name in typed:
+            given[name] = _understand(act.field(name), typed[name], now)
+    if act.chosen_by is not None:
+        whole, act = act, act.chosen_by(given)
+        stray = next((name for name in typed if name not in act.names), None)
+        if stray is not None:
+            known = ", ".join(option_of(ask) for ask in act.fields if ask.name not in act.given)
+            raise BadInput(f"{option_of(whole.field(stray))} says nothing here.", f"There is {known}.", field=stray)
+    asks = act.offered(lab, {**given, "typed": frozenset(typed)})
+    try:
+        return act, understand_all(asks, typed, now)
+    except BadInput as error:
+        if error.field in act.names and error.field not in act.given:
+            raise BadInput(
+                f"{option_of(act.field(error.field))}: {error.reason}", error.remedy, field=error.field
+            ) from error
+        raise
+
+
+def _understand(ask: Ask, text: str, now: datetime) -> Any:
+    if ask.kind in ("recipe", "text"):
+        return text
+    found = ask.understand(text, now)
+    if found.wrong:
+        raise BadInput(f"{ask.label}: {found.wrong}", field=ask.name)
+    return found.value
+
+
+def _perform(lab: Lab, act: Act, values: Values, now: datetime, anyway: bool) -> str:
+    try:
+        return perform(lab, act, values, now=now, anyway=anyway)
+    except Unanswered as asked:
+        asked.remedy = "Nothing was written. Correct it, or add --anyway if it is meant."
+        raise
+
+
+def _text(value: Any) -> str | None:
+    """What was typed; `-` takes the next line of the pipe, a flag that is not given says nothing."""
+    if value is None or value is False:
+        return None
+    if value is True:
+        return "yes"
+    if isinstance(value, list):
+        return ", ".join(text for each in value if (text := _text(each))) or None
+    return _piped() if value == "-" else str(value)
+
+
+def _piped() -> str:
+    line = sys.stdin.readline()
+    if not line:
+        raise BadInput("Nothing came through the pipe for '-'.", "Send one value a line.")
+    return line.strip()
+
+
+def _newest(lab: Lab) -> str:
+    from claybench.record import acts
+
+    with lab.reading() as record:
+        return acts(record, limit=1)[0].label
+
+
+def amend(
+    context: typer.Context,
+    kind: str = typer.Argument(..., help="What it is: slab, run, check, piece, body … or the name of its table."),
+    words: list[str] = typer.Argument(
+        ..., metavar="KEY... COLUMN=VALUE...", help="Its code (of a touch: run and time), and what it should say."
+    ),
+    anyway: bool = Anyway,
+    as_json: bool = Json,
+) -> None:
+    """Correct any row: `amend run R7 layer_mm="12 mm"`, `amend check R7 14:05 feel=stiff`; nothing behind = clears."""
+    from claybench import clock
+    from claybench.acts.rows import correct_act, row_by_words, table_of
+
+    table = table_of(kind)
+    changes = dict(word.split("=", 1) for word in words if word.partition("=")[0] in table.names and "=" in word)
+    key = [word for word in words if word.partition("=")[0] not in table.names or "=" not in word]
+    if not changes:
+        raise BadInput("What should it say?", f'Write a column and its value, as in {table.names[-1]}="…".')
+    with opened(context) as lab:
+        now = clock.in_zone(lab.now(), lab.zone)
+        row = row_by_words(lab, table, key, now)
+        act = correct_act(row, tuple(changes), f"Correct a {table.noun}")
+        values = understand_all(act.offered(lab), changes, now)
+        code = _perform(lab, act, values, now, anyway)
+        label = _newest(lab)
+    if as_json:
+        emit({"act": "amend", "code": code, "label": label, "values": values})
+    else:
+        say(f"{label}.")
+
+
+def delete(
+    context: typer.Context,
+    kind: str = typer.Argument(..., help="What it is: slab, run, check, piece, body … or the name of its table."),
+    key: list[str] = typer.Argument(..., help="Its code; of a touch: run and time."),
+    with_dependents: bool = typer.Option(
+        False, "--with-dependents", help="And all that refers to it, in the same act."
+    ),
+    as_json: bool = Json,
+) -> None:
+    """Delete any row; `claybench undo` brings it back."""
+    from claybench import clock
+    from claybench.acts.rows import row_by_words, table_of
+    from claybench.work.common import delete as act
+
+    table = table_of(kind)
+    with opened(context) as lab:
+        row = row_by_words(lab, table, key, clock.in_zone(lab.now(), lab.zone))
+        parts = tuple(getattr(row, name) for name in table.key)
+        gone = act(lab, type(row), parts[0] if table.code else parts, with_dependents=with_dependents)
+        label = _newest(lab)
+    if as_json:
+        emit({"act": "delete", "label": label, "rows": gone})
+    else:
+        say(f"{label}; {gone} row{'' if gone == 1 else 's'}. claybench undo brings it back.")

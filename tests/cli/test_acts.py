@@ -1,0 +1,138 @@
+"""Every act from the shell: what is recorded, what is asked about, what a pipe brings, corrections and deletions."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+
+from claybench.acts.registry import ACTS
+from claybench.errors import Unanswered
+from claybench.record import create_lab, open_lab
+from claybench.terms import Check, Piece, Run, SlabEvent
+from tests.cli.conftest import Command
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> str:
+    path = tmp_path / "bench.claybench"
+    create_lab(path, name="bench", zone="Europe/Lisbon").close()
+    return str(path)
+
+
+def acts_of(lab: str) -> int:
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        found = record.last_act()
+    opened.close()
+    return found
+
+
+def begin(command: Command, lab: str) -> None:
+    for words in (
+        ("family", "white"),
+        ("family", "red", "--stain-rank", "3"),
+        ("material", "kaolin", "--kind", "clay"),
+        ("body", "W-01", "kaolin 50, feldspar 50", "--family", "white"),
+        ("body", "R-01", "kaolin 60, iron oxide 40", "--family", "red"),
+        ("slab", "P1", "--length", "50 cm", "--width", "40 cm", "--thickness", "45 mm", "--family", "white",
+         "--mix-ratio", "70", "--mass", "10 kg", "--dry-mass", "9.95 kg", "--in-service", "2 days ago"),
+        ("batch", "W-01", "--dry", "1300", "--water", "1300", "--slip-sg", "1.44", "--at", "4 h ago"),
+        ("batch", "R-01", "--dry", "1300", "--water", "1300", "--slip-sg", "1.44"),
+    ):  # fmt: skip
+        done = command(*words, "--lab", lab)
+        assert done.code == 0, (words, done.err)
+
+
+def test_a_test_from_recipe_to_fired_bar_by_commands_alone(command: Command, lab: str) -> None:
+    begin(command, lab)
+    for words in (
+        ("pour", "W-01-1", "P1", "--layer", "10 mm", "--area", "1800", "--at", "-90 min"),
+        ("touch", "R1", "sticky", "--at", "-30 min"),
+        ("touch", "R1", "work"),
+        ("lift", "R1", "--clay", "1500 g"),
+        ("form", "R1", "2", "--codes", "K3, K7", "--length", "100 mm"),
+        ("measure", "K3", "dry_mm", "94"),
+        ("fire", "F1", "K3", "K7", "--cone", "6"),
+        ("measure", "K3", "fired mm", "88.4", "--firing", "F1"),
+        ("fault", "K3", "none", "--firing", "F1"),
+        ("air", "19", "55 %"),
+        ("event", "P1", "turned"),
+    ):
+        done = command(*words, "--lab", lab)
+        assert done.code == 0, (words, done.err)
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        run = record.one(Run, "R1")
+        assert (run.outcome, run.clay_off_g, run.layer_mm) == ("workable", 1500.0, 10.0)
+        assert record.one(Piece, "K3").dry_mm == 94.0
+    opened.close()
+    assert command("compare", "W-01", "--json", "--lab", lab).json[0]["body"] == "W-01"
+
+
+def test_what_is_asked_about_has_a_code_of_its_own_and_writes_nothing(command: Command, lab: str) -> None:
+    begin(command, lab)
+    before = acts_of(lab)
+    red = ("pour", "R-01-1", "P1", "--layer", "10mm", "--area", "1800", "--lab", lab)
+    asked = command(*red)
+    assert asked.code == Unanswered.exit_code == 7
+    assert "P1 is kept for white, this is red." in asked.err and "--anyway" in asked.err and not asked.out
+    assert acts_of(lab) == before
+    assert command(*red, "--anyway", "--json").json["code"] == "R1"
+    # Answered once, it is not asked again for this slab and family.
+    assert command("lift", "R1", "--outcome", "abandoned", "--lab", lab).code == 0
+    assert command("batch", "R-01", "--dry", "1300", "--water", "1300", "--slip-sg", "1.44", "--lab", lab).code == 0
+    again = command("pour", "R-01-2", "P1", "--layer", "10mm", "--area", "1800", "--lab", lab)
+    assert "kept for white" not in again.err
+
+
+def test_a_scale_may_be_at_the_other_end(command: Command, lab: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    begin(command, lab)
+    monkeypatch.setattr("sys.stdin", io.StringIO("10 010 g\n"))
+    assert command("weigh", "P1", "-", "--lab", lab).code == 0
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        assert [row.mass_g for row in record.rows(SlabEvent, event="weighed")] == [10_000.0, 10_010.0]
+    opened.close()
+    assert command("weigh", "P1", "-", "--lab", lab).code == 2
+
+
+def test_any_row_is_corrected_and_deleted(command: Command, lab: str) -> None:
+    begin(command, lab)
+    layer = ("--layer", "10 mm", "--area", "1800", "--at", "-2 h", "--lab", lab)
+    assert command("pour", "W-01-1", "P1", *layer).code == 0
+    assert command("touch", "R1", "fluid", "--at", "-80 min", "--lab", lab).code == 0
+    assert command("touch", "R1", "workable", "--lab", lab).code == 0
+    at = _first_touch(lab)
+    assert command("amend", "check", "R1", at, "feel=sticky", "--lab", lab).code == 0
+    assert command("amend", "run", "R1", "layer_mm=80mm", "--lab", lab).code == 7
+    assert command("amend", "run", "r1", "layer_mm=9 mm", "--lab", lab).code == 0
+    assert command("delete", "run", "R1", "--lab", lab).code == 5
+    assert command("delete", "check", "R1", at, "--lab", lab).code == 0
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        assert [row.feel for row in record.rows(Check)] == ["workable"]
+        assert record.one(Run, "R1").layer_mm == 9.0
+    opened.close()
+
+
+def _first_touch(lab: str) -> str:
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        at = min(row.at for row in record.rows(Check))
+    opened.close()
+    return at.isoformat()
+
+
+@pytest.mark.parametrize("act", ACTS, ids=lambda act: act.name)
+def test_each_act_says_what_it_takes(command: Command, act: object) -> None:
+    shown = command(act.name, "--help")  # type: ignore[attr-defined]
+    assert shown.code == 0 and "--anyway" in shown.out and "--json" in shown.out
+
+
+def test_an_option_that_says_nothing_of_an_event_is_refused(command: Command, lab: str) -> None:
+    begin(command, lab)
+    wrong = command("event", "P1", "chipped", "--mass", "3 g", "--lab", lab)
+    assert wrong.code == 2 and "--mass says nothing here" in wrong.err
+    assert command("event", "P1", "melted", "--lab", lab).code == 2
