@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cached_property
 
 from claybench.insight.dry_again import dry_again
@@ -57,11 +58,9 @@ class SlabVerdicts:
 
     def wanted(self, layer: LayerWanted) -> LayerWanted:
         """A layer with what its batch has left, where that is not given."""
-        from dataclasses import replace
-
         if layer.batch is None or layer.batch_slip_ml is not None:
             return layer
-        return replace(layer, batch_slip_ml=slip_left(layer.batch, self.model))
+        return replace(layer, batch_slip_ml=slip_left(layer.batch, self.model, layer.run))
 
     def evidence(self, slab: str) -> tuple[Evidence, ...]:
         """All that is held against a slab."""

@@ -17,14 +17,15 @@ def slip_volume(batch: Batch, weighed_g: float) -> float | None:
     return (dry + batch.water_g) / batch.slip_sg
 
 
-def slip_left(batch: Batch, model: LabModel) -> float | None:
-    """Slip in mL that no layer has taken yet; 0 where all but the heel was poured, None where nobody knows."""
+def slip_left(batch: Batch, model: LabModel, but: str | None = None) -> float | None:
+    """Slip in mL that no layer, `but` one run, has taken yet; 0 where all but the heel was poured, None where nobody
+    knows."""
     volume = slip_volume(batch, model.layers.weighed(batch.batch))
     if volume is None:
         return None
     poured = sum(
         each.layer.depth_mm * each.layer.area_cm2 / 10
         for each in model.poured.values()
-        if each.run.batch == batch.batch and each.layer.area_cm2
+        if each.run.batch == batch.batch and each.run.run != but and each.layer.area_cm2
     )
     return volume - poured if volume - poured > HEEL * volume else 0.0
