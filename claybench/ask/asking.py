@@ -11,6 +11,7 @@ from claybench.ask.snapshot import take_from
 from claybench.errors import NotFound
 from claybench.insight.asking import Known, Line, lines_of
 from claybench.insight.comparison import sides
+from claybench.quantity.shown import natural
 from claybench.record import Lab, Reader
 from claybench.terms import KEPT_QUESTION, Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece, Setting
 
@@ -43,7 +44,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     made: dict[str, list[date]] = defaultdict(list)
     for batch in snapshot.rows(Batch):
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
-    bodies = sorted(snapshot.rows(Body), key=lambda body: body.body)
+    bodies = sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
     firings = snapshot.rows(Firing)
     lines = lines_of(
         sides(columns),
@@ -58,7 +59,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         materials=tuple(row.material for row in snapshot.rows(Material)),
         firings=tuple(row.firing for row in firings),
         cones=tuple(sorted({row.cone for row in firings if row.cone})),
-        test_sets=tuple(sorted({body.test_set for body in bodies if body.test_set})),
+        test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural)),
     )
     return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)
 
@@ -82,5 +83,5 @@ def kept_question(lab: Lab, name: str) -> Kept:
 def _kept(record: Reader) -> list[Kept]:
     rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
     return sorted(
-        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: each.name.casefold()
+        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: natural(each.name)
     )

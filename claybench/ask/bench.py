@@ -16,6 +16,7 @@ from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import felt_workable, next_touch
 from claybench.insight.slab_dry_out import constant_since_wet
 from claybench.insight.verdict import SlabVerdict
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
 
@@ -134,4 +135,4 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
         *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, dry, snapshot.settings, snapshot.zone),
         *due_pieces(snapshot.rows(Piece), snapshot.rows(Fired), fired_on, snapshot.zone),
     ]
-    return sorted(found, key=lambda each: (not each.pressing, each.at, each.text))
+    return sorted(found, key=lambda each: (not each.pressing, each.at, natural(each.text)))

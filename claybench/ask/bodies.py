@@ -13,6 +13,7 @@ from claybench.errors import NotFound
 from claybench.insight.comparison import BodyResult, compare, relative_times, sides
 from claybench.insight.lab_model import LabModel
 from claybench.insight.settings import Settings
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
 
@@ -52,7 +53,7 @@ def body_list(lab: Lab) -> list[BodyRow]:
             tuple(sorted(lines.get(body.body, []), key=lambda line: line.position)),
             *counts.get(body.body, [0, 0, 0]),
         )
-        for body in sorted(snapshot.rows(Body), key=lambda body: body.body)
+        for body in sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
     ]
 
 
@@ -89,7 +90,7 @@ def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None
         body=body,
         recipe=tuple(recipe),
         batches=tuple(row for row in snapshot.rows(Batch) if row.body == body.body),
-        children=tuple(row.body for row in bodies if row.parent == body.body),
+        children=tuple(sorted((row.body for row in bodies if row.parent == body.body), key=natural)),
         results=tuple(results),
         control=next((row.body for row in bodies if row.control and row.family == body.family), None),
     )
@@ -115,7 +116,7 @@ def shelf(lab: Lab) -> Shelf:
     """What stands on the shelf."""
     snapshot = take(lab, Family, Material, Lot)
     return Shelf(
-        tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, row.family))),
-        tuple(sorted(snapshot.rows(Material), key=lambda row: row.material)),
-        tuple(sorted(snapshot.rows(Lot), key=lambda row: row.lot)),
+        tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, natural(row.family)))),
+        tuple(sorted(snapshot.rows(Material), key=lambda row: natural(row.material))),
+        tuple(sorted(snapshot.rows(Lot), key=lambda row: natural(row.lot))),
     )

@@ -19,6 +19,7 @@ from claybench.insight.settings import Settings
 from claybench.insight.sizing import BodySlip, SizingBasis
 from claybench.mix import SlabState
 from claybench.mix.slip_batch import solids_of
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot
 
@@ -111,7 +112,7 @@ def slab_states(snapshot: Snapshot, model: LabModel) -> list[SlabState]:
             mind=" ".join(reason.text for reason in speaks_against),
         )
         found.append((wetness.now if wetness.now is not None else 2.0, state))
-    return [state for _, state in sorted(found, key=lambda pair: (pair[0], pair[1].slab))]
+    return [state for _, state in sorted(found, key=lambda pair: (pair[0], natural(pair[1].slab)))]
 
 
 def _poured_well(body: str, model: LabModel) -> list[tuple[str, float]]:

@@ -14,7 +14,7 @@ from claybench.insight.fellows import far_off
 from claybench.insight.whose import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, questions
 from claybench.mix import next_codes
-from claybench.quantity.shown import show
+from claybench.quantity.shown import natural, show
 from claybench.record import Lab
 from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
@@ -76,10 +76,13 @@ def piece_lines(
     firing: str | None = None,
     as_of: datetime | None = None,
 ) -> list[PieceLine]:
-    """Pieces, each once for every firing it has been through, or once before any."""
+    """Pieces by batch and code, each once for every firing it has been through, or once before any."""
     where = {Piece: {"batch": batch}} if batch is not None else None
     snapshot = take(lab, Piece, Fired, Batch, as_of=as_of, where=where)
+    mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
     lines = lines_of(snapshot)
+    lines.sort(key=lambda line: natural(line.piece.piece))
+    lines.sort(key=lambda line: (mixed.get(line.piece.batch, snapshot.at), natural(line.piece.batch)))
     if firing is not None:
         lines = [line for line in lines if line.fired is not None and line.fired.firing == firing]
     return lines

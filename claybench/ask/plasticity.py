@@ -8,6 +8,7 @@ from datetime import datetime
 from claybench.ask.snapshot import take
 from claybench.errors import NotFound
 from claybench.insight.plasticity import Plasticity, plasticity
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Batch, Measurement, Piece
 
@@ -38,4 +39,6 @@ def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]
     from claybench.insight.plasticity import KINDS
 
     snapshot = take(lab, Measurement, as_of=as_of)
-    return sorted({row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS})
+    return sorted(
+        dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS), key=natural
+    )

@@ -16,6 +16,7 @@ from claybench.errors import BadInput
 from claybench.insight.comparison import BodyResult
 from claybench.insight.lab_model import Poured
 from claybench.mix import material_cautions
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Piece
 
@@ -96,7 +97,7 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
         runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
         lines=tuple(lines),
         faults=tuple(
-            sorted(faults, key=lambda fault: (snapshot.moment(fault.seen_on), fault.piece or fault.run or ""))
+            sorted(faults, key=lambda fault: (snapshot.moment(fault.seen_on), natural(fault.piece or fault.run or "")))
         ),
         cautions=_cautions(snapshot, [line.material for line in page.recipe]),
         at=snapshot.at,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote, unquote
 
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Firing, Lot, Material, Piece, Run, Slab
 
@@ -70,5 +71,5 @@ def search(lab: Lab, text: str, *, limit: int = 30) -> list[Hit]:
                 if place >= 0 and (scan is None or code.casefold() == wanted):
                     rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
                     found.append((rank, order, Hit(table.name, table.noun, code, "")))
-    found.sort(key=lambda each: (each[0], each[1], each[2].code))
+    found.sort(key=lambda each: (each[0], each[1], natural(each[2].code)))
     return [hit for _, _, hit in found[:limit]]

@@ -21,6 +21,7 @@ from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import bare_masses
 from claybench.mix.pour_list import Filling
+from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
@@ -41,7 +42,7 @@ def verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
     slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
     found = slab_verdicts(snapshot, model)
-    return [found.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: slab.slab)]
+    return [found.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural(slab.slab))]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:

@@ -93,20 +93,22 @@ def export(
 
 def undo(context: typer.Context) -> None:
     """Take back the last act of this bench."""
+    from claybench.record import taken_back
     from claybench.work.common import undo_last
 
     with opened(context) as lab:
         entry = undo_last(lab)
-    say("There is nothing to take back." if entry is None else f"Took back: {entry.label}.")
+    say("There is nothing to take back." if entry is None else f"{taken_back(entry)}.")
 
 
 def redo(context: typer.Context) -> None:
     """Do again what was taken back last."""
+    from claybench.record import taken_back
     from claybench.work.common import redo_last
 
     with opened(context) as lab:
         entry = redo_last(lab)
-    say("There is nothing to do again." if entry is None else f"Did again: {entry.label.removeprefix('Undid: ')}.")
+    say("There is nothing to do again." if entry is None else f"{taken_back(entry)}.")
 
 
 def history(

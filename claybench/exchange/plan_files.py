@@ -13,6 +13,7 @@ from pathlib import Path
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
 from claybench.insight.design.plan_asked import PlanAsked
 from claybench.insight.design.plan_file import as_toml, plan_of
+from claybench.quantity.shown import natural
 
 FOLDER = "plans"
 ENDING = ".toml"
@@ -40,7 +41,7 @@ def plan_files(folder: Path, others: Iterable[Path] = ()) -> list[PlanFile]:
     """The plans of a folder and others named one by one, newest first; a file that is gone is left out."""
     found = [*sorted(folder.glob(f"*{ENDING}")), *others] if folder.is_dir() else list(others)
     files = [_file(path) for path in dict.fromkeys(found) if path.is_file()]
-    return sorted(files, key=lambda file: (file.changed, file.path.name), reverse=True)
+    return sorted(files, key=lambda file: (file.changed, natural(file.path.name)), reverse=True)
 
 
 def _file(path: Path) -> PlanFile:

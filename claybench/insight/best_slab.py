@@ -15,6 +15,7 @@ from claybench.insight.forecast import Forecast
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.verdict import Fitness
 from claybench.insight.wetness import Wetness
+from claybench.quantity.shown import natural
 from claybench.terms import Batch, Body
 
 
@@ -78,7 +79,7 @@ def _rank(choice: SlabChoice) -> tuple[int, float, str]:
     seen, layer = choice.forecast, choice.layer
     suspect = layer.of_kind("suspect", "chipped", "salts", "overheated", "frozen")
     group = 4 if seen is None else 3 if choice.not_now else 2 if suspect else 1 if choice.words else 0
-    return group, seen.median_min if seen is not None else 0.0, choice.slab
+    return group, seen.median_min if seen is not None else 0.0, natural(choice.slab)
 
 
 def _choice(

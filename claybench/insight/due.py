@@ -16,7 +16,7 @@ from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import Poured
 from claybench.insight.next_touch import felt_workable, next_touch
 from claybench.insight.settings import Settings
-from claybench.quantity.shown import show
+from claybench.quantity.shown import natural, show
 from claybench.terms import Fired, Piece, Slab, SlabEvent
 
 _AFTER_FORMING = timedelta(hours=24)
@@ -135,7 +135,7 @@ def due_pieces(
 
 
 def _some(batches: Iterable[str]) -> str:
-    named = sorted(batches)
+    named = sorted(batches, key=natural)
     return ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
 
 

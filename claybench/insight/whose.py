@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from claybench.insight.fellows import BASES
 from claybench.measure.summary import mean_sd
-from claybench.quantity.shown import plain, show
+from claybench.quantity.shown import natural, plain, show
 from claybench.terms import Fired, Piece
 
 Line = tuple[Piece, str, Fired | None]
@@ -88,7 +88,7 @@ def whose_bar(
         return []
     best = max(each[0] for each in scored)
     whole = math.fsum(math.exp(each[0] - best) for each in scored)
-    scored.sort(key=lambda each: (-each[0], each[1].piece))
+    scored.sort(key=lambda each: (-each[0], natural(each[1].piece)))
     return [
         Candidate(piece, body, at, math.exp(score - best) / whole, far <= 3, tuple(reasons))
         for score, piece, body, at, far, reasons in scored[:most]

@@ -15,7 +15,7 @@ from claybench.measure.piece import MEASURES
 from claybench.paper.page import text
 from claybench.paper.parts import Col, gap, heading, picture, table, together
 from claybench.paper.said import unit_of
-from claybench.quantity.shown import interval, plain, show
+from claybench.quantity.shown import interval, natural, plain, show
 
 _BY_LAB = ", by the lab's scatter"
 _MARKS = {"lab": " *", "pieces": " +"}
@@ -68,7 +68,7 @@ def differences(
     having = {
         result.firing for result in beside.results for one in beside.of(result) if shown_in(one.name, result.firing)
     }
-    firings = sorted(having, key=lambda name: name or "")
+    firings = sorted(having, key=lambda name: natural(name or ""))
     if not firings:
         return []
     found = heading(f"How far from {beside.against}", 60)

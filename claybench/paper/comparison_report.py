@@ -15,7 +15,7 @@ from claybench.paper.beside import differences, group_words, heat, label, mark, 
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, picture, table, title, together
 from claybench.paper.said import firing_words, moment
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import interval, natural, plain
 from claybench.terms import Body
 
 _ABREAST = 6
@@ -143,7 +143,9 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
 
 def _measures(held: Comparison, paper: str) -> list[Any]:
     found = heading("Measures", 60)
-    firings = sorted({result.firing for result in held.results if result.properties}, key=lambda name: name or "")
+    firings = sorted(
+        {result.firing for result in held.results if result.properties}, key=lambda name: natural(name or "")
+    )
     if not firings:
         return [*found, text("no piece of theirs is measured yet", 9)]
     found += notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")

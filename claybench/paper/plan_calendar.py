@@ -15,7 +15,7 @@ from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together
 from claybench.paper.said import moment
-from claybench.quantity.shown import plain, show
+from claybench.quantity.shown import natural, plain, show
 
 _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
@@ -198,7 +198,7 @@ def _bars(calendar: Sequence[Row], rows: Sequence[Row]) -> list[Bar]:
         own = {row.what: row for row in calendar if row.layer == layer and row.slab == slab}
         touch = own["touch"]
         found.append(Bar(slab, layer, own["pour"].at, touch.at, own["lift"].at, touch.until or touch.at))
-    return sorted(found, key=lambda bar: (bar.slab, bar.start))
+    return sorted(found, key=lambda bar: (natural(bar.slab), bar.start))
 
 
 def _care() -> list[Any]:

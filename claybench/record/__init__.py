@@ -3,7 +3,7 @@
 from claybench.record.act import Act
 from claybench.record.backup import keep_copy
 from claybench.record.changed import Changed, changed
-from claybench.record.history import ActEntry, acts, last_redoable, last_undoable
+from claybench.record.history import ActEntry, acts, last_redoable, last_undoable, taken_back
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
 from claybench.record.read import Between, Reader
@@ -25,5 +25,6 @@ __all__ = [
     "last_undoable",
     "open_lab",
     "open_or_create",
+    "taken_back",
     "undo",
 ]

@@ -13,6 +13,11 @@ from claybench.record.codec import load_stamp
 from claybench.record.read import Reader
 from claybench.record.schema import db_table
 
+UNDID, REDID = "Undid: ", "Redid: "
+"""How the labels of a step back and of a step forth begin."""
+TOOK_BACK, BROUGHT_BACK = "Took back: ", "Brought back: "
+"""How those of an act begin that undoes one chosen in the history: it is a thing done like any other."""
+
 
 @dataclass(frozen=True, slots=True)
 class ActEntry:
@@ -48,31 +53,65 @@ def act(record: Reader, act_id: int) -> ActEntry:
 
 
 def last_undoable(record: Reader, bench: str) -> ActEntry | None:
-    """The newest act of this bench that stands: not an undo, not undone."""
-    base = db_table("acts")
-    query = (
-        sa.select(base)
-        .where(base.c.bench == bench, base.c.undoes.is_(None), base.c.id > 1)
-        .order_by(base.c.id.desc())
-        .limit(200)
-    )
-    for found in record.connection.execute(query).mappings():
-        if not _undone(record, found["id"]):
-            return _entry(record, found)
-    return None
+    """The last thing this bench did that stands: an act, or what was chosen in the history to be taken back."""
+    done, _ = _steps(record, bench)
+    return act(record, done) if done is not None else None
 
 
 def last_redoable(record: Reader, bench: str) -> ActEntry | None:
-    """The undo that was the last thing this bench did, if it still stands."""
+    """The step back that was the last thing this bench did, if it still stands."""
+    _, back = _steps(record, bench)
+    return act(record, back) if back is not None else None
+
+
+def _steps(record: Reader, bench: str) -> tuple[int | None, int | None]:
+    """The act that a step back would undo, and the undo that a step forth would.
+
+    What a bench did lies in a pile. A step back takes the uppermost act off it and a step forth puts it back on;
+    anything else done, undoing one chosen in the history included, lies on top and ends the steps forth. What
+    another bench took back is passed over for as long as it is.
+    """
     base = db_table("acts")
-    newest = sa.select(base).where(base.c.bench == bench).order_by(base.c.id.desc()).limit(200)
-    for found in record.connection.execute(newest).mappings():
-        entry = _entry(record, found)
-        if entry.undoes is None:
-            return None
-        if not entry.undone and is_undo(record, entry):
-            return entry
-    return None
+    query = sa.select(base.c.id, base.c.bench, base.c.undoes, base.c.label).where(base.c.id > 1).order_by(base.c.id)
+    undoes: dict[int, int | None] = {}
+    undone: dict[int, bool] = {}
+    done: list[int] = []
+    back: list[int] = []
+
+    def top(pile: list[int]) -> int:
+        return next((at for at in reversed(range(len(pile))) if not undone.get(pile[at])), -1)
+
+    def lies_on_top(act_id: int, pile: list[int]) -> bool:
+        return (at := top(pile)) >= 0 and pile[at] == act_id
+
+    for found in record.connection.execute(query):
+        undoes[found.id] = target = found.undoes
+        if found.bench == bench:
+            step = target is not None and not found.label.startswith((TOOK_BACK, BROUGHT_BACK))
+            if step and lies_on_top(target, back):
+                del back[top(back)]
+                done.append(undoes[target] or target)
+            elif step and lies_on_top(target, done):
+                del done[top(done)]
+                back.append(found.id)
+            else:
+                done.append(found.id)
+                back.clear()
+        flag = True
+        while target is not None:  # what it undid no longer stands, so that what that one undid stands again
+            undone[target], target, flag = flag, undoes.get(target), not flag
+    return (done[top(done)] if top(done) >= 0 else None), (back[top(back)] if top(back) >= 0 else None)
+
+
+def taken_back(entry: ActEntry) -> str:
+    """What undoing an act comes to, in words."""
+    for start in (UNDID, TOOK_BACK):
+        if entry.undoes is not None and entry.label.startswith(start):
+            return f"Did again: {entry.label.removeprefix(start)}"
+    label = entry.label
+    if entry.undoes is not None:
+        label = label.removeprefix(REDID).removeprefix(BROUGHT_BACK)
+    return f"Took back: {label}"
 
 
 def root(record: Reader, entry: ActEntry) -> ActEntry:

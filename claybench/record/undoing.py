@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from claybench.errors import Refused
 from claybench.record.act import Act
-from claybench.record.history import ActEntry, act, is_undo, root
+from claybench.record.history import BROUGHT_BACK, REDID, TOOK_BACK, UNDID, ActEntry, act, is_undo, root
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table, stored
 from claybench.terms import FOLDER_ORDER, TABLES
@@ -24,13 +24,19 @@ _Place = tuple[str, int]
 """Table and id of a row."""
 
 
-def undo(lab: Lab, act_id: int, *, who: str | None = None) -> ActEntry:
-    """Undo one act by a new act; refused where one of its rows has moved on."""
+def undo(lab: Lab, act_id: int, *, who: str | None = None, chosen: bool = False) -> ActEntry:
+    """Undo one act by a new act; refused where one of its rows has moved on.
+
+    `chosen`: picked from the history rather than next in turn. That is a thing done like any other, which the next
+    step back takes back.
+    """
     if act_id == 1:
         raise Refused("The making of the lab itself is not undone.", "Delete the file instead.")
     with lab.reading() as record:
         entry = act(record, act_id)
-        label = f"{'Redid' if is_undo(record, entry) else 'Undid'}: {root(record, entry).label}"
+        again = is_undo(record, entry)
+        start = (BROUGHT_BACK if again else TOOK_BACK) if chosen else (REDID if again else UNDID)
+        label = start + root(record, entry).label
     with lab.acting(label, who=who) as doing:
         if act(doing, act_id).undone:
             raise Refused(f"'{entry.label}' is undone already.")

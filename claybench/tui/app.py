@@ -8,6 +8,7 @@ from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
+from textual import events
 from textual.app import App
 from textual.command import Provider
 from textual.filter import LineFilter
@@ -16,6 +17,7 @@ from textual.worker import Worker, WorkerState
 
 from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.bare import Bare
+from claybench.tui.key_queue import KeyQueue
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.styles import Styles
 
@@ -61,6 +63,7 @@ class Notebook(App[None]):
         self.seen_act = -1
         """The newest act that the screens have looked at."""
         self._acting = asyncio.Lock()
+        self.keys = KeyQueue(self)
         self.mishaps: list[BaseException] = []
         """What went wrong in the background."""
 
@@ -68,6 +71,22 @@ class Notebook(App[None]):
         """What is done to each line before it is shown: without colour, plots need care."""
         found = super().get_line_filters()
         return [Bare(), *found] if self.no_color else found
+
+    # -- keys in their turn ------------------------------------------------------------------------
+
+    async def on_event(self, event: events.Event) -> None:
+        """What is typed waits for its turn, so that it lands where it was meant."""
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.keys.take(event):
+            return
+        await super().on_event(event)
+
+    async def deliver(self, event: events.Event) -> None:
+        """Hand on what was typed, now that its turn has come."""
+        await super().on_event(event)
+
+    def on_unmount(self) -> None:
+        """No key is handed on any more."""
+        self.keys.close()
 
     # -- starting ----------------------------------------------------------------------------------
 
@@ -104,13 +123,14 @@ class Notebook(App[None]):
             from claybench.tui.say import Failed
 
             self.failed = error
+            self.keys.give_up()
             await self.push_screen(Failed(error))
             return
         self.opened.set()
         await self.record_changed()
         self.set_interval(1, self._tick)
         self.set_interval(_LOOK_EVERY, self._look_for_others)
-        self.run_worker(self._keep_copy(), exit_on_error=False)
+        self.run_worker(self._keep_copy(), exit_on_error=False, group="copy")
 
     async def _keep_copy(self) -> None:
         """Today's copy of the lab, made while people look at the bench."""
@@ -191,7 +211,8 @@ class Notebook(App[None]):
         self.push_screen(QuestionScreen(questions), answered)
 
     async def attempt(self, act: Callable[Concatenate[Lab, P], Any], *args: P.args, **kwargs: P.kwargs) -> bool:
-        """Do one act and say at once what came of it; True when it was done."""
+        """Do one act and say at once what came of it; True when it was done. Opens nothing, so keys go on."""
+        self.keys.go_beside()
         try:
             await self.do(act, *args, **kwargs)
         except ClaybenchError as error:
@@ -206,7 +227,7 @@ class Notebook(App[None]):
 
     def say_last(self) -> None:
         """Name the act just done and how to take it back."""
-        self.run_worker(self._say_last(), exit_on_error=False)
+        self.run_worker(self._say_last(), exit_on_error=False, group="said")
 
     async def _say_last(self) -> None:
         from claybench.record import acts
@@ -270,6 +291,20 @@ class Notebook(App[None]):
         if self.opened.is_set() and isinstance(self.screen, Place):
             self.screen.look_again()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Undo and redo have no key while a form is open or a text is typed: nobody sees what they would change."""
+        if action in ("undo_last", "redo_last"):
+            from textual.widgets import Input
+
+            from claybench.tui.forms.choice import Choice
+
+            return not getattr(self.screen, "is_form", False) and not isinstance(self.focused, Input | Choice)
+        return super().check_action(action, parameters)
+
+    async def action_undo_typing(self) -> None:
+        """Take back the last reading while readings are typed one after another."""
+        await self._step(back=True)
+
     async def action_undo_last(self) -> None:
         """Take back the last act of this bench."""
         await self._step(back=True)
@@ -279,6 +314,7 @@ class Notebook(App[None]):
         await self._step(back=False)
 
     async def _step(self, *, back: bool) -> None:
+        from claybench.record import taken_back
         from claybench.work.common import redo_last, undo_last
 
         try:
@@ -289,9 +325,8 @@ class Notebook(App[None]):
         if entry is None:
             self.notify("There is nothing to take back." if back else "There is nothing to do again.")
         else:
-            word = "Took back" if back else "Did again"
             self.clear_notifications()
-            self.notify(f"{word}: {entry.label}.", markup=False)
+            self.notify(f"{taken_back(entry)}.", markup=False)
 
     def action_command_palette(self) -> None:
         """Find anything; a label can be scanned into the box."""

@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 from claybench.errors import BadInput, NotFound, Refused
+from claybench.quantity.shown import natural
 from claybench.tui.drafts import state_folder
 
 
@@ -17,7 +18,7 @@ def folder() -> Path:
 
 def kept_names() -> list[str]:
     """All of them, by name."""
-    return sorted((file.stem for file in folder().glob("*.toml")), key=str.casefold)
+    return sorted((file.stem for file in folder().glob("*.toml")), key=natural)
 
 
 def keep(name: str, text: str) -> Path:

@@ -46,6 +46,17 @@ def bindings(keys: tuple[Key, ...]) -> list[Binding | tuple[str, str] | tuple[st
     return [key.binding() for key in keys]
 
 
+TOUCHES = (("f", "fluid"), ("s", "sticky"), ("w", "workable"), ("x", "stiff"))
+"""The keys that note how a layer felt, in every place where one can be touched, and in the form of a touch."""
+
+
+def touches(place: str, words: str, *, footer: bool = True) -> tuple[Key, ...]:
+    """The keys of a touch in one place; `words` says what is touched, with `{}` for how it felt."""
+    return tuple(
+        Key(f"{place}.{feel}", letter, feel, words.format(feel), f"feel('{feel}')", footer) for letter, feel in TOUCHES
+    )
+
+
 EVERYWHERE = (
     Key("all.bench", "1", "Bench", "what is on the slabs, how long yet, what is due", "app.go('bench')", False),
     Key("all.slabs", "2", "Slabs", "every slab, its water and its log", "app.go('slabs')", False),
@@ -71,10 +82,7 @@ BENCH = (
     Key("bench.open", "enter", "open", "open the slab or the layer on this line", "open", False),
     Key("bench.pour", "p", "pour", "pour slip on a slab: begin a run", "pour"),
     Key("bench.where", "b", "best slab", "which slab is best now, at any depth of slip", "where", False),
-    Key("bench.fluid", "f", "fluid", "the layer on this line felt fluid just now", "feel('fluid')"),
-    Key("bench.sticky", "s", "sticky", "it felt sticky", "feel('sticky')"),
-    Key("bench.workable", "w", "workable", "it felt workable", "feel('workable')"),
-    Key("bench.stiff", "x", "stiff", "it felt stiff", "feel('stiff')"),
+    *touches("bench", "the layer on this line felt {} just now"),
     Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
     Key("bench.due", "d", "due", "to what is due, and back: Enter opens the layer, the slab or the grid of readings it speaks of", "due"),
     Key("bench.past", "h", "came out", "how the lab's forecasts came out", "past", False),
@@ -98,10 +106,7 @@ WHERE = (
 )  # fmt: skip
 
 RUN = (
-    Key("run.fluid", "f", "fluid", "it felt fluid just now", "feel('fluid')"),
-    Key("run.sticky", "s", "sticky", "it felt sticky just now", "feel('sticky')"),
-    Key("run.workable", "w", "workable", "it felt workable just now", "feel('workable')"),
-    Key("run.stiff", "x", "stiff", "it felt stiff just now", "feel('stiff')"),
+    *touches("run", "it felt {} just now"),
     Key("run.check", "c", "touch", "a touch at another time, or with something done to the layer", "check"),
     Key("run.lift", "l", "lift", "lift it off", "lift"),
     Key("run.form", "n", "form", "form test pieces from it", "form_pieces"),
@@ -127,13 +132,14 @@ SLAB = (
     Key("slab.dry", "d", "is dry", "it has stopped losing weight: its dry mass", "weigh_dry"),
     Key("slab.turn", "t", "turned", "it was turned just now", "turn"),
     Key("slab.log", "o", "happened", "anything else that happened to it", "log"),
-    Key("slab.service", "s", "in service", "take it into service, or retire it", "service", False),
+    *touches("slab", "the layer on it felt {} just now", footer=False),
+    Key("slab.service", "v", "in service", "take it into service, or retire it", "service", False),
     Key("slab.correct", "e", "correct", "correct its size, mix or family", "correct", False),
     Key("slab.pour", "r", "pour steps", "the steps of its pour, each with its time", "pour_steps", False),
     Key("slab.view", "right", "next figure", "wetness through its life, how slow it is, how it dries out at present", "view(1)", False),
     Key("slab.before", "left", "", "figure before", "view(-1)", False),
     Key("slab.past", "h", "came out", "how forecasts on it came out", "past", False),
-    Key("slab.trace", "x", "trace", "what happened on it, and what else may have taken it up", "trace", False),
+    Key("slab.trace", "c", "trace", "what happened on it, and what else may have taken it up", "trace", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.passport", "p", "print", "save its passport as a PDF to print", "passport"),
     Key("slab.labels", "l", "labels", "labels for it, with a code to scan", "labels", False),
@@ -280,7 +286,7 @@ MEASURE = (
     Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again"),
     Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
     Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),
-    Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_last"),
+    Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_typing"),
     Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved, a half-typed one kept", "leave"),
 )  # fmt: skip
 
@@ -308,7 +314,7 @@ WHOSE = (
 
 STUDY = (
     Key("study.later", "down", "put off", "this bar later", "put_off"),
-    Key("study.undo", "ctrl+z", "undo", "take back the last reading, while you type", "app.undo_last"),
+    Key("study.undo", "ctrl+z", "undo", "take back the last reading, while you type", "app.undo_typing"),
     Key("study.leave", "escape", "leave", "leave; the study goes on where it stood", "leave"),
 )  # fmt: skip
 

@@ -25,6 +25,7 @@ async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) 
         write(path)
         return path
 
+    app.keys.go_beside()
     try:
         path = await asyncio.to_thread(save)
     except ClaybenchError as error:

@@ -59,6 +59,12 @@ class Place(Screen[Any]):
     """The place it belongs to."""
     purpose = ""
     """One sentence for the help."""
+    takes_text = False
+    """Whether one types as soon as it is there, so that a digit is no place to go to."""
+    is_form = False
+    """Whether it is filled in and saved: what was done before is no matter of its keys."""
+    shown = False
+    """Whether its first look at the record is over, whatever came of it."""
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     """What has the focus. It paints itself, as does what had it; the screen around them stays."""
@@ -99,11 +105,13 @@ class Place(Screen[Any]):
         try:
             found = await self.answer()
         except ClaybenchError as error:
+            self.shown = True
             self.app.complain(error)
             return
         if self.is_mounted and self.is_attached:
             self.show(found)
             self.tick(self.app.now())
+        self.shown = True
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""

@@ -48,7 +48,7 @@ class ChartView(Vertical):
 
     def show(self, chart: Chart) -> None:
         """Draw a chart, once the plot is there."""
-        self.run_worker(cast("Any", partial(self._draw, chart)), exclusive=True, exit_on_error=False)
+        self.run_worker(cast("Any", partial(self._draw, chart)), exclusive=True, exit_on_error=False, group="plot")
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""

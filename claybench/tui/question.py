@@ -17,6 +17,8 @@ class QuestionScreen(ModalScreen[bool]):
     """All that speaks against an act; True when it is meant all the same."""
 
     BINDINGS = bindings(QUESTION)
+    is_question = True
+    """Nobody answers it who has not seen it."""
 
     def __init__(self, questions: Sequence[Question]) -> None:
         super().__init__()

@@ -12,7 +12,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.binding import Binding
-from textual.geometry import Region, Size
+from textual.geometry import Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
@@ -96,6 +96,8 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         self.rows: list[Row[Any]] = []
         self.cursor = 0
         self._filter = ""
+        self._by_hand = False
+        """Whether the mouse scrolls, so that the cursor goes with what is seen instead of the other way round."""
 
     # -- contents ----------------------------------------------------------------------------------
 
@@ -131,9 +133,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         return at is not None
 
     def filter(self, text: str) -> None:
-        """Only rows that hold all of these words."""
-        self._filter = text.casefold()
+        """Only rows that hold all of these words; the cursor stays on its record where that is one of them."""
+        here, self._filter = self.record, text.casefold()
         self._apply()
+        if here is not None:
+            self._put_on(here)
         self._fit()
 
     def sort(self, order: Order) -> None:
@@ -157,7 +161,19 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
     def _fit(self) -> None:
         self.cursor = min(max(self.cursor, 0), max(len(self.rows) - 1, 0))
         self.virtual_size = Size(self.size.width, len(self.rows) + 1)
+        self._keep_in_sight()
         self.refresh()
+
+    def _keep_in_sight(self) -> None:
+        """Scroll as little as the line of the cursor needs; the head takes one line of the room."""
+        self._by_hand = False
+        room = self.size.height - 1
+        if room < 1 or not self.rows:
+            return
+        first = min(self.scroll_offset.y, max(len(self.rows) - room, 0))
+        first = max(min(first, self.cursor), self.cursor - room + 1)
+        if first != self.scroll_offset.y:
+            self.scroll_to(y=first, animate=False, force=True, immediate=True)
 
     @property
     def record(self) -> Any:
@@ -182,7 +198,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         if not self.rows:
             return
         self.cursor = min(max(at, 0), len(self.rows) - 1)
-        self.scroll_to_region(Region(0, self.cursor + 1, 1, 1), animate=False, force=True)
+        self._keep_in_sight()
         self.refresh()
         self.post_message(self.Moved(self.record))
 
@@ -211,6 +227,36 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
                 self.sort(self.order.clicked(number))
                 return
             edge += width + 2
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel scrolls."""
+        self._by_hand = True
+
+    def on_mouse_scroll_up(self) -> None:
+        """The wheel scrolls."""
+        self._by_hand = True
+
+    def on_scroll_to(self) -> None:
+        """The bar is drawn."""
+        self._by_hand = True
+
+    def on_scroll_up(self) -> None:
+        """The bar is clicked on."""
+        self._by_hand = True
+
+    def on_scroll_down(self) -> None:
+        """The bar is clicked on."""
+        self._by_hand = True
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """The cursor stays among the lines that are seen."""
+        super().watch_scroll_y(old_value, new_value)
+        first = round(new_value)
+        seen = min(max(self.cursor, first), first + max(self.size.height - 2, 0), len(self.rows) - 1)
+        if self._by_hand and self.rows and seen != self.cursor:
+            self.cursor = seen
+            self.refresh()
+            self.post_message(self.Moved(self.record))
 
     def on_resize(self) -> None:
         """Fit the width."""

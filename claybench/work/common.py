@@ -74,7 +74,7 @@ def delete(lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, *, with_depend
 
 
 def undo_last(lab: Lab) -> ActEntry | None:
-    """Undo the newest act of this bench that stands; None where there is none."""
+    """Undo the last thing this bench did that stands; None where there is none."""
     with lab.reading() as record:
         entry = last_undoable(record, lab.bench)
     if entry is None:
@@ -84,7 +84,7 @@ def undo_last(lab: Lab) -> ActEntry | None:
 
 
 def redo_last(lab: Lab) -> ActEntry | None:
-    """Redo what this bench undid last; None where there is nothing."""
+    """Redo what this bench stepped back from last; None where there is nothing."""
     with lab.reading() as record:
         entry = last_redoable(record, lab.bench)
     if entry is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, suppress
 from typing import Any
 
 import sqlalchemy as sa
@@ -14,6 +14,7 @@ from claybench.errors import ClaybenchError
 from claybench.record import Act, Lab, acts, last_redoable, last_undoable, undo
 from claybench.record.schema import db_table
 from claybench.terms import Body, BodyLine, Family, Material
+from claybench.work.common import redo_last, undo_last
 
 Fresh = Callable[[], AbstractContextManager[Lab]]
 State = dict[str, list[tuple[Any, ...]]]
@@ -205,3 +206,28 @@ def test_undoing_any_earlier_act_is_refused_whole_or_can_itself_be_undone(
                 continue
             undo(lab, entry.id)
             assert state(lab) == before
+
+
+@EXAMPLES
+@given(program, st.data())
+def test_as_many_steps_back_as_things_were_done_give_the_beginning(
+    fresh_lab: Fresh, program: list[list[tuple[Any, ...]]], data: st.DataObject
+) -> None:
+    """Taking back any act chosen in the history is a thing done: the step back takes that back, not another."""
+    with fresh_lab() as lab:
+        states = [state(lab)]
+        for steps in program:
+            if perform(lab, steps):
+                states.append(state(lab))
+            if len_acts(lab) > 1 and data.draw(st.booleans()):
+                with suppress(ClaybenchError):
+                    undo(lab, data.draw(st.integers(2, len_acts(lab))), chosen=True)
+                    states.append(state(lab))
+        for wanted in reversed(states[:-1]):
+            assert undo_last(lab) is not None
+            assert state(lab) == wanted
+        assert undo_last(lab) is None
+        for wanted in states[1:]:
+            assert redo_last(lab) is not None
+            assert state(lab) == wanted
+        assert redo_last(lab) is None

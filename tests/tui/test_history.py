@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record import acts, open_lab
 from claybench.terms import Family
 from claybench.work.common import correct
@@ -29,3 +31,55 @@ async def test_looking_at_an_act_changes_nothing(lab_path: Path) -> None:
             assert len(acts(record)) == before + 1 and record.one(Family, "buff").stain_rank is None
         await driver.press("left", "d")
         assert "A setting is changed, not deleted" in driver.text()
+
+
+@pytest.mark.parametrize(
+    ("line", "left"), [(2, {"white", "red"}), (0, {"buff", "white"})], ids=["the oldest", "the newest"]
+)
+async def test_undo_after_an_act_was_taken_back_in_the_history_does_that_one_again(
+    lab_path: Path, line: int, left: set[str]
+) -> None:
+    lab = open_lab(lab_path)
+    for name in ("buff", "white", "red"):
+        add_family(lab, Family(family=name))
+    lab.close()
+
+    async with opened(lab_path, SIZES[0]) as driver:
+
+        def families() -> set[str]:
+            with driver.app.lab.reading() as record:
+                return {row.family for row in record.rows(Family)}
+
+        await driver.press("6", "left", *["down"] * line, "d")
+        assert families() == left and "Took back: " in driver.text()
+        await driver.press("u")
+        assert families() == {"buff", "white", "red"} and "Did again: " in driver.text()
+        await driver.press("U")
+        assert families() == left and "Took back: " in driver.text()
+        await driver.press("u")
+        await driver.press("u", "u", "u")
+        assert families() == set()
+        await driver.press("U", "U", "U")
+        assert families() == {"buff", "white", "red"}
+        await driver.press("U")
+        assert families() == left
+
+
+async def test_what_another_bench_did_is_taken_back_in_the_history_only_and_comes_back(lab_path: Path) -> None:
+    lab = open_lab(lab_path)
+    add_family(lab, Family(family="mine"))
+    lab.bench = "another bench"
+    add_family(lab, Family(family="theirs"))
+    lab.close()
+    async with opened(lab_path, SIZES[0]) as driver:
+
+        def families() -> set[str]:
+            with driver.app.lab.reading() as record:
+                return {row.family for row in record.rows(Family)}
+
+        await driver.press("6", "left", "d")
+        assert families() == {"mine"}
+        await driver.press("u")
+        assert families() == {"mine", "theirs"}
+        await driver.press("u", "u")
+        assert families() == {"theirs"}

@@ -272,7 +272,7 @@ async def test_a_piece_is_traced_back_and_forward(sample_lab_file: Path, tmp_pat
         assert "Trace of" in said and "batch" in said and "slab" in said
         await driver.press("escape", "2")
         await driver.press("enter")
-        await driver.press("x")
+        await driver.press("c")
         assert "Trace of P1" in driver.text() and "newest first" in driver.text()
 
 

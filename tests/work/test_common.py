@@ -7,7 +7,7 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Lab, acts, changed
+from claybench.record import Lab, acts, changed, taken_back, undo
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
 from claybench.work import common, runs, settings
 
@@ -150,3 +150,47 @@ def test_new_names_near_to_the_labs_are_asked_about_once_each(formed: Lab) -> No
         ]
         assert "'B-07'" in asked[0].text and "'buff'" in asked[1].text and "'red clay'" in asked[2].text
         assert common.questions_of_names(record, Body(body="B-08", family="BUFF"), Family(family="white")) == []
+
+
+def test_a_step_back_takes_back_what_was_chosen_in_the_history(lab: Lab) -> None:
+    """Also the newest act, chosen there: the next step back brings it back, and does not go on to the one before."""
+    for label in ("First", "Second"):
+        with lab.acting(label) as act:
+            act.add(Family(family=label))
+    with lab.reading() as record:
+        newest, older = (entry.id for entry in acts(record, limit=2))
+
+    def families() -> set[str]:
+        with lab.reading() as record:
+            return {row.family for row in record.rows(Family)}
+
+    for chosen, left in ((older, {"Second"}), (newest, {"First"})):
+        undo(lab, chosen, chosen=True)
+        assert families() == left
+        back = common.undo_last(lab)
+        assert back is not None and taken_back(back).startswith("Did again: ")
+        assert families() == {"First", "Second"}
+        again = common.redo_last(lab)
+        assert again is not None and taken_back(again).startswith("Took back: ")
+        assert families() == left
+        assert common.undo_last(lab) is not None
+
+
+def test_what_another_bench_took_back_is_passed_over(lab: Lab) -> None:
+    for label in ("First", "Second"):
+        with lab.acting(label) as act:
+            act.add(Family(family=label))
+    with lab.reading() as record:
+        second = acts(record, limit=1)[0].id
+    mine, lab.bench = lab.bench, "another bench"
+    undo(lab, second)
+    assert common.redo_last(lab) is None
+    lab.bench = mine
+    undone = common.undo_last(lab)
+    assert undone is not None and undone.label == "First"
+    assert common.undo_last(lab) is None
+    with lab.reading() as record:
+        assert record.codes(Family) == []
+    assert common.redo_last(lab) is not None and common.redo_last(lab) is None
+    with lab.reading() as record:
+        assert record.codes(Family) == ["First"]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from claybench.insight.comparison import Sides
+from claybench.quantity.shown import natural
 from claybench.terms import Body, BodyLine, Firing
 
 
@@ -86,7 +87,7 @@ def lines_of(
         recipe = tuple(sorted(own[body.body], key=lambda line: line.position))
         materials = frozenset(line.material.casefold() for line in recipe if line.parts > 0)
         days, cost = tuple(sorted(made.get(body.body, ()))), cost_per_kg(recipe, prices)
-        for name in (None, *sorted(fired[body.body])):
+        for name in (None, *sorted(fired[body.body], key=natural)):
             row = by_code[name] if name is not None else None
             found.append(Line(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
     return found

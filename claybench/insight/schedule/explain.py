@@ -13,7 +13,7 @@ from claybench import clock
 from claybench.insight.next_touch import touch_due
 from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Schedule, SlabState
 from claybench.insight.schedule.slots import Rest, Slots
-from claybench.quantity.shown import percent, plain, show
+from claybench.quantity.shown import natural, percent, plain, show
 
 WHAT = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run; the first three are about a batch, the others about a slab."""
@@ -50,7 +50,7 @@ def calendar(
         rows += _batch_rows(asked, placed)
         rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
-    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), WHAT.index(row.what), row.slab)))
+    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), WHAT.index(row.what), natural(row.slab))))
 
 
 def day_rows(rows: Iterable[Row]) -> dict[str, list[Row]]:

@@ -19,6 +19,7 @@ from claybench.insight.schedule.asked import Asked, BenchHours, Forecaster, Laye
 from claybench.insight.schedule.explain import Row, calendar
 from claybench.insight.slab_dry_out import ready_share
 from claybench.insight.wetness import SlabWater
+from claybench.quantity.shown import natural
 from claybench.terms import Body
 from claybench.water.dryout import evaporation
 
@@ -91,7 +92,7 @@ def slab_states(model: LabModel, against: Mapping[str, str]) -> tuple[SlabState,
     today = clock.in_zone(model.at, model.zone).date()
     return tuple(
         _slab(model, water, against.get(code, ""))
-        for code, water in sorted(model.waters.items())
+        for code, water in sorted(model.waters.items(), key=lambda each: natural(each[0]))
         if water.slab.retired_on is None or water.slab.retired_on > today
     )
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 
 from claybench.tui.bench.due import OF_DUE, open_due
+from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.keys import BENCH, bindings
 from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.place import Place
@@ -38,7 +39,7 @@ Then mix and pour:    press 3 to size a batch of slip, then 1 and p to pour it.
 ? shows the keys of every screen."""
 
 
-class BenchPlace(Place):
+class BenchPlace(TouchKeys, Place):
     """What is on the slabs, and what is due."""
 
     place = tab = "bench"
@@ -212,16 +213,14 @@ class BenchPlace(Place):
 
         self.app.push_screen(WherePlace())
 
-    def action_feel(self, feel: str) -> None:
-        """A touch, noted with the time it was felt."""
-        from claybench.acts.layers import TOUCH
-
+    def layers_here(self) -> list[str]:
+        """The layer on the line, among the slabs or among what is due."""
         kind, code = self._here
-        if kind != "run":
-            self.notify("Put the line on a layer first.")
-            return
-        values = {**dict.fromkeys(TOUCH.names), "run": code, "feel": feel, "at": self.app.now()}
-        self.run_worker(self.app.perform_here(TOUCH, values), exit_on_error=False)
+        return [code] if kind == "run" else []
+
+    def no_layer(self) -> str:
+        """How to say which."""
+        return "Put the line on a layer first."
 
     def action_lift(self) -> None:
         """Lift the layer off."""
@@ -229,7 +228,7 @@ class BenchPlace(Place):
 
         kind, code = self._here
         if kind != "run":
-            self.notify("Put the line on a layer first.")
+            self.notify(self.no_layer())
             return
         self.run_worker(lift(self.app, code), exit_on_error=False)
 

@@ -11,13 +11,14 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.insight.workable import minutes
+from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.keys import RUN, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import between, hours, moment, number, plain_word, share
 
 
-class RunPlace(Place):
+class RunPlace(TouchKeys, Place):
     """One layer of slip on a slab."""
 
     place = "run"
@@ -117,12 +118,9 @@ class RunPlace(Place):
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def action_feel(self, feel: str) -> None:
-        """A touch just now."""
-        from claybench.acts.layers import TOUCH
-
-        values = {**dict.fromkeys(TOUCH.names), "run": self.run_code, "feel": feel, "at": self.app.now()}
-        self.run_worker(self.app.perform_here(TOUCH, values), exit_on_error=False)
+    def layers_here(self) -> list[str]:
+        """This one."""
+        return [self.run_code]
 
     def action_check(self) -> None:
         """A touch at another time."""

@@ -288,7 +288,7 @@ async def _open_act(app: Notebook, number: Any) -> None:
 async def _undo(app: Notebook, act: Any) -> None:
     from claybench.record import undo
 
-    await app.attempt(undo, act)
+    await app.attempt(undo, act, chosen=True)
 
 
 def _cols(*given: tuple[str, int, str]) -> tuple[Col, ...]:

@@ -30,6 +30,7 @@ class WeighPlace(Place):
 
     place = "weigh"
     tab = "book"
+    takes_text = True
     BINDINGS = bindings(WEIGH)
 
     def __init__(self, batch: str) -> None:

@@ -25,6 +25,7 @@ class Form(Place):
     """Asks for some values and hands them to `save`; dismisses with what `save` returned, or None."""
 
     place = "form"
+    takes_text = is_form = True
     BINDINGS = bindings(FORM)
 
     def __init__(
@@ -72,11 +73,7 @@ class Form(Place):
 
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
-        start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
-        # a choice that may stay empty is passed over: a blank typed there would choose its first word
-        empty = (each for each in self.entries if not each.ask.text and (each.ask.required or not each.is_choice))
-        start = start or next(empty, self.entries[0])
-        start.field.focus()
+        self._start_in().field.focus()
         for entry in self.entries:
             if entry.text:
                 self._echo(entry)
@@ -92,6 +89,12 @@ class Form(Place):
                 self._echo(entry)
         self.asks = tuple(entry.ask for entry in self.entries)
         self._show_doubts()
+
+    def _start_in(self) -> Entry:
+        start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
+        # a choice that may stay empty is passed over: a blank typed there would choose its first word
+        empty = (each for each in self.entries if not each.ask.text and (each.ask.required or not each.is_choice))
+        return start or next(empty, self.entries[0])
 
     def typed(self) -> dict[str, str]:
         """Everything typed."""
@@ -247,12 +250,16 @@ class Form(Place):
         self._say(note)
 
     def action_start_over(self) -> None:
-        """Drop the draft."""
+        """Drop the draft; everything is as when the form was first opened, and one types where one did then."""
         self.app.drafts.drop(self._draft)
         for entry in self.entries:
             entry.put(entry.ask.text)
             self._echo(entry)
-        self._say("Started over.")
+        self._show_doubts()
+        self._to(self._start_in())
+        self.meant = ()
+        self._said_follows = False
+        self._say(" ".join(("Started over.", self._note)))
 
     def action_leave(self) -> None:
         """Leave; the draft stays."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
+from claybench.quantity.shown import natural
 from claybench.tui.forms.rows import Entry
 
 if TYPE_CHECKING:
@@ -33,5 +34,5 @@ async def learn_names(app: Notebook, entries: Sequence[Entry]) -> list[Entry]:
             and not entry.ask.suggestions
             and isinstance(entry.field, Input)
         ):
-            entry.field.suggester = SuggestFromList(names.held, case_sensitive=False)
+            entry.field.suggester = SuggestFromList(sorted(names.held, key=natural), case_sensitive=False)
     return wanted

@@ -11,7 +11,7 @@ from claybench.insight.sizing import default_text
 from claybench.mix.doses import read_doses
 from claybench.mix.typed import plaster_in_hand
 from claybench.quantity.inputs import echo
-from claybench.quantity.shown import show
+from claybench.quantity.shown import natural, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on
 from claybench.tui.forms import Ask
 
@@ -25,9 +25,17 @@ def slab_asks(start: MixStart) -> tuple[Ask, ...]:
     return _asks(SLAB, start.settings, echoes={"plaster": partial(_bags, bag_g=bag)})
 
 
+def _bodies(start: MixStart) -> tuple[str, ...]:
+    return tuple(sorted(start.bodies, key=natural))
+
+
 def slip_asks(start: MixStart, body: str) -> tuple[Ask, ...]:
     """What a batch of slip is sized from."""
-    named: dict[str, Any] = {"text": body, "suggestions": start.bodies, "note": ", ".join(start.bodies[-4:])}
+    named: dict[str, Any] = {
+        "text": body,
+        "suggestions": _bodies(start),
+        "note": ", ".join(start.bodies[-4:]),
+    }
     return _asks(SLIP, start.settings, {"body": named}, {"additions": _added, "deflocculants": _added})
 
 
@@ -39,9 +47,9 @@ def correction_asks(start: MixStart, batch: str) -> tuple[Ask, ...]:
 def blend_asks(start: MixStart, body: str) -> tuple[Ask, ...]:
     """What a line or a triangle is made of."""
     about: dict[str, dict[str, Any]] = {
-        "first": {"text": body, "suggestions": start.bodies},
-        "second": {"suggestions": start.bodies, "note": ", ".join(start.bodies[-4:])},
-        "third": {"suggestions": start.bodies},
+        "first": {"text": body, "suggestions": _bodies(start)},
+        "second": {"suggestions": _bodies(start), "note": ", ".join(start.bodies[-4:])},
+        "third": {"suggestions": _bodies(start)},
     }
     return _asks(BLEND, start.settings, about)
 

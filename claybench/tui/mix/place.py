@@ -29,6 +29,7 @@ class MixPlace(Place):
 
     place = tab = "mix"
     AUTO_FOCUS = ""
+    takes_text = True
     BINDINGS = bindings(MIX)
 
     def __init__(self) -> None:

@@ -43,6 +43,7 @@ class MeasurePlace(Place):
 
     place = "measure"
     tab = "pieces"
+    takes_text = True
     BINDINGS = bindings(MEASURE)
 
     def __init__(self, pieces: Sequence[str], *, start: str = "", reading: str = "", firing: str = "") -> None:
@@ -301,7 +302,7 @@ class MeasurePlace(Place):
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
         said = f"{code}: {words_of(value, reading)} {what}.{on}"
-        self.run_worker(self._finish(key, act, said), exit_on_error=False)
+        self.run_worker(self._finish(key, act, said), exit_on_error=False, group="save")
 
     def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> Callable[[Lab], None]:
         from claybench.work.pieces import add_reading, measure

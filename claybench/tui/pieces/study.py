@@ -25,6 +25,7 @@ class StudyPlace(Place):
 
     place = "study"
     tab = "pieces"
+    takes_text = True
     BINDINGS = bindings(STUDY)
 
     def __init__(self, plan: Plan) -> None:

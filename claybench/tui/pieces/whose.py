@@ -24,6 +24,7 @@ class WhosePlace(Place):
 
     place = "whose"
     tab = "pieces"
+    takes_text = True
     BINDINGS = bindings(WHOSE)
 
     def __init__(self) -> None:

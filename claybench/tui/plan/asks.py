@@ -7,7 +7,7 @@ from claybench.insight.design.plan_asked import KINDS, PlanAsked
 from claybench.insight.design.plan_file import MOST_BODIES
 from claybench.insight.design.targets import TARGETS, target_label
 from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import natural, plain
 from claybench.tui.forms import Ask
 from claybench.tui.plan.spans import hours_text, span_text
 
@@ -50,11 +50,11 @@ def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) ->
     """Fields above the tables."""
     return (
         Ask("title", "title", required=True, note="names the set that is made from it", long=True),
-        Ask("family", "family", "code", suggestions=families, note=", ".join(families[:4]) or "bodies that may share slabs"),
+        Ask("family", "family", "code", suggestions=tuple(sorted(families, key=natural)), note=", ".join(families[:4]) or "bodies that may share slabs"),
         Ask("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
         Ask("cone", "cone", "code", note="as written: 06 is not 6"),
         Ask("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
-        Ask("base", "from body", "code", suggestions=bodies, note="its own parts ± 10, where none below"),
+        Ask("base", "from body", "code", suggestions=tuple(sorted(bodies, key=natural)), note="its own parts ± 10, where none below"),
         Ask("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
         Ask("hours", "bench hours", note=f"the lab's {bench}", long=True),
     )  # fmt: skip

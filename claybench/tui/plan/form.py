@@ -14,7 +14,8 @@ from textual.widgets import Input, Static
 
 from claybench.errors import ClaybenchError
 from claybench.tui.forms import Entry
-from claybench.tui.forms.rows import Choice, Fields
+from claybench.tui.forms.choice import Choice
+from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
 from claybench.tui.plan.asks import NOTES, SECTIONS, TABLES, file_ask, first_asks, head_asks, target_asks, typed_of
@@ -34,6 +35,7 @@ class PlanForm(Place):
     place = "plan_form"
     tab = "plan"
     AUTO_FOCUS = ""
+    takes_text = is_form = True
     BINDINGS = bindings(PLAN_FORM)
 
     def __init__(
@@ -252,6 +254,7 @@ class PlanForm(Place):
                 row.put(first.get(row.ask.name, ""))
         for table in self.query(Table):
             await table.refill(_texts(first, table.table))
+        self._fields()[0].focus()
         self._understand()
         self.query_one("#form-note", Static).update("Started over.")
 

@@ -56,6 +56,7 @@ class ResultsPlace(Place):
 
     place = "plan_results"
     tab = "plan"
+    shown = True  # proposals take their time, and the keys of the screen do not wait for them
     BINDINGS = bindings(PLAN_RESULTS)
 
     def __init__(self, path: Path, asked: PlanAsked) -> None:

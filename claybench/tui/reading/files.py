@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import BadInput, ClaybenchError
+from claybench.quantity.shown import natural
 from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import Place
@@ -28,6 +29,7 @@ class FilesPlace(Place):
 
     place = "files"
     tab = "book"
+    takes_text = True
     BINDINGS = bindings(FILES)
 
     def __init__(self) -> None:
@@ -122,7 +124,7 @@ def _is_path(text: str) -> bool:
 def _listed(folder: Path) -> list[Row[str]]:
     rows = [Row(("..", "", ""), str(folder.parent))]
     try:
-        found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), each.name.casefold()))
+        found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))
     except OSError as error:
         raise BadInput(f"{folder} cannot be read: {error.strerror}.", "Choose another folder.") from error
     for each in found:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
+from claybench.quantity.shown import natural
 from claybench.terms import TABLES
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -123,7 +124,7 @@ async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Chan
 
         def codes(lab: Any) -> tuple[str, ...]:
             with lab.reading() as record:
-                return tuple(record.codes(kind))
+                return tuple(sorted(record.codes(kind), key=natural))
 
         suggestions = await app.consult(codes)
     ask = Ask.of(

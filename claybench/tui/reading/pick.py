@@ -17,6 +17,7 @@ class PickPlace(Place):
     """One list; dismisses with the name of the line, or None."""
 
     place = "pick"
+    takes_text = True
     BINDINGS = bindings(PICK)
 
     def __init__(self, title: str, columns: Sequence[Col], rows: Sequence[tuple[str, ...]], *, tab: str) -> None:

@@ -369,7 +369,7 @@ class ReadPlace(Place):
         else:
             self._taking = True
             self._say()
-            self.run_worker(self._take(self.map), exit_on_error=False)
+            self.run_worker(self._take(self.map), exit_on_error=False, group="take")
 
     async def _take(self, mapping: TableMap) -> None:
         from claybench.exchange.reading import take

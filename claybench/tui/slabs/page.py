@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.keys import SLAB, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
@@ -19,7 +20,7 @@ from claybench.tui.words import evidence_line, moment, number, plain_word, share
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, Place):
+class SlabPlace(SlabKeys, TouchKeys, Place):
     """One slab."""
 
     place = "slab"
@@ -133,6 +134,11 @@ class SlabPlace(SlabKeys, Place):
     def slab_here(self) -> str:
         """This one."""
         return self.slab_code
+
+    def layers_here(self) -> list[str]:
+        """What lies on it."""
+        runs = self._page.runs if self._page is not None else ()
+        return [each.run.run for each in runs if each.run.outcome is None]
 
     def action_pour_steps(self) -> None:
         """The steps of its pour."""
