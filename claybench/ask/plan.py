@@ -86,6 +86,8 @@ class Plan:
     """Dry mass of one batch that parts are rounded for, stock is counted for and layers are sized for."""
     layers_each: int = 1
     """Layers that one batch takes."""
+    layer_mm: float | None = None
+    """Depth of slip in each; None where nothing is put on a slab."""
     lab: str = ""
     paper: str = "A4"
     """The lab's name and the paper its settings name, for what is printed."""
@@ -145,6 +147,7 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
         first=kind,
         batch_g=bench.batch_g,
         layers_each=placed.each,
+        layer_mm=placed.depth_mm,
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
         tonight=placed.tonight,

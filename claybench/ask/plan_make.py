@@ -14,7 +14,7 @@ from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.shelf import doses_of
-from claybench.mix.slip import solids_specific_gravity, water_for_specific_gravity
+from claybench.mix.slip import solids_specific_gravity
 from claybench.quantity.shown import show
 from claybench.record import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run
@@ -36,8 +36,8 @@ class Offer:
     lines: tuple[tuple[str, float], ...]
     """Materials and parts, fixed additions last."""
     slip_sg: float
-    water_per_g: float
-    """Grams of water to a gram of dry clay."""
+    solids_sg: float
+    """Of the dry recipe."""
     start: datetime | None
     """When its batch is to be mixed."""
 
@@ -162,7 +162,7 @@ def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapsho
         parent=held.body if held is not None else None,
         lines=lines,
         slip_sg=slip,
-        water_per_g=water_for_specific_gravity(1.0, slip, solids_specific_gravity(whole, volume)),
+        solids_sg=solids_specific_gravity(whole, volume),
         start=min((each.mix_at for each in body.layers if each.mix_at is not None), default=body.start),
     )
 

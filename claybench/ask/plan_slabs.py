@@ -54,6 +54,8 @@ class Placing:
     calendar: tuple[Row, ...]
     tonight: str
     notes: tuple[str, ...]
+    depth_mm: float | None = None
+    """Of slip in each layer; None where nothing is put on a slab."""
 
     def first(self, code: str) -> Placed | None:
         """The first layer of a body."""
@@ -148,7 +150,9 @@ def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -
         own = [placed for code in cut.codes(each.code) if (placed := found.of(code)) is not None]
         layers[each.code] = tuple(sorted(own, key=lambda placed: placed.start))
     notes = (bench.note, _layers_note(cut), *_left_notes(found, question, cut, everything), tonight)
-    return Placing(layers, cut.count, calendar_of(model, question, found), tonight, tuple(filter(None, notes)))
+    return Placing(
+        layers, cut.count, calendar_of(model, question, found), tonight, tuple(filter(None, notes)), cut.depth
+    )
 
 
 def _layers_note(cut: Cut) -> str:

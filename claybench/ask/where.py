@@ -16,9 +16,10 @@ from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.slip_left import slip_left
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Run, Slab
+from claybench.terms.sizing import SLIP
 
 USUAL_MM = 10.0
-_SHALLOWEST_MM, _DEEPEST_MM = 0.5, 200.0
+_SHALLOWEST_MM, _DEEPEST_MM = (limit or 0.0 for limit in SLIP["layer_mm"].possible)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,9 @@ from claybench.mix.blends import BlendRequest
 from claybench.mix.correction import CorrectionRequest
 from claybench.mix.doses import Dose, read_doses
 from claybench.mix.sized_for import SizedFor
+from claybench.mix.slip import water_for_specific_gravity
 from claybench.mix.typed import named_number, plaster_in_hand
+from claybench.mix.weights import kept_mass
 from claybench.quantity.inputs import understand
 from claybench.quantity.shown import short
 from claybench.quantity.units import unit
@@ -194,6 +196,12 @@ def doses_of_request(request: SlipRequest) -> list[Dose]:
 def batch_planned(sized: SlipSizing, **about: Any) -> Batch:
     """The batch of a sizing before anything is weighed."""
     return _batch(sized, sized.planned, about)
+
+
+def planned_masses(dry_g: float, slip_sg: float, solids_sg: float) -> dict[str, Any]:
+    """Dry mass, water and density of a batch that is planned without a full sizing, by the names of its columns."""
+    water = water_for_specific_gravity(dry_g, slip_sg, solids_sg)
+    return {"dry_mass_g": kept_mass(dry_g), "water_g": kept_mass(water), "slip_sg": slip_sg}
 
 
 def batch_mixed(sized: SlipSizing, **about: Any) -> Batch:

@@ -11,6 +11,7 @@ from claybench.ask.plan_make import Making, made_as, making, next_codes
 from claybench.ask.sets import STATES, follow, sets
 from claybench.errors import NotFound
 from claybench.insight.design.plan_file import plan_of
+from claybench.insight.sizing import planned_masses
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
 from claybench.work import recipes
@@ -50,7 +51,8 @@ def test_proposals_become_bodies_and_batches_in_one_act(lab: Lab) -> None:
     first = start.offers[0]
     assert first.lines[-1] == ("bentonite", 2.0) and sum(parts for _, parts in first.lines) == pytest.approx(102)
     # Water for slip of 1.4 with solids of 2.6: Brongniart's rule, as in `mix.slip`, 1.4 = (1 + w) / (1/2.6 + w).
-    assert (1 + first.water_per_g) / (1 / 2.6 + first.water_per_g) == pytest.approx(1.4)
+    water = planned_masses(1000.0, first.slip_sg, first.solids_sg)["water_g"]
+    assert (1000 + water) / (1000 / 2.6 + water) == pytest.approx(1.4, abs=1e-6)
     assert start.left_g == {"kaolin": 3000.0}
     assert made_as(lab, found) == {}
     body = Body(body="B-01", family="buff", test_set="line")

@@ -30,6 +30,7 @@ from claybench.insight.sizing import (
     default_text,
     doses_of_request,
     lines_of,
+    planned_masses,
     sized_for_of,
     slip_request,
 )
@@ -301,6 +302,20 @@ async def test_the_screen_shows_what_is_unusual(path: Path) -> None:
         assert "outside 0 to 5 %" in screen.said("#figures")
 
 
+async def test_recording_what_is_unusual_is_asked_about_on_the_screen(path: Path) -> None:
+    async with opened(path) as screen:
+        await screen.press("3", "ctrl+l")
+        await screen.fill(body="W-01", dry_g="1 kg", additions=f"{SILICATE} 3 %")
+        await screen.press("ctrl+s", "ctrl+s")
+        assert "sodium silicate: 3 % of the dry mass" in screen.text()
+        await screen.press("escape")
+        with screen.app.lab.reading() as record:
+            assert record.count(Batch) == 0
+        await screen.press("ctrl+s", "ctrl+y")
+        with screen.app.lab.reading() as record:
+            assert record.count(Batch) == 1
+
+
 def test_a_slab_of_forty_millimetres_is_asked_about(run: Run) -> None:
     ask = ("mix", "slab", "--length", "40", "--width", "30", "--depth", "5", "--scale-step", "0.1 g")
     code, answer, err = run(*ask)
@@ -452,3 +467,9 @@ async def test_slip_poured_is_typed_as_a_volume(path: Path) -> None:
 
 def test_settings_stand_in_the_form() -> None:
     assert default_text(SLIP["scale_step_g"], Settings({"scale_step_g": "0.5"})) == "0.5 g"
+
+
+def test_a_planned_batch_takes_the_water_of_a_sized_one(shelf: Lab) -> None:
+    sized = size_slip(slip_request({"dry_g": "1234.5 g", "slip_sg": "1.45"}, recipe(shelf, "W-01")))
+    planned = planned_masses(1234.5, 1.45, sized.solids_sg)
+    assert (planned["dry_mass_g"], planned["water_g"]) == sized.planned

@@ -6,7 +6,7 @@ from collections.abc import Awaitable, Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, Question, Unanswered
 from claybench.mix import SlabSizing, SlipSizing
 from claybench.mix.blends import BlendSizing
 from claybench.mix.correction import Correction
@@ -18,6 +18,24 @@ from claybench.tui.forms.form import Values
 if TYPE_CHECKING:
     from claybench.insight.sizing import BodySlip
     from claybench.tui.app import Notebook
+
+
+class SizedForm(Form):
+    """The form that records a sizing: what is unusual about it is asked about before it is saved."""
+
+    questions: tuple[Question, ...] = ()
+
+    async def _finish(self, values: Values) -> None:
+        if set(self.questions) - set(self.meant):
+            self._saving = False
+            self._ask_whether(Unanswered(self.questions), values)
+            return
+        await super()._finish(values)
+
+    def about(self, sized: SlabSizing | SlipSizing) -> SizedForm:
+        """It, asking what this sizing asks about."""
+        self.questions = sized.questions
+        return self
 
 
 async def record_slab(app: Notebook, sized: SlabSizing) -> None:
@@ -82,7 +100,7 @@ async def _slabs(
         Ask.of(Slab, "usable_area_cm2", note="empty: 15 mm kept free all round"),
         Ask.of(Slab, "note"),
     ]
-    await app.push_screen(Form(title, asks, save, draft=title, tab="mix"), then)
+    await app.push_screen(SizedForm(title, asks, save, draft=title, tab="mix").about(sized), then)
 
 
 async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
@@ -107,7 +125,8 @@ async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None
         Ask.of(Batch, "note"),
     ]
     title = f"Weigh out a batch of {recipe.body.body}"
-    await app.push_screen(Form(title, asks, save, draft="weigh out batch", tab="mix"), then)
+    form = SizedForm(title, asks, save, draft="weigh out batch", tab="mix")
+    await app.push_screen(form.about(sized), then)
 
 
 async def record_correction(app: Notebook, sized: Correction, batch: str | None) -> None:
@@ -215,6 +234,6 @@ async def record_batch(app: Notebook, sized: SlipSizing, recipe: Any) -> None:
         Ask.of(Batch, "slip_temp_c", typed_in="°C"),
         Ask.of(Batch, "note"),
     ]
-    form = Form(f"Record a batch of {recipe.body.body}", asks, save, draft="record batch", tab="mix",
+    form = SizedForm(f"Record a batch of {recipe.body.body}", asks, save, draft="record batch", tab="mix",
                 note="Weights are recorded as rounded; correct them on the batch's page if they came out otherwise.")  # fmt: skip
-    await app.push_screen(form, then)
+    await app.push_screen(form.about(sized), then)

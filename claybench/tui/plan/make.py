@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.errors import BadInput
 from claybench.facts.clay import PLAIN_SLIP_SG
+from claybench.mix.sized_for import SizedFor
 from claybench.terms import Batch, Body
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
     from claybench.ask.plan_make import making
+    from claybench.insight.sizing import planned_masses
     from claybench.work.recipes import design_set
 
     start = await app.consult(making, found)
@@ -48,11 +50,12 @@ async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], th
         mixed = [
             Batch(
                 batch=batch, body=code, made="slip", mixed_at=values["mixed_at"] or offer.start or app.now(),
-                dry_mass_g=values["mass"], water_g=round(offer.water_per_g * values["mass"], 1), slip_sg=offer.slip_sg,
+                **planned_masses(values["mass"], offer.slip_sg, offer.solids_sg),
             )
             for batch, code, offer in zip(batches, codes, chosen, strict=True)
         ]  # fmt: skip
-        await app.do(design_set, made, values["test_set"], batches=mixed)
+        sized = {batch.batch: SizedFor(layer_mm=found.layer_mm) for batch in mixed}
+        await app.do(design_set, made, values["test_set"], batches=mixed, sized=sized)
         app.say_last()
         return str(values["test_set"])
 
@@ -78,7 +81,7 @@ async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Cal
     """One more batch of a body of the lab, beside the set."""
     from claybench.ask.mixing import recipe
     from claybench.ask.plan_make import making
-    from claybench.mix.slip import water_for_specific_gravity
+    from claybench.insight.sizing import planned_masses
     from claybench.mix.slip_batch import solids_of
     from claybench.work.recipes import design_set
 
@@ -90,11 +93,11 @@ async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Cal
     async def save(values: Values) -> str:
         batch = Batch(
             batch=values["batch"], body=held.body.body, made="slip",
-            mixed_at=values["mixed_at"] or again.start or app.now(), dry_mass_g=values["mass"],
-            water_g=round(water_for_specific_gravity(values["mass"], slip, solids), 1), slip_sg=slip,
+            mixed_at=values["mixed_at"] or again.start or app.now(), **planned_masses(values["mass"], slip, solids),
             note=f"beside {name}"[:200],
         )  # fmt: skip
-        await app.do(design_set, [], name, batches=[batch])
+        sized = {batch.batch: SizedFor(layer_mm=found.layer_mm)}
+        await app.do(design_set, [], name, batches=[batch], sized=sized)
         app.say_last()
         return name
 
