@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask
 from claybench.errors import BadInput, Question
+from claybench.quantity.shown import natural
 from claybench.terms import Batch, BatchEvent, Body, Family, Lot, Material
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def _body_offers(lab: Lab, given: Values) -> Offers:
     offers = {
         "body": Offer(next_code(list(codes), "B1") if codes else ""),
         "family": Offer(suggestions=families, note=", ".join(families) or "bodies that may share a slab"),
-        "parent": Offer(suggestions=codes),
+        "parent": Offer(suggestions=tuple(sorted(codes, key=natural))),
         "recipe": _recipe_offer(lab, ()),
     }
     if given.get("parent"):

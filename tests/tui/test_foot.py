@@ -66,3 +66,19 @@ async def test_it_follows_the_focus_and_takes_a_click(lab_path: Path, size: tupl
         await driver.pilot.click(Foot, offset=(at + 3, 0))
         await driver.settle()
         assert "Help" in driver.text() and not driver.app.screen.query(Foot)
+
+
+async def test_the_foot_says_the_same_without_colour_in_a_form_and_on_a_choice(
+    lab_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with opened(lab_path, SIZES[0]) as driver:
+        assert last_line(driver).startswith("p pour f fluid s sticky w workable x stiff")
+        await driver.press("2", "e")
+        wanted = "^s save ^r start over esc leave f1 help"
+        assert last_line(driver) == wanted
+        await driver.go_to("f-shape")
+        await driver.settle()
+        assert last_line(driver) == wanted, "neither undo nor ? works where a word is typed"
+        await driver.press("escape", "6", "slash")
+        assert last_line(driver) == "/ filter f1 help"
