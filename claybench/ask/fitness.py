@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,10 +10,10 @@ from typing import Any
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take, unknown
-from claybench.insight.fitness import LayerWanted
+from claybench.insight.fitness import LayerWanted, fitness_for_layer
 from claybench.insight.verdict import Fitness
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Run, Slab
+from claybench.terms import Batch, Body, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +51,27 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     return found.fitness(slab.slab, found.wanted(layer))
 
 
-def runs_fitness(lab: Lab, codes: list[str]) -> list[RunFitness]:
-    """Runs that stand in the record already, each as it was at its pour: what an import has to say of them."""
-    with lab.reading() as record:
-        runs = [record.one(Run, code) for code in codes]
+def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
+    """Runs that stand in the record already, each as it was at its pour; what later runs told of a slab is not held
+    against them."""
+    snapshot = take(lab, *SLAB_TABLES)
+    model = model_of(snapshot)
+    wanted = {code.casefold() for code in codes}
     out = []
-    for run in runs:
-        values = {name: getattr(run, name) for name in ("run", "slab", "batch", "poured_g", "layer_mm", "area_cm2")}
-        out.append(RunFitness(run.run, pour_fitness(lab, {**values, "slip_sg": run.slip_sg}, at=run.started_at)))
+    for run in model.runs:
+        if run.run.casefold() not in wanted:
+            continue
+        batch = model.layers.batches.get(run.batch)
+        layer = LayerWanted(
+            body=model.layers.body_of(run),
+            batch=batch,
+            mass_g=run.poured_g,
+            depth_mm=run.layer_mm,
+            area_cm2=run.area_cm2,
+            slip_sg=run.slip_sg,
+            run=run.run,
+        )
+        out.append(RunFitness(run.run, fitness_for_layer(model, run.slab, (), layer, at=run.started_at)))
     return out
 
 

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from claybench import clock
+from claybench.acts.noticed import notes_on_layers, notes_on_rows
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
@@ -47,13 +50,17 @@ def import_folder(lab: Lab, path: str | Path, *, update: bool = False, who: str 
 
 def take_in(lab: Lab, folder: Folder, label: str, *, update: bool, who: str | None = None) -> ImportReport:
     """Rows already read into a lab in one act; `FaultyFolder` lists every fault, and then nothing was written."""
+    zone = lab.zone
     with lab.acting(label, who=who) as act:
-        return _Import(act, folder, update).write(act)
+        taken = _Import(act, folder, update, clock.in_zone(lab.now(), zone))
+        report = taken.write(act)
+    report.notes += notes_on_layers(lab, taken.new_codes("runs"))
+    return report
 
 
-def check_in(record: Reader, folder: Folder, *, update: bool) -> ImportReport:
+def check_in(record: Reader, folder: Folder, *, update: bool, now: datetime) -> ImportReport:
     """What taking the rows in would do; every fault is noted in the folder, nothing is written."""
-    return _Import(record, folder, update).report
+    return _Import(record, folder, update, now).report
 
 
 Planned = tuple[list[Any], list[tuple[Any, dict[str, Any]]]]
@@ -63,7 +70,8 @@ Planned = tuple[list[Any], list[tuple[Any, dict[str, Any]]]]
 class _Import:
     """One import against the record as it stands: checked at once, written if wanted."""
 
-    def __init__(self, record: Reader, folder: Folder, update: bool) -> None:
+    def __init__(self, record: Reader, folder: Folder, update: bool, now: datetime) -> None:
+        self.now = now
         self.record = record
         self.folder = folder
         self.update = update
@@ -96,6 +104,14 @@ class _Import:
                 self._check_references(TABLES[name], row)
         self._check_parents()
         self.folder.faults.sort(key=_place)
+        if not self.folder.faults:
+            added = {table.name: rows for table, (rows, _) in self.plans if rows}
+            self.report.notes += notes_on_rows(added, self.now)
+
+    def new_codes(self, name: str) -> list[str]:
+        """Codes of the rows that were added to a table."""
+        rows = next((rows for table, (rows, _) in self.plans if table.name == name), [])
+        return [getattr(row, str(TABLES[name].code)) for row in rows]
 
     def write(self, act: Act) -> ImportReport:
         """Everything, or nothing where there is a fault."""

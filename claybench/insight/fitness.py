@@ -7,18 +7,18 @@ was poured there all the same is recorded, and asked about.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
-from claybench.insight.lab_model import LabModel, Poured, day_text
+from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.slip_left import HEEL
-from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, by_wetness, spoils, state_of
+from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, spoils, state_of
 from claybench.insight.wetness import SlabWater, Wetness
 from claybench.quantity.shown import percent, plain, show
-from claybench.terms import Batch, Body, Slab
+from claybench.terms import Batch, Body, Run, SlabEvent
 
 _CLOCK_SLACK = timedelta(minutes=10)
 """A batch mixed so shortly after the pour was mixed before it: clocks and memories differ."""
@@ -76,10 +76,63 @@ class LayerWanted:
         return None
 
 
+class _Standing:
+    """A slab as it stood at one moment: the model's own, or an earlier one of a run that is in the record."""
+
+    def __init__(self, model: LabModel, slab: str, layer: LayerWanted | None, at: datetime | None) -> None:
+        self.model = model
+        self.water = model.waters[slab]
+        self.slab = self.water.slab
+        self.at = model.at if at is None else at
+        self.now = at is None
+        self.layer = layer
+        self.own = layer.run if layer is not None else None
+        self.events = [event for event in self.water.events if event.at <= self.at]
+        self.renewed = max((event.at for event in self.events if event.event == "resurfaced"), default=None)
+        """When its face was last made new."""
+
+    @property
+    def since_renewed(self) -> list[SlabEvent]:
+        """What happened to the face it has."""
+        return [event for event in self.events if self.renewed is None or event.at > self.renewed]
+
+    @property
+    def before(self) -> list[Run]:
+        """Layers poured on it before, the one asked about left out."""
+        return [
+            run for run in self.model.lying.get(self.slab.slab, []) if run.run != self.own and run.started_at <= self.at
+        ]
+
+    @property
+    def lying(self) -> list[Run]:
+        """Layers that lie on it."""
+        if self.now:
+            return [run for run in self.before if run.outcome is None]
+        return [run for run in self.before if run.ended_at is None or run.ended_at > self.at]
+
+    @property
+    def wetness(self) -> float | None:
+        """How wet it is, as far as anybody knows."""
+        if not self.now and self.own in self.model.poured:
+            return self.model.poured[str(self.own)].wetness
+        return self.model.wetnesses[self.slab.slab].now
+
+    def reason(self, kind: str, clause: str, fact: object, *, field: str = "slab") -> Question:
+        """Something that speaks against the slab; an answer to it ends with the face it was said of."""
+        short = clause.removeprefix("is ").removeprefix("was ").removeprefix("has ")
+        face = "" if self.renewed is None else f", face of {self.renewed:%Y-%m-%d %H:%M}"
+        return Question(kind, f"{self.slab.slab} {clause}.", field, self.slab.slab, short, f"{kind} {fact}{face}")
+
+
 def fitness_for_layer(
-    model: LabModel, slab: str, evidence: tuple[Evidence, ...] = (), layer: LayerWanted | None = None
+    model: LabModel,
+    slab: str,
+    evidence: tuple[Evidence, ...] = (),
+    layer: LayerWanted | None = None,
+    *,
+    at: datetime | None = None,
 ) -> Fitness:
-    """Whether a layer may go on a slab at the model's moment; without `layer`, one of the slab's own family.
+    """Whether a layer may go on a slab; without `layer`, one of the slab's own family.
 
     Parameters
     ----------
@@ -87,12 +140,13 @@ def fitness_for_layer(
     slab : code of a slab of the lab.
     evidence : what is held against the slab (`SlabVerdicts.evidence`).
     layer : the layer, as far as it is known.
+    at : an earlier moment than the model's, for a run that is in the record; None for the model's own.
     """
-    water = model.waters[slab]
+    standing = _Standing(model, slab, layer, at)
     found = [
-        *_never(model, water, layer),
-        *_of_slab(model, water, evidence),
-        *(_of_layer(model, water, layer) if layer is not None else ()),
+        *_never(standing),
+        *_of_slab(standing, evidence),
+        *(_of_layer(standing, layer) if layer is not None else ()),
     ]
     grade = "no" if any(each.kind in NO_KINDS for each in found) else "ask" if found else "fine"
     return Fitness(grade, tuple(found))
@@ -101,116 +155,104 @@ def fitness_for_layer(
 # -- the slab is out of the question ---------------------------------------------------------------
 
 
-def _never(model: LabModel, water: SlabWater, layer: LayerWanted | None) -> Iterator[Question]:
-    slab = water.slab
-    if slab.retired_on is not None and _day(slab.retired_on) <= model.at.date():
-        yield _reason("retired", slab, f"is retired since {_date_text(slab.retired_on)}", slab.retired_on)
-    ends = [event for event in water.events if event.event in ("broken", "resurfaced")]
+def _never(standing: _Standing) -> Iterator[Question]:
+    slab, zone = standing.slab, standing.model.zone
+    if slab.retired_on is not None and _day(slab.retired_on) <= standing.at.date():
+        yield standing.reason("retired", f"is retired since {_date_text(slab.retired_on)}", _day(slab.retired_on))
+    ends = [event for event in standing.events if event.event in ("broken", "resurfaced")]
     if ends and ends[-1].event == "broken":
-        yield _reason("broken", slab, f"is broken since {day_text(ends[-1].at, model.zone)}", ends[-1].at)
-    beside = [each for each in model.on_slab(slab.slab) if layer is None or each.run.run != layer.run]
-    if beside:
-        yield from _room(water, beside, layer)
+        yield standing.reason("broken", f"is broken since {day_text(ends[-1].at, zone)}", ends[-1].at)
+    if standing.lying:
+        yield from _room(standing)
 
 
-def _room(water: SlabWater, lying: list[Poured], layer: LayerWanted | None) -> Iterator[Question]:
-    usable = water.body.usable_cm2
-    codes = ", ".join(each.run.run for each in lying)
+def _room(standing: _Standing) -> Iterator[Question]:
+    usable, lying, layer = standing.water.body.usable_cm2, standing.lying, standing.layer
+    codes = ", ".join(run.run for run in lying)
     lies = f"is busy: {codes} {'lies' if len(lying) == 1 else 'lie'} on it"
-    free = usable - sum(each.run.area_cm2 or usable for each in lying)
+    free = usable - sum(run.area_cm2 or usable for run in lying)
     if free <= (1 - _FULL) * usable:
-        yield _reason("no_room", water.slab, lies, codes)
+        yield standing.reason("no_room", lies, codes)
     elif layer is None or layer.area_cm2 is None or layer.area_cm2 * _NEARLY > free:
-        yield _reason(
-            "little_room", water.slab, f"{lies}, {show(free, 'cm²', digits=0)} are free", codes, field="area_cm2"
-        )
+        clause = f"{lies}, {show(free, 'cm²', digits=0)} are free"
+        yield standing.reason("little_room", clause, codes, field="area_cm2")
 
 
 # -- what speaks against the slab ------------------------------------------------------------------
 
 
-def _of_slab(model: LabModel, water: SlabWater, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
-    slab, wet = water.slab, model.wetnesses[water.slab.slab]
-    if state_of(slab, False, bool(model.lying.get(slab.slab)), model.at) == "drying":
-        yield _reason("first_drying", slab, "is still drying from its cast, and not in service yet", slab.cast_at)
-    if by_wetness(wet, model.settings) == "saturated":
-        clause = f"is saturated, {percent(wet.now or 0)} wet"
-        yield _reason("saturated", slab, clause, _saturated_since(model, slab.slab))
+def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
+    slab, model = standing.slab, standing.model
+    if state_of(slab, False, bool(standing.before), standing.at) == "drying":
+        yield standing.reason("first_drying", "is still drying from its cast, and not in service yet", slab.cast_at)
+    share = standing.wetness
+    if share is not None and share >= model.settings.number("saturated_from"):
+        yield standing.reason("saturated", f"is saturated, {percent(share)} wet", _saturated_since(standing))
     for each in evidence:
         if spoils(each) and each.kind != "chips":
-            yield _reason("suspect", slab, f"is suspect: {each.text}", f"{each.kind} {each.since}")
-    yield from _seen(model, water, evidence)
+            yield standing.reason("suspect", f"is suspect: {each.text}", f"{each.kind} {each.since}")
+    yield from _seen(standing, evidence)
 
 
-def _seen(model: LabModel, water: SlabWater, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
+def _seen(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
     """What was seen on the slab and not looked after since."""
-    slab = water.slab
-    renewed = max((event.at for event in water.events if event.event == "resurfaced"), default=None)
-    after = [event for event in water.events if renewed is None or event.at > renewed]
+    zone, after = standing.model.zone, standing.since_renewed
     looked_over = max((event.at for event in after if event.event in ("cleaned", "ring_test")), default=None)
     chips = [e for e in after if e.event == "chipped" and (looked_over is None or e.at > looked_over)]
     if chips:
-        clause = f"was chipped {day_text(chips[-1].at, model.zone)} and not looked over since"
-        yield _reason("chipped", slab, clause, chips[-1].at)
+        clause = f"was chipped {day_text(chips[-1].at, zone)} and not looked over since"
+        yield standing.reason("chipped", clause, chips[-1].at)
     for each in evidence:
         if each.kind == "salts":
-            yield _reason("salts", slab, f"has salts: {each.text}", f"{each.since}")
-    hot = [e for e in water.events if e.air_temp_c is not None and e.air_temp_c > HOTTEST_AIR_C.value]
+            yield standing.reason("salts", f"has salts: {each.text}", each.since)
+    hot = [e for e in standing.events if e.air_temp_c is not None and e.air_temp_c > HOTTEST_AIR_C.value]
     if hot:
         clause = (
-            f"stood in {show(max(e.air_temp_c or 0 for e in hot), '°C', digits=0)} {day_text(hot[-1].at, model.zone)}: "
+            f"stood in {show(max(e.air_temp_c or 0 for e in hot), '°C', digits=0)} {day_text(hot[-1].at, zone)}: "
             f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
-        yield _reason("overheated", slab, clause, hot[-1].at)
-    yield from _frost(model, water, renewed)
+        yield standing.reason("overheated", clause, hot[-1].at)
+    cold = [e for e in after if e.air_temp_c is not None and e.air_temp_c < 0]
+    if cold and _wetness_at(standing.model.wetnesses[standing.slab.slab], cold[-1].at) >= _DRINKS_FROM:
+        clause = f"stood wet in frost {day_text(cold[-1].at, zone)}: its face may have split"
+        yield standing.reason("frozen", clause, cold[-1].at)
 
 
-def _frost(model: LabModel, water: SlabWater, renewed: datetime | None) -> Iterator[Question]:
-    wet = model.wetnesses[water.slab.slab]
-    cold = [
-        e for e in water.events if e.air_temp_c is not None and e.air_temp_c < 0 and (not renewed or e.at > renewed)
-    ]
-    if not cold:
-        return
-    if (_wetness_at(wet, cold[-1].at) or 1.0) >= _DRINKS_FROM:
-        clause = f"stood wet in frost {day_text(cold[-1].at, model.zone)}: its face may have split"
-        yield _reason("frozen", water.slab, clause, cold[-1].at)
-
-
-def _wetness_at(wet: Wetness, at: datetime) -> float | None:
+def _wetness_at(wet: Wetness, at: datetime) -> float:
+    """How wet a slab was; as if full where nobody knows."""
     before = [share for moment, share in wet.shares() if moment <= at]
-    return before[-1] if before else None
+    return before[-1] if before else 1.0
 
 
-def _saturated_since(model: LabModel, slab: str) -> str:
+def _saturated_since(standing: _Standing) -> str:
     """The last layer poured while the slab was not saturated: what has filled it since."""
-    limit = model.settings.number("saturated_from")
-    below = [run.run for run in model.lying.get(slab, []) if model.poured[run.run].wetness < limit]
+    limit = standing.model.settings.number("saturated_from")
+    below = [run.run for run in standing.before if standing.model.poured[run.run].wetness < limit]
     return below[-1] if below else "first"
 
 
 # -- what speaks against this layer there ----------------------------------------------------------
 
 
-def _of_layer(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
-    slab, family = water.slab, layer.body.family if layer.body is not None else None
+def _of_layer(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
+    slab, family = standing.slab, layer.body.family if layer.body is not None else None
     if family and slab.family and family != slab.family:
-        text = f"{slab.slab} is kept for {slab.family}, this is {family}."
-        yield Question("other_family", text, "slab", slab.slab, f"kept for {slab.family}", f"other_family {family}")
-    yield from _of_batch(model, water, layer)
-    yield from _of_sizes(model, water, layer)
+        against = standing.reason("other_family", f"is kept for {slab.family}, this is {family}", family)
+        yield replace(against, short=f"kept for {slab.family}")
+    yield from _of_batch(standing, layer)
+    yield from _of_sizes(standing, layer)
 
 
-def _of_batch(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
+def _of_batch(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
     batch, left = layer.batch, layer.batch_slip_ml
     code = batch.batch if batch is not None else ""
-    if batch is not None and batch.mixed_at > model.at + _CLOCK_SLACK:
-        when = clock.in_zone(batch.mixed_at, model.zone)
+    if batch is not None and batch.mixed_at > standing.at + _CLOCK_SLACK:
+        when = clock.in_zone(batch.mixed_at, standing.model.zone)
         text = f"{code} is not mixed yet: by the record it is mixed {when:%a} {when.day} {when:%b %H:%M}, after this."
         yield Question("not_mixed", text, "batch", code, "not mixed yet", str(batch.mixed_at))
     if left is None:
         return
-    name, volume = code or "the batch", layer.volume_ml(water.body.layer_cm2)
+    name, volume = code or "the batch", layer.volume_ml(standing.water.body.layer_cm2)
     if left <= 0:
         yield Question("used_up", f"{name} is used up by what was poured of it.", "batch", code, "used up", "used up")
     elif volume is not None and volume > (1 + HEEL) * left:
@@ -222,12 +264,12 @@ def _of_batch(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator
         yield Question("larger_than_layer", text, "batch", code, short, "larger")
 
 
-def _of_sizes(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
-    usable = water.body.usable_cm2
+def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
+    usable, code = standing.water.body.usable_cm2, standing.slab.slab
     if layer.area_cm2 is not None and layer.area_cm2 * _NEARLY > usable:
         text = (
             f"The layer covers {show(layer.area_cm2, 'cm²', digits=0)}, more than "
-            f"the {show(usable, 'cm²', digits=0)} of {water.slab.slab}."
+            f"the {show(usable, 'cm²', digits=0)} of {code}."
         )
         yield Question("contradiction", text, "area_cm2")
     if layer.mass_g is not None and layer.depth_mm is not None and layer.density is not None:
@@ -236,9 +278,7 @@ def _of_sizes(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator
         if layer.area_cm2 is None:
             if area > _CONTRADICTION * usable:
                 layer_text = f"{show(layer.mass_g, 'g', digits=0)} at {show(layer.depth_mm, 'mm')}"
-                text = (
-                    f"{layer_text} would cover {show(area, 'cm²', digits=0)}; {water.slab.slab} has {plain(usable, 0)}."
-                )
+                text = f"{layer_text} would cover {show(area, 'cm²', digits=0)}; {code} has {plain(usable, 0)}."
                 yield Question("contradiction", text, "layer_mm")
         elif not 1 / _CONTRADICTION < area / layer.area_cm2 < _CONTRADICTION:
             depth = 10 * by_mass / layer.area_cm2
@@ -247,7 +287,8 @@ def _of_sizes(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator
                 f"{show(depth, 'mm', digits=1)} deep, not {plain(layer.depth_mm)}."
             )
             yield Question("contradiction", text, "layer_mm")
-    yield from _too_much_water(model, water, layer)
+    if standing.now:
+        yield from _too_much_water(standing.model, standing.water, layer)
 
 
 def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
@@ -265,11 +306,6 @@ def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> It
 
 def _litres(volume_ml: float) -> str:
     return plain(volume_ml / 1000, 1) if volume_ml >= 950 else plain(volume_ml / 1000, 2)
-
-
-def _reason(kind: str, slab: Slab, clause: str, fact: object, *, field: str = "slab") -> Question:
-    short = clause.removeprefix("is ").removeprefix("was ").removeprefix("has ")
-    return Question(kind, f"{slab.slab} {clause}.", field, slab.slab, short, f"{kind} {fact}")
 
 
 def _day(value: date) -> date:

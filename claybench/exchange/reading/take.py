@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import tzinfo
 
+from claybench import clock
 from claybench.exchange.folder_in import ImportReport, check_in, take_in
 from claybench.exchange.reading.mapping import TableMap
 from claybench.exchange.reading.raw import Raw
@@ -34,7 +35,7 @@ def preview(
     zone: tzinfo = lab.zone
     with lab.reading() as record:
         found = understand(record, raw, mapping, zone, stop=stop)
-        return Preview(found, check_in(record, found, update=update))
+        return Preview(found, check_in(record, found, update=update, now=clock.in_zone(lab.now(), zone)))
 
 
 def take(lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, who: str | None = None) -> ImportReport:
