@@ -66,7 +66,7 @@ SLAB = Act(
     offers=_family_offers,
     questions=_slab_questions,
     do=_enter_slab,
-    note="Weigh it now, and again when it stops losing weight (d).",
+    note="Weigh it now, and again when it stops losing weight (y).",
 )
 
 

@@ -25,6 +25,8 @@ class WeighLine:
     lot: str | None
     mass_g: float
     total_g: float
+    row: BatchLine
+    """As it stands in the record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
     lines, total = [], 0.0
     for row in own:
         total += row.mass_g
-        lines.append(WeighLine(row.material, row.lot, row.mass_g, total))
+        lines.append(WeighLine(row.material, row.lot, row.mass_g, total, row))
     weighing = weighing_of(snapshot, batch)
     return BatchPage(
         lab=snapshot.settings.text("name"),

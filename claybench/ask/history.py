@@ -8,7 +8,7 @@ from itertools import islice
 from typing import Any
 
 from claybench.quantity.shown import show
-from claybench.record import ActEntry, Changed, Lab, changed
+from claybench.record import ActEntry, Changed, Lab, changed, corrected
 from claybench.record.history import act
 from claybench.terms import TABLES, Column
 
@@ -39,6 +39,12 @@ def act_page(lab: Lab, act_id: int) -> ActPage:
         entry = act(record, act_id)
         rows = tuple(islice(changed(record, act_id), _SHOWN + 1))
     return ActPage(entry, rows[:_SHOWN], len(rows) > _SHOWN, lab.zone)
+
+
+def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
+    """Rows of some tables that were corrected since they were entered, by their key; `owner` such as `run="R1"`."""
+    with lab.reading() as record:
+        return {key: row for kind in kinds for key, row in corrected(record, kind, **owner).items()}
 
 
 def row_words(row: Changed, zone: tzinfo) -> str:

@@ -23,7 +23,7 @@ from claybench.insight.wetness import bare_masses
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural
 from claybench.record import Lab
-from claybench.terms import Family, FaultSeen, Piece, Run, Slab, SlabEvent
+from claybench.terms import Air, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 
@@ -182,3 +182,8 @@ def slab_codes(lab: Lab) -> list[str]:
     """Codes of all slabs, in the order of entry."""
     with lab.reading() as record:
         return record.codes(Slab)
+
+
+def air_list(lab: Lab) -> list[Air]:
+    """Every reading of the air, newest first."""
+    return sorted(take(lab, Air).rows(Air), key=lambda row: row.at, reverse=True)

@@ -2,7 +2,7 @@
 
 from claybench.record.act import Act
 from claybench.record.backup import keep_copy
-from claybench.record.changed import Changed, changed
+from claybench.record.changed import Changed, changed, corrected
 from claybench.record.history import ActEntry, acts, last_redoable, last_undoable, taken_back
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
@@ -18,6 +18,7 @@ __all__ = [
     "Reader",
     "acts",
     "changed",
+    "corrected",
     "create_lab",
     "default_path",
     "keep_copy",

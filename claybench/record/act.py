@@ -6,7 +6,8 @@ A row carries the act that added it; a change or removal first keeps what was th
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
 
@@ -81,10 +82,9 @@ class Act(Reader):
             self._insert(table, checked)
 
     def _insert(self, table: Table, checked: list[dict[str, Any]]) -> None:
-        encoded = self._encode_rows(table, checked)
-        self.connection.execute(
-            db_table(table.name).insert(), [{"act_id": self.id, "version": 1, **values} for values in encoded]
-        )
+        rows = [{"act_id": self.id, "version": 1, **values} for values in self._encode_rows(table, checked)]
+        with _one_at_a_moment(table, checked[0].get("at")):
+            self.connection.execute(db_table(table.name).insert(), rows)
 
     def _encode_rows(self, table: Table, checked: list[dict[str, Any]]) -> list[dict[str, Any]]:
         ids: dict[str, dict[str, int]] = {}
@@ -162,7 +162,8 @@ class Act(Reader):
             self._recode(table, row_id, getattr(current, table.code), different[table.code])
         encoded = self._encode_rows(table, [different])[0]
         self._refuse_loop(table, row_id, encoded)
-        self.write_values(table.name, row_id, encoded)
+        with _one_at_a_moment(table, together.get("at")):
+            self.write_values(table.name, row_id, encoded)
         return True
 
     def remove(self, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:
@@ -301,6 +302,21 @@ class Act(Reader):
     def _exists(self, table_name: str, row_id: int) -> bool:
         base = db_table(table_name)
         return self.connection.execute(sa.select(base.c.id).where(base.c.id == row_id)).first() is not None
+
+
+@contextmanager
+def _one_at_a_moment(table: Table, at: datetime | None) -> Iterator[None]:
+    """Say clearly that two rows cannot have the same time, where that is what tells them apart."""
+    try:
+        yield
+    except sa.exc.IntegrityError as error:
+        if at is None or "at" not in table.key or "unique" not in str(error.orig).lower():
+            raise
+        what = f"{'an' if table.noun[0] in 'aeiou' else 'a'} {table.noun}"
+        raise Refused(
+            f"There is {what} at {at:%H:%M:%S} already, and two cannot stand at the same moment.",
+            "Correct the time, or correct the one that is there.",
+        ) from error
 
 
 def _same(new: Any, old: Any) -> bool:

@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from claybench.record.codec import load_stamp
 from claybench.record.read import Reader
 from claybench.record.schema import db_table, stored
-from claybench.terms import TABLES, Column
+from claybench.terms import TABLE_OF, TABLES, Column
 
 _Raw = dict[str, Any]
 
@@ -51,6 +51,30 @@ def changed(record: Reader, act_id: int) -> Iterator[Changed]:
         kind = "changed" if found["kind"] == "change" else "brought_back"
         if after is not None:
             yield _row(record, kind, name, before, after)
+
+
+def corrected(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
+    """Rows that say another thing now than when they were entered, by their key: what stood there first, and what does.
+
+    `owner` names the column and the code of what the rows belong to, such as `run="R1"`.
+    """
+    table = TABLE_OF[kind]
+    base, own = db_table("history"), db_table(table.name)
+    query = sa.select(sa.func.min(base.c.id)).join(own, own.c.id == base.c.row_id)
+    query = query.where(base.c.table_name == table.name, base.c.kind == "change").group_by(base.c.row_id)
+    for column, code in owner.items():
+        ids = list(record.ids_of(table[column].refers, [code]).values())
+        query = query.where(own.c[f"{column}_id"].in_(ids))
+    first = list(record.connection.execute(query).scalars())
+    found: dict[tuple[Any, ...], Changed] = {}
+    for row_id, before in record.connection.execute(
+        sa.select(base.c.row_id, base.c.before).where(base.c.id.in_(first))
+    ).all():
+        now = record.connection.execute(sa.select(own).where(own.c.id == row_id)).mappings().one()
+        change = _row(record, "changed", table.name, json.loads(before), dict(now))
+        if change.values:
+            found[change.key] = change
+    return found
 
 
 def _entered(record: Reader, act_id: int, name: str) -> list[int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from claybench.errors import Question
@@ -10,6 +11,7 @@ from claybench.record import Act, ActEntry, Lab, Reader, last_redoable, last_und
 from claybench.terms import TABLE_OF, TABLES, Family, Material
 from claybench.terms.naming import ASKED_ABOUT, Names, fold, name_questions
 from claybench.work.answers import keep_answers
+from claybench.work.standing import STANDS_BY, refuse_contradiction
 
 
 def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
@@ -62,7 +64,12 @@ def correct(
             materials=[changes.get("material")] if table.name != "materials" else [],
         )
         keep_answers(act, answered, act.at)
-        return act.change(kind, key, changes, seen=seen)
+        parts = (key,) if isinstance(key, str) else key
+        current = act.rows(kind, **dict(zip(table.key, parts, strict=True)))
+        done = act.change(kind, key, changes, seen=seen)
+        if changes.keys() & STANDS_BY:
+            refuse_contradiction(act, replace(current[0], **changes))
+        return done
 
 
 def delete(lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:

@@ -10,6 +10,7 @@ from claybench.record import Act, Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
 from claybench.work.answers import keep_answers
 from claybench.work.common import ensure
+from claybench.work.standing import refuse_contradiction
 
 
 def start_run(
@@ -49,12 +50,9 @@ def add_check(
 ) -> None:
     """A touch of the layer, with how it felt."""
     with lab.acting(f"{run} felt {feel}") as act:
-        row = act.one(Run, run)
-        if at < row.started_at:
-            raise BadInput(f"{run} was not poured yet at that time.", "Correct the time.", field="at")
-        if row.ended_at is not None and at > row.ended_at:
-            raise Refused(f"{run} was lifted before that.", "Correct the time, or undo the lift.")
-        act.add(Check(run=run, at=at, feel=feel, action=action, penetration_mm=penetration_mm, note=note))
+        check = Check(run=run, at=at, feel=feel, action=action, penetration_mm=penetration_mm, note=note)
+        refuse_contradiction(act, check)
+        act.add(check)
 
 
 def lift_off(

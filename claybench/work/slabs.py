@@ -6,14 +6,15 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
 from claybench import clock
-from claybench.errors import BadInput, Refused
+from claybench.errors import BadInput
 from claybench.insight.slab_body import SlabBody
 from claybench.mix.plaster import check_slab_mass
 from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS, STEP_NAMES
 from claybench.record import Lab
-from claybench.terms import Air, Run, Slab, SlabEvent
+from claybench.terms import Air, Slab, SlabEvent
 from claybench.work.common import ensure
+from claybench.work.standing import refuse_contradiction
 
 _LABELS = {
     "weighed": "Weighed slab {}",
@@ -101,11 +102,9 @@ def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = Non
 
 def log_slab(lab: Lab, event: SlabEvent) -> None:
     """Anything that happens to a slab, tests apart."""
-    if event.event in ("weighed", "weighed_dry"):
-        _refuse_covered(lab, event)
-        _refuse_absurd(lab, event)
     label = _LABELS.get(event.event, "Slab {}: " + event.event.replace("_", " ")).format(event.slab)
     with lab.acting(label) as act:
+        refuse_contradiction(act, event)
         ensure(act, families=[event.family])
         act.add(event)
 
@@ -132,26 +131,3 @@ def note_air(lab: Lab, air: Air) -> None:
     """Temperature, humidity or draught somewhere in the workshop."""
     with lab.acting("Noted the air") as act:
         act.add(air)
-
-
-def _refuse_absurd(lab: Lab, event: SlabEvent) -> None:
-    """A mass that no plaster slab of this size can have is a slip of finger or unit."""
-    with lab.reading() as record:
-        slab = record.find(Slab, event.slab)
-    if slab is not None and event.mass_g:
-        check_slab_mass(event.mass_g, SlabBody.of(slab).volume_ml, "mass_g")
-
-
-def _refuse_covered(lab: Lab, event: SlabEvent) -> None:
-    with lab.reading() as record:
-        runs: list[Run] = record.rows(Run, slab=event.slab)
-    covering = [
-        run.run
-        for run in runs
-        if run.started_at <= event.at and (run.ended_at > event.at if run.ended_at else run.outcome is None)
-    ]
-    if covering:
-        raise Refused(
-            f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",
-            "Weigh it after lifting off, or enter the mass with the lift.",
-        )

@@ -148,7 +148,7 @@ async def test_a_hopeful_dry_mass_is_asked_about(path: Path) -> None:
         await screen.fill(slab="P1", length_mm="500", width_mm="400", thickness_mm="45", mass_g="12 kg")
         await screen.press("ctrl+s", "escape")
         screen.clock.forward(24 * 60)
-        await screen.press("2", "d")
+        await screen.press("2", "y")
         await screen.fill(mass_g="11.5 kg")
         assert "never in an oven" in " ".join(screen.text().split())
         await screen.press("ctrl+s")

@@ -100,7 +100,7 @@ def test_a_batch_has_a_log(bench: Lab, at: datetime) -> None:
     assert newest(bench) == "Batch B-07-1: addition"
     with bench.reading() as record:
         assert record.rows(BatchEvent) == [event]
-    with pytest.raises(Refused, match="something else already stands there"):
+    with pytest.raises(Refused, match="a batch event at 09:30:00 already, and two cannot stand"):
         recipes.log_batch(bench, event)
     with pytest.raises(NotFound):
         recipes.log_batch(bench, BatchEvent(batch="none", at=at, event="screened"))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from claybench.acts.field import written
 from claybench.errors import BadInput
 from claybench.quantity import read_number
-from claybench.terms import Run
+from claybench.terms import TABLE_OF, Run
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
@@ -144,7 +144,10 @@ async def correct_row(app: Notebook, row: Any, names: list[str] | tuple[str, ...
     from claybench.acts.rows import correct_act
 
     tab = getattr(app.screen, "tab", "bench")  # where one came from
-    await ask_act(app, correct_act(row, names, title), tab=tab, draft=title)
+    table = TABLE_OF[type(row)]
+    key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
+    # two lines may be called alike, and what was typed for one is not meant for the other
+    await ask_act(app, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip())
 
 
 async def note_air(app: Notebook) -> None:

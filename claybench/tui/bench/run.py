@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.insight.workable import minutes
+from claybench.terms import Check
 from claybench.tui.bench.touching import TouchKeys
+from claybench.tui.correcting import was
 from claybench.tui.keys import RUN, bindings
+from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.place import Place
 from claybench.tui.words import between, hours, moment, number, plain_word, share
 
+if TYPE_CHECKING:
+    from claybench.record import Changed
 
-class RunPlace(TouchKeys, Place):
+
+class RunPlace(TouchKeys, LinesPlace):
     """One layer of slip on a slab."""
 
     place = "run"
@@ -29,19 +33,23 @@ class RunPlace(TouchKeys, Place):
         super().__init__()
         self.run_code = run
         self._page: Any = None
+        self._corrected: dict[tuple[Any, ...], Changed] = {}
         self._rung: datetime | None = None
 
     def middle(self) -> Iterable[Widget]:
         """A clock and the facts."""
         yield Static(self.run_code, id="clock", classes="heading", markup=False)
-        with VerticalScroll(classes="box"):
-            yield Static("", id="facts", classes="text", markup=False)
+        with Page(classes="box"):
+            yield Lines(id="facts", newest_last=True)
 
     async def answer(self) -> Any:
         """The run's page."""
+        from claybench.ask.history import corrections
         from claybench.ask.runs import run_page
 
-        return await self.app.consult(run_page, self.run_code)
+        page = await self.app.consult(run_page, self.run_code)
+        self._corrected = await self.app.consult(corrections, Check, run=self.run_code)
+        return page
 
     def show(self, found: Any) -> None:
         """What is known of it."""
@@ -49,7 +57,7 @@ class RunPlace(TouchKeys, Place):
         poured, run = found.layer.poured, found.layer.poured.run
         zone = found.at.tzinfo
         body = poured.body.body if poured.body else "?"
-        lines = [
+        lines: list[str | Line] = [
             f"batch {run.batch} of {body}   slab {run.slab}, face {plain_word(run.face)}",
             f"poured {moment(run.started_at.astimezone(zone))}   {number(run.poured_g, unit='g')}"
             f"   depth {number(run.layer_mm, 1, 'mm')}   area {number(run.area_cm2, 0, 'cm²')}"
@@ -61,7 +69,8 @@ class RunPlace(TouchKeys, Place):
         moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in found.course}
         lines.append(f"at the pour{_then(moved.get(None), zone)}")
         lines += [
-            self._check(check, run.started_at, zone) + _then(moved.get(check.at), zone) for check in poured.checks
+            Line(self._check(check, run.started_at, zone) + _then(moved.get(check.at), zone), check)
+            for check in poured.checks
         ] or ["not touched yet"]
         lines.append("")
         if run.outcome is not None:
@@ -78,7 +87,7 @@ class RunPlace(TouchKeys, Place):
         lines += [f"  {text}" for text in forecast.because]
         if found.pieces:
             lines += ["", "pieces: " + ", ".join(piece.piece for piece in found.pieces)]
-        self.query_one("#facts", Static).update("\n".join(lines))
+        self.query_one(Lines).fill(lines)
 
     def tables(self) -> list[Listing]:
         """Its touches."""
@@ -86,12 +95,12 @@ class RunPlace(TouchKeys, Place):
             return []
         return [of_rows(f"touches {self.run_code}", self._page.layer.poured.checks, self.zone)]
 
-    @staticmethod
-    def _check(check: Any, start: datetime, zone: Any) -> str:
+    def _check(self, check: Any, start: datetime, zone: Any) -> str:
         at = check.at.astimezone(zone)
         extra = f", {plain_word(check.action)}" if check.action else ""
         note = f"  {check.note}" if check.note else ""
-        return f"{at:%H:%M}  {hours(minutes(start, check.at))}  felt {check.feel}{extra}{note}"
+        said = f"  {at:%H:%M}  {hours(minutes(start, check.at))}  felt {check.feel}{extra}{note}"
+        return said + was(check, self._corrected, zone)
 
     def tick(self, now: datetime) -> None:
         """The running clock; a bell when a touch is due."""

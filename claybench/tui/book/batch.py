@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.terms import BatchEvent, BatchLine
+from claybench.tui.correcting import was
 from claybench.tui.keys import BATCH, bindings
+from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
 
+if TYPE_CHECKING:
+    from claybench.record import Changed
 
-class BatchPlace(Place):
+
+class BatchPlace(LinesPlace):
     """One batch."""
 
     place = "batch"
@@ -26,18 +30,22 @@ class BatchPlace(Place):
         super().__init__()
         self.batch_code = batch
         self._page: Any = None
+        self._corrected: dict[tuple[Any, ...], Changed] = {}
 
     def middle(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
-        with VerticalScroll(classes="box"):
-            yield Static("", id="facts", classes="text", markup=False)
+        with Page(classes="box"):
+            yield Lines(id="facts")
 
     async def answer(self) -> Any:
         """Its page."""
         from claybench.ask.batches import batch_page
+        from claybench.ask.history import corrections
 
-        return await self.app.consult(batch_page, self.batch_code)
+        page = await self.app.consult(batch_page, self.batch_code)
+        self._corrected = await self.app.consult(corrections, BatchEvent, BatchLine, batch=self.batch_code)
+        return page
 
     def show(self, found: Any) -> None:
         """Weights, log, runs, pieces."""
@@ -45,14 +53,18 @@ class BatchPlace(Place):
         batch = found.batch
         zone = found.at.tzinfo
         self.query_one("#heading", Static).update(f"Batch {batch.batch}  {found.body.body}  {found.body.title or ''}")
-        lines = [
+        lines: list[str | Line] = [
             f"{'to be mixed' if batch.mixed_at > found.at else 'mixed'} {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
             f", water {number(batch.water_g, unit='g')}, slip {number(batch.slip_sg, 3)}, {number(batch.slip_temp_c, 1, '°C')}",
             "",
             "Weighed",
         ]
         lines += [
-            f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.mass_g, unit='g'):>12}   so far {number(line.total_g, unit='g')}"
+            Line(
+                f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.mass_g, unit='g'):>12}"
+                f"   so far {number(line.total_g, unit='g')}{was(line.row, self._corrected, zone)}",
+                line.row,
+            )
             for line in found.lines
         ] or ["  nothing yet: g"]
         if found.weighing.next is not None and found.weighing.lines:
@@ -66,20 +78,27 @@ class BatchPlace(Place):
         if found.log:
             lines += ["", "What happened to it"]
             lines += [
-                f"  {moment(row.at.astimezone(zone))}  {plain_word(row.event)} {row.material or ''}"
-                f" {number(row.mass_g, unit='g') if row.mass_g is not None else ''} {row.note or ''}"
+                Line(
+                    f"  {moment(row.at.astimezone(zone))}  {plain_word(row.event)} {row.material or ''}"
+                    f" {number(row.mass_g, unit='g') if row.mass_g is not None else ''} {row.note or ''}"
+                    f"{was(row, self._corrected, zone)}",
+                    row,
+                )
                 for row in found.log
             ]
         lines += ["", "Poured"]
         lines += [
-            f"  {each.run.run} on {each.run.slab}, {moment(each.run.started_at.astimezone(zone))}, "
-            f"{each.time.text() if each.time else 'not touched yet'}, {plain_word(each.run.outcome)}"
+            Line(
+                f"  {each.run.run} on {each.run.slab}, {moment(each.run.started_at.astimezone(zone))}, "
+                f"{each.time.text() if each.time else 'not touched yet'}, {plain_word(each.run.outcome)}",
+                each.run,
+            )
             for each in found.runs
         ] or ["  not yet: r"]
         lines += ["", "Pieces", f"  {', '.join(piece.piece for piece in found.pieces) or 'none yet: n'}"]
         if batch.note:
             lines += ["", batch.note]
-        self.query_one("#facts", Static).update("\n".join(lines))
+        self.query_one(Lines).fill(lines)
 
     def tables(self) -> list[Listing]:
         """Each list of the page."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.terms import SETTINGS, TABLE_OF, Family, Firing, Lot, Material
 from claybench.tui.sheet import Col, Row
-from claybench.tui.words import Shown, moment, number
+from claybench.tui.words import Shown, moment, number, plain_word
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -58,6 +58,12 @@ def _shelf(lab: Lab) -> Any:
     from claybench.ask.bodies import shelf
 
     return shelf(lab)
+
+
+def _air(lab: Lab) -> Any:
+    from claybench.ask.slabs import air_list
+
+    return air_list(lab)
 
 
 def _settings(lab: Lab) -> Any:
@@ -170,6 +176,23 @@ def _lot_rows(found: Any, now: datetime) -> list[Row[Any]]:
     ]
 
 
+def _air_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row(
+            (
+                moment(row.at.astimezone(now.tzinfo)),
+                plain_word(row.place),
+                number(row.air_temp_c, 1, "°C"),
+                number(row.air_rh_pct, 0, "%"),
+                number(row.air_speed_m_s, 1, "m/s"),
+                row.note or "",
+            ),
+            row,
+        )
+        for row in found
+    ]
+
+
 def _setting_rows(found: Any, now: datetime) -> list[Row[Any]]:
     rows = []
     for name, term in SETTINGS.items():
@@ -244,6 +267,24 @@ async def _new_run(app: Notebook) -> None:
     await pour(app)
 
 
+async def _new_air(app: Notebook) -> None:
+    from claybench.tui.bench.forms import note_air
+
+    await note_air(app)
+
+
+async def _correct_line(app: Notebook, row: Any) -> None:
+    from claybench.tui.correcting import correct_line
+
+    await correct_line(app, row)
+
+
+async def _delete_row(app: Notebook, row: Any) -> None:
+    from claybench.tui.correcting import delete_line
+
+    await delete_line(app, row)
+
+
 async def _new_firing(app: Notebook) -> None:
     from claybench.tui.pieces.forms import fire
 
@@ -313,6 +354,9 @@ PAGES: Sequence[Page] = (
     Page("lots", "Lots",
          _cols(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
          _shelf, _lot_rows, _corrects(Lot), _adds("LOT"), _deletes(Lot)),
+    Page("air", "Air",
+         _cols(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
+         _air, _air_rows, _correct_line, _new_air, _delete_row, "No air was read yet: n."),
     Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
          _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
     Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.measure.piece import MEASURES
-from claybench.terms import Piece
+from claybench.terms import FaultSeen, Fired, Measurement, Piece
+from claybench.tui.correcting import was
 from claybench.tui.keys import PIECE, bindings
+from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.pieces.rows import fault_words, fired_words, reading_words
-from claybench.tui.place import Place
 from claybench.tui.words import moment, number, plain_word
+
+if TYPE_CHECKING:
+    from claybench.record import Changed
 
 
 def _before_fire(piece: Piece) -> list[str]:
@@ -31,7 +34,7 @@ def _before_fire(piece: Piece) -> list[str]:
     ]
 
 
-class PiecePlace(Place):
+class PiecePlace(LinesPlace):
     """One piece."""
 
     place = "piece"
@@ -42,18 +45,23 @@ class PiecePlace(Place):
         super().__init__()
         self.piece_code = piece
         self._page: Any = None
+        self._corrected: dict[tuple[Any, ...], Changed] = {}
 
     def middle(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
-        with VerticalScroll(classes="box"):
-            yield Static("", id="facts", classes="text", markup=False)
+        with Page(classes="box"):
+            yield Lines(id="facts")
 
     async def answer(self) -> Any:
         """Its page."""
+        from claybench.ask.history import corrections
         from claybench.ask.pieces import piece_page
 
-        return await self.app.consult(piece_page, self.piece_code)
+        page = await self.app.consult(piece_page, self.piece_code)
+        kinds = (Fired, FaultSeen, Measurement)
+        self._corrected = await self.app.consult(corrections, *kinds, piece=self.piece_code)
+        return page
 
     def show(self, found: Any) -> None:
         """Readings, measures, doubts, faults."""
@@ -61,30 +69,32 @@ class PiecePlace(Place):
         piece, line = found.piece, found.lines[0]
         where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
         self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
-        lines = _before_fire(piece)
+        zone = self.app.now().tzinfo
+        lines: list[str | Line] = [*_before_fire(piece)]
         for each in found.lines:
             lines.append("")
             if each.fired is not None:
-                lines.append(f"{each.fired.firing}: fired {fired_words(each.fired)}")
+                said = f"  {each.fired.firing}: fired {fired_words(each.fired)}"
+                lines.append(Line(said + was(each.fired, self._corrected, zone), each.fired))
             for name, measure in MEASURES.items():
                 value = getattr(each.measures, name)
                 if value is not None:
                     unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
                     lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
             lines += [f"  ? {asked.text}" for asked in each.questions]
-        zone = self.app.now().tzinfo
         for title, rows in (
-            ("Looked at", [(row.seen_on, fault_words(row)) for row in found.faults]),
-            ("Further readings", [(row.at.astimezone(zone), reading_words(row)) for row in found.readings]),
-            ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}") for row in found.photos]),
+            ("Looked at", [(row.seen_on, fault_words(row), row) for row in found.faults]),
+            ("Further readings", [(row.at.astimezone(zone), reading_words(row), row) for row in found.readings]),
+            ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in found.photos]),
         ):
-            if rows:
-                lines += ["", title, *(f"  {moment(when)}  {said}".rstrip() for when, said in rows)]
+            lines += ["", title] if rows else []
+            for when, said, row in rows:
+                lines.append(Line(f"  {moment(when)}  {said}".rstrip() + was(row, self._corrected, zone), row))
         if piece.ended:
             lines += ["", f"{piece.ended} {moment(piece.ended_at)}"]
         if piece.note:
             lines += ["", piece.note]
-        self.query_one("#facts", Static).update("\n".join(lines))
+        self.query_one(Lines).fill(lines)
 
     def tables(self) -> list[Listing]:
         """Its card, its firings, what was seen and read."""

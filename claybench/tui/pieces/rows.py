@@ -11,7 +11,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.terms import TABLE_OF, FaultSeen, Fired, Measurement, Photo, Piece
+from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.keys import ROWS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -63,13 +63,9 @@ class RowsPlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Correct the line."""
-        from claybench.tui.bench.forms import correct_row
+        from claybench.tui.correcting import correct_line
 
-        row = event.record
-        own = {"piece"} if not isinstance(row, Photo) else set()
-        names = [name for name in TABLE_OF[type(row)].names if name not in own]
-        title = f"Correct {TABLE_OF[type(row)].noun} {self._code}"
-        self.run_worker(correct_row(self.app, row, names, title), exit_on_error=False)
+        self.run_worker(correct_line(self.app, event.record), exit_on_error=False)
 
     def action_open(self) -> None:
         """Correct the line."""
@@ -77,13 +73,11 @@ class RowsPlace(Place):
 
     def action_delete(self) -> None:
         """Delete the line; undo brings it back."""
-        from claybench.work.common import delete
+        from claybench.tui.correcting import delete_line
 
         row = self.query_one(Sheet).record
         if row is not None:
-            table = TABLE_OF[type(row)]
-            key = tuple(getattr(row, name) for name in table.key)
-            self.run_worker(self.app.attempt(delete, type(row), key[0] if table.code else key), exit_on_error=False)
+            self.run_worker(delete_line(self.app, row), exit_on_error=False)
 
     def action_photo(self) -> None:
         """A picture."""

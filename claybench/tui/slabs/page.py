@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.terms import SlabEvent
 from claybench.tui.bench.touching import TouchKeys
+from claybench.tui.correcting import was
 from claybench.tui.keys import SLAB, bindings
+from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.place import Place
 from claybench.tui.plot import ChartView
 from claybench.tui.slabs.acts import SlabKeys
 from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
+if TYPE_CHECKING:
+    from claybench.record import Changed
+
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, TouchKeys, Place):
+class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
     """One slab."""
 
     place = "slab"
@@ -31,6 +35,7 @@ class SlabPlace(SlabKeys, TouchKeys, Place):
         super().__init__()
         self.slab_code = slab
         self._page: Any = None
+        self._corrected: dict[tuple[Any, ...], Changed] = {}
         self._view = 0
         """Which figure: its life, its slowness, or the present dry-out."""
 
@@ -38,14 +43,17 @@ class SlabPlace(SlabKeys, TouchKeys, Place):
         """Its chart and its card."""
         yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
         yield ChartView(id="chart")
-        with VerticalScroll(classes="box"):
-            yield Static("", id="card", classes="text", markup=False)
+        with Page(classes="box"):
+            yield Lines(id="card")
 
     async def answer(self) -> Any:
         """Its page."""
+        from claybench.ask.history import corrections
         from claybench.ask.slabs import slab_page
 
-        return await self.app.consult(slab_page, self.slab_code)
+        page = await self.app.consult(slab_page, self.slab_code)
+        self._corrected = await self.app.consult(corrections, SlabEvent, slab=self.slab_code)
+        return page
 
     def show(self, found: Any) -> None:
         """Card, log and chart."""
@@ -58,7 +66,7 @@ class SlabPlace(SlabKeys, TouchKeys, Place):
         self.query_one("#heading", Static).update(heading)
         size = f"{slab.length_mm:.0f}" + (f" × {slab.width_mm:.0f}" if slab.width_mm else " across")
         ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
-        lines = [
+        lines: list[str | Line] = [
             verdict.advice,
             *[f"  {evidence_line(one)}" for one in verdict.evidence],
             "",
@@ -73,11 +81,11 @@ class SlabPlace(SlabKeys, TouchKeys, Place):
             "What happened",
         ]
         zone = found.at.tzinfo
-        rows = [(event.at, self._event(event)) for event in found.events]
-        rows += [(each.run.started_at, self._run(each)) for each in found.runs]
+        rows = [(event.at, self._event(event) + was(event, self._corrected, zone), event) for event in found.events]
+        rows += [(each.run.started_at, self._run(each), each.run) for each in found.runs]
         rows.sort(key=lambda row: row[0], reverse=True)
-        lines += [f"  {moment(at.astimezone(zone)):<13} {text}" for at, text in rows[:200]]
-        self.query_one("#card", Static).update("\n".join(lines))
+        lines += [Line(f"  {moment(at.astimezone(zone)):<13} {text}", row) for at, text, row in rows[:200]]
+        self.query_one(Lines).fill(lines)
         self._chart()
 
     def tables(self) -> list[Listing]:

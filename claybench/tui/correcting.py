@@ -1,0 +1,88 @@
+"""Correcting and deleting a line where it stands: touches, weighings, lines of a log, readings, faults, the air."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, tzinfo
+from typing import TYPE_CHECKING, Any
+
+from claybench.ask.history import value_words
+from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
+
+if TYPE_CHECKING:
+    from claybench.record import Changed
+    from claybench.tui.app import Notebook
+
+WORDS = {Check: "touch", SlabEvent: "log line"}
+"""What the screen calls a row where the dictionary's noun is the record's."""
+
+
+async def correct_line(app: Notebook, row: Any) -> None:
+    """The line in a form with everything filled in; what it said before stays in the history."""
+    from claybench.tui.bench.forms import correct_row
+
+    await correct_row(app, row, _asked(row), f"Correct {called(row, app.now())}")
+
+
+async def delete_line(app: Notebook, row: Any) -> None:
+    """Delete the line; undo brings it back."""
+    from claybench.work.common import delete
+
+    await app.attempt(delete, type(row), key_of(row))
+
+
+def key_of(row: Any) -> Any:
+    """What the record knows a row by."""
+    table = TABLE_OF[type(row)]
+    key = tuple(getattr(row, name) for name in table.key)
+    return key[0] if table.code else key
+
+
+def called(row: Any, now: datetime) -> str:
+    """A row by name: what it is, of what, and when."""
+    table = TABLE_OF[type(row)]
+    parts = [WORDS.get(type(row), table.noun)]
+    owner = next((getattr(row, name) for name in _owners(row) if getattr(row, name)), None)
+    parts += [f"of {owner}"] if owner else []
+    parts += [str(getattr(row, name)) for name in table.key if table.code]
+    at = getattr(row, "at", None)
+    if at is not None:
+        parts.append(f"at {at.astimezone(now.tzinfo):%H:%M}")
+    return " ".join(parts)
+
+
+def _owners(row: Any) -> list[str]:
+    """Columns that say of what a row is; they stay, since the row stands on the page of that."""
+    table = TABLE_OF[type(row)]
+    if isinstance(row, Photo) or table.code:
+        return []
+    return [name for name in (*table.one_of, *table.key) if table[name].refers not in ("", "firings")]
+
+
+def _asked(row: Any) -> list[str]:
+    table = TABLE_OF[type(row)]
+    own = [*_owners(row), table.code]
+    names = [name for name in table.names if name not in own]
+    if isinstance(row, SlabEvent):
+        from claybench.acts.slabs import ASKED
+
+        usual = ASKED.get(row.event, ("at", "note"))
+        filled = [name for name in names if getattr(row, name) is not None and name != "event"]
+        return [*usual, *(name for name in (*filled, "by", "note", "event") if name not in usual)]
+    return names
+
+
+def was(row: Any, corrected: Mapping[tuple[Any, ...], Changed], zone: tzinfo | None) -> str:
+    """What a corrected line said when it was entered, for the end of it; empty where it says that still."""
+    change = corrected.get(tuple(getattr(row, name) for name in TABLE_OF[type(row)].key))
+    if change is None:
+        return ""
+    return f"   (was {', '.join(_before(column, before, zone) for column, before, _ in change.values)})"
+
+
+def _before(column: Column, value: Any, zone: tzinfo | None) -> str:
+    """A value that stood there: times, words and masses say by themselves what they are."""
+    if isinstance(value, datetime):
+        return f"{value.astimezone(zone):%H:%M}"
+    said = value_words(column, value, zone or UTC)
+    return said if value is not None and (column.kind == "word" or column.unit != "1") else f"{column.label} {said}"

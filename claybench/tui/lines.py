@@ -1,0 +1,216 @@
+"""A page of text in which some lines stand for rows of the record, with a cursor that goes from one such line to the next.
+
+What the page says besides stays text and scrolls by. The cursor is never on a line that cannot be seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, cast
+
+from rich.text import Text
+from textual import events
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from claybench.terms import TABLE_OF
+from claybench.tui.place import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line, and the row it stands for; None where it is only text."""
+
+    text: str
+    """Begins with two blanks where a row stands behind it: the cursor's mark goes there."""
+    row: Any = None
+
+
+class Page(VerticalScroll, can_focus=False):
+    """Scrolls what is in it; keys go to the lines."""
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """A cursor that goes out of sight is given up."""
+        super().watch_scroll_y(old_value, new_value)
+        for lines in self.query(Lines):
+            lines.look()
+
+
+class Lines(Static, can_focus=True):
+    """The text of a page, and the cursor."""
+
+    BINDINGS = [
+        Binding("up,k", "move(-1)", "up", show=False),
+        Binding("down,j", "move(1)", "down", show=False),
+    ]
+
+    class Chosen(Message):
+        """A line was opened with Enter or the mouse."""
+
+        def __init__(self, row: Any) -> None:
+            super().__init__()
+            self.row = row
+            """What stands behind the line."""
+
+    def __init__(self, *, id: str, newest_last: bool = False) -> None:
+        super().__init__("", id=id, classes="text", markup=False)
+        self._newest_last = newest_last
+        """Where the cursor begins: on the last line that can be seen, or on the first."""
+        self._lines: list[Line] = []
+        self._at: int | None = None
+        self._began = False
+
+    def fill(self, lines: Sequence[str | Line]) -> None:
+        """Show these lines; the cursor stays on its row."""
+        before = self.row
+        self._lines = [line if isinstance(line, Line) else Line(line) for line in lines]
+        key = _identity(before)
+        same = next(
+            (at for at, line in enumerate(self._lines) if before is not None and _identity(line.row) == key), None
+        )
+        if same is not None or self._at is None or not self._rows():
+            self._at = same
+        else:  # the row is gone or has another key: its neighbour
+            here = self._at
+            self._at = min(self._rows(), key=lambda at: abs(at - here))
+        self._draw()
+        if self._at is None:
+            self.call_after_refresh(self._begin)
+
+    @property
+    def row(self) -> Any:
+        """The row under the cursor, or None."""
+        return self._lines[self._at].row if self._at is not None and self._at < len(self._lines) else None
+
+    def choose(self) -> None:
+        """Open the line under the cursor."""
+        if self.row is not None:
+            self.post_message(self.Chosen(self.row))
+        else:
+            self.app.notify("Put the cursor on a line first: the down arrow goes there.")
+
+    def _rows(self) -> list[int]:
+        return [at for at, line in enumerate(self._lines) if line.row is not None]
+
+    def _begin(self) -> None:
+        seen = [at for at in self._rows() if self._seen(at)]
+        if self._at is None and seen:
+            self._to(seen[-1] if self._newest_last else seen[0])
+
+    # -- moving ------------------------------------------------------------------------------------
+
+    def action_move(self, by: int) -> None:
+        """To the next line with a row, where it can be seen; else the page scrolls by a line."""
+        rows = self._rows()
+        if self._at is None or not self._seen(self._at):
+            near = [at for at in rows if self._seen(at)]
+            target = (near[0] if by > 0 else near[-1]) if near else None
+        else:
+            target = next((at for at in (rows if by > 0 else reversed(rows)) if (at - self._at) * by > 0), None)
+        if target is not None and self._seen(target, beyond=by):
+            self._to(target)
+            return
+        box = self._box
+        box.scroll_to(y=box.scroll_y + by, animate=False, immediate=True)
+
+    def look(self) -> None:
+        """Give the cursor up where its line went out of sight."""
+        if self._at is not None and not self._seen(self._at):
+            self._to(None)
+
+    def _to(self, at: int | None) -> None:
+        self._at = at
+        self._draw()
+        if at is None:
+            return
+        top, end = self._span(at)
+        box = self._box
+        if top < box.scroll_y:
+            box.scroll_to(y=top, animate=False, immediate=True)
+        elif end > box.scroll_y + box.size.height:
+            box.scroll_to(y=end - box.size.height, animate=False, immediate=True)
+
+    @property
+    def _box(self) -> VerticalScroll:
+        return cast("VerticalScroll", self.parent)
+
+    def _span(self, at: int) -> tuple[int, int]:
+        """First line on the page, and the one after the last."""
+        width = max(self.content_size.width, 1)
+        top = Content("\n".join(line.text for line in self._lines[:at])).get_height({}, width) if at else 0
+        return top, top + Content(self._lines[at].text).get_height({}, width)
+
+    def _seen(self, at: int, beyond: int = 0) -> bool:
+        """Whether a line is in sight, or comes in sight when the page scrolls a line further."""
+        top, end = self._span(at)
+        first = self._box.scroll_y + min(beyond, 0)
+        return first <= top and end <= self._box.scroll_y + self._box.size.height + max(beyond, 0)
+
+    # -- drawing -----------------------------------------------------------------------------------
+
+    def _draw(self) -> None:
+        text = Text()
+        for at, line in enumerate(self._lines):
+            here = at == self._at
+            text.append("\n" if at else "")
+            text.append(f"> {line.text[2:]}" if here else line.text, style="bold reverse" if here else "")
+        self.update(text)
+
+    def on_click(self, event: events.Click) -> None:
+        """A click puts the cursor there; a second one opens the line."""
+        for at in self._rows():
+            top, end = self._span(at)
+            if top <= event.y < end:
+                if at == self._at:
+                    self.choose()
+                else:
+                    self._to(at)
+
+
+class LinesPlace(Place):
+    """A place whose page has such lines: Enter opens or corrects the line, d deletes it."""
+
+    def on_mount(self) -> None:
+        """Keys go to the lines."""
+        self.query_one(Lines).focus()
+
+    def action_open_line(self) -> None:
+        """Open the line, or correct it."""
+        self.query_one(Lines).choose()
+
+    def on_lines_chosen(self, event: Lines.Chosen) -> None:
+        """Open the line, or correct it."""
+        self.open_row(event.row)
+
+    def open_row(self, row: Any) -> None:
+        """Correct it where it stands; a run has a page of its own."""
+        from claybench.terms import Run
+        from claybench.tui.correcting import correct_line
+        from claybench.tui.open import open_record
+
+        if isinstance(row, Run):
+            self.run_worker(open_record(self.app, "runs", row.run), exit_on_error=False)
+            return
+        self.run_worker(correct_line(self.app, row), exit_on_error=False)
+
+    def action_delete_line(self) -> None:
+        """Delete the line; undo brings it back."""
+        from claybench.terms import Run
+        from claybench.tui.correcting import delete_line
+
+        row = self.query_one(Lines).row
+        if row is None:
+            self.query_one(Lines).choose()
+        elif isinstance(row, Run):
+            self.notify("A run is not deleted here: Enter opens it.")
+        else:
+            self.run_worker(delete_line(self.app, row), exit_on_error=False)
+
+
+def _identity(row: Any) -> Any:
+    table = TABLE_OF.get(type(row))
+    return None if table is None else (table.name, *(getattr(row, name) for name in table.key))

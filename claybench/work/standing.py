@@ -1,0 +1,51 @@
+"""What a row may not say given the rows around it: asked by the act that enters it and by a correction, by one rule."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from claybench.errors import BadInput, Refused
+from claybench.insight.slab_body import SlabBody
+from claybench.mix.plaster import check_slab_mass
+from claybench.record import Reader
+from claybench.terms import Check, Run, Slab, SlabEvent
+
+STANDS_BY = frozenset({"run", "slab", "at", "event", "mass_g"})
+"""Columns on which it depends; a correction of others is not refused for what stood there before."""
+
+
+def refuse_contradiction(record: Reader, row: Any) -> None:
+    """Refuse a touch outside its run, and a weighing of a covered slab or of no slab's mass."""
+    if isinstance(row, Check):
+        _refuse_outside(record, row)
+    elif isinstance(row, SlabEvent) and row.event in ("weighed", "weighed_dry"):
+        _refuse_covered(record, row)
+        _refuse_absurd(record, row)
+
+
+def _refuse_outside(record: Reader, check: Check) -> None:
+    run = record.one(Run, check.run)
+    if check.at < run.started_at:
+        raise BadInput(f"{run.run} was not poured yet at that time.", "Correct the time.", field="at")
+    if run.ended_at is not None and check.at > run.ended_at:
+        raise Refused(f"{run.run} was lifted before that.", "Correct the time, or undo the lift.")
+
+
+def _refuse_absurd(record: Reader, event: SlabEvent) -> None:
+    """A mass that no plaster slab of this size can have is a slip of finger or unit."""
+    slab = record.find(Slab, event.slab)
+    if slab is not None and event.mass_g:
+        check_slab_mass(event.mass_g, SlabBody.of(slab).volume_ml, "mass_g")
+
+
+def _refuse_covered(record: Reader, event: SlabEvent) -> None:
+    covering = [
+        run.run
+        for run in record.rows(Run, slab=event.slab)
+        if run.started_at <= event.at and (run.ended_at > event.at if run.ended_at else run.outcome is None)
+    ]
+    if covering:
+        raise Refused(
+            f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",
+            "Weigh it after lifting off, or enter the mass with the lift.",
+        )
