@@ -109,7 +109,7 @@ RUN = (
     *touches("run", "it felt {} just now"),
     Key("run.check", "c", "touch", "a touch at another time, or with something done to the layer", "check"),
     Key("run.lift", "l", "lift", "lift it off", "lift"),
-    Key("run.open", "enter", "correct", "correct the touch on this line", "open_line"),
+    Key("run.open", "enter", "correct", "correct the touch on this line", "open_line", False),
     Key("run.delete", "d", "delete", "delete the touch on this line; undo brings it back", "delete_line", False),
     Key("run.form", "n", "form", "form test pieces from it", "form_pieces"),
     Key("run.found", "o", "found", "plaster or another fault found in its clay", "fault", False),
