@@ -54,10 +54,10 @@ async def cast_a_slab(driver: Driver) -> None:
 async def dry_the_slab(driver: Driver) -> None:
     """Twelve days before the fan; dry by its weighing, it is taken into service."""
     driver.clock.forward(12 * 24 * 60)
-    await driver.press("2", "d")
+    await driver.press("2", "y")
     await driver.fill(mass_g="9.8 kg")
     await driver.press("ctrl+s")
-    await driver.press("enter", "s")
+    await driver.press("enter", "v")
     await driver.fill(in_service_on="today")
     await driver.press("ctrl+s", "escape")
 
