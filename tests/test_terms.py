@@ -111,13 +111,14 @@ def test_labels_say_what_a_column_is_in_plain_words() -> None:
     assert TABLES["fired"]["suspended_g"].label == "hanging in water"
     assert TABLES["slabs"]["cast_at"].label == "cast"
     assert TABLES["slabs"]["mix_ratio"].limits() == "at least 20 and at most 200"
-    assert TABLES["slabs"]["length_mm"].limits() == "more than 0 and at most 10 000"
+    assert TABLES["slabs"]["length_mm"].limits() == "at least 1 and at most 10 000"
+    assert TABLES["slabs"]["plaster_g"].limits() == "more than 0 and at most 1 000 000"
 
 
 def test_limits_include_themselves_unless_they_say_more_than() -> None:
     ratio, length = TABLES["slabs"]["mix_ratio"], TABLES["slabs"]["length_mm"]
     assert [ratio.within(value) for value in (19.9, 20.0, 200.0, 200.1)] == [False, True, True, False]
-    assert [length.within(value) for value in (0.0, 0.1, 10_000.0, 10_000.1)] == [False, True, True, False]
+    assert [length.within(value) for value in (0.9, 1.0, 10_000.0, 10_000.1)] == [False, True, True, False]
 
 
 def test_a_row_with_a_code_is_found_by_it() -> None:

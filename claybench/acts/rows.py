@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench.acts.declare import Act, Values
 from claybench.acts.field import Ask
-from claybench.errors import BadInput, Question
+from claybench.errors import BadInput, NotFound, Question
 from claybench.terms import TABLE_OF, Batch, Check, Run, Slab, Table
 
 if TYPE_CHECKING:
@@ -60,7 +61,8 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
 
         if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
             values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
-            found += pour_fitness(lab, values, at=after.started_at).reasons
+            with suppress(NotFound):  # its slab cannot be used itself, which is told elsewhere
+                found += pour_fitness(lab, values, at=after.started_at).reasons
         with lab.reading() as record:
             checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
         if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:

@@ -59,7 +59,8 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
     if batch is None:
         with lab.reading() as record:
             record.one(Batch, code)
-        raise NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+        then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+        raise snapshot.missing(Batch, code, then)
     model = model_of(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     lines, total = [], 0.0

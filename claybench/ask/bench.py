@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from claybench import clock
+from claybench.ask.faulty import own_faults
 from claybench.ask.model import model_of
-from claybench.ask.slabs import SLAB_TABLES, verdicts
+from claybench.ask.slabs import SLAB_TABLES, retired, verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.air import AirNow
 from claybench.insight.due import Due, due_pieces, due_slabs, due_touches
+from claybench.insight.faulty import FaultyRow
 from claybench.insight.forecast import Forecast
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import felt_workable, next_touch
@@ -80,11 +82,13 @@ class Bench:
     due: tuple[Due, ...]
     bodies: int
     last_act: int
+    faulty: tuple[FaultyRow, ...] = ()
+    """Rows it would answer from and cannot, as they stand."""
 
     @property
     def empty(self) -> bool:
         """Whether nothing is in the record yet."""
-        return not self.slabs and self.bodies == 0
+        return not self.slabs and self.bodies == 0 and not self.faulty
 
 
 def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
@@ -99,6 +103,7 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
         due=tuple(due(snapshot, model)),
         bodies=len(snapshot.rows(Body)),
         last_act=snapshot.last_act,
+        faulty=tuple(own_faults(snapshot.faulty)),
     )
 
 
@@ -123,7 +128,7 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
         for firing in snapshot.rows(Firing)
         if firing.fired_on is not None
     }
-    slabs = [slab for slab in snapshot.rows(Slab) if slab.retired_on is None]
+    slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
     tolerance = snapshot.settings.number("constant_mass_pct")
     dry = {
         code: agree

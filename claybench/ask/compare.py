@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from claybench.ask.model import TABLES, model_of
@@ -24,7 +24,7 @@ from claybench.insight.comparison import (
     relative_times,
     sides,
 )
-from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS, from_lists, places
+from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS, from_lists, is_possible, places
 from claybench.insight.comparison.context import Ranges, usual_ranges
 from claybench.insight.comparison.heat import Heat, heats
 from claybench.insight.comparison.vitrify import Vitrification, vitrification
@@ -197,7 +197,7 @@ def read_columns(record: Reader) -> Columns:
     firing_ids, firings = record.columns(Firing, "id", "firing")
     of_piece, of_firing, soaked, *fired = record.columns(Fired, "piece", "firing", "soak_method", *FIRED_READINGS)
     body_of = dict(zip(body_ids, bodies, strict=True))
-    return from_lists(
+    columns = from_lists(
         batches=batches,
         bodies=[body_of[each] for each in of_body],
         firings=firings,
@@ -209,6 +209,9 @@ def read_columns(record: Reader) -> Columns:
         soaked=soaked,
         fired=dict(zip(FIRED_READINGS, fired, strict=True)),
     )
+    if is_possible(columns):
+        return columns
+    return columns_from(take_from(record, Batch, Piece, Fired, now=datetime.now(UTC)))  # parted from what is faulty
 
 
 def _times(snapshot: Snapshot, wanted: Sequence[Body], model: LabModel | None) -> dict[str, RelativeTime]:

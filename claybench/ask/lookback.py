@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from claybench.ask.model import lab_model
-from claybench.ask.snapshot import unknown
+from claybench.ask.snapshot import Snapshot
 from claybench.insight.looking_back import Came, looking_back
 from claybench.measure.intervals import median_within, turnbull
 from claybench.quantity.shown import plain
@@ -46,18 +47,17 @@ class Lookback:
 def lookback(lab: Lab, *, slab: str | None = None, body: str | None = None, as_of: datetime | None = None) -> Lookback:
     """Of one slab, of one body, or of the whole lab."""
     snapshot, model = lab_model(lab, as_of=as_of)
-    code = _code([row.slab for row in snapshot.rows(Slab)], slab, "slab")
-    name = _code([row.body for row in snapshot.rows(Body)], body, "body")
+    code, name = _code(snapshot, Slab, slab), _code(snapshot, Body, body)
     words = " on ".join(filter(None, (name and f"body {name}", code and f"slab {code}"))) or "the lab"
     found = looking_back(model, slab=code, body=name)
     complete = tuple(each for each in found if each.complete)
     return Lookback(words, complete, snapshot.at, median_within(turnbull([each.over for each in found])))
 
 
-def _code(known: list[str], wanted: str | None, noun: str) -> str | None:
+def _code(snapshot: Snapshot, kind: type[Any], wanted: str | None) -> str | None:
     if wanted is None:
         return None
-    found = next((code for code in known if code.casefold() == wanted.casefold()), None)
+    found = next((code for code in snapshot.by_code(kind) if code.casefold() == wanted.casefold()), None)
     if found is None:
-        raise unknown(noun, wanted, known)
+        raise snapshot.missing(kind, wanted)
     return found

@@ -200,7 +200,8 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
     if not lines:
         with lab.reading() as record:
             record.one(Piece, code)
-        raise NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
+        then = NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
+        raise snapshot.missing(Piece, code, then)
     piece = lines[0].piece
     before = PieceLine(piece, lines[0].body, None, measures_of(piece), tuple(questions(raw_of(piece))))
     return PiecePage(
@@ -235,7 +236,7 @@ def firings(lab: Lab) -> list[tuple[Firing, int]]:
     for row in snapshot.rows(Fired):
         counts[row.firing] = counts.get(row.firing, 0) + 1
     rows = snapshot.rows(Firing)
-    rows.sort(key=lambda row: (row.fired_on is not None, row.fired_on or datetime.min.date()), reverse=True)
+    rows.sort(key=lambda row: snapshot.since(row.fired_on), reverse=True)
     return [(row, counts.get(row.firing, 0)) for row in rows]
 
 

@@ -28,7 +28,8 @@ def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> P
     if batch is None:
         with lab.reading() as record:
             record.one(Batch, code)
-        raise NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+        then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+        raise snapshot.missing(Batch, code, then)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
     return PlasticityPage(batch, plasticity(readings, pieces))

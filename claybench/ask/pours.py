@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from claybench import clock
-from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import OutOfRange
 from claybench.insight.slab_body import SlabBody
+from claybench.insight.slab_dates import is_in_service
 from claybench.mix import Caution, SlabRequest, cautions_for
 from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
@@ -80,7 +81,7 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
     snapshot = take(lab, Slab, SlabEvent, Run, as_of=as_of)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
-        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
+        raise snapshot.missing(Slab, code)
     slabs = (slab.slab, *(row.slab for row in _of_mix(slab, snapshot) if row.slab != slab.slab))
     to_weigh, as_sized = weighed_for(slab, snapshot)
     done: dict[str, StepDone] = {}
@@ -146,8 +147,7 @@ def _with_amount(done: StepDone, to_weigh: tuple[Filling, ...]) -> StepDone:
 
 
 def _in_use_before(slab: Slab, snapshot: Snapshot) -> bool:
-    in_service = slab.in_service_on is not None and snapshot.moment(slab.in_service_on) <= snapshot.at
-    return in_service or any(run.slab == slab.slab for run in snapshot.rows(Run))
+    return is_in_service(slab, snapshot.at) or any(run.slab == slab.slab for run in snapshot.rows(Run))
 
 
 def _remark(event: SlabEvent) -> str:

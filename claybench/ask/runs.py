@@ -9,7 +9,7 @@ from datetime import datetime
 from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import SLAB_TABLES, verdicts
-from claybench.ask.snapshot import take, unknown
+from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
 from claybench.insight.shelf import sized_for_each
@@ -17,7 +17,7 @@ from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
 from claybench.quantity.shown import percent
 from claybench.record import Lab
-from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Slab
+from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Run, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     """One run."""
     snapshot = take(lab, *TABLES, Piece, as_of=as_of)
     model = model_of(snapshot)
-    poured = _poured(model, code)
+    poured = _poured(snapshot, model, code)
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
     return RunPage(
         layer=LayerNow.of(model, poured),
@@ -49,12 +49,12 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     )
 
 
-def _poured(model: LabModel, code: str) -> Poured:
+def _poured(snapshot: Snapshot, model: LabModel, code: str) -> Poured:
     found = model.poured.get(code)
     if found is None:
         found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
     if found is None:
-        raise unknown("run", code, model.poured)
+        raise snapshot.missing(Run, code)
     return found
 
 
@@ -66,11 +66,11 @@ def run_list(lab: Lab) -> list[Poured]:
 
 def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[LayerNow]:
     """The runs named, or all open ones, each with its forecast and its next touch."""
-    _, model = lab_model(lab, as_of=as_of)
+    snapshot, model = lab_model(lab, as_of=as_of)
     if runs is None:
         chosen = [each for each in model.poured.values() if each.run.outcome is None]
     else:
-        chosen = [_poured(model, code) for code in runs]
+        chosen = [_poured(snapshot, model, code) for code in runs]
     return [LayerNow.of(model, each) for each in chosen]
 
 

@@ -6,15 +6,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from claybench.ask.faulty import own_faults
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.pours import weighed_for
-from claybench.ask.snapshot import Snapshot, take, unknown
-from claybench.errors import NotFound
+from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.drying import SlabDrying
 from claybench.insight.evidence import Slowness, slowness
+from claybench.insight.faulty import FaultyRow
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.seen_evidence import renewed_at
 from claybench.insight.slab_body import SlabBody
+from claybench.insight.slab_dates import is_retired
 from claybench.insight.slab_dry_out import SlabDryOut
 from claybench.insight.slab_tests import ring_tests
 from claybench.insight.slab_verdicts import SlabVerdicts
@@ -30,7 +32,7 @@ SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 
 def retired(slab: Slab, snapshot: Snapshot) -> bool:
     """Whether a slab is out of use at the snapshot's moment."""
-    return slab.retired_on is not None and slab.retired_on <= snapshot.at.date()
+    return is_retired(slab, snapshot.at)
 
 
 def slab_verdicts(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
@@ -52,8 +54,13 @@ def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
 
 def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:
     """Every slab not retired, with its wetness, verdict and evidence."""
+    return slabs_and_faults(lab, as_of=as_of)[0]
+
+
+def slabs_and_faults(lab: Lab, *, as_of: datetime | None = None) -> tuple[list[SlabVerdict], list[FaultyRow]]:
+    """The same, with the rows that could not be used for it."""
     snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    return verdicts(snapshot, model_of(snapshot))
+    return verdicts(snapshot, model_of(snapshot)), own_faults(snapshot.faulty)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +104,7 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
     model = model_of(snapshot)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
-        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
+        raise snapshot.missing(Slab, code)
     runs = [model.poured[run.run] for run in model.lying.get(slab.slab, [])]
     water = model.waters[slab.slab]
     dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs)
@@ -133,7 +140,7 @@ def weighing_history(lab: Lab, code: str) -> WeighingHistory:
     snapshot = take(lab, Slab, SlabEvent, Run)
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
-        raise unknown("slab", code, (row.slab for row in snapshot.rows(Slab)))
+        raise snapshot.missing(Slab, code)
     events = [row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab]
     runs = [row for row in snapshot.rows(Run) if row.slab == slab.slab]
     wetted = [event.at for event in events if event.event in ("wetted", "other_clay", "cleaned", "ring_test", "mixed")]
@@ -160,10 +167,10 @@ class RingStart:
 
 def ring_start(lab: Lab, code: str) -> RingStart:
     """Earlier ring tests of a slab, and how wet it is."""
-    _, model = lab_model(lab)
+    snapshot, model = lab_model(lab)
     slab = next((each for each in model.waters if each.casefold() == code.casefold()), None)
     if slab is None:
-        raise NotFound(f"There is no slab '{code}'.", "See the list of slabs.")
+        raise snapshot.missing(Slab, code)
     events = model.waters[slab].events
     first: dict[str | None, float] = {}
     for event, found in ring_tests(events, model, slab, since=renewed_at(events)):

@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 from claybench import clock
 from claybench.errors import NotFound
+from claybench.insight.faulty import FaultyRow, part_faulty
 from claybench.insight.settings import Settings
 from claybench.record import Lab, Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
@@ -32,6 +33,9 @@ class Snapshot:
     last_act: int
     """Number of the newest act that was seen."""
     tables: dict[type[Any], list[Any]]
+    """Rows that can be used, by their type."""
+    faulty: tuple[FaultyRow, ...] = ()
+    """What cannot be used of these tables and of the settings."""
 
     def rows(self, kind: type[R]) -> list[R]:
         """Rows of one table."""
@@ -46,6 +50,26 @@ class Snapshot:
     def moment(self, value: date) -> datetime:
         """The moment a date or time stands for."""
         return clock.moment(value, self.zone)
+
+    def since(self, value: date | None) -> datetime:
+        """The same for putting rows in the order of their dates; what has none comes first."""
+        return clock.UNREADABLE if value is None else self.moment(value)
+
+    def missing(self, kind: type[Any], code: str, otherwise: NotFound | None = None) -> NotFound:
+        """Why no row of this code can be used; `otherwise`, or codes near to it, where none is there."""
+        table = TABLE_OF[kind]
+        for each in self.faulty:
+            if each.left_out and type(each.row) is kind and each.code.casefold() == code.casefold():
+                return LeftOut(each)
+        return otherwise or unknown(table.noun, code, (getattr(row, str(table.code)) for row in self.tables[kind]))
+
+
+class LeftOut(NotFound):
+    """A row that is there and cannot be used as it stands."""
+
+    def __init__(self, fault: FaultyRow) -> None:
+        super().__init__(f"The {fault.named} cannot be used: {fault.reason}.", "Correct it in the book (key !).")
+        self.fault = fault
 
 
 def unknown(noun: str, code: str, known: Iterable[str]) -> NotFound:
@@ -76,14 +100,16 @@ def take_from(
 ) -> Snapshot:
     """The same inside a snapshot that is open already."""
     filters = where or {}
-    settings = Settings.of(record.rows(Setting))
+    said = record.rows(Setting)
+    settings = Settings.of(said)
     zone = clock.zone(settings.text("zone"))
-    tables = {kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds}
+    faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
+    tables, found = part_faulty({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
     if as_of is not None:
         _refuse_later_filters(filters)
         tables = _Clip(record, zone, as_of, tables).clipped()
     at = clock.in_zone(as_of or now, zone)
-    return Snapshot(at, zone, settings, record.last_act(), tables)
+    return Snapshot(at, zone, settings, record.last_act(), tables, (*faulty, *found))
 
 
 def _refuse_later_filters(filters: dict[type[Any], dict[str, Any]]) -> None:

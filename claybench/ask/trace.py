@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TypeVar
 
-from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.trace import (
     Link,
@@ -67,15 +67,15 @@ def _record(snapshot: Snapshot) -> Record:
     )
 
 
-def _named(rows: list[R], column: str, code: str, noun: str) -> R:
-    found = next((row for row in rows if same(getattr(row, column), code)), None)
+def _named(snapshot: Snapshot, kind: type[R], code: str) -> R:
+    found = next((row for own, row in snapshot.by_code(kind).items() if same(own, code)), None)
     if found is None:
-        raise unknown(noun, code, (getattr(row, column) for row in rows))
+        raise snapshot.missing(kind, code)
     return found
 
 
 def _from_piece(snapshot: Snapshot, record: Record, code: str) -> Trace:
-    found = _named(snapshot.rows(Piece), "piece", code, "piece")
+    found = _named(snapshot, Piece, code)
     own = record.of_piece(found)
     faults = [row for row in snapshot.rows(FaultSeen) if row.piece == found.piece]
     causes = causes_of(own, record, faults, f"as {found.piece} was")
@@ -85,7 +85,7 @@ def _from_piece(snapshot: Snapshot, record: Record, code: str) -> Trace:
 
 
 def _from_run(snapshot: Snapshot, record: Record, code: str) -> Trace:
-    found = _named(snapshot.rows(Run), "run", code, "run")
+    found = _named(snapshot, Run, code)
     pieces = {piece.piece for piece in snapshot.rows(Piece) if piece.run == found.run}
     faults = [row for row in snapshot.rows(FaultSeen) if row.run == found.run or row.piece in pieces]
     batch = snapshot.by_code(Batch)[found.batch]
@@ -94,7 +94,7 @@ def _from_run(snapshot: Snapshot, record: Record, code: str) -> Trace:
 
 
 def _from_slab(snapshot: Snapshot, record: Record, code: str) -> Trace:
-    found = _named(snapshot.rows(Slab), "slab", code, "slab").slab
+    found = _named(snapshot, Slab, code).slab
     links = [Link("slab", found, None, "what happened on it, newest first"), *slab_links(found, record)]
     causes = [cause_on_slab(found, record)]
     if any(run.wedged_on and same(run.wedged_on, found) for run in record.runs):

@@ -88,7 +88,8 @@ def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pour
 def _usual_depth(body: Body, model: LabModel) -> float:
     own = [each.run for each in model.poured.values() if each.body is not None and each.body.body == body.body]
     depths = [run.layer_mm for run in sorted(own, key=lambda run: run.started_at) if run.layer_mm is not None]
-    return round(depths[-1]) if depths else USUAL_MM
+    rounded = [round(depth) for depth in depths if _SHALLOWEST_MM <= round(depth) <= _DEEPEST_MM]
+    return rounded[-1] if rounded else USUAL_MM
 
 
 def forecast_layers(
@@ -126,7 +127,7 @@ def forecast_layers(
 def _named(snapshot: Snapshot, code: str) -> str:
     found = next((row.slab for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if found is None:
-        raise NotFound(f"There is no slab '{code}'.", "See the list of slabs.")
+        raise snapshot.missing(Slab, code)
     return found
 
 

@@ -12,6 +12,7 @@ from claybench.cli import (
     ask,
     bodies,
     compare,
+    faulty,
     figure,
     labs,
     mix,
@@ -39,6 +40,7 @@ labs.add_to(app)
 ask.add_to(app)
 bodies.add_to(app)
 compare.add_to(app)
+faulty.add_to(app)
 papers.add_to(app)
 reading.add_to(app)
 plan.add_to(app)

@@ -20,10 +20,13 @@ def add_to(app: typer.Typer) -> None:
 
 def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Every slab not retired: wetness, verdict, evidence, advice."""
-    from claybench.ask.slabs import slab_list
+    from claybench.ask.slabs import slabs_and_faults
+    from claybench.insight.faulty import faulty_words
 
     with opened(context) as lab:
-        found = slab_list(lab, as_of=moment(lab, as_of))
+        found, faults = slabs_and_faults(lab, as_of=moment(lab, as_of))
+    if faults:
+        say(f"{faulty_words(faults)}. See: claybench faulty")
     if as_json or as_csv:
         (emit_csv if as_csv else emit)([_slab(each) for each in found])
         return

@@ -190,8 +190,9 @@ def settings(
 ) -> None:
     """Show the lab's settings, or change one."""
     from claybench.ask.bodies import body_codes
+    from claybench.quantity.setting import check_setting
     from claybench.terms import SETTINGS
-    from claybench.work.settings import check_setting, set_setting
+    from claybench.work.settings import set_setting
 
     with opened(context) as lab:
         if value is not None:

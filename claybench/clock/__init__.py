@@ -4,6 +4,8 @@ No clock is read here: who needs "now" passes it in. Standard library only.
 """
 
 from claybench.clock.calendar_words import month_name, month_of, weekday_of
+from claybench.clock.days import FIRST_YEAR, LAST_YEAR
+from claybench.clock.record_days import UNREADABLE, has_come, is_possible, zone_or_utc
 from claybench.clock.stamps import (
     Offset,
     in_zone,
@@ -30,11 +32,16 @@ from claybench.clock.typed import (
 )
 
 __all__ = [
+    "FIRST_YEAR",
+    "LAST_YEAR",
+    "UNREADABLE",
     "Offset",
     "Typed",
     "as_of",
+    "has_come",
     "hour_of_24",
     "in_zone",
+    "is_possible",
     "moment",
     "moments_of",
     "month_name",
@@ -54,4 +61,5 @@ __all__ = [
     "write",
     "zone",
     "zone_of",
+    "zone_or_utc",
 ]

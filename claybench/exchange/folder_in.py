@@ -13,10 +13,10 @@ from claybench.acts.noticed import notes_on_layers, notes_on_rows
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
+from claybench.quantity.setting import check_setting
 from claybench.record import Act, Lab, Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
 from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
-from claybench.work.settings import check_setting
 
 _NAMED = ("families", "materials", "lots")
 """Tables whose rows are made when they are named but not listed."""
@@ -223,12 +223,13 @@ class _Import:
         return Lot(lot=code, material=material)
 
     def _check_settings(self) -> None:
+        """Settings as they are kept: `30 kg` is a bag of 30000 g."""
         for row in self._rows(TABLES["settings"]):
             name, value = row.values["name"], row.values["value"]
             if name not in SETTINGS or name == "format":
                 continue
             try:
-                check_setting(name, value)
+                row.values["value"] = check_setting(name, value)
             except BadInput as error:
                 self.folder.fault("settings", row.line, "value", str(error))
 

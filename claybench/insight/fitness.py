@@ -14,6 +14,7 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.lab_model import LabModel, day_text
+from claybench.insight.slab_dates import is_retired
 from claybench.insight.slip_left import HEEL
 from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, spoils, state_of
 from claybench.insight.wetness import SlabWater, Wetness
@@ -157,7 +158,7 @@ def fitness_for_layer(
 
 def _never(standing: _Standing) -> Iterator[Question]:
     slab, zone = standing.slab, standing.model.zone
-    if slab.retired_on is not None and _day(slab.retired_on) <= standing.at.date():
+    if slab.retired_on is not None and is_retired(slab, standing.at):
         yield standing.reason("retired", f"is retired since {_date_text(slab.retired_on)}", _day(slab.retired_on))
     ends = [event for event in standing.events if event.event in ("broken", "resurfaced")]
     if ends and ends[-1].event == "broken":

@@ -6,14 +6,15 @@ Rows of the record in, plain numbers out; how fast it goes is for `fit` and `for
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight.settings import Settings
-from claybench.mix.slip import dry_per_litre, slip_specific_gravity
+from claybench.mix.slip import HEAVIEST_SOLIDS, LIGHTEST_SOLIDS, can_be_slip, dry_per_litre, slip_specific_gravity
 from claybench.quantity.shown import plain
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Material, Run
 
@@ -136,7 +137,8 @@ class Layers:
     def wanted(self, body: Body | None, depth_mm: float, area_cm2: float | None, slip_sg: float | None = None) -> Layer:
         """A layer that is only thought of."""
         missing: list[str] = []
-        gravity = slip_sg if slip_sg is not None else self._usual_sg(body, missing)
+        solids = self.solids_sg(body.body if body else None)
+        gravity = slip_sg if slip_sg is not None and can_be_slip(slip_sg, solids) else self._usual_sg(body, missing)
         return self._layer(body, depth_mm, gravity, area_cm2, 0.03, tuple(missing))
 
     def _layer(
@@ -161,29 +163,37 @@ class Layers:
         return self.settings.number("workable_water_pct") / 100
 
     def _slip_sg(self, run: Run, body: Body | None, missing: list[str]) -> float:
-        if run.slip_sg is not None:
-            return run.slip_sg
-        batch = self.batches.get(run.batch)
-        if batch is None:
-            return self._usual_sg(body, missing)
-        logged = self._logged_sg(batch.batch, run.started_at)
-        if logged is not None:
-            return logged
-        if batch.slip_sg is not None:
-            return batch.slip_sg
-        dry = batch.dry_mass_g or self._weighed.get(batch.batch)
-        if dry and batch.water_g:
-            try:
-                return slip_specific_gravity(dry, batch.water_g, self.solids_sg(batch.body))
-            except ClaybenchError:
-                return self._usual_sg(body, missing)
+        solids = self.solids_sg(body.body if body else None)
+        for gravity in self._written_sgs(run):
+            if can_be_slip(gravity, solids):
+                return gravity
+            missing.append(f"slip of {plain(gravity)} cannot be of this body, not believed")
         return self._usual_sg(body, missing)
 
+    def _written_sgs(self, run: Run) -> Iterator[float]:
+        """What the record says of the slip's specific gravity, the nearest to the pour first."""
+        if run.slip_sg is not None:
+            yield run.slip_sg
+        batch = self.batches.get(run.batch)
+        if batch is None:
+            return
+        logged = self._logged_sg(batch.batch, run.started_at)
+        if logged is not None:
+            yield logged
+        if batch.slip_sg is not None:
+            yield batch.slip_sg
+        dry = batch.dry_mass_g or self._weighed.get(batch.batch)
+        if dry and batch.water_g:
+            with suppress(ClaybenchError):
+                yield slip_specific_gravity(dry, batch.water_g, self.solids_sg(batch.body))
+
     def _usual_sg(self, body: Body | None, missing: list[str]) -> float:
-        if body is not None and body.slip_sg is not None:
+        solids = self.solids_sg(body.body if body else None)
+        if body is not None and body.slip_sg is not None and can_be_slip(body.slip_sg, solids):
             return body.slip_sg
-        missing.append(f"weight of the slip not written, {plain(PLAIN_SLIP_SG.value)} taken")
-        return PLAIN_SLIP_SG.value
+        usual = min(PLAIN_SLIP_SG.value, (1 + solids) / 2)
+        missing.append(f"weight of the slip not written, {plain(usual)} taken")
+        return usual
 
     def _logged_sg(self, batch: str, moment: datetime) -> float | None:
         found = [event for event in self._log.get(batch, []) if event.slip_sg is not None and event.at <= moment]
@@ -192,4 +202,5 @@ class Layers:
     def _solids_sg(self, parts: list[tuple[float, float | None]]) -> float:
         usual = self.settings.number("solids_sg")
         volume = sum(share / (gravity or usual) for share, gravity in parts)
-        return sum(share for share, _ in parts) / volume if volume > 0 else usual
+        found = sum(share for share, _ in parts) / volume if volume > 0 else usual
+        return found if LIGHTEST_SOLIDS <= found <= HEAVIEST_SOLIDS else usual

@@ -37,5 +37,5 @@ class Pace:
 
     @property
     def limit_mm(self) -> float:
-        """Water the slab can still take under the layer."""
-        return max(law.uptake_limit(self.wetness, self.capacity_mm), 0.02 * self.water_mm)
+        """Water the slab can still take under the layer, however thick that is."""
+        return law.uptake_limit(self.wetness, self.capacity_mm)

@@ -1,27 +1,38 @@
-"""The lab's settings, read once: numbers as numbers, defaults where the lab says nothing."""
+"""The lab's settings, read once: numbers as numbers, defaults where the lab says nothing that can be used."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import time
 
-from claybench import clock
 from claybench.errors import BadInput
+from claybench.quantity.setting import check_setting
 from claybench.terms import SETTINGS, Setting
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Settings by name; unknown and unreadable ones fall back to the dictionary's default."""
+    """Settings by name, as they are kept once understood; the dictionary's default holds for all others."""
 
     values: dict[str, str] = field(default_factory=dict)
+    faulty: dict[str, str] = field(default_factory=dict)
+    """Why a setting of the lab cannot be used, by its name."""
 
     @classmethod
     def of(cls, rows: Iterable[Setting]) -> Settings:
-        """From the rows of the record."""
-        return cls({row.name: row.value for row in rows})
+        """From the rows of the record, however they came in: `30 kg` is 30000 g."""
+        values: dict[str, str] = {}
+        faulty: dict[str, str] = {}
+        for row in rows:
+            if row.name not in SETTINGS or row.name == "format":
+                values[row.name] = row.value
+                continue
+            try:
+                values[row.name] = check_setting(row.name, row.value)
+            except BadInput as error:
+                faulty[row.name] = f"{error.reason.rstrip('.')}; {_default(row.name)} until it is corrected"
+        return cls(values, faulty)
 
     def text(self, name: str) -> str:
         """A setting as text."""
@@ -29,20 +40,18 @@ class Settings:
 
     def number(self, name: str) -> float:
         """A setting as a number in the dictionary's unit."""
-        term = SETTINGS[name]
-        try:
-            found = float(self.text(name))
-        except ValueError:
-            return float(term.default)
-        return found if math.isfinite(found) and term.low <= found <= term.high else float(term.default)
+        return float(self.text(name))
 
     def clock(self, name: str) -> time:
         """A setting as a time of day."""
-        try:
-            return clock.read_time_of_day(self.text(name))
-        except BadInput:
-            return clock.read_time_of_day(SETTINGS[name].default)
+        return time.fromisoformat(self.text(name))
 
     def is_default(self, name: str) -> bool:
-        """Whether the lab has said nothing of its own."""
+        """Whether the lab has said nothing of its own that can be used."""
         return not self.values.get(name)
+
+
+def _default(name: str) -> str:
+    term = SETTINGS[name]
+    unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else f" {term.unit.replace('degC', '°C')}"
+    return f"{term.default}{unit} holds" if term.default else "none holds"

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from claybench.errors import Question
 from claybench.insight.dry_again import DryAgain
 from claybench.insight.settings import Settings
+from claybench.insight.slab_dates import is_in_service
 from claybench.insight.slab_dry_out import ready_share
 from claybench.insight.wetness import Wetness
 from claybench.quantity.shown import interval, percent
@@ -77,8 +78,7 @@ def state_of(slab: Slab, in_use: bool, has_run: bool, at: datetime) -> str:
     """Whether a slab is still drying after casting, has something on it, or lies idle."""
     if in_use:
         return "in_use"
-    in_service = slab.in_service_on is not None and slab.in_service_on <= at.date()
-    if not in_service and slab.cast_at is not None and not has_run:
+    if not is_in_service(slab, at) and slab.cast_at is not None and not has_run:
         return "drying"
     return "idle"
 

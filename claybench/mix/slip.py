@@ -13,17 +13,25 @@ from claybench.facts.reason import formula
 from claybench.mix.check import positive, within
 from claybench.quantity.shown import plain, show
 
+LIGHTEST_SOLIDS, HEAVIEST_SOLIDS = 1.2, 8.0
+"""Specific gravity of dry clay lies between these."""
+
+
+def can_be_slip(slip_sg: float, solids_sg: float) -> bool:
+    """Whether slip of this clay can have a specific gravity: more than water, less than the dry clay."""
+    return 1 < slip_sg < solids_sg
+
 
 def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     """A specific gravity that slip of this clay can have, or a sentence that says why not."""
-    within(solids_sg, 1.2, 8, "solids_sg", "", "Dry clay lies near 2.6.")
+    within(solids_sg, LIGHTEST_SOLIDS, HEAVIEST_SOLIDS, "solids_sg", "", "Dry clay lies near 2.6.")
     if 1000 < slip_sg < 3000:
         raise OutOfRange(
             f"A specific gravity of {plain(slip_sg)} cannot be.",
             f"Grams in a litre? Then it is {plain(slip_sg / 1000)}.",
             field="slip_sg",
         )
-    if not 1 < slip_sg < solids_sg:
+    if not can_be_slip(slip_sg, solids_sg):
         raise OutOfRange(
             f"Slip of specific gravity {plain(slip_sg)} cannot be: water has 1, the dry clay {plain(solids_sg)}.",
             "Plain slip lies near 1.4, casting slip near 1.77.",

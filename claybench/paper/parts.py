@@ -25,11 +25,21 @@ class Col:
     right: bool = False
 
 
+_LONGEST = 400
+"""Letters of one text on a card or under a title, which do not break over pages."""
+
+
+def short(words: str) -> str:
+    """A text cut to what fits where pages do not break."""
+    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}…"
+
+
 def title(code: str, lines: Sequence[str], scan: str | None, paper: str, room: float = _CODE) -> Any:
     """The head of the first page: what it is about, large, with the code that opens its record in so many mm."""
     from reportlab.platypus import Spacer
 
-    words = [text(code, 20, bold=True), *(text(line, 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines))]
+    below = [text(short(line), 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines)]
+    words = [text(code, 20, bold=True), *below]
     drawn = scannable(scan, max(room, room_needed(scan))) if scan is not None else None
     side = drawn.side if drawn is not None else 0.0
     shown = _in_the_flow(drawn) if drawn is not None else ""
@@ -61,8 +71,8 @@ def together(flowables: Sequence[Any]) -> Any:
 
 
 def card(facts: Sequence[tuple[str, str]], paper: str) -> Any:
-    """Facts with their names, in two columns; a fact without words is left out."""
-    kept = [fact for fact in facts if fact[1]]
+    """Facts with their names, in two columns; a fact without words is left out, one longer than a page is cut."""
+    kept = [(name, short(words)) for name, words in facts if words]
     half = (len(kept) + 1) // 2
     rows = []
     for left, right in zip(kept[:half], [*kept[half:], ("", "")], strict=False):

@@ -13,6 +13,7 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slabs import slab_chart
 from claybench.insight.lab_model import Poured
+from claybench.insight.slab_dates import is_retired
 from claybench.mix.pour_list import list_words
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write
@@ -58,9 +59,9 @@ def _dates(slab: Slab, zone: tzinfo | None) -> str:
 
 def _health(page: SlabPage, paper: str) -> list[Any]:
     verdict = page.verdict
-    since = verdict.slab.retired_on
-    if since is not None and since <= page.at.date():
-        words = [text("OUT OF USE", 14, bold=True), text(f"Since {day(since, None)}.", 9)]
+    if is_retired(verdict.slab, page.at):
+        since = day(verdict.slab.retired_on, page.at.tzinfo)
+        words = [text("OUT OF USE", 14, bold=True), text(f"Since {since}.", 9)]
     else:
         words = [
             text((verdict.verdict or "nothing known").upper(), 14, bold=True),

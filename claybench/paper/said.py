@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime, tzinfo
 
+from claybench.clock import is_possible
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
 from claybench.quantity.shown import interval, percent, plain, show
@@ -35,7 +36,7 @@ def day(value: date | None, zone: tzinfo | None) -> str:
     >>> day(date(2026, 3, 5), None), day(None, None)
     ('5 Mar 2026', '–')
     """
-    if value is None:
+    if value is None or not is_possible(value):
         return "–"
     if isinstance(value, datetime):
         value = value.astimezone(zone)
@@ -48,6 +49,8 @@ def moment(value: datetime, zone: tzinfo | None) -> str:
     >>> moment(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
     True
     """
+    if not is_possible(value):
+        return "–"
     here = value.astimezone(zone) if zone is not None else value
     return f"{here.day} {here:%b %Y %H:%M}"
 

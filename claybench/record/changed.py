@@ -9,7 +9,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from claybench.record.codec import load_stamp
+from claybench.record.codec import load_time
 from claybench.record.read import Reader
 from claybench.record.schema import db_table, stored
 from claybench.terms import TABLE_OF, TABLES, Column
@@ -131,5 +131,5 @@ def _value(record: Reader, column: Column, raw: _Raw) -> Any:
         query = sa.select(other.c[code]).where(other.c.id == row_id)
         return None if row_id is None else record.connection.execute(query).scalar()
     if column.kind in ("time", "day") and raw[column.name] and raw.get(f"{column.name}_offset") is not None:
-        return load_stamp(raw[column.name], raw[f"{column.name}_offset"])
+        return load_time(raw[column.name], raw[f"{column.name}_offset"])
     return raw[column.name]

@@ -11,6 +11,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from claybench import clock
 from claybench.errors import BadInput, OutOfRange
 from claybench.quantity.shown import plain
 from claybench.record.schema import db_table
@@ -18,6 +19,7 @@ from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
 from claybench.terms.naming import fold, tidy
 
 _ZONES: dict[int, timezone] = {}
+_EDGES = frozenset({"0001-01-01", "9999-12-31"})
 
 
 def store_stamp(value: datetime) -> tuple[str, int]:
@@ -34,6 +36,20 @@ def load_stamp(text: str, offset: int) -> datetime:
     if found is None:
         found = _ZONES[offset] = timezone(timedelta(minutes=offset))
     return datetime.fromisoformat(text[:-1] + "+00:00").astimezone(found)
+
+
+def load_time(text: str, offset: int | None) -> date:
+    """A stored date or moment; `clock.UNREADABLE` where it cannot be read, as an older program may have left it.
+
+    One bad value must not keep the other rows from being read.
+    """
+    try:
+        if len(text) == 10:
+            return date.fromisoformat(text)
+        # on the first and the last day there are clocks on which it is no day of the calendar any more
+        return clock.UNREADABLE if text[:10] in _EDGES else load_stamp(text, offset or 0)
+    except (ValueError, OverflowError):
+        return clock.UNREADABLE
 
 
 def check_value(column: Column, value: Any) -> Any:
@@ -99,6 +115,7 @@ def _check_whole(column: Column, value: Any) -> int:
 def _check_time(column: Column, value: Any) -> datetime:
     if not isinstance(value, datetime) or value.utcoffset() is None:
         raise BadInput(f"{column.label} takes a time with its offset from UTC.", field=column.name)
+    _check_year(column, value)
     return value
 
 
@@ -107,7 +124,17 @@ def _check_day(column: Column, value: Any) -> date:
         return _check_time(column, value)
     if not isinstance(value, date):
         raise BadInput(f"{column.label} takes a date.", field=column.name)
+    _check_year(column, value)
     return value
+
+
+def _check_year(column: Column, value: date) -> None:
+    if not clock.is_possible(value):
+        raise OutOfRange(
+            f"{column.label} lies in the year {value.year}.",
+            f"Give a year from {clock.FIRST_YEAR} to {clock.LAST_YEAR}.",
+            field=column.name,
+        )
 
 
 def _check_word(column: Column, value: Any) -> str:
@@ -200,12 +227,7 @@ def selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
         values = {column: record[at] for column, at in others}
         for column, at in stamps:
             text = record[at]
-            if text is None:
-                values[column] = None
-            elif len(text) == 10:
-                values[column] = date.fromisoformat(text)
-            else:
-                values[column] = load_stamp(text, record[at + 1])
+            values[column] = None if text is None else load_time(text, record[at + 1])
         return table.row(**values)
 
     return sa.select(*wanted).select_from(source), make

@@ -101,7 +101,7 @@ class Lab:
     @staticmethod
     def _zone(record: Reader) -> tzinfo:
         found = record.rows(Setting, name="zone")
-        return clock.zone(found[0].value) if found else UTC
+        return clock.zone_or_utc(found[0].value if found else None)
 
     def close(self) -> None:
         """Let go of the file or the server."""

@@ -32,7 +32,9 @@ class Body:
     test_set: str | None = text(label="test set")
     control: bool | None = yesno(label="control of its family")
     stain_rank: int | None = whole(usual=(0, 20), help="only where it differs from the family's")
-    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    slip_sg: float | None = number(
+        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
+    )
     workable_water_pct: float | None = number(high=200.0, usual=(12, 60), label="water when workable", help="dry basis")
     note: str | None = text()
 
@@ -59,7 +61,9 @@ class Batch:
     mixed_at: datetime = time(required=True, ahead=True)
     dry_mass_g: float | None = size(possible=(None, 1e6), usual=(50, 50_000), label="dry mass")
     water_g: float | None = number(possible=(None, 1e6), usual=(0, 60_000))
-    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    slip_sg: float | None = number(
+        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
+    )
     slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
     deflocculant_g: float | None = number(
         possible=(None, 1e5), usual=(0, 500), help="only where no line of the recipe names one"
@@ -101,7 +105,9 @@ class BatchEvent:
     material: str | None = ref("materials")
     lot: str | None = ref("lots")
     mass_g: float | None = number(possible=(None, 1e6), usual=(0, 50_000))
-    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    slip_sg: float | None = number(
+        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
+    )
     slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
     mesh: int | None = whole(possible=(None, 5000), usual=(4, 400))
     by: str | None = text()

@@ -13,6 +13,8 @@ from typing import Any, TypeVar
 CODE_LENGTH = 40
 TEXT_LENGTH = 4000
 LARGEST = 1e9
+LEAST = 1e-6
+"""In mm, g and the like: a size below it is none, and dividing by one at or above it cannot overflow."""
 
 T = TypeVar("T")
 
@@ -74,7 +76,7 @@ class Column:
         """The allowed range in words."""
         low, high = self.possible
         parts = []
-        if low is not None:
+        if low is not None and low > LEAST:
             parts.append(f"at least {low:g}")
         elif self.above is not None:
             parts.append(f"more than {self.above:g}")
@@ -216,7 +218,8 @@ def number(**about: Any) -> Any:
 
 def size(**about: Any) -> Any:
     """A length or mass that cannot be zero."""
-    return number(above=0.0, **about)
+    low, high = about.pop("possible", (None, None))
+    return number(above=0.0, possible=(LEAST if low is None else low, high), **about)
 
 
 def share(**about: Any) -> Any:

@@ -64,7 +64,7 @@ _TERMS = (
     SettingTerm("room_rh_pct", "usual relative humidity", "%", "60", "where no reading says better", 1, 100),
     SettingTerm("room_air_m_s", "usual draught", "m/s", "0.1", "where no reading says better", 0, 20),
     SettingTerm("fan_air_m_s", "draught before the fan", "m/s", "2", "where no reading says better", 0, 30),
-    SettingTerm("solids_sg", "specific gravity of dry clay", "1", "2.6", "where a material has none", 1, 8),
+    SettingTerm("solids_sg", "specific gravity of dry clay", "1", "2.6", "where a material has none", 1.2, 8),
     SettingTerm(
         "tight_below_pct",
         "a body is tight when it absorbs less than",

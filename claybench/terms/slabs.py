@@ -33,10 +33,12 @@ class Slab:
     slab: str = code()
     family: str | None = ref("families")
     shape: str | None = word("rectangle", "round")
-    length_mm: float = size(required=True, high=10_000.0, usual=(100, 1500), label="length or diameter")
-    width_mm: float | None = size(high=10_000.0, usual=(100, 1500))
-    thickness_mm: float = size(required=True, high=1_000.0, usual=(12, 120))
-    usable_area_cm2: float | None = size(possible=(None, 250_000), usual=(80, 20_000), label="usable area")
+    length_mm: float = size(
+        required=True, high=10_000.0, possible=(1, None), usual=(100, 1500), label="length or diameter"
+    )
+    width_mm: float | None = size(high=10_000.0, possible=(1, None), usual=(100, 1500))
+    thickness_mm: float = size(required=True, high=1_000.0, possible=(1, None), usual=(12, 120))
+    usable_area_cm2: float | None = size(possible=(1, 250_000), usual=(80, 20_000), label="usable area")
     plaster: str | None = text(label="kind of plaster")
     pour: str | None = text(help="slabs cast from one mix share it")
     mix_ratio: float | None = number(low=20.0, high=200.0, usual=(50, 100), help="water per 100 of plaster, by mass")
@@ -117,9 +119,11 @@ class Run:
     face: str | None = word(*FACES)
     started_at: datetime = time(required=True, label="poured")
     poured_g: float | None = size(possible=(None, 1e6), usual=(50, 30_000), label="slip poured")
-    area_cm2: float | None = size(possible=(None, 250_000), usual=(20, 20_000), label="area of the layer")
-    layer_mm: float | None = size(high=500.0, usual=(2, 30), label="depth of slip")
-    slip_sg: float | None = number(above=0.9, high=3.0, usual=(1.15, 1.95), label="slip specific gravity")
+    area_cm2: float | None = size(possible=(0.1, 250_000), usual=(20, 20_000), label="area of the layer")
+    layer_mm: float | None = size(high=500.0, possible=(0.1, None), usual=(2, 30), label="depth of slip")
+    slip_sg: float | None = number(
+        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
+    )
     slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
     slab_before_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000), label="bare slab before")
     slab_after_g: float | None = size(

@@ -369,6 +369,14 @@ class Notebook(App[None]):
         if not isinstance(self.screen, WhosePlace):
             self.push_screen(WhosePlace())
 
+    def action_show_faulty(self) -> None:
+        """Rows that cannot be used."""
+        from claybench.tui.book.place import BookPlace
+
+        self.action_go("book")
+        if isinstance(self.screen, BookPlace):
+            self.screen.turn_to("faulty")
+
     def action_read_table(self) -> None:
         """A table from a spreadsheet's CSV."""
         from claybench.tui.reading.files import FilesPlace

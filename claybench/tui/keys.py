@@ -74,6 +74,7 @@ EVERYWHERE = (
     Key("all.sort", "greater_than_sign", "sort", "sort the table by its next column; a click on a heading sorts by that one", "app.sort(1)", False),
     Key("all.sort_before", "less_than_sign", "sort before", "sort it by the column before; past the first one it stands as it came", "app.sort(-1)", False),
     Key("all.sort_turn", "equals_sign", "turn round", "sort it the other way round; what is missing stays last", "app.sort(0)", False),
+    Key("all.faulty", "exclamation_mark", "faulty", "rows that cannot be used as they stand, and why; Enter corrects one", "app.show_faulty", False),
     Key("all.read", "R,f3", "read in", "read a table in from a spreadsheet's CSV (F3 while you type)", "app.read_table", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip

@@ -107,11 +107,21 @@ class Place(Screen[Any]):
         except ClaybenchError as error:
             self.shown = True
             self.app.complain(error)
+            await self.in_place_of_it(error)
             return
         if self.is_mounted and self.is_attached:
             self.show(found)
             self.tick(self.app.now())
         self.shown = True
+
+    async def in_place_of_it(self, error: ClaybenchError) -> None:
+        """Where the row that this screen is about cannot be used: its entries, to correct them."""
+        from claybench.ask.snapshot import LeftOut
+        from claybench.tui.book.pages import correct_fault
+
+        if isinstance(error, LeftOut) and self.app.screen is self and self.place != self.tab:
+            self.app.run_worker(correct_fault(self.app, error.fault), exit_on_error=False)
+            self.dismiss(None)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""

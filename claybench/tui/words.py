@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
+from claybench.clock import is_possible
 from claybench.quantity.shown import plain
 
 NOTHING = "–"
@@ -90,7 +91,7 @@ def moment(value: date | None) -> str:
     >>> moment(date(2026, 3, 12)), moment(datetime(2026, 3, 12, 14, 5))
     ('12 Mar 2026', '12 Mar 14:05')
     """
-    if value is None:
+    if value is None or not is_possible(value):
         return Shown(NOTHING)
     if isinstance(value, datetime):
         return Shown(f"{value.day} {value:%b %H:%M}", value)

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from claybench.insight.comparison.results import BY_DRYING, BY_SOAKING, DRYINGS, SOAKINGS
+from claybench.insight.faulty import limits_of
 from claybench.measure.piece import LEAST, MOST, PieceMeasures, PieceRaw, measures
-from claybench.terms import Batch, Fired, Piece
+from claybench.terms import TABLE_OF, Batch, Fired, Piece
 
 if TYPE_CHECKING:
     import numpy as np
@@ -119,6 +120,20 @@ def from_lists(
         soaked=_places(soaked, SOAKINGS),
         fired={name: np.array(column, dtype=float) for name, column in fired.items()},
     )
+
+
+def is_possible(columns: Columns) -> bool:
+    """Whether every reading is one that can be; else rows tell which are not.
+
+    >>> is_possible(columns_of([], [], []))
+    True
+    """
+    for kind, held in ((Piece, columns.piece), (Fired, columns.fired)):
+        for name, values in held.items():
+            low, high = limits_of(TABLE_OF[kind][name])
+            if ((values < low) | (values > high)).any():
+                return False
+    return True
 
 
 def places(ids: Sequence[int], wanted: Sequence[int]) -> Whole:

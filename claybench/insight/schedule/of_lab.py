@@ -17,6 +17,7 @@ from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.next_touch import next_touch
 from claybench.insight.schedule.asked import Asked, BenchHours, Forecaster, LayerWanted, Rules, Schedule, SlabState
 from claybench.insight.schedule.explain import Row, calendar
+from claybench.insight.slab_dates import is_retired
 from claybench.insight.slab_dry_out import ready_share
 from claybench.insight.wetness import SlabWater
 from claybench.quantity.shown import natural
@@ -89,11 +90,11 @@ def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row,
 
 def slab_states(model: LabModel, against: Mapping[str, str]) -> tuple[SlabState, ...]:
     """Every slab not retired, by code."""
-    today = clock.in_zone(model.at, model.zone).date()
+    now = clock.in_zone(model.at, model.zone)
     return tuple(
         _slab(model, water, against.get(code, ""))
         for code, water in sorted(model.waters.items(), key=lambda each: natural(each[0]))
-        if water.slab.retired_on is None or water.slab.retired_on > today
+        if not is_retired(water.slab, now)
     )
 
 

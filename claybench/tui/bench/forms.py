@@ -139,7 +139,9 @@ _RUN_COLUMNS = (
 )  # fmt: skip
 
 
-async def correct_row(app: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str) -> None:
+async def correct_row(
+    app: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
+) -> None:
     """A form over columns of any row of the record."""
     from claybench.acts.rows import correct_act
 
@@ -147,7 +149,7 @@ async def correct_row(app: Notebook, row: Any, names: list[str] | tuple[str, ...
     table = TABLE_OF[type(row)]
     key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
     # two lines may be called alike, and what was typed for one is not meant for the other
-    await ask_act(app, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip())
+    await ask_act(app, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip(), first=first)
 
 
 async def note_air(app: Notebook) -> None:

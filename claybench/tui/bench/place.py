@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from textual.widget import Widget
+from textual.widgets import Static
 
 from claybench.tui.bench.due import OF_DUE, open_due
 from claybench.tui.bench.touching import TouchKeys
@@ -53,6 +54,7 @@ class BenchPlace(TouchKeys, Place):
     def middle(self) -> Iterable[Widget]:
         """The slabs, and below them what is due."""
         yield Sheet(_COLUMNS, id="slabs")
+        yield Static("", id="faulty", markup=False)
         yield Sheet(_DUE, empty="Nothing is due.", id="due", sorts=False)
 
     def on_mount(self) -> None:
@@ -67,10 +69,15 @@ class BenchPlace(TouchKeys, Place):
 
     def show(self, found: Any) -> None:
         """One line for each slab, or for each layer on it."""
+        from claybench.insight.faulty import faulty_words
+
         self._bench = found
         self.app.lab_name = found.name
         air = found.air
         self.app.room = f"{air.temp_c:.0f} °C  {air.rh_pct:.0f} %" if air.measured else ""
+        said = self.query_one("#faulty", Static)
+        said.display = bool(found.faulty)
+        said.update(f"{faulty_words(found.faulty)}: ! shows why")
         self._slabs.empty = _EMPTY if found.empty else "No slab yet: press 2, then n or e."
         self._fill(found.at)
 

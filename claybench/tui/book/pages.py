@@ -72,6 +72,12 @@ def _settings(lab: Lab) -> Any:
     return body_codes(lab)[1]
 
 
+def _faulty(lab: Lab) -> Any:
+    from claybench.ask.faulty import faulty_rows
+
+    return faulty_rows(lab)
+
+
 def _history(lab: Lab) -> Any:
     from claybench.record import acts
 
@@ -204,6 +210,13 @@ def _setting_rows(found: Any, now: datetime) -> list[Row[Any]]:
     return rows
 
 
+def _faulty_rows(found: Any, now: datetime) -> list[Row[Any]]:
+    return [
+        Row((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)
+        for each in found
+    ]
+
+
 def _history_rows(found: Any, now: datetime) -> list[Row[Any]]:
     return [
         Row(
@@ -243,6 +256,17 @@ def _corrects(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
         await correct_row(app, await app.consult(find), list(table.names), f"Correct {table.noun} {code}")
 
     return correct
+
+
+async def correct_fault(app: Notebook, fault: Any) -> None:
+    """The row as it stands, beginning with what is wrong with it."""
+    from claybench.tui.bench.forms import correct_row
+
+    table = fault.table
+    if table.name == "settings":
+        await _set(app, fault.row.name)
+        return
+    await correct_row(app, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
 
 
 def _adds(act: str) -> Callable[[Notebook], Awaitable[None]]:
@@ -359,6 +383,8 @@ PAGES: Sequence[Page] = (
          _air, _air_rows, _correct_line, _new_air, _delete_row, "No air was read yet: n."),
     Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
          _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
+    Page("faulty", "Faulty", _cols(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
+         _faulty, _faulty_rows, correct_fault, empty="Every row can be used."),
     Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
          _history, _history_rows, _open_act, None, _undo, "Nothing was done yet.", "Every act is written down here by itself."),
 )  # fmt: skip

@@ -1,0 +1,58 @@
+"""A setting as people write it, read as it is kept: a number in the dictionary's unit, a zone, a paper, a time."""
+
+from __future__ import annotations
+
+import difflib
+
+from claybench import clock
+from claybench.errors import BadInput, OutOfRange
+from claybench.terms import PAPERS, SETTINGS
+
+
+def check_setting(name: str, value: str) -> str:
+    """The value as it is kept, or why it cannot be."""
+    term = SETTINGS.get(name)
+    if term is None:
+        near = difflib.get_close_matches(name, SETTINGS, n=1)
+        raise BadInput(
+            f"There is no setting '{name}'.",
+            f"Did you mean {near[0]}?" if near else f"Choose one of {', '.join(SETTINGS)}.",
+            field=name,
+        )
+    if name == "format":
+        raise BadInput("The format is kept by claybench and is not set by hand.", field=name)
+    value = value.strip()
+    if not value:
+        raise BadInput(f"The {term.label} is empty.", "Give a value.", field=name)
+    if term.unit == "zone":
+        clock.zone(value)
+        return value
+    if term.unit == "text":
+        return value
+    if term.unit == "paper":
+        return _paper(name, value)
+    if term.unit == "clock":
+        try:
+            return clock.read_time_of_day(value).isoformat("minutes")
+        except BadInput as error:
+            raise BadInput(error.reason, error.remedy, field=name) from error
+    return _number(name, value)
+
+
+def _paper(name: str, value: str) -> str:
+    found = next((paper for paper in PAPERS if paper.casefold() == value.casefold()), None)
+    if found is None:
+        raise BadInput(f"'{value}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field=name)
+    return found
+
+
+def _number(name: str, value: str) -> str:
+    from claybench.quantity.grammar import read
+
+    term = SETTINGS[name]
+    found = read(value, term.unit).value
+    if not term.low <= found <= term.high:
+        raise OutOfRange(
+            f"'{term.label}' cannot be {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
+        )
+    return f"{found:.10g}"

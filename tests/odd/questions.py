@@ -1,0 +1,258 @@
+"""Every question that can be asked of a lab, by name, with the codes of the small lab filled in.
+
+`unasked` names the public functions of `claybench.ask` that take a lab and are not among them.
+"""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import claybench.ask
+from claybench.ask import (
+    asking,
+    batches,
+    bench,
+    bodies,
+    compare,
+    faulty,
+    frames,
+    history,
+    labels,
+    latest,
+    lookback,
+    mixing,
+    model,
+    pieces,
+    plan,
+    plan_make,
+    plan_start,
+    plasticity,
+    pours,
+    repeats,
+    reports,
+    runs,
+    search,
+    sets,
+    slabs,
+    trace,
+    where,
+)
+from claybench.insight.design.plan_file import plan_of
+from claybench.record import Lab
+from tests.odd.small_lab import NOW, PLAN
+
+SLABS = ("P1", "P2", "P3", "P4", "P5")
+RUNS = ("D1", "D2", "D3", "D4", "D5", "D6", "D7", "D8")
+BODIES = ("B-01", "B-02", "B-03", "R-01")
+BATCHES = ("B-01-1", "B-02-1", "B-03-1", "R-01-1", "B-03-2", "B-01-2")
+PIECES = ("T00", "T01", "T04", "T10", "T90")
+POUR = {"slab": "P2", "batch": "B-01-2", "layer_mm": 10.0, "poured_g": 1200.0, "area_cm2": 800.0}
+TIMES = (None, NOW - timedelta(days=10, hours=3))
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question with what it is asked about."""
+
+    name: str
+    about: tuple[str, ...]
+    """Codes it is asked about; none where it is about the lab."""
+    ask: Callable[[Lab], Any]
+
+    def __str__(self) -> str:
+        return f"{self.name}({', '.join(self.about)})"
+
+
+def _each(name: str, ask: Callable[..., Any], codes: tuple[str, ...], *, dated: bool = True) -> Iterator[Question]:
+    for place, code in enumerate(codes):
+        for when in TIMES if dated and place == 0 else TIMES[:1]:
+            how = {"as_of": when} if dated else {}
+            yield Question(f"{name}{' then' if when else ''}", (code,), partial(_asked, ask, (code,), how))
+
+
+def _once(name: str, ask: Callable[..., Any], *given: Any, dated: bool = True, **named: Any) -> Iterator[Question]:
+    about = tuple(
+        code for each in (*given, *named.values()) for code in ((each,) if isinstance(each, str) else _codes(each))
+    )
+    for when in TIMES if dated else TIMES[:1]:
+        how = named | ({"as_of": when} if dated else {})
+        yield Question(f"{name}{' then' if when else ''}", about, partial(_asked, ask, given, how))
+
+
+def _asked(ask: Callable[..., Any], given: tuple[Any, ...], how: dict[str, Any], lab: Lab) -> Any:
+    return ask(lab, *given, **how)
+
+
+def _codes(given: Any) -> tuple[str, ...]:
+    return tuple(each for each in given if isinstance(each, str)) if isinstance(given, tuple) else ()
+
+
+def questions() -> Iterator[Question]:
+    """All of them."""
+    yield from _once("body_table", asking.body_table)
+    yield from _once("kept_questions", asking.kept_questions, dated=False)
+    yield from _once("kept_question", asking.kept_question, "tight", dated=False)
+    yield from _each("batch_page", batches.batch_page, BATCHES)
+    yield from _once("batch_list", batches.batch_list, dated=False)
+    yield from _once("bench", bench.bench)
+    yield from _once("body_list", bodies.body_list, dated=False)
+    yield from _each("body_page", bodies.body_page, BODIES)
+    yield from _once("body_codes", bodies.body_codes, dated=False)
+    yield from _once("shelf", bodies.shelf, dated=False)
+    yield from _once("compare_bodies", compare.compare_bodies, BODIES)
+    yield from _once("side_by_side", _beside)
+    yield from _once("faulty_rows", faulty.faulty_rows)
+    for name in frames.FRAMES:
+        yield from _once("frame", frames.frame, name)
+    yield from _once("pieces_frame", frames.pieces_frame)
+    yield from _once("runs_frame", frames.runs_frame)
+    yield from _once("act_page", history.act_page, 2, dated=False)
+    yield from _once("labelled", labels.labelled, _LABELLED)
+    yield from _once("newest_entry", latest.newest_entry, dated=False)
+    yield from _once("lookback", lookback.lookback)
+    yield from _once("lookback on a slab", lookback.lookback, slab="P1")
+    yield from _once("lookback on a body", lookback.lookback, body="B-01")
+    yield from _once("mix_start", mixing.mix_start, dated=False)
+    yield from _each("recipe", mixing.recipe, BODIES)
+    yield from _each("weighing_out", mixing.weighing_out, BATCHES, dated=False)
+    yield from _each("body_slip", mixing.body_slip, BODIES, dated=False)
+    yield from _each("slip_of_batch", mixing.slip_of_batch, BATCHES, dated=False)
+    yield from _once("lab_model", _model)
+    yield from _once("piece_lines", pieces.piece_lines)
+    yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
+    yield from _once("piece_lines of a firing", pieces.piece_lines, firing="F-1")
+    yield from _once("fellows_of", _fellows, dated=False)
+    yield from _once("whose", pieces.whose, length_mm=88.0, mass_g=50.0)
+    yield from _each("piece_page", pieces.piece_page, PIECES)
+    yield from _once("rows_about", pieces.rows_about, "piece", "T00", dated=False)
+    yield from _once("rows_about", pieces.rows_about, "slab", "P1", dated=False)
+    yield from _once("codes_for_pieces", pieces.codes_for_pieces, 3, dated=False)
+    yield from _once("firings", pieces.firings, dated=False)
+    yield from _once("unfired", pieces.unfired, dated=False)
+    yield from _once("plan_start", plan_start.plan_start, dated=False)
+    yield from _each("batch_plasticity", plasticity.batch_plasticity, ("B-01-1", "B-02-1"))
+    yield from _once("batches_with_points", plasticity.batches_with_points)
+    yield from _each("pour_page", pours.pour_page, SLABS)
+    yield from _once("repeat_studies", repeats.repeat_studies)
+    yield from _once("readings_since", repeats.readings_since, "fired_mm", NOW - timedelta(days=9), dated=False)
+    yield from _each("passport", reports.passport, SLABS)
+    yield from _each("body_report", reports.body_report, BODIES)
+    yield from _once("comparison_report", reports.comparison_report, BODIES)
+    yield from _each("run_page", runs.run_page, RUNS)
+    yield from _once("run_list", runs.run_list, dated=False)
+    yield from _once("forecasts", runs.forecasts, None)
+    yield from _once("forecasts of all", runs.forecasts, RUNS, dated=False)
+    yield from _once("pour_choice", runs.pour_choice, dated=False)
+    yield from _once("search", search.search, "0", dated=False)
+    yield from _once("sets", sets.sets, dated=False)
+    yield from _once("follow", sets.follow, "towards 12", dated=False)
+    yield from _once("follow its plan", lambda lab: sets.follow(lab, "towards 12", plan_of(PLAN)), dated=False)
+    yield from _once("slab_list", slabs.slab_list)
+    yield from _once("slabs_and_faults", slabs.slabs_and_faults)
+    yield from _each("slab_page", slabs.slab_page, SLABS)
+    yield from _each("weighing_history", slabs.weighing_history, SLABS, dated=False)
+    yield from _each("ring_start", slabs.ring_start, SLABS, dated=False)
+    yield from _once("names_held", names.names_held, "materials", "families", "lots", dated=False)
+    yield from _once("pour_fitness", fitness.pour_fitness, POUR, at=NOW, dated=False)
+    yield from _once("runs_fitness", fitness.runs_fitness, list(RUNS), dated=False)
+    yield from _once("unanswered", _unanswered, dated=False)
+    yield from _once("slab_codes", slabs.slab_codes, dated=False)
+    yield from _once("trace of a piece", trace.trace, piece="T00")
+    yield from _once("trace of a slab", trace.trace, slab="P1")
+    yield from _once("trace of a run", trace.trace, run="D2")
+    yield from _once("trace of a board", trace.trace, board="board")
+    yield from _once("to_pour", where.to_pour, dated=False)
+    yield from _each("where_to_pour", _where, ("B-01-2", "B-02", "R-01-1"))
+    yield from _once("forecast_layers", where.forecast_layers, ("B-01", "R-01"), (), (10.0, 4.0))
+    yield from _once("plan and making", _plan, dated=False)
+
+
+def papers(folder: Path) -> Iterator[Question]:
+    """What is printed, each into a folder."""
+    from claybench import paper
+
+    def sheet(lab: Lab) -> None:
+        paper.bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
+
+    def labels_of(lab: Lab) -> None:
+        paper.labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
+
+    def passport(lab: Lab) -> None:
+        paper.slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
+
+    def body(lab: Lab) -> None:
+        paper.body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
+
+    def beside(lab: Lab) -> None:
+        paper.comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
+
+    yield Question("bench sheet on paper", ("B-01-1",), sheet)
+    yield Question("labels on paper", _LABELLED, labels_of)
+    yield Question("passport on paper", ("P1",), passport)
+    yield Question("body on paper", ("B-01",), body)
+    yield Question("bodies on paper", BODIES, beside)
+
+
+_LABELLED = (
+    "batch/B-01-1",
+    "body/B-02",
+    "slab/P1",
+    "slab/P3",
+    "lot/FC-1",
+    "material/ball clay",
+    "run/D1",
+    "firing/F-1",
+)
+HELPERS = frozenset({"compared", "body_page_of", "making", "made_as", "plan", "take"})
+"""Functions that go with a snapshot or a plan made before; asked through the others here."""
+
+
+def unasked() -> list[str]:
+    """Public functions of `claybench.ask` that take a lab and that nothing here asks."""
+    source = inspect.getsource(importlib.import_module(__name__))
+    found = []
+    for about in pkgutil.iter_modules(claybench.ask.__path__):
+        module = importlib.import_module(f"claybench.ask.{about.name}")
+        for name, function in inspect.getmembers(module, inspect.isfunction):
+            if name.startswith("_") or function.__module__ != module.__name__ or name in HELPERS:
+                continue
+            first = next(iter(inspect.signature(function).parameters.values()), None)
+            if first is not None and first.annotation == "Lab" and f"{about.name}.{name}" not in source:
+                found.append(f"{about.name}.{name}")
+    return found
+
+
+def _beside(lab: Lab, **how: Any) -> Any:
+    found = compare.side_by_side(lab, BODIES, **how)
+    return [found.ranges(), found.vitrification(), [found.of(each) for each in found.results]]
+
+
+def _unanswered(lab: Lab) -> Any:
+    return answers.unanswered(lab, fitness.pour_fitness(lab, POUR, at=NOW).reasons)
+
+
+def _model(lab: Lab, **how: Any) -> Any:
+    return model.lab_model(lab, **how)[1].poured
+
+
+def _fellows(lab: Lab) -> Any:
+    lines = pieces.piece_lines(lab)
+    return [pieces.fellows_of(lines, line, "fired_mm") for line in lines]
+
+
+def _where(lab: Lab, what: str, **how: Any) -> Any:
+    found = where.where_to_pour(lab, what, **how)
+    return [found.at_depth(depth) for depth in (3.0, found.usual_mm, 40.0)]
+
+
+def _plan(lab: Lab) -> Any:
+    found = plan.plan(lab, plan_of(PLAN))
+    return plan_make.making(lab, found), plan_make.made_as(lab, found)
