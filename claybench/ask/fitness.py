@@ -9,7 +9,7 @@ from typing import Any
 
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
-from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.fitness import LayerWanted, fitness_for_layer
 from claybench.insight.verdict import Fitness
 from claybench.record import Lab
@@ -32,7 +32,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     snapshot = take(lab, *SLAB_TABLES, as_of=at if at < lab.now() else None)
     slab = _by_code(snapshot, Slab, "slab", values.get("slab"))
     if slab is None:
-        raise unknown("slab", str(values.get("slab")), (row.slab for row in snapshot.rows(Slab)))
+        raise snapshot.missing(Slab, str(values.get("slab")))
     batch = _by_code(snapshot, Batch, "batch", values.get("batch")) or _later_batch(lab, values.get("batch"))
     body = _by_code(snapshot, Body, "body", batch.body if batch is not None else values.get("body"))
     if body is None and values.get("body"):

@@ -17,12 +17,14 @@ from typing import Any
 
 import claybench.ask
 from claybench.ask import (
+    answers,
     asking,
     batches,
     bench,
     bodies,
     compare,
     faulty,
+    fitness,
     frames,
     history,
     labels,
@@ -30,6 +32,7 @@ from claybench.ask import (
     lookback,
     mixing,
     model,
+    names,
     pieces,
     plan,
     plan_make,
@@ -54,7 +57,7 @@ RUNS = ("D1", "D2", "D3", "D4", "D5", "D6", "D7", "D8")
 BODIES = ("B-01", "B-02", "B-03", "R-01")
 BATCHES = ("B-01-1", "B-02-1", "B-03-1", "R-01-1", "B-03-2", "B-01-2")
 PIECES = ("T00", "T01", "T04", "T10", "T90")
-POUR = {"slab": "P2", "batch": "B-01-2", "layer_mm": 10.0, "poured_g": 1200.0, "area_cm2": 800.0}
+POUR = {"batch": "B-01-2", "layer_mm": 10.0, "poured_g": 1200.0, "area_cm2": 800.0}
 TIMES = (None, NOW - timedelta(days=10, hours=3))
 
 
@@ -161,9 +164,8 @@ def questions() -> Iterator[Question]:
     yield from _each("weighing_history", slabs.weighing_history, SLABS, dated=False)
     yield from _each("ring_start", slabs.ring_start, SLABS, dated=False)
     yield from _once("names_held", names.names_held, "materials", "families", "lots", dated=False)
-    yield from _once("pour_fitness", fitness.pour_fitness, POUR, at=NOW, dated=False)
+    yield from _each("pour_fitness", _pour_fitness, ("P2", "P1"), dated=False)
     yield from _once("runs_fitness", fitness.runs_fitness, list(RUNS), dated=False)
-    yield from _once("unanswered", _unanswered, dated=False)
     yield from _once("slab_codes", slabs.slab_codes, dated=False)
     yield from _once("trace of a piece", trace.trace, piece="T00")
     yield from _once("trace of a slab", trace.trace, slab="P1")
@@ -235,8 +237,9 @@ def _beside(lab: Lab, **how: Any) -> Any:
     return [found.ranges(), found.vitrification(), [found.of(each) for each in found.results]]
 
 
-def _unanswered(lab: Lab) -> Any:
-    return answers.unanswered(lab, fitness.pour_fitness(lab, POUR, at=NOW).reasons)
+def _pour_fitness(lab: Lab, slab: str) -> Any:
+    found = fitness.pour_fitness(lab, {"slab": slab, **POUR}, at=NOW)
+    return answers.unanswered(lab, found.reasons)
 
 
 def _model(lab: Lab, **how: Any) -> Any:
