@@ -39,6 +39,7 @@ from claybench.ask import (
     plan_start,
     plasticity,
     pours,
+    recipes,
     repeats,
     reports,
     runs,
@@ -46,6 +47,7 @@ from claybench.ask import (
     sets,
     slabs,
     trace,
+    weighing,
     where,
 )
 from claybench.insight.design.plan_file import plan_of
@@ -123,9 +125,14 @@ def questions() -> Iterator[Question]:
     yield from _once("lookback", lookback.lookback)
     yield from _once("lookback on a slab", lookback.lookback, slab="P1")
     yield from _once("lookback on a body", lookback.lookback, body="B-01")
+    yield from _once("shelf of recipes", recipes.shelf, dated=False)
+    yield from _each("forming", batches.forming, BATCHES, dated=False)
+    yield from _each("sized_for", batches.sized_for, BATCHES, dated=False)
+    yield from _each("next_batch_code", mixing.next_batch_code, BODIES, dated=False)
+    yield from _once("piece_reading", pieces.piece_reading, "T00", "fired_mm", 88.0, firing="F-1", dated=False)
     yield from _once("mix_start", mixing.mix_start, dated=False)
     yield from _each("recipe", mixing.recipe, BODIES)
-    yield from _each("weighing_out", mixing.weighing_out, BATCHES, dated=False)
+    yield from _each("weighing_out", weighing.weighing_out, BATCHES, dated=False)
     yield from _each("body_slip", mixing.body_slip, BODIES, dated=False)
     yield from _each("slip_of_batch", mixing.slip_of_batch, BATCHES, dated=False)
     yield from _once("lab_model", _model)

@@ -125,7 +125,8 @@ def told(lab: Lab) -> list[tuple[str, str, bool]]:
 
 
 def test_a_lot_that_is_all_water_counts_as_not_measured(lab_file: Path, lab: Lab) -> None:
-    from claybench.ask.mixing import recipe, weighing_out
+    from claybench.ask.mixing import recipe
+    from claybench.ask.weighing import weighing_out
 
     first = row_ids(lab_file)["lots"][1]
     with holding(lab_file, [(Odd("lots", "moisture_pct", {"moisture_pct": 100.0}), first)]):
