@@ -52,6 +52,7 @@ from claybench.ask import (
 )
 from claybench.insight.design.plan_file import plan_of
 from claybench.record import Lab
+from claybench.terms import Check, SlabEvent
 from tests.odd.small_lab import NOW, PLAN
 
 SLABS = ("P1", "P2", "P3", "P4", "P5")
@@ -119,6 +120,8 @@ def questions() -> Iterator[Question]:
         yield from _once("frame", frames.frame, name)
     yield from _once("pieces_frame", frames.pieces_frame)
     yield from _once("runs_frame", frames.runs_frame)
+    yield from _once("corrections", history.corrections, Check, dated=False, run="D1")
+    yield from _once("corrections of a slab", history.corrections, SlabEvent, dated=False, slab="P1")
     yield from _once("act_page", history.act_page, 2, dated=False)
     yield from _once("labelled", labels.labelled, _LABELLED)
     yield from _once("newest_entry", latest.newest_entry, dated=False)
@@ -166,6 +169,7 @@ def questions() -> Iterator[Question]:
     yield from _once("follow", sets.follow, "towards 12", dated=False)
     yield from _once("follow its plan", lambda lab: sets.follow(lab, "towards 12", plan_of(PLAN)), dated=False)
     yield from _once("slab_list", slabs.slab_list)
+    yield from _once("air_list", slabs.air_list, dated=False)
     yield from _once("slabs_and_faults", slabs.slabs_and_faults)
     yield from _each("slab_page", slabs.slab_page, SLABS)
     yield from _each("weighing_history", slabs.weighing_history, SLABS, dated=False)
