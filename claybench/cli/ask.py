@@ -43,10 +43,11 @@ def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json
                 each.state.replace("_", " "),
                 each.verdict or "–",
                 sure,
+                each.layer.grade,
                 each.advice,
             ]
         )
-    table(["slab", "family", "state", "verdict", "wetness", "advice"], rows)
+    table(["slab", "family", "state", "verdict", "wetness", "a layer", "advice"], rows)
 
 
 def _slab(each: Any) -> dict[str, Any]:

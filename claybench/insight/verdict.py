@@ -51,9 +51,16 @@ class Fitness:
         return tuple(reason for reason in self.reasons if reason.kind in kinds)
 
     @property
-    def stands_in_the_way(self) -> str:
-        """Why the slab cannot take a layer now, whatever one decides; empty where it can."""
-        return next((reason.text for reason in self.reasons if reason.kind in NO_KINDS), "")
+    def words(self) -> str:
+        """The whole answer in one sentence.
+
+        >>> Fitness("fine").words
+        'A layer may go on it.'
+        """
+        if self.grade == "fine":
+            return "A layer may go on it."
+        said = "; ".join(reason.short or reason.text.rstrip(".") for reason in self.reasons)
+        return f"No layer goes on it: {said}." if self.grade == "no" else f"Asked about before a layer: {said}."
 
 
 @dataclass(frozen=True, slots=True)

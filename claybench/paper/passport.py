@@ -65,7 +65,7 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
     else:
         words = [
             text((verdict.verdict or "nothing known").upper(), 14, bold=True),
-            text(f"{_STATES[verdict.state]}. {verdict.advice}", 9),
+            text(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.words}", 9),
         ]
     found: list[Any] = [boxed(words, paper)]
     if verdict.evidence:

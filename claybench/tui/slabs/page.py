@@ -68,6 +68,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
         lines: list[str | Line] = [
             verdict.advice,
+            *([] if verdict.layer.grade == "fine" else [verdict.layer.words]),
             *[f"  {evidence_line(one)}" for one in verdict.evidence],
             "",
             f"{size} × {slab.thickness_mm:.0f} mm, mix ratio {ratio}, cast {moment(slab.cast_at)},"

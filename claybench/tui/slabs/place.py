@@ -90,6 +90,7 @@ class SlabsPlace(SlabKeys, Place):
             self.query_one("#advice", Static).update("")
             return
         lines = [f"{each.slab.slab}: {each.advice}"]
+        lines += [] if each.layer.grade == "fine" else [each.layer.words]
         lines += [f"  {evidence_line(one)}" for one in each.evidence]
         self.query_one("#advice", Static).update("\n".join(lines))
 

@@ -1,0 +1,126 @@
+"""Every screen, command and paper that asks about slabs or batches is registered with the test that holds its answer.
+
+A module that asks such a question and is not on the list fails here, so that nobody adds a second answer unseen.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import claybench
+from tests.one_answer import test_dry_out, test_layer, test_next_touch, test_plaster
+
+ROOT = Path(claybench.__file__).parent
+ROOMS = ("acts", "tui", "cli", "paper", "figure", "exchange")
+ASKING = frozenset(
+    {
+        "claybench.ask.batches",
+        "claybench.ask.bench",
+        "claybench.ask.fitness",
+        "claybench.ask.mixing",
+        "claybench.ask.pours",
+        "claybench.ask.recipes",
+        "claybench.ask.slabs",
+        "claybench.ask.weighing",
+        "claybench.ask.where",
+        "claybench.insight.best_slab",
+        "claybench.insight.dry_again",
+        "claybench.insight.fitness",
+        "claybench.insight.lab_model",
+        "claybench.insight.slab_verdicts",
+        "claybench.insight.verdict",
+    }
+)
+"""Modules whose answers speak of the state of a slab or a batch."""
+ALSO = frozenset({"pour_choice", "passport", "run_page", "forecasts", "plan"})
+"""Answers of other modules of `ask` that do."""
+
+HELD: dict[str, tuple[str, ...]] = {
+    # module: where its answers are held against the others'
+    "acts.layers": ("layer:pour form",),
+    "acts.noticed": ("../acts/test_noticed",),
+    "acts.rows": ("../acts/test_questions",),
+    "cli.ask": ("layer:slabs command", "layer:forecast command", "dry_out:command", "next_touch:command"),
+    "cli.mix_more": ("sizing",),
+    "cli.mix_slip": ("sizing",),
+    "cli.papers": ("layer:passport", "sizing"),
+    "cli.plan": ("layer:in_a_plan", "dry_out:plan"),
+    "cli.slab_figures": ("dry_out:chart",),
+    "figure.slabs": ("dry_out:chart",),
+    "figure.water": ("dry_out:chart",),
+    "paper.bench_sheet": ("sizing",),
+    "paper.passport": ("layer:passport",),
+    "tui.bench.forms": ("layer:pour form",),
+    "tui.bench.place": ("layer:bench", "dry_out:bench", "next_touch:bench row", "next_touch:what is due"),
+    "tui.bench.run": ("next_touch:run page",),
+    "tui.bench.where": ("layer:which slab", "dry_out:which slab"),
+    "tui.book.batch": ("sizing",),
+    "tui.book.weigh": ("sizing",),
+    "tui.mix.asks": ("sizing",),
+    "tui.mix.kinds": ("layer:in_the_sizing", "sizing", "plaster:mix screen"),
+    "tui.papers": ("layer:passport",),
+    "tui.plan.make": ("sizing",),
+    "tui.plan.results": ("layer:in_a_plan", "dry_out:plan"),
+    "tui.slabs.page": ("layer:page", "dry_out:slab page", "plaster:slab page"),
+    "tui.slabs.place": ("layer:list",),
+    "tui.slabs.pour": ("plaster:steps of the pour",),
+}
+NAMES_ONLY: dict[str, str] = {
+    # module: what it takes there that says nothing of how a slab or a batch is
+    "acts.pieces": "codes of batches, and the pieces one was sized for (sizing)",
+    "acts.recipes": "the code of a body's next batch",
+    "acts.slabs": "earlier weighings and ring tests, which a new one is held against",
+    "cli.common": "settings and air",
+    "cli.figure": "the triangle of a plan's bodies",
+    "tui.book.forms": "materials of a recipe",
+    "tui.book.pages": "lists of codes and air readings",
+    "tui.mix.place": "names, settings and air",
+    "tui.mix.record": "codes that are taken",
+    "tui.slabs.ring": "earlier ring tests and their limit",
+}
+
+
+def asking() -> dict[str, set[str]]:
+    """Modules that ask about slabs or batches, and what they ask."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for room in ROOMS:
+        for path in (ROOT / room).rglob("*.py"):
+            name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if not isinstance(node, ast.ImportFrom) or node.module is None:
+                    continue
+                names = {alias.name for alias in node.names}
+                if node.module in ASKING or (node.module.startswith("claybench.ask.") and names & ALSO):
+                    found[name] |= names
+    return found
+
+
+def places() -> Iterator[str]:
+    """The places that the tests of this folder ask."""
+    yield from (f"layer:{name}" for name in (*test_layer.SPEAKING, "in_a_plan", "in_the_sizing"))
+    yield from (f"dry_out:{name}" for name in test_dry_out.PLACES)
+    yield from (f"next_touch:{name}" for name in test_next_touch.PLACES)
+    yield from (f"plaster:{name}" for name in test_plaster.PLACES)
+
+
+def test_whoever_asks_about_slabs_or_batches_is_registered() -> None:
+    found = asking()
+    new = {name: sorted(asked) for name, asked in found.items() if name not in HELD and name not in NAMES_ONLY}
+    assert not new, "ask one of the homes, then register where the answer is held"
+    gone = sorted((HELD.keys() | NAMES_ONLY.keys()) - found.keys())
+    assert not gone, "no longer asks: take it off the list"
+
+
+@pytest.mark.parametrize("module", HELD)
+def test_its_answer_is_held(module: str) -> None:
+    known = set(places())
+    for where in HELD[module]:
+        name = where.rpartition("/")[2].removeprefix("test_")
+        file = Path(__file__).parent / (f"{where}.py" if "/" in where else f"test_{where}.py")
+        assert where in known or file.exists(), (where, name)
+    assert HELD[module]
