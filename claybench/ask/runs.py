@@ -13,6 +13,7 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.looking_back import Step, course
 from claybench.insight.shelf import sized_for_each
+from claybench.insight.slip_left import slip_left
 from claybench.insight.verdict import SlabVerdict
 from claybench.insight.wetness import Wetness
 from claybench.quantity.shown import percent
@@ -106,6 +107,8 @@ def pour_choice(lab: Lab) -> PourChoice:
     codes = [each.slab.slab for each in offered]
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
+    newest = batches[:_NEWEST]
+    batches = [*sorted(newest, key=lambda row: slip_left(row, model) == 0), *batches[_NEWEST:]]
     return PourChoice(
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
@@ -128,6 +131,10 @@ def _slab_words(found: SlabVerdict) -> str:
     wet = found.wetness.now
     words = [found.slab.family or "any family", "wetness unknown" if wet is None else f"{percent(wet)} wet"]
     return ", ".join([*words, *(reason.short for reason in found.layer.reasons[:1])])
+
+
+_NEWEST = 20
+"""Batches of which those that are used up come after those that have slip left."""
 
 
 def next_code(taken: Sequence[str], first: str) -> str:
