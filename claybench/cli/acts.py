@@ -41,26 +41,20 @@ def option_of(ask: Ask) -> str:
 
 def _command(act: Act) -> Callable[..., None]:
     """A function as the command-line library reads one, with the act's fields as its words and options."""
-    empty = inspect.Parameter.POSITIONAL_OR_KEYWORD
-    parameters = [inspect.Parameter("context", empty, annotation=typer.Context)]
+    word = inspect.Parameter.KEYWORD_ONLY
+    parameters = [inspect.Parameter("context", word, annotation=typer.Context)]
     for name in act.given:
         ask = act.field(name)
         several = name in _SEVERAL
         kind: Any = list[str] if several else str
         metavar = f"{_metavar(ask)}..." if several else _metavar(ask)
         default = typer.Argument(None if several else ..., metavar=metavar, help=_help(ask))
-        parameters.append(inspect.Parameter(name, empty, default=default, annotation=kind))
+        parameters.append(inspect.Parameter(name, word, default=default, annotation=kind))
     for ask in act.fields:
-        if ask.name in act.given:
-            continue
-        if ask.kind == "yesno":
-            option = typer.Option(False, option_of(ask), help=_help(ask))
-            parameters.append(inspect.Parameter(ask.name, empty, default=option, annotation=bool))
-        else:
-            option = typer.Option(None, option_of(ask), metavar=_metavar(ask), help=_help(ask))
-            parameters.append(inspect.Parameter(ask.name, empty, default=option, annotation=str | None))
-    parameters.append(inspect.Parameter("anyway", empty, default=Anyway, annotation=bool))
-    parameters.append(inspect.Parameter("as_json", empty, default=Json, annotation=bool))
+        if ask.name not in act.given:
+            parameters.append(option_parameter(ask, ask.name))
+    parameters.append(inspect.Parameter("anyway", word, default=Anyway, annotation=bool))
+    parameters.append(inspect.Parameter("as_json", word, default=Json, annotation=bool))
 
     def run(**said: Any) -> None:
         context, anyway, as_json = said.pop("context"), said.pop("anyway"), said.pop("as_json")
@@ -70,6 +64,15 @@ def _command(act: Act) -> Callable[..., None]:
     run.__annotations__ = {each.name: each.annotation for each in parameters}
     run.__doc__ = act.summary
     return run
+
+
+def option_parameter(ask: Ask, name: str, about: str = "") -> inspect.Parameter:
+    """The option of a field as a parameter of a command; `about` in place of the field's own words."""
+    kind, how = inspect.Parameter.KEYWORD_ONLY, about or _help(ask)
+    if ask.kind == "yesno":
+        return inspect.Parameter(name, kind, default=typer.Option(False, option_of(ask), help=how), annotation=bool)
+    option = typer.Option(None, option_of(ask), metavar=_metavar(ask), help=how)
+    return inspect.Parameter(name, kind, default=option, annotation=str | None)
 
 
 def _metavar(ask: Ask) -> str:
@@ -130,6 +133,15 @@ def understood(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> t
                 f"{option_of(act.field(error.field))}: {error.reason}", error.remedy, field=error.field
             ) from error
         raise
+
+
+def record(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) -> str:
+    """Do an act that a command has made for itself, with what was typed for its fields; returns what was recorded."""
+    from claybench import clock
+
+    now = clock.in_zone(lab.now(), lab.zone)
+    act, values = understood(lab, act, typed, now)
+    return _perform(lab, act, values, now, anyway)
 
 
 def _understand(ask: Ask, text: str, now: datetime) -> Any:

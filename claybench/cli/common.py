@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any, overload
 import typer
 
 if TYPE_CHECKING:
-    from claybench.errors import Question
     from claybench.exchange import ImportReport
     from claybench.insight.settings import Settings
     from claybench.record import Lab
@@ -141,14 +140,6 @@ def may_write(path: Path | None, replace: bool) -> None:
         raise BadInput(f"There is no folder {path.parent}.", "Make it first, or name another place.")
     if path.exists() and not replace:
         raise Refused(f"{path} is there already.", "Name another file, or add --replace to write over it.")
-
-
-def refuse_unasked(questions: Sequence[Question], anyway: bool) -> None:
-    """Stop before anything is written where something is unusual, unless it is wanted anyway."""
-    from claybench.errors import Unanswered
-
-    if questions and not anyway:
-        raise Unanswered(questions)
 
 
 def emit(value: Any) -> None:

@@ -3,31 +3,47 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, get_type_hints
 
 import typer
 
+from claybench.acts.field import Ask
+from claybench.cli.acts import option_of, option_parameter
+from claybench.errors import BadInput
 from claybench.terms.sizing import Input, on
 
 TypedIn = dict[str, str]
 """Texts by the names of the inputs; what was left out is missing, and its default holds."""
 
 
-def taking(inputs: Iterable[Input]) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Give a command an option for each input, handed to it as one dictionary named `typed`."""
+def taking(
+    inputs: Iterable[Input], records: Sequence[Ask] = (), about: str = ""
+) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Give a command an option for each input, handed to it as one dictionary named `typed`.
+
+    `records` are the fields of the act that records what is sized, with options of their own, handed to it as
+    `recorded`: empty where nothing is to be recorded, which is what `--record`, described by `about`, is for.
+    """
     asked = on("command", inputs)
 
     def made(function: Callable[..., None]) -> Callable[..., None]:
         hints = get_type_hints(function)
-        own = [each for name, each in inspect.signature(function).parameters.items() if name != "typed"]
+        handed = ("typed", "recorded")
+        own = [each for name, each in inspect.signature(function).parameters.items() if name not in handed]
 
         def command(**given: Any) -> None:
             typed = {one.name: text for one in asked if (text := _text(one, given.pop(_parameter(one)))) is not None}
+            said = {ask.name: text for ask in records if (text := given.pop(_RECORDED + ask.name))}
+            if records:
+                given["recorded"] = _recorded(records, said)
             function(typed=typed, **given)
 
         options = [
             inspect.Parameter(_parameter(one), _KEYWORD, default=_option(one), annotation=_kind(one)) for one in asked
+        ]
+        options += [
+            option_parameter(ask, _RECORDED + ask.name, about if option_of(ask) == _RECORD else "") for ask in records
         ]
         first = [each for each in own if each.default is inspect.Parameter.empty or _is_argument(each.default)]
         rest = [each for each in own if each not in first]
@@ -42,6 +58,17 @@ def taking(inputs: Iterable[Input]) -> Callable[[Callable[..., None]], Callable[
 
 
 _KEYWORD = inspect.Parameter.KEYWORD_ONLY
+_RECORD = "--record"
+_RECORDED = "recorded_"
+"""Before the name of a field, so that an input may be called the same."""
+
+
+def _recorded(records: Sequence[Ask], said: TypedIn) -> TypedIn:
+    key = next(ask for ask in records if option_of(ask) == _RECORD)
+    stray = next((ask for ask in records if ask.name in said and key.name not in said), None)
+    if stray is not None:
+        raise BadInput(f"{option_of(stray)} belongs to what is recorded.", f"Add {_RECORD}.", field=option_of(stray))
+    return said
 
 
 def _is_argument(default: Any) -> bool:

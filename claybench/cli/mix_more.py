@@ -6,15 +6,26 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import Json, opened, settings_of, table
+from claybench.acts.field import Ask
+from claybench.acts.sized import BLEND_FIELDS, CORRECTED_FIELDS, blend_act, corrected_act
+from claybench.cli.acts import Anyway, record
+from claybench.cli.common import Json, opened, say, settings_of, table
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
 from claybench.terms.sizing import BLEND, CORRECTION
 
+_LOGGED = (
+    Ask(name="record", label="record", kind="yesno", option="record"),
+    *(ask for ask in CORRECTED_FIELDS if ask.name != "batch"),
+)
 
-@taking(CORRECTION.values())
-def correct(context: typer.Context, typed: TypedIn, as_json: bool = Json) -> None:
+
+@taking(CORRECTION.values(), _LOGGED, "Log with the batch what was added, which is what is worked out here.")
+def correct(
+    context: typer.Context, typed: TypedIn, recorded: TypedIn, anyway: bool = Anyway, as_json: bool = Json
+) -> None:
     """Slip that came out too thick or too thin: water or dry body to add."""
+    from claybench.errors import BadInput
     from claybench.insight.sizing import correction_request
     from claybench.mix import cautions_for
     from claybench.mix.correction import CORRECTION_FIGURES, size_correction
@@ -29,6 +40,13 @@ def correct(context: typer.Context, typed: TypedIn, as_json: bool = Json) -> Non
     sized = size_correction(
         correction_request(typed, slip, held.slip_sg if held is not None else None, settings, by_option=True)
     )
+    if recorded:
+        if held is None:
+            raise BadInput("Which batch was corrected is not given.", "Name it: --batch.", field="--batch")
+        asked = {name: text for name, text in recorded.items() if name != "record"}
+        with opened(context) as lab:
+            record(lab, corrected_act(sized), {**asked, "batch": held.batch}, anyway=anyway)
+        say(f"Logged with batch {held.batch}.")
     extra: dict[str, Any] = {"nothing_to_do": sized.nothing_to_do}
     if sized.add_dry_g is not None and slip is not None:
         total = sum(parts for _, parts in slip.lines)
@@ -37,11 +55,13 @@ def correct(context: typer.Context, typed: TypedIn, as_json: bool = Json) -> Non
     show_sizing(sized.figures(), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)
 
 
-@taking(BLEND.values())
+@taking(BLEND.values(), BLEND_FIELDS, "Record the mixtures as bodies, their codes beginning with this.")
 def blend(
     context: typer.Context,
     typed: TypedIn,
+    recorded: TypedIn,
     bodies: list[str] = typer.Argument(..., help="Two bodies of the lab for a line, three for a triangle."),
+    anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
     """A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass."""
@@ -57,6 +77,10 @@ def blend(
     with opened(context) as lab:
         slips = [body_slip(lab, code) for code in bodies]
     sized = size_blend(blend_request(blend_typed(typed, weights), slips, settings_of(context), by_option=True))
+    if recorded:
+        with opened(context) as lab:
+            name = record(lab, blend_act(sized, slips), recorded, anyway=anyway)
+        say(f"Recorded set {name}.")
     by_slip = sized.total_slip_ml is not None
     if not as_json:
         table(

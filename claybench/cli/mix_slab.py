@@ -6,22 +6,20 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import Json, opened, refuse_unasked, say, settings_and_air, table
+from claybench.acts.sized import CAST_FIELDS, cast_act
+from claybench.cli.acts import Anyway, record
+from claybench.cli.common import Json, opened, say, settings_and_air, table
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
-from claybench.cli.mix_slip import Anyway
 from claybench.quantity.shown import short
 from claybench.terms.sizing import SLAB
 
 
-@taking(SLAB.values())
+@taking(SLAB.values(), CAST_FIELDS, "Record the slab as cast, under this code; several with commas between.")
 def slab(
     context: typer.Context,
     typed: TypedIn,
-    record: str | None = typer.Option(
-        None, "--record", help="Record the slab as cast now, under this code; several with commas between."
-    ),
-    family: str | None = typer.Option(None, "--family", help="What will dry on it, where it is recorded."),
+    recorded: TypedIn,
     anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
@@ -31,9 +29,10 @@ def slab(
 
     lab, airs = settings_and_air(context)
     sized = size_slab(slab_request(typed, lab, *airs, by_option=True))
-    if record is not None:
-        refuse_unasked(sized.questions, anyway)
-        _record(context, sized, record, family)
+    if recorded:
+        with opened(context) as held:
+            codes = record(held, cast_act(sized), recorded, anyway=anyway)
+        say(f"Recorded slab{'s' if sized.request.count > 1 else ''} {codes}.")
     portions = [_portion(portion) for mix in sized.mixes for portion in mix.plaster_portions]
     water_portions = [_portion(portion) for mix in sized.mixes for portion in mix.water_portions]
     if not as_json:
@@ -93,19 +92,6 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
             ],
         )
     return {"ratios": ratios, "dry_out": dry_out}
-
-
-def _record(context: typer.Context, sized: Any, codes: str, family: str | None) -> None:
-    from claybench import clock
-    from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
-    from claybench.work.slabs import cast_slab
-
-    named, pour = codes_of_pour(codes, sized.request.count)
-    with opened(context) as lab:
-        now = clock.in_zone(lab.now(), lab.zone)
-        for slab in slabs_of(sized, named, family=family, cast_at=now, pour=pour):
-            cast_slab(lab, slab, mixed_at=now, weighed=pour_list(sized) if slab.slab == named[0] else ())
-    say(f"Recorded slab{'' if len(named) == 1 else 's'} {', '.join(named)}.")
 
 
 def _portion(portion: Any) -> dict[str, Any]:

@@ -6,20 +6,20 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, moment, opened, refuse_unasked, say, settings_of, table, where
+from claybench.acts.sized import MIXED_FIELDS, mixed_act
+from claybench.cli.acts import Anyway, record
+from claybench.cli.common import AsOf, Json, moment, opened, say, settings_of, table, where
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
 from claybench.terms.sizing import SLIP
 
-Anyway = typer.Option(False, "--anyway", help="Record it although something about it is unusual.")
 
-
-@taking(SLIP.values())
+@taking(SLIP.values(), MIXED_FIELDS, "Record the batch as mixed, under this code.")
 def slip(
     context: typer.Context,
     typed: TypedIn,
+    recorded: TypedIn,
     as_of: str | None = AsOf,
-    record: str | None = typer.Option(None, "--record", help="Record the batch as mixed now, under this code."),
     anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
@@ -36,7 +36,7 @@ def slip(
         raise BadInput(
             "Give either --body or --part.", "As in --body W-01, or --part 'kaolin 30' --part 'feldspar 70'."
         )
-    if body is None and record is not None:
+    if body is None and recorded:
         raise BadInput("A batch is recorded of a body of the lab.", "Use --body in place of --part.")
     known = _recipe(context, body, as_of) if body is not None else None
     if known is not None:
@@ -44,9 +44,10 @@ def slip(
     else:
         request = slip_request(typed, None, settings_of(context), _shelf(context), by_option=True)
     sized = size_slip(request)
-    if record is not None and known is not None:
-        refuse_unasked(sized.questions, anyway)
-        _record(context, sized, record, known.body.body)
+    if recorded and known is not None:
+        with opened(context) as lab:
+            code = record(lab, mixed_act(sized, known.body.body), recorded, anyway=anyway)
+        say(f"Recorded batch {code}.")
     times = {} if known is None else {
         fit.slab: known.time_on(fit.slab, fit.layer_mm, sized.slip_sg)
         for fit in sized.slabs if "slab_area_cm2" not in typed
@@ -134,15 +135,3 @@ def _shelf(context: typer.Context) -> Any:
 
     with opened(context) as lab:
         return shelf(lab)
-
-
-def _record(context: typer.Context, sized: Any, code: str, body: str) -> None:
-    from claybench import clock
-    from claybench.insight.sizing import batch_mixed, doses_of_request, lines_of, sized_for_of
-    from claybench.work.recipes import mix_batch
-
-    with opened(context) as lab:
-        batch = batch_mixed(sized, batch=code, body=body, mixed_at=clock.in_zone(lab.now(), lab.zone))
-        doses = doses_of_request(sized.request)
-        mix_batch(lab, batch, lines_of(sized), doses=doses, sized=sized_for_of(sized))
-    say(f"Recorded batch {code}.")

@@ -25,17 +25,22 @@ _LABELS = {
 }
 
 
-def cast_slab(lab: Lab, slab: Slab, *, mixed_at: datetime | None = None, weighed: Sequence[Filling] = ()) -> None:
-    """A slab cast by hand; the log begins with its mixing, and with what was weighed for the whole pour."""
-    with lab.acting(f"Cast slab {slab.slab}") as act:
-        ensure(act, families=[slab.family])
-        act.add(slab)
-        note = list_note(weighed)
-        if mixed_at is not None:
-            water = slab.water_g if note is None else None  # the list says how much water was weighed
-            act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=water, note=note))
-        elif note is not None:
-            act.add(SlabEvent(slab=slab.slab, at=_poured_at(lab, slab), event="note", note=note))
+def cast_slab(lab: Lab, *slabs: Slab, mixed_at: datetime | None = None, weighed: Sequence[Filling] = ()) -> None:
+    """Slabs of one mix cast by hand; the log of each begins with its mixing.
+
+    What was weighed belongs to the whole pour, and stands in the log of the first.
+    """
+    codes = ", ".join(slab.slab for slab in slabs)
+    with lab.acting(f"Cast slab{'' if len(slabs) == 1 else 's'} {codes}") as act:
+        ensure(act, families=[slab.family for slab in slabs])
+        for slab in slabs:
+            act.add(slab)
+            note = list_note(weighed) if slab is slabs[0] else None
+            if mixed_at is not None:
+                water = slab.water_g if note is None else None  # the list says how much water was weighed
+                act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=water, note=note))
+            elif note is not None:
+                act.add(SlabEvent(slab=slab.slab, at=_poured_at(lab, slab), event="note", note=note))
 
 
 def begin_pour(lab: Lab, slabs: Sequence[Slab], to_weigh: Sequence[Filling] = ()) -> None:

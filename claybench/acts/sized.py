@@ -1,0 +1,271 @@
+"""Acts that turn a sizing into the record: slabs cast or begun, batches mixed or begun, a correction, a blend.
+
+What is recorded of a sizing follows from it and from a few fields; what the sizing itself finds unusual is asked about
+with the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.field import Ask, written
+from claybench.acts.recipes import BATCH_EVENT
+from claybench.errors import BadInput, Question
+from claybench.terms import Batch, Body, Slab
+
+if TYPE_CHECKING:
+    from claybench.insight.sizing import BodySlip
+    from claybench.mix import SlabSizing, SlipSizing
+    from claybench.mix.blends import Blend, BlendSizing
+    from claybench.mix.correction import Correction
+    from claybench.mix.doses import Dose
+    from claybench.record import Lab
+
+
+# -- slabs -----------------------------------------------------------------------------------------
+
+CAST_FIELDS = (
+    Ask.of(Slab, "slab", kind="text", required=True, note="scratch it into the side", option="record"),
+    Ask.of(Slab, "family", note="what will dry on it"),
+    Ask.of(Slab, "cast_at", text="now", required=True, kind="time", option="at"),
+    Ask.of(Slab, "plaster", note="kind or bag", option="kind"),
+    Ask.of(Slab, "pour", note="the same for slabs of one mix"),
+    Ask.of(Slab, "usable_area_cm2", note="empty: 15 mm kept free all round", option="usable-area"),
+    Ask.of(Slab, "note"),
+)
+"""What is asked of slabs that were sized; the code is several where there are several, commas between."""
+
+
+def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
+    """The act of recording slabs as cast; `by_steps` writes them down before the first step of their pour."""
+    count = sized.request.count
+
+    def offers(lab: Lab, _given: Values) -> Offers:
+        from claybench.ask.runs import next_code
+        from claybench.ask.slabs import slab_codes
+
+        codes = list(slab_codes(lab))
+        wanted: list[str] = []
+        for _ in range(count):
+            wanted.append(next_code([*codes, *wanted], "P1"))
+        return {"slab": Offer(", ".join(wanted), note="codes, commas between" if count > 1 else "")}
+
+    def rows(values: Values) -> list[Slab]:
+        from claybench.mix.pour_list import codes_of_pour, slabs_of
+
+        named, pour = codes_of_pour(values["slab"], count)
+        about = {name: value for name, value in values.items() if name != "slab"}
+        return slabs_of(sized, named, **{**about, "pour": about.get("pour") or pour})
+
+    def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+        from claybench.insight.contradictions import slab_questions
+
+        yield from sized.questions
+        yield from slab_questions(rows(values)[0])
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.mix.pour_list import pour_list
+        from claybench.work.slabs import begin_pour, cast_slab
+
+        slabs = rows(values)
+        if by_steps:
+            begin_pour(lab, slabs, pour_list(sized))
+        else:
+            at = slabs[0].cast_at
+            cast_slab(lab, *slabs, mixed_at=at if isinstance(at, datetime) else None, weighed=pour_list(sized))
+        return ", ".join(slab.slab for slab in slabs)
+
+    return Act(
+        name="mix",
+        summary="Slabs cast as they were sized.",
+        title="Pour it now, step by step" if by_steps else "Record the slab as cast",
+        fields=CAST_FIELDS,
+        offers=offers,
+        questions=questions,
+        do=do,
+    )
+
+
+# -- batches ---------------------------------------------------------------------------------------
+
+MIXED_FIELDS = (
+    Ask.of(Batch, "batch", note="write it on the bucket", option="record"),
+    Ask.of(Batch, "mixed_at", text="now", required=True, option="at"),
+    Ask.of(Batch, "water_g", note="all water in the slip", option="water"),
+    Ask.of(Batch, "slip_sg", note="weigh a known volume", option="slip-sg"),
+    Ask.of(Batch, "slip_temp_c", typed_in="°C", option="slip-temp"),
+    Ask.of(Batch, "note"),
+)
+"""What is asked of a batch that was sized and mixed."""
+_PLANNED = ("batch", "mixed_at", "note")
+"""Of these, what is asked before anything is weighed."""
+
+
+def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act:
+    """The act of recording a batch of a body as sized; `by_weighing` writes it down before anything is weighed."""
+
+    def batch_of(values: Values) -> Batch:
+        from claybench.insight.sizing import batch_mixed, batch_planned
+
+        return (batch_planned if by_weighing else batch_mixed)(sized, body=body, **values)
+
+    def offers(lab: Lab, _given: Values) -> Offers:
+        from claybench.ask.mixing import next_batch_code
+
+        made = batch_of({"batch": "", "mixed_at": lab.now()})
+        return {
+            "batch": Offer(next_batch_code(lab, body)),
+            "water_g": Offer(written(made.water_g, "g")),
+            "slip_sg": Offer(written(made.slip_sg)),
+        }
+
+    def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+        from claybench.insight.contradictions import batch_questions
+        from claybench.insight.sizing import doses_of_request
+
+        yield from sized.questions
+        yield from batch_questions(batch_of(values), sized.solids_sg)
+        yield from _of_doses(lab, doses_of_request(sized.request))
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.insight.sizing import doses_of_request, lines_of, sized_for_of
+        from claybench.work.recipes import mix_batch
+
+        batch = batch_of(values)
+        lines = () if by_weighing else lines_of(sized)
+        mix_batch(lab, batch, lines, doses=doses_of_request(sized.request), sized=sized_for_of(sized))
+        return batch.batch
+
+    asked = MIXED_FIELDS if not by_weighing else tuple(ask for ask in MIXED_FIELDS if ask.name in _PLANNED)
+    weighed = "Weights are recorded as rounded; correct them on the batch's page if they came out otherwise."
+    return Act(
+        name="mix",
+        summary="A batch mixed as it was sized.",
+        title=f"Weigh out a batch of {body}" if by_weighing else f"Record a batch of {body}",
+        fields=asked,
+        offers=offers,
+        questions=questions,
+        do=do,
+        note="" if by_weighing else weighed,
+    )
+
+
+def _of_doses(lab: Lab, doses: Sequence[Dose]) -> Iterable[Question]:
+    """Additions whose names would make a second material beside one that is near."""
+    from claybench.ask.names import names_held
+    from claybench.terms.naming import name_questions
+
+    if doses:
+        held = names_held(lab, "materials")["materials"]
+        for dose in doses:
+            yield from name_questions(dose.material, held, "additions")
+
+
+# -- slip corrected --------------------------------------------------------------------------------
+
+CORRECTED_FIELDS = (
+    BATCH_EVENT.field("batch"),
+    BATCH_EVENT.field("event"),
+    replace(BATCH_EVENT.field("mass_g"), note="as put in", option="added"),
+    replace(BATCH_EVENT.field("slip_sg"), note="weigh it again"),
+    BATCH_EVENT.field("slip_temp_c"),
+    BATCH_EVENT.field("at"),
+    BATCH_EVENT.field("note"),
+)
+"""What is asked of slip that was brought to its target."""
+
+
+def corrected_act(sized: Correction) -> Act:
+    """The act of logging what was added to a batch, with the sizing's figures to begin with."""
+
+    def offers(_lab: Lab, _given: Values) -> Offers:
+        mass = round(sized.add_dry_g or sized.add_water_g or 0.0, 1)
+        return {
+            "event": Offer("dry_added" if sized.add_dry_g is not None else "water_added"),
+            "mass_g": Offer(written(mass, "g")),
+            "slip_sg": Offer(written(round(sized.request.target_sg, 3))),
+        }
+
+    def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
+        return sized.questions
+
+    return replace(
+        BATCH_EVENT,
+        summary="What was added to a batch to bring its slip to its target.",
+        title="Correct the slip of {batch}",
+        fields=CORRECTED_FIELDS,
+        offers=offers,
+        questions=questions,
+    )
+
+
+# -- blends ----------------------------------------------------------------------------------------
+
+BLEND_FIELDS = (
+    Ask.of(Body, "test_set", note="name of the set", option="set"),
+    Ask(name="prefix", label="codes begin with", required=True, option="record"),
+    Ask.of(Body, "family", note="what they may share a slab with"),
+)
+"""What is asked of mixtures that become bodies."""
+
+
+def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
+    """The act of designing the mixtures between the corners as bodies of one set."""
+    between = [blend for blend in sized.blends if max(blend.shares) < 1 - 1e-9]
+    if not between:
+        raise BadInput("There is nothing between the bodies in one step.", "Take two steps or more.", field="steps")
+    name = "-".join(slip.body.body for slip in slips)[:30]
+    families = {slip.body.family for slip in slips}
+
+    def offers(lab: Lab, _given: Values) -> Offers:
+        from claybench.ask.bodies import body_codes
+
+        taken = {code.casefold() for code in body_codes(lab)[0]}
+        stem = f"{name}-"
+        while f"{stem}1".casefold() in taken:
+            stem += "b"
+        return {
+            "test_set": Offer(name),
+            "prefix": Offer(stem, note=f"{len(between)} bodies, numbered"),
+            "family": Offer((next(iter(families)) or "") if len(families) == 1 else ""),
+        }
+
+    def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
+        return sized.questions
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.mix.blends import blended_recipe
+        from claybench.work.recipes import design_set
+
+        test_set = values["test_set"] or name
+        bodies = [
+            (
+                _blended(f"{values['prefix']}{number}", blend, slips, family=values["family"], test_set=test_set),
+                blended_recipe([slip.lines for slip in slips], blend.shares),
+            )
+            for number, blend in enumerate(between, 1)
+        ]
+        design_set(lab, bodies, test_set)
+        return str(test_set)
+
+    return Act(
+        name="mix",
+        summary="Mixtures of bodies as bodies of their own.",
+        title="Record the mixtures as bodies",
+        fields=BLEND_FIELDS,
+        offers=offers,
+        questions=questions,
+        do=do,
+    )
+
+
+def _blended(code: str, blend: Blend, slips: Sequence[BodySlip], *, family: str | None, test_set: str) -> Body:
+    shares = [f"{100 * share:.3g} % {slip.body.body}" for share, slip in zip(blend.shares, slips, strict=True) if share]
+    most = max(range(len(slips)), key=lambda index: blend.shares[index])
+    return Body(
+        body=code, title=" + ".join(shares)[:200], family=family, parent=slips[most].body.body, test_set=test_set
+    )
