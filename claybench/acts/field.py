@@ -10,7 +10,7 @@ from typing import Any
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import plain, typed
 from claybench.quantity.slip import echo_slip, read_slip
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold
@@ -209,7 +209,7 @@ def written(value: Any, unit: str = "1") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        text = f"{value:.10g}"
+        text = typed(value)
         return text if unit == "1" else f"{text} {quantity.unit(unit)}"
     if isinstance(value, datetime):
         return value.isoformat(sep=" ", timespec="minutes" if value.second == 0 else "seconds")

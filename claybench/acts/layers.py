@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask
 from claybench.errors import Question
+from claybench.quantity.shown import plain, show
 from claybench.terms import Check, Run
 
 if TYPE_CHECKING:
@@ -30,15 +31,15 @@ def _pour_offers(lab: Lab, given: Values) -> Offers:
     deep = choice.sized_mm.get(batch) if "poured_g" not in typed else None
     return {
         "poured_g": Offer(g_per_ml=weighs),
-        "layer_mm": Offer("" if deep is None else f"{deep:g} mm"),
+        "layer_mm": Offer("" if deep is None else show(deep, "mm")),
         "batch": Offer(batch, tuple(known)),
         "slab": Offer(
             slab,
             tuple(code for code, _ in choice.slabs),
             "; ".join(f"{code} {words}" for code, words in choice.slabs[:2]),
         ),
-        "area_cm2": Offer(f"{area:.0f} cm²" if area else ""),
-        "slip_sg": Offer("" if weighs is None else f"{weighs:g}"),
+        "area_cm2": Offer(show(area, "cm²", digits=0) if area else ""),
+        "slip_sg": Offer("" if weighs is None else plain(weighs)),
         "run": Offer(choice.next_run),
         "family": Offer(suggestions=choice.families),
         "body": Offer(suggestions=choice.bodies),

@@ -24,7 +24,7 @@ from claybench.cli.common import (
 )
 from claybench.cli.figure import To, written
 from claybench.cli.figure import app as figures
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import interval, plain, unit_sign
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
@@ -154,7 +154,7 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
 
     measure, found = MEASURES[one.name], one.summary
     digits = measure.digits
-    sure = "" if found.low is None or found.high is None else interval(found.low, found.high, digits=digits)
+    sure = interval(found.low, found.high, digits=digits)
     words = kind_words(one.name, one.kind, short=True)
     if one.name == "absorption_pct" and found.mean >= 0:
         words += f", like tile group {tile_group(found.mean)}"
@@ -164,7 +164,7 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
         measure.label,
         words,
         plain(found.mean, digits),
-        measure.unit,
+        unit_sign(measure.unit),
         sure + _MARKS.get(found.basis or "", ""),
         f"{found.n} in {found.batches}",
     ]
@@ -183,7 +183,7 @@ def _differences(found: SideBySide) -> None:
             digits = measure.digits + 1
 
             def ends(low: float | None, high: float | None, digits: int = digits) -> str:
-                return "" if low is None or high is None else interval(low, high, digits=digits, signed=True)
+                return interval(low, high, digits=digits, signed=True)
 
             own = one.basis != "lab"
             rows.append(
@@ -193,7 +193,7 @@ def _differences(found: SideBySide) -> None:
                     measure.label,
                     kind_words(one.name, one.kind, short=True),
                     plain(one.mean, digits, signed=True),
-                    measure.unit,
+                    unit_sign(measure.unit),
                     ends(one.low, one.high) if own else "",
                     ends(one.lab_low, one.lab_high),
                     one.words(),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from claybench.cli.common import emit, say, table
-from claybench.quantity.shown import short
+from claybench.quantity.shown import interval, number_in, unit_sign
 
 if TYPE_CHECKING:
     from claybench.errors import Question
@@ -39,13 +39,12 @@ def show_sizing(
         return
     rows = []
     for name, one in figures.items():
-        known = one.low is not None and one.high is not None
         rows.append(
             [
                 name,
-                short(one.value, 6),
-                "" if one.unit == "1" else one.unit,
-                f"{short(one.low)} to {short(one.high)}" if known else "",
+                number_in(one.value, one.unit),
+                "" if one.unit == "1" else unit_sign(one.unit),
+                interval(one.low, one.high),
                 names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0],
             ]
         )

@@ -9,6 +9,7 @@ from pathlib import Path
 import typer
 
 from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, say_report, table, where
+from claybench.quantity.shown import unit_sign
 
 
 def add_to(app: typer.Typer) -> None:
@@ -203,5 +204,5 @@ def settings(
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
         table(
             ["setting", "value", "unit", "what it is"],
-            [[term.name, held.text(term.name), term.unit, term.label] for term in shown],
+            [[term.name, held.text(term.name), unit_sign(term.unit), term.label] for term in shown],
         )

@@ -12,6 +12,7 @@ from claybench.cli.acts import Anyway, record
 from claybench.cli.common import Json, opened, say, settings_of, table
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
+from claybench.quantity.shown import plain, short
 from claybench.terms.sizing import BLEND, CORRECTION
 
 _LOGGED = (
@@ -88,8 +89,8 @@ def blend(
             [
                 [
                     str(number),
-                    *(f"{take:.0f}" for take in (each.slip_ml or each.dry_g)),
-                    " : ".join(f"{100 * share:.3g}" for share in each.shares),
+                    *(plain(take, 0) for take in (each.slip_ml or each.dry_g)),
+                    " : ".join(short(100 * share, 3) for share in each.shares),
                 ]
                 for number, each in enumerate(sized.blends, 1)
             ],

@@ -11,6 +11,7 @@ from claybench.cli.acts import Anyway, record
 from claybench.cli.common import AsOf, Json, moment, opened, say, settings_of, table, where
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
+from claybench.quantity.shown import interval, plain, short, show
 from claybench.terms.sizing import SLIP
 
 
@@ -62,22 +63,31 @@ def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
     table(
         ["weigh", "lot", "grams", "dose, of the body's dry mass"],
         [
-            *[[line.material, line.lot or "", f"{line.rounded_g:g}", line.basis] for line in sized.lines],
-            ["water", "", f"{sized.water_weighed_g:g}", ""],
+            *[[line.material, line.lot or "", short(line.rounded_g, 7), line.basis] for line in sized.lines],
+            ["water", "", short(sized.water_weighed_g, 7), ""],
         ],
     )
     if sized.slabs:
         table(
             ["slab", "takes it", "pours", "depth", "workable after, min", "because"],
             [
-                [fit.slab, fit.takes, str(fit.pours), f"{fit.layer_mm:.1f} mm", _span(times.get(fit.slab)), fit.because]
+                [
+                    fit.slab,
+                    fit.takes,
+                    str(fit.pours),
+                    show(fit.layer_mm, "mm", digits=1),
+                    _span(times.get(fit.slab)),
+                    fit.because,
+                ]
                 for fit in sized.slabs
             ],
         )
 
 
 def _span(found: Any) -> str:
-    return "" if found is None else f"{found.median_min:.0f} ({found.low_min:.0f} to {found.high_min:.0f})"
+    return (
+        "" if found is None else f"{plain(found.median_min, 0)} ({interval(found.low_min, found.high_min, digits=0)})"
+    )
 
 
 def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:

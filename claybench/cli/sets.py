@@ -52,7 +52,7 @@ def _rows(each: Any) -> list[list[str]]:
     rows = []
     for name, one in each.results.items():
         known = one.low is not None and one.high is not None
-        sure = interval(one.low, one.high) if known else ""
+        sure = interval(one.low, one.high)
         mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short(one.mean, 3)
         target = (
             ""

@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from claybench.quantity.shown import show
 
-_AS_READ = 6
+_AS_READ = 5
 """Significant figures: a fact is written as it stands in its source."""
 
 

@@ -12,7 +12,7 @@ from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, kin
 from claybench.insight.comparison.vitrify import Point, Vitrification, Vitrified, words
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
-from claybench.quantity.shown import show
+from claybench.quantity.shown import show, unit_sign
 
 
 def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Chart:
@@ -42,7 +42,7 @@ def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Ch
         low = tuple(None if one.basis == "lab" else one.low for _, one in own)
         high = tuple(None if one.basis == "lab" else one.high for _, one in own)
         series.append(Series(label, x, y, low, high))
-    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+    unit = unit_sign(measure.unit)
     return Chart(
         title=f"{measure.label[:1].upper()}{measure.label[1:]}: how far from {found.against}",
         x_label="body",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -69,6 +70,7 @@ class Chart:
     def plain(self) -> str:
         """The same as text, for who cannot see the picture."""
         lines = [f"{self.title} ({self.y_label}, by {self.x_label}{' and hour, UTC' if self.dates else ''})"]
+        told = self._height
         for series in self.series:
             if series.faint:
                 continue
@@ -76,13 +78,19 @@ class Chart:
             for index, (x, y) in enumerate(zip(series.x, series.y, strict=True)):
                 interval = ""
                 if series.low and series.low[index] is not None and series.high[index] is not None:
-                    interval = f"  {short(series.low[index])} to {short(series.high[index])}"
-                lines.append(f"  {series.label} {self._across(x)}: {short(y)}{interval}{how}")
+                    interval = f"  {told(series.low[index])} to {told(series.high[index])}"
+                lines.append(f"  {series.label} {self._across(x)}: {told(y)}{interval}{how}")
         lines += [f"  {word} {self._across(x)}" for x, word in sorted(self.marks)]
-        lines += [f"  {word}: {short(level)}" for level, word in self.levels]
-        lines += [f"  {band.label}: {short(band.low)} to {short(band.high)}" for band in self.bands]
+        lines += [f"  {word}: {told(level)}" for level, word in self.levels]
+        lines += [f"  {band.label}: {told(band.low)} to {told(band.high)}" for band in self.bands]
         lines += self.notes
         return "\n".join([*lines, "", self.below.plain()] if self.below is not None else lines)
+
+    def _height(self, y: float | None) -> str:
+        """A number up the side, to a thousandth of what the chart spans: less is nothing on it."""
+        ends = [each for series in self.series for each in (*series.y, *series.low, *series.high) if each is not None]
+        span = max(ends) - min(ends) if ends else 0.0
+        return short(y if y is None or span <= 0 else round(y, 3 - math.floor(math.log10(span))))
 
     def _across(self, x: float) -> str:
         """Where a point stands on the x axis: the name there, the day, or the number."""

@@ -8,6 +8,7 @@ from claybench.errors import BadInput
 from claybench.figure.chart import Chart, Series
 from claybench.insight.comparison import PROPERTIES, BodyResult, kind_words, shown_in
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import unit_sign
 
 
 def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pct") -> Chart:
@@ -48,7 +49,7 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
             )
         )
     measure = MEASURES[name]
-    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+    unit = unit_sign(measure.unit)
     return Chart(
         title=f"{measure.label[:1].upper()}{measure.label[1:]}",
         x_label="body",

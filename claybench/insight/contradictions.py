@@ -14,7 +14,7 @@ from claybench.facts.clay import SOLIDS_SG
 from claybench.insight.dry_out import doubt_of_dry
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.workable import REACHED
-from claybench.quantity.shown import show
+from claybench.quantity.shown import percent, plain, show
 from claybench.terms import FEELS, Batch, Check, Run, Slab
 from claybench.water.dryout import evaporation
 
@@ -122,7 +122,10 @@ def slab_questions(slab: Slab) -> list[Question]:
     if slab.plaster_g and slab.water_g and slab.mix_ratio:
         ratio = 100 * slab.water_g / slab.plaster_g
         if abs(ratio - slab.mix_ratio) > 3:
-            text = f"Its water and plaster are {ratio:.0f} to 100, and the mix ratio says {slab.mix_ratio:.0f}."
+            text = (
+                f"Its water and plaster are {plain(ratio, 0)} to 100, and "
+                f"the mix ratio says {plain(slab.mix_ratio, 0)}."
+            )
             out.append(Question("contradiction", text, "mix_ratio"))
     return out
 
@@ -133,11 +136,11 @@ def batch_questions(batch: Batch, solids_sg: float = SOLIDS_SG.value) -> list[Qu
     if batch.dry_mass_g and batch.water_g:
         share = batch.water_g / batch.dry_mass_g
         if batch.made in (None, "slip") and not 0.3 <= share <= 2.5:
-            text = f"The water is {100 * share:.0f} % of the dry mass; slip has 40 to 200 %."
+            text = f"The water is {percent(share)} of the dry mass; slip has 40 to 200 %."
             out.append(Question("contradiction", text, "water_g"))
         if batch.slip_sg is not None:
             by_mass = (1 + share) / (1 / solids_sg + share)
             if abs(by_mass - batch.slip_sg) > _SG_APART:
-                text = f"Its masses make a slip of {by_mass:.2f}, and it is said to weigh {batch.slip_sg:g}."
+                text = f"Its masses make a slip of {plain(by_mass, 2)}, and it is said to weigh {plain(batch.slip_sg)}."
                 out.append(Question("contradiction", text, "slip_sg"))
     return out

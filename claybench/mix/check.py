@@ -8,7 +8,7 @@ from typing import Any
 
 from claybench.errors import BadInput, OutOfRange, Question
 from claybench.quantity.plausible import unusual_number
-from claybench.quantity.shown import plain, show
+from claybench.quantity.shown import plain, show, typed, unit_sign, with_sign
 from claybench.terms.sizing import Input
 
 
@@ -21,7 +21,7 @@ def within(value: float, low: float, high: float, field: str, unit: str = "", re
         nearest = low if value < low else high
         number = show(value, unit)
         if number == show(nearest, unit):
-            number = show(value, unit, figures=12)  # just outside: the digits that put it there
+            number = with_sign(typed(value), unit_sign(unit))  # just outside: the digits that put it there
         raise OutOfRange(
             f"{_name(field)} of {number} lies outside {plain(low)} to {show(high, unit)}.",
             remedy or f"The nearest that works is {show(nearest, unit)}.",

@@ -63,7 +63,7 @@ def read_recipe(text: str, names: Names = _NO_NAMES) -> list[Line]:
     for piece in pieces(text, names):
         name, parts = read_line(piece, names, field="recipe")
         if parts <= 0:
-            raise BadInput(f"{name} has {parts:g} parts.", "Leave it out, or give it more.", field="recipe")
+            raise BadInput(f"{name} has {plain(parts)} parts.", "Leave it out, or give it more.", field="recipe")
         if fold(name) in {fold(known) for known, _ in found}:
             raise BadInput(f"{name} stands twice.", "Add its parts together.", field="recipe")
         found.append((name, parts))

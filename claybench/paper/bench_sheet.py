@@ -13,7 +13,7 @@ from claybench.paper.fit import wide
 from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
 from claybench.paper.parts import title as head
 from claybench.paper.said import moment
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import plain, show
 from claybench.terms import Batch
 
 _ROOM = {"A4": 10, "Letter": 8}
@@ -63,8 +63,8 @@ def _weights(page: BatchPage) -> list[Any]:
     for _ in range(0 if weighing.lines else 4):
         rows.append(["☐", "", "", "", "", ""])
     rows.append(["☐", text("water to add"), "", _grams(weighing.water_to_add_g), "", ""])
-    target = "–" if batch.slip_sg is None else f"{batch.slip_sg:.3f}"
-    volume = "–" if page.slip_ml is None else f"{page.slip_ml / 1000:.2f} L"
+    target = "–" if batch.slip_sg is None else plain(batch.slip_sg, 3)
+    volume = "–" if page.slip_ml is None else show(page.slip_ml / 1000, "L", digits=2)
     return [
         text("Weigh out", 11, bold=True),
         _table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
@@ -80,7 +80,9 @@ def _pour(page: BatchPage, room: int) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
     runs = [each for each in page.runs if each.run.outcome is None] or list(page.runs)[:2]
-    planned = "; ".join(f"{each.run.run} on {each.run.slab}, {each.layer.depth_mm:.0f} mm" for each in runs)
+    planned = "; ".join(
+        f"{each.run.run} on {each.run.slab}, {show(each.layer.depth_mm, 'mm', digits=0)}" for each in runs
+    )
     rows: list[list[Any]] = [["time", "fluid", "sticky", "workable", "stiff", "done to it, seen"]]
     rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(room)]
     return [
@@ -101,7 +103,7 @@ def _pieces(page: BatchPage, room: int) -> list[Any]:
     ]
     for piece in page.pieces:
         held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
-        rows.append([_short(piece.piece), *["" if value is None else f"{value:g}" for value in held], "", "", "", ""])
+        rows.append([_short(piece.piece), *["" if value is None else plain(value) for value in held], "", "", "", ""])
     rows += [[""] * 9 for _ in range(max(room - len(page.pieces), 2))]
     return [CondPageBreak(_WITH_HEAD), text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
 

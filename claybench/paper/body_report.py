@@ -174,7 +174,7 @@ def _apart(one: Difference) -> list[Any]:
     digits = MEASURES[one.name].digits + 1
 
     def ends(low: float | None, high: float | None) -> str:
-        return "" if low is None or high is None else interval(low, high, digits=digits, signed=True)
+        return interval(low, high, digits=digits, signed=True)
 
     own = one.basis != "lab"
     return [

@@ -19,6 +19,7 @@ from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, boxed, card, gap, heading, picture, table, title
 from claybench.paper.said import amount, day, moment, plain_word, share
+from claybench.quantity.shown import plain
 from claybench.terms import Slab, SlabEvent
 
 _STATES = {"drying": "Drying since it was cast", "in_use": "In use", "idle": "Idle"}
@@ -91,7 +92,7 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
 
 
 def _strength(value: float) -> str:
-    return f"{100 * min(max(value, 0.0), 1.0):.0f} of 100"
+    return f"{plain(100 * min(max(value, 0.0), 1.0), 0)} of 100"
 
 
 def _facts(page: SlabPage) -> list[tuple[str, str]]:
@@ -102,7 +103,10 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("usable face", amount(body.usable_cm2, "cm²", 0)),
         ("plaster", slab.plaster or ""),
         ("pour", slab.pour or ""),
-        ("mix ratio", f"{body.mix_ratio:.0f} of water to 100" + ("" if body.ratio_known else " (taken: not recorded)")),
+        (
+            "mix ratio",
+            f"{plain(body.mix_ratio, 0)} of water to 100" + ("" if body.ratio_known else " (taken: not recorded)"),
+        ),
         ("in this slab", ", ".join(part for part in mix if part)),
         ("weighed for the pour", list_words(page.weighed_for_pour)),
         ("dry mass", f"{amount(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry"),
@@ -110,7 +114,7 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
         (
             "dries at",
-            f"{page.drying.factor:.2f} of the formula's rate ({page.drying.stretches} stretches)"
+            f"{plain(page.drying.factor, 2)} of the formula's rate ({page.drying.stretches} stretches)"
             if page.drying.stretches
             else "the formula's rate: not followed yet",
         ),
@@ -151,7 +155,7 @@ def _run(each: Poured, page: SlabPage) -> list[str]:
         each.body.body if each.body else "",
         run.batch,
         run.face or "",
-        f"{each.layer.depth_mm:.1f}",
+        plain(each.layer.depth_mm, 1),
         share(each.wetness),
         each.time.text() if each.time else "not touched",
         plain_word(run.outcome) if run.outcome else "lies on it",

@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 from claybench.clock import is_possible
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
-from claybench.quantity.shown import interval, percent, plain, show
+from claybench.quantity.shown import interval, percent, plain, show, unit_sign
 from claybench.terms import Firing
 
 
@@ -66,8 +66,7 @@ def plain_word(word: str | None) -> str:
 
 def unit_of(name: str) -> str:
     """The unit of a measure as it is printed."""
-    unit = MEASURES[name].unit
-    return "g/cm³" if unit == "g/cm3" else unit
+    return unit_sign(MEASURES[name].unit)
 
 
 def interval_of(summary: Summary, name: str) -> str:

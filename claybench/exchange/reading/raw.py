@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from claybench.errors import BadInput
+from claybench.quantity.shown import plain
 
 LARGEST_FILE = 50_000_000
 MOST_CELLS = 500
@@ -185,7 +186,7 @@ def _rows(text: str, between: str, name: str, first: int) -> list[tuple[int, tup
 def _not_csv(name: str, row: int, error: str) -> BadInput:
     if "field larger" in error:
         return BadInput(
-            f"Row {row} of {name} has a cell of more than {LONGEST_CELL:,} characters.".replace(",", " "),
+            f"Row {row} of {name} has a cell of more than {plain(LONGEST_CELL)} characters.",
             "Look whether its line ends were lost, a quotation mark is not closed, or another delimiter is meant.",
         )
     if "unexpected end" in error:

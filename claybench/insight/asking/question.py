@@ -7,6 +7,7 @@ from datetime import date
 
 from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import typed, unit_sign
 
 NUMBERS = (*PROPERTIES, "cost_per_kg", "batches")
 """What can be asked with a number: the properties of the comparison, what the dry recipe costs, batches made."""
@@ -42,10 +43,10 @@ class Limit:
         ('under 2', '11 to 13.5')
         """
         if self.low is not None and self.high is not None:
-            return f"{self.low:.10g} to {self.high:.10g}"
+            return f"{typed(self.low)} to {typed(self.high)}"
         if self.high is not None:
-            return f"{'under' if self.below else 'at most'} {self.high:.10g}"
-        return f"{'over' if self.above else 'at least'} {self.low or 0:.10g}"
+            return f"{'under' if self.below else 'at most'} {typed(self.high)}"
+        return f"{'over' if self.above else 'at least'} {typed(self.low or 0)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,7 @@ def number_short(name: str) -> str:
 
 def number_unit(name: str) -> str:
     """A number's unit as it is said."""
-    return MEASURES[name].unit.replace("cm3", "cm³") if name in MEASURES else _OTHERS.get(name, ("", ""))[1]
+    return unit_sign(MEASURES[name].unit) if name in MEASURES else _OTHERS.get(name, ("", ""))[1]
 
 
 def written(question: Question) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.insight.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import show
+from claybench.quantity.shown import show, unit_sign
 
 TARGETS = (*PROPERTIES, "relative_time", "cost_per_kg")
 
@@ -35,4 +35,4 @@ def _named(name: str) -> tuple[str, str]:
     if name == "cost_per_kg":
         return "cost per kg", ""
     measure = MEASURES.get(name)
-    return (measure.label, measure.unit.replace("g/cm3", "g/cm³")) if measure else (name, "")
+    return (measure.label, unit_sign(measure.unit)) if measure else (name, "")

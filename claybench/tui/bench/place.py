@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.quantity.shown import show
 from claybench.tui.bench.due import OF_DUE, open_due
 from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.keys import BENCH, bindings
@@ -74,7 +75,7 @@ class BenchPlace(TouchKeys, Place):
         self._bench = found
         self.app.lab_name = found.name
         air = found.air
-        self.app.room = f"{air.temp_c:.0f} °C  {air.rh_pct:.0f} %" if air.measured else ""
+        self.app.room = f"{show(air.temp_c, '°C', digits=0)}  {show(air.rh_pct, '%', digits=0)}" if air.measured else ""
         said = self.query_one("#faulty", Static)
         said.display = bool(found.faulty)
         said.update(f"{faulty_words(found.faulty)}: ! shows why")

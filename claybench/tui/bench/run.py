@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.insight.workable import minutes
+from claybench.quantity.shown import interval, show
 from claybench.terms import Check
 from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.correcting import was
@@ -83,7 +84,11 @@ class RunPlace(TouchKeys, LinesPlace):
             if not poured.time.modelled:
                 lines.append("the layer was turned, cut or spread: left out of forecasts")
         forecast = found.layer.forecast
-        lines += ["", f"forecast {forecast.median_min:.0f} min, 90 % within {forecast.low_min:.0f}–{forecast.high_min:.0f} min, because"]  # fmt: skip
+        lines += [
+            "",
+            f"forecast {show(forecast.median_min, 'min', digits=0)}, 90 % within "
+            f"{interval(forecast.low_min, forecast.high_min, 'min', digits=0, tight=True)}, because",
+        ]
         lines += [f"  {text}" for text in forecast.because]
         if found.pieces:
             lines += ["", "pieces: " + ", ".join(piece.piece for piece in found.pieces)]

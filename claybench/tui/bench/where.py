@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.acts.field import Ask
+from claybench.quantity.shown import show
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import WHERE, bindings
 from claybench.tui.place import Place
@@ -129,7 +130,7 @@ class WherePlace(Place):
             self._found, self._choices = answered
             if self._depth is None:
                 self._depth = self._found.usual_mm
-                depth.put(f"{self._depth:g} mm")
+                depth.put(show(self._depth, "mm"))
             what.say(self._about())
             depth.say("" if depth.field.has_focus else "← → a millimetre less, more")
         self._fill()
@@ -228,7 +229,7 @@ class WherePlace(Place):
     def action_deeper(self, by: float) -> None:
         """A millimetre more or less."""
         if self._depth is not None:
-            self._entry("depth").put(f"{min(max(round(self._depth + by), 1), 200):g} mm")
+            self._entry("depth").put(show(min(max(round(self._depth + by), 1), 200), "mm"))
 
     def action_field(self, name: str) -> None:
         """Type another depth, or what else is to be poured."""

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from claybench.insight.asking import Line, Question, number_label, number_short
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import plain, unit_sign
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, moment, number
 
@@ -15,7 +16,7 @@ def answer_columns(asked: Question) -> list[Col]:
     columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
     columns += [Col("firing", 9)] if asked.of_firings else []
     for name in asked.shown():
-        unit = MEASURES[name].unit.replace("cm3", "cm³") if name in MEASURES else ""
+        unit = unit_sign(MEASURES[name].unit) if name in MEASURES else ""
         columns.append(Col(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
     columns += [Col("made", 4, right=True, name="batches made"), Col("last made", 11), Col("title", 8, grows=True)]
     return columns
@@ -49,7 +50,7 @@ def _number(line: Line, name: str) -> str:
         return number(value, 2)
     of = line.values[name]
     return Shown(
-        f"{value:.{MEASURES[name].digits}f} ({of.batches})",
+        f"{plain(value, MEASURES[name].digits)} ({of.batches})",
         value,
         parts=(("mean", value), ("batches", of.batches)),
     )

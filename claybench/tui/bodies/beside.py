@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import interval, plain, show, unit_sign
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, number
 
@@ -25,7 +26,7 @@ HOLDS = {
 
 def unit_of(name: str) -> str:
     """The unit of a property as it is written."""
-    return MEASURES[name].unit.replace("cm3", "cm³")
+    return unit_sign(MEASURES[name].unit)
 
 
 def every_property(found: SideBySide) -> Table:
@@ -93,7 +94,7 @@ def _detail(
     if one is None:
         word = "reference" if result.body == found.against else "not fired with it" if result.firing else NOTHING
         return (*cells, NOTHING, *([NOTHING, NOTHING] if wide else []), word, *([NOTHING] if wide else []))
-    cells.append(Shown(f"{one.mean:+.{digits}f}", one.mean))
+    cells.append(Shown(plain(one.mean, digits, signed=True), one.mean))
     if wide:
         own = one.basis != "lab"
         cells.append(_ends(one.low if own else None, one.high if own else None, digits))
@@ -107,14 +108,17 @@ def _detail(
 def _ends(low: float | None, high: float | None, digits: int) -> str:
     if low is None or high is None:
         return Shown(NOTHING, parts=(("low", None), ("high", None)))
-    return Shown(f"{low:+.{digits}f} to {high:+.{digits}f}", parts=(("low", low), ("high", high)))
+    return Shown(interval(low, high, digits=digits, signed=True), parts=(("low", low), ("high", high)))
 
 
 def by_heat(found: Vitrification) -> Table:
     """A line for each body: where it is tight."""
     from claybench.insight.comparison.vitrify import words
 
-    columns = [Col("body", 7), Col(f"absorbs under {found.limit_pct:g} %, and does not bloat yet", 60, grows=True)]
+    columns = [
+        Col("body", 7),
+        Col(f"absorbs under {show(found.limit_pct, '%')}, and does not bloat yet", 60, grows=True),
+    ]
     rows = [Row((each.body, words(each, bool(found.cones))), (each.body, "")) for each in found.bodies]
     return columns, rows
 
@@ -124,7 +128,9 @@ def heat_words(found: Vitrification, body: str) -> str:
     from claybench.insight.comparison.vitrify import words
 
     one = next(each for each in found.bodies if each.body == body)
-    course = "; ".join(f"{level.name} {level.absorption:.1f} %" for level in one.levels if level.absorption is not None)
+    course = "; ".join(
+        f"{level.name} {show(level.absorption, '%', digits=1)}" for level in one.levels if level.absorption is not None
+    )
     lines = [f"{body}: {words(one, bool(found.cones))}", f"Absorbs {course}" if course else ""]
     if one.left_out:
         lines.append(f"Left out, since soaked in another way or of unknown heat: {', '.join(one.left_out)}")
@@ -136,16 +142,16 @@ def mean(taken: Measured) -> str:
     summary, digits = taken.summary, MEASURES[taken.name].digits
     parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
     if summary.low is None or summary.high is None:
-        return Shown(f"{summary.mean:.{digits}f}", summary.mean, parts=parts)
-    half = f"±{(summary.high - summary.low) / 2:.{digits}f}{ONE_BATCH.get(summary.basis or '', '')}"
-    return Shown(f"{summary.mean:.{digits}f} {half}", summary.mean, parts=parts)
+        return Shown(plain(summary.mean, digits), summary.mean, parts=parts)
+    half = f"±{plain((summary.high - summary.low) / 2, digits)}{ONE_BATCH.get(summary.basis or '', '')}"
+    return Shown(f"{plain(summary.mean, digits)} {half}", summary.mean, parts=parts)
 
 
 def _time(result: BodyResult) -> str:
     time = result.relative_time
     if time is None:
         return NOTHING
-    text = f"{time.median:.2f} ±{(time.high - time.low) / 2:.2f}"
+    text = f"{plain(time.median, 2)} ±{plain((time.high - time.low) / 2, 2)}"
     return Shown(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))
 
 
@@ -158,11 +164,11 @@ def about(found: SideBySide, ranges: Ranges, result: BodyResult, name: str) -> l
     one = next((one for one in found.of(result) if one.name == name and one.kind == taken.kind), None)
     summary = taken.summary
     way = kind_words(name, taken.kind)
-    sure = "" if summary.low is None else f", 95 % {summary.low:.{digits}f} to {summary.high:.{digits}f}"
+    sure = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
     holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
     lines = [
         f"{result.body} {_fired(found, result)}: {MEASURES[name].label}{f' {way}' if way else ''}"
-        f" {summary.mean:.{digits}f} {unit}{sure}{holds}"
+        f" {show(summary.mean, unit, digits=digits)}{sure}{holds}"
     ]
     if one is not None:
         lines.append(_difference_words(found, one, digits + 1, unit))
@@ -170,8 +176,8 @@ def about(found: SideBySide, ranges: Ranges, result: BodyResult, name: str) -> l
     if usual is not None:
         where = f" at {usual.level}" if usual.level else ""
         lines.append(
-            f"Usual in {usual.family or 'no family'}{where}: {usual.low:.{digits}f} to {usual.high:.{digits}f},"
-            f" middle {usual.middle:.{digits}f} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
+            f"Usual in {usual.family or 'no family'}{where}: {interval(usual.low, usual.high, digits=digits)},"
+            f" middle {plain(usual.middle, digits)} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
             + _group(name, summary.mean)
         )
     apart = [each for each in result.every if each.name == name and each is not taken]
@@ -184,16 +190,17 @@ def about(found: SideBySide, ranges: Ranges, result: BodyResult, name: str) -> l
 def _difference_words(found: SideBySide, one: Difference, digits: int, unit: str) -> str:
     parts = []
     if one.low is not None and one.basis == "batches":
-        parts.append(f"own batches {one.low:+.{digits}f} to {one.high:+.{digits}f}")
+        parts.append(f"own batches {interval(one.low, one.high, digits=digits, signed=True)}")
     if one.low is not None and one.basis == "pieces":
-        parts.append(f"these two batches {one.low:+.{digits}f} to {one.high:+.{digits}f}, others unknown")
+        parts.append(f"these two batches {interval(one.low, one.high, digits=digits, signed=True)}, others unknown")
     if one.lab_low is not None:
-        parts.append(f"lab's scatter {one.lab_low:+.{digits}f} to {one.lab_high:+.{digits}f}")
+        parts.append(f"lab's scatter {interval(one.lab_low, one.lab_high, digits=digits, signed=True)}")
     text = (
-        f"Less {found.against}: {one.mean:+.{digits}f} {unit} ({'; '.join(parts) or 'one batch each'}): {one.words()}"
+        f"Less {found.against}: {show(one.mean, unit, digits=digits, signed=True)} "
+        f"({'; '.join(parts) or 'one batch each'}): {one.words()}"
     )
     if one.smallest is not None and one.smallest_more is not None:
-        text += f". These batches would tell {one.smallest:.{digits}f}, two more {one.smallest_more:.{digits}f}"
+        text += f". These batches would tell {plain(one.smallest, digits)}, two more {plain(one.smallest_more, digits)}"
     return text
 
 
@@ -217,6 +224,6 @@ def _time_words(result: BodyResult) -> list[str]:
     if time.low == time.high:
         return [f"Time to workable: the yardstick, {time.n} runs"]
     return [
-        f"Time to workable × the control's, slab and wetness taken out: {time.median:.2f}"
-        f" ({time.low:.2f} to {time.high:.2f}; {time.n} runs)"
+        f"Time to workable × the control's, slab and wetness taken out: {plain(time.median, 2)}"
+        f" ({interval(time.low, time.high, digits=2)}; {time.n} runs)"
     ]

@@ -13,6 +13,7 @@ from textual.widgets import Static
 from claybench.errors import BadInput
 from claybench.insight.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import plain
 from claybench.tui.bodies.beside import HOLDS, about, by_heat, every_property, heat_words, one_property, unit_of
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
@@ -179,7 +180,7 @@ class ComparePlace(Place):
             self._view = _VIEWS.index("heat")
 
         now = self._limit or (self._found.limit_pct if self._found else 2.0)
-        ask = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=f"{now:g}")
+        ask = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now))
         self.app.push_screen(Form("Tight below", [ask], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:

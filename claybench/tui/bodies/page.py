@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from claybench.insight.comparison import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body
 from claybench.tui.bodies.beside import HOLDS, mean, unit_of
 from claybench.tui.keys import BODY, bindings
@@ -66,7 +67,7 @@ class BodyPlace(Place):
         total = sum(line.parts for line in found.recipe) or 1.0
         lines = ["Recipe"]
         lines += [
-            f"  {line.material:<26.26}{number(line.parts):>8}{100 * line.parts / total:>9.1f} %"
+            f"  {line.material:<26.26}{number(line.parts):>8}{percent(line.parts / total, 1):>11}"
             for line in found.recipe
         ] or ["  none yet: r"]
         lines += [
@@ -90,7 +91,8 @@ class BodyPlace(Place):
             against = found.control or "its family's median"
             lines += [
                 "",
-                f"time to workable over {against}: {time.median:.2f} ({time.low:.2f}–{time.high:.2f}), {time.n} runs",
+                f"time to workable over {against}: {plain(time.median, 2)} "
+                f"({interval(time.low, time.high, digits=2, tight=True)}), {time.n} runs",
             ]
         if body.note:
             lines += ["", body.note]

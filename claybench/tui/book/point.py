@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.acts.field import written
 from claybench.errors import BadInput
+from claybench.quantity.shown import plain, show
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -147,13 +148,13 @@ def _row(values: Values, batch: str, what: str) -> Measurement:
         if values.get(name) is not None and tin:
             if values[name] <= tin:
                 raise BadInput(
-                    f"That is not more than the tin's {tin:g} g.", "Enter sample and tin together.", field=name
+                    f"That is not more than the tin's {show(tin, 'g')}.", "Enter sample and tin together.", field=name
                 )
             values[name] = round(values[name] - tin, 6)
     wet, dry = values.get("wet_g"), values.get("dry_g")
     if wet is not None and dry is not None and dry > wet:
         raise BadInput(
-            f"Dry it cannot weigh more than wet ({wet:g} g).", "Perhaps the two were swapped.", field="dry_g"
+            f"Dry it cannot weigh more than wet ({show(wet, 'g')}).", "Perhaps the two were swapped.", field="dry_g"
         )
     note = values.get("note")
     if tin:
@@ -177,8 +178,8 @@ def _follows(values: Values) -> str:
 
 
 def _words(row: Measurement) -> str:
-    read = {"liquid_cup": f"{row.count} blows", "liquid_cone": f"{row.value:g} mm" if row.value else "",
-            "coil_bend": f"{row.value:g} of 5" if row.value else ""}.get(row.what, "thread")  # fmt: skip
+    read = {"liquid_cup": f"{row.count} blows", "liquid_cone": show(row.value, "mm") if row.value else "",
+            "coil_bend": f"{plain(row.value)} of 5" if row.value else ""}.get(row.what, "thread")  # fmt: skip
     if row.wet_g is None or row.dry_g is None:
         return read + ("" if row.what == "coil_bend" else ", its dry mass still to come")
     return f"{read} at {number(100 * (row.wet_g - row.dry_g) / row.dry_g, 1)} % water"

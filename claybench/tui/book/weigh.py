@@ -11,6 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.errors import BadInput, ClaybenchError
+from claybench.quantity.shown import percent
 from claybench.tui.field import Field
 from claybench.tui.keys import WEIGH, bindings
 from claybench.tui.listing import Listing
@@ -84,7 +85,7 @@ class WeighPlace(Place):
             put = number(line.weighed_g, None, "g") if line.weighed_g is not None else ""
             off = ""
             if line.weighed_g is not None and line.weigh_g:
-                off = f"{100 * (line.weighed_g / line.weigh_g - 1):+.1f} %"
+                off = percent(line.weighed_g / line.weigh_g - 1, 1, signed=True)
             lines.append(
                 f"{mark} {name:<28.28}{number(line.weigh_g):>10}{put:>12}{off:>9}   so far {number(total, None, 'g')}"
             )
@@ -193,7 +194,10 @@ class WeighPlace(Place):
         target = self._target_here()
         if not target:
             return f"= {number(mass, None, 'g')}"
-        said = f"= {number(mass, None, 'g')}, {number(mass - target, None, 'g')} off the target ({100 * (mass / target - 1):+.1f} %)"
+        said = (
+            f"= {number(mass, None, 'g')}, {number(mass - target, None, 'g')} off "
+            f"the target ({percent(mass / target - 1, 1, signed=True)})"
+        )
         over = self._overshot(mass)
         return said if over is None else f"{said}. Ctrl+g makes the rest follow: {over.words}"
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from claybench.errors import BadInput
+from claybench.quantity.shown import plain
 from claybench.tui.forms import Ask
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
         lines.append(f"days to dry {name}")
         lines += [f"    {line}" for line in found.why]
     for ratio in RATIOS:
-        lines += ["", f"at mix ratio {ratio:g}", *[f"    {line}" for line in why_ratio(sized.volume_ml, ratio)]]
+        lines += ["", f"at mix ratio {plain(ratio)}", *[f"    {line}" for line in why_ratio(sized.volume_ml, ratio)]]
     return lines
 
 

@@ -13,6 +13,7 @@ from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
 from claybench.mix.blends import BlendSizing
 from claybench.mix.correction import Correction
 from claybench.mix.ratios import by_ratio
+from claybench.quantity.shown import interval, plain, short, show
 from claybench.tui.words import hours, number
 
 
@@ -21,7 +22,8 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
     each = "" if sized.request.count == 1 else " each"
     size = f"{number(sized.length_mm, 0)} × " + (f"{number(sized.width_mm, 0)} × " if sized.width_mm else "round × ")
     lines = [
-        f"plaster   {number(sized.plaster_weighed_g, unit='g'):>12}   {sized.request.waste_pct:g} % waste included",
+        f"plaster   {number(sized.plaster_weighed_g, unit='g'):>12}   "
+        f"{show(sized.request.waste_pct, '%')} waste included",
         f"water     {number(sized.water_weighed_g, unit='g'):>12}",
         f"one slab  {size}{number(sized.depth_mm, 0)} mm, face {number(sized.area_cm2, 0, 'cm²')}",
         f"volume    {number(sized.volume_ml / 1000, 2, 'L')}{each}, slurry {number(sized.slurry_ml / 1000, 2, 'L')}",
@@ -30,14 +32,16 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
         f"dry       {number(sized.dry_g / 1000, 2, 'kg'):>9}   to dry off {number(sized.dry_off_g, 0, 'g')}",
         f"full      {number(sized.full_g / 1000, 2, 'kg'):>9}   at the most; soaking fills it with {number(sized.capacity_g, 0, 'g')}",
         f"lift      {sized.lift}",
-        f"warms by  {sized.temperature_rise_k:.0f} K at most",
+        f"warms by  {show(sized.temperature_rise_k, 'K', digits=0)} at most",
     ]
     if sized.day_load_g is not None:
         lines.append(
             f"a day's batches give up {number(sized.day_load_g, 0, 'g')}, each slab's share {number(sized.day_load_g / sized.request.count, 0, 'g')}"
         )
     if sized.dried_again_g is not None:
-        lines.append(f"in {sized.request.dry_again_h:g} h its wet faces lose {number(sized.dried_again_g, 0, 'g')}")
+        lines.append(
+            f"in {show(sized.request.dry_again_h, 'h')} its wet faces lose {number(sized.dried_again_g, 0, 'g')}"
+        )
     for where, found in dry_outs:
         lines.append(f"dries out {where} in {_days(found.dry)}")
         if found.ready_h is not None:
@@ -58,8 +62,8 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
 def _days(found: DryOut) -> str:
     if found.dry_at_h is None:
         return "more than three months: this air takes next to nothing"
-    high = "3 months or more" if found.dry_high_h is None else f"{found.dry_high_h / 24:.0f} days"
-    return f"about {found.dry_at_h / 24:.0f} days (90 %: {(found.dry_low_h or 0) / 24:.0f} to {high})"
+    high = "3 months or more" if found.dry_high_h is None else f"{plain(found.dry_high_h / 24, 0)} days"
+    return f"about {plain(found.dry_at_h / 24, 0)} days (90 %: {plain((found.dry_low_h or 0) / 24, 0)} to {high})"
 
 
 def _ratio_lines(sized: SlabSizing) -> list[str]:
@@ -68,8 +72,8 @@ def _ratio_lines(sized: SlabSizing) -> list[str]:
     for each in by_ratio(sized.volume_ml):
         mark = "▸" if each.mix_ratio == sized.request.mix_ratio else " "
         lines.append(
-            f"{mark}{each.mix_ratio:>7.0f}{number(each.plaster_g, 0, 'g'):>12}{each.dry_g / 1000:>8.2f} kg"
-            f"{number(each.capacity_g, 0, 'g'):>11}{each.dry_strength_mpa:>9.0f} MPa"
+            f"{mark}{plain(each.mix_ratio, 0):>7}{number(each.plaster_g, 0, 'g'):>12}{show(each.dry_g / 1000, 'kg', digits=2):>11}"
+            f"{number(each.capacity_g, 0, 'g'):>11}{show(each.dry_strength_mpa, 'MPa', digits=0):>13}"
         )
     return lines
 
@@ -96,16 +100,17 @@ def slip_lines(
     lines += [
         "",
         f"dry {number(sized.dry_g, 0, 'g')}, makes {number(sized.plastic_g, 0, 'g')} of workable clay",
-        f"slip {number(sized.slip_ml / 1000, 2, 'L')} at {sized.slip_sg:.3f}, water {sized.water_per_dry:.2f} of dry",
+        f"slip {number(sized.slip_ml / 1000, 2, 'L')} at {plain(sized.slip_sg, 3)}, "
+        f"water {plain(sized.water_per_dry, 2)} of dry",
         f"gives up {number(sized.give_up_g, 0, 'g')} of water"
         + ("" if sized.mixes == 1 else f"; {sized.mixes} fills of the mixing bucket"),
-        f"rounding leaves {sized.worst_error_pct:.2f} % at most"
-        + ("" if sized.cost is None else f"; cost {sized.cost:.2f}"),
+        f"rounding leaves {show(sized.worst_error_pct, '%', digits=2)} at most"
+        + ("" if sized.cost is None else f"; cost {plain(sized.cost, 2)}"),
         "",
     ]
     for fit in sized.slabs:
         pours = "one pour" if fit.pours == 1 else f"{fit.pours} pours"
-        lines.append(f"on {fit.slab}: {fit.takes}, {pours} of {fit.layer_mm:.0f} mm. {fit.because}")
+        lines.append(f"on {fit.slab}: {fit.takes}, {pours} of {show(fit.layer_mm, 'mm', digits=0)}. {fit.because}")
         if times and (found := times.get(fit.slab)) is not None and fit.takes != "no":
             span = f"{hours(found.low_min)} to {hours(found.high_min)}"
             lines.append(f"    workable after about {hours(found.median_min)} (90 %: {span})")
@@ -117,8 +122,8 @@ def slip_lines(
 def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
     """What to do to the slip; the dry body to add comes material by material where the recipe is known."""
     low, high = sized.figures()["slip_sg"].low, sized.figures()["slip_sg"].high
-    span = "" if low is None or high is None else f" (measured so, {low:.3f} to {high:.3f})"
-    lines = [f"it weighs {sized.slip_sg:.3f}{span}, wanted {sized.request.target_sg:.3f}", ""]
+    span = "" if low is None or high is None else f" (measured so, {interval(low, high, digits=3)})"
+    lines = [f"it weighs {plain(sized.slip_sg, 3)}{span}, wanted {plain(sized.request.target_sg, 3)}", ""]
     if sized.nothing_to_do:
         lines += ["That is the target, as nearly as this weighing can tell: pour it.", ""]
     if sized.add_water_g is not None:
@@ -146,7 +151,7 @@ def blend_lines(sized: BlendSizing) -> list[str]:
     lines.append("  no " + "".join(f"{name:>14.13}" for name in request.bodies) + "   shares, %")
     for index, blend in enumerate(sized.blends, 1):
         take = blend.slip_ml if by_slip and blend.slip_ml else blend.dry_g
-        shares = " : ".join(f"{100 * share:.3g}" for share in blend.shares)
+        shares = " : ".join(short(100 * share, 3) for share in blend.shares)
         lines.append(f"{index:>4} " + "".join(f"{number(each, 0):>14}" for each in take) + f"   {shares}")
     totals = sized.total_slip_ml or sized.total_dry_g
     lines += [" all " + "".join(f"{number(each, 0):>14}" for each in totals), ""]

@@ -79,7 +79,7 @@ class PiecePlace(LinesPlace):
             for name, measure in MEASURES.items():
                 value = getattr(each.measures, name)
                 if value is not None:
-                    unit = "g/cm³" if measure.unit == "g/cm3" else measure.unit
+                    unit = unit_sign(measure.unit)
                     lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
             lines += [f"  ? {asked.text}" for asked in each.questions]
         for title, rows in (

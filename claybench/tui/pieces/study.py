@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from claybench.acts.pieces import reading_ask
 from claybench.errors import ClaybenchError
 from claybench.insight.repeats import far_from_before
+from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
@@ -146,7 +147,7 @@ class StudyPlace(Place):
         try:
             await self.app.do(add_reading, row)
         except ClaybenchError as error:
-            self._say(f"✗ {row.piece}, {row.value:g}: {error}")
+            self._say(f"✗ {row.piece}, {short(row.value, 6)}: {error}")
         self._on_the_way.remove(row)
         self.look_again()
 

@@ -9,6 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.acts.field import values_of
+from claybench.quantity.shown import percent
 from claybench.tui.forms import Ask, Entry
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import WHOSE, bindings
@@ -111,7 +112,7 @@ class WhosePlace(Place):
                    Col("chance", 6, right=True), Col("because", 20, grows=True)]  # fmt: skip
         rows = [
             Row((each.piece.piece, each.body, *([each.piece.batch] if wide else []), each.firing or NOTHING,
-                 f"{100 * each.chance:.0f} %", "; ".join(each.reasons)), each.piece.piece)
+                 percent(each.chance), "; ".join(each.reasons)), each.piece.piece)
             for each in found
         ]  # fmt: skip
         self.query_one(Sheet).fill(rows, columns)

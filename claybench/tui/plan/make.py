@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from claybench.errors import BadInput
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.mix.sized_for import SizedFor
+from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -67,7 +68,7 @@ async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], th
         Ask("bodies", "codes of the bodies" if len(chosen) > 1 else "code of the body", required=True,
             text=", ".join(offer.body for offer in chosen), note="commas between"),
         Ask("batches", "codes of the batches", note=f"empty: {chosen[0].body}-1" + (" and so on" if len(chosen) > 1 else "")),
-        Ask("mass", "dry clay in each batch", "number", "g", required=True, above=0, text=f"{start.batch_g:.4g} g"),
+        Ask("mass", "dry clay in each batch", "number", "g", required=True, above=0, text=show(start.batch_g, "g", figures=4)),
         Ask("test_set", "set", required=True, text=name, note=f"changed from {', '.join(parents)}" if parents else ""),
         Ask("mixed_at", "to be mixed", "time", ahead=True, note="empty: as planned, each before its pour"),
     ]  # fmt: skip
@@ -106,7 +107,7 @@ async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Cal
 
     asks = [
         Ask("batch", "code of the batch", "code", required=True, text=held.next_batch),
-        Ask("mass", "dry clay in it", "number", "g", required=True, above=0, text=f"{start.batch_g:.4g} g"),
+        Ask("mass", "dry clay in it", "number", "g", required=True, above=0, text=show(start.batch_g, "g", figures=4)),
         Ask("mixed_at", "to be mixed", "time", ahead=True, note="empty: as planned, before its pour"),
     ]
     form = Form(f"Make {held.body.body} once more", asks, save, draft=f"again {held.body.body} {name}", tab="plan",

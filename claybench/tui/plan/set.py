@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from claybench.errors import NotFound
 from claybench.insight.design.targets import target_label
+from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
 from claybench.tui.plan.asks import digits_of, target_short
@@ -172,16 +173,18 @@ def outcome_short(found: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if found is None:
         return NOTHING
-    return Shown(f"{found.mean:.{digits_of(name)}f} {_mark(found)}".rstrip(), found.mean)
+    return Shown(f"{plain(found.mean, digits_of(name))} {_mark(found)}".rstrip(), found.mean)
 
 
 def outcome_long(found: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
     digits = digits_of(name)
-    interval = (
-        f" ({found.low:.{digits}f}–{found.high:.{digits}f})" if found.low is not None and found.high is not None else ""
+    sure = (
+        f" ({interval(found.low, found.high, digits=digits, tight=True)})"
+        if found.low is not None and found.high is not None
+        else ""
     )
-    said = f"{found.mean:.{digits}f}{interval}, n {found.n}"
+    said = f"{plain(found.mean, digits)}{sure}, n {found.n}"
     if found.target is None:
         return said
     words = {"✓": "meets", "▲": "above", "▼": "below"}[_mark(found)]

@@ -14,7 +14,7 @@ from claybench.insight.design.targets import TARGETS, target_label
 from claybench.insight.schedule.explain import Row, day_rows
 from claybench.insight.surface.chance import JUDGED_BY, chance_of, chance_text
 from claybench.insight.surface.propose import BLIND, Foretold
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import interval, plain
 from claybench.tui.plan.asks import digits_of
 from claybench.tui.plan.spans import span_text
 
@@ -48,7 +48,7 @@ def chance_bar(chance: float, width: int = 10) -> str:
 
 def expected(body: Planned, names: Iterable[str]) -> list[str]:
     """Medians for a narrow table."""
-    return [f"{body.predicted[name].median:.{digits_of(name)}f}" if name in body.predicted else "–" for name in names]
+    return [plain(body.predicted[name].median, digits_of(name)) if name in body.predicted else "–" for name in names]
 
 
 def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
@@ -62,7 +62,7 @@ def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
         digits = digits_of(name)
-        said = f"{one.median:.{digits}f} ({one.low:.{digits}f}–{one.high:.{digits}f})"
+        said = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(f"{label}{said:<19}{wanted:<16} {_scale(one, span, found, name, max(width - 56, 9))}".rstrip())
     return lines
 
@@ -141,7 +141,7 @@ def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     else:
         each = _chances(body, found)
         said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
-        said += [f"{target_label(name)} {BLIND:g} (a guess: nothing measured)" for name in sight.blind]
+        said += [f"{target_label(name)} {plain(BLIND)} (a guess: nothing measured)" for name in sight.blind]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY} batches meets every target at once. "
             "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.quantity.shown import plain, show
 from claybench.terms import SlabEvent
 from claybench.tui.bench.touching import TouchKeys
 from claybench.tui.correcting import was
@@ -64,18 +65,18 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
             f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
         )
         self.query_one("#heading", Static).update(heading)
-        size = f"{slab.length_mm:.0f}" + (f" × {slab.width_mm:.0f}" if slab.width_mm else " across")
-        ratio = f"{body.mix_ratio:.0f}" if body.ratio_known else "unknown"
+        size = plain(slab.length_mm, 0) + (f" × {plain(slab.width_mm, 0)}" if slab.width_mm else " across")
+        ratio = plain(body.mix_ratio, 0) if body.ratio_known else "unknown"
         lines: list[str | Line] = [
             verdict.advice,
             *([] if verdict.layer.grade == "fine" else [verdict.layer.words]),
             *[f"  {evidence_line(one)}" for one in verdict.evidence],
             "",
-            f"{size} × {slab.thickness_mm:.0f} mm, mix ratio {ratio}, cast {moment(slab.cast_at)},"
+            f"{size} × {show(slab.thickness_mm, 'mm', digits=0)}, mix ratio {ratio}, cast {moment(slab.cast_at)},"
             f" in service {moment(slab.in_service_on)}",
             f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
-            f"dries at {found.drying.factor:.2f} of the formula's rate"
+            f"dries at {plain(found.drying.factor, 2)} of the formula's rate"
             f" ({found.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
             *(["", "Drying out", *(f"  {line}" for line in found.drying_words)] if found.drying_words else []),
             "",
@@ -129,7 +130,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         if event.family is not None:
             parts.append(event.family)
         if event.ring_seconds is not None:
-            parts.append(f"{event.ring_seconds:.0f} s")
+            parts.append(show(event.ring_seconds, "s", digits=0))
         if event.note:
             parts.append(event.note)
         return "  ".join(parts)

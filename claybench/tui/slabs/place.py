@@ -8,6 +8,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.quantity.shown import interval
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -61,7 +62,9 @@ class SlabsPlace(SlabKeys, Place):
             sure = "–"
             if wet.now is not None:
                 ends = (100 * wet.low, 100 * wet.high)
-                sure = Shown(f"{ends[0]:.0f}–{ends[1]:.0f} %", parts=(("low", ends[0]), ("high", ends[1])))
+                sure = Shown(
+                    interval(ends[0], ends[1], "%", digits=0, tight=True), parts=(("low", ends[0]), ("high", ends[1]))
+                )
             rows.append(
                 Row(
                     (

@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
+from claybench.quantity.shown import show
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
@@ -151,7 +152,7 @@ class PourPlace(Place):
                 step,
                 at=values["at"],
                 mass_g=values.get("mass_g"),
-                remark="" if temp is None else f"{temp:g} °C",
+                remark="" if temp is None else show(temp, "°C"),
             )
             return step
 

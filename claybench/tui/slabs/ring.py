@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Static
 
+from claybench.quantity.shown import percent, show
 from claybench.terms import SlabEvent
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
@@ -51,7 +52,10 @@ class RingForm(Form):
             if self._since is None:
                 note.update("\n".join(_GUIDE))
             else:
-                note.update(f"{(now - self._since).total_seconds():.0f} s running; Ctrl+t when the last of it is gone.")
+                note.update(
+                    f"{show((now - self._since).total_seconds(), 's', digits=0)} "
+                    "running; Ctrl+t when the last of it is gone."
+                )
 
 
 async def ring_test(app: Notebook, slab: str) -> None:
@@ -71,7 +75,12 @@ async def ring_test(app: Notebook, slab: str) -> None:
         found = ring_sorptivity(tried, start.wetness)
         if found is None:
             wet = 100 * (start.wetness or 0)
-            return [("ring_seconds", f"{wet:.0f} % wet: dry it below {100 * WETTEST_FOR_RING:.0f} % to learn anything")]
+            return [
+                (
+                    "ring_seconds",
+                    f"{show(wet, '%', digits=0)} wet: dry it below {percent(WETTEST_FOR_RING)} to learn anything",
+                )
+            ]
         return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
 
     await ask_act(
