@@ -15,6 +15,7 @@ from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask, written
 from claybench.acts.recipes import BATCH_EVENT
 from claybench.errors import BadInput, Question
+from claybench.quantity.shown import show
 from claybench.terms import Batch, Body, Slab
 
 if TYPE_CHECKING:
@@ -264,7 +265,11 @@ def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
 
 
 def _blended(code: str, blend: Blend, slips: Sequence[BodySlip], *, family: str | None, test_set: str) -> Body:
-    shares = [f"{100 * share:.3g} % {slip.body.body}" for share, slip in zip(blend.shares, slips, strict=True) if share]
+    shares = [
+        f"{show(100 * share, '%', figures=3)} {slip.body.body}"
+        for share, slip in zip(blend.shares, slips, strict=True)
+        if share
+    ]
     most = max(range(len(slips)), key=lambda index: blend.shares[index])
     return Body(
         body=code, title=" + ".join(shares)[:200], family=family, parent=slips[most].body.body, test_set=test_set

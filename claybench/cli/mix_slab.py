@@ -11,7 +11,7 @@ from claybench.cli.acts import Anyway, record
 from claybench.cli.common import Json, opened, say, settings_and_air, table
 from claybench.cli.figures import show_sizing
 from claybench.cli.inputs import TypedIn, taking
-from claybench.quantity.shown import short
+from claybench.quantity.shown import short, show
 from claybench.terms.sizing import SLAB
 
 
@@ -70,10 +70,10 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
             [
                 [
                     short(each["mix_ratio"]),
-                    f"{each['plaster_g']:.0f} g",
-                    f"{each['dry_g'] / 1000:.2f} kg",
-                    f"{each['capacity_g']:.0f} g",
-                    f"{each['dry_strength_mpa']:.0f} MPa",
+                    show(each["plaster_g"], "g", digits=0),
+                    show(each["dry_g"] / 1000, "kg", digits=2),
+                    show(each["capacity_g"], "g", digits=0),
+                    show(each["dry_strength_mpa"], "MPa", digits=0),
                 ]
                 for each in ratios
             ],
@@ -85,8 +85,8 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
                     name,
                     short(found["days"], 2),
                     f"{short(found['low'], 2)} to {short(found['high'], 2)}",
-                    "" if found["ready_again_h"] is None else f"{found['ready_again_h']:.0f} h",
-                    f"{found['takes_g']:.0f} g",
+                    "" if found["ready_again_h"] is None else show(found["ready_again_h"], "h", digits=0),
+                    show(found["takes_g"], "g", digits=0),
                 ]
                 for name, found in dry_out.items()
             ],

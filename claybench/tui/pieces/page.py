@@ -9,6 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import unit_sign
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.correcting import was
 from claybench.tui.keys import PIECE, bindings
