@@ -1,0 +1,237 @@
+"""Days of room on the slab, and of masses, depths and areas that contradict each other."""
+
+from __future__ import annotations
+
+from tests.one_answer.bench_day import (
+    ASK,
+    FINE,
+    LAYER,
+    NO,
+    anyway,
+    asks,
+    asks_before,
+    day,
+    does,
+    forecast,
+    pours,
+    refuses,
+    says,
+    schedules,
+    sizing,
+)
+
+ROOM = (
+    day(
+        "a layer lies all over it",
+        "R1 lies on the whole of P1. Nobody offers it, and a second layer is asked about.",
+        "slab P1\n slab P2\n batch W-0 W\n batch W-1 W\n run R1 W-0 P1 2026-03-10T08:30",
+        says("P1", NO, "R1|busy|room|free"),
+        forecast("W", "P1", NO, "R1|busy|room|free"),
+        sizing("P1", False),
+        asks("W-1 P1", "R1|busy|room|free"),
+        anyway("W-1 P1"),
+    ),
+    day(
+        "a layer of no area lies on it",
+        "Nobody wrote how much of P1 R1 covers: all of it, until somebody says otherwise.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n bare_run R1 W-0 P1 2026-03-10T08:30 poured_g=2320",
+        says("P1", NO, "R1|busy|room|free"),
+        asks("W-1 P1 --mass 1160g --area 800cm2", "R1|busy|room|free"),
+    ),
+    day(
+        "half of it is covered",
+        "R1 covers 800 of the 1600 cm². Another 800 fit, 1000 do not; and whoever names no size is told what is free.",
+        "slab P1\n batch W-0 W dry_mass_g=585 water_g=575\n batch W-1 W dry_mass_g=731 water_g=719\n"
+        "batch W-2 W dry_mass_g=585 water_g=575\n"
+        "run R1 W-0 P1 2026-03-10T08:30 poured_g=1160 area_cm2=800",
+        says("P1", ASK, "800"),
+        forecast("W", "P1", ASK, "800"),
+        asks("W-1 P1 --mass 1450g --area 1000cm2", "R1|busy|room|free"),
+        pours("W-2 P1 --mass 1160g --area 800cm2"),
+        says("P1", NO, "busy|room|free", at="2026-03-10 09:05"),
+    ),
+    day(
+        "hand's breadth left",
+        "R1 and R2 leave 40 of 1600 cm² bare. That is no room for anything.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n run R1 W-0 P1 2026-03-10T08:30 poured_g=1130 area_cm2=780\n"
+        "run R2 W-0 P1 2026-03-10T08:40 poured_g=1130 area_cm2=780",
+        asks("W-1 P1", "busy|room|free"),
+    ),
+    day(
+        "busy then, free now",
+        "R1 lay on P1 until ten. A layer typed in for half past nine is asked about, one for half past ten is not.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n"
+        "run R1 W-0 P1 2026-03-10T09:00 ended_at=2026-03-10T10:00 outcome=workable clay_off_g=1500",
+        says("P1", NO, "R1|busy|room|free", at="2026-03-10 09:30"),
+        says("P1", FINE, at="2026-03-10 10:30"),
+        asks("W-1 P1", "R1|busy|room|free", at="2026-03-10 09:30"),
+        pours("W-1 P1", at="2026-03-10 10:30"),
+    ),
+    day(
+        "lifted, and the lift taken back",
+        "R1 was lifted at 8:50 by the wrong key, and that was undone: it still lies there.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n run R1 W-0 P1 2026-03-10T08:00",
+        does("lift R1 --outcome workable --at '2026-03-10 08:50'"),
+        says("P1", FINE),
+        does("undo"),
+        says("P1", NO, "R1|busy|room|free"),
+        asks("W-1 P1", "R1|busy|room|free"),
+    ),
+    day(
+        "layer over the edge",
+        "An area of 2600 cm² was typed for a slab of 50 by 40 cm.",
+        "slab P1\n batch W-1 W",
+        asks("W-1 P1 --mass 2320g --area 2600cm2", "2.?600|area|cm²|room|free"),
+        anyway("W-1 P1 --mass 2320g --area 2600cm2"),
+    ),
+    day(
+        "thirteen kilograms on thirty centimetres",
+        "13 kg typed for 1.3, on a slab of 30 by 30 cm. With 10 mm beside it that cannot be; it would be 112 mm deep.",
+        "slab P9 length_mm=300 width_mm=300 usable_area_cm2=800 plaster_g=3800 water_g=2660 dry_mass_g=4500\n"
+        "batch W-1 W",
+        asks("W-1 P9 --mass 13kg --area 800cm2 --layer 10mm", "11[0-9] mm|11[0-9]\\.", "W-1"),
+        anyway("W-1 P9 --mass 13kg --area 800cm2 --layer 10mm"),
+    ),
+    day(
+        "thirteen kilograms of a batch nobody weighed",
+        "13 kg typed for 1.3, on a slab of 30 by 30 cm, and no depth: the mass and the area say 112 mm.",
+        "slab P9 length_mm=300 width_mm=300 usable_area_cm2=800 plaster_g=3800 water_g=2660 dry_mass_g=4500\n"
+        "bare_batch W-1 W",
+        asks("W-1 P9 --mass 13kg --area 800cm2", "deep|depth|mm"),
+        asks("W-1 P9 --mass 13kg", "deep|depth|mm"),
+        pours("W-1 P9 --mass 1.3kg"),
+    ),
+    day(
+        "a mass that cannot lie so thin",
+        "2320 g at 3 mm would cover half a square metre; P1 has 1600 cm².",
+        "slab P1\n batch W-1 W",
+        asks("W-1 P1 --mass 2320g --layer 3mm", "mm|deep|depth|area"),
+    ),
+    day(
+        "two families side by side",
+        "R1, white, covers half of P1. Red on the other half fits, and is another family all the same.",
+        "slab P1\n batch W-0 W\n batch R-1 R dry_mass_g=585 water_g=575\n"
+        "run R1 W-0 P1 2026-03-10T08:30 poured_g=1160 area_cm2=800",
+        asks("R-1 P1 --mass 1160g --area 800cm2", "red|white|famil", silent="busy|room|free"),
+    ),
+    day(
+        "two kinds of doubt in one question",
+        "A slip of 70 °C, on a chipped slab: the odd figure and the chip are asked about together.",
+        "slab P1\n batch W-1 W\n log P1 2026-03-09T12:00 chipped",
+        asks(f"W-1 P1 {LAYER} --slip-temp 70C", "70", "chip"),
+    ),
+    day(
+        "a volume of slip of unknown weight",
+        "Neither body nor batch says what a millilitre weighs: a volume cannot be turned into a mass.",
+        "body M slip_sg=\n slab P1\n bare_batch M-1 M",
+        refuses("M-1 P1 --mass 1.6L --area 1600cm2"),
+    ),
+    day(
+        "only one slab left for a plan",
+        "P1 is broken, P2 was retired, P3 is sound: a plan can only use P3.",
+        "slab P1\n slab P2 retired_on=2026-03-08\n slab P3\n log P1 2026-03-09T12:00 broken",
+        schedules("P3"),
+    ),
+    day(
+        "centimetres typed as millimetres",
+        "The layer is 1.2 cm deep, and 1.2 was typed, which is millimetres.",
+        "slab P1\n bare_batch W-1 W",
+        asks("W-1 P1 --layer 1.2", "1.2"),
+        asks("W-1 P1 --mass 2780g --area 1600cm2 --layer 1.2", "1.2|depth|deep|mm"),
+        pours("W-1 P1 --mass 2780g --area 1600cm2 --layer 1.2cm"),
+    ),
+    day(
+        "millimetres typed as centimetres",
+        "12 cm were typed for 12 mm.",
+        "slab P1\n bare_batch W-1 W",
+        asks("W-1 P1 --layer 12cm", "12"),
+    ),
+    day(
+        "mass, depth and area that do not agree",
+        "2320 g over 1600 cm² are 10 mm deep. The ruler is said to have shown 20.",
+        "slab P1\n batch W-1 W",
+        asks("W-1 P1 --mass 2320g --area 1600cm2 --layer 20mm", "mm|deep|depth"),
+        anyway("W-1 P1 --mass 2320g --area 1600cm2 --layer 20mm"),
+    ),
+    day(
+        "a volume that does not fit",
+        "3.2 L out of the jug, and 10 mm over 1600 cm² in the book.",
+        "slab P1\n batch W-1 W dry_mass_g=2340 water_g=2300",
+        asks("W-1 P1 --mass 3.2L --area 1600cm2 --layer 10mm", "mm|deep|depth"),
+    ),
+    day(
+        "figures that cannot be",
+        "A negative mass, a depth of 60 cm, an area of a meadow, words for a mass: refused, even if wanted.",
+        "slab P1\n batch W-1 W",
+        refuses("W-1 P1 --mass=-2kg --area 1600cm2"),
+        refuses("W-1 P1 --mass 0g --area 1600cm2"),
+        refuses("W-1 P1 --layer 600mm"),
+        refuses("W-1 P1 --mass 2320g --area 300000cm2"),
+        refuses("W-1 P1 --mass plenty"),
+        refuses("W-1 P1 --mass 2320g --area 1600cm2 --face upper"),
+    ),
+    day(
+        "a slab nobody knows",
+        "P7 was never entered. A pour cannot be on it.",
+        "slab P1\n batch W-1 W",
+        refuses("W-1 P7", code=4),
+    ),
+    day(
+        "covered and broken",
+        "R1 lies on P1, which has cracked. Both are said at once.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n run R1 W-0 P1 2026-03-10T08:00\n log P1 2026-03-10T08:30 broken",
+        says("P1", NO, "brok", "R1|busy|room|free"),
+        asks("W-1 P1", "brok", "R1|busy|room|free"),
+    ),
+    day(
+        "covered and chipped",
+        "R1 lies on P1, which is chipped: no, and the chip is among the reasons.",
+        "slab P1\n batch W-0 W\n batch W-1 W\n run R1 W-0 P1 2026-03-10T08:00\n"
+        "log P1 2026-03-10T07:30 chipped face=form",
+        says("P1", NO, "chip", "R1|busy|room|free"),
+        asks("W-1 P1", "chip", "R1|busy|room|free"),
+    ),
+    day(
+        "no area typed, half of it covered",
+        "R1 covers 800 of 1600 cm². How much a second layer will cover was not said: it may not fit.",
+        "slab P1\n batch W-0 W dry_mass_g=585 water_g=575\n batch W-1 W dry_mass_g=585 water_g=575\n"
+        "run R1 W-0 P1 2026-03-10T08:30 poured_g=1160 area_cm2=800",
+        asks("W-1 P1 --mass 1160g", "800"),
+        pours("W-1 P1 --mass 1160g --area 800cm2"),
+    ),
+    day(
+        "a layer given more area afterwards",
+        "R1 was said to cover 800 cm². It covers all 1600, and that is corrected: no room left.",
+        "slab P1\n batch W-0 W\n batch W-1 W dry_mass_g=585 water_g=575\n"
+        "run R1 W-0 P1 2026-03-10T08:30 area_cm2=800 poured_g=1160",
+        says("P1", ASK, "800"),
+        does("amend run R1 area_cm2=1600cm2 poured_g=2320g"),
+        says("P1", NO, "R1|busy|room|free"),
+        asks("W-1 P1 --mass 1160g --area 800cm2", "R1|busy|room|free"),
+    ),
+    day(
+        "another slab's layer moved over",
+        "R1 was entered on P2 and lay on P1 in truth: the pour is corrected, and asked about, as P1 is broken.",
+        "slab P1\n slab P2\n batch W-1 W\n run R1 W-1 P2 2026-03-10T08:30\n log P1 2026-03-09T12:00 broken",
+        asks_before("amend run R1 slab=P1", "brok"),
+        does("amend run R1 slab=P1 --anyway"),
+    ),
+    day(
+        "plain correction of a pour on a chipped slab",
+        "R1 lies on chipped P1, which was answered. Its depth is corrected by a millimetre: nothing new to ask.",
+        "slab P1\n batch W-1 W\n log P1 2026-03-09T12:00 chipped face=form",
+        anyway("W-1 P1 --code R1"),
+        does("amend run R1 layer_mm=11mm"),
+        says("P1", NO, at="2026-03-10 09:10"),
+    ),
+    day(
+        "ask, then fine, then no",
+        "P1 is chipped: ask. It is resurfaced: fine. A layer lies on it: no.",
+        "slab P1\n batch W-1 W\n log P1 2026-03-09T12:00 chipped face=form",
+        says("P1", ASK, "chip"),
+        does("event P1 resurfaced --at '2026-03-10 08:00'"),
+        says("P1", FINE),
+        pours("W-1 P1"),
+        says("P1", NO, at="2026-03-10 09:10"),
+    ),
+)
