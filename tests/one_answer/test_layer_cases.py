@@ -46,12 +46,9 @@ def test_each_day_is_told_once() -> None:
 PENDING: dict[str, str] = {
     "in service since this morning": "asked: still drying from its cast, all through the day its card names",
     "entered today, in service today": "`slabs` says idle and fine, `pour` says there is no such slab (exit code 4)",
-    "in service since eight o'clock": "TypeError in `slabs` and `pour`, for the whole lab",
     "weighed dry, but no day in service typed": "asked: still drying from its cast",
     "poured before it was in service": "refused (exit code 4), with --anyway too",
     "retired today, by its card": "`slabs` and `forecast` show it no more, `pour` asks nothing",
-    "retired an hour ago": "TypeError in `slabs` and `pour`, for the whole lab",
-    "retired this noon, poured this morning": "TypeError in `slabs` and `pour`, for the whole lab",
     "chipped on the other face": "a layer on the sound face is asked about the chip",
     "the other side looked over": "cleaning the open side answers for a chip of the smooth one",
     "the other side resurfaced": "resurfacing the open side ends chips and salts of the smooth one",
