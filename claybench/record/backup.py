@@ -57,6 +57,16 @@ def refuse_leftovers(lab: Path) -> None:
             )
 
 
+def damage_in(connection: sqlite3.Connection) -> str:
+    """What is damaged in a file; empty where it is sound.
+
+    A value beyond the checks of its column is no damage: its row is told as faulty, and everything else is read.
+    """
+    connection.execute("PRAGMA ignore_check_constraints = ON")
+    found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+    return "" if found == "ok" else found
+
+
 def _copy_over(lab: Path, target: Path) -> None:
     partial = target.with_name(target.name + ".partial")
     try:
@@ -65,8 +75,8 @@ def _copy_over(lab: Path, target: Path) -> None:
         with closing(sqlite3.connect(lab)) as source, closing(sqlite3.connect(partial)) as sink:
             source.backup(sink)
             sink.execute("PRAGMA journal_mode = DELETE")
-            fault = sink.execute("PRAGMA quick_check(1)").fetchone()[0]
-        if fault != "ok":
+            fault = damage_in(sink)
+        if fault:
             raise CannotOpen(f"The copy of {lab} did not pass its check ({fault}).", "Keep the older copies.")
         partial.replace(target)
     except OSError as error:

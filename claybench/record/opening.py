@@ -197,10 +197,8 @@ def _look_before(path: Path) -> str:
 def _version_in_file(path: Path) -> str:
     address = f"{path.resolve().as_uri()}?mode=rw"
     with closing(sqlite3.connect(address, uri=True, timeout=LOOK_SECONDS)) as connection:
-        if path.stat().st_size <= CHECKED_BELOW:
-            fault = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
-            if fault != "ok":
-                raise sqlite3.DatabaseError("malformed")
+        if path.stat().st_size <= CHECKED_BELOW and backup.damage_in(connection):
+            raise sqlite3.DatabaseError("malformed")
         row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
         if row is None:
             raise sqlite3.DatabaseError("malformed")

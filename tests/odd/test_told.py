@@ -11,9 +11,10 @@ import pytest
 from claybench.__main__ import main
 from claybench.exchange import import_folder
 from claybench.record import Lab
+from claybench.terms import TABLES
 from tests.odd.holding import holding, make, row_ids
 from tests.odd.small_lab import NOW
-from tests.odd.values import Odd
+from tests.odd.values import Odd, odd_values
 from tests.tui.driver import opened
 
 
@@ -82,3 +83,29 @@ def test_settings_are_kept_as_they_are_understood(lab: Lab, tmp_path: Path) -> N
     (folder / "settings.csv").write_text("name,value\nbag_g,30 kg\nbench_from,8:30\n", encoding="utf-8")
     import_folder(lab, folder)
     assert (lab.setting("bag_g"), lab.setting("bench_from")) == ("30000", "08:30")
+
+
+def test_a_lab_with_a_value_past_its_checks_is_opened(path: Path) -> None:
+    odd = Odd("slabs", "thickness_mm", {"thickness_mm": -4.0})
+    with holding(path, [(odd, row_ids(path)["slabs"][0])]):
+        assert main(["--lab", str(path), "slabs"]) == 0
+
+
+async def test_every_place_opens_on_a_lab_of_odd_values(path: Path) -> None:
+    """The last odd value of each column of each table, in a row of its own where there are enough."""
+    ids, held = row_ids(path), list[tuple[Odd, int]]()
+    for table in TABLES.values():
+        for number, column in enumerate(table.columns):
+            values = list(odd_values(table, column))
+            if values and table.name != "settings":
+                held.append((values[-1], ids[table.name][number % len(ids[table.name])]))
+    with holding(path, held):
+        async with opened(path, start=NOW) as driver:
+            for key in "1234567":
+                await driver.press(key)
+                assert driver.app.mishaps == []
+                await driver.press("escape")
+            await driver.press("6")
+            for _ in range(9):
+                await driver.press("right")
+                assert driver.app.mishaps == []
