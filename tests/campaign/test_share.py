@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from datetime import timedelta
+from pathlib import Path
 from statistics import median
 
 import pytest
 
 from tests.campaign.measure import Campaign, one_lab, table
 from tests.campaign.physics import Soak, evaporation_g_m2_h
+from tests.campaign.questions import LIMIT, count_questions
 from tests.campaign.simulate import make_lab
 from tests.campaign.watch import ask
 
@@ -91,3 +93,10 @@ def test_open_water_dries_at_its_wet_bulb() -> None:
     """At 20 °C and 50 % the temperature of the air would give 2.9 times too much: psychrometry, from tables."""
     at_air = (25 + 19 * 0.5) * (0.01470 - 0.00726) * 1000  # ASHRAE: humidity ratios at 20 °C, saturated and half
     assert at_air / evaporation_g_m2_h(20.0, 50.0, 0.5) == pytest.approx(2.9, abs=0.3)
+
+
+def test_a_sound_lab_is_hardly_asked_whether_it_means_it(tmp_path: Path) -> None:
+    """A share of `python -m tests.campaign.questions`: at most two questions in a hundred acts."""
+    asked = count_questions(make_lab(1, days=8), tmp_path)
+    assert asked.acts > 100
+    assert asked.in_a_hundred <= LIMIT, asked.examples
