@@ -187,18 +187,28 @@ class Ask:
         return Understood(found.value, f"= {found.text(now)}")
 
 
+def spoken(word: str) -> str:
+    """A word as it is compared: whatever its case, and whether its parts are held together or apart.
+
+    >>> spoken("Lifted_early"), spoken("lifted-early "), spoken("any order")
+    ('lifted early', 'lifted early', 'any order')
+    """
+    return " ".join(word.casefold().replace("-", " ").replace("_", " ").split())
+
+
 def match_word(typed: str, words: Sequence[str]) -> str:
     """The word that is meant: whatever the case, a space for an underscore, or its beginning where that is one word's.
 
     >>> match_word("Lifted early", ("workable", "lifted_early")), match_word("work", ("workable", "stiff"))
     ('lifted_early', 'workable')
+    >>> match_word("any order", ("any order", "body"))
+    'any order'
     """
-    wanted = "_".join(typed.casefold().replace("-", " ").replace("_", " ").split())
-    begun = [word for word in words if word.casefold().startswith(wanted)]
-    if wanted in words:
-        return wanted
-    if len(begun) == 1:
-        return begun[0]
+    wanted = spoken(typed)
+    begun = [word for word in words if spoken(word).startswith(wanted)]
+    found = [word for word in begun if spoken(word) == wanted] or begun
+    if len(found) == 1:
+        return found[0]
     raise BadInput(f"'{typed}' is none of the words.", f"Write one of {', '.join(w.replace('_', ' ') for w in words)}.")
 
 

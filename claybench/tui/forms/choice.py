@@ -9,6 +9,8 @@ from textual import events
 from textual.message import Message
 from textual.widget import Widget
 
+from claybench.acts.field import spoken
+
 
 def shown_word(word: str) -> str:
     """A word as people write it."""
@@ -26,11 +28,11 @@ def word_meant(words: Sequence[str], typed: str, letters: Sequence[tuple[str, st
     >>> word_meant(words, "x", [("x", "stiff")])
     'stiff'
     """
-    begun = shown_word(typed).casefold()
+    begun = spoken(typed)
     for letter, word in letters:
         if begun == letter and word in words:
             return word
-    said = [(word, shown_word(word).casefold()) for word in words if word]
+    said = [(word, spoken(word)) for word in words if word]
     for fits in (
         lambda text: text == begun,
         lambda text: text.startswith(begun),
