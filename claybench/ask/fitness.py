@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from claybench import clock
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
@@ -29,7 +30,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
 
     `values` are those of a run; a batch that is not in the record yet is known by its `body` and `family` alone.
     """
-    snapshot = take(lab, *SLAB_TABLES, as_of=at if at < lab.now() else None)
+    snapshot = _at_pour(lab, at)
     slab = _by_code(snapshot, Slab, "slab", values.get("slab"))
     if slab is None:
         raise snapshot.missing(Slab, str(values.get("slab")))
@@ -49,6 +50,23 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
         run=values.get("run"),
     )
     return found.fitness(slab.slab, found.wanted(layer))
+
+
+def _at_pour(lab: Lab, at: datetime) -> Snapshot:
+    """The record as it stood at a pour, with the slabs as their cards say.
+
+    A bare date on a card is known only at the end of its day. Of a day that has gone by it is taken the way that asks
+    less: a slab is in service on the whole of its first day, and not yet retired on its last.
+    """
+    now = lab.now()
+    if at >= now:
+        return take(lab, *SLAB_TABLES)
+    then = take(lab, *SLAB_TABLES, as_of=at)
+    cards = take(lab, Slab).rows(Slab)
+    day = clock.in_zone(at, then.zone).date()
+    if day < clock.in_zone(now, then.zone).date():
+        cards = [replace(card, retired_on=None) if card.retired_on == day else card for card in cards]
+    return replace(then, tables={**then.tables, Slab: cards})
 
 
 def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:

@@ -80,6 +80,11 @@ class AirRecord:
             out.update(_between(found, since, until))
         return sorted(out)
 
+    def was_outside(self, low_c: float, high_c: float) -> bool:
+        """Whether any place was ever colder or hotter than this, so that a slab may have been."""
+        temps = [series for (_, name), series in self._series.items() if name == "air_temp_c"]
+        return any(min(each.values) < low_c or max(each.values) > high_c for each in temps)
+
     def _find(self, place: str, name: str, moment: datetime) -> float | None:
         for at in (place, "shelf"):
             series = self._series.get((at, name))
@@ -114,6 +119,15 @@ class SlabAir:
     def at(self, moment: datetime) -> AirNow:
         """The air around the slab; its own log's values hold until it is moved on."""
         return self._after(bisect_right(self._edges, moment), moment)
+
+    def outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, float]]:
+        """When the slab stood in air colder or hotter than this, by its own log or its place, and how cold or hot."""
+        own = self._own["air_temp_c"].values
+        if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
+            return []
+        begun = [edge for edge in self._edges if edge <= until]
+        found = [(edge, self.at(edge).temp_c) for edge in begun]
+        return [(edge, temp) for edge, temp in found if temp < low_c or temp > high_c]
 
     def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirNow]]:
         """From one moment to a later one, parted where the air around the slab changed."""

@@ -14,12 +14,13 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.lab_model import LabModel, day_text
-from claybench.insight.slab_dates import is_retired
+from claybench.insight.seen_evidence import ended, on_same_face
+from claybench.insight.slab_dates import is_in_service, is_retired
 from claybench.insight.slip_left import HEEL
 from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, spoils, state_of
-from claybench.insight.wetness import SlabWater, Wetness
+from claybench.insight.wetness import SlabWater
 from claybench.quantity.shown import percent, plain, show
-from claybench.terms import Batch, Body, Run, SlabEvent
+from claybench.terms import TABLES, Batch, Body, Run, SlabEvent
 
 _CLOCK_SLACK = timedelta(minutes=10)
 """A batch mixed so shortly after the pour was mixed before it: clocks and memories differ."""
@@ -89,13 +90,30 @@ class _Standing:
         self.layer = layer
         self.own = layer.run if layer is not None else None
         self.events = [event for event in self.water.events if event.at <= self.at]
+        cast = self.slab.cast_at
+        self.since_cast = [event for event in self.events if cast is None or clock.has_come(cast, event.at)]
+        """What happened to it since it was cast, or ever where nobody wrote when."""
         self.renewed = max((event.at for event in self.events if event.event == "resurfaced"), default=None)
         """When its face was last made new."""
 
     @property
-    def since_renewed(self) -> list[SlabEvent]:
-        """What happened to the face it has."""
-        return [event for event in self.events if self.renewed is None or event.at > self.renewed]
+    def face(self) -> str | None:
+        """The face a layer is poured on; None where it is not told, and for the slab as a whole."""
+        return self.layer.face if self.layer is not None else None
+
+    def seen(self, word: str, *ends: str) -> list[SlabEvent]:
+        """What of one kind was seen on the face, and not looked after since by one of these events."""
+        return [
+            event
+            for event in self.events
+            if event.event == word
+            and on_same_face(event.face, self.face)
+            and not ended(event.face, event.at, self.events, *ends)
+        ]
+
+    def looked_after(self, at: datetime, *words: str) -> bool:
+        """Whether one of these events came later."""
+        return any(event.event in words and event.at > at for event in self.events)
 
     @property
     def before(self) -> list[Run]:
@@ -183,53 +201,63 @@ def _room(standing: _Standing) -> Iterator[Question]:
 
 
 def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
-    slab, model = standing.slab, standing.model
-    if state_of(slab, False, bool(standing.before), standing.at) == "drying":
-        yield standing.reason("first_drying", "is still drying from its cast, and not in service yet", slab.cast_at)
+    model = standing.model
+    yield from _service(standing)
     share = standing.wetness
     if share is not None and share >= model.settings.number("saturated_from"):
         yield standing.reason("saturated", f"is saturated, {percent(share)} wet", _saturated_since(standing))
     for each in evidence:
+        if not on_same_face(each.face, standing.face):
+            continue
         if spoils(each) and each.kind != "chips":
-            yield standing.reason("suspect", f"is suspect: {each.text}", f"{each.kind} {each.since}")
-    yield from _seen(standing, evidence)
+            yield standing.reason("suspect", f"is suspect: {each.text}", each.fact or f"{each.kind} {each.since}")
+        elif each.kind == "salts":
+            yield standing.reason("salts", f"has salts: {each.text}", each.fact or each.since)
+    yield from _seen(standing)
 
 
-def _seen(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
-    """What was seen on the slab and not looked after since."""
-    zone, after = standing.model.zone, standing.since_renewed
-    looked_over = max((event.at for event in after if event.event in ("cleaned", "ring_test")), default=None)
-    chips = [e for e in after if e.event == "chipped" and (looked_over is None or e.at > looked_over)]
+def _service(standing: _Standing) -> Iterator[Question]:
+    """A slab that is still drying from its cast, or is not there yet by the record."""
+    slab, at = standing.slab, standing.at
+    dry = any(event.event == "weighed_dry" for event in standing.since_cast)
+    if slab.cast_at is not None and not clock.has_come(slab.cast_at, at) and not standing.before:
+        yield standing.reason("first_drying", f"was cast only {_date_text(slab.cast_at)}", slab.cast_at)
+    elif slab.in_service_on is not None and not is_in_service(slab, at) and not standing.before:
+        clause = f"is in service only since {_date_text(slab.in_service_on)}"
+        yield standing.reason("first_drying", clause, slab.in_service_on)
+    elif not dry and state_of(slab, False, bool(standing.before), at) == "drying":
+        yield standing.reason("first_drying", "is still drying from its cast, and not in service yet", slab.cast_at)
+
+
+def _seen(standing: _Standing) -> Iterator[Question]:
+    """What happened to the slab and was not looked after since."""
+    zone, water = standing.model.zone, standing.water
+    chips = standing.seen("chipped", "resurfaced", "cleaned", "ring_test")
     if chips:
         clause = f"was chipped {day_text(chips[-1].at, zone)} and not looked over since"
         yield standing.reason("chipped", clause, chips[-1].at)
-    for each in evidence:
-        if each.kind == "salts":
-            yield standing.reason("salts", f"has salts: {each.text}", each.since)
-    hot = [e for e in standing.events if e.air_temp_c is not None and e.air_temp_c > HOTTEST_AIR_C.value]
-    if hot:
+    odd = water.air.outside(0.0, HOTTEST_AIR_C.value, standing.at)
+    hot = [(at, temp) for at, temp in odd if temp > HOTTEST_AIR_C.value]
+    if hot and not standing.looked_after(hot[-1][0], "ring_test", "weighed_dry"):
         clause = (
-            f"stood in {show(max(e.air_temp_c or 0 for e in hot), '°C', digits=0)} {day_text(hot[-1].at, zone)}: "
+            f"stood in {show(max(temp for _, temp in hot), '°C', digits=0)} {day_text(hot[-1][0], zone)}: "
             f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
-        yield standing.reason("overheated", clause, hot[-1].at)
-    cold = [e for e in after if e.air_temp_c is not None and e.air_temp_c < 0]
-    if cold and _wetness_at(standing.model.wetnesses[standing.slab.slab], cold[-1].at) >= _DRINKS_FROM:
-        clause = f"stood wet in frost {day_text(cold[-1].at, zone)}: its face may have split"
-        yield standing.reason("frozen", clause, cold[-1].at)
-
-
-def _wetness_at(wet: Wetness, at: datetime) -> float:
-    """How wet a slab was; as if full where nobody knows."""
-    before = [share for moment, share in wet.shares() if moment <= at]
-    return before[-1] if before else 1.0
+        yield standing.reason("overheated", clause, hot[-1][0])
+    cold = [at for at, temp in odd if temp < 0.0]
+    if cold and not standing.looked_after(cold[-1], "resurfaced", "cleaned", "ring_test"):
+        share = standing.model.wetness_at(standing.slab.slab, cold[-1])
+        if share is None or share >= _DRINKS_FROM:
+            clause = f"stood wet in frost {day_text(cold[-1], zone)}: its face may have split"
+            yield standing.reason("frozen", clause, cold[-1])
 
 
 def _saturated_since(standing: _Standing) -> str:
-    """The last layer poured while the slab was not saturated: what has filled it since."""
+    """The last moment at which the slab is known not to have been saturated: what has filled it since."""
     limit = standing.model.settings.number("saturated_from")
-    below = [run.run for run in standing.before if standing.model.poured[run.run].wetness < limit]
-    return below[-1] if below else "first"
+    course = standing.model.wetnesses[standing.slab.slab].shares()
+    below = [at for at, share in course if at <= standing.at and share < limit]
+    return f"{below[-1]:%Y-%m-%d %H:%M}" if below else "first"
 
 
 # -- what speaks against this layer there ----------------------------------------------------------
@@ -273,6 +301,8 @@ def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
             f"the {show(usable, 'cm²', digits=0)} of {code}."
         )
         yield Question("contradiction", text, "area_cm2")
+    if layer.mass_g is not None and layer.depth_mm is None:
+        yield from _depth_of_mass(standing, layer.mass_g, layer.area_cm2 or usable)
     if layer.mass_g is not None and layer.depth_mm is not None and layer.density is not None:
         by_mass = layer.mass_g / layer.density
         area = 10 * by_mass / layer.depth_mm
@@ -290,6 +320,18 @@ def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
             yield Question("contradiction", text, "layer_mm")
     if standing.now:
         yield from _too_much_water(standing.model, standing.water, layer)
+
+
+def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Iterator[Question]:
+    """The depth that a mass makes on its area, where that is no usual one."""
+    layer, column = standing.layer, TABLES["runs"]["layer_mm"]
+    gravity = standing.model.layers.wanted(layer.body if layer else None, 10.0, area_cm2).slip_sg
+    depth = 10 * mass_g / ((layer.density if layer else None) or gravity) / area_cm2
+    most = column.usual[1]
+    if most is not None and depth > most:
+        on = f"{show(mass_g, 'g', digits=0)} on {show(area_cm2, 'cm²', digits=0)}"
+        text = f"{on} is {show(depth, 'mm', digits=0)} deep; at most {show(most, 'mm')} is usual."
+        yield Question("contradiction", text, "poured_g")
 
 
 def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:

@@ -165,6 +165,12 @@ class LabModel:
         area = layer.area_cm2 or 0.8 * water.body.usable_cm2
         return max(layer.water_mm * area / 10 - self._taken(water, run).water_g, 0.0)
 
+    def wetness_at(self, slab: str, moment: datetime) -> float | None:
+        """How wet a slab was by the balance at an earlier moment, its drying until then counted."""
+        water = self.waters[slab]
+        taken = [(run, self._taken(water, run)) for run in self.lying.get(slab, []) if run.started_at <= moment]
+        return water.at(moment, taken, every_point=False).now
+
     def _wetness(self, slab: str) -> Wetness:
         water = self.waters[slab]
         taken = [(run, self._taken(water, run)) for run in self.lying.get(slab, [])]

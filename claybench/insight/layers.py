@@ -78,6 +78,10 @@ class Layers:
         for event in batch_log:
             self._log[event.batch].append(event)
 
+    def log(self, batch: str, until: datetime) -> list[BatchEvent]:
+        """What was done to a batch by a moment."""
+        return [event for event in self._log.get(batch, []) if event.at <= until]
+
     def weighed(self, batch: str) -> float:
         """All that was weighed into a batch, g."""
         return self._weighed.get(batch, 0.0)

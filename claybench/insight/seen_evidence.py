@@ -23,6 +23,9 @@ _SEEN = (
 )
 """Event, kind of evidence, strength; the strengths are a choice."""
 _WRONG_CLAY = 0.7
+_RENEWS = ("resurfaced",)
+_ENDS = {"salts": ("resurfaced", "cleaned")}
+"""What ends a thing seen, where it is more than making the face anew."""
 
 
 def renewed_at(events: Iterable[SlabEvent]) -> datetime | None:
@@ -30,13 +33,32 @@ def renewed_at(events: Iterable[SlabEvent]) -> datetime | None:
     return max((event.at for event in events if event.event == "resurfaced"), default=None)
 
 
+def on_same_face(one: str | None, other: str | None) -> bool:
+    """Whether what is said of one face may be of another: it is, where either is not told."""
+    return one is None or other is None or one == other
+
+
+def ended(what: str | None, at: datetime, events: Iterable[SlabEvent], *words: str) -> bool:
+    """Whether something seen on a face, or on the whole slab where None, was looked after later: by one of these
+    events on that face, or on no face that is told."""
+    return any(
+        event.event in words and event.at > at and (event.face is None or event.face == what) for event in events
+    )
+
+
 def seen_evidence(
     slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], runs: Sequence[Poured], model: LabModel
 ) -> list[Evidence]:
     """All of it, for one slab with its own events and runs."""
-    renewed = renewed_at(events)
-    own = [event for event in sorted(events, key=lambda event: event.at) if renewed is None or event.at > renewed]
-    layers = [each for each in runs if renewed is None or each.run.started_at > renewed]
+    ordered = sorted(events, key=lambda event: event.at)
+    renewed = renewed_at(ordered)
+    own = [
+        event
+        for event in ordered
+        if not (event.event == "broken" and renewed is not None and renewed > event.at)
+        and not ended(event.face, event.at, ordered, *_ENDS.get(event.event, _RENEWS))
+    ]
+    layers = [each for each in runs if not ended(each.run.face, each.run.started_at, ordered, *_RENEWS)]
     found = [_wrong_clay(slab, own, ranks, layers, model), _soluble(slab, layers, model)]
     out = [each for each in found if each is not None]
     for event, kind, strength in _SEEN:
@@ -44,7 +66,7 @@ def seen_evidence(
         if seen:
             last = seen[-1]
             text = " ".join(filter(None, (event, day_text(last.at, model.zone), last.note and f"({last.note})")))
-            out.append(Evidence(kind, last.face, seen[0].at.date(), strength, text))
+            out.append(Evidence(kind, last.face, seen[0].at.date(), strength, text, f"{kind} {last.at}"))
     return out
 
 
@@ -69,9 +91,11 @@ def _wrong_clay(
         return None
     wrong.sort(key=lambda each: each[0])
     at, what, face = wrong[-1]
+    logged = max((event.at for event in events if event.event == "other_clay"), default=None)
     often = f", {len(wrong)} times since {day_text(wrong[0][0], model.zone)}" if len(wrong) > 1 else ""
     text = f"{what} clay dried on it {day_text(at, model.zone)}{often}"
-    return Evidence("wrong_clay", face, wrong[0][0].date(), _WRONG_CLAY, text)
+    # A layer that was answered for is not asked about again by the evidence it makes itself; clay that is logged is.
+    return Evidence("wrong_clay", face, wrong[0][0].date(), _WRONG_CLAY, text, f"wrong_clay {logged or wrong[0][0]}")
 
 
 def _soluble(slab: Slab, layers: Sequence[Poured], model: LabModel) -> Evidence | None:

@@ -42,7 +42,7 @@ def ring_tests(
     for event in sorted(events, key=lambda each: each.at):
         if event.event != "ring_test" or (since is not None and event.at <= since):
             continue
-        found = ring_sorptivity(event, _wetness_at(model, slab, event.at))
+        found = ring_sorptivity(event, model.wetness_at(slab, event.at))
         if found is not None:
             tests.append((event, found))
     return tests
@@ -109,10 +109,3 @@ def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datet
     )
     strength = min(abs(gap) / (0.02 * first), 1.0)
     return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)
-
-
-def _wetness_at(model: LabModel, slab: str, moment: datetime) -> float | None:
-    """Wetness by the balance at the last mark before a moment."""
-    wetness = model.wetnesses[slab]
-    before = [point for point in wetness.points if point.at <= moment]
-    return before[-1].water_g / wetness.capacity_g if before else None

@@ -1,4 +1,4 @@
-"""How much slip a batch makes, and how much of it has not been poured."""
+"""How much slip a batch makes, what its log did to it, and how much of it has not been poured."""
 
 from __future__ import annotations
 
@@ -23,6 +23,14 @@ def slip_left(batch: Batch, model: LabModel, but: str | None = None) -> float | 
     volume = slip_volume(batch, model.layers.weighed(batch.batch))
     if volume is None:
         return None
+    for event in model.layers.log(batch.batch, model.at):
+        mass = event.mass_g or 0.0
+        if event.event in ("water_added", "water_off"):
+            volume += mass if event.event == "water_added" else -mass  # 1 g of water is 1 mL, as in the sizing
+        elif event.event == "dry_added":
+            volume += mass / model.layers.solids_sg(batch.body)
+        elif event.event == "sampled":
+            volume -= mass / (event.slip_sg or batch.slip_sg or 1.0)
     poured = sum(
         each.layer.depth_mm * each.layer.area_cm2 / 10
         for each in model.poured.values()

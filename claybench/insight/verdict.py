@@ -27,6 +27,8 @@ class Evidence:
     strength: float
     """0 to 1."""
     text: str
+    fact: str = ""
+    """What an answer to it rests on; its kind and the day it began where empty."""
 
 
 NO_KINDS = frozenset({"retired", "broken", "no_room"})

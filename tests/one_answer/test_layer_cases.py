@@ -43,25 +43,4 @@ def test_each_day_is_told_once() -> None:
 
 
 # Days that are told and not asked yet, each with what the notebook says today. Whoever mends one takes its line out.
-PENDING: dict[str, str] = {
-    "in service since this morning": "asked: still drying from its cast, all through the day its card names",
-    "entered today, in service today": "`slabs` says idle and fine, `pour` says there is no such slab (exit code 4)",
-    "weighed dry, but no day in service typed": "asked: still drying from its cast",
-    "poured before it was in service": "refused (exit code 4), with --anyway too",
-    "retired today, by its card": "`slabs` and `forecast` show it no more, `pour` asks nothing",
-    "chipped on the other face": "a layer on the sound face is asked about the chip",
-    "the other side looked over": "cleaning the open side answers for a chip of the smooth one",
-    "the other side resurfaced": "resurfacing the open side ends chips and salts of the smooth one",
-    "salts washed off": "asked about for good, though its own advice is to clean it",
-    "salts that came back": "asked about between washing and return, too",
-    "salts answered, washed off, back again": "not asked about again",
-    "salts on the other face": "a layer on the sound face is asked about the salts",
-    "the wrong clay twice": "the second red layer is not asked about, unlike a second chip",
-    "a ring of water on a slab never weighed": "ready, and no evidence at all, until it is once weighed dry",
-    "a hot drying room, as its own thermometer says": "fine: only air values in the slab's own log count",
-    "a frosty yard, as its own thermometer says": "fine: only air values in the slab's own log count",
-    "soaked, answered, dried, soaked again": "not asked about again, though `slabs` says saturated",
-    "thirteen kilograms of a batch nobody weighed": "recorded without a question",
-    "thinned after mixing": "asked: the water added is not slip of the batch",
-    "half of it taken as a sample": "asked where the rest goes, though the log says it",
-}
+PENDING: dict[str, str] = {}
