@@ -381,10 +381,10 @@ PAGES: Sequence[Page] = (
     Page("air", "Air",
          _cols(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
          _air, _air_rows, _correct_line, _new_air, _delete_row, "No air was read yet: n."),
-    Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
-         _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
     Page("faulty", "Faulty", _cols(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
          _faulty, _faulty_rows, correct_fault, empty="Every row can be used."),
+    Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
+         _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
     Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
          _history, _history_rows, _open_act, None, _undo, "Nothing was done yet.", "Every act is written down here by itself."),
 )  # fmt: skip
