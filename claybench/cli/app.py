@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+from functools import cache
 
 import typer
 
 from claybench.cli import (
-    acts,
     ask,
     bodies,
     compare,
@@ -47,7 +47,6 @@ plan.add_to(app)
 sets.add_to(app)
 testing.add_to(app)
 trace.add_to(app)
-acts.add_to(app)
 slab_figures.add_to(figure.app)
 app.add_typer(mix.app, name="mix")
 app.add_typer(figure.app, name="figure")
@@ -68,9 +67,22 @@ def _start(
         raise typer.Exit(run(context.obj.lab))
 
 
+_QUICK = frozenset(each.name for each in app.registered_commands) | {"mix", "figure"}
+"""Commands that need no act's declaration."""
+
+
+@cache
+def whole_app() -> typer.Typer:
+    """The program with the commands of the acts, which cost a declaration each and are made when one may be meant."""
+    from claybench.cli import acts
+
+    acts.add_to(app)
+    return app
+
+
 def run_command(arguments: list[str], lab: str | None) -> int:
     """Run one command; errors become two lines on stderr and an exit code."""
-    command = typer.main.get_command(app)
+    command = typer.main.get_command(app if arguments and arguments[0] in _QUICK else whole_app())
     try:
         found = command.main(args=arguments, prog_name="claybench", standalone_mode=False, obj=State(lab))
         sys.stdout.flush()

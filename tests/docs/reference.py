@@ -143,9 +143,9 @@ that day. What was understood is said on stderr. With `--json`, times are UTC in
 def _names() -> list[str]:
     import typer
 
-    from claybench.cli.app import app
+    from claybench.cli.app import whole_app
 
-    return list(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+    return list(typer.main.get_command(whole_app()).commands)  # type: ignore[attr-defined]
 
 
 _ASK = """
