@@ -41,7 +41,8 @@ Doing = Callable[["Lab", Values, Sequence[Question]], str]
 Offering = Callable[["Lab", Values], Offers]
 
 
-def _no_offers(_lab: Lab, _given: Values) -> Offers:
+def no_offers(_lab: Lab, _given: Values) -> Offers:
+    """Every field begins empty, or as it is declared."""
     return {}
 
 
@@ -65,7 +66,7 @@ class Act:
     """Writes it, with the questions that were answered; returns the code of what was recorded."""
     given: tuple[str, ...] = ()
     """Fields that are known before a form opens; in a command, the words after its name."""
-    offers: Offering = _no_offers
+    offers: Offering = no_offers
     questions: Asking = _no_questions
     care: str = ""
     """Which cautions belong to it."""

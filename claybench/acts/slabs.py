@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
-from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.declare import Act, Offer, Offers, Values, no_offers
 from claybench.acts.field import Ask
 from claybench.errors import Question
 from claybench.terms import TABLES, Air, Slab, SlabEvent
@@ -136,16 +136,12 @@ def event_act(event: str) -> Act:
         title=_TITLES.get(event, "Slab {slab}: " + event.replace("_", " ")),
         given=("slab", "event"),
         fields=tuple(fields),
-        offers=_family_offers if event == "other_clay" else _ring_offers if event == "ring_test" else _no_offers,
+        offers=_family_offers if event == "other_clay" else _ring_offers if event == "ring_test" else no_offers,
         questions=_event_questions,
         do=_log_event,
         care=_CARE.get(event, ""),
         note=_NOTES.get(event, ""),
     )
-
-
-def _no_offers(_lab: Lab, _given: Values) -> Offers:
-    return {}
 
 
 def _ring_offers(lab: Lab, given: Values) -> Offers:

@@ -92,13 +92,24 @@ def export(
     sys.stdout.write(f"{folder}\n")
 
 
-def undo(context: typer.Context) -> None:
-    """Take back the last act of this bench."""
+def undo(
+    context: typer.Context,
+    number: int | None = typer.Argument(
+        None, metavar="act", help="An act by its number in the history; else the last."
+    ),
+) -> None:
+    """Take back the last act of this bench, or one of the history."""
+    from claybench.ask.history import act_page
     from claybench.record import taken_back
+    from claybench.record import undo as undo_act
     from claybench.work.common import undo_last
 
     with opened(context) as lab:
-        entry = undo_last(lab)
+        if number is None:
+            entry = undo_last(lab)
+        else:
+            entry = act_page(lab, number).entry
+            undo_act(lab, number, chosen=True)
     say("There is nothing to take back." if entry is None else f"{taken_back(entry)}.")
 
 

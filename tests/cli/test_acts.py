@@ -117,6 +117,17 @@ def test_any_row_is_corrected_and_deleted(command: Command, lab: str) -> None:
     opened.close()
 
 
+def test_an_act_of_the_history_is_taken_back_and_that_again(command: Command, lab: str) -> None:
+    begin(command, lab)
+    white = next(each["act"] for each in command("history", "--json", "--lab", lab).json if "kaolin" in each["label"])
+    assert command("undo", str(white), "--lab", lab).code != 0, "bodies still refer to it"
+    slab = next(each["act"] for each in command("history", "--json", "--lab", lab).json if "slab P1" in each["label"])
+    assert "Took back: Entered slab P1" in command("undo", str(slab), "--lab", lab).err
+    assert command("slabs", "--json", "--lab", lab).json == []
+    assert command("undo", "--lab", lab).code == 0
+    assert [each["slab"] for each in command("slabs", "--json", "--lab", lab).json] == ["P1"]
+
+
 def _first_touch(lab: str) -> str:
     opened = open_lab(lab)
     with opened.reading() as record:
