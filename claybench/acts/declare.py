@@ -160,10 +160,22 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     return found
 
 
+def _refuse_impossible(act: Act, values: Values) -> None:
+    """What a screen works out itself is held to the same limits as what is typed into a field."""
+    for ask in act.fields:
+        value = values.get(ask.name)
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            try:
+                ask.refuse_impossible(value)
+            except BadInput as error:
+                raise BadInput(f"{ask.label}: {error.reason}", error.remedy, field=ask.name) from error
+
+
 def perform(lab: Lab, act: Act, values: Values, *, now: datetime, anyway: bool | Sequence[Question] = False) -> str:
     """Do an act. `Unanswered` when something is asked about and nothing is written; `anyway` says that it is meant:
     all of it, or the questions that somebody saw.
     """
+    _refuse_impossible(act, values)
     asked = questions_of(lab, act, values, now)
     seen = {(each.kind, each.text) for each in anyway} if not isinstance(anyway, bool) else None
     left = (

@@ -164,6 +164,15 @@ class Ask:
         else:
             reading = quantity.read(typed, self.unit, default=self.typed_in or None)
             value, echo = reading.value, reading.echo()
+        self.refuse_impossible(value)
+        if self.kind == "whole":
+            if value != int(value):
+                raise BadInput("It has to be a whole number.")
+            return Understood(int(value), echo)
+        return Understood(value, echo)
+
+    def refuse_impossible(self, value: float) -> None:
+        """Raise where a number lies outside what is possible here."""
         if self.above is not None and not value > self.above:
             raise BadInput(f"It has to be more than {plain(self.above)}.")
         if self.low is not None and value < self.low:
@@ -172,11 +181,6 @@ class Ask:
             raise BadInput(f"It has to be {plain(self.high)} or less.")
         if self.column is not None and not self.column.within(value):
             raise BadInput(f"It has to be {self.column.limits()}.")
-        if self.kind == "whole":
-            if value != int(value):
-                raise BadInput("It has to be a whole number.")
-            return Understood(int(value), echo)
-        return Understood(value, echo)
 
     def _date(self, typed: str, now: datetime) -> Understood:
         if self.stands is not None and typed == self.text:

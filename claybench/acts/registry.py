@@ -7,6 +7,7 @@ from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.pieces import CLAY_FAULT, END, FAULT, FIRE, FORM, MEASURE, PHOTO, READING
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, FAMILY, LOT, MATERIAL, RECIPE
 from claybench.acts.slabs import AIR, EVENT, SLAB, WEIGH
+from claybench.acts.weighing import WATER_IN, WEIGH_IN
 
 ACTS: tuple[Act, ...] = (
     FAMILY,
@@ -15,6 +16,8 @@ ACTS: tuple[Act, ...] = (
     BODY,
     RECIPE,
     BATCH,
+    WEIGH_IN,
+    WATER_IN,
     BATCH_EVENT,
     SLAB,
     WEIGH,

@@ -205,6 +205,16 @@ def weighing_out(lab: Lab, code: str) -> WeighingOut:
     return weighing_of(snapshot, batch)
 
 
+def weighing_targets(lab: Lab, code: str) -> dict[str, float]:
+    """What is to be weighed into a batch, g, by material in small letters; empty where its dry mass is not known."""
+    snapshot = take(lab, *WEIGHING_TABLES)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    if batch is None or not batch.dry_mass_g:
+        return {}
+    lines = weighing_of(snapshot, batch).lines
+    return {line.material.casefold(): line.weigh_g for line in lines if line.weigh_g is not None}
+
+
 def weighing_of(snapshot: Snapshot, batch: Batch) -> WeighingOut:
     """The same of a snapshot with `WEIGHING_TABLES`; without a dry mass, what was weighed stands without targets."""
     log = [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch]

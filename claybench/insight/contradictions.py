@@ -24,6 +24,8 @@ _SCALE_G = 30.0
 """What a coarse scale and a splash may change between two weighings; common practice, no source."""
 _WEIGHED_SHARE = 0.02
 """Of a slab's mass, what a weighing may be above the one before with no water come near; common practice, no source."""
+_OFF_TARGET_PCT = 5.0
+"""What a mass weighed into a batch may be off its target before it is asked about; common practice, no source."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
 
@@ -144,3 +146,12 @@ def batch_questions(batch: Batch, solids_sg: float = SOLIDS_SG.value) -> list[Qu
                 text = f"Its masses make a slip of {plain(by_mass, 2)}, and it is said to weigh {plain(batch.slip_sg)}."
                 out.append(Question("contradiction", text, "slip_sg"))
     return out
+
+
+def weighed_in_question(what: str, mass_g: float, target_g: float | None, field: str = "mass_g") -> list[Question]:
+    """A mass put into a batch against what was to be put in; nothing where no target is known."""
+    if not target_g or abs(mass_g / target_g - 1) * 100 <= _OFF_TARGET_PCT:
+        return []
+    off = f"{100 * (mass_g / target_g - 1):+.1f} %"
+    text = f"{show(mass_g, 'g')} of {what} went in, and {show(target_g, 'g')} were wanted ({off})."
+    return [Question("off_target", text, field)]

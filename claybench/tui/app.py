@@ -180,29 +180,46 @@ class Notebook(App[None]):
         await self.record_changed()
         return found
 
-    async def perform(self, act: Act, values: Values, *, meant: Sequence[Question] = ()) -> str:
+    async def perform(self, act: Act, values: Values, *, meant: Sequence[Question] = (), quiet: bool = False) -> str:
         """Do a declared act and return the code of what was recorded; `Unanswered` where something speaks against it
-        that is not among what is `meant` all the same, and then nothing is recorded."""
+        that is not among what is `meant` all the same, and then nothing is recorded. `quiet` leaves it to the screen
+        to say that it is done."""
         from claybench.acts.declare import perform
 
         code = await self.do(perform, act, values, now=self.now(), anyway=tuple(meant))
-        self.say_last()
+        if not quiet:
+            self.say_last()
         return str(code)
 
-    async def perform_here(self, act: Act, values: Values, *, meant: Sequence[Question] = ()) -> None:
-        """Do an act that needs no form; what speaks against it is asked in one question, errors are said at once."""
+    async def perform_here(
+        self,
+        act: Act,
+        values: Values,
+        *,
+        meant: Sequence[Question] = (),
+        quiet: bool = False,
+        then: Callable[[str], None] | None = None,
+    ) -> None:
+        """Do an act that needs no form; what speaks against it is asked in one question, errors are said at once.
+
+        `then` gets what was recorded, once it is.
+        """
         try:
-            await self.perform(act, values, meant=meant)
+            code = await self.perform(act, values, meant=meant, quiet=quiet)
         except Unanswered as asked:
             questions = asked.questions
 
             def answered(yes: bool | None) -> None:
                 if yes:
-                    self.run_worker(self.perform_here(act, values, meant=questions), exit_on_error=False)
+                    again = self.perform_here(act, values, meant=questions, quiet=quiet, then=then)
+                    self.run_worker(again, exit_on_error=False)
 
             self.ask_whether(questions, answered)
         except ClaybenchError as error:
             self.complain(error)
+        else:
+            if then is not None:
+                then(code)
 
     def ask_whether(self, questions: Sequence[Question], answered: Callable[[bool | None], None]) -> None:
         """Ask in one question whether an act is meant in spite of all these reasons."""

@@ -195,9 +195,13 @@ def weigh_in(
         if grows_to is not None:
             act.change(Batch, batch, {"dry_mass_g": grows_to[0], "water_g": grows_to[1]})
         ensure(act, materials=[material])
-        for line in act.rows(BatchLine, batch=batch):
-            if line.position == position or line.material.casefold() == material.casefold():
+        lines = act.rows(BatchLine, batch=batch)
+        for line in lines:
+            if line.material.casefold() == material.casefold():
                 act.remove(BatchLine, (line.batch, line.position))
+        taken = {line.position for line in lines if line.material.casefold() != material.casefold()}
+        if position in taken:  # lines may stand in another order than the recipe
+            position = max(taken) + 1
         act.add(BatchLine(batch=batch, position=position, material=material, lot=lot, mass_g=mass_g))
 
 

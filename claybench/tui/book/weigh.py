@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from functools import partial
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from textual.containers import VerticalScroll
@@ -20,10 +19,6 @@ from claybench.tui.words import number
 
 if TYPE_CHECKING:
     from claybench.ask.weighing import Overshot
-    from claybench.record import Lab
-
-_DOUBT_PCT = 5.0
-"""A weight further off its target than this is asked about, not refused."""
 
 
 class WeighPlace(Place):
@@ -42,7 +37,6 @@ class WeighPlace(Place):
         """The line that is weighed; the water comes after the last."""
         self._all_so_far = False
         """Whether the scale shows all that is in the bucket, tared once."""
-        self._doubted = ""
 
     def middle(self) -> Iterable[Widget]:
         """The material in large, the field, the list."""
@@ -159,7 +153,6 @@ class WeighPlace(Place):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        self._doubted = ""
         self._echo(event.value)
 
     def _echo(self, text: str) -> None:
@@ -212,7 +205,7 @@ class WeighPlace(Place):
         return None if found is None else float(found)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Save it and go on; one far off is asked about once."""
+        """Save it and go on; one far off its target is asked about."""
         text = event.value
         if self._page is None or not text.strip():
             return
@@ -220,11 +213,6 @@ class WeighPlace(Place):
             mass = self._mass(text)
         except BadInput as error:
             self.query_one("#echo", Static).update(f"✗ {error}")
-            return
-        target = self._target_here()
-        if target and abs(mass / target - 1) * 100 > _DOUBT_PCT and self._doubted != text:
-            self._doubted = text
-            self.query_one("#echo", Static).update(f"? {self._understood(mass)}. Enter again if that is what went in.")
             return
         self.run_worker(self._save(mass), exit_on_error=False)
 
@@ -246,34 +234,32 @@ class WeighPlace(Place):
         self.run_worker(self._save(mass, over), exit_on_error=False)
 
     async def _save(self, mass: float, over: Overshot | None = None) -> None:
-        from claybench.work.recipes import water_in, weigh_in
+        from claybench.acts.weighing import WATER_IN, WEIGH_IN
 
         page, at = self._page, self._at or 0
-        if at < len(page.lines):
-            line = page.lines[at]
-            act: Callable[[Lab], None] = partial(
-                weigh_in,
-                batch=page.batch.batch,
-                position=at + 1,
-                material=line.material,
-                lot=line.lot,
-                mass_g=mass,
-                grows_to=None if over is None else (over.dry_g, over.water_g),
-            )
-        else:
-            dry, water = page.masses_with(mass)
-            act = partial(water_in, batch=page.batch.batch, dry_g=dry, water_g=water)
-        try:
-            await self.app.do(act)  # the list says that it is done; a notice would stand before it
-        except ClaybenchError as error:
-            self.app.complain(error)
-            return
-        self.query_one(Input).value = ""
+        batch = page.batch.batch
+
+        def then(_code: str) -> None:
+            self.query_one(Input).value = ""
+            if at >= len(page.lines):
+                self.dismiss(None)
+                return
+            self._at = at + 1 if over is None else self._short_of(over, at)
+            self._say()
+
+        # the list says that it is done; a notice would stand before it
         if at >= len(page.lines):
-            self.dismiss(None)
+            await self.app.perform_here(WATER_IN, {"batch": batch, "water_g": mass}, quiet=True, then=then)
             return
-        self._at = at + 1 if over is None else self._short_of(over, at)
-        self._say()
+        line = page.lines[at]
+        values = {
+            "batch": batch,
+            "material": line.material,
+            "mass_g": mass,
+            "lot": line.lot,
+            "follow": over is not None,
+        }
+        await self.app.perform_here(WEIGH_IN, values, quiet=True, then=then)
 
     @staticmethod
     def _short_of(over: Overshot, at: int) -> int:

@@ -1,0 +1,160 @@
+"""Acts of weighing a batch out: one material, the water, or everything that was weighed at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.field import Ask
+from claybench.errors import BadInput, Question
+from claybench.terms import Batch, BatchLine
+
+if TYPE_CHECKING:
+    from claybench.ask.weighing import WeighingOut
+    from claybench.record import Lab
+
+Named = tuple[str, str | None, float | None]
+"""A material with its lot, and its mass where it was weighed."""
+
+
+# -- one material ----------------------------------------------------------------------------------
+
+
+def _place_of(page: WeighingOut, material: str) -> int:
+    """Where a material stands among what is weighed; after the last where the batch does not name it."""
+    names = [line.material.casefold() for line in page.lines]
+    return names.index(material.casefold()) if material.casefold() in names else len(names)
+
+
+def _lot_offers(lab: Lab, given: Values) -> Offers:
+    from claybench.ask.weighing import weighing_out
+
+    if not given.get("batch") or not given.get("material"):
+        return {}
+    page = weighing_out(lab, str(given["batch"]))
+    at = _place_of(page, str(given["material"]))
+    return {"lot": Offer((page.lines[at].lot or "") if at < len(page.lines) else "")}
+
+
+def _weighed_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.ask.weighing import weighing_out
+    from claybench.insight.contradictions import weighed_in_question
+
+    page = weighing_out(lab, str(values["batch"]))
+    at = _place_of(page, values["material"])
+    if at < len(page.lines) and not values.get("follow"):
+        return weighed_in_question(page.lines[at].material, values["mass_g"], page.lines[at].weigh_g)
+    return ()
+
+
+def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.ask.weighing import weighing_out
+    from claybench.work.recipes import weigh_in
+
+    page = weighing_out(lab, str(values["batch"]))
+    at = _place_of(page, values["material"])
+    grows_to = None
+    if values.get("follow"):
+        over = page.overshot(at, values["mass_g"]) if at < len(page.lines) else None
+        if over is None:
+            raise BadInput("That is not more than its target.", "Record it without the rest following.", field="follow")
+        grows_to = (over.dry_g, over.water_g)
+    named = page.lines[at].material if at < len(page.lines) else str(values["material"])
+    weigh_in(lab, page.batch.batch, at + 1, named, values.get("lot"), values["mass_g"], grows_to=grows_to)
+    return page.batch.batch
+
+
+WEIGH_IN = Act(
+    name="weigh-in",
+    summary="One material put into the bucket of a batch, as it was really weighed; a second time corrects the first.",
+    title="What was weighed into {batch}",
+    given=("batch", "material", "mass_g"),
+    fields=(
+        Ask.of(BatchLine, "batch"),
+        Ask.of(BatchLine, "material"),
+        Ask.of(BatchLine, "mass_g"),
+        Ask.of(BatchLine, "lot", note="the newest, or the one weighed before"),
+        Ask(
+            name="follow", label="the rest follows", kind="yesno", words=("yes", "no"), text="no",
+            note="too much went in: the targets of everything else grow with it",
+        ),
+    ),
+    offers=_lot_offers,
+    questions=_weighed_questions,
+    do=_weigh_in,
+    care="weigh_dry",
+)  # fmt: skip
+
+
+# -- the water -------------------------------------------------------------------------------------
+
+
+def _water_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.ask.weighing import weighing_out
+    from claybench.insight.contradictions import weighed_in_question
+
+    page = weighing_out(lab, str(values["batch"]))
+    return weighed_in_question("water", values["water_g"], page.water_to_add_g, "water_g")
+
+
+def _water_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.ask.weighing import weighing_out
+    from claybench.work.recipes import water_in
+
+    page = weighing_out(lab, str(values["batch"]))
+    if not page.begun:
+        raise BadInput("Nothing was weighed into it yet.", "Weigh its materials first.", field="batch")
+    dry, water = page.masses_with(values["water_g"])
+    water_in(lab, page.batch.batch, dry_g=dry, water_g=water)
+    return page.batch.batch
+
+
+WATER_IN = Act(
+    name="water-in",
+    summary="The water put to what was weighed out: the batch's dry mass and all its water follow.",
+    title="The water put to {batch}",
+    given=("batch", "water_g"),
+    fields=(Ask.of(BatchLine, "batch"), Ask.of(Batch, "water_g", label="water put to it", required=True)),
+    questions=_water_questions,
+    do=_water_in,
+    care="mix_slip",
+)
+
+
+# -- everything at once ----------------------------------------------------------------------------
+
+
+def weights_act(batch: str, named: Sequence[Named]) -> Act:
+    """The act of putting masses in place of what a batch says was weighed: two fields for each material."""
+    fields: list[Ask] = []
+    for n, (material, lot, mass) in enumerate(named):
+        fields.append(Ask.of(BatchLine, "mass_g", mass, name=f"mass{n}", label=material, required=False))
+        fields.append(Ask.of(BatchLine, "lot", lot, name=f"lot{n}", label="  its lot"))
+
+    def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+        from claybench.ask.weighing import weighing_targets
+        from claybench.insight.contradictions import weighed_in_question
+
+        targets = weighing_targets(lab, batch)
+        for n, (material, _, before) in enumerate(named):
+            mass = values[f"mass{n}"]
+            if mass is not None and mass != before:
+                yield from weighed_in_question(material, mass, targets.get(material.casefold()), f"mass{n}")
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.work.recipes import weigh_batch
+
+        masses = [(material, values[f"lot{n}"], values[f"mass{n}"]) for n, (material, _, _) in enumerate(named)]
+        weigh_batch(lab, batch, [line for line in masses if line[2] is not None])
+        return batch
+
+    return Act(
+        name="weights",
+        summary="Everything that was weighed into a batch.",
+        title=f"What was weighed into {batch}",
+        fields=tuple(fields),
+        questions=questions,
+        do=do,
+    )
