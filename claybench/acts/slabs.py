@@ -158,10 +158,11 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     if values["event"] in ("weighed", "weighed_dry") or (values["event"] == "demoulded" and values.get("mass_g")):
-        yield from _weighing_questions(lab, values, now)
+        yield from weighing_questions_of(lab, values, now)
 
 
-def _weighing_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    """What a weighing of a bare slab is asked about, against those before it."""
     from claybench.ask.slabs import weighing_history
     from claybench.insight.contradictions import weighing_questions
 
@@ -204,7 +205,7 @@ WEIGH = replace(
         *event_act("weighed").fields[2:],
         Ask(name="dry", label="dry", kind="yesno", words=("yes", "no"), text="no", note="it has stopped losing weight"),
     ),
-    questions=lambda lab, values, now: _weighing_questions(lab, _as_event(values), now),
+    questions=lambda lab, values, now: weighing_questions_of(lab, _as_event(values), now),
     do=lambda lab, values, answered: _log_event(lab, _as_event(values), answered),
 )
 

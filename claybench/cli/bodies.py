@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from claybench.cli.acts import record
 from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
 from claybench.quantity.shown import plain
 
@@ -42,16 +43,17 @@ def bodies(
     as_csv: bool = Csv,
 ) -> None:
     """Which bodies: those that a question holds for, with the means of their batches."""
+    from claybench.acts.settings import keep_act, rename_act
     from claybench.ask.asking import body_table, kept_question, kept_questions
     from claybench.insight.asking import answer, read_question, said, written
-    from claybench.work.asking import forget_question, keep_question, rename_question
+    from claybench.work.asking import forget_question
 
     with opened(context) as lab:
         if forget is not None:
             forget_question(lab, forget)
             return say(f"Deleted question {forget}; claybench undo brings it back.")
         if rename is not None:
-            rename_question(lab, _old(kept), rename)
+            record(lab, rename_act(_old(kept)), {"name": rename}, anyway=False)
             return say(f"It is called {rename} now.")
         if list_:
             rows = [[each.name, each.line] for each in kept_questions(lab)]
@@ -66,7 +68,7 @@ def bodies(
         parts += [f"sort by {by}{' falling' if falling else ''}"] if by is not None else []
         asked = read_question("; ".join(parts), held.known, held.at)
         if keep is not None:
-            keep_question(lab, keep, written(asked))
+            record(lab, keep_act(written(asked)), {"name": keep}, anyway=False)
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
     found = answer(held.lines, asked)
     if as_json or as_csv:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import typer
 
+from claybench.cli.acts import Anyway, record
 from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, say_report, table, where
 from claybench.quantity.shown import unit_sign
 
@@ -199,19 +200,18 @@ def settings(
     context: typer.Context,
     name: str = typer.Argument("", help="A setting; all of them where empty."),
     value: str | None = typer.Argument(None, help="Its new value, as typed: 25 kg, 8:30, Europe/Lisbon."),
+    anyway: bool = Anyway,
 ) -> None:
     """Show the lab's settings, or change one."""
+    from claybench.acts.settings import setting_act
     from claybench.ask.bodies import body_codes
-    from claybench.quantity.setting import check_setting
     from claybench.terms import SETTINGS
-    from claybench.work.settings import set_setting
 
+    act = setting_act(name) if name else None
     with opened(context) as lab:
-        if value is not None:
-            set_setting(lab, name, value)
+        if act is not None and value is not None:
+            record(lab, act, {"value": value}, anyway=anyway)
         held = body_codes(lab)[1]
-        if name and name not in SETTINGS:
-            check_setting(name, "?")
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
         table(
             ["setting", "value", "unit", "what it is"],

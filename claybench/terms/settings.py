@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from claybench.terms.column import Column
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +20,18 @@ class SettingTerm:
     help: str = ""
     low: float = 0.0
     high: float = 1e9
+    usual: tuple[float | None, float | None] = (None, None)
+    """What lies outside is asked about when it is set; common practice, no source."""
+
+    @property
+    def column(self) -> Column | None:
+        """Its number as an input; None for a text."""
+        if self.unit in ("text", "clock", "zone", "paper"):
+            return None
+        return Column(
+            name=self.name, kind="number", label=f"setting '{self.label}'", possible=(self.low, self.high),
+            usual=self.usual, measured_in=self.unit,
+        )  # fmt: skip
 
 
 PAPERS = ("A4", "Letter")
@@ -77,7 +91,33 @@ _TERMS = (
     SettingTerm("workable_water_pct", "water when workable", "%", "25", "dry basis, where a body has none", 5, 100),
 )
 
-SETTINGS: dict[str, SettingTerm] = {term.name: term for term in _TERMS}
+_USUAL: dict[str, tuple[float, float]] = {
+    "scale_step_g": (0.001, 50),
+    "scale_largest_g": (50, 200_000),
+    "weighing_bucket_ml": (200, 100_000),
+    "mixing_bucket_ml": (500, 200_000),
+    "bag_g": (500, 60_000),
+    "usual_loss_pct": (0, 25),
+    "touch_every_min": (3, 120),
+    "weigh_min": (0, 120),
+    "soak_min": (0, 2880),
+    "mix_min": (0, 120),
+    "turn_every_h": (4, 48),
+    "constant_mass_pct": (0.02, 1),
+    "damp_from": (0.1, 0.6),
+    "saturated_from": (0.4, 0.95),
+    "room_temp_c": (0, 40),
+    "room_rh_pct": (15, 95),
+    "room_air_m_s": (0, 2),
+    "fan_air_m_s": (0.3, 10),
+    "solids_sg": (2.2, 3.5),
+    "tight_below_pct": (0.1, 15),
+    "workable_water_pct": (12, 60),
+}
+
+SETTINGS: dict[str, SettingTerm] = {
+    term.name: replace(term, usual=_USUAL.get(term.name, term.usual)) for term in _TERMS
+}
 """Every setting claybench reads, in the order they are shown."""
 
 KEPT_QUESTION = "question "

@@ -80,16 +80,16 @@ def pour_step(
             free = at
             while free in taken:
                 free += timedelta(microseconds=1)
-            act.add(
-                SlabEvent(
-                    slab=slab,
-                    at=free,
-                    event=about.event,
-                    mass_g=mass_g if slab == slabs[0] else None,
-                    place="shelf" if about.event == "moved" else None,
-                    note=note,
-                )
+            done = SlabEvent(
+                slab=slab,
+                at=free,
+                event=about.event,
+                mass_g=mass_g if slab == slabs[0] else None,
+                place="shelf" if about.event == "moved" else None,
+                note=note,
             )
+            refuse_contradiction(act, done)
+            act.add(done)
 
 
 def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = None) -> None:

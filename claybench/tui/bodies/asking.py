@@ -101,15 +101,10 @@ async def ask_by_form(app: Notebook, held: BodyTable, now: Question, then: Calla
 
 async def keep(app: Notebook, line: str) -> None:
     """Keep a question under a name."""
-    from claybench.work.asking import keep_question
+    from claybench.acts.settings import keep_act
+    from claybench.tui.forms.act import ask_act
 
-    async def save(values: Values) -> str:
-        await app.do(keep_question, values["name"], line)
-        app.say_last()
-        return str(values["name"])
-
-    asks = [Ask("name", "name", required=True, note="such as: tight buff; one of the same name is replaced")]
-    await app.push_screen(Form("Keep the question", asks, save, draft="keep question", tab="bodies", note=line))
+    await ask_act(app, keep_act(line), tab="bodies", draft="keep question")
 
 
 class QuestionsPlace(Place):
@@ -152,19 +147,12 @@ class QuestionsPlace(Place):
 
     def action_rename(self) -> None:
         """Call it something else."""
-        from claybench.work.asking import rename_question
+        from claybench.acts.settings import rename_act
+        from claybench.tui.forms.act import ask_act
 
-        old = self._here()
-        if not old:
-            return
-
-        async def save(values: Values) -> str:
-            await self.app.do(rename_question, old, values["name"])
-            self.app.say_last()
-            return str(values["name"])
-
-        asks = [Ask("name", "name", required=True, text=old)]
-        self.app.push_screen(Form(f"Rename {old}", asks, save, draft=f"rename question {old}", tab="bodies"))
+        if old := self._here():
+            work = ask_act(self.app, rename_act(old), tab="bodies", draft=f"rename question {old}")
+            self.run_worker(work, exit_on_error=False)
 
     def action_delete(self) -> None:
         """Delete it; undo brings it back."""

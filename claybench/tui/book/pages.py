@@ -316,20 +316,10 @@ async def _new_firing(app: Notebook) -> None:
 
 
 async def _set(app: Notebook, name: Any) -> None:
-    from claybench.ask.bodies import body_codes
-    from claybench.tui.forms import Ask, Form
-    from claybench.work.settings import set_setting
+    from claybench.acts.settings import setting_act
+    from claybench.tui.forms.act import ask_act
 
-    term = SETTINGS[name]
-    held = (await app.consult(body_codes))[1]
-
-    async def save(values: dict[str, Any]) -> str:
-        await app.do(set_setting, name, values["value"])
-        app.say_last()
-        return str(name)
-
-    ask = Ask(name="value", label=term.label, text=held.text(name), required=True, note=term.help)
-    await app.push_screen(Form(f"Setting: {term.label}", [ask], save, draft=f"setting {name}", tab="book"))
+    await ask_act(app, setting_act(name), tab="book", draft=f"setting {name}")
 
 
 def _deletes(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:

@@ -12,14 +12,9 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.errors import ClaybenchError
-from claybench.quantity.shown import show
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
-
-_TEMPERATURE = "water"
-_MASS = "weigh"
 
 
 class PourPlace(Place):
@@ -120,44 +115,18 @@ class PourPlace(Place):
             self.run_worker(self._done(self._page.next.step.name), exit_on_error=False)
 
     async def _done(self, step: str) -> None:
-        from claybench.work.slabs import pour_step
+        from claybench.acts.pours import is_measured, step_act
+        from claybench.tui.forms.act import ask_act
 
-        if step in (_TEMPERATURE, _MASS):
-            await self._ask(step)
+        slabs = ", ".join(self._page.slabs)
+        given = {"slab": self._page.slabs[0], "step": step}
+        if not is_measured(step):  # the list says that it is done
+            await self.app.perform_here(step_act(step), {**given, "at": self.app.now()}, quiet=True)
             return
-        try:
-            await self.app.do(pour_step, list(self._page.slabs), step, at=self.app.now())
-        except ClaybenchError as error:
-            self.app.complain(error)
-
-    async def _ask(self, step: str) -> None:
-        """The step with what is measured in it."""
-        from claybench.tui.forms import Ask, Form
-        from claybench.work.slabs import pour_step
-
-        slabs = list(self._page.slabs)
-        if step == _MASS:
-            asks = [Ask("mass_g", f"{slabs[0]} weighs", "number", "g", above=0, required=True, note="as cast")]
-        else:
-            asks = [
-                Ask("temp_c", "water has", "number", "degC", typed_in="degC", low=0, high=60, note="may stay empty")
-            ]
-        asks.append(Ask("at", "at", "time", text="now", required=True))
-
-        async def save(values: dict[str, Any]) -> str:
-            temp = values.get("temp_c")
-            await self.app.do(
-                pour_step,
-                slabs,
-                step,
-                at=values["at"],
-                mass_g=values.get("mass_g"),
-                remark="" if temp is None else show(temp, "°C"),
-            )
-            return step
-
-        title = f"Pour of {', '.join(slabs)}: {step}"
-        await self.app.push_screen(Form(title, asks, save, draft=title, tab="slabs"))
+        draft = f"Pour of {slabs}: {step}"
+        await ask_act(
+            self.app, step_act(step), {**given, "slabs": slabs}, hidden=("slab", "step"), tab="slabs", draft=draft
+        )
 
     def action_slab(self) -> None:
         """Its page."""

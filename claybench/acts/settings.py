@@ -1,0 +1,97 @@
+"""Acts on what a lab keeps for itself: a setting, and questions after bodies kept under a name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from claybench.acts.declare import Act, Offer, Offers, Values
+from claybench.acts.field import Ask
+from claybench.errors import Question
+from claybench.quantity.setting import check_setting
+from claybench.terms import SETTINGS
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+
+def setting_act(name: str) -> Act:
+    """The act of changing one setting of the lab, by its name; refuses one that is not in the dictionary."""
+    term = SETTINGS.get(name)
+    if term is None:
+        check_setting(name, "?")
+    assert term is not None
+
+    def echo(typed: str) -> str:
+        kept = check_setting(name, typed)
+        return f"= {kept} {term.unit}" if term.column is not None and term.unit != "1" else f"= {kept}"
+
+    def offers(lab: Lab, _given: Values) -> Offers:
+        from claybench.ask.bodies import body_codes
+
+        return {"value": Offer(body_codes(lab)[1].text(name))}
+
+    def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+        from claybench.quantity.plausible import unusual_number
+
+        kept = check_setting(name, values["value"])
+        if term.column is not None and (text := unusual_number(term.column, float(kept))):
+            yield Question("unusual", text, "value")
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.work.settings import set_setting
+
+        set_setting(lab, name, values["value"])
+        return name
+
+    return Act(
+        name="settings",
+        summary="One setting of the lab.",
+        title=f"Setting: {term.label}",
+        given=("value",),
+        fields=(Ask(name="value", label=term.label, required=True, note=term.help, echoes=echo),),
+        offers=offers,
+        questions=questions,
+        do=do,
+    )
+
+
+def keep_act(line: str) -> Act:
+    """The act of keeping a question after bodies under a name."""
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.work.asking import keep_question
+
+        keep_question(lab, values["name"], line)
+        return str(values["name"])
+
+    note = "such as: tight buff; one of the same name is replaced"
+    return Act(
+        name="keep",
+        summary="A question after bodies kept under a name.",
+        title="Keep the question",
+        given=("name",),
+        fields=(Ask(name="name", label="name", required=True, note=note),),
+        do=do,
+        note=line,
+    )
+
+
+def rename_act(old: str) -> Act:
+    """The act of calling a kept question something else."""
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.work.asking import rename_question
+
+        rename_question(lab, old, values["name"])
+        return str(values["name"])
+
+    return Act(
+        name="rename",
+        summary="Another name for a kept question.",
+        title=f"Rename {old}",
+        given=("name",),
+        fields=(Ask(name="name", label="name", required=True, text=old),),
+        do=do,
+    )
