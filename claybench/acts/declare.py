@@ -118,7 +118,8 @@ def understand_all(asks: Sequence[Ask], typed: Mapping[str, str], now: datetime)
     for ask in asks:
         found: Understood = ask.understand(typed.get(ask.name, ask.text), now)
         if found.wrong:
-            raise BadInput(f"{ask.label}: {found.wrong}", field=ask.name)
+            said = found.wrong if found.wrong.startswith(ask.label) else f"{ask.label}: {found.wrong}"
+            raise BadInput(said, field=ask.name)
         values[ask.name] = found.value
     return values
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from claybench.acts.declare import Act
 from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.pieces import CLAY_FAULT, END, FAULT, FIRE, FORM, MEASURE, PHOTO, READING
+from claybench.acts.points import POINT
 from claybench.acts.pours import POUR_STEP
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, FAMILY, LOT, MATERIAL, RECIPE
 from claybench.acts.slabs import AIR, EVENT, SLAB, WEIGH
@@ -20,6 +21,7 @@ ACTS: tuple[Act, ...] = (
     WEIGH_IN,
     WATER_IN,
     BATCH_EVENT,
+    POINT,
     POUR_STEP,
     SLAB,
     WEIGH,

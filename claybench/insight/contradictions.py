@@ -24,6 +24,8 @@ _SCALE_G = 30.0
 """What a coarse scale and a splash may change between two weighings; common practice, no source."""
 _WEIGHED_SHARE = 0.02
 """Of a slab's mass, what a weighing may be above the one before with no water come near; common practice, no source."""
+_SAMPLE_WATER_PCT = (5.0, 200.0)
+"""Water of dry mass that clay holds between its plastic and its liquid limit; common practice, no source."""
 _OFF_TARGET_PCT = 5.0
 """What a mass weighed into a batch may be off its target before it is asked about; common practice, no source."""
 _SG_APART = 0.08
@@ -155,3 +157,16 @@ def weighed_in_question(what: str, mass_g: float, target_g: float | None, field:
     off = f"{100 * (mass_g / target_g - 1):+.1f} %"
     text = f"{show(mass_g, 'g')} of {what} went in, and {show(target_g, 'g')} were wanted ({off})."
     return [Question("off_target", text, field)]
+
+
+def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
+    """A sample of clay as it was weighed wet and dry: how much water it can have held."""
+    if not wet_g or not dry_g:
+        return []
+    water, (low, high) = 100 * (wet_g / dry_g - 1), _SAMPLE_WATER_PCT
+    if low <= water <= high:
+        return []
+    text = (
+        f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {low:g} to {high:g} %."
+    )
+    return [Question("contradiction", text, "dry_g")]

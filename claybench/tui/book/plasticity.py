@@ -8,8 +8,9 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.points import POINTS
 from claybench.terms import Measurement
-from claybench.tui.book.point import POINTS, correct_point, new_points
+from claybench.tui.book.point import correct_point, new_points
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -77,7 +78,7 @@ class PlasticityPlace(Place):
 
     def action_add(self, what: str) -> None:
         """Points of one kind, one after another."""
-        new_points(self.app, self.batch_code, what)
+        self.run_worker(new_points(self.app, self.batch_code, what), exit_on_error=False)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Fill in or correct the point."""

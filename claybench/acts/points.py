@@ -1,0 +1,206 @@
+"""Acts on points of plasticity: what is read, the sample wet and dry, and the tin it was weighed in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from claybench.acts.declare import Act, Values
+from claybench.acts.field import Ask, written
+from claybench.errors import BadInput, Question
+from claybench.quantity.shown import show
+from claybench.terms import TABLE_OF, Column, Measurement
+
+if TYPE_CHECKING:
+    from claybench.record import Lab
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of point."""
+
+    title: str
+    heading: str
+    guide: str
+    """What to do, with the standard it follows."""
+    weighed: bool = True
+
+
+POINTS = {
+    "liquid_cup": Kind(
+        "cup",
+        "Liquid limit by the cup",
+        "ASTM D4318: count the blows that close the groove, then weigh a sample from there. Three points or more, on "
+        "both sides of 25 blows; one alone serves only from 20 to 30.",
+    ),
+    "liquid_cone": Kind(
+        "cone",
+        "Liquid limit by the fall cone",
+        "How deep the cone sinks in, then a sample from there. Two points or more, best on both sides of 20 mm.",
+    ),
+    "plastic_thread": Kind(
+        "thread",
+        "Plastic limit",
+        "ASTM D4318: threads that crumble when they are 3.2 mm thick, gathered into a tin. Two trials or more.",
+    ),
+    "coil_bend": Kind(
+        "bend",
+        "A coil bent round a finger",
+        "1 splits, 5 bends without a crack. A quick look, common practice; no standard.",
+        weighed=False,
+    ),
+}
+_TIN = re.compile(r"\btin ([0-9.]+) g taken off\b(?:; )?")
+_BLOWS = replace(TABLE_OF[Measurement]["count"], possible=(None, 500), usual=(5, 60))
+_DEPTH = Column(name="value", kind="number", label="depth of the cone", above=0.0, possible=(None, 100), usual=(5, 40),
+                measured_in="mm")  # fmt: skip
+_WET = Ask.of(Measurement, "wet_g", label="sample wet", note="with its tin, if named", option="wet")
+_DRY = Ask.of(Measurement, "dry_g", label="sample dry", note="after 110 °C; or later", option="dry")
+_TIN_ASK = Ask(name="tin", label="the tin", kind="number", unit="g", low=0.0, note="taken off both")
+_WHAT = Ask(name="what", label="point", kind="word", words=tuple(POINTS), required=True)
+_READ = {
+    "liquid_cup": replace(
+        Ask.of(Measurement, "count", label="blows", required=True, above=0.0, option="blows"), column=_BLOWS
+    ),
+    "liquid_cone": Ask(
+        name="value", label="cone sank in", kind="number", unit="mm", above=0.0, required=True, column=_DEPTH
+    ),
+    "coil_bend": Ask(name="value", label="bend, 1 to 5", kind="number", low=1.0, high=5.0, required=True),
+}
+"""What is read for a point; of a thread nothing but its masses."""
+
+
+def point_fields(what: str) -> tuple[Ask, ...]:
+    """The fields of one kind of point."""
+    read = (_READ[what],) if what in _READ else ()
+    weighed = (_WET, _DRY, _TIN_ASK) if POINTS[what].weighed else ()
+    return (
+        Ask.of(Measurement, "batch", required=True),
+        replace(_WHAT, text=what),
+        *read,
+        *weighed,
+        Ask.of(Measurement, "at", text="now", required=True),
+        Ask.of(Measurement, "by", note="whose hand"),
+        Ask.of(Measurement, "note"),
+    )
+
+
+def point_act(what: str) -> Act:
+    """The act of adding a point of one kind."""
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        from claybench.work.pieces import add_reading
+
+        add_reading(lab, point_row(values))
+        return str(values["batch"])
+
+    return Act(
+        name="point",
+        summary="A point of plasticity of a batch: cup, cone, thread or bend.",
+        title=f"{POINTS[what].heading} of {{batch}}",
+        given=("batch", "what"),
+        fields=point_fields(what),
+        questions=_questions,
+        do=do,
+        note=POINTS[what].guide,
+    )
+
+
+def correct_point_act(row: Measurement) -> Act:
+    """The act of filling in a dry mass that came later, or correcting a point."""
+    key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
+    kind = POINTS[row.what]
+
+    def changes(values: Values) -> Values:
+        new = point_row({**values, "batch": row.batch, "what": row.what})
+        named = ("at", "value", "count", "wet_g", "dry_g", "by", "note")
+        return {name: getattr(new, name) for name in named if getattr(new, name) != getattr(row, name)}
+
+    def questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+        touched = changes(values).keys() & {"wet_g", "dry_g"}
+        return _questions(lab, {**values, "batch": row.batch, "what": row.what}, now) if touched else ()
+
+    def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+        from claybench.work.common import correct
+
+        if changed := changes(values):
+            correct(lab, Measurement, key, changed, seen=row, answered=answered)
+        return row.what
+
+    tin, note = _tin_of(row.note)
+    fields = [ask for ask in point_fields(row.what) if ask.name not in ("batch", "what")]
+    return Act(
+        name="amend",
+        summary="Correct a point of plasticity.",
+        title=f"{kind.heading} of {row.batch}",
+        fields=tuple(_held(ask, row, tin, note) for ask in fields),
+        questions=questions,
+        do=do,
+        note=kind.guide,
+        first="dry_g" if kind.weighed and row.dry_g is None else "",
+    )
+
+
+def _held(ask: Ask, row: Measurement, tin: float, note: str) -> Ask:
+    """A field as the row holds it, its masses with the tin that was taken off."""
+    if ask.name == "tin":
+        return replace(ask, text=written(tin, "g") if tin else "")
+    if ask.name == "note":
+        return replace(ask, text=note)
+    value: Any = getattr(row, ask.name)
+    if ask.name in ("wet_g", "dry_g") and value is not None:
+        value = round(value + tin, 6)
+    return replace(ask, text=written(value, ask.unit), stands=value if ask.name == "at" else None)
+
+
+def point_row(values: Values) -> Measurement:
+    """The row of a point as typed: the tin taken off both masses and named in the note."""
+    values = dict(values)
+    tin = values.pop("tin", None) or 0.0
+    for name in ("wet_g", "dry_g"):
+        if values.get(name) is not None and tin:
+            if values[name] <= tin:
+                raise BadInput(
+                    f"That is not more than the tin's {show(tin, 'g')}.", "Enter sample and tin together.", field=name
+                )
+            values[name] = round(values[name] - tin, 6)
+    wet, dry = values.get("wet_g"), values.get("dry_g")
+    if wet is not None and dry is not None and dry > wet:
+        raise BadInput(
+            f"Dry it cannot weigh more than wet ({show(wet, 'g')}).", "Perhaps the two were swapped.", field="dry_g"
+        )
+    note = values.get("note")
+    if tin:
+        values["note"] = f"tin {tin:g} g taken off" + (f"; {note}" if note else "")
+    return Measurement(**values)
+
+
+def _tin_of(note: str | None) -> tuple[float, str]:
+    """The tin a note names, and what else it says."""
+    found = _TIN.search(note or "")
+    if found is None:
+        return 0.0, note or ""
+    return float(found.group(1)), ((note or "")[: found.start()] + (note or "")[found.end() :]).strip()
+
+
+def _questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.insight.contradictions import point_questions
+
+    row = point_row(values)
+    return point_questions(row.wet_g, row.dry_g)
+
+
+def _all_fields() -> tuple[Ask, ...]:
+    found: dict[str, Ask] = {}
+    for what in POINTS:
+        for ask in point_fields(what):
+            found.setdefault(ask.name, replace(ask, required=ask.name in ("batch", "what")))
+    found["what"] = replace(found["what"], text="")
+    found["value"] = replace(found["value"], label="read", note="how deep the cone sank in; or the bend, 1 to 5")
+    return tuple(found.values())
+
+
+POINT = replace(point_act("liquid_cup"), fields=_all_fields(), chosen_by=lambda given: point_act(given["what"]))
