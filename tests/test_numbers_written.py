@@ -30,7 +30,7 @@ BY_HAND = {
     "mix/pour_list.py": "a note of the log that is read back; people read the same list by `short`",
     "insight/fellows.py": "swaps the digits of a number to see what was meant, and shows none",
     "figure/render_triangle.py": "a grey of the picture",
-    "tui/book/point.py": "a note that is read back",
+    "acts/points.py": "a note that is read back",
 }
 """Modules outside quantity that turn a number into text themselves, each with its reason."""
 

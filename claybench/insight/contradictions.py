@@ -154,8 +154,8 @@ def weighed_in_question(what: str, mass_g: float, target_g: float | None, field:
     """A mass put into a batch against what was to be put in; nothing where no target is known."""
     if not target_g or abs(mass_g / target_g - 1) * 100 <= _OFF_TARGET_PCT:
         return []
-    off = f"{100 * (mass_g / target_g - 1):+.1f} %"
-    text = f"{show(mass_g, 'g')} of {what} went in, and {show(target_g, 'g')} were wanted ({off})."
+    off, more = show(100 * abs(mass_g / target_g - 1), "%", figures=3), "more" if mass_g > target_g else "less"
+    text = f"{show(mass_g, 'g')} of {what} went in, and {show(target_g, 'g')} were wanted: {off} {more}."
     return [Question("off_target", text, field)]
 
 
@@ -167,6 +167,6 @@ def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
     if low <= water <= high:
         return []
     text = (
-        f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {low:g} to {high:g} %."
+        f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {show(low, '1')} to {show(high, '%')}."
     )
     return [Question("contradiction", text, "dry_g")]

@@ -44,7 +44,9 @@ HELD: dict[str, tuple[str, ...]] = {
     # module: where its answers are held against the others'
     "acts.layers": ("layer:pour form",),
     "acts.noticed": ("../acts/test_noticed",),
+    "acts.pours": ("plaster:steps of the pour",),
     "acts.rows": ("../acts/test_questions",),
+    "acts.weighing": ("sizing",),
     "cli.ask": ("layer:slabs command", "layer:forecast command", "dry_out:command", "next_touch:command"),
     "cli.mix_more": ("sizing",),
     "cli.mix_slip": ("sizing",),
@@ -74,6 +76,7 @@ NAMES_ONLY: dict[str, str] = {
     # module: what it takes there that says nothing of how a slab or a batch is
     "acts.pieces": "codes of batches, and the pieces one was sized for (sizing)",
     "acts.recipes": "the code of a body's next batch",
+    "acts.sized": "codes that are taken",
     "acts.slabs": "earlier weighings and ring tests, which a new one is held against",
     "acts.sized": "codes that are taken",
     "cli.common": "settings and air",
@@ -81,7 +84,6 @@ NAMES_ONLY: dict[str, str] = {
     "tui.book.forms": "materials of a recipe",
     "tui.book.pages": "lists of codes and air readings",
     "tui.mix.place": "names, settings and air",
-    "tui.mix.record": "codes that are taken",
     "tui.slabs.ring": "earlier ring tests and their limit",
 }
 

@@ -66,7 +66,7 @@ async def test_a_batch_is_weighed_out_one_material_at_a_time(path: Path) -> None
         assert "kaolin: dusty" in screen.said("#cautions")
         await screen.write("66")  # a slipped digit is asked about, not refused
         await screen.press("enter")
-        assert "66 g of kaolin went in, and 667 g were wanted (-90.1 %)." in " ".join(screen.text().split())
+        assert "66 g of kaolin went in, and 667 g were wanted: 90.1 % less." in " ".join(screen.text().split())
         await screen.press("escape", "end", "ctrl+u")
         await screen.write("668")
         await screen.press("enter")
