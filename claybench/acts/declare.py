@@ -172,12 +172,21 @@ def _refuse_impossible(act: Act, values: Values) -> None:
                 raise BadInput(f"{ask.label}: {error.reason}", error.remedy, field=ask.name) from error
 
 
-def perform(lab: Lab, act: Act, values: Values, *, now: datetime, anyway: bool | Sequence[Question] = False) -> str:
+def perform(
+    lab: Lab,
+    act: Act,
+    values: Values,
+    *,
+    now: datetime,
+    anyway: bool | Sequence[Question] = False,
+    asked: Sequence[Question] | None = None,
+) -> str:
     """Do an act. `Unanswered` when something is asked about and nothing is written; `anyway` says that it is meant:
-    all of it, or the questions that somebody saw.
+    all of it, or the questions that somebody saw. `asked` are all there is to ask, where a screen that holds the rows
+    has worked it out by the same rule.
     """
     _refuse_impossible(act, values)
-    asked = questions_of(lab, act, values, now)
+    asked = questions_of(lab, act, values, now) if asked is None else list(asked)
     seen = {(each.kind, each.text) for each in anyway} if not isinstance(anyway, bool) else None
     left = (
         asked

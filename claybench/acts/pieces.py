@@ -108,19 +108,18 @@ def reading_ask(reading: str) -> Ask:
 
 def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     from claybench.ask.pieces import piece_reading
-    from claybench.quantity.plausible import unusual
 
     value = _value_of(values, now)
-    column = reading_ask(values["reading"]).column
-    if column is not None and (text := unusual(column, value, now)):
-        yield Question("unusual", text, "value")
     for each in piece_reading(lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""):
         yield replace(each, field="value")
 
 
 def _value_of(values: Values, now: datetime) -> Any:
-    ask = reading_ask(values["reading"])
-    found = ask.understand(str(values["value"] or ""), now)
+    """The value as typed, or as a screen has understood it; None clears the reading."""
+    ask, typed = reading_ask(values["reading"]), values["value"]
+    if not isinstance(typed, str):
+        return typed
+    found = ask.understand(typed, now)
     if found.wrong:
         raise BadInput(f"{ask.label}: {found.wrong}", field="value")
     return found.value
@@ -172,6 +171,17 @@ def _add_reading(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
     return str(values["piece"])
 
 
+def _reading_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.ask.pieces import piece_reading
+
+    what, value = values["what"], values.get("value")
+    if what not in READINGS or value is None:
+        return
+    firing = values.get("firing") or ""
+    for each in piece_reading(lab, values["piece"], what, value, firing=firing, again=True):
+        yield replace(each, field="value")
+
+
 def _firing_offers(lab: Lab, _given: Values) -> Offers:
     from claybench.ask.pieces import firings
 
@@ -193,6 +203,7 @@ READING = Act(
         Ask.of(Measurement, "note"),
     ),
     offers=_firing_offers,
+    questions=_reading_questions,
     do=_add_reading,
     note="It stands beside the first and corrects nothing.",
 )

@@ -14,9 +14,10 @@ from claybench.insight.fellows import far_off
 from claybench.insight.whose import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, questions
 from claybench.mix import next_codes
+from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
 from claybench.record import Lab
-from claybench.terms import TABLE_OF, Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
+from claybench.terms import TABLE_OF, Batch, Column, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +125,8 @@ def reading_questions(
     """What to ask before a reading is recorded: it is far from its fellows or cannot be, another stands there already,
     or the piece is not written down as one of the firing. `again` keeps it as a further reading beside the first."""
     found = []
+    if isinstance(value, float) and (odd := unusual_number(_column(reading), value)):
+        found.append(Question("unusual", odd, reading))
     if isinstance(value, float) and reading != "warp_pct":
         raw = raw_of(own.piece, own.fired)
         far = far_off(reading, value, raw, fellows_of(lines, own, reading))
@@ -146,19 +149,24 @@ def reading_questions(
     return found
 
 
+def _column(reading: str) -> Column:
+    return TABLE_OF[Piece if reading in TABLE_OF[Piece].names else Fired][reading]
+
+
 def _shown(value: Any, reading: str) -> str:
-    unit = TABLE_OF[Piece if reading in TABLE_OF[Piece].names else Fired][reading].unit
-    return value if isinstance(value, str) else show(value, unit)
+    return value if isinstance(value, str) else show(value, _column(reading).unit)
 
 
-def piece_reading(lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str) -> list[Question]:
+def piece_reading(
+    lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str, again: bool = False
+) -> list[Question]:
     """The same of one piece by its code."""
     lines = piece_lines(lab)
     own = [line for line in lines if line.piece.piece.casefold() == piece.casefold()]
     if not own:
         raise unknown("piece", piece, (line.piece.piece for line in lines))
     here = next((line for line in own if line.fired is not None and line.fired.firing == firing), None)
-    return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing)
+    return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing, again=again)
 
 
 def whose(

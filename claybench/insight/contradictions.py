@@ -166,7 +166,6 @@ def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
     water, (low, high) = 100 * (wet_g / dry_g - 1), _SAMPLE_WATER_PCT
     if low <= water <= high:
         return []
-    text = (
-        f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {show(low, '1')} to {show(high, '%')}."
-    )
+    usual = f"{show(low, '1')} to {show(high, '%')}"
+    text = f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {usual}."
     return [Question("contradiction", text, "dry_g")]

@@ -38,7 +38,7 @@ class Piece:
     plastic_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), label="plastic mass")
     dry_at: date | None = day(known="dry_at")
     dry_how: str | None = word("air", "oven", known="dry_at", label="dried in")
-    dry_mm: float | None = size(possible=(None, 5000), usual=(20, 400), known="dry_at", label="dry length")
+    dry_mm: float | None = size(possible=(None, 5000), usual=(15, 400), known="dry_at", label="dry length")
     dry_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), known="dry_at", label="dry mass")
     ended_at: date | None = day(known="ended_at")
     ended: str | None = word("broken", "lost", "scrapped", known="ended_at")
@@ -52,7 +52,7 @@ class Fired:
 
     piece: str = ref("pieces", required=True)
     firing: str = ref("firings", required=True)
-    fired_mm: float | None = size(possible=(None, 5000), usual=(20, 400), label="fired length")
+    fired_mm: float | None = size(possible=(None, 5000), usual=(15, 400), label="fired length")
     fired_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), label="fired mass")
     soaked_at: date | None = day(known="soaked_at")
     soaked_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), known="soaked_at", label="soaked mass")

@@ -180,13 +180,21 @@ class Notebook(App[None]):
         await self.record_changed()
         return found
 
-    async def perform(self, act: Act, values: Values, *, meant: Sequence[Question] = (), quiet: bool = False) -> str:
+    async def perform(
+        self,
+        act: Act,
+        values: Values,
+        *,
+        meant: Sequence[Question] = (),
+        asked: Sequence[Question] | None = None,
+        quiet: bool = False,
+    ) -> str:
         """Do a declared act and return the code of what was recorded; `Unanswered` where something speaks against it
-        that is not among what is `meant` all the same, and then nothing is recorded. `quiet` leaves it to the screen
-        to say that it is done."""
+        that is not among what is `meant` all the same, and then nothing is recorded. `asked` is all there is to ask,
+        where the screen knows; `quiet` leaves it to the screen to say that it is done."""
         from claybench.acts.declare import perform
 
-        code = await self.do(perform, act, values, now=self.now(), anyway=tuple(meant))
+        code = await self.do(perform, act, values, now=self.now(), anyway=tuple(meant), asked=asked)
         if not quiet:
             self.say_last()
         return str(code)

@@ -75,6 +75,7 @@ HELD: dict[str, tuple[str, ...]] = {
 NAMES_ONLY: dict[str, str] = {
     # module: what it takes there that says nothing of how a slab or a batch is
     "acts.pieces": "codes of batches, and the pieces one was sized for (sizing)",
+    "acts.planned": "a body's recipe and the code of its next batch",
     "acts.recipes": "the code of a body's next batch",
     "acts.sized": "codes that are taken",
     "acts.slabs": "earlier weighings and ring tests, which a new one is held against",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from textual import events
@@ -10,8 +10,8 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.acts.pieces import READINGS, reading_ask
-from claybench.errors import ClaybenchError
-from claybench.terms import Fired, Measurement
+from claybench.errors import ClaybenchError, Question
+from claybench.terms import Fired
 from claybench.tui.care import care
 from claybench.tui.field import Field
 from claybench.tui.keys import MEASURE, bindings
@@ -32,7 +32,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.acts.declare import Act, Values
 
 _SPLIT = "\t"
 _DRAFT = "measuring"
@@ -280,20 +280,20 @@ class MeasurePlace(Place):
 
         asked = reading_questions(self._every, line, self._reading, value, firing=self._firing, again=again)
         if not asked:
-            self._save(text, value, again)
+            self._save(text, value, again, asked)
             return
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self._save(text, value, again)
+                self._save(text, value, again, asked)
 
         self.app.ask_whether(asked, answered)
 
-    def _save(self, text: str, value: Any, again: bool) -> None:
+    def _save(self, text: str, value: Any, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
         code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
         fired = (self._firing or None) if kind_of(reading) is Fired else None
-        act = self._act(code, reading, fired, value, again)
+        act, values = self._act(code, reading, fired, value, again)
         self._saving[key] = text
         self._typed.pop(key, None)
         self._keep()
@@ -302,21 +302,21 @@ class MeasurePlace(Place):
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
         said = f"{code}: {words_of(value, reading)} {what}.{on}"
-        self.run_worker(self._finish(key, act, said), exit_on_error=False, group="save")
+        self.run_worker(self._finish(key, act, values, asked, said), exit_on_error=False, group="save")
 
-    def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> Callable[[Lab], None]:
-        from claybench.work.pieces import add_reading, measure
+    def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
+        from claybench.acts import pieces
 
-        now, method = self.app.now(), self._method if value is not None else None
-        if not again:
-            return lambda lab: measure(lab, code, reading, value, at=now, firing=fired, method=method)
-        row = Measurement(piece=code, firing=fired, at=now, what=reading, value=value, by=hand(self.app))
-        return lambda lab: add_reading(lab, row)
+        values: Values = {"piece": code, "firing": fired, "at": self.app.now()}
+        if again:
+            return pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.app)}
+        method = self._method if value is not None else None
+        return pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
 
-    async def _finish(self, key: str, act: Callable[[Lab], None], said: str) -> None:
+    async def _finish(self, key: str, act: Act, values: Values, asked: Sequence[Question], said: str) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
         try:
-            await self.app.do(act)
+            await self.app.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._typed.setdefault(key, self._saving[key])
             said = f"✗ {key.split(_SPLIT)[2]}: {error}"

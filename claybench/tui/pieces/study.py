@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from textual.containers import VerticalScroll
@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench.acts.pieces import reading_ask
-from claybench.errors import ClaybenchError
+from claybench.errors import ClaybenchError, Question
 from claybench.insight.repeats import far_from_before
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
@@ -117,15 +117,17 @@ class StudyPlace(Place):
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self._keep(turn, value)
+                self._keep(turn, value, asked)
 
-        asked = far_from_before(turn.piece, value, before)
-        if asked is not None:
-            self.app.ask_whether([asked], answered)
+        # what stands in the record is not told, since whoever measures is not to know it
+        far = far_from_before(turn.piece, value, before)
+        asked = [] if far is None else [far]
+        if asked:
+            self.app.ask_whether(asked, answered)
         else:
-            self._keep(turn, value)
+            self._keep(turn, value, asked)
 
-    def _keep(self, turn: Turn, value: float) -> None:
+    def _keep(self, turn: Turn, value: float, asked: Sequence[Question]) -> None:
         """Send it off; the next bar's turn comes at once, so that whoever types fast types for that one."""
         by = None if turn.hand == "–" else turn.hand
         row = Measurement(
@@ -139,13 +141,14 @@ class StudyPlace(Place):
         self._on_the_way.append(row)
         self.query_one(Input).value = ""
         self._show()
-        self.run_worker(self._save(row), exit_on_error=False)
+        self.run_worker(self._save(row, asked), exit_on_error=False)
 
-    async def _save(self, row: Measurement) -> None:
-        from claybench.work.pieces import add_reading
+    async def _save(self, row: Measurement, asked: Sequence[Question]) -> None:
+        from claybench.acts.pieces import READING
 
+        values = {name: getattr(row, name) for name in READING.names}
         try:
-            await self.app.do(add_reading, row)
+            await self.app.perform(READING, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._say(f"✗ {row.piece}, {short(row.value, 6)}: {error}")
         self._on_the_way.remove(row)
