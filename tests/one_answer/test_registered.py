@@ -79,7 +79,6 @@ NAMES_ONLY: dict[str, str] = {
     "acts.recipes": "the code of a body's next batch",
     "acts.sized": "codes that are taken",
     "acts.slabs": "earlier weighings and ring tests, which a new one is held against",
-    "acts.sized": "codes that are taken",
     "cli.common": "settings and air",
     "cli.figure": "the triangle of a plan's bodies",
     "tui.book.forms": "materials of a recipe",
