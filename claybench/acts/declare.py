@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.acts.field import Ask, Understood
 from claybench.errors import BadInput, Question, Unanswered
+from claybench.terms import Column
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -134,7 +135,8 @@ def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Ques
 
     found = _of_names(lab, act, values)
     for ask in act.fields:
-        if ask.column is not None and (text := unusual(ask.column, values.get(ask.name), now)):
+        column = ask.column or Column(name=ask.name, kind=ask.kind, label=ask.label, ahead=ask.ahead)
+        if text := unusual(column, values.get(ask.name), now):
             found.append(Question("unusual", text, ask.name))
     found += act.questions(lab, values, now)
     return unanswered(lab, found)

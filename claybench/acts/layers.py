@@ -48,8 +48,13 @@ def _pour_offers(lab: Lab, given: Values) -> Offers:
 
 def _pour_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     from claybench.ask.fitness import pour_fitness
+    from claybench.ask.slabs import weighing_history
 
-    return pour_fitness(lab, values, at=values.get("started_at") or now).reasons
+    at = values.get("started_at") or now
+    yield from pour_fitness(lab, values, at=at).reasons
+    if values.get("slab_before_g") is not None:
+        history = weighing_history(lab, str(values["slab"]))
+        yield from history.questions(values["slab_before_g"], at, field="slab_before_g")
 
 
 def _pour(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
@@ -108,8 +113,10 @@ def _touch_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
     with lab.reading() as record:
         run = record.one(Run, values["run"])
         checks = record.rows(Check, run=run.run)
-    zone = lab.zone
-    return touch_questions(run, checks, values["feel"], values.get("at") or now, zone) if not values["action"] else ()
+    at = values.get("at") or now
+    if values["action"] or at < run.started_at:
+        return ()  # such a layer is not forecast; a touch before the pour is refused
+    return touch_questions(run, checks, values["feel"], at, lab.zone)
 
 
 def _touch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
@@ -153,12 +160,16 @@ def _lift_offers(lab: Lab, given: Values) -> Offers:
 
 
 def _lift_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from claybench.ask.slabs import weighing_history
     from claybench.insight.contradictions import lift_questions
 
     with lab.reading() as record:
         run = record.one(Run, values["run"])
         checks = sorted(record.rows(Check, run=run.run), key=lambda check: check.at)
-    return lift_questions(run, checks, values)
+    yield from lift_questions(run, checks, values)
+    if values.get("slab_after_g") is not None:
+        history = weighing_history(lab, run.slab)
+        yield from history.questions(values["slab_after_g"], values.get("ended_at") or now, field="slab_after_g")
 
 
 def _lift(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

@@ -54,6 +54,19 @@ def _form_offers(lab: Lab, given: Values) -> Offers:
     }
 
 
+def _form_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    """Pieces formed before their layer was poured."""
+    from claybench.terms import Run
+
+    if values.get("run") and values.get("formed_at"):
+        with lab.reading() as record:
+            run = record.find(Run, values["run"])
+        if run is not None and values["formed_at"] < run.started_at:
+            poured = run.started_at
+            text = f"{run.run} was poured only {poured:%a} {poured.day} {poured:%b %H:%M}, after that."
+            yield Question("contradiction", text, "formed_at")
+
+
 def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.ask.pieces import codes_for_pieces
     from claybench.work.pieces import form_pieces
@@ -87,6 +100,7 @@ FORM = Act(
         Ask.of(Piece, "note"),
     ),
     offers=_form_offers,
+    questions=_form_questions,
     do=_form_pieces,
     note="Codes hold no symbol that can be taken for another, either way up.",
 )
@@ -101,6 +115,16 @@ READINGS = (
 """What is read off a piece, in the order of the work."""
 
 
+AFTER_FIRE = frozenset(Fired.__dataclass_fields__) - {"piece", "firing", "note"}
+METHODS: dict[str, tuple[str, ...]] = {
+    "dry_mm": ("air", "oven"),
+    "dry_g": ("oven", "air"),
+    "soaked_g": ("boil", "vacuum", "soak"),
+    "suspended_g": ("boil", "vacuum", "soak"),
+}
+"""How a reading may have come about; the first is what is usual."""
+
+
 def reading_ask(reading: str) -> Ask:
     """The field of one kind of reading."""
     return Ask.of(Piece if reading in Piece.__dataclass_fields__ else Fired, reading)
@@ -110,6 +134,8 @@ def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Ques
     from claybench.ask.pieces import piece_reading
 
     value = _value_of(values, now)
+    if values["reading"] in AFTER_FIRE and not values.get("firing"):
+        raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
     for each in piece_reading(lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""):
         yield replace(each, field="value")
 
@@ -132,7 +158,7 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     now = clock.in_zone(lab.now(), lab.zone)
     at = values["at"] or now
     value = _value_of(values, now)
-    firing, method = values["firing"], values["method"]
+    firing, method = values["firing"], values["method"] or METHODS.get(values["reading"], (None,))[0]
     measure(lab, values["piece"], values["reading"], value, at=at, firing=firing, method=method)
     return str(values["piece"])
 
@@ -188,6 +214,16 @@ def _firing_offers(lab: Lab, _given: Values) -> Offers:
     return {"firing": Offer(suggestions=tuple(firing.firing for firing, _ in firings(lab)))}
 
 
+def _reading_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.ask.pieces import piece_reading
+
+    if values["what"] not in READINGS or values.get("value") is None:
+        return
+    firing = values.get("firing") or ""
+    for each in piece_reading(lab, values["piece"], values["what"], values["value"], firing=firing, again=True):
+        yield replace(each, field="value")
+
+
 READING = Act(
     name="reading",
     summary="A further reading of a piece, of any kind; it corrects nothing.",
@@ -225,6 +261,17 @@ def _fire_offers(lab: Lab, given: Values) -> Offers:
     }
 
 
+def _fire_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+    from claybench.insight.contradictions import firing_questions
+
+    if not values.get("fired_on"):
+        return []
+    with lab.reading() as record:
+        pieces = [record.find(Piece, code) for code in listed(values.get("pieces"))]
+    formed = [(each.piece, each.formed_at) for each in pieces if each is not None and each.formed_at is not None]
+    return firing_questions(values["fired_on"], formed)
+
+
 def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.work.pieces import add_firing, load_firing
 
@@ -232,7 +279,12 @@ def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     with lab.reading() as record:
         known = record.find(Firing, values["firing"])
     if known is not None:
-        load_firing(lab, known.firing, chosen)
+        with lab.reading() as record:
+            inside = {row.piece.casefold() for row in record.rows(Fired, firing=known.firing)}
+        new = [code for code in chosen if code.casefold() not in inside]
+        if chosen and not new:
+            raise BadInput(f"{', '.join(chosen)} is in {known.firing} already.", "Name other pieces.", field="pieces")
+        load_firing(lab, known.firing, new)
     else:
         add_firing(lab, Firing(**values), chosen)
     return str(values["firing"])
@@ -261,6 +313,7 @@ FIRE = Act(
         Ask.of(Firing, "note"),
     ),
     offers=_fire_offers,
+    questions=_fire_questions,
     do=_fire,
     care="fire",
 )

@@ -238,6 +238,16 @@ BATCH = Act(
 )
 
 
+def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
+    from claybench.insight.contradictions import batch_event_questions
+    from claybench.terms import BatchLine
+
+    with lab.reading() as record:
+        batch = record.one(Batch, values["batch"])
+        weighed = sum(line.mass_g for line in record.rows(BatchLine, batch=batch.batch))
+    return batch_event_questions(BatchEvent(**{**values, "at": values.get("at") or now}), batch, weighed)
+
+
 def _log_batch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.work.recipes import log_batch
 
@@ -262,5 +272,6 @@ BATCH_EVENT = Act(
         Ask.of(BatchEvent, "at", text="now"),
         Ask.of(BatchEvent, "note"),
     ),
+    questions=_event_questions,
     do=_log_batch,
 )

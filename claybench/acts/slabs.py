@@ -29,9 +29,11 @@ def _family_offers(lab: Lab, _given: Values) -> Offers:
 
 
 def _slab_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    from claybench.insight.contradictions import slab_questions
+    from claybench.insight.contradictions import bare_mass_questions, slab_questions
 
-    return slab_questions(Slab(**{name: value for name, value in values.items() if name != "mass_g"}))
+    slab = Slab(**{name: value for name, value in values.items() if name != "mass_g"})
+    mass = values.get("mass_g")
+    return [*slab_questions(slab), *(bare_mass_questions(slab, mass, None, "mass_g") if mass else ())]
 
 
 def _enter_slab(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
@@ -164,13 +166,9 @@ def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
 def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     """What a weighing of a bare slab is asked about, against those before it."""
     from claybench.ask.slabs import weighing_history
-    from claybench.insight.contradictions import weighing_questions
 
-    found = weighing_history(lab, str(values["slab"]))
-    at, dry = values.get("at") or now, values["event"] == "weighed_dry"
-    return weighing_questions(
-        found.slab, found.weighed, found.wetted, values["mass_g"], at, dry=dry, tolerance_pct=found.tolerance_pct
-    )
+    dry = values["event"] == "weighed_dry"
+    return weighing_history(lab, str(values["slab"])).questions(values["mass_g"], values.get("at") or now, dry=dry)
 
 
 def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

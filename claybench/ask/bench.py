@@ -49,6 +49,12 @@ class LayerNow:
         return self.poured.run.started_at
 
     @property
+    def felt(self) -> str | None:
+        """Workable or stiff, as it first felt one of them; None while it has not."""
+        felt = felt_workable(self.poured)
+        return None if felt is None else felt.feel
+
+    @property
     def felt_at(self) -> datetime | None:
         """When it first felt workable or stiff; None while it has not."""
         felt = felt_workable(self.poured)

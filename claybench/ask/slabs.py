@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,6 +11,8 @@ from claybench.ask.faulty import own_faults
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.pours import weighed_for
 from claybench.ask.snapshot import Snapshot, take
+from claybench.errors import Question
+from claybench.insight.contradictions import weighing_questions
 from claybench.insight.drying import SlabDrying
 from claybench.insight.evidence import Slowness, slowness
 from claybench.insight.faulty import FaultyRow
@@ -133,6 +136,15 @@ class WeighingHistory:
     """When water may have come to it: layers lifted, wettings, other clay, cleaning."""
     tolerance_pct: float
     """How closely two have to agree to be constant."""
+    dry_g: float | None = None
+    """What it weighed dry last, nothing having been taken off it since; else what its card says."""
+
+    def questions(self, mass_g: float, at: datetime, *, dry: bool = False, field: str = "mass_g") -> list[Question]:
+        """What speaks against one more bare mass."""
+        return weighing_questions(
+            self.slab, self.weighed, self.wetted, mass_g, at,
+            dry=dry, tolerance_pct=self.tolerance_pct, dry_g=self.dry_g, field=field,
+        )  # fmt: skip
 
 
 def weighing_history(lab: Lab, code: str) -> WeighingHistory:
@@ -150,7 +162,14 @@ def weighing_history(lab: Lab, code: str) -> WeighingHistory:
         weighed=tuple(bare_masses(events, runs)),
         wetted=tuple(sorted(wetted)),
         tolerance_pct=snapshot.settings.number("constant_mass_pct"),
+        dry_g=_dry_mass(slab, events),
     )
+
+
+def _dry_mass(slab: Slab, events: Sequence[SlabEvent]) -> float | None:
+    cut = max((event.at for event in events if event.event in ("chipped", "broken", "resurfaced")), default=None)
+    dry = [(e.at, e.mass_g) for e in events if e.event == "weighed_dry" and e.mass_g and (cut is None or e.at > cut)]
+    return max(dry)[1] if dry else (slab.dry_mass_g if cut is None else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -202,6 +202,9 @@ def amend(
     table = table_of(kind)
     changes = dict(word.split("=", 1) for word in words if word.partition("=")[0] in table.names and "=" in word)
     key = [word for word in words if word.partition("=")[0] not in table.names or "=" not in word]
+    stray = next((word.partition("=")[0] for word in key if "=" in word), None)
+    if stray is not None:
+        raise BadInput(f"A {table.noun} has no '{stray}'.", f"It has {', '.join(table.names)}.", field=stray)
     if not changes:
         raise BadInput("What should it say?", f'Write a column and its value, as in {table.names[-1]}="…".')
     with opened(context) as lab:

@@ -6,7 +6,7 @@ Rows in, questions out; which values are usual on their own stands beside each c
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime, tzinfo
+from datetime import date, datetime, tzinfo
 
 from claybench import clock
 from claybench.errors import Question
@@ -15,7 +15,7 @@ from claybench.insight.dry_out import doubt_of_dry
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.workable import REACHED
 from claybench.quantity.shown import percent, plain, show
-from claybench.terms import FEELS, Batch, Check, Run, Slab
+from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab
 from claybench.water.dryout import evaporation
 
 _HARDEST_AIR = (49.0, 5.0, 8.0)
@@ -28,6 +28,14 @@ _SAMPLE_WATER_PCT = (5.0, 200.0)
 """Water of dry mass that clay holds between its plastic and its liquid limit; common practice, no source."""
 _OFF_TARGET_PCT = 5.0
 """What a mass weighed into a batch may be off its target before it is asked about; common practice, no source."""
+_SOONEST_MIN = 3.0
+"""No layer of slip is workable sooner; common practice, no source."""
+_LEAST_OFF = 0.35
+"""Of the slip poured, what comes off at the least: its dry clay alone is about half; common practice, no source."""
+_LIGHTER, _DRY_GUESS = 0.98, 0.8
+"""Of the dry mass as weighed, and as its size gives it, below which no slab of that size weighs."""
+_FULLER = 1.08
+"""Of what a slab weighs full of water, above which it does not hold so much; published absorptions differ as much."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
 
@@ -35,9 +43,15 @@ _SG_APART = 0.08
 def touch_questions(
     run: Run, checks: Iterable[Check], feel: str, at: datetime, zone: tzinfo, own: datetime | None = None
 ) -> list[Question]:
-    """A layer only gets stiffer: one touch that says otherwise is asked about. `own` is the touch being corrected."""
+    """A layer only gets stiffer, and takes its time: one touch that says otherwise is asked about. `own` is the touch
+    being corrected."""
     order = FEELS.index(feel)
     out = []
+    minutes = (at - run.started_at).total_seconds() / 60
+    if feel in REACHED and 0 <= minutes < _SOONEST_MIN:
+        out.append(
+            Question("contradiction", f"{run.run} was poured {clock.span(minutes)} before: {feel} already?", "feel")
+        )
     for check in checks:
         if check.at == own or check.action is not None:
             continue
@@ -57,6 +71,9 @@ def lift_questions(run: Run, checks: Sequence[Check], values: dict[str, object])
     if isinstance(clay, float) and run.poured_g is not None and clay > run.poured_g:
         text = f"{show(clay, 'g')} came off, and {show(run.poured_g, 'g')} of slip were poured."
         out.append(Question("contradiction", text, "clay_off_g"))
+    elif isinstance(clay, float) and run.poured_g is not None and clay < _LEAST_OFF * run.poured_g:
+        text = f"Only {show(clay, 'g')} came off {show(run.poured_g, 'g')} of slip: less than its dry clay."
+        out.append(Question("contradiction", text, "clay_off_g"))
     if isinstance(after, float) and run.slab_before_g is not None:
         gained = after - run.slab_before_g
         if gained < -_SCALE_G:
@@ -74,6 +91,22 @@ def lift_questions(run: Run, checks: Sequence[Check], values: dict[str, object])
     return out
 
 
+def bare_mass_questions(slab: Slab, mass_g: float, dry_g: float | None, field: str) -> list[Question]:
+    """A bare slab's mass against what it weighs dry, `dry_g` where that is known, and full of water."""
+    body = SlabBody.of(slab)
+    known = dry_g if dry_g is not None else slab.dry_mass_g
+    dry = known if known is not None else body.dry_g
+    full = dry + max(body.capacity_g, body.fresh_water_g)
+    code = slab.slab
+    if mass_g < (_LIGHTER * known if known is not None else _DRY_GUESS * dry):
+        said = show(dry, "g", digits=0) if known is not None else f"about {show(dry, 'g', figures=2)} by its size"
+        return [Question("contradiction", f"{code} weighs {said} dry: {show(mass_g, 'g')} is less.", field)]
+    if mass_g > _FULLER * full:
+        text = f"Full of water {code} weighs about {show(full, 'g', figures=2)}: {show(mass_g, 'g')} is more."
+        return [Question("contradiction", text, field)]
+    return []
+
+
 def weighing_questions(
     slab: Slab,
     weighed: Sequence[tuple[datetime, float]],
@@ -83,32 +116,49 @@ def weighing_questions(
     *,
     dry: bool,
     tolerance_pct: float,
+    dry_g: float | None = None,
+    field: str = "mass_g",
 ) -> list[Question]:
-    """One weighing against the one before: a slab loses no more than air can take, and gains only where water came.
+    """One weighing against those before and after it: a slab loses no more than air can take, and gains only where
+    water came; and against what it weighs dry and full.
 
     `weighed` are the bare slab's masses in order of time, `wetted` the moments at which water came to it.
     """
-    before = [(moment, mass) for moment, mass in weighed if moment < at]
-    if not before:
-        return []
-    moment, mass = before[-1]
-    hours = (at - moment).total_seconds() / 3600
-    body = SlabBody.of(slab)
-    most = evaporation(2 * body.face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
+    before = next(((moment, mass) for moment, mass in reversed(weighed) if moment < at), None)
+    after = next(((moment, mass) for moment, mass in weighed if moment > at), None)
     out = []
-    if mass - mass_g > most:
-        text = (
-            f"{slab.slab} weighed {show(mass, 'g')} {clock.span(60 * hours)} before: "
-            f"in that time no air takes {show(mass - mass_g, 'g')}."
-        )
-        out.append(Question("contradiction", text, "mass_g"))
-    elif mass_g - mass > max(_WEIGHED_SHARE * mass, _SCALE_G) and not any(moment <= wet <= at for wet in wetted):
-        gained, ago = show(mass_g - mass, "g"), clock.span(60 * hours)
-        text = f"{slab.slab} weighs {gained} more than {ago} before, and nothing wetted it."
-        out.append(Question("contradiction", text, "mass_g"))
-    elif dry and (doubt := doubt_of_dry(mass, hours, mass_g, tolerance_pct)):
-        out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", "mass_g"))
+    if before is not None:
+        out += _between(slab, before, (at, mass_g), wetted, "before", field)
+    if after is not None and not out:
+        out += _between(slab, (at, mass_g), after, wetted, "after", field)
+    if not out:
+        out += bare_mass_questions(slab, mass_g, dry_g, field)
+    if dry and before is not None and not out:
+        hours = (at - before[0]).total_seconds() / 3600
+        if doubt := doubt_of_dry(before[1], hours, mass_g, tolerance_pct):
+            out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", field))
     return out
+
+
+def _between(
+    slab: Slab,
+    first: tuple[datetime, float],
+    then: tuple[datetime, float],
+    wetted: Sequence[datetime],
+    other: str,
+    field: str,
+) -> list[Question]:
+    """Two weighings of a slab, one after the other; `other` says where the one stands that was there already."""
+    (start, mass), (end, later) = first, then
+    hours = (end - start).total_seconds() / 3600
+    held, span = (mass if other == "before" else later), clock.span(60 * hours)
+    most = evaporation(2 * SlabBody.of(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
+    weighs = f"{slab.slab} weighed {show(held, 'g')} {span} {other}"
+    if mass - later > most:
+        return [Question("contradiction", f"{weighs}: in that time no air takes {show(mass - later, 'g')}.", field)]
+    if later - mass > max(_WEIGHED_SHARE * mass, _SCALE_G) and not any(start <= wet <= end for wet in wetted):
+        return [Question("contradiction", f"{weighs}: {show(later - mass, 'g')} more, and nothing wetted it.", field)]
+    return []
 
 
 def slab_questions(slab: Slab) -> list[Question]:
@@ -169,3 +219,21 @@ def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
     usual = f"{show(low, '1')} to {show(high, '%')}"
     text = f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {usual}."
     return [Question("contradiction", text, "dry_g")]
+
+
+def batch_event_questions(event: BatchEvent, batch: Batch, weighed_g: float) -> list[Question]:
+    """What is added to a batch or taken from it against all that is in it."""
+    held = (batch.dry_mass_g or weighed_g) + (batch.water_g or 0.0)
+    if event.mass_g is None or held <= 0 or event.mass_g <= held:
+        return []
+    text = f"{batch.batch} has {show(held, 'g', digits=0)} in all, and this is {show(event.mass_g, 'g')}."
+    return [Question("contradiction", text, "mass_g")]
+
+
+def firing_questions(fired_on: date, formed: Iterable[tuple[str, date]]) -> list[Question]:
+    """Pieces that were formed after the day they are said to have been fired."""
+    late = [code for code, day in formed if (day.date() if isinstance(day, datetime) else day) > fired_on]
+    if not late:
+        return []
+    more = f" and {len(late) - 1} more" if len(late) > 1 else ""
+    return [Question("contradiction", f"{late[0]}{more} was formed only later than that.", "fired_on")]

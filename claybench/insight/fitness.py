@@ -15,6 +15,7 @@ from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.seen_evidence import ended, on_same_face
+from claybench.insight.shelf import sized_for_each
 from claybench.insight.slab_dates import is_in_service, is_retired
 from claybench.insight.slip_left import HEEL
 from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, spoils, state_of
@@ -287,10 +288,16 @@ def _of_batch(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
     elif volume is not None and volume > (1 + HEEL) * left:
         text = f"This layer takes {_litres(volume)} L of slip, {name} has {_litres(left)} L left."
         yield Question("more_than_batch", text, "poured_g", code)
-    elif volume is not None and volume < _NEARLY * (1 - HEEL) * left:
+    elif volume is not None and volume < _NEARLY * (1 - HEEL) * left and not _meant_for_more(standing, code):
         short = f"too small: takes {_litres(volume)} of {_litres(left)} L"
         text = f"{name} has {_litres(left)} L of slip, and this layer takes {_litres(volume)}: where does the rest go?"
         yield Question("larger_than_layer", text, "batch", code, short, "larger")
+
+
+def _meant_for_more(standing: _Standing, batch: str) -> bool:
+    """Whether a batch was sized for layers of a depth, so that what one of them leaves has its place."""
+    sized = sized_for_each(standing.model.layers.log(batch, standing.at)).get(batch)
+    return sized is not None and sized.layer_mm is not None
 
 
 def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:

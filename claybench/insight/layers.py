@@ -63,6 +63,11 @@ class Layers:
         self.settings = settings
         self.bodies = {body.body: body for body in bodies}
         self.batches = {batch.batch: batch for batch in batches}
+        weighed = sorted(
+            (row for row in self.batches.values() if row.slip_sg is not None), key=lambda row: row.mixed_at
+        )
+        self._newest_sg = {row.body: row.slip_sg for row in weighed}
+        """What the newest batch of a body weighed, for one that has no usual weight of its own."""
         materials, batch_lines, batch_log = list(materials), list(batch_lines), list(batch_log)
         gravity = {row.material: row.specific_gravity for row in materials}
         parts: dict[str, list[tuple[float, float | None]]] = defaultdict(list)
@@ -195,6 +200,9 @@ class Layers:
         solids = self.solids_sg(body.body if body else None)
         if body is not None and body.slip_sg is not None and can_be_slip(body.slip_sg, solids):
             return body.slip_sg
+        newest = self._newest_sg.get(body.body) if body is not None else None
+        if newest is not None and can_be_slip(newest, solids):
+            return newest
         usual = min(PLAIN_SLIP_SG.value, (1 + solids) / 2)
         missing.append(f"weight of the slip not written, {plain(usual)} taken")
         return usual

@@ -183,6 +183,8 @@ def _plain(name: str) -> str:
         if name.endswith(ending) and len(name) > len(ending):
             name = name[: -len(ending)]
             break
+    if name == "at":
+        return "time"
     return name.removesuffix("_at").removesuffix("_on").replace("_", " ")
 
 

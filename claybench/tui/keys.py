@@ -66,7 +66,7 @@ EVERYWHERE = (
     Key("all.book", "6", "Book", "batches, firings, materials, settings, history", "app.go('book')", False),
     Key("all.plan", "7", "Plan", "plan the next set: bounds, targets, proposals, calendar", "app.go('plan')", False),
     Key("all.undo", "u", "undo", "take back the last thing done", "app.undo_last"),
-    Key("all.redo", "U,ctrl+y", "redo", "do again what was taken back", "app.redo_last", False),
+    Key("all.redo", "U", "redo", "do again what was taken back", "app.redo_last", False),
     Key("all.help", "question_mark,f1", "help", "what this screen is for, and its keys", "app.show_help"),
     Key("all.whose", "W", "whose bar", "find out whose bar it is, by its length, mass and firing", "app.whose_bar", False),
     Key("all.find", "ctrl+p", "find", "find any command, run, slab, body or piece by its name; or scan a label", "app.command_palette", False),

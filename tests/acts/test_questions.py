@@ -9,10 +9,12 @@ import pytest
 
 from claybench.acts.declare import Act, Values, perform, questions_of, understand_all
 from claybench.acts.layers import LIFT, POUR, TOUCH
+from claybench.acts.pieces import FIRE, FORM, MEASURE, READING
+from claybench.acts.recipes import BATCH_EVENT
 from claybench.acts.slabs import SLAB, WEIGH, event_act
 from claybench.errors import BadInput, Unanswered
 from claybench.record import Lab
-from claybench.terms import Batch, Body, Run, Slab, SlabEvent
+from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.work import recipes, slabs
 from claybench.work.common import undo_last
 from tests.conftest import Ticking
@@ -197,3 +199,44 @@ def test_what_is_impossible_is_refused_even_where_it_is_meant(bench: Lab) -> Non
         do(bench, POUR, anyway=True, **{**LAYER, "poured_g": "2000 kg"})
     with pytest.raises(BadInput, match="none of the words"):
         do(bench, event_act("moved"), anyway=True, slab="P1", event="moved", place="roof")
+
+
+def test_a_weighing_is_held_against_the_one_after_it_and_what_a_slab_can_weigh(bench: Lab, ticking: Ticking) -> None:
+    do(bench, WEIGH, slab="P1", mass_g="9.97 kg")
+    kinds = asked(bench, WEIGH, slab="P1", mass_g="13 kg", at="1 h ago")
+    assert kinds == ["contradiction"], "in an hour no air takes three kilograms"
+    assert asked(bench, WEIGH, slab="P1", mass_g="9.96 kg", at="1 h ago") == []
+    assert asked(bench, POUR, **LAYER, slab_before_g="1 kg") == ["contradiction"]
+    slab = {"slab": "Z1", "length_mm": "40 cm", "width_mm": "30 cm", "thickness_mm": "4 cm"}
+    assert asked(bench, SLAB, **slab, mass_g="5.6 kg", dry_mass_g="6.6 kg") == ["contradiction"]
+    assert asked(bench, SLAB, **slab, mass_g="3.2 kg") == ["contradiction"]
+    assert asked(bench, SLAB, **slab, mass_g="5.6 kg") == []
+
+
+def test_what_no_layer_and_no_batch_does(bench: Lab, ticking: Ticking) -> None:
+    do(bench, POUR, **{**LAYER, "layer_mm": "", "poured_g": "2580 g"})
+    ticking.forward(minutes=1)
+    assert asked(bench, TOUCH, run="R1", feel="stiff") == ["contradiction"]
+    ticking.forward(minutes=40)
+    assert asked(bench, LIFT, run="R1", outcome="workable", clay_off_g="85") == ["contradiction"]
+    assert asked(bench, BATCH_EVENT, batch="W-1-1", event="water_added", mass_g="50 kg") == ["contradiction"]
+    assert asked(bench, BATCH_EVENT, batch="W-1-1", event="water_added", mass_g="50 g") == []
+
+
+def test_a_reading_and_a_second_one_are_asked_about_alike(bench: Lab, ticking: Ticking) -> None:
+    do(bench, POUR, **LAYER)
+    ticking.forward(minutes=60)
+    do(bench, FORM, run="R1", count="2", codes="A1, A2")
+    do(bench, MEASURE, piece="A1", reading="dry_mm", value="94")
+    with bench.reading() as record:
+        assert record.one(Piece, "A1").dry_how == "air"
+    assert asked(bench, READING, piece="A1", what="dry_mm", value="39") == asked(
+        bench, MEASURE, piece="A2", reading="dry_mm", value="39"
+    )
+    with pytest.raises(BadInput, match="--firing"):
+        do(bench, MEASURE, piece="A1", reading="fired_mm", value="90")
+    assert asked(bench, MEASURE, piece="A2", reading="dry_mm", value="94", at="in 2 days") == ["unusual"]
+    assert "contradiction" in asked(bench, FIRE, firing="F1", pieces="A1, A2", fired_on="2025-01-01")
+    do(bench, FIRE, firing="F1", pieces="A1")
+    with pytest.raises(BadInput, match="in F1 already"):
+        do(bench, FIRE, firing="F1", pieces="A1")

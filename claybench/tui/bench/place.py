@@ -99,7 +99,7 @@ class BenchPlace(TouchKeys, Place):
     @staticmethod
     def _layer(layer: Any, now: datetime) -> str:
         if layer.felt_at is not None:
-            return f"workable since {layer.felt_at.astimezone(now.tzinfo):%H:%M}: lift it"
+            return f"{layer.felt} since {layer.felt_at.astimezone(now.tzinfo):%H:%M}: lift it"
         _, low, high = layer.expected
         if now > high:
             due = layer.next_touch is not None and layer.next_touch <= now

@@ -9,7 +9,7 @@ from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from claybench.acts.pieces import READINGS, reading_ask
+from claybench.acts.pieces import METHODS, READINGS, reading_ask
 from claybench.errors import ClaybenchError, Question
 from claybench.terms import Fired
 from claybench.tui.care import care
@@ -18,7 +18,6 @@ from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.forms import ask_hand, hand, see_fault
 from claybench.tui.pieces.reading import (
-    METHODS,
     cell,
     guide,
     held,

@@ -13,13 +13,6 @@ from claybench.errors import BadInput, ClaybenchError
 from claybench.terms import TABLE_OF, Fired, Piece
 from claybench.tui.words import NOTHING, number
 
-METHODS: dict[str, tuple[str, ...]] = {
-    "dry_mm": ("air", "oven"),
-    "dry_g": ("oven", "air"),
-    "soaked_g": ("boil", "vacuum", "soak"),
-    "suspended_g": ("boil", "vacuum", "soak"),
-}
-"""How a reading may have come about; the first is what is usual."""
 _GUIDES = {
     "plastic_mm": "ASTM C326: between the marks, at once; ten bars or more.",
     "dry_mm": "ASTM C326: between the marks, in the order of the plastic lengths.",
