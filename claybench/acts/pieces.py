@@ -214,16 +214,6 @@ def _firing_offers(lab: Lab, _given: Values) -> Offers:
     return {"firing": Offer(suggestions=tuple(firing.firing for firing, _ in firings(lab)))}
 
 
-def _reading_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    from claybench.ask.pieces import piece_reading
-
-    if values["what"] not in READINGS or values.get("value") is None:
-        return
-    firing = values.get("firing") or ""
-    for each in piece_reading(lab, values["piece"], values["what"], values["value"], firing=firing, again=True):
-        yield replace(each, field="value")
-
-
 READING = Act(
     name="reading",
     summary="A further reading of a piece, of any kind; it corrects nothing.",
