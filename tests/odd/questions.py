@@ -136,6 +136,7 @@ def questions() -> Iterator[Question]:
     yield from _once("mix_start", mixing.mix_start, dated=False)
     yield from _each("recipe", mixing.recipe, BODIES)
     yield from _each("weighing_out", weighing.weighing_out, BATCHES, dated=False)
+    yield from _each("weighing_targets", weighing.weighing_targets, BATCHES, dated=False)
     yield from _each("body_slip", mixing.body_slip, BODIES, dated=False)
     yield from _each("slip_of_batch", mixing.slip_of_batch, BATCHES, dated=False)
     yield from _once("lab_model", _model)
