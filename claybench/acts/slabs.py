@@ -161,6 +161,11 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     if values["event"] in ("weighed", "weighed_dry") or (values["event"] == "demoulded" and values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
+    if values["event"] == "ring_test":
+        from claybench.ask.slabs import ring_start
+        from claybench.insight.slab_tests import ring_questions
+
+        yield from ring_questions(ring_start(lab, str(values["slab"])).wetness)
 
 
 def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:

@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from datetime import datetime, tzinfo
 
 from claybench import clock
+from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.lab_model import LabModel, day_text
 from claybench.insight.verdict import WETTEST_FOR_RING, Evidence
-from claybench.quantity.shown import plain, short, show
+from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import SlabEvent
 from claybench.water.uptake import sorptivity_of_ring
 
@@ -32,6 +33,15 @@ def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
         return None
     seen = sorptivity_of_ring(event.ring_water_ml, event.ring_area_cm2, event.ring_seconds)
     return seen / math.sqrt(max(1 - WETNESS_LAW.value * max(wetness or 0.0, 0.0), 0.1))
+
+
+def ring_questions(wetness: float | None) -> list[Question]:
+    """What a ring test on a slab of this wetness is asked about: on a wet one it tells nothing."""
+    if wetness is None or wetness <= WETTEST_FOR_RING:
+        return []
+    wet, wettest = percent(wetness), percent(WETTEST_FOR_RING)
+    text = f"The slab is {wet} wet: the test tells something once it is dried below {wettest}."
+    return [Question("too_wet", text, "ring_seconds")]
 
 
 def ring_tests(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from claybench import clock
 from claybench.errors import BadInput
@@ -112,24 +112,6 @@ def log_slab(lab: Lab, event: SlabEvent) -> None:
         refuse_contradiction(act, event)
         ensure(act, families=[event.family])
         act.add(event)
-
-
-def weigh_slab(lab: Lab, slab: str, mass_g: float, *, at: datetime, dry: bool = False, by: str | None = None) -> None:
-    """The mass of a bare slab; `dry` where it has stopped losing weight."""
-    event = "weighed_dry" if dry else "weighed"
-    log_slab(lab, SlabEvent(slab=slab, at=at, event=event, mass_g=mass_g, by=by))
-
-
-def put_in_service(lab: Lab, slab: str, *, on: date) -> None:
-    """From now on runs may be poured on it."""
-    with lab.acting(f"Put slab {slab} in service") as act:
-        act.change(Slab, slab, {"in_service_on": on})
-
-
-def retire_slab(lab: Lab, slab: str, *, on: date | None) -> None:
-    """Out of use; its record stays. None brings it back."""
-    with lab.acting(f"Retired slab {slab}" if on else f"Brought back slab {slab}") as act:
-        act.change(Slab, slab, {"retired_on": on})
 
 
 def note_air(lab: Lab, air: Air) -> None:

@@ -16,7 +16,7 @@ from claybench.errors import BadInput, Unanswered
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.work import recipes, slabs
-from claybench.work.common import undo_last
+from claybench.work.common import correct, undo_last
 from tests.conftest import Ticking
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -78,7 +78,11 @@ def log(lab: Lab, event: str, **about: Any) -> None:
 @pytest.mark.parametrize(
     ("what", "kind", "said"),
     [
-        (lambda lab: slabs.retire_slab(lab, "P1", on=lab.now().date()), "retired", "is retired since 2 Mar 2026"),
+        (
+            lambda lab: correct(lab, Slab, "P1", {"retired_on": lab.now().date()}),
+            "retired",
+            "is retired since 2 Mar 2026",
+        ),
         (lambda lab: log(lab, "broken"), "broken", "is broken since 2 Mar"),
         (lambda lab: log(lab, "chipped", face="form"), "chipped", "was chipped 2 Mar and not looked over since"),
         (lambda lab: log(lab, "salts"), "salts", "has salts"),
@@ -94,7 +98,6 @@ def log(lab: Lab, event: str, **about: Any) -> None:
 )
 def test_each_state_of_a_slab_is_asked_about_and_told(bench: Lab, what: Any, kind: str, said: str) -> None:
     from claybench.terms import Family
-    from claybench.work.common import correct
 
     correct(bench, Family, "red", {"stain_rank": 3})
     what(bench)

@@ -30,9 +30,10 @@ from claybench.mix.pour_list import slabs_of
 from claybench.paper.passport import slab_passport
 from claybench.record import Lab, open_lab
 from claybench.terms import Body, Slab, SlabEvent
+from claybench.work.common import correct
 from claybench.work.recipes import add_body
 from claybench.work.settings import set_setting
-from claybench.work.slabs import begin_pour, enter_slab, log_slab, put_in_service, weigh_slab
+from claybench.work.slabs import begin_pour, enter_slab, log_slab
 from tests.conftest import Ticking
 from tests.paper.reading import flat, text_of
 
@@ -119,8 +120,8 @@ def damp(request: pytest.FixtureRequest, lab_path: Path) -> Iterator[Lab]:
     opened.now = Ticking(NOW)
     slab = Slab(slab="P1", family="buff", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70)
     enter_slab(opened, slab, at=NOW - timedelta(days=30))
-    weigh_slab(opened, "P1", 10_000, at=NOW - timedelta(days=20), dry=True)
-    put_in_service(opened, "P1", on=date(2026, 2, 20))
+    log_slab(opened, SlabEvent(slab="P1", at=NOW - timedelta(days=20), event="weighed_dry", mass_g=10_000))
+    correct(opened, Slab, "P1", {"in_service_on": date(2026, 2, 20)})
     add_body(opened, Body(body="B", family="buff"), [("ball clay", 100.0)])
     log_slab(opened, SlabEvent(slab="P1", at=NOW - timedelta(hours=61), event="wetted"))
     for event in STATES[request.param]:
@@ -199,7 +200,7 @@ def test_one_that_got_wet_again_is_not_dry_for_anyone(lab: Lab, ticking: Ticking
     cast = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70, cast_at=NOW - timedelta(days=20))
     begin_pour(lab, [cast])
     for hours in (-50, -25):
-        weigh_slab(lab, "P1", 9_990, at=NOW + timedelta(hours=hours))
+        log_slab(lab, SlabEvent(slab="P1", at=NOW + timedelta(hours=hours), event="weighed", mass_g=9_990))
     ticking.time = NOW
     assert [due.kind for due in bench(lab).due] == ["service"]
     page = slab_page(lab, "P1")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Static
 
-from claybench.quantity.shown import percent, show
+from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
@@ -63,7 +63,6 @@ async def ring_test(app: Notebook, slab: str) -> None:
     from claybench.acts.slabs import event_act
     from claybench.ask.slabs import ring_start
     from claybench.insight.slab_tests import ring_sorptivity, ring_words
-    from claybench.insight.verdict import WETTEST_FOR_RING
 
     start = await app.consult(ring_start, slab)
 
@@ -73,14 +72,8 @@ async def ring_test(app: Notebook, slab: str) -> None:
             return []
         tried = SlabEvent(slab=slab, at=app.now(), event="ring_test", **{name: values[name] for name in names})
         found = ring_sorptivity(tried, start.wetness)
-        if found is None:
-            wet = 100 * (start.wetness or 0)
-            return [
-                (
-                    "ring_seconds",
-                    f"{show(wet, '%', digits=0)} wet: dry it below {percent(WETTEST_FOR_RING)} to learn anything",
-                )
-            ]
+        if found is None:  # on a wet slab it tells nothing, which is asked about when it is saved
+            return []
         return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
 
     await ask_act(
