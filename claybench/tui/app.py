@@ -15,7 +15,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
-from claybench.errors import ClaybenchError, Question, Unanswered
+from claybench.errors import ClaybenchError, NotFound, Question, Unanswered
 from claybench.tui.bare import Bare
 from claybench.tui.key_queue import KeyQueue
 from claybench.tui.keys import EVERYWHERE, bindings
@@ -62,6 +62,8 @@ class Notebook(App[None]):
         self.lab_name = ""
         self.seen_act = -1
         """The newest act that the screens have looked at."""
+        self._gone = (-1, "")
+        """What was last said to be gone, and the newest act then."""
         self._acting = asyncio.Lock()
         self.keys = KeyQueue(self)
         self.mishaps: list[BaseException] = []
@@ -250,6 +252,12 @@ class Notebook(App[None]):
         """Say what was wrong and what would work."""
         self.notify(str(error), title=error.title, severity="warning", timeout=8, markup=False)
 
+    def complain_gone(self, error: NotFound) -> None:
+        """Say that what a page was about is gone; once, however many pages were about it."""
+        if self._gone != (self.seen_act, str(error)):
+            self._gone = (self.seen_act, str(error))
+            self.complain(error)
+
     def say_last(self) -> None:
         """Name the act just done and how to take it back."""
         self.run_worker(self._say_last(), exit_on_error=False, group="said")
@@ -306,9 +314,19 @@ class Notebook(App[None]):
     # -- keys that work everywhere -----------------------------------------------------------------
 
     def action_go(self, place: str) -> None:
-        """Go to a place; leaving forms keeps their drafts."""
-        self.switch_mode(place)
+        """Go to a place, as it was left; to its front where one is in it already. Leaving forms keeps their drafts."""
+        if place == self.current_mode:
+            self.to_front(place)
+        else:
+            self.switch_mode(place)
         self.call_after_refresh(self._look_here)
+
+    def to_front(self, place: str) -> Screen[Any]:
+        """Go to the front screen of a place and return it; the pages that were open above it are left."""
+        self.switch_mode(place)
+        for page in reversed(self.screen_stack[1:]):
+            page.dismiss(None)
+        return self.screen_stack[0]
 
     def _look_here(self) -> None:
         from claybench.tui.place import Place
@@ -398,9 +416,9 @@ class Notebook(App[None]):
         """Rows that cannot be used."""
         from claybench.tui.book.place import BookPlace
 
-        self.action_go("book")
-        if isinstance(self.screen, BookPlace):
-            self.screen.turn_to("faulty")
+        book = self.to_front("book")
+        if isinstance(book, BookPlace):
+            book.turn_to("faulty")
 
     def action_read_table(self) -> None:
         """A table from a spreadsheet's CSV."""

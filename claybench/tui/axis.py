@@ -69,6 +69,20 @@ class Heights(Numbers):
         return [at for at in found if round(at / apart) % step == 0]
 
 
+def around(values: Sequence[float]) -> tuple[float, float] | None:
+    """Where an axis begins and ends whose values are all the same, so that its ticks are numbers someone would read:
+    a tenth to either side, and at least one; from nought up where all are nought. None where the values differ.
+
+    >>> around([0.0, 0.0]), around([250.0]), around([0.3]), around([0.1 + 0.2, 0.3]), around([1.0, 2.0]), around([])
+    ((0.0, 1.0), (225.0, 275.0), (-0.7, 1.3), (-0.7, 1.3), None, None)
+    """
+    if not values or max(values) - min(values) > 1e-9 * max(map(abs, values)):
+        return None
+    at = values[0]
+    room = max(abs(at) / 10, 1.0)
+    return (at, at + room) if at == 0 else (at - room, at + room)
+
+
 def day(at: float) -> str:
     """Days since the first of January 1970 as day and month.
 

@@ -33,6 +33,6 @@ async def open_record(app: Notebook, kind: str, code: str) -> None:
     else:
         from claybench.tui.book.place import BookPlace
 
-        app.action_go("book")
-        if isinstance(app.screen, BookPlace):
-            app.screen.turn_to(kind, code)
+        book = app.to_front("book")
+        if isinstance(book, BookPlace):
+            book.turn_to(kind, code)

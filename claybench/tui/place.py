@@ -15,7 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 from textual.worker import Worker
 
-from claybench.errors import ClaybenchError
+from claybench.errors import ClaybenchError, NotFound
 from claybench.tui.foot import Foot
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ class Place(Screen[Any]):
         """Fetch and show, in the background; a newer look replaces one under way."""
         self.latest(self._look, "look")
 
-    def latest(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None:
+    def latest(self, work: Callable[[], Coroutine[Any, Any, object]], group: str) -> None:
         """Do something in the background; a newer one of its group replaces one under way.
 
         The function is handed over, not its coroutine, since one replaced before it began would never run.
@@ -104,6 +104,10 @@ class Place(Screen[Any]):
     async def _look(self) -> None:
         try:
             found = await self.answer()
+        except NotFound as error:
+            self.shown = True
+            self._leave_gone(error)
+            return
         except ClaybenchError as error:
             self.shown = True
             self.app.complain(error)
@@ -113,6 +117,14 @@ class Place(Screen[Any]):
             self.show(found)
             self.tick(self.app.now())
         self.shown = True
+
+    def _leave_gone(self, error: NotFound) -> None:
+        """What a page is about is gone: the page leaves, at once or when it would come to the front."""
+        if self.app.screen_stack[0] is self:
+            self.app.complain(error)
+        elif self.app.screen is self:
+            self.app.complain_gone(error)
+            self.dismiss(None)
 
     async def in_place_of_it(self, error: ClaybenchError) -> None:
         """Where the row that this screen is about cannot be used: its entries, to correct them."""

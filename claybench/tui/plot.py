@@ -100,7 +100,7 @@ class ChartView(Vertical):
             plot.plot(ends, (level, level), line_style="bright_black", hires_mode=HiResMode.BRAILLE)
         for x, _ in chart.marks:
             plot.add_v_line(x, line_style="bright_black")
-        from claybench.tui.axis import Dates, Heights, Names, Numbers
+        from claybench.tui.axis import Dates, Heights, Names, Numbers, around
 
         plot.set_y_formatter(Heights(plot))
         plot.set_x_formatter(Names(chart.ticks) if chart.ticks else Dates() if chart.dates else Numbers())
@@ -110,8 +110,19 @@ class ChartView(Vertical):
             room = max(0.04 * (max(across) - min(across)), 1.0)
             plot.set_xlimits(min(across) - room, max(across) + room)
         else:
-            plot.set_xlimits(None, None)
-        plot.set_ylimits(0 if chart.y_from_zero else None, None)
+            plot.set_xlimits(*(around(across) or (None, None)))
+        low, high = around(_heights(chart)) or (None, None)
+        plot.set_ylimits(0 if chart.y_from_zero else low, high)
+
+
+def _heights(chart: Chart) -> list[float]:
+    """Every height that is drawn."""
+    found = [level for level, _ in chart.levels]
+    for series in chart.series:
+        if not series.faint:
+            ends = [each for each in (*series.low, *series.high) if each is not None]
+            found += [*series.y, *ends, *(y for _, y in series.path)]
+    return found
 
 
 def _titles(panels: list[Chart]) -> list[str]:

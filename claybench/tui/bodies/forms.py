@@ -41,12 +41,8 @@ async def correct_body(app: Notebook, body: Body) -> None:
 
 def mix(app: Notebook, body: str) -> None:
     """Size a batch of it."""
-    app.action_go("mix")
+    from claybench.tui.mix.place import MixPlace
 
-    def start() -> None:
-        from claybench.tui.mix.place import MixPlace
-
-        if isinstance(app.screen, MixPlace):
-            app.screen.start_with(body)
-
-    app.call_after_refresh(start)
+    place = app.to_front("mix")
+    if isinstance(place, MixPlace):
+        place.start_with(body)

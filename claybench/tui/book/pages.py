@@ -282,7 +282,7 @@ def _adds(act: str) -> Callable[[Notebook], Awaitable[None]]:
 
 
 async def _new_batch(app: Notebook) -> None:
-    app.action_go("mix")
+    app.to_front("mix")
 
 
 async def _new_run(app: Notebook) -> None:

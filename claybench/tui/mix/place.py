@@ -12,7 +12,6 @@ from textual.containers import Container, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.field import Ask
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
@@ -38,8 +37,8 @@ class MixPlace(Place):
         """What was asked for before the lab had answered."""
         self._kind: Kind | None = None
         self._kinds: dict[str, Kind] = {}
-        self.sized: Answered | None = None
-        self._asks: tuple[Ask, ...] = ()
+        self._lacking = ""
+        """Why there are no figures."""
         self._entries: list[Entry] = []
         self._blamed: Entry | None = None
         """The field that the last sizing found fault with."""
@@ -92,16 +91,17 @@ class MixPlace(Place):
         from claybench.tui.mix.kinds import KINDS
 
         kind = self._kinds.setdefault(name, KINDS[name](self.app))
-        self._kind = kind
-        self._asks = kind.asks(self._start, self._body)
+        asks = kind.asks(self._start, self._body)
         typed = self.app.drafts.load(f"mix {name}")
         if self._body:
             typed.pop("body", None)
         self._body = ""
         holder = self.query_one("#mix-asks")
+        self._kind, self._entries = None, []  # never the fields of one kind with the figures of another
         await holder.remove_children()
-        self._entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self._asks]
-        await holder.mount_all(self._entries)
+        entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in asks]
+        await holder.mount_all(entries)
+        self._kind, self._entries = kind, entries
         begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")
         self.query_one("#mix-head", Static).update(f"{kind.title}   (Ctrl+s records it{begins}; Ctrl+o says why)")
         if self.app.screen is self:
@@ -164,18 +164,19 @@ class MixPlace(Place):
             return
         self.latest(self._figure, "size")
 
-    async def _figure(self) -> None:
-        kind = self._kind
+    async def _figure(self) -> Answered | None:
+        """Size from what is typed now, show it and return it; None where it cannot be sized, for `_lacking` to say."""
+        kind, sized = self._kind, None
         if kind is None:
-            return
+            self._lacking = "The fields are not there yet."
+            return None
         typed = {entry.ask.name: entry.text for entry in self._entries}
-        self.sized = None
         if self._blamed in self._entries and self._blamed is not None:
             self._echo(self._blamed)
         self._blamed = None
         try:
             sized = await kind.size(typed, self._start)
-            self.sized, lines = sized, sized.lines
+            lines = sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]
             begun = any(entry.text != entry.ask.text for entry in self._entries)
@@ -185,27 +186,46 @@ class MixPlace(Place):
                     entry.say(error.reason, "wrong")
         except ClaybenchError as error:
             lines = [error.reason, error.remedy]
+        self._lacking = "" if sized else " ".join(filter(None, lines))
         self.query_one("#figures", Static).update("\n".join(lines))
+        return sized
 
     def action_why(self) -> None:
         """Where each figure comes from."""
+        self.run_worker(self._why(), exit_on_error=False)
+
+    async def _why(self) -> None:
         from claybench.tui.say import Reading
 
-        if self.sized is None:
-            self.notify("There is no figure yet; below the fields stands what is missing.")
+        sized = await self._figure()
+        if sized is None:
+            self._say_lacking("no figure to explain")
         else:
-            self.app.push_screen(Reading("Where each figure comes from", self.sized.reasons()))
+            self.app.push_screen(Reading("Where each figure comes from", sized.reasons()))
 
     def action_record(self) -> None:
         """Turn it into a line of the record."""
-        if self.sized is None:
-            self.notify("There is nothing to record yet; see what the figures say.")
+        self.run_worker(self._record(), exit_on_error=False)
+
+    async def _record(self) -> None:
+        sized = await self._figure()
+        if sized is None:
+            self._say_lacking("nothing to record")
         else:
-            self.run_worker(self.sized.record(), exit_on_error=False)
+            await sized.record()
 
     def action_begin(self) -> None:
         """Begin now, step by step."""
-        if self.sized is None or self.sized.begin is None:
-            self.notify("There is nothing to begin here; Ctrl+s records what the figures say.")
+        self.run_worker(self._begin(), exit_on_error=False)
+
+    async def _begin(self) -> None:
+        sized = await self._figure()
+        if sized is None:
+            self._say_lacking("nothing to begin")
+        elif sized.begin is None:
+            self.notify("This has no steps to begin; Ctrl+s records what the figures say.")
         else:
-            self.run_worker(self.sized.begin(), exit_on_error=False)
+            await sized.begin()
+
+    def _say_lacking(self, what: str) -> None:
+        self.notify(f"There is {what} until it is sized. {self._lacking}", markup=False)

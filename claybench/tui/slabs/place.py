@@ -113,14 +113,11 @@ class SlabsPlace(SlabKeys, Place):
 
     def action_cast(self) -> None:
         """Size and cast a new slab."""
-        self.app.action_go("mix")
-        self.app.call_after_refresh(self._show_slab_sizing)
-
-    def _show_slab_sizing(self) -> None:
         from claybench.tui.mix.place import MixPlace
 
-        if isinstance(self.app.screen, MixPlace):
-            self.app.screen.action_show("slab")
+        place = self.app.to_front("mix")
+        if isinstance(place, MixPlace):
+            place.action_show("slab")
 
     def action_old(self) -> None:
         """Enter an old one."""
