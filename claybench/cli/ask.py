@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime, tzinfo
-from typing import Any
+from datetime import tzinfo
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, quantity, say, table
 from claybench.quantity.shown import interval, percent, show
+
+if TYPE_CHECKING:
+    from claybench.ask.bench import LayerNow
 
 
 def add_to(app: typer.Typer) -> None:
@@ -124,7 +127,7 @@ def forecast(
             }
             for each in thought_of
         ]
-        extra += [{"next_touch": each.next_touch} for each in layers]
+        extra += [{"next_touch": each.next_touch, "felt": each.felt, "felt_at": each.felt_at} for each in layers]
         (emit_csv if as_csv else emit)([_forecast(one) | more for one, more in zip(found, extra, strict=True)])
         return
     rows = []
@@ -135,7 +138,7 @@ def forecast(
                 each.run or "",
                 each.body or "?",
                 each.slab,
-                show(of.depth_mm, "mm") if of else _touch(layers[index].next_touch, zone),
+                show(of.depth_mm, "mm") if of else _touch(layers[index], zone),
                 show(each.median_min, "min", digits=0),
                 interval(each.low_min, each.high_min, "min", digits=0, tight=True),
                 "; ".join(filter(None, (of.words if of else "", *each.because))),
@@ -145,9 +148,11 @@ def forecast(
     table(["run", "body", "slab", third, "about", "90 % within", "because"], rows)
 
 
-def _touch(at: datetime | None, zone: tzinfo) -> str:
-    """When a layer is to be touched, by the lab's clock; empty where it is not."""
-    return "" if at is None else f"{at.astimezone(zone):%a %H:%M}"
+def _touch(layer: LayerNow, zone: tzinfo) -> str:
+    """When a layer is to be touched, by the lab's clock, or that it is to be lifted; empty where it was."""
+    if layer.felt is not None and layer.poured.run.outcome is None:
+        return f"lift it: {layer.felt}"
+    return "" if layer.next_touch is None else f"{layer.next_touch.astimezone(zone):%a %H:%M}"
 
 
 def _past(
