@@ -35,6 +35,10 @@ NO_KINDS = frozenset({"retired", "broken", "no_room"})
 """Kinds of reason that make the grade `no`."""
 
 
+_EVIDENT = frozenset({"suspect", "salts"})
+"""Kinds of reason whose sentence is that of the slab's evidence."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fitness:
     """Whether a layer may go on a slab, and all that speaks against it, the gravest first."""
@@ -61,7 +65,9 @@ class Fitness:
         """
         if self.grade == "fine":
             return "A layer may go on it."
-        said = "; ".join(reason.short or reason.text.rstrip(".") for reason in self.reasons)
+        # What stands among the evidence beside it is named by its word alone.
+        each = (r.kind if r.kind in _EVIDENT else r.short or r.text.rstrip(".") for r in self.reasons)
+        said = "; ".join(dict.fromkeys(each))
         return f"No layer goes on it: {said}." if self.grade == "no" else f"Asked about before a layer: {said}."
 
 
