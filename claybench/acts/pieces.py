@@ -133,18 +133,18 @@ def reading_ask(reading: str) -> Ask:
 def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     from claybench.ask.pieces import piece_reading
 
-    value = _value_of(values, now)
+    value = _value_of(values["reading"], values["value"], now)
     if values["reading"] in AFTER_FIRE and not values.get("firing"):
         raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
     for each in piece_reading(lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""):
         yield replace(each, field="value")
 
 
-def _value_of(values: Values, now: datetime) -> Any:
-    """The value as typed, or as a screen has understood it; None clears the reading."""
-    ask, typed = reading_ask(values["reading"]), values["value"]
+def _value_of(reading: str, typed: Any, now: datetime) -> Any:
+    """A value as typed for a reading, or as a screen has understood it; None where nothing is."""
     if not isinstance(typed, str):
         return typed
+    ask = reading_ask(reading) if reading in READINGS else Ask.of(Measurement, "value")
     found = ask.understand(typed, now)
     if found.wrong:
         raise BadInput(f"{ask.label}: {found.wrong}", field="value")
@@ -157,7 +157,7 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
     now = clock.in_zone(lab.now(), lab.zone)
     at = values["at"] or now
-    value = _value_of(values, now)
+    value = _value_of(values["reading"], values["value"], now)
     firing, method = values["firing"], values["method"] or METHODS.get(values["reading"], (None,))[0]
     measure(lab, values["piece"], values["reading"], value, at=at, firing=firing, method=method)
     return str(values["piece"])
@@ -191,16 +191,17 @@ MEASURE = Act(
 def _add_reading(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.work.pieces import add_reading
 
-    if values.get("value") is None and not values.get("note"):
+    value = _value_of(values["what"], values.get("value"), lab.now())
+    if value is None and not values.get("note"):
         raise BadInput("What was read?", "Type its value, or a note.", field="value")
-    add_reading(lab, Measurement(**values))
+    add_reading(lab, Measurement(**{**values, "value": value}))
     return str(values["piece"])
 
 
-def _reading_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
+def _reading_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     from claybench.ask.pieces import piece_reading
 
-    what, value = values["what"], values.get("value")
+    what, value = values["what"], _value_of(values["what"], values.get("value"), now)
     if what not in READINGS or value is None:
         return
     firing = values.get("firing") or ""
@@ -222,7 +223,7 @@ READING = Act(
     fields=(
         Ask.of(Measurement, "piece", required=True),
         Ask.of(Measurement, "what", "dry_mm", required=True),
-        Ask.of(Measurement, "value", note="lengths in mm, masses in g"),
+        Ask(name="value", label="value", note="lengths in mm, masses in g"),
         Ask.of(Measurement, "firing", note="empty before any firing"),
         Ask.of(Measurement, "by", note="whose hand"),
         Ask.of(Measurement, "at", text="now", required=True),
