@@ -243,3 +243,17 @@ def test_a_reading_and_a_second_one_are_asked_about_alike(bench: Lab, ticking: T
     do(bench, FIRE, firing="F1", pieces="A1")
     with pytest.raises(BadInput, match="in F1 already"):
         do(bench, FIRE, firing="F1", pieces="A1")
+
+
+def test_a_ring_test_on_a_wet_slab_is_asked_about(bench: Lab) -> None:
+    ring = {"slab": "P1", "event": "ring_test", "face": "form", "ring_area_cm2": "20", "ring_water_ml": "5 mL"}
+    typed = {**ring, "ring_seconds": "60 s"}
+    assert asked(bench, event_act("ring_test"), **typed) == []
+    log(bench, "weighed", mass_g=12_500.0)
+    assert asked(bench, event_act("ring_test"), **typed) == ["too_wet"]
+
+
+def test_what_a_screen_works_out_itself_is_held_to_what_is_possible(bench: Lab) -> None:
+    values = {"slab": "P1", "mass_g": 2e6, "at": bench.now(), "note": None, "dry": False}
+    with pytest.raises(BadInput, match="mass: It has to be .*at most 1 000 000"):
+        perform(bench, WEIGH, values, now=bench.now(), anyway=True)

@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
+import pytest
+
+from claybench.acts.recipes import BATCH
 from claybench.record import open_lab
-from claybench.terms import Run
+from claybench.terms import Run, SlabEvent
+from claybench.tui.bench.forms import touch
 from claybench.tui.forms import Form
+from claybench.tui.forms.act import ask_act
+from claybench.tui.pieces.forms import further_reading
 from claybench.tui.question import QuestionScreen
+from claybench.tui.slabs.forms import enter_old, log_event
+from claybench.work.runs import add_check
+from tests.acts.bench import NOW, make_bench
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
+
+OTHER_KEYS = ("ctrl+s", "enter", "y", "n", "space", "tab", "u", "ctrl+r", "1")
+"""Keys one is at already, or that might be taken for an answer."""
 
 
 def _runs(path: Path) -> list[str]:
@@ -38,3 +51,82 @@ async def test_red_slip_on_a_suspect_white_slab_is_asked_about_once(sample_lab_f
         assert driver.app.screen.typed()["slab"] == "P2"
         await driver.press("ctrl+s", "ctrl+y")
         assert len(_runs(path)) == len(before) + 1
+
+
+FAMILIES = {
+    # how its form is opened, what is typed, and what is asked
+    "weigh": (
+        lambda app: log_event(app, "P2", "weighed"),
+        {"mass_g": "12.4 kg", "note": "wet?"},
+        "and nothing wetted it.",
+    ),
+    "slab": (
+        enter_old,
+        {"slab": "P9", "length_mm": "40", "width_mm": "30", "thickness_mm": "5", "note": "in cm?"},
+        "The length or diameter is 40 mm; 100 to 1 500 mm is usual.",
+    ),
+    "touch": (lambda app: touch(app, "R1"), {"feel": "fluid", "note": "soft?"}, "a layer does not get softer: fluid?"),
+    "measure": (
+        lambda app: further_reading(app, "K3"),
+        {"value": "9.4", "note": "a digit?"},
+        "The dry length is 9.4 mm; 15 to 400 mm is usual.",
+    ),
+    "batch": (
+        lambda app: ask_act(app, BATCH, {"body": "W-1"}),
+        {"dry_mass_g": "1 kg", "water_g": "100 g", "note": "kg?"},
+        "The water is 10 % of the dry mass; slip has 40 to 200 %.",
+    ),
+}
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+async def test_in_every_family_of_act_one_key_answers_and_esc_leaves_all_that_was_typed(
+    lab_path: Path, family: str
+) -> None:
+    opens, typed, said = FAMILIES[family]
+    make_bench(lab_path)
+    lab = open_lab(lab_path)
+    add_check(lab, "R1", "sticky", at=NOW - timedelta(minutes=20))
+    lab.close()
+    before = _acts(lab_path)
+    async with opened(lab_path, SIZES[0], NOW) as driver:
+        await opens(driver.app)
+        await driver.settle()
+        form = driver.app.screen
+        assert isinstance(form, Form)
+        form.put(**typed)
+        await driver.press("ctrl+s")
+        screen = driver.app.screen
+        assert isinstance(screen, QuestionScreen) and said in [each.text[-len(said) :] for each in screen.questions]
+        await driver.press(*OTHER_KEYS)
+        assert driver.app.screen is screen and _acts(lab_path) == before
+        await driver.press("escape")
+        assert driver.app.screen is form and "Nothing was saved." in driver.text()
+        assert form.typed().items() >= typed.items() and _acts(lab_path) == before
+        await driver.press("ctrl+s", "ctrl+y")
+        assert driver.app.screen is not form
+        assert _acts(lab_path) == before + 1
+
+
+async def test_what_is_typed_after_a_question_is_asked_about_anew(lab_path: Path) -> None:
+    make_bench(lab_path)
+    async with opened(lab_path, SIZES[0], NOW) as driver:
+        await log_event(driver.app, "P2", "weighed")
+        await driver.settle()
+        await driver.fill(mass_g="12.4 kg")
+        await driver.press("ctrl+s", "escape")
+        await driver.fill(mass_g="9.98 kg")
+        await driver.press("ctrl+s")
+        assert not isinstance(driver.app.screen, QuestionScreen | Form)
+    lab = open_lab(lab_path)
+    with lab.reading() as record:
+        assert [row.mass_g for row in record.rows(SlabEvent, slab="P2", event="weighed")] == [10_000.0, 9_980.0]
+    lab.close()
+
+
+def _acts(path: Path) -> int:
+    lab = open_lab(path)
+    with lab.reading() as record:
+        found = record.last_act()
+    lab.close()
+    return found
