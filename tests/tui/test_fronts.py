@@ -10,7 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from claybench.record import open_lab
-from claybench.terms import Batch, Body, Piece, Run, Slab
+from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.tui.bench.place import BenchPlace
 from claybench.tui.bench.run import RunPlace
 from claybench.tui.book.place import BookPlace
@@ -20,7 +20,7 @@ from claybench.tui.slabs.page import SlabPlace
 from claybench.work.pieces import form_pieces
 from claybench.work.recipes import add_body, mix_batch
 from claybench.work.runs import start_run
-from claybench.work.slabs import enter_slab, weigh_slab
+from claybench.work.slabs import enter_slab, log_slab
 from tests.tui.driver import SIZES, Driver, opened
 
 START = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
@@ -164,7 +164,8 @@ async def test_the_number_of_the_place_one_is_in_leads_to_its_front(lab_path: Pa
 async def test_the_axis_of_a_flat_course_has_numbers_someone_would_read(lab_path: Path) -> None:
     make(lab_path, "slab")
     lab = open_lab(lab_path)
-    weigh_slab(lab, "P1", 6000.0, at=START + timedelta(hours=1), dry=True)
+    dried = SlabEvent(slab="P1", at=START + timedelta(hours=1), event="weighed_dry", mass_g=6000.0)
+    log_slab(lab, dried)
     lab.close()
     async with opened(lab_path, SIZES[1], START + timedelta(hours=2)) as screen:
         await screen.press("2", "enter")
