@@ -12,9 +12,8 @@ from claybench.acts.declare import Act, Values
 from claybench.acts.field import Ask
 from claybench.acts.slabs import weighing_questions_of
 from claybench.errors import Question
-from claybench.mix.pour_steps import STEP_NAMES
 from claybench.quantity.shown import show
-from claybench.terms import Column, SlabEvent
+from claybench.terms import STEP_NAMES, Column, SlabEvent
 
 if TYPE_CHECKING:
     from claybench.record import Lab

@@ -22,6 +22,7 @@ from claybench.facts.plaster import (
     SOAK_MIN,
 )
 from claybench.quantity.shown import plain, unit_sign, with_sign
+from claybench.terms import STEP_NAMES
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,6 @@ POUR_STEPS: tuple[Step, ...] = (
 
 
 _UNITS = {"day": "days", "hour": "h"}
-STEP_NAMES = tuple(step.name for step in POUR_STEPS)
 MARK = "pour: "
 """What the note of a step begins with in a slab's log."""
 

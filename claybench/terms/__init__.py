@@ -11,7 +11,7 @@ from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Tab
 from claybench.terms.lab import Family, Lot, Material, Setting
 from claybench.terms.pieces import FaultSeen, Fired, Firing, Measurement, Photo, Piece
 from claybench.terms.settings import KEPT_QUESTION, PAPERS, SETTINGS, SettingTerm
-from claybench.terms.slabs import FACES, FEELS, PLACES, Air, Check, Run, Slab, SlabEvent
+from claybench.terms.slabs import FACES, FEELS, PLACES, STEP_NAMES, Air, Check, Run, Slab, SlabEvent
 
 FORMAT = 1
 """Version of the lab folder; a newer one is refused."""
@@ -58,6 +58,7 @@ __all__ = [
     "PAPERS",
     "PLACES",
     "SETTINGS",
+    "STEP_NAMES",
     "TABLES",
     "TABLE_OF",
     "TEXT_LENGTH",

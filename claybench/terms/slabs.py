@@ -23,6 +23,10 @@ from claybench.terms.column import (
 FACES = ("form", "open")
 PLACES = ("shelf", "fan", "sun", "outdoors", "drying_room", "other")
 FEELS = ("fluid", "sticky", "workable", "stiff")
+STEP_NAMES = (
+    "water", "sift", "soak", "mix", "pour", "level", "set", "demould", "edges", "weigh", "dry", "turn",
+)  # fmt: skip
+"""Steps of a slab's pour in their order; what each is, `mix.pour_steps` says."""
 
 
 @table("slabs", "slab", ("slab",), known=("cast_at", "in_service_on"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,9 +11,10 @@ import pytest
 from claybench.acts.declare import understand_all
 from claybench.acts.settings import setting_act
 from claybench.errors import BadInput
+from claybench.mix.pour_steps import POUR_STEPS
 from claybench.quantity.plausible import unusual_number
 from claybench.record import open_lab
-from claybench.terms import SETTINGS, SlabEvent
+from claybench.terms import SETTINGS, STEP_NAMES, SlabEvent
 from claybench.tui.sheet import Sheet
 from tests.cli.conftest import Command
 from tests.tui.driver import opened
@@ -76,3 +79,12 @@ def test_steps_of_a_pour_by_commands(command: Command, lab_path: Path) -> None:
         masses = {row.slab: row.mass_g for row in record.rows(SlabEvent, event="weighed")}
     opened_lab.close()
     assert len(notes) == 2 and masses == {"P1": 14_600.0, "P2": None}
+
+
+def test_the_words_of_a_pour_are_its_steps_and_asking_them_loads_no_sizing() -> None:
+    assert tuple(step.name for step in POUR_STEPS) == STEP_NAMES
+    code = (
+        "import sys, claybench.acts.registry; print([name for name in sys.modules if name.startswith('claybench.mix')])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
