@@ -99,15 +99,25 @@ def _water_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Quest
     return weighed_in_question("water", values["water_g"], page.water_to_add_g, "water_g")
 
 
+_SG_APART = 0.004
+"""Specific gravity by masses apart from the one sized by more than this is another slip; a pycnometer reads 0.01."""
+
+
 def _water_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    from claybench.ask.mixing import body_slip
     from claybench.ask.weighing import weighing_out
+    from claybench.mix.slip import slip_specific_gravity
     from claybench.work.recipes import water_in
 
     page = weighing_out(lab, str(values["batch"]))
     if not page.begun:
         raise BadInput("Nothing was weighed into it yet.", "Weigh its materials first.", field="batch")
     dry, water = page.masses_with(values["water_g"])
-    water_in(lab, page.batch.batch, dry_g=dry, water_g=water)
+    weighs = slip_specific_gravity(dry, water, body_slip(lab, page.batch.body).solids_sg)
+    sized = page.batch.slip_sg
+    # By its masses where they turned out otherwise than sized; a few grams on the scale leave it as it was.
+    slip_sg = round(weighs, 3) if sized is None or abs(weighs - sized) > _SG_APART else sized
+    water_in(lab, page.batch.batch, dry_g=dry, water_g=water, slip_sg=slip_sg)
     return page.batch.batch
 
 

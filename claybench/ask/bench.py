@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from operator import itemgetter
 
 from claybench import clock
 from claybench.ask.faulty import own_faults
@@ -123,9 +124,10 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
     open_runs = [each for each in model.poured.values() if each.run.outcome is None]
     last_end: dict[str, datetime] = {}
     busy = {each.run.slab for each in open_runs}
-    for run in model.runs:
-        if run.ended_at is not None:
-            last_end[run.slab] = max(run.ended_at, last_end.get(run.slab, run.ended_at))
+    for end, run in sorted(((run.ended_at, run) for run in model.runs if run.ended_at is not None), key=itemgetter(0)):
+        last_end.pop(run.slab, None)
+        if run.slab_after_g is None:  # weighed at its lift, a slab is not to be weighed again
+            last_end[run.slab] = end
     last_end = {
         code: clock.in_zone(at, snapshot.zone) for code, at in last_end.items() if snapshot.at - at < timedelta(days=2)
     }

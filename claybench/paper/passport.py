@@ -100,7 +100,7 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
     mix = [amount(slab.plaster_g, "g of plaster"), amount(slab.water_g, "g of water")]
     return [
         ("size", slab_size(slab)),
-        ("usable face", amount(body.usable_cm2, "cm²", 0)),
+        ("usable face", amount(body.layer_cm2, "cm²", 0)),
         ("plaster", slab.plaster or ""),
         ("pour", slab.pour or ""),
         (

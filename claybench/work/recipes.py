@@ -205,8 +205,9 @@ def weigh_in(
         act.add(BatchLine(batch=batch, position=position, material=material, lot=lot, mass_g=mass_g))
 
 
-def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float) -> None:
-    """Water put to what was weighed out: the batch's dry mass and all its water as they really are.
+def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float, slip_sg: float | None = None) -> None:
+    """Water put to what was weighed out: the batch's dry mass, all its water and what its slip weighs as they really
+    are.
 
     A batch that was planned for a later hour is mixed now.
     """
@@ -214,7 +215,8 @@ def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float) -> None:
         early = {"mixed_at": act.at} if act.one(Batch, batch).mixed_at > act.at else {}
         if early:
             _notes_from(act, batch)
-        act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g, **early})
+        weighs = {"slip_sg": slip_sg} if slip_sg is not None else {}
+        act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g, **weighs, **early})
 
 
 def _notes_from(act: Act, batch: str) -> None:

@@ -33,9 +33,9 @@ async def test_enter_opens_what_is_due(sample_lab_file: Path, tmp_path: Path) ->
         assert "dry length" in driver.text()
         await driver.press("escape")
         await go(driver, "weigh P3")
-        await driver.press("down", "enter")  # P6 stands below what has room
-        assert "P6" in driver.text() and "Bench" in driver.text()
-        assert driver.app.screen.slab_code == "P6"  # type: ignore[attr-defined]
+        await driver.press("enter")
+        assert "P3" in driver.text() and "Bench" in driver.text()
+        assert driver.app.screen.slab_code == "P3"  # type: ignore[attr-defined]
         await driver.press("escape", "d")
         assert "> P1" in driver.text()
 
