@@ -11,7 +11,9 @@ from claybench.acts.declare import Act, Values, perform, questions_of, understan
 from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.pieces import FIRE, FORM, MEASURE, READING
 from claybench.acts.recipes import BATCH_EVENT
+from claybench.acts.rows import correct_act
 from claybench.acts.slabs import SLAB, WEIGH, event_act
+from claybench.acts.weighing import WATER_IN
 from claybench.errors import BadInput, Unanswered
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
@@ -257,3 +259,34 @@ def test_what_a_screen_works_out_itself_is_held_to_what_is_possible(bench: Lab) 
     values = {"slab": "P1", "mass_g": 2e6, "at": bench.now(), "note": None, "dry": False}
     with pytest.raises(BadInput, match="mass: It has to be .*at most 1 000 000"):
         perform(bench, WEIGH, values, now=bench.now(), anyway=True)
+
+
+def test_a_slab_weighed_at_its_lift_is_not_to_be_weighed_again(bench: Lab, ticking: Ticking) -> None:
+    from claybench.ask.bench import bench as home
+
+    def to_weigh() -> list[str]:
+        return [each.code for each in home(bench).due if each.kind == "weigh"]
+
+    do(bench, POUR, **LAYER)
+    ticking.forward(minutes=60)
+    do(bench, LIFT, run="R1", outcome="workable", slab_after_g="10.4 kg", anyway=True)
+    assert to_weigh() == []
+    with bench.reading() as record:
+        assert record.one(Run, "R1").slab_after_g == 10_400.0
+    do(bench, correct_act(_run(bench), ("slab_after_g",), "Correct R1"), slab_after_g="")
+    assert to_weigh() == ["P1"]
+
+
+def _run(lab: Lab) -> Run:
+    with lab.reading() as record:
+        return record.one(Run, "R1")
+
+
+def test_a_slip_weighs_what_really_went_in(bench: Lab, ticking: Ticking) -> None:
+    """2 000 g of dry body of 2.6 and 2 000 g of water are 2 769 mL: 1.444 g/mL; with 1 700 g, 1.498."""
+    batch = Batch(batch="W-1-9", body="W-1", made="slip", mixed_at=ticking.time, dry_mass_g=2000, water_g=2000,
+                  slip_sg=1.444)  # fmt: skip
+    recipes.mix_batch(bench, batch, [("kaolin", None, 2000.0)])
+    do(bench, WATER_IN, batch="W-1-9", water_g="1700", anyway=True)
+    with bench.reading() as record:
+        assert record.one(Batch, "W-1-9").slip_sg == pytest.approx(1.498, abs=0.001)
