@@ -1,16 +1,16 @@
-"""Acts on pieces: forming, reading, firing, looking at them, their end, and pictures."""
+"""Acts on pieces: forming them, reading them, firing them. What is seen of them is in `seen`."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask
 from claybench.errors import BadInput, Question
-from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Piece
+from claybench.terms import Fired, Firing, Measurement, Piece
 
 if TYPE_CHECKING:
     from claybench.record import Lab
@@ -209,7 +209,8 @@ def _reading_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Ques
         yield replace(each, field="value")
 
 
-def _firing_offers(lab: Lab, _given: Values) -> Offers:
+def firing_offers(lab: Lab, _given: Values) -> Offers:
+    """Firings that a reading or a fault may belong to."""
     from claybench.ask.pieces import firings
 
     return {"firing": Offer(suggestions=tuple(firing.firing for firing, _ in firings(lab)))}
@@ -229,7 +230,7 @@ READING = Act(
         Ask.of(Measurement, "at", text="now", required=True),
         Ask.of(Measurement, "note"),
     ),
-    offers=_firing_offers,
+    offers=firing_offers,
     questions=_reading_questions,
     do=_add_reading,
     note="It stands beside the first and corrects nothing.",
@@ -307,104 +308,4 @@ FIRE = Act(
     questions=_fire_questions,
     do=_fire,
     care="fire",
-)
-
-
-# -- what is seen ----------------------------------------------------------------------------------
-
-
-def _see_fault(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import see_fault
-
-    see_fault(lab, FaultSeen(**values))
-    return str(values.get("piece") or values.get("run"))
-
-
-_FAULT_FIELDS = (
-    Ask.of(FaultSeen, "fault", "none", required=True),
-    Ask.of(FaultSeen, "firing", note="empty before any firing"),
-    Ask.of(FaultSeen, "count"),
-    Ask.of(FaultSeen, "seen_on", text="today", option="on"),
-    Ask.of(FaultSeen, "note"),
-)
-FAULT = Act(
-    name="fault",
-    summary="What was seen on a piece; 'none' means looked at and clean.",
-    title="Looked at {piece}",
-    given=("piece", "fault"),
-    fields=(Ask.of(FaultSeen, "piece", required=True), *_FAULT_FIELDS),
-    offers=_firing_offers,
-    do=_see_fault,
-    first="fault",
-)
-CLAY_FAULT = Act(
-    name="clay-fault",
-    summary="Plaster, or another fault, found in the clay of a run.",
-    title="Found in the clay of {run}",
-    given=("run", "fault"),
-    fields=(
-        Ask.of(FaultSeen, "run", required=True),
-        replace(_FAULT_FIELDS[0], text="plaster_found"),
-        *(each for each in _FAULT_FIELDS[2:]),
-    ),
-    do=_see_fault,
-    note="t on the run's page then goes back to its slab and board, and forward to what shares the cause.",
-)
-
-
-def _end_piece(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import end_piece
-
-    day = values["ended_at"]
-    end_piece(lab, values["piece"], values["ended"], on=day if isinstance(day, date) else lab.now().date())
-    return str(values["piece"])
-
-
-END = Act(
-    name="end",
-    summary="A piece broken, lost or scrapped; its readings stay.",
-    title="{piece} is out of the test",
-    given=("piece", "ended"),
-    fields=(
-        Ask.of(Piece, "piece", owns=""),
-        Ask.of(Piece, "ended", "broken", required=True),
-        Ask.of(Piece, "ended_at", text="today", option="on"),
-    ),
-    do=_end_piece,
-)
-
-
-def _photo_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    from pathlib import Path
-
-    named = values.get("file")
-    if named and not Path(named).is_file():
-        yield Question("no_file", f"There is no file {named} from here; its name would be kept all the same.", "file")
-    if sum(bool(values.get(name)) for name in ("piece", "body", "slab")) != 1:
-        raise BadInput("A photo belongs to one piece, body or slab.", "Name one of them.", field="piece")
-
-
-def _add_photo(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import add_photo
-
-    add_photo(lab, Photo(**values))
-    return str(values["file"])
-
-
-PHOTO = Act(
-    name="photo",
-    summary="A picture of a piece, a body or a slab: the name of its file; the file stays where it is.",
-    title="A photo of {piece}{body}{slab}",
-    given=("file",),
-    fields=(
-        Ask.of(Photo, "file", note="its name, or where it lies"),
-        Ask.of(Photo, "note", note="what it shows"),
-        Ask.of(Photo, "taken_on", text="today", option="on"),
-        Ask.of(Photo, "piece"),
-        Ask.of(Photo, "body"),
-        Ask.of(Photo, "slab"),
-    ),
-    questions=_photo_questions,
-    do=_add_photo,
-    note="The record keeps the name; the picture itself stays where it is.",
 )

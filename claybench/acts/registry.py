@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from claybench.acts.declare import Act
 from claybench.acts.layers import LIFT, POUR, TOUCH
-from claybench.acts.pieces import CLAY_FAULT, END, FAULT, FIRE, FORM, MEASURE, PHOTO, READING
+from claybench.acts.pieces import FIRE, FORM, MEASURE, READING
 from claybench.acts.points import POINT
 from claybench.acts.pours import POUR_STEP
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, FAMILY, LOT, MATERIAL, RECIPE
+from claybench.acts.seen import CLAY_FAULT, END, FAULT, PHOTO
 from claybench.acts.slabs import AIR, EVENT, SLAB, WEIGH
 from claybench.acts.weighing import WATER_IN, WEIGH_IN
 

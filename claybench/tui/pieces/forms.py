@@ -49,14 +49,14 @@ async def fire(app: Notebook, pieces: Sequence[str]) -> None:
 
 async def find_in_clay(app: Notebook, run: str) -> None:
     """Plaster, or another fault, found in the clay of a run."""
-    from claybench.acts.pieces import CLAY_FAULT
+    from claybench.acts.seen import CLAY_FAULT
 
     await ask_act(app, CLAY_FAULT, {"run": run}, hidden=("run",), draft=f"found {run}")
 
 
 async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
     """What was seen on a piece; `none` means looked at and clean."""
-    from claybench.acts.pieces import FAULT
+    from claybench.acts.seen import FAULT
 
     given = {"piece": piece, "firing": firing or None}
     await ask_act(app, FAULT, given, hidden=("piece",), tab="pieces", draft=f"fault {piece}")
@@ -71,7 +71,7 @@ async def further_reading(app: Notebook, piece: str) -> None:
 
 async def add_photo(app: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
     """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
-    from claybench.acts.pieces import PHOTO
+    from claybench.acts.seen import PHOTO
 
     others = tuple(name for name in ("piece", "body", "slab") if name != kind)
     await ask_act(app, PHOTO, {kind: code}, hidden=(kind,), left_out=others, tab=tab, draft=f"photo {kind} {code}")
@@ -79,6 +79,6 @@ async def add_photo(app: Notebook, kind: str, code: str, tab: str = "pieces") ->
 
 async def end_piece(app: Notebook, piece: str) -> None:
     """Broken, lost or scrapped; its readings stay."""
-    from claybench.acts.pieces import END
+    from claybench.acts.seen import END
 
     await ask_act(app, END, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"end {piece}")
