@@ -15,7 +15,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
-from claybench.errors import ClaybenchError, NotFound, Question, Unanswered
+from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.bare import Bare
 from claybench.tui.key_queue import KeyQueue
 from claybench.tui.keys import EVERYWHERE, bindings
@@ -252,7 +252,7 @@ class Notebook(App[None]):
         """Say what was wrong and what would work."""
         self.notify(str(error), title=error.title, severity="warning", timeout=8, markup=False)
 
-    def complain_gone(self, error: NotFound) -> None:
+    def complain_gone(self, error: ClaybenchError) -> None:
         """Say that what a page was about is gone; once, however many pages were about it."""
         if self._gone != (self.seen_act, str(error)):
             self._gone = (self.seen_act, str(error))

@@ -104,21 +104,17 @@ class Place(Screen[Any]):
     async def _look(self) -> None:
         try:
             found = await self.answer()
-        except NotFound as error:
-            self.shown = True
-            self._leave_gone(error)
-            return
         except ClaybenchError as error:
             self.shown = True
-            self.app.complain(error)
-            await self.in_place_of_it(error)
+            if not self._corrects_instead(error):
+                (self._leave_gone if isinstance(error, NotFound) else self.app.complain)(error)
             return
         if self.is_mounted and self.is_attached:
             self.show(found)
             self.tick(self.app.now())
         self.shown = True
 
-    def _leave_gone(self, error: NotFound) -> None:
+    def _leave_gone(self, error: ClaybenchError) -> None:
         """What a page is about is gone: the page leaves, at once or when it would come to the front."""
         if self.app.screen_stack[0] is self:
             self.app.complain(error)
@@ -126,14 +122,17 @@ class Place(Screen[Any]):
             self.app.complain_gone(error)
             self.dismiss(None)
 
-    async def in_place_of_it(self, error: ClaybenchError) -> None:
-        """Where the row that this screen is about cannot be used: its entries, to correct them."""
+    def _corrects_instead(self, error: ClaybenchError) -> bool:
+        """Where the row that this page is about cannot be used: its entries open in place of it, to correct them."""
         from claybench.ask.snapshot import LeftOut
         from claybench.tui.book.pages import correct_fault
 
-        if isinstance(error, LeftOut) and self.app.screen is self and self.place != self.tab:
-            self.app.run_worker(correct_fault(self.app, error.fault), exit_on_error=False)
-            self.dismiss(None)
+        if not isinstance(error, LeftOut) or self.app.screen is not self or self.place == self.tab:
+            return False
+        self.app.complain(error)
+        self.app.run_worker(correct_fault(self.app, error.fault), exit_on_error=False)
+        self.dismiss(None)
+        return True
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""
