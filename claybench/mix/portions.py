@@ -135,7 +135,7 @@ def portions(
     if most_g is not None and total / most_g > MOST_FILLS:
         raise OutOfRange(
             f"{show(total, 'g')} in fillings of {show(most_g, 'g')} would take {plain(total / most_g, 0)} weighings.",
-            f"Weigh into something that holds at least {show(total / MOST_FILLS, 'g', digits=0)}, or make less.",
+            f"Weigh into something that holds at least {show(math.ceil(total / MOST_FILLS), 'g')}, or make less.",
             field="weighing_bucket_g",
         )
     for what, mass in lines:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, OutOfRange
 from claybench.facts.origin import Origin
 from claybench.mix import ACTS, DEFER, POUR_STEPS, blend_shares, cautions_for, portions, weigh_blend
 from claybench.mix.portions import rounded_to_scale
@@ -70,7 +70,8 @@ def test_the_check_list_gives_both_times_where_they_differ() -> None:
     assert "3 to 5 min (common practice, no source)" in soak and "1 to 4 min (published" in soak
 
 
-@given(st.lists(st.floats(0.5, 9000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000))
+# At most 6 x 8 kg in buckets of 100 g or more: below the 500 fillings from which weighing out is refused.
+@given(st.lists(st.floats(0.5, 8000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000))
 def test_portions_add_up_and_never_overfill(masses: list[float], step: float, most: float) -> None:
     lines = [(str(index), mass) for index, mass in enumerate(masses)]
     found = portions(lines, step, most)
@@ -80,6 +81,12 @@ def test_portions_add_up_and_never_overfill(masses: list[float], step: float, mo
         assert not own or own[-1].so_far_g == pytest.approx(rounded_to_scale(mass, step))
     assert all(0 < portion.reading_g <= most + 1e-6 for portion in found)
     assert [portion.fill for portion in found] == sorted(portion.fill for portion in found)
+
+
+def test_more_than_500_fillings_are_refused_with_the_bucket_that_would_do() -> None:
+    assert len(portions([("sand", 50_000)], 1, 100)) == 500
+    with pytest.raises(OutOfRange, match="at least 101 g"):
+        portions([("sand", 50_100)], 1, 100)
 
 
 # The number of mixtures in a line of n steps is n + 1, in a triangle (n + 1)(n + 2) / 2 (arithmetic).
