@@ -97,6 +97,8 @@ class Lines(Static, can_focus=True):
         return [at for at, line in enumerate(self._lines) if line.row is not None]
 
     def _begin(self) -> None:
+        if self.parent is None:  # the page was left before it was drawn
+            return
         seen = [at for at in self._rows() if self._seen(at)]
         if self._at is None and seen:
             self._to(seen[-1] if self._newest_last else seen[0])

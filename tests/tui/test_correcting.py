@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from textual.containers import VerticalScroll
+
 from claybench.record import open_lab
 from claybench.terms import (
     Air,
@@ -20,7 +22,7 @@ from claybench.terms import (
     Slab,
     SlabEvent,
 )
-from claybench.tui.lines import Lines
+from claybench.tui.lines import Line, Lines
 from claybench.work.pieces import add_firing, add_reading
 from claybench.work.recipes import add_body, log_batch, mix_batch
 from claybench.work.runs import add_check, start_run
@@ -240,3 +242,14 @@ async def test_no_line_is_opened_or_deleted_that_cannot_be_seen(lab_path: Path) 
         before = driver.said("#card")
         await driver.press("d", "enter")
         assert driver.said("#card") == before and "Put the cursor on a line first" in driver.text()
+
+
+async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -> None:
+    async with opened(lab_path) as screen:
+        lines = Lines(id="left")
+        page = VerticalScroll(lines)
+        await screen.app.screen.mount(page)
+        lines.fill([Line("  one", "row")])
+        page.remove()
+        await screen.settle()
+        assert lines.row is None and not screen.app.screen.query("#left")
