@@ -11,6 +11,7 @@ from statistics import median
 from claybench.ask.slabs import retired, verdicts
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.design.plan_asked import PlanAsked
+from claybench.insight.design.rounding import least_batch
 from claybench.insight.fitness import not_planned
 from claybench.insight.lab_model import LabModel
 from claybench.insight.layers import USUAL_DEPTH_MM
@@ -25,6 +26,8 @@ from claybench.terms import Batch, Body
 
 USUAL_BATCH_G = 1000.0
 """Dry mass of a batch where neither plan nor record says; common practice, no source."""
+_LEAST_G = 10.0
+"""The smallest batch that is planned, whatever slabs and record say: nothing is made of less."""
 _NAMED = 6
 """Bodies without a slab that a note names before it counts the rest."""
 _LAST = 20
@@ -99,9 +102,12 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
     if areas and asked.batch_g is not None:
         found = cuts(wanted / per_cm2, areas)
     elif areas:
-        # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs.
-        found = [one_layer(wanted / per_cm2, areas)]
-        taken = min(wanted, 10 * math.floor(found[0].area * per_cm2 / 10 + 1e-6))
+        # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs; a slab that
+        # takes less than can be weighed out has no say in it.
+        least = max(_LEAST_G, least_batch(snapshot.settings.number("scale_step_g")))
+        large = [area for area in areas if area * per_cm2 >= least]
+        found = [one_layer(wanted / per_cm2, large or areas)]
+        taken = max(least, min(wanted, 10 * math.floor(found[0].area * per_cm2 / 10 + 1e-6)))
         if found[0].needed:
             note = (
                 f"Batches of {family or 'the lab'} usually weigh {show(wanted, 'g', digits=0)}, "

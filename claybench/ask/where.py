@@ -12,13 +12,13 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.best_slab import SlabChoice, slabs_for
 from claybench.insight.lab_model import LabModel
+from claybench.insight.layers import USUAL_DEPTH_MM
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.slip_left import slip_left
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Run, Slab
 from claybench.terms.sizing import SLIP
 
-USUAL_MM = 10.0
 _SHALLOWEST_MM, _DEEPEST_MM = (limit or 0.0 for limit in SLIP["layer_mm"].possible)
 
 
@@ -89,7 +89,7 @@ def _usual_depth(body: Body, model: LabModel) -> float:
     own = [each.run for each in model.poured.values() if each.body is not None and each.body.body == body.body]
     depths = [run.layer_mm for run in sorted(own, key=lambda run: run.started_at) if run.layer_mm is not None]
     rounded = [round(depth) for depth in depths if _SHALLOWEST_MM <= round(depth) <= _DEEPEST_MM]
-    return rounded[-1] if rounded else USUAL_MM
+    return rounded[-1] if rounded else USUAL_DEPTH_MM
 
 
 def forecast_layers(

@@ -100,8 +100,9 @@ def forecast(
 ) -> None:
     """When a layer would first feel workable, with its 90 % interval, in minutes after the pour."""
     from claybench.ask.runs import forecasts
-    from claybench.ask.where import USUAL_MM, forecast_layers
+    from claybench.ask.where import forecast_layers
     from claybench.errors import BadInput
+    from claybench.insight.layers import USUAL_DEPTH_MM
 
     if past and not open_ and not run:
         _past(context, slab, body, as_of, emit_csv if as_csv else emit if as_json else None)
@@ -111,7 +112,7 @@ def forecast(
     with opened(context) as lab:
         at, zone = moment(lab, as_of), lab.zone
         if body:
-            depths = [quantity(each, "mm", "--layer") or USUAL_MM for each in layer]
+            depths = [quantity(each, "mm", "--layer") or USUAL_DEPTH_MM for each in layer]
             thought_of = forecast_layers(lab, body, slab, depths, as_of=at)
             found, layers = [each.forecast for each in thought_of if each.forecast is not None], []
         else:

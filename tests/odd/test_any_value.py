@@ -200,3 +200,29 @@ def test_settings_are_read_as_people_write_them_and_faulty_ones_told(lab_file: P
 def _settings(lab: Lab) -> list[Setting]:
     with lab.reading() as record:
         return record.rows(Setting)
+
+
+@pytest.mark.parametrize("area", [1e-6, 1.0])
+def test_a_slab_of_next_to_no_area_leaves_the_size_of_a_plans_batches_alone(
+    lab_file: Path, lab: Lab, area: float
+) -> None:
+    from claybench.ask.plan import plan
+    from claybench.insight.design.plan_file import plan_of
+    from tests.odd.questions import PLAN
+
+    before = plan(lab, plan_of(PLAN)).batch_g
+    with holding(
+        lab_file, [(Odd("slabs", "usable_area_cm2", {"usable_area_cm2": area}), row_ids(lab_file)["slabs"][0])]
+    ):
+        after = plan(lab, plan_of(PLAN)).batch_g
+    assert after >= 10 and after <= max(before, 1000)
+
+
+def test_after_batches_of_a_few_grams_a_plan_weighs_out_what_the_scale_can(lab_file: Path, lab: Lab) -> None:
+    from claybench.ask.plan import plan
+    from claybench.insight.design.plan_file import plan_of
+    from tests.odd.questions import PLAN
+
+    few = [(Odd("batches", "dry_mass_g", {"dry_mass_g": 8.0}), row) for row in row_ids(lab_file)["batches"]]
+    with holding(lab_file, few):
+        assert plan(lab, plan_of(PLAN)).batch_g == pytest.approx(20)  # steps of 5 parts on a scale of 1 g

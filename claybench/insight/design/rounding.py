@@ -43,9 +43,18 @@ def step_for(batch_g: float, scale_g: float) -> float:
             return step
     raise OutOfRange(
         f"A scale that shows {show(scale_g, 'g')} is too coarse for a batch of {show(batch_g, 'g')}.",
-        f"Weigh out {show(100 * scale_g / STEPS[-1], 'g')} or more, or take a finer scale.",
+        f"Weigh out {show(least_batch(scale_g), 'g')} or more, or take a finer scale.",
         field="batch",
     )
+
+
+def least_batch(scale_g: float) -> float:
+    """The smallest batch, in g, into which a scale can weigh the coarsest step of parts.
+
+    >>> least_batch(1), step_for(least_batch(1), 1)
+    (20.0, 5.0)
+    """
+    return 100 * scale_g / STEPS[-1]
 
 
 def round_to(region: Region, parts: Sequence[float], step: float) -> tuple[float, ...]:
