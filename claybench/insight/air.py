@@ -120,14 +120,18 @@ class SlabAir:
         """The air around the slab; its own log's values hold until it is moved on."""
         return self._after(bisect_right(self._edges, moment), moment)
 
-    def outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, float]]:
-        """When the slab stood in air colder or hotter than this, by its own log or its place, and how cold or hot."""
+    def outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, datetime, float]]:
+        """When the slab stood in air colder or hotter than this, by its own log or its place, and how cold or hot.
+
+        From when to when: until the air was read again or the slab was moved. What nobody read since is as old as its
+        reading.
+        """
         own = self._own["air_temp_c"].values
         if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
             return []
         begun = [edge for edge in self._edges if edge <= until]
-        found = [(edge, self.at(edge).temp_c) for edge in begun]
-        return [(edge, temp) for edge, temp in found if temp < low_c or temp > high_c]
+        found = [(edge, end, self.at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
+        return [each for each in found if each[2] < low_c or each[2] > high_c]
 
     def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirNow]]:
         """From one moment to a later one, parted where the air around the slab changed."""

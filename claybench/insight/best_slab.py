@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from claybench.errors import Question
 from claybench.insight.dry_again import DryAgain
-from claybench.insight.fitness import NOT_NOW, LayerWanted
+from claybench.insight.fitness import DOUBTFUL, NOT_NOW, LayerWanted
 from claybench.insight.forecast import Forecast
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.verdict import Fitness
@@ -77,8 +77,7 @@ def slabs_for(
 
 def _rank(choice: SlabChoice) -> tuple[int, float, str]:
     seen, layer = choice.forecast, choice.layer
-    suspect = layer.of_kind("suspect", "chipped", "salts", "overheated", "frozen")
-    group = 4 if seen is None else 3 if choice.not_now else 2 if suspect else 1 if choice.words else 0
+    group = 4 if seen is None else 3 if choice.not_now else 2 if layer.of_kind(*DOUBTFUL) else 1 if choice.words else 0
     return group, seen.median_min if seen is not None else 0.0, natural(choice.slab)
 
 

@@ -11,15 +11,18 @@ from datetime import date, datetime, tzinfo
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.clay import SOLIDS_SG
-from claybench.insight.dry_out import doubt_of_dry
+from claybench.facts.safety import HOTTEST_AIR_C
+from claybench.insight.dry_out import Weighing, constant_mass, doubt_of_dry
 from claybench.insight.slab_body import SlabBody
 from claybench.insight.workable import REACHED
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab
+from claybench.terms.sizing import SLIP
 from claybench.water.dryout import evaporation
 
-_HARDEST_AIR = (49.0, 5.0, 8.0)
-"""The air that takes most from a slab: °C, % relative humidity, m/s; hotter air spoils plaster."""
+_HARDEST_AIR = (HOTTEST_AIR_C.value, 5.0, 8.0)
+"""The air that takes most from a slab: °C, % relative humidity, m/s; hotter air spoils plaster, and the others are a
+choice of this program: no drier room and no harder fan is thought of."""
 _SCALE_G = 30.0
 """What a coarse scale and a splash may change between two weighings; common practice, no source."""
 _WEIGHED_SHARE = 0.02
@@ -33,9 +36,11 @@ _SOONEST_MIN = 3.0
 _LEAST_OFF = 0.35
 """Of the slip poured, what comes off at the least: its dry clay alone is about half; common practice, no source."""
 _LIGHTER, _DRY_GUESS = 0.98, 0.8
-"""Of the dry mass as weighed, and as its size gives it, below which no slab of that size weighs."""
+"""Of the dry mass as weighed, and as its size gives it, below which no slab of that size weighs; a choice
+of this program."""
 _FULLER = 1.08
-"""Of what a slab weighs full of water, above which it does not hold so much; published absorptions differ as much."""
+"""Of what a slab weighs full of water, above which it does not hold so much; a choice of this
+program."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
 
@@ -133,11 +138,25 @@ def weighing_questions(
         out += _between(slab, (at, mass_g), after, wetted, "after", field)
     if not out:
         out += bare_mass_questions(slab, mass_g, dry_g, field)
-    if dry and before is not None and not out:
+    if dry and before is not None and not out and not _constant(weighed, wetted, mass_g, at, tolerance_pct):
         hours = (at - before[0]).total_seconds() / 3600
         if doubt := doubt_of_dry(before[1], hours, mass_g, tolerance_pct):
             out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", field))
     return out
+
+
+def _constant(
+    weighed: Sequence[tuple[datetime, float]],
+    wetted: Sequence[datetime],
+    mass_g: float,
+    at: datetime,
+    tolerance_pct: float,
+) -> bool:
+    """Whether a weighing agrees with one a day or more before it, with no water come between."""
+    wet = max((moment for moment in wetted if moment <= at), default=None)
+    since = [(moment, mass) for moment, mass in weighed if moment < at and (wet is None or moment > wet)]
+    hours = [Weighing((moment - at).total_seconds() / 3600, mass) for moment, mass in since]
+    return constant_mass([*hours, Weighing(0.0, mass_g)], tolerance_pct) is not None
 
 
 def _between(
@@ -189,8 +208,9 @@ def batch_questions(batch: Batch, solids_sg: float = SOLIDS_SG.value) -> list[Qu
     out = []
     if batch.dry_mass_g and batch.water_g:
         share = batch.water_g / batch.dry_mass_g
-        if batch.made in (None, "slip") and not 0.3 <= share <= 2.5:
-            text = f"The water is {percent(share)} of the dry mass; slip has 40 to 200 %."
+        low, high = (limit or 0.0 for limit in SLIP["water_per_dry"].usual)
+        if batch.made in (None, "slip") and not low <= share <= high:
+            text = f"The water is {percent(share)} of the dry mass; slip has {percent(low)} to {percent(high)}."
             out.append(Question("contradiction", text, "water_g"))
         if batch.slip_sg is not None:
             by_mass = (1 + share) / (1 / solids_sg + share)

@@ -92,6 +92,10 @@ class DryOut:
     weighings: tuple[Weighing, ...]
 
 
+_SLACK_H = 2.0
+"""Of the day between two weighings, what may be missing: nobody weighs by the stopwatch; a choice of this program."""
+
+
 def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[Weighing, Weighing] | None:
     """The last weighing and one a day or more before it that agree within the tolerance; None while there are none.
 
@@ -102,7 +106,7 @@ def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[
         return None
     last = weighings[-1]
     for before in reversed(weighings[:-1]):
-        if last.hours - before.hours < CONSTANT_HOURS.value - 2:  # nobody weighs by the stopwatch
+        if last.hours - before.hours < CONSTANT_HOURS.value - _SLACK_H:
             continue
         agrees = abs(before.mass_g - last.mass_g) <= tolerance_pct / 100 * last.mass_g
         return (before, last) if agrees else None
@@ -121,7 +125,7 @@ def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: fl
             f"it weighed {show(before_g, 'g', digits=0)} {show(hours, 'h', digits=0)} before: "
             f"not constant yet ({show(allowed, 'g', digits=0)} is let pass)"
         )
-    if hours < CONSTANT_HOURS.value - 2:
+    if hours < CONSTANT_HOURS.value - _SLACK_H:
         return f"the weighing before is {show(hours, 'h', digits=0)} old; constant mass asks for a day between"
     return ""
 

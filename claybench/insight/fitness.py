@@ -14,11 +14,11 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.lab_model import LabModel, day_text
-from claybench.insight.seen_evidence import ended, on_same_face
+from claybench.insight.seen_evidence import ended, on_same_face, renewed_at
 from claybench.insight.shelf import sized_for_each
 from claybench.insight.slab_dates import is_in_service, is_retired
 from claybench.insight.slip_left import HEEL
-from claybench.insight.verdict import NO_KINDS, Evidence, Fitness, spoils, state_of
+from claybench.insight.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
 from claybench.insight.wetness import SlabWater
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import TABLES, Batch, Body, Run, SlabEvent
@@ -37,9 +37,9 @@ _DRINKS_FROM = 0.2
 
 NOT_NOW = ("retired", "broken", "other_family", "no_room", "little_room", "first_drying")
 """Kinds of reason for which a slab does not compete with the others at this moment, the first to be said first."""
-NOT_PLANNED = frozenset(
-    {"retired", "broken", "other_family", "first_drying", "suspect", "chipped", "salts", "overheated", "frozen"}
-)
+DOUBTFUL = frozenset({"suspect", "chipped", "salts", "overheated", "frozen"})
+"""Kinds of reason that make what a slab would do to a layer doubtful."""
+NOT_PLANNED = DOUBTFUL | {"retired", "broken", "other_family", "first_drying"}
 """Kinds of reason for which nothing is planned on a slab; wet ones dry meanwhile, and what lies there comes off."""
 
 
@@ -67,8 +67,7 @@ class LayerWanted:
     @property
     def density(self) -> float | None:
         """Of the slip, g/mL."""
-        gravity = self.slip_sg or (self.batch.slip_sg if self.batch is not None else None)
-        return gravity
+        return self.slip_sg or (self.batch.slip_sg if self.batch is not None else None)
 
     def volume_ml(self, usable_cm2: float) -> float | None:
         """Slip in the layer: by its mass, else by its depth on its area; the usable face where no area is given."""
@@ -91,11 +90,14 @@ class _Standing:
         self.layer = layer
         self.own = layer.run if layer is not None else None
         self.events = [event for event in self.water.events if event.at <= self.at]
-        cast = self.slab.cast_at
-        self.since_cast = [event for event in self.events if cast is None or clock.has_come(cast, event.at)]
+        self.since_cast = [event for event in self.events if self.was_cast(event.at)]
         """What happened to it since it was cast, or ever where nobody wrote when."""
-        self.renewed = max((event.at for event in self.events if event.event == "resurfaced"), default=None)
+        self.renewed = renewed_at(self.events)
         """When its face was last made new."""
+
+    def was_cast(self, moment: datetime) -> bool:
+        """Whether it was there at a moment; always where nobody wrote when it was cast."""
+        return self.slab.cast_at is None or clock.has_come(self.slab.cast_at, moment)
 
     @property
     def face(self) -> str | None:
@@ -210,7 +212,7 @@ def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Qu
     for each in evidence:
         if not on_same_face(each.face, standing.face):
             continue
-        if spoils(each) and each.kind != "chips":
+        if each.kind in SPOILING:
             yield standing.reason("suspect", f"is suspect: {each.text}", each.fact or f"{each.kind} {each.since}")
         elif each.kind == "salts":
             yield standing.reason("salts", f"has salts: {each.text}", each.fact or each.since)
@@ -238,19 +240,21 @@ def _seen(standing: _Standing) -> Iterator[Question]:
         clause = f"was chipped {day_text(chips[-1].at, zone)} and not looked over since"
         yield standing.reason("chipped", clause, chips[-1].at)
     odd = water.air.outside(0.0, HOTTEST_AIR_C.value, standing.at)
-    hot = [(at, temp) for at, temp in odd if temp > HOTTEST_AIR_C.value]
-    if hot and not standing.looked_after(hot[-1][0], "ring_test", "weighed_dry"):
+    odd = [each for each in odd if standing.was_cast(each[0])]
+    hot = [each for each in odd if each[2] > HOTTEST_AIR_C.value]
+    if hot and not standing.looked_after(hot[-1][1], "ring_test", "weighed_dry"):
         clause = (
-            f"stood in {show(max(temp for _, temp in hot), '°C', digits=0)} {day_text(hot[-1][0], zone)}: "
+            f"stood in {show(max(temp for _, _, temp in hot), '°C', digits=0)} {day_text(hot[-1][0], zone)}: "
             f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
         yield standing.reason("overheated", clause, hot[-1][0])
-    cold = [at for at, temp in odd if temp < 0.0]
-    if cold and not standing.looked_after(cold[-1], "resurfaced", "cleaned", "ring_test"):
-        share = standing.model.wetness_at(standing.slab.slab, cold[-1])
+    cold = [each for each in odd if each[2] < 0.0]
+    if cold and not standing.looked_after(cold[-1][1], "resurfaced", "cleaned", "ring_test"):
+        begun = cold[-1][0]
+        share = standing.model.wetness_at(standing.slab.slab, begun)
         if share is None or share >= _DRINKS_FROM:
-            clause = f"stood wet in frost {day_text(cold[-1], zone)}: its face may have split"
-            yield standing.reason("frozen", clause, cold[-1])
+            clause = f"stood wet in frost {day_text(begun, zone)}: its face may have split"
+            yield standing.reason("frozen", clause, begun)
 
 
 def _saturated_since(standing: _Standing) -> str:

@@ -9,6 +9,22 @@ NEXT = "2026-03-11 09:00"
 
 HEAT = (
     day(
+        "hot before it was cast",
+        "The drying room was at 55 °C in January, and the shelf in frost. P1 was cast in March: it saw neither.",
+        "slab P1 cast_at=2026-03-01 in_service_on=2026-03-05\n batch W-1 W\n"
+        "air 2026-01-08T12:00 shelf air_temp_c=55\n air 2026-01-10T12:00 shelf air_temp_c=-5\n"
+        "air 2026-01-12T12:00 shelf air_temp_c=18",
+        says("P1", FINE, silent="49|heat|hot|fro(st|ze)"),
+    ),
+    day(
+        "a ring test in the midst of the heat",
+        "P1 stood at 60 °C for two days. The ring test of the first morning says nothing of the rest.",
+        "slab P1\n batch W-1 W\n log P1 2026-03-06T09:00 moved place=drying_room air_temp_c=60\n"
+        "log P1 2026-03-06T15:00 ring_test ring_seconds=60 ring_water_ml=20 ring_area_cm2=20\n"
+        "log P1 2026-03-08T09:00 moved place=shelf air_temp_c=18",
+        says("P1", ASK, "49|heat|hot"),
+    ),
+    day(
         "sixty degrees in the drying room",
         "P1 was moved into a drying room at 60 °C on Saturday and taken out on Sunday. It has lost bound water.",
         "slab P1\n batch W-1 W\n log P1 2026-03-07T09:00 moved place=drying_room air_temp_c=60\n"
