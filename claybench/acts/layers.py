@@ -25,7 +25,8 @@ def _pour_offers(lab: Lab, given: Values) -> Offers:
     choice = pour_choice(lab)
     known = dict(choice.batches)
     batch = str(given.get("batch") or "") or ("" if given.get("body") else next(iter(known), ""))
-    slab = str(given.get("slab") or "")
+    # As the lab spells them, for what is known of them is kept by their codes.
+    batch, slab = _spelled(batch, known), _spelled(str(given.get("slab") or ""), choice.layer_cm2)
     area, weighs = choice.layer_cm2.get(slab), choice.slip_sg.get(batch)
     typed = given.get("typed") or ()
     deep = choice.sized_mm.get(batch) if "poured_g" not in typed else None
@@ -44,6 +45,11 @@ def _pour_offers(lab: Lab, given: Values) -> Offers:
         "family": Offer(suggestions=choice.families),
         "body": Offer(suggestions=choice.bodies),
     }
+
+
+def _spelled(typed: str, codes: Iterable[str]) -> str:
+    """A code as the lab writes it; as it is typed where the lab has none like it."""
+    return next((code for code in codes if code.casefold() == typed.casefold()), typed)
 
 
 def _pour_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from claybench import clock
 from claybench.acts.declare import Act, Values
 from claybench.acts.field import Ask
 from claybench.acts.pieces import firing_offers
@@ -60,7 +61,12 @@ def _end_piece(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.work.pieces import end_piece
 
     day = values["ended_at"]
-    end_piece(lab, values["piece"], values["ended"], on=day if isinstance(day, date) else lab.now().date())
+    end_piece(
+        lab,
+        values["piece"],
+        values["ended"],
+        on=day if isinstance(day, date) else clock.in_zone(lab.now(), lab.zone).date(),
+    )
     return str(values["piece"])
 
 

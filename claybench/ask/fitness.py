@@ -87,6 +87,7 @@ def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
             depth_mm=run.layer_mm,
             area_cm2=run.area_cm2,
             slip_sg=run.slip_sg,
+            face=run.face,
             run=run.run,
         )
         out.append(RunFitness(run.run, fitness_for_layer(model, run.slab, (), layer, at=run.started_at)))

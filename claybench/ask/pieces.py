@@ -85,7 +85,7 @@ def piece_lines(
     lines.sort(key=lambda line: natural(line.piece.piece))
     lines.sort(key=lambda line: (mixed.get(line.piece.batch, snapshot.at), natural(line.piece.batch)))
     if firing is not None:
-        lines = [line for line in lines if line.fired is not None and line.fired.firing == firing]
+        lines = [line for line in lines if line.fired is not None and line.fired.firing.casefold() == firing.casefold()]
     return lines
 
 
@@ -165,7 +165,9 @@ def piece_reading(
     own = [line for line in lines if line.piece.piece.casefold() == piece.casefold()]
     if not own:
         raise unknown("piece", piece, (line.piece.piece for line in lines))
-    here = next((line for line in own if line.fired is not None and line.fired.firing == firing), None)
+    here = next(
+        (line for line in own if line.fired is not None and line.fired.firing.casefold() == firing.casefold()), None
+    )
     return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing, again=again)
 
 

@@ -15,6 +15,7 @@ from claybench.insight.lab_model import LabModel
 from claybench.insight.layers import USUAL_DEPTH_MM
 from claybench.insight.slab_verdicts import SlabVerdicts
 from claybench.insight.slip_left import slip_left
+from claybench.quantity.shown import plain
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Run, Slab
 from claybench.terms.sizing import SLIP
@@ -134,4 +135,8 @@ def _named(snapshot: Snapshot, code: str) -> str:
 def check_depth(depth_mm: float) -> None:
     """A depth of slip that can be."""
     if not _SHALLOWEST_MM <= depth_mm <= _DEEPEST_MM:
-        raise BadInput("The depth of slip has to be between 0.5 and 200 mm.", "10 mm is usual.", field="layer")
+        raise BadInput(
+            f"The depth of slip has to be between {plain(_SHALLOWEST_MM)} and {plain(_DEEPEST_MM)} mm.",
+            "10 mm is usual.",
+            field="layer",
+        )

@@ -31,6 +31,7 @@ class Key:
             "equals_sign": "=",
             "question_mark": "?",
             "slash": "/",
+            "exclamation_mark": "!",
             "ctrl+": "Ctrl+",
             "enter": "Enter",
             "escape": "Esc",

@@ -62,7 +62,6 @@ class Lines(Static, can_focus=True):
         """Where the cursor begins: on the last line that can be seen, or on the first."""
         self._lines: list[Line] = []
         self._at: int | None = None
-        self._began = False
 
     def fill(self, lines: Sequence[str | Line]) -> None:
         """Show these lines; the cursor stays on its row."""

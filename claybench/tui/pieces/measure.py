@@ -301,7 +301,7 @@ class MeasurePlace(Place):
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
         said = f"{code}: {words_of(value, reading)} {what}.{on}"
-        self.run_worker(self._finish(key, act, values, asked, said), exit_on_error=False, group="save")
+        self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
     def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
         from claybench.acts import pieces
@@ -312,14 +312,17 @@ class MeasurePlace(Place):
         method = self._method if value is not None else None
         return pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
 
-    async def _finish(self, key: str, act: Act, values: Values, asked: Sequence[Question], said: str) -> None:
+    async def _finish(
+        self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], said: str
+    ) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
         try:
             await self.app.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
-            self._typed.setdefault(key, self._saving[key])
+            self._typed.setdefault(key, text)
             said = f"✗ {key.split(_SPLIT)[2]}: {error}"
-        del self._saving[key]
+        if self._saving.get(key) == text:  # else a later text of the same cell is on its way
+            del self._saving[key]
         self._keep()
         self._notice = said
         self._fill()

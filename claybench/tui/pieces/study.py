@@ -141,7 +141,7 @@ class StudyPlace(Place):
         self._on_the_way.append(row)
         self.query_one(Input).value = ""
         self._show()
-        self.run_worker(self._save(row, asked), exit_on_error=False)
+        self.run_worker(self._save(row, asked), exit_on_error=False, group="save")
 
     async def _save(self, row: Measurement, asked: Sequence[Question]) -> None:
         from claybench.acts.pieces import READING
