@@ -159,7 +159,9 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    if values["event"] in ("weighed", "weighed_dry") or (values["event"] == "demoulded" and values.get("mass_g")):
+    from claybench.insight.wetness import weighs_bare
+
+    if weighs_bare(values["event"], values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
     if values["event"] == "ring_test":
         from claybench.ask.slabs import ring_start
@@ -171,9 +173,11 @@ def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
 def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     """What a weighing of a bare slab is asked about, against those before it."""
     from claybench.ask.slabs import weighing_history
+    from claybench.insight.slab_body import TAKES_OFF
 
-    dry = values["event"] == "weighed_dry"
-    return weighing_history(lab, str(values["slab"])).questions(values["mass_g"], values.get("at") or now, dry=dry)
+    at, event = values.get("at") or now, values["event"]
+    history = weighing_history(lab, str(values["slab"]))
+    return history.questions(values["mass_g"], at, dry=event == "weighed_dry", cut=event in TAKES_OFF)
 
 
 def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

@@ -18,7 +18,7 @@ from claybench.insight.evidence import Slowness, slowness
 from claybench.insight.faulty import FaultyRow
 from claybench.insight.lab_model import LabModel, Poured
 from claybench.insight.seen_evidence import renewed_at
-from claybench.insight.slab_body import SlabBody
+from claybench.insight.slab_body import TAKES_OFF, SlabBody
 from claybench.insight.slab_dates import is_retired
 from claybench.insight.slab_dry_out import SlabDryOut
 from claybench.insight.slab_tests import ring_tests
@@ -136,14 +136,20 @@ class WeighingHistory:
     """When water may have come to it: layers lifted, wettings, other clay, cleaning."""
     tolerance_pct: float
     """How closely two have to agree to be constant."""
+    cuts: tuple[datetime, ...] = ()
+    """When plaster came off it: a weighing says nothing of one on the other side."""
     dry_g: float | None = None
     """What it weighed dry last, nothing having been taken off it since; else what its card says."""
 
-    def questions(self, mass_g: float, at: datetime, *, dry: bool = False, field: str = "mass_g") -> list[Question]:
-        """What speaks against one more bare mass."""
+    def questions(
+        self, mass_g: float, at: datetime, *, dry: bool = False, cut: bool = False, field: str = "mass_g"
+    ) -> list[Question]:
+        """What speaks against one more bare mass; `cut` where plaster comes off just before it."""
+        cuts = (*self.cuts, at) if cut else self.cuts
+        weighed = [each for each in self.weighed if not any(min(each[0], at) < off <= max(each[0], at) for off in cuts)]
         return weighing_questions(
-            self.slab, self.weighed, self.wetted, mass_g, at,
-            dry=dry, tolerance_pct=self.tolerance_pct, dry_g=self.dry_g, field=field,
+            self.slab, weighed, self.wetted, mass_g, at,
+            dry=dry, tolerance_pct=self.tolerance_pct, dry_g=None if cut else self.dry_g, field=field,
         )  # fmt: skip
 
 
@@ -162,12 +168,13 @@ def weighing_history(lab: Lab, code: str) -> WeighingHistory:
         weighed=tuple(bare_masses(events, runs)),
         wetted=tuple(sorted(wetted)),
         tolerance_pct=snapshot.settings.number("constant_mass_pct"),
+        cuts=tuple(event.at for event in events if event.event in TAKES_OFF),
         dry_g=_dry_mass(slab, events),
     )
 
 
 def _dry_mass(slab: Slab, events: Sequence[SlabEvent]) -> float | None:
-    cut = max((event.at for event in events if event.event in ("chipped", "broken", "resurfaced")), default=None)
+    cut = max((event.at for event in events if event.event in TAKES_OFF), default=None)
     dry = [(e.at, e.mass_g) for e in events if e.event == "weighed_dry" and e.mass_g and (cut is None or e.at > cut)]
     return max(dry)[1] if dry else (slab.dry_mass_g if cut is None else None)
 

@@ -24,7 +24,8 @@ _MASS_FROM_SIZE = 0.06
 _MASS_FROM_LIGHTEST = 0.015
 MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
-_ENDS = frozenset({"resurfaced", "chipped", "broken"})
+TAKES_OFF = frozenset({"resurfaced", "chipped", "broken"})
+"""Events with which plaster comes off: what the slab weighed before says nothing of what it weighs after."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,7 @@ class DryReferences:
         self._body = body
         self._zone = zone
         ordered = sorted(events, key=lambda event: event.at)
-        cuts = [(event.at, event.event) for event in ordered if event.event in _ENDS]
+        cuts = [(event.at, event.event) for event in ordered if event.event in TAKES_OFF]
         self._cuts = [at for at, _ in cuts]
         edges: list[datetime | None] = [None, *self._cuts]
         names = ["", *(name for _, name in cuts)]

@@ -13,6 +13,7 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.lab_model import LabModel, day_text
+from claybench.insight.slab_body import TAKES_OFF
 from claybench.insight.verdict import WETTEST_FOR_RING, Evidence
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import SlabEvent
@@ -99,7 +100,7 @@ def ring_evidence(
 
 def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datetime | None = None) -> Evidence | None:
     """A dry mass that has moved since the first one, nothing having been taken off the slab between."""
-    cut = max((event.at for event in events if event.event in ("chipped", "broken", "resurfaced")), default=None)
+    cut = max((event.at for event in events if event.event in TAKES_OFF), default=None)
     edge = max((at for at in (cut, since) if at is not None), default=None)
     dry = [
         (event.at, event.mass_g)

@@ -349,10 +349,17 @@ def share_sd(share: float, water_sd: float) -> float:
     return math.hypot(water_sd, CAPACITY_LOG_SD * share)
 
 
+def weighs_bare(event: str, mass_g: float | None) -> bool:
+    """Whether a line of a slab's log weighs the bare slab; before it has set, it stands there with its form."""
+    return mass_g is not None and event not in ("mixed", "set")
+
+
 def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[datetime, float]]:
     """Every weighing of the bare slab, in order of time."""
     found = [
-        (event.at, event.mass_g) for event in events if event.mass_g is not None and event.event not in ("mixed", "set")
+        (event.at, event.mass_g)
+        for event in events
+        if event.mass_g is not None and weighs_bare(event.event, event.mass_g)
     ]
     for run in runs:
         if run.slab_before_g is not None:

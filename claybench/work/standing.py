@@ -6,6 +6,7 @@ from typing import Any
 
 from claybench.errors import BadInput, Refused
 from claybench.insight.slab_body import SlabBody
+from claybench.insight.wetness import weighs_bare
 from claybench.mix.plaster import check_slab_mass
 from claybench.record import Reader
 from claybench.terms import Check, Run, Slab, SlabEvent
@@ -18,7 +19,7 @@ def refuse_contradiction(record: Reader, row: Any) -> None:
     """Refuse a touch outside its run, and a weighing of a covered slab or of no slab's mass."""
     if isinstance(row, Check):
         _refuse_outside(record, row)
-    elif isinstance(row, SlabEvent) and row.event in ("weighed", "weighed_dry"):
+    elif isinstance(row, SlabEvent) and weighs_bare(row.event, row.mass_g):
         _refuse_covered(record, row)
         _refuse_absurd(record, row)
 
