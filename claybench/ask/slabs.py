@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -147,8 +147,10 @@ class WeighingHistory:
         """What speaks against one more bare mass; `cut` where plaster comes off just before it."""
         cuts = (*self.cuts, at) if cut else self.cuts
         weighed = [each for each in self.weighed if not any(min(each[0], at) < off <= max(each[0], at) for off in cuts)]
+        # What is on its card was weighed before.
+        slab = replace(self.slab, dry_mass_g=None) if cuts else self.slab
         return weighing_questions(
-            self.slab, weighed, self.wetted, mass_g, at,
+            slab, weighed, self.wetted, mass_g, at,
             dry=dry, tolerance_pct=self.tolerance_pct, dry_g=None if cut else self.dry_g, field=field,
         )  # fmt: skip
 

@@ -147,3 +147,46 @@ def test_an_option_that_says_nothing_of_an_event_is_refused(command: Command, la
     wrong = command("event", "P1", "chipped", "--mass", "3 g", "--lab", lab)
     assert wrong.code == 2 and "--mass says nothing here" in wrong.err
     assert command("event", "P1", "melted", "--lab", lab).code == 2
+
+
+def test_codes_in_any_case_bring_what_is_known_of_them(command: Command, lab: str) -> None:
+    begin(command, lab)
+    assert command("pour", "w-01-1", "p1", "--mass", "2600g", "--anyway", "--lab", lab).code == 0
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        run = record.one(Run, "R1")
+    opened.close()
+    assert run.slip_sg == 1.44 and run.area_cm2
+
+
+def test_a_reading_that_stands_is_asked_about_in_any_case_of_its_firing(command: Command, lab: str) -> None:
+    begin(command, lab)
+    for words in (
+        ("form", "", "1", "--batch", "W-01-1", "--codes", "K3", "--length", "100 mm"),
+        ("fire", "F1", "K3", "--cone", "6"),
+        ("measure", "K3", "fired mm", "90", "--firing", "F1"),
+    ):
+        done = command(*words, "--lab", lab)
+        assert done.code == 0, (words, done.err)
+    again = command("measure", "K3", "fired mm", "88", "--firing", "f1", "--lab", lab)
+    assert (
+        again.code == Unanswered.exit_code
+        and "stands there already" in again.err
+        and "not written down" not in again.err
+    )
+
+
+@pytest.mark.parametrize("event", ["demoulded", "resurfaced"])
+def test_any_mass_of_the_bare_slab_is_a_weighing(command: Command, lab: str, event: str) -> None:
+    begin(command, lab)
+    asked = command("event", "P1", event, "--mass", "40 kg", "--lab", lab)
+    assert asked.code == Unanswered.exit_code and "is more" in asked.err
+    assert command("pour", "W-01-1", "P1", "--mass", "1800g", "--anyway", "--lab", lab).code == 0
+    covered = command("event", "P1", event, "--mass", "10 kg", "--anyway", "--lab", lab)
+    assert covered.code != 0 and "lies on slab P1" in covered.err
+
+
+def test_plaster_that_a_new_face_took_off_is_no_water_that_went(command: Command, lab: str) -> None:
+    begin(command, lab)
+    done = command("event", "P1", "resurfaced", "--mass", "9.2 kg", "--lab", lab)
+    assert done.code == 0, done.err
