@@ -76,6 +76,9 @@ def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
     if len(chosen) < count:
         fresh = codes_for_pieces(lab, count + len(chosen))
         chosen += [code for code in fresh if code not in chosen][: count - len(chosen)]
+    elif set(chosen[count:]) - set(codes_for_pieces(lab, len(chosen))):  # codes that were offered are no more than that
+        said = f"{count} piece{'' if count == 1 else 's'}"
+        raise BadInput(f"{len(chosen)} codes for {said}.", "Name as many codes as pieces, or fewer.", field="codes")
     chosen = chosen[:count]
     if not values.get("batch"):
         raise BadInput("Which batch are they of?", "Name it.", field="batch")

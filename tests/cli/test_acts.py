@@ -180,7 +180,7 @@ def test_a_reading_that_stands_is_asked_about_in_any_case_of_its_firing(command:
 def test_any_mass_of_the_bare_slab_is_a_weighing(command: Command, lab: str, event: str) -> None:
     begin(command, lab)
     asked = command("event", "P1", event, "--mass", "40 kg", "--lab", lab)
-    assert asked.code == Unanswered.exit_code and "is more" in asked.err
+    assert asked.code == Unanswered.exit_code and " more" in asked.err
     assert command("pour", "W-01-1", "P1", "--mass", "1800g", "--anyway", "--lab", lab).code == 0
     covered = command("event", "P1", event, "--mass", "10 kg", "--anyway", "--lab", lab)
     assert covered.code != 0 and "lies on slab P1" in covered.err
@@ -190,3 +190,11 @@ def test_plaster_that_a_new_face_took_off_is_no_water_that_went(command: Command
     begin(command, lab)
     done = command("event", "P1", "resurfaced", "--mass", "9.2 kg", "--lab", lab)
     assert done.code == 0, done.err
+
+
+def test_no_code_is_left_out_in_silence(command: Command, lab: str) -> None:
+    begin(command, lab)
+    words = ("form", "", "2", "--batch", "W-01-1", "--length", "100 mm", "--lab", lab)
+    refused = command(*words, "--codes", "K3, K7, K9")
+    assert refused.code == 2 and "3 codes for 2 pieces" in refused.err
+    assert command(*words, "--codes", "K3").out.split() != []
