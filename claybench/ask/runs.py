@@ -85,11 +85,8 @@ class PourChoice:
     slabs: tuple[tuple[str, str], ...]
     """Slabs with what is to be said of each: family, wetness, what speaks against it; those that nothing speaks
     against first, driest first."""
-    usable_cm2: dict[str, float]
     layer_cm2: dict[str, float]
     """What a layer usually covers: the usable face, or the face within a margin."""
-    last_mass: dict[str, float]
-    """Last weighing of the bare slab."""
     slip_sg: dict[str, float]
     """By batch, where it was weighed."""
     bodies: tuple[str, ...]
@@ -104,7 +101,6 @@ def pour_choice(lab: Lab) -> PourChoice:
     model = model_of(snapshot)
     offered = [each for each in verdicts(snapshot, model) if each.layer.grade != "no"]
     offered.sort(key=lambda each: (each.layer.grade != "fine", 2.0 if each.wetness.now is None else each.wetness.now))
-    codes = [each.slab.slab for each in offered]
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
     newest = batches[:_NEWEST]
@@ -113,9 +109,7 @@ def pour_choice(lab: Lab) -> PourChoice:
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
         slabs=tuple((each.slab.slab, _slab_words(each)) for each in offered),
-        usable_cm2={code: water.body.usable_cm2 for code, water in model.waters.items()},
         layer_cm2={code: water.body.layer_cm2 for code, water in model.waters.items()},
-        last_mass={code: mass for code in codes if (mass := model.waters[code].last_mass)},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.ask.history import value_words
 from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
+from claybench.tui.words import moment
 
 if TYPE_CHECKING:
     from claybench.record import Changed
@@ -47,7 +48,8 @@ def called(row: Any, now: datetime) -> str:
     parts += [str(getattr(row, name)) for name in table.key if table.code]
     at = getattr(row, "at", None)
     if at is not None:
-        parts.append(f"at {at.astimezone(now.tzinfo):%H:%M}")
+        then = at.astimezone(now.tzinfo)
+        parts.append(f"at {then:%H:%M}" if then.date() == now.date() else f"of {moment(then)}")
     return " ".join(parts)
 
 
@@ -77,12 +79,14 @@ def was(row: Any, corrected: Mapping[tuple[Any, ...], Changed], zone: tzinfo | N
     change = corrected.get(tuple(getattr(row, name) for name in TABLE_OF[type(row)].key))
     if change is None:
         return ""
-    return f"   (was {', '.join(_before(column, before, zone) for column, before, _ in change.values)})"
+    return f"   (was {', '.join(_before(*value, zone) for value in change.values)})"
 
 
-def _before(column: Column, value: Any, zone: tzinfo | None) -> str:
-    """A value that stood there: times, words and masses say by themselves what they are."""
+def _before(column: Column, value: Any, now: Any, zone: tzinfo | None) -> str:
+    """A value that stood there: times, words and masses say by themselves what they are; a day where it was another."""
     if isinstance(value, datetime):
-        return f"{value.astimezone(zone):%H:%M}"
+        then = value.astimezone(zone)
+        same_day = isinstance(now, datetime) and now.astimezone(zone).date() == then.date()
+        return f"{then:%H:%M}" if same_day else moment(then)
     said = value_words(column, value, zone or UTC)
     return said if value is not None and (column.kind == "word" or column.unit != "1") else f"{column.label} {said}"

@@ -30,10 +30,6 @@ _TWO_PLOTS = 22
 class ChartView(Vertical):
     """Draws a chart with lines of dots; in words where there is no room."""
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
-        self._chart: Chart | None = None
-
     def compose(self) -> ComposeResult:
         """A title; the plot is made when there is something to plot."""
         yield Static("", classes="dim", markup=False)

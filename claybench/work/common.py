@@ -7,9 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from claybench.errors import Question
-from claybench.record import Act, ActEntry, Lab, Reader, last_redoable, last_undoable, undo
-from claybench.terms import TABLE_OF, TABLES, Family, Material
-from claybench.terms.naming import ASKED_ABOUT, Names, fold, name_questions
+from claybench.record import Act, ActEntry, Lab, last_redoable, last_undoable, undo
+from claybench.terms import TABLE_OF, Family, Material
 from claybench.work.answers import keep_answers
 from claybench.work.standing import STANDS_BY, refuse_contradiction
 
@@ -22,26 +21,6 @@ def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable
     for name in dict.fromkeys(name for name in materials if name):
         if act.find(Material, name) is None:
             act.add(Material(material=name))
-
-
-def questions_of_names(record: Reader, *rows: Any) -> list[Question]:
-    """What to ask of the names that rows bring: families, materials, lots and bodies near to one the lab has.
-
-    Each name is asked about once, beside the column in which it stands first.
-    """
-    asked: dict[tuple[str, str], Question] = {}
-    held: dict[str, Names] = {}
-    for row in rows:
-        table = TABLE_OF[type(row)]
-        for column in table.columns:
-            target = table.name if column.name == table.code else column.refers
-            name = getattr(row, column.name)
-            if target not in ASKED_ABOUT or name is None:
-                continue
-            names = held.get(target) or held.setdefault(target, record.names(TABLES[target].row))
-            for question in name_questions(name, names, column.name):
-                asked.setdefault((target, fold(name)), question)
-    return list(asked.values())
 
 
 def correct(

@@ -253,3 +253,15 @@ async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -
         page.remove()
         await screen.settle()
         assert lines.row is None and not screen.app.screen.query("#left")
+
+
+def test_what_was_corrected_says_its_day_where_that_was_another() -> None:
+    from claybench.terms import TABLE_OF
+    from claybench.tui.correcting import _before, called
+
+    at = TABLE_OF[SlabEvent]["at"]
+    assert _before(at, START, START + timedelta(minutes=40), UTC) == "09:00"
+    assert _before(at, START, START + timedelta(days=1), UTC) == "12 Mar 09:00"
+    event = SlabEvent(slab="P1", at=START, event="cleaned")
+    assert called(event, START + timedelta(hours=1)).endswith("of P1 at 09:00")
+    assert called(event, START + timedelta(days=3)).endswith("of P1 of 12 Mar 09:00")

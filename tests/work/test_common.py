@@ -135,23 +135,6 @@ def test_out_of_range_is_a_kind_of_bad_input(lab: Lab) -> None:
         settings.check_setting("bag_g", "1")
 
 
-def test_new_names_near_to_the_labs_are_asked_about_once_each(formed: Lab) -> None:
-    common.correct(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
-    with formed.reading() as record:
-        asked = common.questions_of_names(
-            record,
-            Body(body="B-7", family="bufff"),
-            BodyLine(body="B-7", position=1, material="redclay", parts=1.0),
-            BodyLine(body="B-7", position=2, material="Redclay", parts=1.0),
-            BodyLine(body="B-7", position=3, material="quartz", parts=1.0),
-        )
-        assert [(each.kind, each.field) for each in asked] == [
-            ("near_name", name) for name in ("body", "family", "material")
-        ]
-        assert "'B-07'" in asked[0].text and "'buff'" in asked[1].text and "'red clay'" in asked[2].text
-        assert common.questions_of_names(record, Body(body="B-08", family="BUFF"), Family(family="white")) == []
-
-
 def test_a_step_back_takes_back_what_was_chosen_in_the_history(lab: Lab) -> None:
     """Also the newest act, chosen there: the next step back brings it back, and does not go on to the one before."""
     for label in ("First", "Second"):

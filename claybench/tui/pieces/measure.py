@@ -63,7 +63,6 @@ class MeasurePlace(Place):
         """What was entered and is on its way into the record; on disk with what is typed until it is there."""
         self._notice = ""
         """What was just done; said until something else is."""
-        """The text that was asked about; Enter on the same keeps it."""
 
     def middle(self) -> Iterable[Widget]:
         """The reading, the field, what is understood, the grid."""
