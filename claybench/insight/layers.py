@@ -14,14 +14,18 @@ from datetime import datetime
 from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight.settings import Settings
+from claybench.mix.doses import is_deflocculant
 from claybench.mix.slip import HEAVIEST_SOLIDS, LIGHTEST_SOLIDS, can_be_slip, dry_per_litre, slip_specific_gravity
 from claybench.quantity.shown import plain
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Material, Run
 
-SOLUBLE = frozenset({"deflocculant", "flocculant"})
-"""Kinds of material that stay in the slab's face as salts when the water has gone."""
 USUAL_DEPTH_MM = 10.0
 """Depth of slip taken where nobody wrote one; common practice, no source."""
+
+
+def _is_soluble(material: str, kind: str | None) -> bool:
+    """Whether a material stays in the slab's face as salts when the water has gone."""
+    return kind == "flocculant" or is_deflocculant(material, kind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +110,13 @@ class Layers:
         """Grams of deflocculant and flocculant in each batch, as weighed and as added later."""
         found: dict[str, float] = defaultdict(float)
         for line in lines:
-            if kinds.get(line.material) in SOLUBLE:
+            if _is_soluble(line.material, kinds.get(line.material)):
                 found[line.batch] += line.mass_g
         for code, batch in self.batches.items():
             if batch.deflocculant_g and code not in found:
                 found[code] = batch.deflocculant_g
         for event in log:
-            if event.material and kinds.get(event.material) in SOLUBLE:
+            if event.material and _is_soluble(event.material, kinds.get(event.material)):
                 found[event.batch] += event.mass_g or 0.0
         return dict(found)
 

@@ -11,7 +11,7 @@ from statistics import median
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.facts.clay import SOLIDS_SG
+from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.air import AirNow
 from claybench.insight.settings import Settings
 from claybench.insight.shelf import Shelf, resolve
@@ -24,7 +24,7 @@ from claybench.mix.slip import water_for_specific_gravity
 from claybench.mix.typed import named_number, plaster_in_hand
 from claybench.mix.weights import kept_mass
 from claybench.quantity.inputs import understand
-from claybench.quantity.shown import short
+from claybench.quantity.shown import plain, short
 from claybench.quantity.units import unit
 from claybench.terms import SETTINGS, Batch, Body
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input
@@ -162,11 +162,10 @@ def slip_request(
         parts_sum=values["parts_sum"],
         slip_sg=slip_sg,
         water_per_dry=share,
-        max_rounding_pct=values["max_rounding_pct"] or 5.0,
         family=family,
         slabs=_slabs(values, recipe.slabs if recipe is not None else ()),
         layer_mm=values["layer_mm"],
-        **{name: values[name] for name in _SCALE if values[name] is not None},
+        **{name: values[name] for name in (*_SCALE, "max_rounding_pct") if values[name] is not None},
         **_bucket(values["weighing_bucket"]),
     )
 
@@ -309,7 +308,7 @@ def correction_request(
     if target is None:
         raise BadInput(
             "What the slip should weigh is not given.",
-            f"Say it ({CORRECTION['target_sg'].spelled}); thin cream is 1.4.",
+            f"Say it ({CORRECTION['target_sg'].spelled}); thin cream is {plain(PLAIN_SLIP_SG.value)}.",
             field="target_sg",
         )
     solids = values["solids_sg"]

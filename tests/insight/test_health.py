@@ -208,6 +208,18 @@ def test_deflocculant_named_in_no_line_or_added_later_counts() -> None:
     assert both["salts"].strength == pytest.approx(2 * alone["salts"].strength)
 
 
+def test_a_deflocculant_without_a_kind_is_one_by_its_name_as_in_the_sizing() -> None:
+    runs = [run(number, "P1") for number in range(8)]
+    log = [BatchEvent(batch=each.batch, at=each.started_at, event="addition", material="sodium silicate", mass_g=12.0)
+           for each in runs]  # fmt: skip
+    named, told = (
+        seen(runs, batch_log=log, materials=[Material(material="sodium silicate", kind=kind)])
+        for kind in (None, "deflocculant")
+    )
+    assert named["salts"].strength == told["salts"].strength
+    assert "salts" not in seen(runs, batch_log=log, materials=[Material(material="sodium silicate", kind="clay")])
+
+
 # -- advice ----------------------------------------------------------------------------------------
 
 
