@@ -11,20 +11,15 @@ from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask
 from claybench.errors import BadInput, Question
 from claybench.terms import Fired, Firing, Measurement, Piece
+from claybench.terms.naming import named_in
 
 if TYPE_CHECKING:
     from claybench.record import Lab
 
 
-def listed(typed: str | None) -> list[str]:
-    """Codes or names typed one after another, commas or semicolons between; each once."""
-    found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
-    return list(dict.fromkeys(part for part in found if part))
-
-
 def count_listed(typed: str) -> str:
     """How many pieces are listed."""
-    count = len(listed(typed))
+    count = len(named_in(typed))
     return f"= {count} piece{'' if count == 1 else 's'}"
 
 
@@ -71,7 +66,7 @@ def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
     from claybench.ask.pieces import codes_for_pieces
     from claybench.work.pieces import form_pieces
 
-    chosen = listed(values.pop("codes"))
+    chosen = named_in(values.pop("codes"))
     count = values.pop("count") or len(chosen)
     if len(chosen) < count:
         fresh = codes_for_pieces(lab, count + len(chosen))
@@ -262,7 +257,7 @@ def _fire_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Questi
     if not values.get("fired_on"):
         return []
     with lab.reading() as record:
-        pieces = [record.find(Piece, code) for code in listed(values.get("pieces"))]
+        pieces = [record.find(Piece, code) for code in named_in(values.get("pieces"))]
     formed = [(each.piece, each.formed_at) for each in pieces if each is not None and each.formed_at is not None]
     return firing_questions(values["fired_on"], formed)
 
@@ -270,7 +265,7 @@ def _fire_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Questi
 def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     from claybench.work.pieces import add_firing, load_firing
 
-    chosen = listed(values.pop("pieces"))
+    chosen = named_in(values.pop("pieces"))
     with lab.reading() as record:
         known = record.find(Firing, values["firing"])
     if known is not None:

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from claybench.acts.declare import Act, Offer, Offers, Values
 from claybench.acts.field import Ask
-from claybench.errors import BadInput, Question
+from claybench.errors import Question
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.mix.sized_for import SizedFor
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
+from claybench.terms.naming import so_many
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import Recipe
@@ -35,9 +36,11 @@ def make_act(found: Plan, chosen: Sequence[Proposal], name: str, batch_g: float)
     def rows(lab: Lab, values: Values) -> tuple[Made, list[Batch]]:
         from claybench.insight.sizing import planned_masses
 
-        codes = _codes(values["bodies"], len(chosen), "bodies")
+        codes = so_many(values["bodies"], len(chosen), "proposal", "bodies")
         batches = (
-            _codes(values["batches"], len(chosen), "batches") if values["batches"] else [f"{code}-1" for code in codes]
+            so_many(values["batches"], len(chosen), "proposal", "batches")
+            if values["batches"]
+            else [f"{code}-1" for code in codes]
         )
         made: Made = [
             (
@@ -146,14 +149,6 @@ def _now(lab: Lab) -> datetime:
     from claybench import clock
 
     return clock.in_zone(lab.now(), lab.zone)
-
-
-def _codes(text: str, count: int, field: str) -> list[str]:
-    codes = [code.strip() for code in text.split(",") if code.strip()]
-    if len(codes) != count:
-        noun = "code" if len(codes) == 1 else "codes"
-        raise BadInput(f"{len(codes)} {noun} for {count} {field}.", "Separate them with commas.", field=field)
-    return codes
 
 
 def _names(lab: Lab, made: Made) -> Iterable[Question]:

@@ -29,7 +29,7 @@ def correct(
     from claybench.errors import BadInput
     from claybench.insight.sizing import correction_request
     from claybench.mix import cautions_for
-    from claybench.mix.correction import CORRECTION_FIGURES, size_correction
+    from claybench.mix.correction import CORRECTION_FIGURES, dry_by_material, size_correction
 
     held = slip = None
     if "batch" in typed:
@@ -50,8 +50,8 @@ def correct(
         say(f"Logged with batch {held.batch}.")
     extra: dict[str, Any] = {"nothing_to_do": sized.nothing_to_do}
     if sized.add_dry_g is not None and slip is not None:
-        total = sum(parts for _, parts in slip.lines)
-        extra["add"] = [{"material": name, "dry_g": sized.add_dry_g * parts / total} for name, parts in slip.lines]
+        shares = dry_by_material(sized.add_dry_g, slip.lines)
+        extra["add"] = [{"material": name, "dry_g": mass} for name, mass in shares]
     cautions = cautions_for("mix_slip")
     show_sizing(sized.figures(), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)
 

@@ -5,6 +5,7 @@ The relations stand in `correct_slip`; here they are put together for one bucket
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
@@ -77,6 +78,16 @@ class Correction:
     def figures(self) -> dict[str, Figure]:
         """Every number with its reason and range; names as in `CORRECTION_FIGURES`."""
         return _figures(self)
+
+
+def dry_by_material(add_dry_g: float, recipe: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
+    """The dry body to add, in g of each of its materials by their parts; none where the parts come to nothing.
+
+    >>> dry_by_material(300.0, [("kaolin", 40.0), ("ball clay", 20.0)])
+    [('kaolin', 200.0), ('ball clay', 100.0)]
+    """
+    whole = sum(parts for _, parts in recipe)
+    return [(name, add_dry_g * parts / whole) for name, parts in recipe] if whole > 0 else []
 
 
 def size_correction(request: CorrectionRequest) -> Correction:

@@ -11,12 +11,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from claybench.errors import BadInput
 from claybench.mix.portions import Portion
 from claybench.mix.pour_steps import MARK
 from claybench.mix.slab import Mix, SlabSizing
 from claybench.quantity.shown import short
 from claybench.terms import Slab
+from claybench.terms.naming import so_many
 
 _LISTED = f"{MARK}to weigh, "
 _NUMBER = r"\d+(?:\.\d+)?"
@@ -112,13 +112,7 @@ def codes_of_pour(text: str, count: int) -> tuple[list[str], str | None]:
     >>> codes_of_pour("P1, P2", 2), codes_of_pour("P3", 1)
     ((['P1', 'P2'], 'pour of P1'), (['P3'], None))
     """
-    named = [code.strip() for code in text.split(",") if code.strip()]
-    if len(named) != count:
-        raise BadInput(
-            f"{len(named)} code{'' if len(named) == 1 else 's'} for {count} slab{'' if count == 1 else 's'}.",
-            "Separate them with commas, as in P1, P2.",
-            field="slab",
-        )
+    named = so_many(text, count, "slab", "slab")
     return named, f"pour of {named[0]}" if count > 1 else None
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from claybench.errors import Question
+from claybench.errors import BadInput, Question
 
 MADE_WHEN_NAMED = ("families", "materials")
 """Tables whose rows are made when they are named for the first time, in a recipe, on a slab or in a batch."""
@@ -29,6 +29,32 @@ _ROMAN = re.compile(r"[ivx]+")
 def tidy(name: str) -> str:
     """A name as it is kept: NFC and trimmed."""
     return unicodedata.normalize("NFC", name).strip()
+
+
+def named_in(typed: str | None) -> list[str]:
+    """Codes or names typed one after another, commas or semicolons between; each once.
+
+    >>> named_in("P1, P2; P1"), named_in(None)
+    (['P1', 'P2'], [])
+    """
+    found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
+    return list(dict.fromkeys(part for part in found if part))
+
+
+def so_many(typed: str, count: int, noun: str, field: str) -> list[str]:
+    """Just so many codes, one for each of what is counted.
+
+    >>> so_many("P1, P2", 2, "slab", "slab")
+    ['P1', 'P2']
+    """
+    codes = named_in(typed)
+    if len(codes) != count:
+        raise BadInput(
+            f"{len(codes)} code{'' if len(codes) == 1 else 's'} for {count} {noun}{'' if count == 1 else 's'}.",
+            f"Name as many as there are {noun}s, with commas between.",
+            field=field,
+        )
+    return codes
 
 
 def fold(name: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench.acts.points import correct_point_act, point_act
+from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import plain, show
 from claybench.terms import Measurement
 from claybench.tui.forms.act import ask_act
@@ -56,7 +57,7 @@ def _follows(values: Values) -> str:
     wet, dry, tin = values.get("wet_g"), values.get("dry_g"), values.get("tin") or 0.0
     if wet is None or dry is None or not dry - tin > 0 or dry > wet:
         return ""
-    return f"Water {number(100 * (wet - dry) / (dry - tin), 1)} % of dry mass."
+    return f"Water {number(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
 
 
 def _words(row: Measurement) -> str:
@@ -64,7 +65,9 @@ def _words(row: Measurement) -> str:
             "coil_bend": f"{plain(row.value)} of 5" if row.value else ""}.get(row.what, "thread")  # fmt: skip
     if row.wet_g is None or row.dry_g is None:
         return read + ("" if row.what == "coil_bend" else ", its dry mass still to come")
-    return f"{read} at {number(100 * (row.wet_g - row.dry_g) / row.dry_g, 1)} % water"
+    if not 0 < row.dry_g <= row.wet_g:
+        return f"{read}, its dry mass is no less than its wet one" if row.dry_g > 0 else read
+    return f"{read} at {number(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
 
 
 async def _so_far(app: Notebook, batch: str) -> str:

@@ -11,7 +11,7 @@ from claybench.insight.forecast import Forecast
 from claybench.insight.sized_slab import SizedDrying
 from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
 from claybench.mix.blends import BlendSizing
-from claybench.mix.correction import Correction
+from claybench.mix.correction import Correction, dry_by_material
 from claybench.mix.ratios import by_ratio
 from claybench.quantity.shown import interval, plain, short, show
 from claybench.tui.words import hours, number
@@ -130,8 +130,8 @@ def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()
         lines.append(f"add water {number(sized.add_water_g, 0, 'g'):>12}")
     if sized.add_dry_g is not None:
         lines.append(f"add dry body {number(sized.add_dry_g, 0, 'g'):>9}")
-        total = sum(parts for _, parts in recipe) or 1.0
-        lines += [f"  {name:<26.26}{number(sized.add_dry_g * parts / total, 1, 'g'):>10}" for name, parts in recipe]
+        shares = dry_by_material(sized.add_dry_g, recipe)
+        lines += [f"  {name:<26.26}{number(mass, 1, 'g'):>10}" for name, mass in shares]
         lines.append(f"or let it settle and take off {number(sized.take_off_water_g, 0, 'g')} of water")
     lines += [
         "",

@@ -9,8 +9,9 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.pieces import count_listed, listed
+from claybench.acts.pieces import count_listed
 from claybench.errors import BadInput
+from claybench.terms.naming import named_in
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
@@ -128,8 +129,8 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
     chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
 
     async def save(values: dict[str, Any]) -> Plan:
-        pieces = listed(values["pieces"])
-        hands = listed(values["hands"]) or ["–"]
+        pieces = named_in(values["pieces"])
+        hands = named_in(values["hands"]) or ["–"]
         reading = values["reading"]
         if len(pieces) < 2:
             raise BadInput("A study takes two bars or more.", "Five to ten are usual.", field="pieces")
