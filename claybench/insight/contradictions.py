@@ -210,7 +210,7 @@ def batch_questions(batch: Batch, solids_sg: float = SOLIDS_SG.value) -> list[Qu
         share = batch.water_g / batch.dry_mass_g
         low, high = (limit or 0.0 for limit in SLIP["water_per_dry"].usual)
         if batch.made in (None, "slip") and not low <= share <= high:
-            text = f"The water is {percent(share)} of the dry mass; slip has {percent(low)} to {percent(high)}."
+            text = f"The water is {percent(share)} of the dry mass; slip has {plain(100 * low, 0)} to {percent(high)}."
             out.append(Question("contradiction", text, "water_g"))
         if batch.slip_sg is not None:
             by_mass = (1 + share) / (1 / solids_sg + share)

@@ -74,7 +74,7 @@ FAMILIES = {
     "batch": (
         lambda app: ask_act(app, BATCH, {"body": "W-1"}),
         {"dry_mass_g": "1 kg", "water_g": "100 g", "note": "kg?"},
-        "The water is 10 % of the dry mass; slip has 40 to 200 %.",
+        "The water is 10 % of the dry mass; slip has 30 to 250 %.",
     ),
 }
 
