@@ -6,8 +6,7 @@ import pickle
 from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench import clock
 from claybench.errors import BadInput

@@ -5,8 +5,7 @@ from __future__ import annotations
 import csv
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.cli.sample import sample_folder
 from claybench.terms.naming import ASKED_ABOUT, Names, name_questions, notes_of_near, slips_between

@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import example, given
-from hypothesis import strategies as st
+from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput
 from claybench.quantity import convert, read, read_number, unit, units_for

@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
 from claybench.quantity import read, read_number
 from claybench.quantity.shown import decimals, interval, percent, plain, short, show, unit_sign

@@ -1,1 +1,48 @@
 """What a person wants to know: one function a question, each reading one snapshot."""
+
+from typing import TYPE_CHECKING
+
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.ask import (
+        answers as answers,
+        asking as asking,
+        batches as batches,
+        bench as bench,
+        bodies as bodies,
+        compare as compare,
+        faulty as faulty,
+        fitness as fitness,
+        frames as frames,
+        history as history,
+        labels as labels,
+        latest as latest,
+        lookback as lookback,
+        mixing as mixing,
+        model as model,
+        names as names,
+        pieces as pieces,
+        plan as plan,
+        plan_known as plan_known,
+        plan_make as plan_make,
+        plan_set as plan_set,
+        plan_slabs as plan_slabs,
+        plan_start as plan_start,
+        plan_stock as plan_stock,
+        plasticity as plasticity,
+        pours as pours,
+        recipes as recipes,
+        repeats as repeats,
+        reports as reports,
+        runs as runs,
+        search as search,
+        sets as sets,
+        slabs as slabs,
+        snapshot as snapshot,
+        trace as trace,
+        weighing as weighing,
+        where as where,
+    )
+else:
+    __getattr__ = modules_of(__name__)

@@ -115,8 +115,7 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[Any, Any]]
     from claybench.insight.settings import Settings
 
     if where(context) is None:
-        from datetime import UTC
-        from datetime import datetime as moment_of
+        from datetime import UTC, datetime as moment_of
 
         usual = AirRecord((), Settings())
         now = moment_of.now(UTC)

@@ -22,8 +22,7 @@ from claybench.cli.common import (
     say,
     table,
 )
-from claybench.cli.figure import To, written
-from claybench.cli.figure import app as figures
+from claybench.cli.figure import To, app as figures, written
 from claybench.quantity.shown import interval, plain, unit_sign
 
 if TYPE_CHECKING:

@@ -101,8 +101,7 @@ def undo(
 ) -> None:
     """Take back the last act of this bench, or one of the history."""
     from claybench.ask.history import act_page
-    from claybench.record import taken_back
-    from claybench.record import undo as undo_act
+    from claybench.record import taken_back, undo as undo_act
     from claybench.work.common import undo_last
 
     with opened(context) as lab:

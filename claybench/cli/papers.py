@@ -60,8 +60,7 @@ def labels(
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
     from claybench.ask.labels import labelled
-    from claybench.paper import Grid
-    from claybench.paper import labels as draw
+    from claybench.paper import Grid, labels as draw
 
     may_write(to, replace)
     lie = Grid.read(

@@ -51,8 +51,7 @@ def read_table(
 ) -> None:
     """Read a spreadsheet's table in: all of it in one act, or nothing with every fault listed."""
     from claybench.errors import BadInput
-    from claybench.exchange.reading import lay_out, read_file, take, write_map
-    from claybench.exchange.reading import preview as look
+    from claybench.exchange.reading import lay_out, preview as look, read_file, take, write_map
 
     if not file.is_file():
         raise BadInput(f"There is no file {file}.", "Name a CSV file.")

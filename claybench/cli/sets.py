@@ -23,8 +23,7 @@ def sets(
     as_json: bool = Json,
 ) -> None:
     """Sets of bodies: how far each body has come, and what came out."""
-    from claybench.ask.sets import follow
-    from claybench.ask.sets import sets as every
+    from claybench.ask.sets import follow, sets as every
     from claybench.exchange.plan_files import read_plan
 
     asked = read_plan(plan) if plan is not None else None

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from claybench.facts.reason import explain
-from claybench.mix import setting
-from claybench.mix import slab_masses as masses
+from claybench.mix import setting, slab_masses as masses
 from claybench.mix.plaster import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
 
 RATIOS = (45.0, 50.0, 60.0, 65.0, 70.0, 75.0, 80.0, 90.0)

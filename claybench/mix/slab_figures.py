@@ -11,8 +11,7 @@ from claybench.facts.plaster import (
     STRENGTH_AT_67,
 )
 from claybench.facts.reason import Figure
-from claybench.mix import buckets, forms, lift, plaster, setting
-from claybench.mix import slab_masses as masses
+from claybench.mix import buckets, forms, lift, plaster, setting, slab_masses as masses
 from claybench.mix.day_load import day_load
 from claybench.mix.given import given, ranged, spread, why
 from claybench.mix.slab import SlabSizing, lean_at

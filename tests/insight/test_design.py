@@ -8,8 +8,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import linprog
 from scipy.spatial import ConvexHull, HalfspaceIntersection

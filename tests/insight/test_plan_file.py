@@ -9,8 +9,7 @@ from datetime import date, time
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from claybench.errors import BadInput
 from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked

@@ -6,8 +6,7 @@ import math
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
 from claybench.insight.air import AirRecord
 from claybench.insight.drying import DryingLaw

@@ -6,8 +6,7 @@ import math
 from dataclasses import fields, replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.measure.piece import MEASURES, PieceMeasures, PieceRaw, Question, measures, questions, reasons
 from claybench.quantity import unit

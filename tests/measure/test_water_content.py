@@ -6,8 +6,7 @@ import math
 
 import periodictable
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.errors import OutOfRange
 from claybench.facts.clay import WORKABLE_WATER

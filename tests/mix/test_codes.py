@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from itertools import combinations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
 from claybench.mix import legible, looks_like, next_codes

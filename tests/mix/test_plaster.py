@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import periodictable
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from iapws import IAPWS95
 
 from claybench.errors import OutOfRange

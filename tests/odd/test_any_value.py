@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, given, settings, strategies as st
 
 from claybench.errors import BadInput, NotFound
 from claybench.record import Lab

@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, assume, given, settings, strategies as st
 
 from claybench.__main__ import main
 from claybench.ask.batches import batch_page, forming, sized_for

@@ -7,8 +7,7 @@ from typing import Any
 
 import pytest
 import sqlalchemy as sa
-from hypothesis import example, given
-from hypothesis import strategies as st
+from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
 from claybench.record import Between, Lab, acts

@@ -7,8 +7,7 @@ from contextlib import AbstractContextManager, suppress
 from typing import Any
 
 import sqlalchemy as sa
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 
 from claybench.errors import ClaybenchError
 from claybench.record import Act, Lab, acts, last_redoable, last_undoable, undo

@@ -6,8 +6,7 @@ import math
 import random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from claybench.errors import OutOfRange
 from claybench.facts.water import AIR_PRESSURE

@@ -6,8 +6,7 @@ import math
 from collections.abc import Sequence
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from scipy.integrate import solve_ivp
 
 from claybench.errors import OutOfRange
