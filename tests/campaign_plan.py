@@ -16,9 +16,9 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from claybench.insight.design.model_terms import terms_of
-from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import propose
+from claybench.insight.plan.design.model_terms import terms_of
+from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.proposals import propose
 
 Array = NDArray[np.float64]
 Stated = tuple[float, bool, bool]

@@ -28,7 +28,7 @@ BY_HAND = {
     "exchange/reading/values.py": "rounds a number that was read, and shows none",
     "mix/recipe_line.py": "a recipe line, every digit of which is read back",
     "mix/pour_list.py": "a note of the log that is read back; people read the same list by `short`",
-    "insight/fellows.py": "swaps the digits of a number to see what was meant, and shows none",
+    "insight/pieces/outliers.py": "swaps the digits of a number to see what was meant, and shows none",
     "figure/render_triangle.py": "a grey of the picture",
     "acts/points.py": "a note that is read back",
 }

@@ -58,7 +58,7 @@ def _names(table: str, rows: Sequence[Any]) -> str:
 
 
 def _contradictions(rows: Mapping[str, Sequence[Any]], zone: tzinfo) -> Iterator[Question]:
-    from claybench.insight.comparison import raw_of
+    from claybench.insight.bodies.comparison import raw_of
     from claybench.insight.contradictions import batch_questions, lift_questions, slab_questions, touch_questions
     from claybench.measure.piece import questions
 

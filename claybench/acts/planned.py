@@ -34,7 +34,7 @@ def make_act(found: Plan, chosen: Sequence[Proposal], name: str, batch_g: float)
     parents = dict.fromkeys(offer.parent for offer in chosen if offer.parent)
 
     def rows(lab: Lab, values: Values) -> tuple[Made, list[Batch]]:
-        from claybench.insight.sizing import planned_masses
+        from claybench.insight.sizing.requests import planned_masses
 
         codes = so_many(values["bodies"], len(chosen), "proposal", "bodies")
         batches = (
@@ -111,7 +111,7 @@ def repeat_act(found: Plan, held: Recipe, again: Repeat, name: str, batch_g: flo
     slip = held.body.slip_sg or PLAIN_SLIP_SG.value
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.insight.sizing import planned_masses
+        from claybench.insight.sizing.requests import planned_masses
         from claybench.mix.slip_batch import solids_of
         from claybench.work.recipes import design_set
 

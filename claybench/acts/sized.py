@@ -19,7 +19,7 @@ from claybench.quantity.shown import show
 from claybench.terms import Batch, Body, Slab
 
 if TYPE_CHECKING:
-    from claybench.insight.sizing import BodySlip
+    from claybench.insight.sizing.requests import BodySlip
     from claybench.mix import SlabSizing, SlipSizing
     from claybench.mix.blends import Blend, BlendSizing
     from claybench.mix.correction import Correction
@@ -110,7 +110,7 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     """The act of recording a batch of a body as sized; `by_weighing` writes it down before anything is weighed."""
 
     def batch_of(values: Values) -> Batch:
-        from claybench.insight.sizing import batch_mixed, batch_planned
+        from claybench.insight.sizing.requests import batch_mixed, batch_planned
 
         return (batch_planned if by_weighing else batch_mixed)(sized, body=body, **values)
 
@@ -126,14 +126,14 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
 
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
         from claybench.insight.contradictions import batch_questions
-        from claybench.insight.sizing import doses_of_request
+        from claybench.insight.sizing.requests import doses_of_request
 
         yield from sized.questions
         yield from batch_questions(batch_of(values), sized.solids_sg)
         yield from _of_doses(lab, doses_of_request(sized.request))
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.insight.sizing import doses_of_request, lines_of, sized_for_of
+        from claybench.insight.sizing.requests import doses_of_request, lines_of, sized_for_of
         from claybench.work.recipes import mix_batch
 
         batch = batch_of(values)

@@ -159,13 +159,13 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    from claybench.insight.wetness import weighs_bare
+    from claybench.insight.slab_water.wetness import weighs_bare
 
     if weighs_bare(values["event"], values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
     if values["event"] == "ring_test":
         from claybench.ask.slabs import ring_start
-        from claybench.insight.slab_tests import ring_questions
+        from claybench.insight.slab_condition.ring_and_dry_mass import ring_questions
 
         yield from ring_questions(ring_start(lab, str(values["slab"])).wetness)
 
@@ -173,7 +173,7 @@ def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
 def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     """What a weighing of a bare slab is asked about, against those before it."""
     from claybench.ask.slabs import weighing_history
-    from claybench.insight.slab_body import TAKES_OFF
+    from claybench.insight.slab_water.slab_properties import TAKES_OFF
 
     at, event = values.get("at") or now, values["event"]
     history = weighing_history(lab, str(values["slab"]))

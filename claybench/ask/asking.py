@@ -9,8 +9,8 @@ from datetime import date, datetime, tzinfo
 from claybench.ask.compare import columns_from, read_columns
 from claybench.ask.snapshot import take_from
 from claybench.errors import NotFound
-from claybench.insight.asking import Known, Line, lines_of
-from claybench.insight.comparison import sides
+from claybench.insight.bodies.comparison import sides
+from claybench.insight.bodies.query import Known, Line, lines_of
 from claybench.quantity.shown import natural
 from claybench.record import Lab, Reader
 from claybench.terms import KEPT_QUESTION, Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece, Setting

@@ -9,9 +9,9 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import take
 from claybench.ask.weighing import WeighingOut, weighing_of
 from claybench.errors import NotFound
-from claybench.insight.lab_model import Poured
-from claybench.insight.shelf import sized_for_each
-from claybench.insight.slip_left import slip_volume
+from claybench.insight.drying.lab_model import Poured
+from claybench.insight.drying.slip_left import slip_volume
+from claybench.insight.sizing.shelf import sized_for_each
 from claybench.mix.sized_for import SizedFor
 from claybench.record import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece

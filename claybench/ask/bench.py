@@ -12,13 +12,13 @@ from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, retired, verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.air import AirNow
-from claybench.insight.due import Due, due_pieces, due_slabs, due_touches
-from claybench.insight.faulty import FaultyRow
-from claybench.insight.forecast import Forecast
-from claybench.insight.lab_model import LabModel, Poured
-from claybench.insight.next_touch import felt_workable, next_touch
-from claybench.insight.slab_dry_out import constant_since_wet
-from claybench.insight.verdict import SlabVerdict
+from claybench.insight.drying.due import Due, due_pieces, due_slabs, due_touches
+from claybench.insight.drying.forecast import Forecast
+from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.next_touch import felt_workable, next_touch
+from claybench.insight.slab_condition.verdict import SlabVerdict
+from claybench.insight.slab_water.dry_out_estimate import constant_since_wet
+from claybench.insight.unusable_rows import FaultyRow
 from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent

@@ -10,8 +10,8 @@ from claybench.ask.compare import columns_from
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
-from claybench.insight.comparison import BodyResult, compare, relative_times, sides
-from claybench.insight.lab_model import LabModel
+from claybench.insight.bodies.comparison import BodyResult, compare, relative_times, sides
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural
 from claybench.record import Lab

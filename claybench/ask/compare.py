@@ -11,7 +11,7 @@ from typing import Any
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take_from
 from claybench.errors import BadInput, NotFound
-from claybench.insight.comparison import (
+from claybench.insight.bodies.comparison import (
     BodyResult,
     Columns,
     Difference,
@@ -24,11 +24,17 @@ from claybench.insight.comparison import (
     relative_times,
     sides,
 )
-from claybench.insight.comparison.columns import FIRED_READINGS, PIECE_READINGS, from_lists, is_possible, places
-from claybench.insight.comparison.context import Ranges, usual_ranges
-from claybench.insight.comparison.heat import Heat, heats
-from claybench.insight.comparison.vitrify import Vitrification, vitrification
-from claybench.insight.lab_model import LabModel
+from claybench.insight.bodies.comparison.firing_heat import Heat, heats
+from claybench.insight.bodies.comparison.property_columns import (
+    FIRED_READINGS,
+    PIECE_READINGS,
+    from_lists,
+    is_possible,
+    places,
+)
+from claybench.insight.bodies.comparison.usual_ranges import Ranges, usual_ranges
+from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
+from claybench.insight.drying.lab_model import LabModel
 from claybench.record import Lab, Reader
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Piece, Run
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from claybench.ask.snapshot import take
-from claybench.insight.faulty import FaultyRow
+from claybench.insight.unusable_rows import FaultyRow
 from claybench.record import Lab
 from claybench.terms import TABLES, Setting
 

@@ -14,7 +14,7 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
-from claybench.insight.wetness import Wetness
+from claybench.insight.slab_water.wetness import Wetness
 from claybench.mix import material_cautions
 from claybench.record import Lab
 from claybench.terms import (

@@ -8,7 +8,7 @@ from typing import Any
 
 from claybench.ask.model import lab_model
 from claybench.ask.snapshot import Snapshot
-from claybench.insight.looking_back import Came, looking_back
+from claybench.insight.drying.backtest import Came, looking_back
 from claybench.measure.intervals import median_within, turnbull
 from claybench.quantity.shown import plain
 from claybench.record import Lab

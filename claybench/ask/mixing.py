@@ -12,11 +12,11 @@ from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.air import AirNow, AirRecord
-from claybench.insight.fitness import NOT_NOW
-from claybench.insight.forecast import Forecast
-from claybench.insight.lab_model import LabModel
+from claybench.insight.drying.forecast import Forecast
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.sizing import BodySlip, SizingBasis
+from claybench.insight.sizing.requests import BodySlip, SizingBasis
+from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW
 from claybench.mix import SlabState
 from claybench.mix.slip_batch import solids_of
 from claybench.quantity.shown import natural

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.lab_model import LabModel
+from claybench.insight.drying.lab_model import LabModel
 from claybench.record import Lab
 from claybench.terms import (
     Air,

@@ -9,9 +9,9 @@ from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound, Question
-from claybench.insight.comparison import measures_of, raw_of
-from claybench.insight.fellows import far_off
-from claybench.insight.whose import Candidate, whose_bar
+from claybench.insight.bodies.comparison import measures_of, raw_of
+from claybench.insight.pieces.outliers import far_off
+from claybench.insight.pieces.piece_identification import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, questions
 from claybench.mix import next_codes
 from claybench.quantity.plausible import unusual_number

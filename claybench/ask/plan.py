@@ -17,17 +17,17 @@ from claybench.ask.plan_stock import parts_of, stock_notes
 from claybench.ask.slabs import SLAB_TABLES
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
-from claybench.insight.design.first_choice import first_set
-from claybench.insight.design.first_sets import distinct, replicates
-from claybench.insight.design.plan_asked import FirstAsked, PlanAsked
-from claybench.insight.design.region import InShares, Region
-from claybench.insight.design.rounding import round_to, rounded_rows, step_for
-from claybench.insight.lab_model import LabModel
-from claybench.insight.schedule.asked import Placed
-from claybench.insight.schedule.explain import Row
-from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import Foretold, Laid, Proposal, Proposals, propose
-from claybench.insight.surface.sight import Sight
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.plan.design.first_choice import first_set
+from claybench.insight.plan.design.first_sets import distinct, replicates
+from claybench.insight.plan.design.plan_request import FirstAsked, PlanAsked
+from claybench.insight.plan.design.region import InShares, Region
+from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
+from claybench.insight.plan.schedule.calendar_words import Row
+from claybench.insight.plan.schedule.schedule_request import Placed
+from claybench.insight.plan.surfaces.fitted_targets import Sight
+from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.proposals import Foretold, Laid, Proposal, Proposals, propose
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Lot
 

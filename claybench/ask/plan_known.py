@@ -9,11 +9,11 @@ from dataclasses import replace
 
 from claybench.ask.snapshot import Snapshot
 from claybench.errors import BadInput
-from claybench.insight.comparison import PROPERTIES, columns_of, compare, relative_times, sides
-from claybench.insight.design.plan_asked import PlanAsked
-from claybench.insight.design.region import Region
-from claybench.insight.lab_model import LabModel
-from claybench.insight.surface.known import Known
+from claybench.insight.bodies.comparison import PROPERTIES, columns_of, compare, relative_times, sides
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.region import Region
+from claybench.insight.plan.surfaces.observations import Known
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain, show
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece

@@ -13,7 +13,7 @@ from claybench.ask.plan_stock import left_on_shelf, parts_of
 from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
-from claybench.insight.shelf import doses_of
+from claybench.insight.sizing.shelf import doses_of
 from claybench.mix.slip import solids_specific_gravity
 from claybench.quantity.shown import show
 from claybench.record import Lab

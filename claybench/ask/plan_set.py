@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.snapshot import Snapshot
-from claybench.insight.design.plan_asked import PlanAsked
+from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.terms import Batch, Body, Run
 
 TO_MIX, TO_POUR, LYING, LIFTED = "to_mix", "to_pour", "lying", "lifted"

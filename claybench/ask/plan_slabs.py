@@ -10,17 +10,17 @@ from statistics import median
 
 from claybench.ask.slabs import retired, verdicts
 from claybench.ask.snapshot import Snapshot
-from claybench.insight.design.plan_asked import PlanAsked
-from claybench.insight.design.rounding import least_batch
-from claybench.insight.fitness import not_planned
-from claybench.insight.lab_model import LabModel
-from claybench.insight.layers import USUAL_DEPTH_MM
-from claybench.insight.schedule.asked import Asked, BenchHours, Placed, Schedule
-from claybench.insight.schedule.cut import MOST_LAYERS, Cut, cuts, one_layer
-from claybench.insight.schedule.explain import Row, left_open
-from claybench.insight.schedule.gain import dry_tonight
-from claybench.insight.schedule.of_lab import Wish, asked_of, calendar_of, slab_states
-from claybench.insight.schedule.place import place
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.rounding import least_batch
+from claybench.insight.plan.schedule.calendar_words import Row, left_open
+from claybench.insight.plan.schedule.extra_drying import dry_tonight
+from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, calendar_of, slab_states
+from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, Cut, cuts, one_layer
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, Placed, Schedule
+from claybench.insight.slab_condition.fitness_for_layer import not_planned
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 

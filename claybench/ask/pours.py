@@ -8,8 +8,8 @@ from datetime import datetime
 from claybench import clock
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import OutOfRange
-from claybench.insight.slab_body import SlabBody
-from claybench.insight.slab_dates import is_in_service
+from claybench.insight.service_dates import is_in_service
+from claybench.insight.slab_water.slab_properties import SlabBody
 from claybench.mix import Caution, SlabRequest, cautions_for
 from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.shelf import Resolved, Shelf, resolve
+from claybench.insight.sizing.shelf import Resolved, Shelf, resolve
 from claybench.mix.doses import Dose
 from claybench.record import Lab
 from claybench.terms import BodyLine, Lot, Material

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from claybench.ask.snapshot import take
-from claybench.insight.repeats import Study, studies
+from claybench.insight.pieces.repeatability import Study, studies
 from claybench.record import Lab
 from claybench.terms import Fired, Measurement, Piece
 

@@ -13,8 +13,8 @@ from claybench.ask.pieces import PieceLine, lines_of
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
-from claybench.insight.comparison import BodyResult
-from claybench.insight.lab_model import Poured
+from claybench.insight.bodies.comparison import BodyResult
+from claybench.insight.drying.lab_model import Poured
 from claybench.mix import material_cautions
 from claybench.quantity.shown import natural
 from claybench.record import Lab

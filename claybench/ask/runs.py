@@ -10,12 +10,12 @@ from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import SLAB_TABLES, verdicts
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.lab_model import LabModel, Poured
-from claybench.insight.looking_back import Step, course
-from claybench.insight.shelf import sized_for_each
-from claybench.insight.slip_left import slip_left
-from claybench.insight.verdict import SlabVerdict
-from claybench.insight.wetness import Wetness
+from claybench.insight.drying.backtest import Step, course
+from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.slip_left import slip_left
+from claybench.insight.sizing.shelf import sized_for_each
+from claybench.insight.slab_condition.verdict import SlabVerdict
+from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import percent
 from claybench.record import Lab
 from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Run, Slab

@@ -10,8 +10,8 @@ from claybench.ask.compare import compare_bodies
 from claybench.ask.plan_known import SAME_FIRING_C
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
-from claybench.insight.comparison import BodyResult
-from claybench.insight.design.plan_asked import PlanAsked
+from claybench.insight.bodies.comparison import BodyResult
+from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.record import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
 

@@ -13,18 +13,18 @@ from claybench.ask.pours import weighed_for
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import Question
 from claybench.insight.contradictions import weighing_questions
-from claybench.insight.drying import SlabDrying
-from claybench.insight.evidence import Slowness, slowness
-from claybench.insight.faulty import FaultyRow
-from claybench.insight.lab_model import LabModel, Poured
-from claybench.insight.seen_evidence import renewed_at
-from claybench.insight.slab_body import TAKES_OFF, SlabBody
-from claybench.insight.slab_dates import is_retired
-from claybench.insight.slab_dry_out import SlabDryOut
-from claybench.insight.slab_tests import ring_tests
-from claybench.insight.slab_verdicts import SlabVerdicts
-from claybench.insight.verdict import SlabVerdict
-from claybench.insight.wetness import bare_masses
+from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.service_dates import is_retired
+from claybench.insight.slab_condition.observed_evidence import renewed_at
+from claybench.insight.slab_condition.ring_and_dry_mass import ring_tests
+from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
+from claybench.insight.slab_condition.slowness import Slowness, slowness
+from claybench.insight.slab_condition.verdict import SlabVerdict
+from claybench.insight.slab_water.dry_out_estimate import SlabDryOut
+from claybench.insight.slab_water.drying_rate import SlabDrying
+from claybench.insight.slab_water.slab_properties import TAKES_OFF, SlabBody
+from claybench.insight.slab_water.wetness import bare_masses
+from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural
 from claybench.record import Lab

@@ -14,8 +14,8 @@ from typing import Any, TypeVar
 
 from claybench import clock
 from claybench.errors import NotFound
-from claybench.insight.faulty import FaultyRow, part_faulty
 from claybench.insight.settings import Settings
+from claybench.insight.unusable_rows import FaultyRow, part_faulty
 from claybench.record import Lab, Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
 from claybench.terms.naming import Names

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
-from claybench.insight.trace import (
+from claybench.insight.pieces.fault_trace import (
     Link,
     Record,
     Trace,

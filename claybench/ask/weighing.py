@@ -9,7 +9,7 @@ from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
-from claybench.insight.shelf import doses_of, sized_for_each
+from claybench.insight.sizing.shelf import doses_of, sized_for_each
 from claybench.mix.portions import rounded_to_scale
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of

@@ -10,11 +10,11 @@ from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
-from claybench.insight.best_slab import SlabChoice, slabs_for
-from claybench.insight.lab_model import LabModel
-from claybench.insight.layers import USUAL_DEPTH_MM
-from claybench.insight.slab_verdicts import SlabVerdicts
-from claybench.insight.slip_left import slip_left
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+from claybench.insight.drying.slip_left import slip_left
+from claybench.insight.slab_condition.best_slab import SlabChoice, slabs_for
+from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.quantity.shown import plain
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Run, Slab

@@ -24,7 +24,7 @@ def add_to(app: typer.Typer) -> None:
 def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Every slab not retired: wetness, verdict, evidence, advice."""
     from claybench.ask.slabs import slabs_and_faults
-    from claybench.insight.faulty import faulty_words
+    from claybench.insight.unusable_rows import faulty_words
 
     with opened(context) as lab:
         found, faults = slabs_and_faults(lab, as_of=moment(lab, as_of))
@@ -102,7 +102,7 @@ def forecast(
     from claybench.ask.runs import forecasts
     from claybench.ask.where import forecast_layers
     from claybench.errors import BadInput
-    from claybench.insight.layers import USUAL_DEPTH_MM
+    from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
 
     if past and not open_ and not run:
         _past(context, slab, body, as_of, emit_csv if as_csv else emit if as_json else None)

@@ -27,9 +27,9 @@ from claybench.quantity.shown import interval, plain, unit_sign
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
-    from claybench.insight.comparison import BodyResult, Difference, Measured
-    from claybench.insight.comparison.context import Usual
-    from claybench.insight.comparison.vitrify import Vitrification, Vitrified
+    from claybench.insight.bodies.comparison import BodyResult, Difference, Measured
+    from claybench.insight.bodies.comparison.usual_ranges import Usual
+    from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
 
 Against = typer.Option(
     None, "--against", help="The body the others are held against; their family's control where left out."
@@ -127,7 +127,7 @@ def vitrification(
 
 
 def _means(found: SideBySide) -> None:
-    from claybench.insight.comparison import shown_in
+    from claybench.insight.bodies.comparison import shown_in
 
     rows = []
     bases = set()
@@ -147,7 +147,7 @@ def _means(found: SideBySide) -> None:
 
 
 def _mean(result: BodyResult, one: Measured) -> list[str]:
-    from claybench.insight.comparison import kind_words
+    from claybench.insight.bodies.comparison import kind_words
     from claybench.measure.classes import tile_group
     from claybench.measure.piece import MEASURES
 
@@ -170,7 +170,7 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
 
 
 def _differences(found: SideBySide) -> None:
-    from claybench.insight.comparison import kind_words, shown_in
+    from claybench.insight.bodies.comparison import kind_words, shown_in
     from claybench.measure.piece import MEASURES
 
     rows = []
@@ -208,7 +208,7 @@ def _differences(found: SideBySide) -> None:
 
 
 def _tight(vitrified: Vitrification) -> None:
-    from claybench.insight.comparison.vitrify import words
+    from claybench.insight.bodies.comparison.vitrification import words
 
     rows = [[each.body, words(each, bool(vitrified.cones))] for each in vitrified.bodies if len(each.levels) > 1]
     if rows:
@@ -217,7 +217,7 @@ def _tight(vitrified: Vitrification) -> None:
 
 
 def _tight_one(each: Vitrified, cones: bool) -> dict[str, Any]:
-    from claybench.insight.comparison.vitrify import words
+    from claybench.insight.bodies.comparison.vitrification import words
 
     return {
         "below_pct": each.limit_pct,

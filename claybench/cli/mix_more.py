@@ -27,7 +27,7 @@ def correct(
 ) -> None:
     """Slip that came out too thick or too thin: water or dry body to add."""
     from claybench.errors import BadInput
-    from claybench.insight.sizing import correction_request
+    from claybench.insight.sizing.requests import correction_request
     from claybench.mix import cautions_for
     from claybench.mix.correction import CORRECTION_FIGURES, dry_by_material, size_correction
 
@@ -68,7 +68,7 @@ def blend(
     """A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass."""
     from claybench.ask.mixing import body_slip
     from claybench.errors import BadInput
-    from claybench.insight.sizing import blend_request, blend_typed
+    from claybench.insight.sizing.requests import blend_request, blend_typed
     from claybench.mix import cautions_for
     from claybench.mix.blends import size_blend
 

@@ -24,7 +24,7 @@ def slab(
     as_json: bool = Json,
 ) -> None:
     """A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."""
-    from claybench.insight.sizing import slab_request
+    from claybench.insight.sizing.requests import slab_request
     from claybench.mix import SLAB_FIGURES, size_slab
 
     lab, airs = settings_and_air(context)
@@ -53,7 +53,7 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
     """Days to dry in room and fan, and the same slab at other mix ratios."""
     from dataclasses import asdict
 
-    from claybench.insight.sized_slab import sized_drying
+    from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
     from claybench.mix.ratios import by_ratio, why_ratio
 
     ratios = [asdict(each) | {"why": why_ratio(sized.volume_ml, each.mix_ratio)} for each in by_ratio(sized.volume_ml)]

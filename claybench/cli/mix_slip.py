@@ -29,7 +29,7 @@ def slip(
     How much has to be said: --pieces, --plastic or --dry. Everything else has the default of the screen's form.
     """
     from claybench.errors import BadInput
-    from claybench.insight.sizing import slip_request
+    from claybench.insight.sizing.requests import slip_request
     from claybench.mix import SLIP_FIGURES, size_slip
 
     body = typed.get("body")
@@ -137,7 +137,7 @@ def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
 
 def _shelf(context: typer.Context) -> Any:
     """What the lab that was named knows of the materials; nothing where none was."""
-    from claybench.insight.shelf import Shelf
+    from claybench.insight.sizing.shelf import Shelf
 
     if where(context) is None:
         return Shelf()

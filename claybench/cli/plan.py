@@ -14,7 +14,7 @@ from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
-    from claybench.insight.design.plan_asked import FirstAsked, PlanAsked
+    from claybench.insight.plan.design.plan_request import FirstAsked, PlanAsked
 
 
 def add_to(app: typer.Typer) -> None:
@@ -61,7 +61,7 @@ def plan(
         return emit_csv(as_data(found)["bodies"])
     if as_json:
         return emit(as_data(found))
-    from claybench.insight.surface.chance import chance_text
+    from claybench.insight.plan.surfaces.target_chance import chance_text
 
     table(
         ["no", "recipe", "chance", "expected", "slab", "start"],
@@ -93,8 +93,8 @@ def plan(
 
 def _first(asked: PlanAsked, kind: str) -> FirstAsked:
     """The layout named, with what the plan says of it where it names the same."""
-    from claybench.insight.design.plan_asked import FirstAsked
-    from claybench.insight.design.plan_file import first_kind
+    from claybench.insight.plan.design.plan_file import first_kind
+    from claybench.insight.plan.design.plan_request import FirstAsked
 
     named = first_kind(kind)
     return asked.first if asked.first is not None and asked.first.kind == named else FirstAsked(kind=named)

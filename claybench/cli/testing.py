@@ -42,7 +42,7 @@ def plasticity(
 
 
 def _rows(found: Any) -> list[list[str]]:
-    from claybench.insight.plasticity import method_words
+    from claybench.insight.bodies.plasticity import method_words
 
     rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in found.limits]
     if found.plastic_pct is not None:
@@ -58,7 +58,7 @@ def _rows(found: Any) -> list[list[str]]:
 
 
 def _plasticity(page: Any) -> dict[str, Any]:
-    from claybench.insight.plasticity import method_words
+    from claybench.insight.bodies.plasticity import method_words
 
     found = page.found
     return {
@@ -111,7 +111,7 @@ def repeats(
     """How much of the scatter is the caliper and the hand, from readings made again, and what can be seen at all."""
     from claybench.ask.repeats import repeat_studies
     from claybench.errors import BadInput
-    from claybench.insight.repeats import READINGS, lines_of
+    from claybench.insight.pieces.repeatability import READINGS, lines_of
 
     if reading is not None and reading not in READINGS:
         raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
@@ -128,7 +128,7 @@ def repeats(
 
 
 def _study(study: Any) -> dict[str, Any]:
-    from claybench.insight.repeats import COUNTS
+    from claybench.insight.pieces.repeatability import COUNTS
 
     gauge = study.gauge
     variances = None
@@ -168,7 +168,7 @@ def whose_bar(
     """Which pieces a bar without a code may be, by its length, mass and firing, the likeliest first."""
     from claybench.ask.pieces import whose
     from claybench.errors import BadInput
-    from claybench.insight.whose import STATES
+    from claybench.insight.pieces.piece_identification import STATES
 
     if state is not None and state not in STATES:
         raise BadInput(f"'{state}' is no state of a bar.", f"Choose one of {', '.join(STATES)}.")

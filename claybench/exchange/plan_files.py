@@ -11,8 +11,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
-from claybench.insight.design.plan_asked import PlanAsked
-from claybench.insight.design.plan_file import as_toml, plan_of
+from claybench.insight.plan.design.plan_file import as_toml, plan_of
+from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.quantity.shown import natural
 
 FOLDER = "plans"

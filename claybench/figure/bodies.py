@@ -8,8 +8,8 @@ from statistics import fmean
 from claybench.ask.compare import SideBySide
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, kind_words, shown_in
-from claybench.insight.comparison.vitrify import Point, Vitrification, Vitrified, words
+from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Difference, kind_words, shown_in
+from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary
 from claybench.quantity.shown import show, unit_sign

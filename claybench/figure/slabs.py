@@ -9,7 +9,7 @@ from claybench.ask.lookback import Lookback
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.evidence import ALLOWANCE, DECISION
+from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
 from claybench.measure.control import cusum, ewma, ewma_reach
 from claybench.quantity.shown import plain
 

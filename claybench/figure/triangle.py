@@ -9,9 +9,9 @@ from itertools import combinations
 
 from claybench.ask.plan import Plan
 from claybench.errors import BadInput
-from claybench.insight.design.slice import Parts, Slice, slice_of
-from claybench.insight.design.targets import target_label
-from claybench.insight.surface.propose import BLIND
+from claybench.insight.plan.design.region_slice import Parts, Slice, slice_of
+from claybench.insight.plan.design.targets import target_label
+from claybench.insight.plan.surfaces.proposals import BLIND
 from claybench.quantity.shown import percent, plain
 
 CHANCE = "chance"

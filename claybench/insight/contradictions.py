@@ -12,9 +12,9 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.safety import HOTTEST_AIR_C
-from claybench.insight.dry_out import Weighing, constant_mass, doubt_of_dry
-from claybench.insight.slab_body import SlabBody
-from claybench.insight.workable import REACHED
+from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, doubt_of_dry
+from claybench.insight.slab_water.slab_properties import SlabBody
+from claybench.insight.workable_interval import REACHED
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab
 from claybench.terms.sizing import SLIP

@@ -8,8 +8,8 @@ from typing import Any
 
 from claybench.ask.reports import Comparison
 from claybench.figure.charts import compare_chart
-from claybench.insight.comparison import PROPERTIES, BodyResult, Measured, RelativeTime
-from claybench.insight.comparison.context import Ranges, Usual
+from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Measured, RelativeTime
+from claybench.insight.bodies.comparison.usual_ranges import Ranges, Usual
 from claybench.measure.piece import MEASURES
 from claybench.paper.beside import differences, group_words, heat, label, mark, notes, ways_of
 from claybench.paper.page import paper_size, text, use_fonts, write

@@ -12,8 +12,8 @@ from claybench.ask.search import scan_text
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slabs import slab_chart
-from claybench.insight.lab_model import Poured
-from claybench.insight.slab_dates import is_retired
+from claybench.insight.drying.lab_model import Poured
+from claybench.insight.service_dates import is_retired
 from claybench.mix.pour_list import list_words
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text, use_fonts, write

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from claybench.ask.plan import Plan, Planned
-from claybench.insight.schedule.explain import DRY_ENOUGH, Row, day_rows
-from claybench.insight.surface.chance import chance_text
+from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, Row, day_rows
+from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text, use_fonts, write

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.insight.slab_body import SlabBody
+from claybench.insight.slab_water.slab_properties import SlabBody
 from claybench.mix.plaster import check_slab_mass
 from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from claybench.errors import BadInput, Refused
-from claybench.insight.slab_body import SlabBody
-from claybench.insight.wetness import weighs_bare
+from claybench.insight.slab_water.slab_properties import SlabBody
+from claybench.insight.slab_water.wetness import weighs_bare
 from claybench.mix.plaster import check_slab_mass
 from claybench.record import Reader
 from claybench.terms import Check, Run, Slab, SlabEvent

@@ -9,8 +9,8 @@ import pytest
 
 from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
-from claybench.insight.design.plan_asked import FirstAsked
-from claybench.insight.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_request import FirstAsked
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Lot, Run, Slab
 from claybench.work.recipes import add_body, add_lot, mix_batch

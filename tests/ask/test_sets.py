@@ -10,8 +10,8 @@ from claybench.ask.plan import plan
 from claybench.ask.plan_make import Making, made_as, making, next_codes
 from claybench.ask.sets import STATES, follow, sets
 from claybench.errors import NotFound
-from claybench.insight.design.plan_file import plan_of
-from claybench.insight.sizing import planned_masses
+from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.sizing.requests import planned_masses
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
 from claybench.work import recipes

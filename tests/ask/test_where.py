@@ -11,9 +11,9 @@ from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import take
 from claybench.ask.where import forecast_layers, to_pour, where_to_pour
 from claybench.errors import BadInput, NotFound
-from claybench.insight.best_slab import slabs_for
-from claybench.insight.slab_verdicts import SlabVerdicts
-from claybench.insight.verdict import Evidence
+from claybench.insight.slab_condition.best_slab import slabs_for
+from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
+from claybench.insight.slab_condition.verdict import Evidence
 from claybench.record import Lab
 from tests.sample import END
 

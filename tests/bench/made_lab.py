@@ -7,7 +7,7 @@ import random
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from claybench.insight.pace import Pace
+from claybench.insight.drying.resistance_factors import Pace
 from claybench.terms import (
     Air,
     Batch,

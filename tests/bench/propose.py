@@ -10,10 +10,10 @@ from functools import partial
 
 import numpy as np
 
-from claybench.insight.design.region import Group, InShares, Region
-from claybench.insight.design.rounding import rounded_rows
-from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import propose
+from claybench.insight.plan.design.region import Group, InShares, Region
+from claybench.insight.plan.design.rounding import rounded_rows
+from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.proposals import propose
 
 REGION = Region.of(
     {"kaolin": (10, 60), "ball clay": (10, 50), "feldspar": (10, 30), "quartz": (5, 20), "talc": (0, 10)},

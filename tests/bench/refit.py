@@ -13,9 +13,9 @@ from collections.abc import Callable, Iterator
 from datetime import UTC
 from typing import Any
 
-from claybench.insight.evidence import slowness
-from claybench.insight.lab_model import LabModel
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
+from claybench.insight.slab_condition.slowness import slowness
 from tests.bench.made_lab import MadeLab, make_lab
 
 WANTED = {400: 1.0, 100_000: 20.0}

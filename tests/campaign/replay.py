@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from statistics import mean, median
 
-from claybench.insight.lab_model import LabModel
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.wetness import share_sd
+from claybench.insight.slab_water.wetness import share_sd
 from tests.campaign.simulate import MadeLab, TrueRun
 
 

@@ -8,9 +8,9 @@ from datetime import UTC, datetime, timedelta
 
 from claybench.ask.slabs import SLAB_TABLES, verdict_of
 from claybench.ask.snapshot import Snapshot
-from claybench.insight.evidence import ALLOWANCE, DECISION
 from claybench.insight.settings import Settings
-from claybench.insight.workable import time_to_workable
+from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
+from claybench.insight.workable_interval import time_to_workable
 from claybench.terms import Family, Run, Slab, SlabEvent
 from tests.campaign.replay import known_at
 from tests.campaign.simulate import FEEL

@@ -19,7 +19,7 @@ from claybench.figure import (
     slab_chart,
     vitrification_chart,
 )
-from claybench.insight.comparison import columns_of, compare, sides
+from claybench.insight.bodies.comparison import columns_of, compare, sides
 from claybench.record import Lab
 from claybench.terms import Batch, Fired, Piece
 from tests.sample import END

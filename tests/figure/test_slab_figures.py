@@ -8,7 +8,7 @@ from claybench.ask.lookback import lookback
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
 from claybench.figure import lookback_chart, render, slab_life_chart, slowness_chart
-from claybench.insight.evidence import DECISION
+from claybench.insight.slab_condition.slowness import DECISION
 from claybench.record import Lab
 from tests.sample import END
 

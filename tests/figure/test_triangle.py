@@ -12,8 +12,8 @@ from claybench.figure.render import save
 from claybench.figure.render_triangle import render_triangle
 from claybench.figure.text_triangle import triangle_text
 from claybench.figure.triangle import Point, Triangle, choices, shown_of, triangle
-from claybench.insight.design.plan_file import plan_of
-from claybench.insight.design.slice import Slice
+from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.design.region_slice import Slice
 from claybench.record import Lab, open_lab
 from tests.sample import END, buff_plan
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 
-from claybench.insight.schedule.asked import Asked, BenchHours, LayerWanted, Rules, SlabState
+from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, LayerWanted, Rules, SlabState
 
 NOW = datetime(2026, 3, 12, 8, 0, tzinfo=UTC)  # a Thursday
 HOURS = BenchHours.daily(time(8), time(18), UTC)

@@ -10,7 +10,7 @@ from hypothesis import given, strategies as st
 from claybench.ask.asking import body_table
 from claybench.ask.frames import pieces_frame
 from claybench.errors import BadInput
-from claybench.insight.asking import (
+from claybench.insight.bodies.query import (
     EXAMPLE,
     NUMBERS,
     Known,

@@ -9,11 +9,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from claybench.insight.baseline import Baseline
-from claybench.insight.fit import BODY_SD, FAMILY_SD, Dried, Fit, learn, prior_body, prior_slab
-from claybench.insight.forecast import outlook
-from claybench.insight.pace import Pace
-from claybench.insight.times import Lays, log_minutes, shares
+from claybench.insight.drying.forecast import outlook
+from claybench.insight.drying.resistance_factors import Pace
+from claybench.insight.drying.resistance_fit import BODY_SD, FAMILY_SD, Dried, Fit, learn, prior_body, prior_slab
+from claybench.insight.drying.transfer_law import Lays, log_minutes, shares
+from claybench.insight.slab_condition.baseline import Baseline
 from claybench.water.layer import time_to_workable
 
 

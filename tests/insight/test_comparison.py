@@ -19,7 +19,7 @@ from hypothesis import given, settings, strategies as st
 from scipy import stats
 
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
-from claybench.insight.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
+from claybench.insight.bodies.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
 from claybench.measure.replicates import nested_twice, summarise
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.record import Lab, open_lab

@@ -14,7 +14,7 @@ from scipy.optimize import linprog
 from scipy.spatial import ConvexHull, HalfspaceIntersection
 
 from claybench.errors import BadInput
-from claybench.insight.design.first_sets import (
+from claybench.insight.plan.design.first_sets import (
     extreme,
     line,
     replicates,
@@ -24,10 +24,10 @@ from claybench.insight.design.first_sets import (
     triangle,
     within,
 )
-from claybench.insight.design.region import Group, Region
-from claybench.insight.design.rounding import round_to, rounded_rows, step_for
-from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import propose
+from claybench.insight.plan.design.region import Group, Region
+from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
+from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.proposals import propose
 
 Array = NDArray[np.float64]
 Bounds = dict[str, tuple[float, float]]

@@ -13,7 +13,7 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.power import TTestIndPower
 
 from claybench.errors import OutOfRange
-from claybench.insight.comparison import BodyResult, Difference, Sides, columns_of, compare, differences, sides
+from claybench.insight.bodies.comparison import BodyResult, Difference, Sides, columns_of, compare, differences, sides
 from claybench.measure.quantiles import students_t
 from claybench.measure.scatter import sidak, smallest_told
 from claybench.terms import Batch, Piece

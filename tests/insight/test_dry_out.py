@@ -10,10 +10,10 @@ from itertools import pairwise
 import pytest
 
 from claybench.insight.air import AirRecord
-from claybench.insight.dry_out import Drying, Span, Weighing, constant_mass, doubt_of_dry, fit_dry_out
 from claybench.insight.settings import Settings
-from claybench.insight.slab_dry_out import SlabDryOut, fresh_dry_out, slab_dry_out
-from claybench.insight.wetness import SlabWater
+from claybench.insight.slab_water.dry_out_curve import Drying, Span, Weighing, constant_mass, doubt_of_dry, fit_dry_out
+from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, fresh_dry_out, slab_dry_out
+from claybench.insight.slab_water.wetness import SlabWater
 from claybench.terms import Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)

@@ -9,9 +9,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.evidence import slow_evidence, slowness
-from claybench.insight.lab_model import LabModel
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
+from claybench.insight.slab_condition.slowness import slow_evidence, slowness
 from claybench.terms import Run, SlabEvent
 from tests.bench.made_lab import MadeLab, make_lab
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.pieces import fellows_of, piece_lines
-from claybench.insight.comparison import raw_of
-from claybench.insight.fellows import BASES, FarOff, far_off
+from claybench.insight.bodies.comparison import raw_of
+from claybench.insight.pieces.outliers import BASES, FarOff, far_off
 from claybench.measure.piece import PieceRaw
 from claybench.record import open_lab
 

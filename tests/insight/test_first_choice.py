@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from claybench.errors import BadInput
-from claybench.insight.design.first_choice import first_set, usual_kind
-from claybench.insight.design.model_terms import terms_of
-from claybench.insight.design.plan_asked import KINDS, FirstAsked
-from claybench.insight.design.region import Group, Region
+from claybench.insight.plan.design.first_choice import first_set, usual_kind
+from claybench.insight.plan.design.model_terms import terms_of
+from claybench.insight.plan.design.plan_request import KINDS, FirstAsked
+from claybench.insight.plan.design.region import Group, Region
 
 WHOLE = Region.of({"clay": (0, 100), "flint": (0, 100), "spar": (0, 100)})
 FIVE = Region.of(

@@ -9,9 +9,9 @@ from dataclasses import replace
 import pytest
 
 from claybench.ask.runs import forecasts
-from claybench.insight.fit import Dried, Fit, learn
-from claybench.insight.forecast import forecast
-from claybench.insight.pace import Pace
+from claybench.insight.drying.forecast import forecast
+from claybench.insight.drying.resistance_factors import Pace
+from claybench.insight.drying.resistance_fit import Dried, Fit, learn
 from claybench.record import Lab
 from tests.sample import END
 

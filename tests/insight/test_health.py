@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from claybench.insight.dry_again import DryAgain
-from claybench.insight.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
-from claybench.insight.lab_model import LabModel
-from claybench.insight.seen_evidence import seen_evidence
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.slow_face import on_its_face
-from claybench.insight.verdict import Evidence, advise
+from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
+from claybench.insight.slab_condition.observed_evidence import seen_evidence
+from claybench.insight.slab_condition.ready_again import DryAgain
+from claybench.insight.slab_condition.slow_face import on_its_face
+from claybench.insight.slab_condition.verdict import Evidence, advise
 from claybench.terms import (
     Batch,
     BatchEvent,

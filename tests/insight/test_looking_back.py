@@ -8,8 +8,8 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from claybench.insight.lab_model import LabModel
-from claybench.insight.looking_back import REFITS, Came, course, looking_back
+from claybench.insight.drying.backtest import REFITS, Came, course, looking_back
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.terms import Check
 from tests.bench.made_lab import MadeLab, make_lab

@@ -9,10 +9,10 @@ import pytest
 from numpy.typing import NDArray
 
 from claybench.errors import BadInput
-from claybench.insight.design.first_sets import simplex_lattice
-from claybench.insight.design.model_terms import term_names, terms_of
-from claybench.insight.design.optimal import Criterion, optimal, optimal_weights
-from claybench.insight.design.region import Group, Region
+from claybench.insight.plan.design.first_sets import simplex_lattice
+from claybench.insight.plan.design.model_terms import term_names, terms_of
+from claybench.insight.plan.design.optimal import Criterion, optimal, optimal_weights
+from claybench.insight.plan.design.region import Group, Region
 
 Array = NDArray[np.float64]
 NAMES = ("ball clay", "fire clay", "feldspar", "flint", "talc")

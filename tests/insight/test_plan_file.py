@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from claybench.errors import BadInput
-from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.design.plan_file import KEYS, as_toml, plan_of
-from claybench.insight.design.region import Group
-from claybench.insight.design.targets import TARGETS
+from claybench.insight.plan.design.plan_file import KEYS, as_toml, plan_of
+from claybench.insight.plan.design.plan_request import BenchAsked, FirstAsked, PlanAsked
+from claybench.insight.plan.design.region import Group
+from claybench.insight.plan.design.targets import TARGETS
 
 PLAN = """\
 title = "less shrinkage, same colour"

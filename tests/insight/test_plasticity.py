@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.plasticity import Plasticity, method_words, plasticity, why
+from claybench.insight.bodies.plasticity import Plasticity, method_words, plasticity, why
 from claybench.terms import Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from claybench.errors import BadInput
-from claybench.insight.surface.candidates import APART
-from claybench.insight.surface.known import Known
-from claybench.insight.surface.propose import BLIND, Proposals, propose
-from claybench.insight.surface.sight import ASKED_FOR, favour_of
+from claybench.insight.plan.surfaces.candidates import APART
+from claybench.insight.plan.surfaces.fitted_targets import ASKED_FOR, favour_of
+from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.proposals import BLIND, Proposals, propose
 from tests.campaign_plan import Box, Result, campaigns, made_up, run
 
 CLAYS = Box((0.3, 0.2, 0.1), (0.6, 0.5, 0.3))

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.repeats import lines_of, studies, why
+from claybench.insight.pieces.repeatability import lines_of, studies, why
 from claybench.measure.gauge import telling
 from claybench.terms import Fired, Measurement, Piece
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from claybench.ask.slabs import slab_list
-from claybench.insight.fault_evidence import exact_tail
-from claybench.insight.verdict import SlabVerdict
+from claybench.insight.slab_condition.fault_evidence import exact_tail
+from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.record import Lab
 from tests.sample import at
 

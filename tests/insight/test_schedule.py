@@ -11,9 +11,17 @@ import pytest
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.insight.schedule.asked import Asked, BenchHours, Rules, Schedule, SlabState, by_law, by_table
-from claybench.insight.schedule.check import faults
-from claybench.insight.schedule.place import place
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.rule_check import faults
+from claybench.insight.plan.schedule.schedule_request import (
+    Asked,
+    BenchHours,
+    Rules,
+    Schedule,
+    SlabState,
+    by_law,
+    by_table,
+)
 from tests.insight.schedule_cases import HOURS, NOW, Brute, layer, slab, some
 
 RULES = (

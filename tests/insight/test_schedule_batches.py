@@ -10,11 +10,11 @@ from itertools import pairwise
 import pytest
 
 from claybench.ask.model import lab_model
-from claybench.insight.schedule.asked import Asked, LayerWanted, Placed, Rules, Schedule
-from claybench.insight.schedule.check import faults
-from claybench.insight.schedule.explain import Row, calendar, day_rows
-from claybench.insight.schedule.of_lab import rules_of
-from claybench.insight.schedule.place import place
+from claybench.insight.plan.schedule.calendar_words import Row, calendar, day_rows
+from claybench.insight.plan.schedule.lab_schedule import rules_of
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.rule_check import faults
+from claybench.insight.plan.schedule.schedule_request import Asked, LayerWanted, Placed, Rules, Schedule
 from claybench.record import Lab
 from claybench.work.settings import set_setting
 from tests.insight.schedule_cases import HOURS, NOW, layer, slab, some

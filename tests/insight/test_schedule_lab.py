@@ -9,12 +9,12 @@ import pytest
 
 from claybench import clock
 from claybench.ask.model import lab_model
-from claybench.insight.lab_model import LabModel
-from claybench.insight.schedule.check import faults
-from claybench.insight.schedule.explain import left_open
-from claybench.insight.schedule.gain import dry_tonight
-from claybench.insight.schedule.of_lab import Wish, asked_of, calendar_of
-from claybench.insight.schedule.place import place
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.plan.schedule.calendar_words import left_open
+from claybench.insight.plan.schedule.extra_drying import dry_tonight
+from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, calendar_of
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.rule_check import faults
 from claybench.record import Lab
 from claybench.terms import Body
 from tests.sample import END, at

@@ -8,11 +8,11 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from claybench.insight.schedule.asked import Asked, BenchHours, SlabState
-from claybench.insight.schedule.check import faults
-from claybench.insight.schedule.explain import calendar, day_rows, left_open
-from claybench.insight.schedule.gain import dry_tonight, tonight
-from claybench.insight.schedule.place import place
+from claybench.insight.plan.schedule.calendar_words import calendar, day_rows, left_open
+from claybench.insight.plan.schedule.extra_drying import dry_tonight, tonight
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.rule_check import faults
+from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, SlabState
 from tests.insight.schedule_cases import HOURS, NOW, drying_of, layer, slab
 
 # -- in words --------------------------------------------------------------------------------------

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from claybench.errors import BadInput
-from claybench.insight.design.region import Group, Region
-from claybench.insight.design.slice import slice_of
+from claybench.insight.plan.design.region import Group, Region
+from claybench.insight.plan.design.region_slice import slice_of
 
 FLARE = {"x1": (40.0, 60.0), "x2": (10.0, 50.0), "x3": (10.0, 50.0), "x4": (3.0, 8.0)}
 """Bounds of McLean & Anderson's flare experiment (from memory, as in the design tests)."""

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 from hypothesis import given, strategies as st
 
-from claybench.insight.spells import Spells, accompanied, any_within
+from claybench.insight.time_spans import Spells, accompanied, any_within
 from claybench.terms import Run
 
 START = datetime(2026, 3, 1, tzinfo=UTC)

@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from claybench.errors import BadInput
-from claybench.insight.surface.chance import chance_at, chance_of, t_below
-from claybench.insight.surface.known import Known, batches
-from claybench.insight.surface.model import model_for
-from claybench.insight.surface.one_thread import root_of, solved, times
-from claybench.insight.surface.scheffe import choose, fit, least_squares, left_out
-from claybench.insight.surface.smooth import smooth
+from claybench.insight.plan.surfaces.gaussian_process import smooth
+from claybench.insight.plan.surfaces.linear_algebra import root_of, solved, times
+from claybench.insight.plan.surfaces.mixture_polynomials import choose, fit, least_squares, left_out
+from claybench.insight.plan.surfaces.model_choice import model_for
+from claybench.insight.plan.surfaces.observations import Known, batches
+from claybench.insight.plan.surfaces.target_chance import chance_at, chance_of, t_below
 from claybench.measure.student import student_t
 from tests.measure.test_statistics import NORRIS
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.stats import norm, truncnorm
 
-from claybench.insight import touched
-from claybench.insight.touched import SLIP, SLIP_SD, log_likelihood, moments
+from claybench.insight.drying import interval_likelihood as touched
+from claybench.insight.drying.interval_likelihood import SLIP, SLIP_SD, log_likelihood, moments
 
 LOW = np.array([3.0, -math.inf, 4.0, 3.9, 5.5])
 HIGH = np.array([3.4, 3.6, math.inf, 3.95, 6.0])

@@ -8,7 +8,7 @@ import pytest
 
 from claybench.ask.trace import trace
 from claybench.errors import BadInput, NotFound
-from claybench.insight.trace import Trace
+from claybench.insight.pieces.fault_trace import Trace
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 from claybench.work.pieces import see_fault

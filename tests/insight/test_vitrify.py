@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 import pytest
 
 from claybench.errors import OutOfRange
-from claybench.insight.comparison import BodyResult, columns_of, compare, sides
-from claybench.insight.comparison.context import usual_ranges
-from claybench.insight.comparison.heat import cone_place, heats
-from claybench.insight.comparison.vitrify import Vitrified, vitrification, words
+from claybench.insight.bodies.comparison import BodyResult, columns_of, compare, sides
+from claybench.insight.bodies.comparison.firing_heat import cone_place, heats
+from claybench.insight.bodies.comparison.usual_ranges import usual_ranges
+from claybench.insight.bodies.comparison.vitrification import Vitrified, vitrification, words
 from claybench.terms import Batch, Body, Fired, Firing, Piece
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)

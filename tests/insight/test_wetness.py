@@ -9,10 +9,10 @@ import pytest
 from hypothesis import assume, given, strategies as st
 
 from claybench.insight.air import AirRecord
-from claybench.insight.drying import DryingLaw
 from claybench.insight.settings import Settings
-from claybench.insight.slab_body import SlabBody
-from claybench.insight.wetness import CAPACITY_LOG_SD, SlabWater, Taken
+from claybench.insight.slab_water.drying_rate import DryingLaw
+from claybench.insight.slab_water.slab_properties import SlabBody
+from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, SlabWater, Taken
 from claybench.terms import Air, Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.pieces import piece_lines, whose
-from claybench.insight.whose import Line, whose_bar
+from claybench.insight.pieces.piece_identification import Line, whose_bar
 from claybench.record import open_lab
 from claybench.terms import Fired, Piece
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.workable import time_to_workable
+from claybench.insight.workable_interval import time_to_workable
 from claybench.terms import Check, Run
 
 START = datetime(2026, 3, 12, 10, 0, tzinfo=UTC)

@@ -50,7 +50,7 @@ from claybench.ask import (
     weighing,
     where,
 )
-from claybench.insight.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_file import plan_of
 from claybench.record import Lab
 from claybench.terms import Check, SlabEvent
 from tests.odd.small_lab import NOW, PLAN

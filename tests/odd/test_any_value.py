@@ -206,7 +206,7 @@ def test_a_slab_of_next_to_no_area_leaves_the_size_of_a_plans_batches_alone(
     lab_file: Path, lab: Lab, area: float
 ) -> None:
     from claybench.ask.plan import plan
-    from claybench.insight.design.plan_file import plan_of
+    from claybench.insight.plan.design.plan_file import plan_of
     from tests.odd.questions import PLAN
 
     before = plan(lab, plan_of(PLAN)).batch_g
@@ -219,7 +219,7 @@ def test_a_slab_of_next_to_no_area_leaves_the_size_of_a_plans_batches_alone(
 
 def test_after_batches_of_a_few_grams_a_plan_weighs_out_what_the_scale_can(lab_file: Path, lab: Lab) -> None:
     from claybench.ask.plan import plan
-    from claybench.insight.design.plan_file import plan_of
+    from claybench.insight.plan.design.plan_file import plan_of
     from tests.odd.questions import PLAN
 
     few = [(Odd("batches", "dry_mass_g", {"dry_mass_g": 8.0}), row) for row in row_ids(lab_file)["batches"]]

@@ -20,11 +20,11 @@ from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
 from claybench.figure.water import dry_out_chart
-from claybench.insight.schedule.asked import BenchHours
-from claybench.insight.schedule.of_lab import Wish, asked_of, rules_of
-from claybench.insight.schedule.place import place
-from claybench.insight.sized_slab import sized_drying
-from claybench.insight.slab_dry_out import fresh_ready_h, hour_of
+from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, rules_of
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.schedule_request import BenchHours
+from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h, hour_of
+from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
 from claybench.mix import SlabRequest, size_slab
 from claybench.mix.pour_list import slabs_of
 from claybench.paper.passport import slab_passport

@@ -21,9 +21,9 @@ from claybench.ask.runs import pour_choice
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
 from claybench.errors import Unanswered
-from claybench.insight.fitness import NOT_NOW, NOT_PLANNED
-from claybench.insight.schedule.of_lab import slab_states
-from claybench.insight.verdict import Fitness
+from claybench.insight.plan.schedule.lab_schedule import slab_states
+from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW, NOT_PLANNED
+from claybench.insight.slab_condition.verdict import Fitness
 from claybench.paper import slab_passport
 from claybench.record import Lab
 from claybench.terms import Batch, Body, Family, Run, Slab, SlabEvent
@@ -212,7 +212,7 @@ def in_a_plan(lab: Lab, _path: Path) -> Said | None:
     from claybench.ask.model import model_of
     from claybench.ask.slabs import SLAB_TABLES, verdicts
     from claybench.ask.snapshot import take
-    from claybench.insight.fitness import not_planned
+    from claybench.insight.slab_condition.fitness_for_layer import not_planned
 
     snapshot = take(lab, *SLAB_TABLES)
     against = {each.slab.slab: not_planned(each.layer) for each in verdicts(snapshot, model_of(snapshot))}

@@ -15,11 +15,11 @@ from claybench.__main__ import main
 from claybench.ask.bench import bench
 from claybench.ask.model import lab_model
 from claybench.ask.runs import forecasts, run_page
-from claybench.insight.next_touch import touch_due
-from claybench.insight.schedule.asked import Asked
-from claybench.insight.schedule.explain import calendar
-from claybench.insight.schedule.of_lab import slab_states
-from claybench.insight.schedule.place import place
+from claybench.insight.drying.next_touch import touch_due
+from claybench.insight.plan.schedule.calendar_words import calendar
+from claybench.insight.plan.schedule.lab_schedule import slab_states
+from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.schedule_request import Asked
 from claybench.record import Lab, open_lab
 from claybench.terms import Run, Slab
 from claybench.work.runs import add_check, lift_off, start_run

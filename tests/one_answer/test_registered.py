@@ -28,12 +28,12 @@ ASKING = frozenset(
         "claybench.ask.slabs",
         "claybench.ask.weighing",
         "claybench.ask.where",
-        "claybench.insight.best_slab",
-        "claybench.insight.dry_again",
-        "claybench.insight.fitness",
-        "claybench.insight.lab_model",
-        "claybench.insight.slab_verdicts",
-        "claybench.insight.verdict",
+        "claybench.insight.slab_condition.best_slab",
+        "claybench.insight.slab_condition.ready_again",
+        "claybench.insight.slab_condition.fitness_for_layer",
+        "claybench.insight.drying.lab_model",
+        "claybench.insight.slab_condition.slab_verdicts",
+        "claybench.insight.slab_condition.verdict",
     }
 )
 """Modules whose answers speak of the state of a slab or a batch."""

@@ -23,7 +23,7 @@ from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
-from claybench.insight.sizing import (
+from claybench.insight.sizing.requests import (
     batch_mixed,
     batch_planned,
     default_text,

@@ -9,8 +9,8 @@ import pytest
 
 from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
-from claybench.insight.design.plan_file import plan_of
-from claybench.insight.schedule.explain import day_rows
+from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.schedule.calendar_words import day_rows
 from claybench.paper import plan_calendar
 from claybench.record import Lab
 from tests.paper.reading import NASTY, PAPERS, flat, outside, sizes_of, text_of

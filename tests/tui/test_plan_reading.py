@@ -11,7 +11,7 @@ import pytest
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
-from claybench.insight.design.plan_asked import FirstAsked
+from claybench.insight.plan.design.plan_request import FirstAsked
 from claybench.terms import Material
 from claybench.tui.plan.asks import first_asks, head_asks, typed_of
 from claybench.tui.plan.reading import PlanRead, Said, read_plan_form

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from claybench.insight.due import Due
+    from claybench.insight.drying.due import Due
     from claybench.tui.app import Notebook
 
 OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}

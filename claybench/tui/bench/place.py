@@ -20,7 +20,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import between, hours, moment, plain_word, share
 
 if TYPE_CHECKING:
-    from claybench.insight.due import Due
+    from claybench.insight.drying.due import Due
 
 _COLUMNS = (
     Col("slab", 5),
@@ -70,7 +70,7 @@ class BenchPlace(TouchKeys, Place):
 
     def show(self, found: Any) -> None:
         """One line for each slab, or for each layer on it."""
-        from claybench.insight.faulty import faulty_words
+        from claybench.insight.unusable_rows import faulty_words
 
         self._bench = found
         self.app.lab_name = found.name

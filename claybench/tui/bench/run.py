@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.insight.workable import minutes
+from claybench.insight.workable_interval import minutes
 from claybench.quantity.shown import interval, show
 from claybench.terms import Check
 from claybench.tui.bench.touching import TouchKeys

@@ -21,7 +21,7 @@ from claybench.tui.words import between, hours, hours_between, number, share
 
 if TYPE_CHECKING:
     from claybench.ask.where import Pourable, ToPour
-    from claybench.insight.best_slab import SlabChoice
+    from claybench.insight.slab_condition.best_slab import SlabChoice
 
 _COLUMNS = (
     Col("slab", 6),

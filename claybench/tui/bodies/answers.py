@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from claybench.insight.asking import Line, Question, number_label, number_short
+from claybench.insight.bodies.query import Line, Question, number_label, number_short
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain, unit_sign
 from claybench.tui.sheet import Col, Row

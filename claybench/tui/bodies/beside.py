@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench.insight.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, plain, show, unit_sign
 from claybench.tui.sheet import Col, Row
@@ -12,8 +12,8 @@ from claybench.tui.words import NOTHING, Shown, number
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
-    from claybench.insight.comparison.context import Ranges
-    from claybench.insight.comparison.vitrify import Vitrification
+    from claybench.insight.bodies.comparison.usual_ranges import Ranges
+    from claybench.insight.bodies.comparison.vitrification import Vitrification
 
 Table = tuple[list[Col], list[Row[Any]]]
 
@@ -113,7 +113,7 @@ def _ends(low: float | None, high: float | None, digits: int) -> str:
 
 def by_heat(found: Vitrification) -> Table:
     """A line for each body: where it is tight."""
-    from claybench.insight.comparison.vitrify import words
+    from claybench.insight.bodies.comparison.vitrification import words
 
     columns = [
         Col("body", 7),
@@ -125,7 +125,7 @@ def by_heat(found: Vitrification) -> Table:
 
 def heat_words(found: Vitrification, body: str) -> str:
     """One body's course in words, and what of it is left out."""
-    from claybench.insight.comparison.vitrify import words
+    from claybench.insight.bodies.comparison.vitrification import words
 
     one = next(each for each in found.bodies if each.body == body)
     course = "; ".join(

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import BadInput
-from claybench.insight.comparison import PROPERTIES
+from claybench.insight.bodies.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.beside import HOLDS, about, by_heat, every_property, heat_words, one_property, unit_of

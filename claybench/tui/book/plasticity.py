@@ -90,7 +90,7 @@ class PlasticityPlace(Place):
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        from claybench.insight.plasticity import why
+        from claybench.insight.bodies.plasticity import why
         from claybench.tui.say import Reading
 
         if self._found is not None:
@@ -120,7 +120,7 @@ def _read(row: Measurement) -> str:
 
 def result_lines(found: Any) -> list[str]:
     """What follows from the points, in words; one line a figure, doubts last."""
-    from claybench.insight.plasticity import method_words
+    from claybench.insight.bodies.plasticity import method_words
 
     lines = []
     for limit in found.limits:

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from claybench.insight.settings import Settings
-from claybench.insight.sizing import default_text
+from claybench.insight.sizing.requests import default_text
 from claybench.mix.doses import read_doses
 from claybench.mix.typed import plaster_in_hand
 from claybench.quantity.inputs import echo

@@ -69,8 +69,8 @@ class SlabKind(Kind):
 
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Plaster, water, masses, days to dry."""
-        from claybench.insight.sized_slab import sized_drying
-        from claybench.insight.sizing import slab_request
+        from claybench.insight.sizing.requests import slab_request
+        from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
         from claybench.mix import size_slab
         from claybench.tui.mix.record import begin_pour, record_slab
         from claybench.tui.mix.results import reasons, slab_lines
@@ -125,7 +125,7 @@ class SlipKind(Kind):
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Weights, water, layers, times."""
         from claybench.ask.mixing import recipe
-        from claybench.insight.sizing import slip_request
+        from claybench.insight.sizing.requests import slip_request
         from claybench.mix import size_slip
         from claybench.tui.mix.record import record_batch, weigh_batch_out
         from claybench.tui.mix.results import reasons, slip_lines
@@ -175,7 +175,7 @@ class CorrectionKind(Kind):
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Water or dry body to add."""
         from claybench.ask.mixing import slip_of_batch
-        from claybench.insight.sizing import correction_request
+        from claybench.insight.sizing.requests import correction_request
         from claybench.mix.correction import size_correction
         from claybench.tui.mix.record import record_correction
         from claybench.tui.mix.results import correction_lines, reasons
@@ -214,7 +214,7 @@ class BlendKind(Kind):
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Every mixture, by volume of slip or by dry mass."""
         from claybench.ask.mixing import body_slip
-        from claybench.insight.sizing import blend_request
+        from claybench.insight.sizing.requests import blend_request
         from claybench.mix.blends import size_blend
         from claybench.tui.mix.record import record_blend
         from claybench.tui.mix.results import blend_lines, reasons

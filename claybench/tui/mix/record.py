@@ -10,7 +10,7 @@ from claybench.errors import BadInput
 from claybench.tui.forms.act import Then, ask_act
 
 if TYPE_CHECKING:
-    from claybench.insight.sizing import BodySlip
+    from claybench.insight.sizing.requests import BodySlip
     from claybench.mix import SlabSizing, SlipSizing
     from claybench.mix.blends import BlendSizing
     from claybench.mix.correction import Correction

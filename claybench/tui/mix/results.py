@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from claybench.errors import Question
 from claybench.facts.reason import Figure
-from claybench.insight.dry_out import DryOut
-from claybench.insight.forecast import Forecast
-from claybench.insight.sized_slab import SizedDrying
+from claybench.insight.drying.forecast import Forecast
+from claybench.insight.slab_water.dry_out_curve import DryOut
+from claybench.insight.slab_water.sized_slab_dry_out import SizedDrying
 from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
 from claybench.mix.blends import BlendSizing
 from claybench.mix.correction import Correction, dry_by_material

@@ -131,7 +131,7 @@ class PiecePlace(LinesPlace):
 
     def action_why(self) -> None:
         """Where each figure comes from."""
-        from claybench.insight.comparison import raw_of
+        from claybench.insight.bodies.comparison import raw_of
         from claybench.measure.piece import reasons
         from claybench.tui.say import Reading
 

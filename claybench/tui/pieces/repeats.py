@@ -63,7 +63,7 @@ class RepeatsPlace(Place):
     def show(self, found: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
         from claybench.acts.pieces import reading_ask
-        from claybench.insight.repeats import lines_of
+        from claybench.insight.pieces.repeatability import lines_of
 
         self._found = list(found)
         self._plan = plan_of(self.app.drafts.load(DRAFT))
@@ -79,7 +79,7 @@ class RepeatsPlace(Place):
     def action_why(self) -> None:
         """Where the figures come from."""
         from claybench.acts.pieces import reading_ask
-        from claybench.insight.repeats import why
+        from claybench.insight.pieces.repeatability import why
         from claybench.tui.say import Reading
 
         lines = [line for each in self._found for line in [reading_ask(each.reading).label.upper(), *why(each), ""]]
@@ -118,7 +118,7 @@ class RepeatsPlace(Place):
 async def begin(app: Notebook, codes: Sequence[str]) -> None:
     """Which reading, which bars, whose hands; then measure."""
     from claybench.ask.pieces import firings, piece_lines
-    from claybench.insight.repeats import READINGS
+    from claybench.insight.pieces.repeatability import READINGS
     from claybench.tui.pieces.study import StudyPlace
 
     lines = await app.consult(piece_lines)

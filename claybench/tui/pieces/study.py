@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from claybench.acts.pieces import reading_ask
 from claybench.errors import ClaybenchError, Question
-from claybench.insight.repeats import far_from_before
+from claybench.insight.pieces.repeatability import far_from_before
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
@@ -65,7 +65,7 @@ class StudyPlace(Place):
         self._show()
 
     def _show(self) -> None:
-        from claybench.insight.repeats import lines_of
+        from claybench.insight.pieces.repeatability import lines_of
 
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
         label = reading_ask(self._plan.reading).label

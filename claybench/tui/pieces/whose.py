@@ -77,7 +77,7 @@ class WhosePlace(Place):
         self._follow()
 
     def _follow(self) -> None:
-        from claybench.insight.whose import whose_bar
+        from claybench.insight.pieces.piece_identification import whose_bar
 
         entries = list(self.query(Entry))
         typed = {entry.ask.name: entry.text for entry in entries}

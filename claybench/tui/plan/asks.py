@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from claybench.insight.comparison import PROPERTIES
-from claybench.insight.design.plan_asked import KINDS, PlanAsked
-from claybench.insight.design.plan_file import MOST_BODIES
-from claybench.insight.design.targets import TARGETS, target_label
+from claybench.insight.bodies.comparison import PROPERTIES
+from claybench.insight.plan.design.plan_file import MOST_BODIES
+from claybench.insight.plan.design.plan_request import KINDS, PlanAsked
+from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import natural, plain
 from claybench.tui.forms import Ask

@@ -24,7 +24,7 @@ from claybench.tui.plan.reading import PlanRead, read_plan_form
 
 if TYPE_CHECKING:
     from claybench.ask.plan_start import PlanStart
-    from claybench.insight.design.plan_asked import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanAsked
 
 _WIDE = 110
 
@@ -145,7 +145,7 @@ class PlanForm(Place):
             lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
         lines += read.lines
         if read.asked is not None and self.query_one("#plan").has_class("wide"):
-            from claybench.insight.design.plan_file import as_toml
+            from claybench.insight.plan.design.plan_file import as_toml
 
             lines += ["", "The file", "", *as_toml(read.asked).splitlines()]
         return lines

@@ -17,7 +17,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
     from claybench.exchange.plan_files import PlanFile
-    from claybench.insight.design.plan_asked import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanAsked
     from claybench.tui.app import Notebook
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.

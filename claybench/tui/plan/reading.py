@@ -12,10 +12,10 @@ from typing import Any
 from claybench import quantity
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
-from claybench.insight.design.plan_asked import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.design.polytope import contradiction
-from claybench.insight.design.region import MOST_MATERIALS, Group, Region
-from claybench.insight.design.targets import TARGETS
+from claybench.insight.plan.design.plan_request import BenchAsked, FirstAsked, PlanAsked
+from claybench.insight.plan.design.polytope import contradiction
+from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region
+from claybench.insight.plan.design.targets import TARGETS
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names

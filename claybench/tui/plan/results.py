@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from claybench.ask.plan import Plan, Planned
     from claybench.ask.plan_set import Repeat
     from claybench.figure.triangle import Triangle
-    from claybench.insight.design.plan_asked import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanAsked
     from claybench.tui.listing import Listing
 
 _WIDE = 110

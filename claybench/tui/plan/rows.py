@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from claybench.insight.surface.chance import chance_text
+from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import plain
 from claybench.tui.plan.asks import target_short
 from claybench.tui.plan.words import day_name, expected

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench.insight.design.targets import target_label
+from claybench.insight.plan.design.targets import target_label
 from claybench.tui.listing import Listing
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import NotFound
-from claybench.insight.design.targets import target_label
+from claybench.insight.plan.design.targets import target_label
 from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
@@ -21,7 +21,7 @@ from claybench.tui.words import NOTHING, Shown, number
 
 if TYPE_CHECKING:
     from claybench.ask.sets import Follow, Outcome
-    from claybench.insight.design.plan_asked import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanAsked
 
 _SHOWN = ("total_shrinkage_pct", "absorption_pct", "drying_shrinkage_pct")
 """Shown of a set without targets, as far as they are measured."""

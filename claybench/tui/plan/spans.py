@@ -8,8 +8,8 @@ from datetime import date, datetime
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
-from claybench.insight.design.plan_asked import BenchAsked, Hours
-from claybench.insight.design.plan_file import DAYS
+from claybench.insight.plan.design.plan_file import DAYS
+from claybench.insight.plan.design.plan_request import BenchAsked, Hours
 from claybench.quantity.shown import plain
 
 _TO = re.compile(r"\s*(?:\.\.+|–|—|\bto\b|(?<=[\d\s½¼¾])-)\s*")

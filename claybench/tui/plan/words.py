@@ -10,10 +10,10 @@ from datetime import datetime
 
 from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
-from claybench.insight.design.targets import TARGETS, target_label
-from claybench.insight.schedule.explain import Row, day_rows
-from claybench.insight.surface.chance import JUDGED_BY, chance_of, chance_text
-from claybench.insight.surface.propose import BLIND, Foretold
+from claybench.insight.plan.design.targets import TARGETS, target_label
+from claybench.insight.plan.schedule.calendar_words import Row, day_rows
+from claybench.insight.plan.surfaces.proposals import BLIND, Foretold
+from claybench.insight.plan.surfaces.target_chance import JUDGED_BY, chance_of, chance_text
 from claybench.quantity.shown import interval, plain
 from claybench.tui.plan.asks import digits_of
 from claybench.tui.plan.spans import span_text

@@ -62,7 +62,7 @@ async def ring_test(app: Notebook, slab: str) -> None:
     """One ring test on a slab."""
     from claybench.acts.slabs import event_act
     from claybench.ask.slabs import ring_start
-    from claybench.insight.slab_tests import ring_sorptivity, ring_words
+    from claybench.insight.slab_condition.ring_and_dry_mass import ring_sorptivity, ring_words
 
     start = await app.consult(ring_start, slab)
 

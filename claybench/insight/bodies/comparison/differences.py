@@ -1,0 +1,235 @@
+"""How far each body lies from one of them, the reference, in the same firing and taken the same way.
+
+Two intervals, each with its own ground: by the two bodies' own batches (Welch), and by the scatter of the lab's
+batches, which holds if these scatter as the lab's do. Both are adjusted for the number of bodies compared (Šidák):
+with 95 % all differences of one property in one firing lie within theirs together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from claybench.insight.bodies.comparison.body_means import Sides
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult
+from claybench.insight.bodies.comparison.value_cells import Cells, among, way
+from claybench.measure.quantiles import students_t
+from claybench.measure.scatter import sidak, smallest_told
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+
+LEVEL = 0.95
+MORE_BATCHES = 2
+"""Further batches of a body for which it is said what could be told then."""
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One property of a body, less that of the reference."""
+
+    name: str
+    kind: str | None
+    mean: float
+    low: float | None
+    """By the bodies' own batches, or where one of them has a single batch by the lab's; simultaneous 95 %."""
+    high: float | None
+    df: float | None
+    basis: str | None
+    """`batches`: the bodies' own; `lab`: the scatter of the lab's batches; `pieces`: of these single batches only, the
+    scatter from batch to batch not held; None where there is no interval."""
+    lab_low: float | None
+    """By the scatter of the lab's batches, whatever the basis."""
+    lab_high: float | None
+    compared: int
+    """Bodies beside the reference that the intervals are adjusted for."""
+    batches: int
+    against_batches: int
+    smallest: float | None
+    """Smallest true difference that so many batches would tell four times in five, by the lab's scatter."""
+    smallest_more: float | None
+    """The same with two more batches of the body."""
+
+    @property
+    def told(self) -> str | None:
+        """`more` or `less`; None where they are not told apart."""
+        return told(self.low, self.high) or self.told_by_lab
+
+    @property
+    def told_by_lab(self) -> str | None:
+        """The same by the lab's scatter alone."""
+        return told(self.lab_low, self.lab_high)
+
+    def words(self) -> str:
+        """A plain word, and what it rests on where that is not the bodies' own batches."""
+        found = told(self.low, self.high)
+        if self.low is None and self.lab_low is None:
+            return "not known"
+        if found is None and self.told_by_lab is not None:
+            return f"{self.told_by_lab}, by the lab's scatter"
+        if self.basis == "batches" or found is None:
+            return found or "not told apart"
+        return f"{found}, by the lab's scatter" if self.basis == "lab" else f"{found}, these batches"
+
+
+def told(low: float | None, high: float | None) -> str | None:
+    """What an interval of a difference says.
+
+    >>> told(0.1, 0.4), told(-0.4, -0.1), told(-0.1, 0.4), told(None, None)
+    ('more', 'less', None, None)
+    """
+    if low is None or high is None:
+        return None
+    return "more" if low > 0 else "less" if high < 0 else None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """Differences of one property; one entry for each pair of cells."""
+
+    key: Whole
+    """The number of the body's cell, rising."""
+    kind: Whole
+    columns: dict[str, Array]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Differences:
+    """Every difference from one body, worked out together and looked at one by one."""
+
+    against: str
+    firings: int
+    found: dict[str, _Found]
+
+    def of(self, result: BodyResult) -> list[Difference]:
+        """Of one body in one firing."""
+        return [
+            _one(name, every, at)
+            for name, every in self.found.items()
+            for at in among(every.key, result.body_at, result.firing_at, self.firings)
+        ]
+
+
+def _one(name: str, every: _Found, at: int) -> Difference:
+    number = {key: float(column[at]) for key, column in every.columns.items()}
+
+    def ends(half: float) -> tuple[float | None, float | None]:
+        return (None, None) if math.isnan(half) else (number["mean"] - half, number["mean"] + half)
+
+    def some(key: str) -> float | None:
+        return None if math.isnan(number[key]) else number[key]
+
+    basis = (None, "batches", "lab", "pieces")[int(number["basis"])]
+    low, high = ends(number["half"])
+    lab_low, lab_high = ends(number["lab_half"])
+    return Difference(
+        name=name,
+        kind=way(name, int(every.kind[at])),
+        mean=number["mean"],
+        low=low,
+        high=high,
+        df=some("df"),
+        basis=basis,
+        lab_low=lab_low,
+        lab_high=lab_high,
+        compared=int(number["compared"]),
+        batches=int(number["k"]),
+        against_batches=int(number["against_k"]),
+        smallest=some("smallest"),
+        smallest_more=some("smallest_more"),
+    )
+
+
+def differences(bodies: Sequence[str], held: Sides, against: str) -> Differences:
+    """Differences of all these bodies from one of them."""
+    import numpy as np
+
+    place = {body: at for at, body in enumerate(held.bodies)}
+    wanted = np.zeros(len(held.bodies), dtype=bool)
+    wanted[[place[body] for body in bodies if body in place and body != against]] = True
+    reference = place.get(against, -1)
+    found = {name: _of_property(held.cells[name], held, wanted, reference) for name in PROPERTIES}
+    return Differences(against, len(held.columns.firings), found)
+
+
+def _of_property(cells: Cells, held: Sides, wanted: NDArray[np.bool_], reference: int) -> _Found:
+    import numpy as np
+
+    own = np.flatnonzero(wanted[cells.body]) if len(cells.body) else np.zeros(0, dtype=np.int64)
+    yard = np.flatnonzero(cells.body == reference)
+    # cells of one body lie in the order of firing and way, so what is left of the key finds the partner
+    tail = cells.tail(len(held.columns.firings))
+    at = np.searchsorted(tail[yard], tail[own]) if len(yard) else np.zeros(len(own), dtype=np.int64)
+    at = np.minimum(at, max(len(yard) - 1, 0))
+    paired = tail[yard[at]] == tail[own] if len(yard) else np.zeros(len(own), dtype=bool)
+    one, two = own[paired], yard[at[paired]] if len(yard) else own[paired]
+    _, group, counts = np.unique(tail[one], return_inverse=True, return_counts=True)
+    columns = {
+        "mean": cells.mean[one] - cells.mean[two],
+        "compared": counts[group].astype(float) if len(one) else np.zeros(0),
+        "k": cells.k[one].astype(float),
+        "against_k": cells.k[two].astype(float),
+    }
+    for key in ("half", "df", "basis", "lab_half", "smallest", "smallest_more"):
+        columns[key] = np.full(len(one), 0.0 if key == "basis" else math.nan)
+    _by_lab(columns, cells, one, two, held)
+    _by_own(columns, cells, one, two)
+    return _Found(cells.key[one], cells.kind[one], columns)
+
+
+def _by_lab(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole, held: Sides) -> None:
+    """Where the lab's batches tell their scatter: the interval, and the smallest difference that could be told."""
+    import numpy as np
+
+    for (name, kind), scatter in held.scatter.items():
+        if name != cells.name:
+            continue
+        here = np.flatnonzero(cells.kind[one] == cells.number(kind))
+        first, second = one[here], two[here]
+        for key, more in (("smallest", 0), ("smallest_more", MORE_BATCHES)):
+            k, against = cells.k[first] + more, cells.k[second]
+            error, df = scatter.error(1 / k + 1 / against, cells.share[first] / k + cells.share[second] / against)
+            for count in np.unique(columns["compared"][here]).tolist():
+                now = columns["compared"][here] == count
+                level = sidak(LEVEL, int(count))
+                columns[key][here[now]] = smallest_told(error[now], df[now], level)
+                if not more:
+                    columns["lab_half"][here[now]] = students_t(1 - (1 - level) / 2, df[now]) * error[now]
+                    columns["df"][here[now]] = df[now]
+    known = ~np.isnan(columns["lab_half"])
+    columns["half"] = columns["lab_half"].copy()
+    columns["basis"] = np.where(known, 2.0, columns["basis"])
+
+
+def _by_own(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole) -> None:
+    """Welch's interval with Satterthwaite's degrees of freedom: on batch means where both have two batches or more; on
+    the pieces of single batches where nothing better is known."""
+    import numpy as np
+
+    v1, d1 = _variance(cells, one)
+    v2, d2 = _variance(cells, two)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        df = (v1 + v2) ** 2 / (v1**2 / d1 + v2**2 / d2)
+    several = (cells.k[one] > 1) & (cells.k[two] > 1)
+    some = ~np.isnan(df) & (several | np.isnan(columns["lab_half"]))
+    for count in np.unique(columns["compared"][some]).tolist():
+        now = some & (columns["compared"] == count)
+        level = sidak(LEVEL, int(count))
+        columns["half"][now] = students_t(1 - (1 - level) / 2, df[now]) * np.sqrt(v1 + v2)[now]
+    columns["df"] = np.where(some, df, columns["df"])
+    columns["basis"] = np.where(some, np.where(several, 1.0, 3.0), columns["basis"])
+
+
+def _variance(cells: Cells, at: Whole) -> tuple[Array, Array]:
+    """Variance of each mean and its degrees of freedom: of batch means, or of the pieces of a single batch."""
+    import numpy as np
+
+    k, n = cells.k[at], cells.n[at]
+    many = k > 1
+    return np.where(many, cells.spread[at] / k, cells.sd[at] ** 2 / n), np.where(many, k, n) - 1.0

@@ -1,0 +1,109 @@
+"""What is known of every body in every firing, as one line each: made once, then asked any number of times."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from claybench.insight.bodies.comparison import Sides
+from claybench.quantity.shown import natural
+from claybench.terms import Body, BodyLine, Firing
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A property of a body in a firing."""
+
+    mean: float
+    n: int
+    """Pieces."""
+    batches: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One body in one firing; firing None holds what is known before any."""
+
+    body: Body
+    recipe: tuple[BodyLine, ...]
+    materials: frozenset[str]
+    """Folded for comparing."""
+    made: tuple[date, ...]
+    """Days its batches were mixed, in the lab's zone, oldest first."""
+    cost_per_kg: float | None
+    """None where a material has no price."""
+    firing: Firing | None
+    values: Mapping[str, Value]
+
+    def number(self, name: str) -> float | None:
+        """A number of `NUMBERS`; None where it is not known."""
+        if name == "batches":
+            return float(len(self.made))
+        if name == "cost_per_kg":
+            return self.cost_per_kg
+        found = self.values.get(name)
+        return None if found is None else found.mean
+
+
+def cost_per_kg(recipe: Iterable[BodyLine], prices: Mapping[str, float | None]) -> float | None:
+    """What a kilogram of the dry recipe costs, moisture of the lots left aside; None where a price is missing.
+
+    >>> lines = [BodyLine(body="B", position=n, material=m, parts=p) for n, (m, p) in enumerate([("a", 30), ("b", 10)])]
+    >>> cost_per_kg(lines, {"a": 1.0, "b": 2.0}), cost_per_kg(lines, {"a": 1.0})
+    (1.25, None)
+    """
+    total = money = 0.0
+    for line in recipe:
+        price = prices.get(line.material)
+        if price is None:
+            return None
+        total += line.parts
+        money += line.parts * price
+    return money / total if total else None
+
+
+def lines_of(
+    held: Sides,
+    bodies: Sequence[Body],
+    recipes: Iterable[BodyLine],
+    prices: Mapping[str, float | None],
+    firings: Sequence[Firing],
+    made: Mapping[str, Sequence[date]],
+) -> list[Line]:
+    """A line for every body before firing, and one for every firing a piece of it was in and measured."""
+    own: dict[str, list[BodyLine]] = defaultdict(list)
+    for line in recipes:
+        own[line.body].append(line)
+    values = _values(held)
+    by_code = {firing.firing: firing for firing in firings}
+    fired: dict[str, list[str]] = defaultdict(list)
+    for code, firing in values:
+        if firing is not None and firing in by_code:
+            fired[code].append(firing)
+    found = []
+    for body in bodies:
+        recipe = tuple(sorted(own[body.body], key=lambda line: line.position))
+        materials = frozenset(line.material.casefold() for line in recipe if line.parts > 0)
+        days, cost = tuple(sorted(made.get(body.body, ()))), cost_per_kg(recipe, prices)
+        for name in (None, *sorted(fired[body.body], key=natural)):
+            row = by_code[name] if name is not None else None
+            found.append(Line(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
+    return found
+
+
+def _values(held: Sides) -> dict[tuple[str, str | None], dict[str, Value]]:
+    """Each property as the lab usually takes it, or in the way of most pieces where it was never taken so."""
+    found: dict[tuple[str, str | None], dict[str, Value]] = defaultdict(dict)
+    rank: dict[tuple[str, str | None, str], tuple[bool, int]] = {}
+    for name, cells in held.cells.items():
+        usual = cells.number(held.usual[name])
+        columns = (cells.body, cells.firing, cells.kind, cells.n, cells.k, cells.mean)
+        for body, firing, kind, n, k, mean in zip(*(column.tolist() for column in columns), strict=True):
+            at = held.bodies[body], held.columns.firings[firing] if firing >= 0 else None
+            worth = (kind == usual, n)
+            if rank.get((*at, name), (False, 0)) < worth:
+                rank[*at, name] = worth
+                found[at][name] = Value(mean, n, k)
+    return found

@@ -1,0 +1,263 @@
+"""Understanding a question as it is typed: `family buff, cone 6, absorption under 2, total shrinkage 11 to 13`."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from claybench import clock, quantity
+from claybench.errors import BadInput
+from claybench.insight.bodies.query.query import NUMBERS, TEXTS, Limit, Question, number_label
+from claybench.quantity.shown import plain
+from claybench.terms.naming import Names
+
+EXAMPLE = "family buff, cone 6, absorption under 2, total shrinkage 11 to 13, since March"
+_FIELD = "question"
+
+_ALIASES = {
+    "drying": "drying_shrinkage_pct",
+    "dry shrinkage": "drying_shrinkage_pct",
+    "fired shrinkage": "total_shrinkage_pct",
+    "shrinkage": "total_shrinkage_pct",
+    "total": "total_shrinkage_pct",
+    "absorbs": "absorption_pct",
+    "density": "bulk_density",
+    "loi": "loi_pct",
+    "loss": "loi_pct",
+    "workable water": "workable_water_pct",
+    "water": "workable_water_pct",
+    "cost per kg": "cost_per_kg",
+    "price": "cost_per_kg",
+}
+_NAMES = {number_label(name): name for name in NUMBERS} | _ALIASES
+_LONGEST_FIRST = sorted(_NAMES, key=len, reverse=True)
+_NUMBER = r"[^\s%]+?"
+_UNIT = r"\s*(?:%|percent|per cent|g/cm3|g/cm³|per kg)?"
+_BETWEEN = re.compile(
+    rf"(?:between |from )?({_NUMBER}){_UNIT}\s*(?:to|and|–|-|\.\.)\s*({_NUMBER}){_UNIT}", re.IGNORECASE
+)
+_ONE = re.compile(
+    rf"(under|below|less than|fewer than|<=|≤|<|at most|up to|over|above|more than|>=|≥|>|at least|from)"
+    rf"\s*({_NUMBER}){_UNIT}(?: or (less|fewer|more))?",
+    re.IGNORECASE,
+)
+_BELOW = ("under", "below", "less than", "fewer than", "<")
+_AT_MOST = ("<=", "≤", "at most", "up to")
+_ABOVE = ("over", "above", "more than", ">")
+
+_HIDE = {ord(mark): chr(0xE000 + place) for place, mark in enumerate(",; ")}
+"""Marks that part what is typed, hidden where a name stands in quotes."""
+_SHOW = {ord(hidden): chr(mark) for mark, hidden in _HIDE.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The names a lab knows, so that a slip of the finger is caught before it answers nothing."""
+
+    families: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    firings: tuple[str, ...] = ()
+    cones: tuple[str, ...] = ()
+    test_sets: tuple[str, ...] = ()
+
+
+def read_question(text: str, known: Known, now: datetime) -> Question:
+    """A question typed in one line, its parts between commas; a name that holds one stands in quotes.
+
+    >>> lab, noon = Known(families=("buff",), cones=("6",)), datetime.fromisoformat("2026-06-12T12:00+00:00")
+    >>> asked = read_question("family buff, cone 6, absorption under 2,5, since March", lab, noon)
+    >>> asked.families, asked.cone, asked.numbers[0][1].high, asked.since
+    (('buff',), '6', 2.5, datetime.date(2026, 3, 1))
+    """
+    question = Question()
+    held = re.sub(r'"([^"]*)"', lambda quoted: quoted.group(1).translate(_HIDE), text)
+    for part in re.split(r"[;\n]|,(?!\d)", held):
+        clause = " ".join(part.split())
+        if clause:
+            question = _with(question, clause, known, now)
+    if question.since and question.until and question.since > question.until:
+        raise _wrong("It begins after it ends.", "Put the earlier day behind since.")
+    return question
+
+
+def read_limit(text: str) -> Limit:
+    """What has to hold of a number.
+
+    >>> read_limit("11–13 %"), read_limit("< 2"), read_limit("at least 3")
+    (Limit(low=11.0, high=13.0, above=False, below=False), Limit(low=None, high=2.0, above=False, below=True), \
+Limit(low=3.0, high=None, above=False, below=False))
+    """
+    typed = text.strip()
+    both = _BETWEEN.fullmatch(typed)
+    if both:
+        low, high = (_number(found) for found in both.groups())
+        if low > high:
+            raise _wrong(f"From {plain(low)} to {plain(high)} is nothing.", f"Write {plain(high)} to {plain(low)}.")
+        return Limit(low, high)
+    one = _ONE.fullmatch(typed)
+    if one is None:
+        raise _wrong(f"'{typed}' is no limit.", "Write under 2, at least 3, or 11 to 13.")
+    word, value = one.group(1).lower(), _number(one.group(2))
+    if word in _BELOW:
+        return Limit(high=value, below=True)
+    if word in _AT_MOST:
+        return Limit(high=value)
+    return Limit(low=value, above=word in _ABOVE)
+
+
+def _with(question: Question, clause: str, known: Known, now: datetime) -> Question:
+    for pattern, read in _CLAUSES:
+        found = pattern.fullmatch(clause)
+        if found:
+            return read(question, found, known, now)
+    name = next((name for name in _LONGEST_FIRST if re.match(rf"{re.escape(name)}(?![a-z])", clause, re.I)), None)
+    if name is None:
+        raise _not_understood(clause)
+    limit = clause[len(name) :].strip()
+    if not limit:
+        raise _wrong(f"{clause}: how much?", f"Write {clause} under 2, or {clause} 11 to 13.")
+    if _NAMES[name] in dict(question.numbers):
+        raise _wrong(f"{number_label(_NAMES[name])} stands twice.", "Write both ends in one: 11 to 13.")
+    try:
+        held = read_limit(limit)
+    except BadInput as error:
+        raise _wrong(f"{name}: {error.reason}", error.remedy) from error
+    return replace(question, numbers=(*question.numbers, (_NAMES[name], held)))
+
+
+def _family(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    chosen = _several(next(filter(None, found.groups())), " or ", known.families, "family", "families")
+    return replace(question, families=tuple(dict.fromkeys((*question.families, *chosen))))
+
+
+def _cone(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    _once(question.cone is not None or question.firing is not None or question.before, "A firing")
+    return replace(question, cone=_known(found.group(1), known.cones, "firing to cone", "cones"))
+
+
+def _firing(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    _once(question.cone is not None or question.firing is not None or question.before, "A firing")
+    return replace(question, firing=_known(found.group(1), known.firings, "firing", "firings"))
+
+
+def _before(question: Question, _found: re.Match[str], _known: Known, _now: datetime) -> Question:
+    _once(question.cone is not None or question.firing is not None, "A firing")
+    return replace(question, before=True)
+
+
+def _materials(text: str, known: Known) -> tuple[str, ...]:
+    return _several(text, " and ", known.materials, "material", "materials")
+
+
+def _several(text: str, between: str, names: tuple[str, ...], noun: str, nouns: str) -> tuple[str, ...]:
+    """One name, or several; a name that holds the word between them is one all the same."""
+    if text.translate(_SHOW).casefold() in {name.casefold() for name in names}:
+        return (_known(text, names, noun, nouns),)
+    return tuple(_known(each.strip(), names, noun, nouns) for each in re.split(between, text, flags=re.IGNORECASE))
+
+
+def _contains(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    return replace(question, contains=(*question.contains, *_materials(found.group(1), known)))
+
+
+def _without(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    return replace(question, without=(*question.without, *_materials(found.group(1), known)))
+
+
+def _test_set(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+    return replace(question, test_set=_known(found.group(1), known.test_sets, "test set", "test sets"))
+
+
+def _control(question: Question, _found: re.Match[str], _known: Known, _now: datetime) -> Question:
+    return replace(question, control=True)
+
+
+def _since(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
+    _once(question.since is not None, "since")
+    return replace(question, since=_period(found.group(1), now)[0])
+
+
+def _until(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
+    _once(question.until is not None, "until")
+    return replace(question, until=_period(found.group(1), now)[1])
+
+
+def _sort(question: Question, found: re.Match[str], _known: Known, _now: datetime) -> Question:
+    name = found.group(1).casefold()
+    by = _NAMES.get(name, name if name in TEXTS else None)
+    if by is None:
+        raise _wrong(f"Nothing is sorted by '{found.group(1)}'.", f"Sort by {', '.join([*TEXTS, *_plain_names()])}.")
+    word = (found.group(2) or "").casefold()
+    return replace(question, by=by, falling=word in ("falling", "descending", "down"))
+
+
+_Read = Callable[[Question, re.Match[str], Known, datetime], Question]
+_CLAUSES: tuple[tuple[re.Pattern[str], _Read], ...] = tuple(
+    (re.compile(pattern, re.IGNORECASE), read)
+    for pattern, read in (
+        (r"famil(?:y|ies) (.+)|(.+) family", _family),
+        (r"cone (.+)", _cone),
+        (r"before firing|unfired", _before),
+        (r"firing (?!shrinkage\b)(.+)", _firing),
+        (r"(?:contains|containing|contain|with|has) (.+)", _contains),
+        (r"(?:without|no) (.+)", _without),
+        (r"(?:test )?set (.+)", _test_set),
+        (r"controls?(?: only| bodies)?", _control),
+        (r"(?:made )?(?:since|after) (.+)", _since),
+        (r"(?:made )?(?:until|before) (.+)", _until),
+        (r"(?:sort(?:ed)? )?by (.+?)(?: (rising|ascending|up|falling|descending|down))?", _sort),
+    )
+)
+
+
+def _period(text: str, now: datetime) -> tuple[date, date]:
+    """The first and the last day of a day, a month or a year."""
+    try:
+        return clock.read_period(text, now)
+    except BadInput as error:
+        raise _wrong(error.reason, "Write March, 12 Mar, 2026 or 2026-03-12.") from error
+
+
+def _number(text: str) -> float:
+    try:
+        return quantity.read_number(text)
+    except BadInput as error:
+        raise _wrong(error.reason, "Write a number such as 2 or 2.5.") from error
+
+
+def _known(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
+    name = name.translate(_SHOW)
+    held = Names(noun, tuple(names))
+    if found := held.spelt(name):
+        return found
+    if near := held.close(name, 1):
+        raise _wrong(f"There is no {noun} '{name}'.", f"Did you mean {near[0]}?")
+    if not held.held:
+        raise _wrong(f"There is no {noun} '{name}'; this lab has no {nouns} yet.")
+    some = list(held)
+    more = f" and {len(some) - 8} more" if len(some) > 8 else ""
+    raise _wrong(f"There is no {noun} '{name}'.", f"The lab's {nouns}: {', '.join(some[:8])}{more}.")
+
+
+def _once(there: bool, what: str) -> None:
+    if there:
+        raise _wrong(f"{what} stands twice.", "Leave one out.")
+
+
+def _plain_names() -> list[str]:
+    return [number_label(name) for name in NUMBERS]
+
+
+def _not_understood(clause: str) -> BadInput:
+    first = clause.split(maxsplit=1)[0].casefold()
+    words = {*_NAMES, "family", "cone", "firing", "contains", "without", "since", "until", "control", "set", "sort"}
+    near = difflib.get_close_matches(first, sorted(words), n=1, cutoff=0.7)
+    remedy = f"Did you mean {near[0]}?" if near else f"Write for example: {EXAMPLE}."
+    return _wrong(f"'{clause}' is not understood.", remedy)
+
+
+def _wrong(reason: str, remedy: str = "") -> BadInput:
+    return BadInput(reason, remedy, field=_FIELD)

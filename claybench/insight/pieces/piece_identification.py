@@ -1,0 +1,173 @@
+"""Whose bar is it: pieces of the record that an unknown bar may be, by its length, its mass and its state.
+
+What a piece measured in that state is taken as it stands; what was not measured yet is foretold from its fellows'
+shrinkage and loss. A chip, a digit or another caliper throws no piece out: far off is only less likely.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from claybench.insight.pieces.outliers import BASES
+from claybench.measure.summary import mean_sd
+from claybench.quantity.shown import natural, plain, show
+from claybench.terms import Fired, Piece
+
+Line = tuple[Piece, str, Fired | None]
+"""A piece, its body's code, and one firing of it or none."""
+STATES = ("plastic", "dry", "fired")
+SURE_MM, SURE_SHARE = 0.2, 0.003
+"""Spread of a length read again with another caliper (mm), and of a mass weighed again (share of it): from memory."""
+_FORETOLD = 0.005
+"""Least spread of a value foretold from fellows, as a share of it; common practice, no source."""
+_BLIND = 0.15
+"""Spread of a value of which nothing is known, as a share of it; common practice, no source."""
+_USUAL = {"dry_mm": (0.94, 0.02), "fired_mm": (0.88, 0.03), "dry_g": (0.80, 0.03), "fired_g": (0.74, 0.04)}
+"""Share of the plastic value that is usual, with its spread, where a body has no fellow yet; common practice."""
+_TAILS = 4.0
+"""Degrees of freedom: the fewer, the sooner a chipped or misread bar is forgiven."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One piece it may be."""
+
+    piece: Piece
+    body: str
+    firing: str | None
+    chance: float
+    """Share of all chances; of the pieces in the record, one of which it is taken to be."""
+    fits: bool
+    """Whether nothing lies farther off than three of its spreads."""
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Guess:
+    value: float
+    spread: float
+    why: str
+
+
+def whose_bar(
+    lines: Iterable[Line],
+    *,
+    length_mm: float | None = None,
+    mass_g: float | None = None,
+    state: str | None = None,
+    firing: str | None = None,
+    most: int = 10,
+) -> list[Candidate]:
+    """Pieces an unknown bar may be, the likeliest first; empty where nothing was said of it.
+
+    >>> bar = Piece(piece="7A", batch="B-1", dry_mm=94.0)
+    >>> [each.piece.piece for each in whose_bar([(bar, "B", None)], length_mm=94.1)]
+    ['7A']
+    """
+    if length_mm is None and mass_g is None:
+        return []
+    every = list(lines)
+    shares = _Shares(every)
+    scored = []
+    for piece, body, fired, now in _hypotheses(every, state, firing):
+        total, far, reasons = 0.0, 0.0, []
+        for unit, seen in (("mm", length_mm), ("g", mass_g)):
+            if seen is None:
+                continue
+            guess = shares.guess(piece, body, fired, f"{now}_{unit}", seen)
+            off = (seen - guess.value) / guess.spread
+            total -= (_TAILS + 1) / 2 * math.log1p(off * off / _TAILS) + math.log(guess.spread)
+            far = max(far, abs(off))
+            reasons.append(_reason(seen, guess, unit))
+        reasons += _noted(piece, fired)
+        scored.append((total, piece, body, fired.firing if fired is not None else None, far, reasons))
+    if not scored:
+        return []
+    best = max(each[0] for each in scored)
+    whole = math.fsum(math.exp(each[0] - best) for each in scored)
+    scored.sort(key=lambda each: (-each[0], natural(each[1].piece)))
+    return [
+        Candidate(piece, body, at, math.exp(score - best) / whole, far <= 3, tuple(reasons))
+        for score, piece, body, at, far, reasons in scored[:most]
+    ]
+
+
+def _hypotheses(
+    lines: Sequence[Line], state: str | None, firing: str | None
+) -> list[tuple[Piece, str, Fired | None, str]]:
+    """Every piece in every state it may be in now."""
+    been: dict[str, list[Line]] = defaultdict(list)
+    for line in lines:
+        been[line[0].piece].append(line)
+    out: list[tuple[Piece, str, Fired | None, str]] = []
+    for own in been.values():
+        piece, body, _ = own[0]
+        fired = [row for _, _, row in own if row is not None]
+        if firing is not None:
+            out += [(piece, body, row, "fired") for row in fired if row.firing.casefold() == firing.casefold()]
+        elif fired and state in (None, "fired"):
+            out.append((piece, body, fired[-1], "fired"))  # it is as its last firing left it
+        elif not fired and state in (None, "dry", "plastic"):
+            out.append((piece, body, None, state or "dry"))
+    return out
+
+
+class _Shares:
+    """What fellows of each body kept of a length or a mass, so that a value not measured yet can be foretold."""
+
+    def __init__(self, lines: Iterable[Line]) -> None:
+        self._held: dict[tuple[str, str | None, str, str], list[float]] = defaultdict(list)
+        for piece, body, fired in lines:
+            for reading, bases in BASES.items():
+                after = _value(piece, fired, reading)
+                for basis in bases:
+                    before = _value(piece, fired, basis)
+                    if after and before:
+                        at = fired.firing if fired is not None and reading.startswith("fired") else None
+                        self._held[body, at, reading, basis].append(after / before)
+
+    def guess(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Guess:
+        """What this piece should measure, and how sure that is."""
+        value = _value(piece, fired, reading)
+        if value:
+            spread = SURE_MM if reading.endswith("_mm") else SURE_SHARE * value + 0.05
+            return _Guess(value, spread, "measured")
+        for basis in BASES.get(reading, ()):
+            before = _value(piece, fired, basis)
+            at = fired.firing if fired is not None and reading.startswith("fired") else None
+            shares = self._held.get((body, at, reading, basis), [])
+            if before and shares:
+                mean, sd = mean_sd(shares)
+                spread = before * max(sd or 0.0, _FORETOLD) * math.sqrt(1 + 1 / len(shares))
+                return _Guess(before * mean, spread, f"by {len(shares)} of its body")
+        before = _value(piece, fired, f"plastic_{reading.partition('_')[2]}")
+        if before and reading in _USUAL:
+            share, spread = _USUAL[reading]
+            return _Guess(before * share, before * spread, "as is usual")
+        return _Guess(seen, _BLIND * seen, "")
+
+
+def _value(piece: Piece, fired: Fired | None, reading: str) -> float | None:
+    if reading.startswith("fired"):
+        return getattr(fired, reading) if fired is not None else None
+    return getattr(piece, reading, None)
+
+
+def _reason(seen: float, guess: _Guess, unit: str) -> str:
+    """What it should measure, and in brackets how far this bar is off."""
+    if not guess.why:
+        return f"{'length' if unit == 'mm' else 'mass'} not known"
+    digits = 1 if unit == "mm" else 2
+    off = round(seen - guess.value, digits)
+    away = "same" if not off else plain(off, digits, signed=True)
+    if guess.why == "measured":
+        return f"{show(guess.value, unit, digits=digits)} ({away})"
+    return f"about {plain(guess.value, digits)} ±{show(guess.spread, unit, digits=digits)} ({away}), {guess.why}"
+
+
+def _noted(piece: Piece, fired: Fired | None) -> list[str]:
+    out = [f"noted as {piece.ended}"] if piece.ended else []
+    return out + ([f"{fired.colour}"] if fired is not None and fired.colour else [])

@@ -1,0 +1,243 @@
+"""Sets from which a Scheffé model is known best: D-optimal for its terms, I-optimal for what it foretells on average.
+
+As weights over candidates, for checking against known optima, and as a number of bodies by exchange, for making.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import factorial, prod
+from typing import TYPE_CHECKING, Literal
+
+from claybench.errors import BadInput
+from claybench.insight.plan.design.first_sets import distinct, thin
+from claybench.insight.plan.design.model_terms import products, terms_of
+from claybench.insight.plan.design.region import Region
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+Criterion = Literal["D", "I"]
+_CANDIDATES = 240
+_MOMENTS = 4000
+_STARTS = 6
+_ROUNDS = 5000
+_DONE = 1e-5
+_RIDGE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """How much of all effort each candidate is worth."""
+
+    points: Array
+    """Parts of 100, one row a candidate."""
+    weight: Array
+    """Summing to 1."""
+    variance: Array
+    """Scaled variance of the fit at each candidate: where weights are D-optimal, at most the number of terms."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """Terms of the candidates and of what is there already, in coordinates in which no term outweighs another."""
+
+    points: Array
+    rows: Array
+    made: Array
+    moments: Array
+    """Mean outer product of the terms over the region; the identity where D is asked."""
+
+
+def candidates(region: Region) -> Array:
+    """Recipes to choose from: corners, middles of edges and faces, the centre, and halfway to it."""
+    import numpy as np
+
+    corners, middle = region.vertices(), region.centroid()
+    outer = [corners, region.edge_centroids(), region.face_centroids(), middle[None, :]]
+    rows = distinct(np.vstack([*outer, 0.5 * (corners + middle)]))
+    return thin(rows, _CANDIDATES)
+
+
+def optimal_weights(region: Region, model: str, criterion: Criterion, points: Array | None = None) -> Weights:
+    """The best weights over the candidates, by the multiplicative algorithm (D), its square-root form for I."""
+    import numpy as np
+
+    task = _task(region, model, criterion, points, None)
+    size = task.rows.shape[1]
+    weight = np.full(len(task.rows), 1 / len(task.rows))
+    spread = np.zeros(len(task.rows))
+    for _ in range(_ROUNDS):
+        inverse = _inverse(task.rows.T @ (weight[:, None] * task.rows))
+        spread = _along(task.rows, inverse)
+        if criterion == "D":
+            gain = spread / size
+        else:
+            gain = _along(task.rows, inverse @ task.moments @ inverse)
+            gain = gain / float(weight @ gain)
+        if float(gain.max()) < 1 + _DONE:
+            break
+        # The root keeps the steps of I from swinging to and fro.
+        weight = weight * (gain if criterion == "D" else np.sqrt(gain))
+        weight = weight / weight.sum()
+    return Weights(task.points, weight, spread)
+
+
+def optimal(
+    region: Region,
+    model: str,
+    count: int,
+    criterion: Criterion = "D",
+    *,
+    made: Array | None = None,
+    points: Array | None = None,
+    twice: bool = True,
+) -> Array:
+    """The `count` recipes, in parts of 100, that together with those made tell most.
+
+    Parameters
+    ----------
+    region
+        Where recipes may lie.
+    model
+        One of `model_terms.TERMS`.
+    count
+        How many to choose.
+    criterion
+        "D": terms known best; "I": least variance of what is foretold, on average over the region.
+    made
+        Recipes that are there already, in parts of 100.
+    points
+        Candidates, where not those of the region.
+    twice
+        Whether a recipe may come more than once.
+
+    Raises
+    ------
+    BadInput
+        Fewer recipes than terms, fewer candidates than recipes that must differ, or a region too narrow to tell
+        the terms apart.
+    """
+    import numpy as np
+
+    task = _task(region, model, criterion, points, made)
+    there, size = len(task.made), task.rows.shape[1]
+    if count < 1 or count + there < size:
+        raise BadInput(
+            f"{count + there} bodies cannot tell the {len(products(model, len(region.names)))} terms of the "
+            f"{model.replace('_', ' ')} model apart.",
+            f"Make {max(size - there, 1)} or more, or choose a model with fewer terms.",
+            field="count",
+        )
+    if not twice and count > len(task.points):
+        raise BadInput(f"There are {len(task.points)} recipes to choose from, not {count}.", "Ask for fewer.")
+    found = []
+    for start in range(_STARTS):
+        first = np.random.default_rng(start).choice(len(task.rows), count, replace=twice)
+        found.append(_exchange(task, list(map(int, first)), criterion, twice))
+    worth, chosen = min(found, key=lambda each: each[0])
+    if not np.isfinite(worth):
+        raise _narrow(model)
+    best: Array = task.points[sorted(chosen)]
+    return best
+
+
+def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
+    """Take out one after another and put back the best, until nothing changes."""
+    import numpy as np
+
+    unit = np.eye(task.rows.shape[1])
+    for _ in range(100):
+        before = list(chosen)
+        for turn in range(len(chosen)):
+            others = chosen[:turn] + chosen[turn + 1 :]
+            rest = np.vstack([task.made, task.rows[others]])
+            inverse = _inverse(rest.T @ rest + _RIDGE * unit)
+            gain = _along(task.rows, inverse)
+            if criterion == "I":
+                gain = _along(task.rows, inverse @ task.moments @ inverse) / (1 + gain)
+            if not twice:
+                gain[others] = -np.inf
+            # Ties are left alone, or the exchange would run in circles.
+            if gain.max() > gain[chosen[turn]] * (1 + 1e-9):
+                chosen[turn] = int(gain.argmax())
+        if chosen == before:
+            break
+    return _worth(task, chosen, criterion), chosen
+
+
+def _worth(task: _Task, chosen: Sequence[int], criterion: Criterion) -> float:
+    """What is to be made small; infinite where the terms cannot be told apart."""
+    import numpy as np
+
+    rows = np.vstack([task.made, task.rows[list(chosen)]])
+    known = rows.T @ rows
+    sign, size = np.linalg.slogdet(known)
+    if sign <= 0 or np.linalg.cond(known) > 1e10:
+        return float("inf")
+    return -float(size) if criterion == "D" else float(np.trace(np.linalg.solve(known, task.moments)))
+
+
+def _task(region: Region, model: str, criterion: Criterion, points: Array | None, made: Array | None) -> _Task:
+    import numpy as np
+
+    points = candidates(region) if points is None else np.asarray(points, dtype=float)
+    raw = terms_of(model, points / 100)
+    there = terms_of(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
+    both = np.vstack([raw, there])
+    _, size, turn = np.linalg.svd(both, full_matrices=False)
+    if len(size) < both.shape[1] or size[-1] < 1e-7 * size[0]:
+        raise _narrow(model)
+    even = turn.T / size * np.sqrt(len(both))
+    moments = _moments(region, model) if criterion == "I" else np.eye(raw.shape[1])
+    return _Task(points, raw @ even, there @ even, even.T @ moments @ even)
+
+
+def _moments(region: Region, model: str) -> Array:
+    """Mean of term times term over the region: exactly for the whole simplex, else over a sample."""
+    import numpy as np
+
+    count = len(region.names)
+    if region.limits:
+        rows = terms_of(model, region.sample(_MOMENTS) / 100)
+        found: Array = rows.T @ rows / len(rows)
+        return found
+    terms = products(model, count)
+    return np.array([[_mean_product([*a, *b], count) for b in terms] for a in terms])
+
+
+def _mean_product(drawn: Sequence[int], count: int) -> float:
+    """Mean of a product of shares over the simplex: Γ(q) Π aᵢ! / Γ(q + Σ aᵢ), the moments of Dirichlet's distribution.
+
+    >>> _mean_product([0], 4), _mean_product([0, 1], 2)
+    (0.25, 0.16666666666666666)
+    """
+    powers = [drawn.count(place) for place in range(count)]
+    return factorial(count - 1) * prod(map(factorial, powers)) / factorial(count - 1 + sum(powers))
+
+
+def _along(rows: Array, matrix: Array) -> Array:
+    """row · matrix · row for each row."""
+    import numpy as np
+
+    found: Array = np.einsum("ij,jk,ik->i", rows, matrix, rows)
+    return found
+
+
+def _inverse(matrix: Array) -> Array:
+    import numpy as np
+
+    found: Array = np.linalg.inv(matrix).astype(np.float64)
+    return found
+
+
+def _narrow(model: str) -> BadInput:
+    return BadInput(
+        f"The region is too narrow to tell the terms of the {model.replace('_', ' ')} model apart.",
+        "Loosen the bounds, or choose a model with fewer terms.",
+        field="model",
+    )

@@ -1,0 +1,70 @@
+"""What a plan asks for: materials with bounds, targets, how many bodies, and when someone is at the bench.
+
+How it is written down is in `plan_file`; what the lab knows of it is not here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, time
+
+from claybench.insight.plan.design.region import Group, Region
+
+Hours = tuple[time, time]
+KINDS = ("line", "triangle", "lattice", "centroid", "corners", "D-optimal", "I-optimal", "spread")
+"""How a first set may be laid out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAsked:
+    """How the first set is to be laid out, while nothing of the targets is known yet."""
+
+    kind: str | None = None
+    """One of `KINDS`; None leaves the choice to the plan."""
+    between: tuple[str, ...] = ()
+    """Ends of a line or a triangle: bodies of the lab, or materials, meaning the recipe with most of each."""
+    degree: int | None = None
+    """Of a lattice: shares are whole parts of so many; the least that gives enough bodies where None."""
+    model: str | None = None
+    """Of an optimal set: the mixture model it is for; the largest that the count allows where None."""
+
+
+@dataclass(frozen=True, slots=True)
+class BenchAsked:
+    """When someone is at the bench, where the plan says it otherwise than the lab."""
+
+    weekdays: tuple[Hours | None, ...]
+    """Open from and until, Monday first; None on days it stays closed."""
+    closed: tuple[date, ...] = ()
+    """Single days on which it stays closed besides."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanAsked:
+    """One plan, as it was asked."""
+
+    title: str = ""
+    family: str | None = None
+    """None where it is that of the base."""
+    count: int
+    """Bodies in the next set."""
+    cone: str | None = None
+    """Which firings the targets speak of: a cone as text, or a peak temperature."""
+    peak_temp_c: float | None = None
+    base: str | None = None
+    """A body to start from."""
+    materials: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """Lowest and highest parts of 100; none where they are to come from the base."""
+    fixed: dict[str, float] = field(default_factory=dict)
+    """Parts on top of the 100."""
+    groups: tuple[Group, ...] = ()
+    targets: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """Lowest and highest that will do; infinite where a side is open."""
+    bench: BenchAsked | None = None
+    first: FirstAsked | None = None
+    batch_g: float | None = None
+    """Dry mass of one batch; what the family's batches usually weigh where None."""
+
+    def region(self) -> Region:
+        """Where its bodies may lie."""
+        return Region.of(self.materials, self.groups)

@@ -1,0 +1,341 @@
+"""The recipes a plan allows: parts of a hundred within bounds on materials and on groups of them.
+
+Choosing recipes from it is in `first_sets` and `optimal`; rounding one to what a scale shows in `rounding`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from claybench.errors import BadInput
+from claybench.insight.plan.design.polytope import (
+    WHOLE,
+    Corner,
+    Limit,
+    contradiction,
+    corners,
+    edges,
+    exact,
+    facets,
+    nearest,
+)
+from claybench.quantity.shown import plain
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+MOST_MATERIALS = 10
+"""Beyond this the corners run into thousands, and no set of bodies could explore them."""
+WITHIN = 1e-6
+"""Parts by which a recipe may miss a bound or the hundred: rounding of sums."""
+_SAMPLED = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Materials whose parts together are bounded."""
+
+    materials: tuple[str, ...]
+    low: float = 0.0
+    high: float = 100.0
+
+    @property
+    def name(self) -> str:
+        """The group as a person would say it."""
+        return f"{' + '.join(self.materials)}"
+
+
+@dataclass(frozen=True)
+class Region:
+    """Recipes within bounds, in parts of 100; made by `Region.of`, which refuses bounds that contradict each other."""
+
+    names: tuple[str, ...]
+    lower: tuple[float, ...]
+    upper: tuple[float, ...]
+    groups: tuple[Group, ...] = ()
+
+    @classmethod
+    def of(cls, bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()) -> Region:
+        """The region of these bounds.
+
+        Raises
+        ------
+        BadInput
+            No material, too many, a bound that is no part of 100, a group of unknown materials, or bounds that
+            contradict each other: then those are named, with the nearest that would work.
+        """
+        _check(bounds, groups)
+        region = cls(
+            tuple(bounds),
+            tuple(float(low) for low, _ in bounds.values()),
+            tuple(float(high) for _, high in bounds.values()),
+            tuple(groups),
+        )
+        if not region.corners:
+            _refuse(len(region.names), region.limits)
+        return region
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """All bounds as limits, those of materials first; bounds that can never bind are left out."""
+        found = []
+        for place, name in enumerate(self.names):
+            found.append(Limit(name, (place,), False, exact(self.lower[place])))
+            found.append(Limit(name, (place,), True, exact(self.upper[place])))
+        for group in self.groups:
+            places = tuple(self.names.index(name) for name in group.materials)
+            found.append(Limit(group.name, places, False, exact(group.low)))
+            found.append(Limit(group.name, places, True, exact(group.high)))
+        return tuple(limit for limit in found if limit.parts != (WHOLE if limit.upper else 0))
+
+    @cached_property
+    def corners(self) -> list[Corner]:
+        """The corners in exact fractions, in descending order of parts."""
+        found = corners(len(self.names), self.limits)
+        return sorted(found, key=lambda corner: corner.parts, reverse=True)
+
+    def vertices(self) -> Array:
+        """The corners, one a row."""
+        import numpy as np
+
+        return np.array([[float(part) for part in corner.parts] for corner in self.corners])
+
+    @property
+    def dimension(self) -> int:
+        """In how many directions a recipe can be moved; one fewer than the materials where none is held fast."""
+        return len(self._directions())
+
+    def edge_centroids(self) -> Array:
+        """The middle of every edge, one a row."""
+        rows = self.vertices()
+        pairs = edges(self.corners, len(self.names))
+        return 0.5 * (rows[[a for a, _ in pairs]] + rows[[b for _, b in pairs]])
+
+    def face_centroids(self) -> Array:
+        """The middle of every plane face, one a row; none where the region itself is a plane, a line or a point."""
+        rows = self.vertices()
+        level = {frozenset(range(len(rows)))}
+        for _ in range(max(self.dimension - 2, 0)):
+            level = {piece for face in level for piece in facets(self.corners, face)}
+        if self.dimension <= 2:
+            return rows[:0]
+        import numpy as np
+
+        return np.array([rows[sorted(face)].mean(axis=0) for face in sorted(level, key=sorted)])
+
+    def centroid(self) -> Array:
+        """The mean of the corners."""
+        middle: Array = self.vertices().mean(axis=0)
+        return middle
+
+    def implied(self) -> dict[str, tuple[float, float]]:
+        """The bounds that can really be reached, given all the others.
+
+        >>> Region.of({"clay": (0, 100), "sand": (20, 30)}).implied()
+        {'clay': (70.0, 80.0), 'sand': (20.0, 30.0)}
+        """
+        rows = self.vertices()
+        return {name: (float(rows[:, n].min()), float(rows[:, n].max())) for n, name in enumerate(self.names)}
+
+    def broken(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
+        """Names of the bounds that a recipe breaks, the hundred included."""
+        recipe = self._read(parts)
+        found = [limit.name for limit in self.limits if limit.slack(recipe) < -within]
+        found += [f"{name} at least 0" for name, part in zip(self.names, parts, strict=True) if part < -within]
+        return tuple(found if abs(sum(recipe) - WHOLE) <= within else [*found, "all parts together 100"])
+
+    def contains(self, parts: Sequence[float], within: float = WITHIN) -> bool:
+        """Whether a recipe keeps all bounds and sums to 100."""
+        return not self.broken(parts, within)
+
+    def binding(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
+        """Names of the bounds on which a recipe lies.
+
+        >>> Region.of({"clay": (40, 80), "sand": (20, 30)}).binding((80, 20))
+        ('clay at most 80', 'sand at least 20')
+        """
+        recipe = self._read(parts)
+        found = [limit.name for limit in self.limits if abs(limit.slack(recipe)) <= within]
+        bare = [name for name, low in zip(self.names, self.lower, strict=True) if low == 0]
+        found += [f"{name} at least 0" for name in bare if abs(parts[self.names.index(name)]) <= within]
+        return tuple(found)
+
+    def pseudo(self, parts: Array) -> Array:
+        """Pseudocomponents: shares of what is left above the lower bounds."""
+        low = self._low()
+        found: Array = (parts - low) / self._left(low)
+        return found
+
+    def from_pseudo(self, shares: Array) -> Array:
+        """Parts of a hundred from pseudocomponents."""
+        low = self._low()
+        found: Array = low + self._left(low) * shares
+        return found
+
+    def sample(self, count: int, seed: int = 0) -> Array:
+        """Recipes spread evenly over the region, the same for the same seed; as many short walks within it."""
+        import numpy as np
+
+        dice = np.random.default_rng(seed)
+        rows, ways = self.vertices(), self._directions()
+        here = dice.dirichlet(np.ones(len(rows)), count) @ rows
+        sides, most = self._planes()
+        for _ in range((20 + 15 * len(ways)) * (len(ways) > 0)):
+            way = dice.standard_normal((count, len(ways))) @ ways
+            room, speed = np.maximum(most - here @ sides.T, 0), way @ sides.T
+            with np.errstate(divide="ignore", invalid="ignore"):
+                reach = room / speed
+            far = np.where(speed > 1e-12, reach, np.inf).min(axis=1)
+            back = np.where(speed < -1e-12, reach, -np.inf).max(axis=1)
+            here = here + (back + dice.random(count) * (far - back))[:, None] * way
+        found: Array = here
+        return found
+
+    def volume_share(self) -> float:
+        """Part of all recipes of these materials that is allowed: exact for bounds on materials, sampled for groups."""
+        count = len(self.names)
+        spans = [exact(high) - exact(low) for low, high in zip(self.lower, self.upper, strict=True)]
+        left = WHOLE - sum(map(exact, self.lower))
+        total = Fraction(0)
+        for size in range(count + 1):
+            for cut in combinations(spans, size):
+                total += (-1) ** size * max(left - sum(cut), Fraction(0)) ** (count - 1)
+        share = float(total / WHOLE ** (count - 1))
+        if not self.groups or self.dimension < count - 1:
+            return share if self.dimension == count - 1 else 0.0
+        loose = Region(self.names, self.lower, self.upper).sample(_SAMPLED)
+        sides, most = self._planes()
+        return share * float((loose @ sides.T <= most + WITHIN).all(axis=1).mean())
+
+    def in_shares(self) -> InShares:
+        """The same region in shares of 1, as surfaces take it."""
+        return InShares(self)
+
+    def _read(self, parts: Sequence[float]) -> list[Fraction]:
+        if len(parts) != len(self.names):
+            raise BadInput(f"{len(parts)} parts for {len(self.names)} materials.", "Give one for each.", field="parts")
+        return [exact(part) for part in parts]
+
+    def _low(self) -> Array:
+        import numpy as np
+
+        return np.array([low for low, _ in self.implied().values()])
+
+    def _left(self, low: Array) -> float:
+        left = 100.0 - float(low.sum())
+        if left <= WITHIN:
+            raise BadInput("The lower bounds leave nothing to vary.", "Loosen one of them.", field="materials")
+        return left
+
+    def _planes(self) -> tuple[Array, Array]:
+        """sides · parts ≤ most, for every limit and every part above 0."""
+        import numpy as np
+
+        count = len(self.names)
+        sides, most = [-np.eye(count)[n] for n in range(count)], [0.0] * count
+        for limit in self.limits:
+            sign = 1.0 if limit.upper else -1.0
+            sides.append(sign * np.isin(np.arange(count), limit.materials))
+            most.append(sign * float(limit.parts))
+        return np.array(sides), np.array(most)
+
+    def _directions(self) -> Array:
+        """Independent moves that stay in the plane of the region, as long as the region is wide in them."""
+        import numpy as np
+
+        rows = self.vertices()
+        _, size, ways = np.linalg.svd(rows - rows.mean(axis=0), full_matrices=False)
+        free = size > 1e-9 * 100
+        found: Array = (size[:, None] * ways)[free] / math.sqrt(len(rows))
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class InShares:
+    """A region seen in shares of 1."""
+
+    region: Region
+
+    @property
+    def materials(self) -> tuple[str, ...]:
+        """Names, in the order of the shares."""
+        return self.region.names
+
+    @property
+    def low(self) -> tuple[float, ...]:
+        """Least share of each material, as asked."""
+        return tuple(low / 100 for low in self.region.lower)
+
+    @property
+    def high(self) -> tuple[float, ...]:
+        """Largest share of each material, as asked."""
+        return tuple(high / 100 for high in self.region.upper)
+
+    def vertices(self) -> Array:
+        """The corners, one a row."""
+        return self.region.vertices() / 100
+
+    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+        """Names of the bounds that a recipe breaks."""
+        return self.region.broken([100 * share for share in shares], within=1e-4)
+
+    def sample(self, count: int, seed: int) -> Array:
+        """Recipes spread evenly over the region."""
+        return self.region.sample(count, seed) / 100
+
+
+def _check(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group]) -> None:
+    if not bounds:
+        raise BadInput("No material is bounded.", "Name at least one with its bounds.", field="materials")
+    if len(bounds) > MOST_MATERIALS:
+        raise BadInput(
+            f"{len(bounds)} materials are too many to vary at once.",
+            f"Vary {MOST_MATERIALS} or fewer, and hold the rest fixed.",
+            field="materials",
+        )
+    for group in groups:
+        unknown = [name for name in group.materials if name not in bounds]
+        if unknown or not group.materials or len(set(group.materials)) < len(group.materials):
+            reason = f"The group names {unknown[0]}, which has no bounds." if unknown else ""
+            raise BadInput(
+                reason or "A group is empty or names a material twice.",
+                f"Name each once, out of {', '.join(bounds)}.",
+                field="groups",
+            )
+    every = [(name, *ends) for name, ends in bounds.items()]
+    for name, low, high in [*every, *((group.name, group.low, group.high) for group in groups)]:
+        if not (math.isfinite(low) and math.isfinite(high)) or min(low, high) < 0 or max(low, high) > 100:
+            raise BadInput(
+                f"{name} from {plain(low)} to {plain(high)} are not parts of 100.",
+                "Bounds run from 0 to 100.",
+                field=name,
+            )
+        if low > high:
+            raise BadInput(
+                f"These bounds contradict each other: {name} at least {plain(low)} and at most {plain(high)}.",
+                f"Give the lower first: {name} {plain(high)} to {plain(low)}.",
+                field=name,
+            )
+
+
+def _refuse(materials: int, limits: Sequence[Limit]) -> None:
+    clash = [limit.name for limit in contradiction(materials, limits)]
+    works = [limit.name for _, limit in nearest(materials, limits)]
+    raise BadInput(
+        f"These bounds contradict each other, as parts sum to 100: {_listed(clash)}.",
+        f"Nearest that works: {_listed(works)}.",
+        field="materials",
+    )
+
+
+def _listed(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -1,0 +1,189 @@
+"""The schedule's question from one lab: its slabs as they are, its bench hours, the times its fit foretells.
+
+The schedule itself knows nothing of the lab; what was found against a slab comes in from who asks.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from claybench import clock
+from claybench.insight.air import FANNED
+from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.next_touch import next_touch
+from claybench.insight.plan.schedule.calendar_words import Row, calendar
+from claybench.insight.plan.schedule.schedule_request import (
+    Asked,
+    BenchHours,
+    Forecaster,
+    LayerWanted,
+    Rules,
+    Schedule,
+    SlabState,
+)
+from claybench.insight.service_dates import is_retired
+from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, not_planned
+from claybench.insight.slab_water.dry_out_estimate import ready_share
+from claybench.insight.slab_water.wetness import SlabWater
+from claybench.quantity.shown import natural
+from claybench.terms import Body
+from claybench.water.dryout import evaporation
+
+_STEP = 0.025
+"""Wetnesses at which a time is foretold; between them ln minutes runs straight."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One layer that someone wants poured."""
+
+    code: str
+    body: Body
+    """Of the lab, or thought of: then only its family is known."""
+    area_cm2: float
+    depth_mm: float
+    slip_sg: float | None = None
+    """Of the slip as it will be poured; the body's usual one where None."""
+    batch: str = ""
+    """The batch it is poured from, where that is not mixed yet."""
+
+
+def asked_of(
+    model: LabModel,
+    wishes: Iterable[Wish],
+    *,
+    against: Mapping[str, str] | None = None,
+    hours: BenchHours | None = None,
+    rules: Rules | None = None,
+) -> Asked:
+    """The whole question at the model's moment; `against` says by slab why it must not be used."""
+    times = _Times(model)
+    return Asked(
+        now=model.at,
+        hours=hours or hours_of(model),
+        slabs=slab_states(model, against or {}),
+        layers=tuple(_layer(model, wish, times) for wish in wishes),
+        rules=rules or rules_of(model),
+    )
+
+
+def hours_of(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
+    """Bench hours by the lab's settings, the same every day."""
+    opens, closes = model.settings.clock("bench_from"), model.settings.clock("bench_until")
+    return BenchHours.daily(opens, closes, model.zone, closed)
+
+
+def rules_of(model: LabModel) -> Rules:
+    """Usual rules; dry enough is what the lab calls ready."""
+    return Rules(
+        wettest=ready_share(model.settings),
+        weigh_min=model.settings.number("weigh_min"),
+        soak_min=model.settings.number("soak_min"),
+        mix_min=model.settings.number("mix_min"),
+    )
+
+
+def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row, ...]:
+    """The calendar with the lab's own touches and turns."""
+    return calendar(
+        asked,
+        schedule,
+        touch_every_min=model.settings.number("touch_every_min"),
+        turn_every_h=model.settings.number("turn_every_h"),
+    )
+
+
+def slab_states(model: LabModel, against: Mapping[str, str]) -> tuple[SlabState, ...]:
+    """Every slab not retired, by code."""
+    now = clock.in_zone(model.at, model.zone)
+    return tuple(
+        _slab(model, water, against.get(code, ""))
+        for code, water in sorted(model.waters.items(), key=lambda each: natural(each[0]))
+        if not is_retired(water.slab, now)
+    )
+
+
+def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
+    slab, wet = water.slab, model.wetnesses[water.slab.slab]
+    lying = model.on_slab(slab.slab)
+    busy: datetime | None = None
+    for poured in lying:
+        ends = _off_by(model, poured)
+        busy = ends if busy is None else max(busy, ends)
+    drying = model.drying(slab.slab)
+    fan = None if wet.air.place in FANNED else drying.law(model.air.of_place("fan", model.at)).after
+    return SlabState(
+        code=slab.slab,
+        family=slab.family,
+        usable_cm2=water.body.layer_cm2,
+        capacity_g=wet.capacity_g,
+        water_g=wet.water_g,
+        drying=drying.law(wet.air).after,
+        busy_until=busy,
+        arriving_g=sum(model.still_to_give(poured.run) for poured in lying),
+        lying=", ".join(poured.run.run for poured in lying),
+        out_of_use=against or not_planned(fitness_for_layer(model, slab.slab)),
+        fan=fan,
+    )
+
+
+def _off_by(model: LabModel, poured: Poured) -> datetime:
+    """When a layer will have come off, taken late: one that felt workable now, one that should be so at its touch."""
+    forecast = model.forecast_run(poured.run.run)
+    touch = next_touch(poured, forecast, model.settings)
+    if touch is None:
+        return model.at
+    return max(model.at, touch, poured.run.started_at + timedelta(minutes=forecast.high_min))
+
+
+def _layer(model: LabModel, wish: Wish, times: _Times) -> LayerWanted:
+    layer = model.layers.wanted(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
+    air = model.air.of_place("shelf", model.at)
+    return LayerWanted(
+        code=wish.code,
+        family=wish.body.family,
+        water_mm=layer.water_mm,
+        depth_mm=wish.depth_mm,
+        area_cm2=wish.area_cm2,
+        forecast=times.of(wish),
+        batch=wish.batch,
+        air_mm_h=max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s), 0.0) / 1000,
+    )
+
+
+class _Times:
+    """Times foretold at a few wetnesses for each body, depth and slab, and in between: a search asks thousands."""
+
+    def __init__(self, model: LabModel) -> None:
+        self._model = model
+        self._known: dict[tuple[str, float, float | None, str, int], tuple[float, float, float]] = {}
+
+    def of(self, wish: Wish) -> Forecaster:
+        """Times of one layer."""
+
+        def forecast(slab: str, wetness: float) -> tuple[float, float, float]:
+            below = int(min(max(wetness, 0.0), 1.0) / _STEP)
+            share = min(max(wetness, 0.0), 1.0) / _STEP - below
+            here = self._at(wish, slab, below)
+            if share <= 0:
+                return here
+            there = self._at(wish, slab, below + 1)
+            median, low, high = (
+                math.exp((1 - share) * math.log(a) + share * math.log(b)) for a, b in zip(here, there, strict=True)
+            )
+            return median, low, high
+
+        return forecast
+
+    def _at(self, wish: Wish, slab: str, step: int) -> tuple[float, float, float]:
+        key = (wish.body.body, wish.depth_mm, wish.slip_sg, slab, step)
+        found = self._known.get(key)
+        if found is None:
+            foretold = self._model.forecast_layer(
+                wish.body, slab, wish.depth_mm, slip_sg=wish.slip_sg, wetness=step * _STEP
+            )
+            found = self._known[key] = foretold.median_min, foretold.low_min, foretold.high_min
+        return found

@@ -1,0 +1,69 @@
+"""How one batch is cut into layers: one where a slab can take it, several of the same size where none can."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+
+DEEPEST_MM = 12.0
+"""A batch a little large for a slab is poured so deep rather than in two layers; a choice of this program."""
+MOST_LAYERS = 12
+"""More of one batch are not planned."""
+_TRIES = 3
+"""Numbers of layers that are offered: fewer on large slabs only, or more on small ones, too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One way to pour a batch."""
+
+    count: int
+    """Layers."""
+    area: float
+    """Of each layer, cm²."""
+    depth: float
+    """Of slip, mm."""
+    needed: int = 0
+    """Layers that the whole batch would take, where it is more than is planned; else 0."""
+
+    def codes(self, code: str) -> list[str]:
+        """What the layers of a body are called.
+
+        >>> Cut(2, 800.0, 10.0).codes("body 1")
+        ['body 1, layer 1 of 2', 'body 1, layer 2 of 2']
+        """
+        if self.count == 1:
+            return [code]
+        return [f"{code}, layer {number + 1} of {self.count}" for number in range(self.count)]
+
+
+def one_layer(whole_cm2: float, areas: Sequence[float]) -> Cut:
+    """The batch as large as one layer on any of the slabs, and no larger than asked.
+
+    >>> one_layer(2400.0, [1200.0, 1600.0])
+    Cut(count=1, area=1200.0, depth=10.0, needed=2)
+    """
+    area = min(whole_cm2, *areas)
+    needed = math.ceil(USUAL_DEPTH_MM * whole_cm2 / DEEPEST_MM / max(areas))
+    return Cut(1, area, USUAL_DEPTH_MM, needed if needed > 1 else 0)
+
+
+def cuts(whole_cm2: float, areas: Sequence[float]) -> list[Cut]:
+    """Ways to cut a batch that covers so much at the usual depth, on slabs of these areas; the fewest layers first.
+
+    >>> cuts(1500.0, [1000.0, 1400.0])
+    [Cut(count=1, area=1400.0, depth=10.714285714285714, needed=0), Cut(count=2, area=750.0, depth=10.0, needed=0)]
+    """
+    smallest: dict[int, float] = {}
+    for slab in sorted(areas, reverse=True):
+        fits = USUAL_DEPTH_MM * whole_cm2 / slab <= DEEPEST_MM
+        smallest[1 if fits else math.ceil(whole_cm2 / slab)] = slab
+    found = []
+    for count in sorted(smallest)[:_TRIES]:
+        depth = max(USUAL_DEPTH_MM, USUAL_DEPTH_MM * whole_cm2 / (count * smallest[count]))
+        found.append(Cut(count, USUAL_DEPTH_MM * whole_cm2 / depth / count, depth))
+    possible = [cut for cut in found if cut.count <= MOST_LAYERS]
+    return possible or [replace(one_layer(whole_cm2, [max(areas)]), needed=found[0].count)]

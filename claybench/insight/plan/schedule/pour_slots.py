@@ -1,0 +1,288 @@
+"""When a layer could be poured on one slab as an earlier layer left it: the moments that keep to every rule.
+
+Minutes from now throughout. Which layer goes where, and in which order, is for `place`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from claybench.insight.plan.schedule.schedule_request import UNDER_LAYER, Asked, Placed, SlabState
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A slab free of layers from a moment on, with its water then."""
+
+    free: float
+    water_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """When weighing out and mixing a batch begin."""
+
+    weigh: float
+    mix: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """A layer poured on a slab at a moment."""
+
+    layer: int
+    slab: int
+    day: int
+    """Number of the opening in which it is lifted, from 0."""
+    start: float
+    low: float
+    median: float
+    high: float
+    wetness: float
+    wetness_after: float
+    after: Rest
+    prepared: Prepared | None = None
+    """When its batch is weighed out and mixed; None where that is done already, or for another layer."""
+
+
+class _Moments:
+    """The moments of one layer on one slab at rest, found as far as they are asked for."""
+
+    __slots__ = ("_found", "_more")
+
+    def __init__(self, more: Iterator[Pour]) -> None:
+        self._found: list[Pour] = []
+        self._more = more
+
+    def __iter__(self) -> Iterator[Pour]:
+        index = 0
+        while True:
+            if index == len(self._found):
+                found = next(self._more, None)
+                if found is None:
+                    return
+                self._found.append(found)
+            yield self._found[index]
+            index += 1
+
+
+class Slots:
+    """All that is asked, in minutes from now, with what was worked out once."""
+
+    def __init__(self, asked: Asked) -> None:
+        self.asked = asked
+        self.rules = asked.rules
+        self._zero = asked.now.timestamp()
+        openings = asked.hours.openings(asked.now, asked.rules.bench_days)
+        self.openings = [(self.minute(begin), self.minute(end)) for begin, end in openings]
+        self._begins = [begin for begin, _ in self.openings]
+        self.starts = [
+            begin + step * self.rules.step_min
+            for begin, end in self.openings
+            for step in range(int((end - begin) // self.rules.step_min) + 1)
+            if begin + step * self.rules.step_min >= 0
+        ]
+        self._fanned = [
+            [(self.minute(begin), self.minute(end)) for begin, end in slab.fanned] if slab.fan else []
+            for slab in asked.slabs
+        ]
+        self.at_first = [self._first(index, slab) for index, slab in enumerate(asked.slabs)]
+        self.suits = [self._suits(index) for index in range(len(asked.layers))]
+        self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
+        self.kept = [(self.minute(each.start), self.minute(each.low), self.minute(each.high)) for each in asked.kept]
+        """Start, low and high of the layers that have their place already."""
+        self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.kept)
+        self._kept_busy = [span for each in asked.kept for span in self._kept_spans(each)]
+        self.touched = [self.minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
+        """Ends of the layers that lie on slabs now: they are being touched until then."""
+        self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
+        self._moments: dict[tuple[int, int, Rest], _Moments] = {}
+
+    def minute(self, moment: datetime) -> float:
+        """Minutes from now to a moment."""
+        return (moment.timestamp() - self._zero) / 60
+
+    def dry(self, slab: int, water_g: float, begin: float, end: float, share: float = 1.0) -> float:
+        """Water left in a slab at a later moment, through its hours before the fan."""
+        state = self.asked.slabs[slab]
+        at = begin
+        for fan_from, fan_until in self._fanned[slab]:
+            if fan_until <= at or fan_from >= end:
+                continue
+            if fan_from > at:
+                water_g = state.drying(water_g, share * (fan_from - at) / 60)
+                at = fan_from
+            assert state.fan is not None
+            water_g = state.fan(water_g, share * (min(fan_until, end) - at) / 60)
+            at = min(fan_until, end)
+        return state.drying(water_g, share * (end - at) / 60) if end > at else water_g
+
+    def opening_of(self, minute: float) -> int | None:
+        """Number of the opening a moment lies in."""
+        index = bisect_right(self._begins, minute) - 1
+        return index if index >= 0 and minute <= self.openings[index][1] else None
+
+    def moments(self, layer: int, slab: int, rest: Rest) -> _Moments:
+        """When a layer could be poured on a slab at rest, in order of time."""
+        key = (layer, slab, rest)
+        found = self._moments.get(key)
+        if found is None:
+            found = self._moments[key] = _Moments(self._look(layer, slab, rest))
+        return found
+
+    def earliest(self, layer: int, slab: int, rest: Rest, others: Sequence[Pour]) -> Pour | None:
+        """The first such moment at which hands are free as well."""
+        for pour in self.moments(layer, slab, rest):
+            if not self._hands_free(pour, others):
+                continue
+            if not self._prepares:
+                return pour
+            ready = self._with_its_batch(pour, others)
+            if ready is not None:
+                return ready
+        return None
+
+    def _look(self, layer: int, slab: int, rest: Rest) -> Iterator[Pour]:
+        wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
+        enough = self.rules.wettest * state.capacity_g
+
+        def dry_enough(start: float) -> bool:
+            return self.dry(slab, rest.water_g, rest.free, start) <= enough
+
+        # Slabs left alone only get drier: the first moment is found by halving.
+        for start in self.starts[
+            bisect_left(self.starts, True, lo=bisect_left(self.starts, rest.free), key=dry_enough) :
+        ]:
+            water = self.dry(slab, rest.water_g, rest.free, start)
+            wetness = min(max(water / state.capacity_g, 0.0), 1.0)
+            median, low, high = self._time(layer, slab, wetness)
+            day = self._day(start, low, median if self.by_median[layer] else high)
+            if day is None:
+                continue
+            lifted = self.dry(slab, water, start, start + median, UNDER_LAYER) + wanted.given_g(median)
+            lifted = min(lifted, state.capacity_g)
+            free = start + high + self.rules.turn_round_min
+            rested = Rest(free, self.dry(slab, lifted, start + median, free))
+            yield Pour(
+                layer, slab, day, start, start + low, start + median, start + high, wetness,
+                lifted / state.capacity_g, rested,
+            )  # fmt: skip
+
+    def _day(self, start: float, low: float, until: float) -> int | None:
+        """The opening that holds the whole time in which it may become workable."""
+        index = self.opening_of(start + low)
+        return index if index is not None and start + until <= self.openings[index][1] else None
+
+    def _hands_free(self, pour: Pour, others: Sequence[Pour]) -> bool:
+        after, before = pour.start + self.rules.pour_every_min, pour.start - self.rules.pour_every_min
+        for start, _, _ in self.kept:
+            if before < start < after:
+                return False
+        for other in others:  # a plain loop: this is asked more often than anything else
+            if before < other.start < after:
+                return False
+        most = self.rules.at_once
+        if most is None:
+            return True
+        low, high = pour.low, pour.high
+        spans = [(0.0, end) for end in self.touched if end >= low]
+        spans += [(begin, end) for _, begin, end in self.kept if begin <= high and end >= low]
+        spans += [(other.low, other.high) for other in others if other.low <= high and other.high >= low]
+        if len(spans) < most:
+            return True
+        edges = [low, *(begin for begin, _ in spans if low < begin)]
+        return all(1 + sum(begin <= edge <= end for begin, end in spans) <= most for edge in edges)
+
+    def _with_its_batch(self, pour: Pour, others: Sequence[Pour]) -> Pour | None:
+        """The pour with its batch weighed out and mixed before it, as late as can be; None where hands lack the time.
+
+        Weighing and mixing are done at the bench and by nobody who has another thing in hand; soaking goes on alone.
+        """
+        rules, batch = self.rules, self.asked.layers[pour.layer].batch
+        busy = [*self._kept_busy, *(span for other in others for span in self._busy(other))]
+        if any(begin < pour.start + rules.pour_every_min and end > pour.start for begin, end in busy):
+            return None
+        if not batch:
+            return pour
+        for other in others:
+            if other.prepared is not None and self.asked.layers[other.layer].batch == batch:
+                return pour if other.prepared.mix + rules.mix_min <= pour.start else None
+        same_day = self.opening_of(pour.start)
+        mix = self._latest(rules.mix_min, pour.start, busy, same_day)
+        if mix is None or self.opening_of(mix) != same_day:
+            return None
+        weigh = self._latest(rules.weigh_min, mix - rules.soak_min, busy, None)
+        return None if weigh is None else replace(pour, prepared=Prepared(weigh, mix))
+
+    def _busy(self, pour: Pour) -> Iterator[tuple[float, float]]:
+        """When hands are busy with a pour and with its batch."""
+        yield pour.start, pour.start + self.rules.pour_every_min
+        if pour.prepared is not None:
+            yield pour.prepared.weigh, pour.prepared.weigh + self.rules.weigh_min
+            yield pour.prepared.mix, pour.prepared.mix + self.rules.mix_min
+
+    def _kept_spans(self, placed: Placed) -> Iterator[tuple[float, float]]:
+        """When hands are busy with a layer that has its place already, and with its batch."""
+        begins = (placed.start, placed.weigh_at, placed.mix_at)
+        lengths = (self.rules.pour_every_min, self.rules.weigh_min, self.rules.mix_min)
+        for begin, length in zip(begins, lengths, strict=True):
+            if begin is not None:
+                yield self.minute(begin), self.minute(begin) + length
+
+    def _latest(self, length: float, end: float, busy: Sequence[tuple[float, float]], only: int | None) -> float | None:
+        """The latest moment from which hands are free so long at the open bench, and done by `end`."""
+        number = bisect_right(self._begins, end) - 1 if only is None else only
+        while number >= 0:
+            opens, closes = self.openings[number]
+            at = min(end, closes) - length
+            while at >= max(opens, 0.0):
+                meets = [begin for begin, until in busy if begin < at + length and until > at]
+                if not meets:
+                    return at
+                at = min(meets) - length
+            if only is not None:
+                return None
+            number -= 1
+        return None
+
+    def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
+        key = (layer, slab, wetness)
+        found = self._times.get(key)
+        if found is None:
+            found = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
+        return found
+
+    def _suits(self, layer: int) -> tuple[int, ...]:
+        wanted = self.asked.layers[layer]
+        return tuple(
+            index
+            for index, slab in enumerate(self.asked.slabs)
+            if not slab.out_of_use
+            and slab.water_g is not None
+            and slab.family == wanted.family
+            and slab.usable_cm2 >= wanted.area_cm2
+        )
+
+    def _high_fits(self, layer: int) -> bool:
+        """Whether on some slab, were it dry, the whole interval could lie within one opening."""
+        for slab in self.suits[layer]:
+            _, low, high = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, 0.0)
+            if any(self._day(start, low, high) is not None for start in self.starts):
+                return True
+        return False
+
+    def _first(self, index: int, slab: SlabState) -> Rest:
+        last = self.asked.last_kept(slab.code)
+        if last is not None:
+            lifted, free = self.minute(last.median), self.minute(last.free_at)
+            return Rest(free, self.dry(index, last.wetness_after * slab.capacity_g, lifted, free))
+        water = max(slab.water_g or 0.0, 0.0)
+        if slab.busy_until is None:
+            return Rest(0.0, water)
+        end = max(self.minute(slab.busy_until), 0.0)
+        water = min(self.dry(index, water, 0.0, end, UNDER_LAYER) + slab.arriving_g, slab.capacity_g)
+        free = end + self.rules.turn_round_min
+        return Rest(free, self.dry(index, water, end, free))

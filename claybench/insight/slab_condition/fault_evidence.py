@@ -1,0 +1,126 @@
+"""Faults on pieces that point to the slab they dried on, held against the lab's other slabs.
+
+Every slab is tested for every such fault, so a lab with many slabs would find something somewhere by chance alone:
+the number of tests is allowed for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+
+from claybench import clock
+from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.slab_condition.verdict import Evidence
+from claybench.terms import FaultSeen, Piece
+
+SLAB_FAULTS = ("pop_out", "specks", "plaster_found", "scum")
+"""Faults that can come from a slab; warp, black core, bloating and dunting point elsewhere."""
+LEVEL = 0.05
+"""Chance of any false alarm in the whole lab, by Bonferroni's inequality."""
+_FEWEST = 2
+
+
+class FaultCounts:
+    """Pieces looked at and found faulty, by the slab they dried on.
+
+    A piece without a run counts for the slab its batch was poured on, where that was one alone. What dried on a slab
+    before it was resurfaced says nothing of its face now.
+    """
+
+    def __init__(
+        self,
+        model: LabModel,
+        pieces: Iterable[Piece],
+        faults: Iterable[FaultSeen],
+        renewed: Mapping[str, datetime | None],
+    ) -> None:
+        self._zone = model.zone
+        self._looked: dict[str, set[str]] = defaultdict(set)
+        self._bad: dict[tuple[str, str], set[str]] = defaultdict(set)
+        self._all_bad: dict[str, int] = defaultdict(int)
+        self._first: dict[tuple[str, str], datetime] = {}
+        dried = _Dried(model)
+        slab_of: dict[str, str] = {}
+        for piece in pieces:
+            poured = dried.of(piece)
+            if poured is None:
+                continue
+            since = renewed.get(poured.run.slab)
+            if since is None or poured.run.started_at >= since:
+                slab_of[piece.piece] = poured.run.slab
+        for row in faults:
+            if row.piece is not None and row.piece in slab_of:
+                self._add(slab_of[row.piece], row.piece, row)
+        for (_, fault), found in self._bad.items():
+            self._all_bad[fault] += len(found)
+        self._everyone = sum(len(found) for found in self._looked.values())
+
+    def _add(self, slab: str, piece: str, row: FaultSeen) -> None:
+        self._looked[slab].add(piece)
+        if row.fault in SLAB_FAULTS:
+            self._bad[slab, row.fault].add(piece)
+            at = clock.moment(row.seen_on, self._zone)
+            self._first[slab, row.fault] = min(self._first.get((slab, row.fault), at), at)
+
+    @property
+    def tests(self) -> int:
+        """Tests that the lab is put to: every slab whose pieces were looked at, for every such fault."""
+        return len(self._looked) * len(SLAB_FAULTS)
+
+    def evidence(self, slab: str) -> list[Evidence]:
+        """Faults seen oftener on the pieces of one slab than on all the others'."""
+        out = []
+        looked = len(self._looked.get(slab, ()))
+        for fault in SLAB_FAULTS:
+            here = len(self._bad.get((slab, fault), ()))
+            if here < _FEWEST:
+                continue
+            others, elsewhere = self._everyone - looked, self._all_bad[fault] - here
+            chance = min(exact_tail(here, looked, elsewhere, others) * self.tests, 1.0)
+            if chance >= LEVEL:
+                continue
+            of_others = f"{elsewhere} of {others} on other slabs"
+            text = f"{fault.replace('_', '-')} on {here} of {looked} pieces looked at, {of_others}"
+            since = clock.in_zone(self._first[slab, fault], self._zone).date()
+            out.append(Evidence("faults", None, since, 1 - chance, text))
+        return out
+
+
+class _Dried:
+    """Which layer a piece was formed from."""
+
+    def __init__(self, model: LabModel) -> None:
+        self._runs = model.poured
+        self._of_batch: dict[str, list[Poured]] = defaultdict(list)
+        for poured in model.poured.values():
+            self._of_batch[poured.run.batch].append(poured)
+
+    def of(self, piece: Piece) -> Poured | None:
+        if piece.run is not None:
+            return self._runs.get(piece.run)
+        layers = self._of_batch.get(piece.batch, [])
+        return layers[-1] if len({each.run.slab for each in layers}) == 1 else None
+
+
+def exact_tail(a: int, n1: int, b: int, n2: int) -> float:
+    """Fisher's one-sided exact probability of a or more among n1, with b among n2.
+
+    >>> round(exact_tail(3, 10, 3, 30), 6)
+    0.152752
+    """
+    faulty, everyone = a + b, n1 + n2
+    below = _log_comb(everyone, faulty)
+    return min(
+        sum(
+            math.exp(_log_comb(n1, k) + _log_comb(n2, faulty - k) - below)
+            for k in range(max(a, faulty - n2), min(n1, faulty) + 1)
+        ),
+        1.0,
+    )
+
+
+def _log_comb(n: int, k: int) -> float:
+    return math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)

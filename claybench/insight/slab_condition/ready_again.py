@@ -1,0 +1,77 @@
+"""When a slab is ready again for a layer, and when it is dry: one estimate for every place that says either.
+
+Ready again is down to the wetness from which the lab calls a slab damp; dry is constant mass. Both follow the same law:
+constant, then falling rate, with the slab's own factor, fitted to its weighings since it last got wet (`slab_dry_out`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from claybench import clock
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.slab_water.dry_out_estimate import day_of, hour_of, ready_share
+
+
+@dataclass(frozen=True, slots=True)
+class DryAgain:
+    """How one slab dries from a moment on."""
+
+    at: datetime
+    known: bool
+    """Whether anything is known of its water; False under a layer, which gives it more."""
+    first: bool
+    """Whether it dries from its cast, and is awaited dry rather than ready again."""
+    ready_at: datetime | None
+    """When a layer may go on it again, `at` where it may now; None where this air does not dry it, where nobody knows,
+    and until it is dry from its cast."""
+    dry_at: datetime | None
+    """When it stops losing weight, `at` where it has; None where this air does not dry it, or nobody knows."""
+
+    @property
+    def then(self) -> datetime | None:
+        """When what is awaited of it comes."""
+        return self.dry_at if self.first else self.ready_at
+
+    @property
+    def awaited(self) -> bool:
+        """Whether it has not come yet."""
+        return self.known and (self.then is None or self.then > self.at)
+
+    @property
+    def words(self) -> str:
+        """Which of the two is awaited, and when; empty where nothing is known.
+
+        >>> thursday = datetime(2026, 3, 12, 17, 0)
+        >>> DryAgain(thursday, True, False, thursday + timedelta(hours=15.9), None).words
+        'ready again about Fri 09:00'
+        >>> DryAgain(thursday, True, True, None, thursday + timedelta(days=7)).words
+        'dry about Thu 19 Mar'
+        """
+        if not self.known:
+            return ""
+        name, then = "dry" if self.first else "ready again", self.then
+        if then is None:
+            return f"not {name} in this air"
+        if then <= self.at:
+            return f"{name} by now"
+        return f"{name} about {day_of(then) if self.first else hour_of(then, self.at)}"
+
+
+def dry_again(model: LabModel, slab: str, *, first: bool) -> DryAgain:
+    """One slab of the lab, at the model's moment; `first` where it is still drying from its cast."""
+    at, wetness = clock.in_zone(model.at, model.zone), model.wetnesses[slab]
+    covered = any(run.outcome is None for run in model.lying.get(slab, []))
+    if covered or wetness.water_g is None:
+        return DryAgain(at, False, first, None, None)
+    law = model.drying(slab).law(wetness.air)
+    hours = law.hours_to(wetness.water_g, ready_share(model.settings) * wetness.capacity_g)
+    drying = model.dry_out(slab)
+    return DryAgain(
+        at=at,
+        known=True,
+        first=first,
+        ready_at=None if hours is None or first else at + timedelta(hours=hours),
+        dry_at=None if drying is None or drying.dry_at is None else max(drying.dry_at, at),
+    )

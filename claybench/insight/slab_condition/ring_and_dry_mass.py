@@ -1,0 +1,122 @@
+"""What tests on a bare slab say against it: ring tests slower than they were, a dry mass that has moved.
+
+Slowness of its layers, and what somebody saw, are in `evidence`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from datetime import datetime, tzinfo
+
+from claybench import clock
+from claybench.errors import Question
+from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
+from claybench.insight.drying.lab_model import LabModel, day_text
+from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
+from claybench.insight.slab_water.slab_properties import TAKES_OFF
+from claybench.quantity.shown import percent, plain, short, show
+from claybench.terms import SlabEvent
+from claybench.water.uptake import sorptivity_of_ring
+
+_SLOW_RING = 0.6
+"""Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring
+read twice differs by a fifth; from memory."""
+_MOVED_PCT = 0.3
+"""Change of dry mass that is more than two careful weighings differ by; from memory."""
+
+
+def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
+    """Sorptivity of the dry slab by one ring test, its wetness allowed for; None where it cannot tell."""
+    if not event.ring_area_cm2 or not event.ring_water_ml or not event.ring_seconds:
+        return None
+    if wetness is not None and wetness > WETTEST_FOR_RING:
+        return None
+    seen = sorptivity_of_ring(event.ring_water_ml, event.ring_area_cm2, event.ring_seconds)
+    return seen / math.sqrt(max(1 - WETNESS_LAW.value * max(wetness or 0.0, 0.0), 0.1))
+
+
+def ring_questions(wetness: float | None) -> list[Question]:
+    """What a ring test on a slab of this wetness is asked about: on a wet one it tells nothing."""
+    if wetness is None or wetness <= WETTEST_FOR_RING:
+        return []
+    wet, wettest = percent(wetness), percent(WETTEST_FOR_RING)
+    text = f"The slab is {wet} wet: the test tells something once it is dried below {wettest}."
+    return [Question("too_wet", text, "ring_seconds")]
+
+
+def ring_tests(
+    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
+) -> list[tuple[SlabEvent, float]]:
+    """Ring tests that can tell something, in order of time, each with the sorptivity of the dry slab."""
+    tests = []
+    for event in sorted(events, key=lambda each: each.at):
+        if event.event != "ring_test" or (since is not None and event.at <= since):
+            continue
+        found = ring_sorptivity(event, model.wetness_at(slab, event.at))
+        if found is not None:
+            tests.append((event, found))
+    return tests
+
+
+def ring_words(value: float, first: float | None) -> str:
+    """What a sorptivity says of a face, against its first test or, without one, against usual slabs.
+
+    >>> ring_words(1.6, 3.3)
+    'sorptivity 1.6 mm/√min, 0.48 of its first (3.3): it has gone slow'
+    >>> ring_words(2.5, None)
+    'sorptivity 2.5 mm/√min; a usual dry slab has 2 to 4'
+    """
+    said = f"sorptivity {show(value, 'mm/√min', digits=1)}"
+    low, high = SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value, SLAB_SORPTIVITY.high or SLAB_SORPTIVITY.value
+    if first is None:
+        slow = ": it is slow" if value < _SLOW_RING * low else ""
+        return f"{said}; a usual dry slab has {plain(low)} to {plain(high)}{slow}"
+    verdict = "it has gone slow" if value < _SLOW_RING * first else "as good as it was"
+    return f"{said}, {short(value / first, 2)} of its first ({plain(first, 1)}): {verdict}"
+
+
+def ring_evidence(
+    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
+) -> Evidence | None:
+    """The newest ring test, where it is much slower than the first on that face, or than any usual slab."""
+    tests = ring_tests(events, model, slab, since=since)
+    if not tests:
+        return None
+    last, value = tests[-1]
+    before = [each for event, each in tests[:-1] if event.face == last.face]
+    usual = before[0] if before else SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value
+    if value >= _SLOW_RING * usual:
+        return None
+    against = "its first" if before else "the lowest usual"
+    text = (
+        f"ring test {day_text(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
+        f"sorptivity {show(value, 'mm/√min', digits=1)}, "
+        f"{short(value / usual, 2)} of {against} ({plain(usual, 1)})"
+    )
+    strength = min(max(1 - value / (_SLOW_RING * usual), 0.2), 1.0)
+    return Evidence("ring_test", last.face, last.at.date(), strength, text)
+
+
+def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datetime | None = None) -> Evidence | None:
+    """A dry mass that has moved since the first one, nothing having been taken off the slab between."""
+    cut = max((event.at for event in events if event.event in TAKES_OFF), default=None)
+    edge = max((at for at in (cut, since) if at is not None), default=None)
+    dry = [
+        (event.at, event.mass_g)
+        for event in sorted(events, key=lambda each: each.at)
+        if event.event == "weighed_dry" and event.mass_g is not None and (edge is None or event.at > edge)
+    ]
+    if len(dry) < 2:
+        return None
+    (first_at, first), (last_at, last) = dry[0], dry[-1]
+    gap = last - first
+    if abs(gap) < _MOVED_PCT / 100 * first:
+        return None
+    why = "clay or salts taken up, or not dry" if gap > 0 else "plaster lost, or it was not dry before"
+    text = (
+        f"dry it weighs {show(abs(gap), 'g', digits=0)} {'more' if gap > 0 else 'less'} "
+        f"than {day_text(first_at, zone)}: {why}"
+    )
+    strength = min(abs(gap) / (0.02 * first), 1.0)
+    return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)

@@ -1,0 +1,109 @@
+"""The verdict of each slab of a lab, and whether a layer may go on it: the lab looked through once for all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import cached_property
+
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.slip_left import slip_left
+from claybench.insight.slab_condition.fault_evidence import FaultCounts
+from claybench.insight.slab_condition.fitness_for_layer import LayerWanted, fitness_for_layer
+from claybench.insight.slab_condition.observed_evidence import renewed_at, seen_evidence
+from claybench.insight.slab_condition.ready_again import dry_again
+from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence
+from claybench.insight.slab_condition.slow_face import on_its_face
+from claybench.insight.slab_condition.slowness import slow_evidence, slowness
+from claybench.insight.slab_condition.verdict import (
+    Evidence,
+    Fitness,
+    SlabVerdict,
+    advise,
+    by_wetness,
+    spoils,
+    state_of,
+    wetness_evidence,
+)
+from claybench.terms import Family, FaultSeen, Piece
+
+
+class SlabVerdicts:
+    """Asked for slab after slab; each is worked out once."""
+
+    def __init__(
+        self, model: LabModel, families: Iterable[Family], pieces: Iterable[Piece], faults: Iterable[FaultSeen]
+    ) -> None:
+        self.model = model
+        self._ranks = {family.family: family.stain_rank or 0 for family in families}
+        self._pieces = tuple(pieces)
+        self._seen = tuple(faults)
+        self._evidence: dict[str, tuple[Evidence, ...]] = {}
+        self._verdicts: dict[str, SlabVerdict] = {}
+
+    @cached_property
+    def _faults(self) -> FaultCounts:
+        renewed = {code: renewed_at(water.events) for code, water in self.model.waters.items()}
+        return FaultCounts(self.model, self._pieces, self._seen, renewed)
+
+    def verdict(self, slab: str) -> SlabVerdict:
+        """A slab's state, verdict, evidence, fitness for a layer of its own family, and advice."""
+        if slab not in self._verdicts:
+            self._verdicts[slab] = self._verdict(slab)
+        return self._verdicts[slab]
+
+    def fitness(self, slab: str, layer: LayerWanted | None = None) -> Fitness:
+        """Whether a layer may go on a slab; one of the slab's own family where none is given."""
+        return fitness_for_layer(self.model, slab, self.evidence(slab), layer)
+
+    def wanted(self, layer: LayerWanted) -> LayerWanted:
+        """A layer with what its batch has left, where that is not given."""
+        if layer.batch is None or layer.batch_slip_ml is not None:
+            return layer
+        return replace(layer, batch_slip_ml=slip_left(layer.batch, self.model, layer.run))
+
+    def evidence(self, slab: str) -> tuple[Evidence, ...]:
+        """All that is held against a slab."""
+        if slab not in self._evidence:
+            self._evidence[slab] = tuple(self._found_against(slab))
+        return self._evidence[slab]
+
+    def _verdict(self, slab: str) -> SlabVerdict:
+        model = self.model
+        water, wetness = model.waters[slab], model.wetnesses[slab]
+        runs = model.lying.get(slab, [])
+        in_use = any(run.outcome is None for run in runs)
+        evidence, layer = self.evidence(slab), self.fitness(slab)
+        verdict = "suspect" if any(spoils(each) for each in evidence) else by_wetness(wetness, model.settings)
+        state = state_of(water.slab, in_use, bool(runs), model.at)
+        again = dry_again(model, slab, first=state == "drying")
+        return SlabVerdict(
+            slab=water.slab,
+            state=state,
+            verdict=verdict,
+            wetness=wetness,
+            evidence=evidence,
+            advice=advise(verdict, wetness, again, evidence, in_use, water.events, layer),
+            again=again,
+            layer=layer,
+        )
+
+    def _found_against(self, slab: str) -> list[Evidence]:
+        model = self.model
+        water = model.waters[slab]
+        runs = model.lying.get(slab, [])
+        renewed = renewed_at(water.events)
+        slow = slow_evidence(model, slab)
+        if slow is not None:
+            slow = on_its_face(slow, slowness(model, slab), runs)
+        found = [
+            wetness_evidence(model.wetnesses[slab]),
+            slow,
+            ring_evidence(water.events, model, slab, since=renewed),
+            dry_mass_evidence(water.events, model.zone, since=renewed),
+        ]
+        return [
+            *(each for each in found if each is not None),
+            *seen_evidence(water.slab, water.events, self._ranks, [model.poured[run.run] for run in runs], model),
+            *self._faults.evidence(slab),
+        ]

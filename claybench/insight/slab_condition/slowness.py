@@ -1,0 +1,87 @@
+"""Slowness: layers that take longer on a slab than its wetness explains.
+
+A slab that is only wet leaves no trace here, since wetness is already in the forecast that slowness is measured
+against. What was seen on a slab is in `seen_evidence`, faults in `fault_evidence`, tests in `slab_tests`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.insight.drying.lab_model import LabModel, day_text
+from claybench.insight.drying.resistance_fit import Dried
+from claybench.insight.slab_condition.verdict import Evidence
+from claybench.measure.control import cusum_step
+from claybench.quantity.shown import plain
+
+ALLOWANCE = 0.5
+"""CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
+DECISION = 7.0
+"""CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); two
+more, since scores of one slab lean the same way."""
+_FIRST = 6
+"""Runs of a new face that tell what it is, whatever they are: one that was slow from the start has not gone wrong."""
+_CLIP = 3.0
+_NEWEST = 400
+"""Runs of a slab that are looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slowness:
+    """One finished run's place in its slab's CUSUM."""
+
+    run: str
+    at: datetime
+    score: float
+    """Standardised ln(time over forecast)."""
+    ratio: float
+    """Time over forecast."""
+    total: float
+    """CUSUM after it."""
+
+
+def slowness(model: LabModel, slab: str) -> list[Slowness]:
+    """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
+    from claybench.insight.slab_condition.baseline import Baseline
+
+    surface = model.surface(slab, model.at)
+    runs = [run for run in model.finished_on(slab) if run.slab == surface][-_NEWEST:]
+    if not runs:
+        return []
+    baseline = Baseline(model.fit, surface, runs)
+    out: list[Slowness] = []
+    total = 0.0
+    for number, run in enumerate(runs):
+        expected = math.exp(baseline.expected(number))
+        score = max(min(baseline.take(number), _CLIP), -_CLIP)
+        total = cusum_step(total, score, ALLOWANCE)
+        if total == 0.0 or number < _FIRST:
+            baseline.trust()
+        started = model.poured[run.run].run.started_at
+        out.append(Slowness(run.run, started, score, _over(run, expected), total))
+    return out
+
+
+def _over(run: Dried, expected: float) -> float:
+    """Time over what was expected; one never seen workable took at least so long."""
+    if run.high_min is None:
+        return max(run.low_min / expected, 1.0)
+    return math.sqrt(max(run.low_min, run.high_min / 3) * run.high_min) / expected
+
+
+def slow_evidence(model: LabModel, slab: str) -> Evidence | None:
+    """Evidence that layers take longer than the slab's wetness explains."""
+    found = slowness(model, slab)
+    if not found or found[-1].total < DECISION:
+        return None
+    first = len(found) - 1
+    while first > 0 and found[first - 1].total > 0:
+        first -= 1
+    lately = [each.ratio for each in found[first:]]
+    typical = math.exp(sum(math.log(ratio) for ratio in lately) / len(lately))
+    since = found[first].at
+    strength = min(found[-1].total / (3 * DECISION), 1.0)
+    text = f"{plain(typical, 1)} times its forecast since {day_text(since, model.zone)}, wetness allowed for"
+    return Evidence("slow", None, since.date(), strength, text)

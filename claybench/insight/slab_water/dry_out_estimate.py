@@ -1,0 +1,283 @@
+"""The dry-out of a slab of the record, and of one that is only sized: what the curve rests on, and its words.
+
+The fit itself is in `dry_out`; the balance of water through a slab's life in `wetness`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from functools import cached_property
+
+from claybench import clock
+from claybench.facts.reason import explain
+from claybench.insight.air import AirNow
+from claybench.insight.settings import Settings
+from claybench.insight.slab_water.dry_out_curve import (
+    AIR_LOG_SD,
+    CRITICAL_LOG_SD,
+    RATE_LOG_SD,
+    Drying,
+    DryOut,
+    FittedDrying,
+    Span,
+    Weighing,
+    constant_mass,
+    fit_dry_out,
+)
+from claybench.insight.slab_water.drying_rate import SlabDrying
+from claybench.insight.slab_water.slab_properties import DryReference
+from claybench.insight.slab_water.wetness import SlabWater, Wetness
+from claybench.insight.workable_interval import minutes
+from claybench.quantity.shown import interval, percent, show
+from claybench.water import dryout
+
+_WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
+_NEAR = timedelta(days=6)
+"""So far ahead a day of the week names one day."""
+_QUARTER_MIN = 15
+_AS_WET = 0.3
+"""Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
+
+
+def ready_share(settings: Settings) -> float:
+    """The wetness below which a slab is ready for a layer: whoever asks for it, asks here."""
+    return settings.number("damp_from")
+
+
+@dataclass(frozen=True)  # without slots: the curve is worked out where it is shown, and kept
+class SlabDryOut:
+    """How one slab dries since it last got wet."""
+
+    since: datetime
+    fit: FittedDrying
+    learnt: SlabDrying
+    """Its drying as all its earlier stretches say."""
+    constant: tuple[Weighing, Weighing] | None
+    """The two weighings that declare it dry."""
+    reference: DryReference | None
+    tolerance_pct: float
+
+    @cached_property
+    def curve(self) -> DryOut:
+        """The whole course with its ranges."""
+        return self.fit.curve()
+
+    @property
+    def drying(self) -> SlabDrying:
+        """The law it dries by from now on."""
+        return replace(self.learnt, factor=self.fit.factor, own_critical_g=self.fit.critical_g)
+
+    @property
+    def dry_at(self) -> datetime | None:
+        """When it stops losing weight, or did by the scale; None where this air does not dry it."""
+        if self.constant is not None:
+            return self.at(self.constant[1].hours)
+        return self.at(self.fit.dry_at_h)
+
+    def at(self, hours: float | None) -> datetime | None:
+        """A moment of the curve by the clock."""
+        return None if hours is None else self.since + timedelta(hours=hours)
+
+    @property
+    def is_dry(self) -> bool:
+        """Whether constant mass has been reached: by the scale, never by hope."""
+        return self.constant is not None
+
+    def words(self) -> list[str]:
+        """What is to be said of it, plainest first."""
+        zone = self.since.tzinfo
+        if self.constant is not None:
+            before, last = self.constant
+            first = (
+                f"Dry by constant mass: {show(before.mass_g, 'g', digits=0)}, then {show(last.mass_g, 'g', digits=0)} "
+                f"{show(last.hours - before.hours, 'h', digits=0)} later (within {show(self.tolerance_pct, '%')})."
+            )
+            return [first, *self._against(last.mass_g)]
+        best, low, high = (self.at(each) for each in (self.curve.dry_at_h, self.curve.dry_low_h, self.curve.dry_high_h))
+        if best is None or zone is None:
+            return ["In this air it does not dry: set it before a fan, or in drier or warmer air (never above 49 °C)."]
+        now = self.since + timedelta(hours=self.curve.now_h)
+        if best <= now:
+            return [
+                "It should have stopped losing weight by now: weigh it today and again a day later.",
+                *self._rests_on(),
+            ]
+        late = "not within three months" if high is None else day_of(high)
+        return [
+            f"Dry about {day_of(best)} (90 %: {day_of(max(low or now, now))} to {late}), when it stops losing weight.",
+            *self._rests_on(),
+        ]
+
+    def _rests_on(self) -> list[str]:
+        count = len(self.curve.weighings)
+        said = {0: "no weighing yet: room air and the slab's size only", 1: "one weighing"}.get(
+            count, f"{count} weighings"
+        )
+        curve = self.curve
+        return [
+            f"Rests on {said}; faces wet it loses {show(curve.rate_g_h, 'g/h', digits=0)}, "
+            f"slower below {show(curve.critical_g, 'g', digits=0)} of water; "
+            f"dry it should weigh {show(curve.dry_g, 'g', digits=0)} "
+            f"({interval(curve.dry_low_g, curve.dry_high_g, digits=0)})."
+        ]
+
+    def _against(self, mass_g: float) -> list[str]:
+        """What the mass says against the dry reference that held before."""
+        if self.reference is None:
+            return []
+        gap = mass_g - self.reference.mass_g
+        unsure = 2 * self.reference.sd_g
+        against = f"its dry reference, {show(self.reference.mass_g, 'g', digits=0)} ({self.reference.basis})"
+        if abs(gap) <= unsure:
+            return [f"That agrees with {against}."]
+        if gap > 0:
+            return [
+                f"That is {show(gap, 'g', digits=0)} over {against}: salts "
+                "or clay taken up, or the air too damp to dry it. "
+                "Try drier air before you believe it."
+            ]
+        return [f"That is {show(-gap, 'g', digits=0)} under {against}: plaster lost, or the reference was not dry."]
+
+
+def slab_dry_out(
+    water: SlabWater, wetness: Wetness, moment: datetime, tolerance_pct: float, open_run: bool
+) -> SlabDryOut | None:
+    """The dry-out of one slab; None while a layer lies on it, or where nothing is known of its water."""
+    reference = water.references.at(moment)
+    start = _since(water, moment)
+    if open_run or start is None or reference is None:
+        return None
+    weighings = _weighings(water, start, moment)
+    held = _water_at(wetness, start)
+    if held is None:
+        if not weighings:
+            return None
+        held = (weighings[0].mass_g - reference.mass_g, _AS_WET * water.capacity_g)
+    spans = tuple(
+        Span(
+            minutes(start, until) / 60,
+            dryout.evaporation(2 * water.body.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
+        )
+        for until, air in water.airs(start, moment)
+    )
+    drying = Drying(
+        dry_g=reference.mass_g,
+        dry_sd_g=reference.sd_g,
+        water_g=max(held[0], 0.0),
+        water_sd_g=max(held[1], 0.05 * water.capacity_g),
+        critical_g=dryout.CRITICAL_WETNESS.value * water.capacity_g,
+        capacity_g=water.capacity_g,
+        spans=spans,
+        factor=water.drying.factor,
+        factor_log_sd=water.drying.log_sd,
+    )
+    now_h = minutes(start, moment) / 60
+    return SlabDryOut(
+        since=clock.in_zone(start, water.zone),
+        fit=FittedDrying(drying, weighings, now_h, tolerance_pct),
+        learnt=water.drying,
+        constant=constant_mass(weighings, tolerance_pct),
+        reference=reference,
+        tolerance_pct=tolerance_pct,
+    )
+
+
+def constant_since_wet(water: SlabWater, moment: datetime, tolerance_pct: float) -> tuple[Weighing, Weighing] | None:
+    """The two weighings that say a slab is dry, since it last got wet; None where there are none."""
+    start = _since(water, moment)
+    if start is None:
+        return None
+    return constant_mass(_weighings(water, start, moment), tolerance_pct)
+
+
+def _weighings(water: SlabWater, start: datetime, moment: datetime) -> list[Weighing]:
+    return [Weighing(minutes(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
+
+
+def fresh_dry_out(
+    area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirNow, tolerance_pct: float
+) -> DryOut:
+    """A slab just cast, both faces free in one air: sized, not yet weighed."""
+    rate = dryout.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    drying = Drying(
+        dry_g=dry_g,
+        dry_sd_g=0.02 * dry_g,
+        water_g=water_g,
+        water_sd_g=0.1 * water_g,
+        critical_g=dryout.CRITICAL_WETNESS.value * capacity_g,
+        capacity_g=capacity_g,
+        spans=(Span(0.0, rate),),
+    )
+    return fit_dry_out(drying, (), 0.0, tolerance_pct)
+
+
+def fresh_ready_h(area_cm2: float, capacity_g: float, takes_g: float, air: AirNow, ready_share: float) -> float | None:
+    """Hours after which a sized slab is ready again for a layer, having taken so much water; None where it never is.
+
+    By the law that slabs of the record dry by, before any weighing of its own. It takes the water ready, or as near to
+    it as its capacity allows.
+
+    >>> fan = AirNow(18.0, 60.0, 2.0, "fan", False)
+    >>> round(fresh_ready_h(2000, 3600, 1650, fan, 0.35), 1)
+    34.6
+    """
+    law = SlabDrying(2 * area_cm2, capacity_g).law(air)
+    ready = ready_share * capacity_g
+    return law.hours_to(min(ready + takes_g, capacity_g), ready)
+
+
+def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -> list[str]:
+    """Where the days of a slab just cast come from: the air's share, the law, and what is left open."""
+    rate = explain(dryout.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    lines = rate.lines()
+    if rate.result > 0:
+        critical = dryout.CRITICAL_WETNESS.value * capacity_g
+        lines += explain(dryout.time_to_dry, water_g, 0.02 * capacity_g, rate.result, critical).lines()
+    return [
+        *lines,
+        f"dry is a day's loss below the setting; range by 100 draws: rate ±{percent(RATE_LOG_SD)},",
+        f"the wetness at which it slows ±{percent(CRITICAL_LOG_SD)}, "
+        f"the coming days' air ±{percent(AIR_LOG_SD)} (all from memory)",
+    ]
+
+
+def _since(water: SlabWater, moment: datetime) -> datetime | None:
+    """When it last got wet; its first weighing where nothing else is on record."""
+    found = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
+    found += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]
+    if water.slab.cast_at is not None:
+        cast = clock.moment(water.slab.cast_at, water.zone)
+        if cast <= moment:
+            found.append(cast)
+    if not found:
+        found = [at for at, _ in water.masses[:1] if at <= moment]
+    return max(found, default=None)
+
+
+def _water_at(wetness: Wetness, start: datetime) -> tuple[float, float] | None:
+    """Water and its spread at a moment, by the balance."""
+    held = [point for point in wetness.points if point.at == start]
+    return (held[-1].water_g, held[-1].sd_g) if held else None
+
+
+def hour_of(then: datetime, now: datetime) -> str:
+    """A moment that is only estimated, to a quarter of an hour; far ahead, its day.
+
+    >>> hour_of(datetime(2026, 3, 13, 9, 4), datetime(2026, 3, 12, 17, 0))
+    'Fri 09:00'
+    """
+    if then - now > _NEAR:
+        return day_of(then)
+    quarters = round((then.minute + then.second / 60) / _QUARTER_MIN)
+    near = then.replace(minute=0, second=0, microsecond=0) + timedelta(minutes=_QUARTER_MIN * quarters)
+    return f"{near:%a %H:%M}"
+
+
+def day_of(then: datetime) -> str:
+    """A day that is only estimated.
+
+    >>> day_of(datetime(2026, 10, 4, 9, 4))
+    'Sun 4 Oct'
+    """
+    return f"{then:%a} {then.day} {then:%b}"
