@@ -1,4 +1,5 @@
-"""What loads only when it is first used: numpy, and the modules of rooms that stand on it or on the database.
+"""What loads only when it is first used: numpy, scipy.special, and the modules of rooms that stand on them or on the
+database.
 
 Imports stand at the top of a module; these two are the only ways around that, so that `--help` and the first paint of
 the screen do not wait for libraries they never use.
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from scipy import special
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -29,9 +31,11 @@ else:
             setattr(self, name, value)
             return value
 
+    Floats = Ints = Bools = object  # annotations alone, which nothing evaluates
     np = _Later("numpy")
+    special = _Later("scipy.special")
 
-__all__ = ["modules_of", "np"]
+__all__ = ["Bools", "Floats", "Ints", "modules_of", "np", "special"]
 
 
 def modules_of(package: str) -> Callable[[str], ModuleType]:

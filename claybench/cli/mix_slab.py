@@ -25,7 +25,7 @@ def slab(
 ) -> None:
     """A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."""
     from claybench.insight.sizing.requests import slab_request
-    from claybench.mix import SLAB_FIGURES, size_slab
+    from claybench.mix import SLAB_FIGURES, size_slab, slab_figures
 
     lab, airs = settings_and_air(context)
     sized = size_slab(slab_request(typed, lab, *airs, by_option=True))
@@ -46,7 +46,7 @@ def slab(
         )
     extra = {"portions": portions, "water_portions": water_portions, "lift": sized.lift}
     extra |= _beside(sized, airs, lab, as_json)
-    show_sizing(sized.figures(), SLAB_FIGURES, sized.cautions, extra, as_json, sized.questions)
+    show_sizing(slab_figures(sized), SLAB_FIGURES, sized.cautions, extra, as_json, sized.questions)
 
 
 def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:

@@ -30,7 +30,7 @@ def slip(
     """
     from claybench.errors import BadInput
     from claybench.insight.sizing.requests import slip_request
-    from claybench.mix import SLIP_FIGURES, size_slip
+    from claybench.mix import SLIP_FIGURES, size_slip, slip_figures
 
     body = typed.get("body")
     if (body is None) == ("parts" not in typed):
@@ -54,7 +54,7 @@ def slip(
         for fit in sized.slabs if "slab_area_cm2" not in typed
     }  # fmt: skip
     _tell(sized, times, as_json)
-    show_sizing(sized.figures(), SLIP_FIGURES, sized.cautions, _extra(sized, times), as_json, sized.questions)
+    show_sizing(slip_figures(sized), SLIP_FIGURES, sized.cautions, _extra(sized, times), as_json, sized.questions)
 
 
 def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:

@@ -10,18 +10,11 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
-from claybench.measure.fisher import f_tail
-from claybench.measure.student import student_t
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import np
+from claybench.measure.distributions import f_tail, student_t
 
 Reading = tuple[str, str, float]
 """Piece, hand, value."""
@@ -212,8 +205,6 @@ class _Sums:
 
     def about_additive(self) -> tuple[float, int]:
         """Sum of squares about piece plus hand, and its degrees of freedom."""
-        import numpy as np
-
         pieces, hands = list(self._groups["a"]), list(self._groups["b"])
         design = np.zeros((self.n, self.a + self.b))
         values = np.empty(self.n)
@@ -226,8 +217,6 @@ class _Sums:
 
     def variances(self, repeat: float, names: Sequence[str]) -> list[float]:
         """Variances of pieces, hands and both, from their sums less what repeats put into them."""
-        import numpy as np
-
         left = np.array([[self._enters(of, into) - self._enters(of, "") for of in names] for into in names])
         counts = {"a": self.a, "b": self.b, "ab": self.s}
         right = np.array([self._by[into] - (counts[into] - 1) * repeat for into in names])

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
-from claybench.measure.student import student_t
+from claybench.measure.distributions import student_t
 from claybench.measure.summary import Summary, mean_sd, t_interval
 
 

@@ -4,16 +4,10 @@ are too few to say it."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from claybench.errors import OutOfRange
-from claybench.measure.quantiles import students_t
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
+from claybench.measure.distributions import student_t_each
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +33,7 @@ class Scatter:
         """Variance of pieces within a batch."""
         return self.piece_square
 
-    def error(self, batches: Array, share: Array) -> tuple[Array, Array]:
+    def error(self, batches: Floats, share: Floats) -> tuple[Floats, Floats]:
         """Standard errors of sums of means, and their degrees of freedom (Satterthwaite 1946).
 
         Parameters
@@ -47,13 +41,10 @@ class Scatter:
         batches : how often the batches' variance enters, 1/k for the mean of k batches
         share : how often the pieces' variance enters, 1/(k·n) for k batches of n pieces
 
-        >>> import numpy as np
-        >>> error, df = Scatter(8.0, 4, 2.0, 10, 3.0).error(np.array([1 / 2]), np.array([1 / 6]))
+            >>> error, df = Scatter(8.0, 4, 2.0, 10, 3.0).error(np.array([1 / 2]), np.array([1 / 6]))
         >>> error.round(4).tolist(), df.tolist()
         ([1.1547], [4.0])
         """
-        import numpy as np
-
         of_batches = batches / self.size * self.batch_square
         of_pieces = (share - batches / self.size) * self.piece_square
         # a negative variance of batches counts as none, yet the doubt about it stays
@@ -83,16 +74,15 @@ def scatter_from(
     return Scatter(between / batches, batch_df, within / piece_df if piece_df else 0.0, piece_df, weight / batches)
 
 
-def smallest_told(error: Array, df: Array, level: float, *, power: float = 0.8) -> Array:
+def smallest_told(error: Floats, df: Floats, level: float, *, power: float = 0.8) -> Floats:
     """The smallest true difference that an interval of this error would tell from none, so often as `power` says.
 
     Student's quantiles added up, as handbooks do: (t of the level + t of the power) · error.
 
-    >>> import numpy as np
     >>> smallest_told(np.array([1.0]), np.array([20.0]), 0.95).round(3).tolist()
     [2.946]
     """
-    return (students_t(1 - (1 - level) / 2, df) + students_t(power, df)) * error
+    return (student_t_each(1 - (1 - level) / 2, df) + student_t_each(power, df)) * error
 
 
 def sidak(level: float, count: int) -> float:

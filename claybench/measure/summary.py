@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
-from claybench.measure.student import outside, student_t
+from claybench.measure.distributions import student_p, student_t
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,7 @@ def welch(first: Sequence[float], second: Sequence[float], level: float = 0.95) 
     error = math.sqrt(v1 + v2)
     t = (m1 - m2) / error
     half = student_t(1 - (1 - level) / 2, df) * error
-    return Difference(m1 - m2, m1 - m2 - half, m1 - m2 + half, t, df, outside(t, df))
+    return Difference(m1 - m2, m1 - m2 - half, m1 - m2 + half, t, df, student_p(t, df))
 
 
 @formula()

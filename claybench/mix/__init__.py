@@ -11,11 +11,11 @@ from claybench.mix.plaster import check_slab_mass
 from claybench.mix.portions import Portion, portions
 from claybench.mix.pour_steps import POUR_STEPS, Step
 from claybench.mix.slab import Mix, SlabSizing, size_slab
-from claybench.mix.slab_figures import SLAB_FIGURES
+from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
 from claybench.mix.slab_fit import SlabFit, fit_slab
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip_batch import Line, SlipSizing, size_slip
-from claybench.mix.slip_figures import SLIP_FIGURES
+from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
 from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlabState, SlipRequest
 
 __all__ = [
@@ -50,5 +50,7 @@ __all__ = [
     "portions",
     "size_slab",
     "size_slip",
+    "slab_figures",
+    "slip_figures",
     "weigh_blend",
 ]

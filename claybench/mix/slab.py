@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from claybench.errors import OutOfRange, Question
 from claybench.facts.origin import Origin
 from claybench.facts.plaster import MIX_RATIO
-from claybench.facts.reason import Figure
 from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
@@ -33,6 +32,7 @@ from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
 from claybench.mix.setting import peak_temperature, temperature_rise
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest, check_slab
 from claybench.quantity.shown import plain, show
+from claybench.roots import find_threshold
 from claybench.terms.sizing import SLAB
 
 MOST_MIXES = 100
@@ -116,12 +116,6 @@ class SlabSizing:
     def questions(self) -> tuple[Question, ...]:
         """What of it is possible and not usual: shown beside the answer, asked about when it is recorded."""
         return tuple(unusual_inputs(SLAB.values(), self.request))
-
-    def figures(self) -> dict[str, Figure]:
-        """Every number with its reason and what the inputs leave open; names as in `SLAB_FIGURES`."""
-        from claybench.mix.slab_figures import slab_figures
-
-        return slab_figures(self)
 
 
 def size_slab(request: SlabRequest) -> SlabSizing:
@@ -250,7 +244,7 @@ def _depth(request: SlabRequest, length: float, width: float | None, volume: flo
     if request.taper_mm == 0 or request.taper_over_mm is None:
         found = depth_for_volume(volume, form_volume(request, length, width, 10.0))
     else:
-        found = _bisect_depth(request, length, width, volume)
+        found = _leaning_depth(request, length, width, volume)
     if not SHALLOWEST_MM <= found <= DEEPEST_MM:
         edge = SHALLOWEST_MM if found < SHALLOWEST_MM else DEEPEST_MM
         needs = masses.plaster_to_weigh(
@@ -265,15 +259,9 @@ def _depth(request: SlabRequest, length: float, width: float | None, volume: flo
     return found
 
 
-def _bisect_depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
-    low, high = 0.0, 2 * depth_for_volume(volume, surface_area(request, length, width))
-    for _ in range(60):
-        middle = (low + high) / 2
-        if form_volume(request, length, width, middle) < volume:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+def _leaning_depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
+    most = 2 * depth_for_volume(volume, surface_area(request, length, width))
+    return find_threshold(lambda depth: form_volume(request, length, width, depth) < volume, 0.0, most)
 
 
 def _side_to_dry(request: SlabRequest, round_form: bool) -> float:

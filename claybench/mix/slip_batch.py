@@ -12,7 +12,6 @@ from dataclasses import dataclass, fields, replace
 from claybench.errors import OutOfRange, Question
 from claybench.facts.clay import CASTING_SLIP_SG, PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.facts.origin import Origin
-from claybench.facts.reason import Figure
 from claybench.mix import layer
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
@@ -120,12 +119,6 @@ class SlipSizing:
             found += unusual_inputs(_OF_PIECES, piece)
         doses = [unusual_dose(each.material, each.pct_of_dry, each.deflocculant) for each in self.request.additions]
         return (*found, *(dose for dose in doses if dose is not None))
-
-    def figures(self) -> dict[str, Figure]:
-        """Every number with its reason and what the inputs leave open; names as in `SLIP_FIGURES`."""
-        from claybench.mix.slip_figures import slip_figures
-
-        return slip_figures(self)
 
 
 _OF_PIECES = tuple(

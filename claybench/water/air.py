@@ -8,6 +8,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.facts.water import AIR_GAS_CONSTANT, AIR_PRESSURE, VAPOUR_RATIO
 from claybench.quantity.shown import show
+from claybench.roots import find_threshold
 
 
 @formula()
@@ -230,18 +231,12 @@ def wet_bulb(temp_c: float, rh_pct: float) -> float:
     if not -5 <= temp_c <= 80:
         raise OutOfRange(f"{show(temp_c, '°C')} is no air to dry in.", "Give -5 to 80 °C.", field="temp_c")
     held = air_humidity(temp_c, rh_pct)
-    low, high = -10.0, temp_c
-    for _ in range(50):
-        middle = (low + high) / 2
-        full = humidity_ratio(saturation_pressure(middle), AIR_PRESSURE.value)
-        balanced = ((2501 - 2.326 * middle) * full - 1.006 * (temp_c - middle)) / (
-            2501 + 1.86 * temp_c - 4.186 * middle
-        )
-        if balanced > held:
-            high = middle
-        else:
-            low = middle
-    return (low + high) / 2
+
+    def balanced(wet: float) -> float:
+        full = humidity_ratio(saturation_pressure(wet), AIR_PRESSURE.value)
+        return ((2501 - 2.326 * wet) * full - 1.006 * (temp_c - wet)) / (2501 + 1.86 * temp_c - 4.186 * wet)
+
+    return find_threshold(lambda wet: balanced(wet) < held, -10.0, temp_c)
 
 
 def _share(rh_pct: float) -> float:

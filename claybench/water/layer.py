@@ -12,6 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.reason import formula
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
 from claybench.quantity.shown import plain, show
+from claybench.roots import find_threshold
 from claybench.water.liquid import transport_scale
 
 
@@ -199,13 +200,9 @@ def time_to_workable(
 
     if most + evaporation_mm_min * minutes(most) < water_mm:
         return (water_mm - most) / evaporation_mm_min if evaporation_mm_min > 0 else math.inf
-    low, high = 0.0, most
-    while evaporation_mm_min > 0 and low < (middle := (low + high) / 2) < high:
-        if middle + evaporation_mm_min * minutes(middle) < water_mm:
-            low = middle
-        else:
-            high = middle
-    return minutes(high)
+    if evaporation_mm_min == 0:
+        return minutes(most)
+    return minutes(find_threshold(lambda drawn: drawn + evaporation_mm_min * minutes(drawn) < water_mm, 0.0, most))
 
 
 @formula()

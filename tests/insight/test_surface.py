@@ -20,7 +20,7 @@ from claybench.insight.plan.surfaces.mixture_polynomials import choose, fit, lea
 from claybench.insight.plan.surfaces.model_choice import model_for
 from claybench.insight.plan.surfaces.observations import Known, batches
 from claybench.insight.plan.surfaces.target_chance import chance_at, chance_of, t_below
-from claybench.measure.student import student_t
+from claybench.measure.distributions import student_t
 from tests.measure.test_statistics import NORRIS
 
 Shares = tuple[float, ...]

@@ -14,7 +14,7 @@ from scipy import stats
 from statsmodels.stats.anova import anova_lm
 
 from claybench.errors import OutOfRange
-from claybench.measure.fisher import beta_share, f_tail
+from claybench.measure.distributions import f_tail, student_p
 from claybench.measure.gauge import Gauge, gauge_study, telling
 
 # AIAG, Measurement Systems Analysis, 4th ed.: ten parts by three appraisers, three trials each. Data and results
@@ -126,12 +126,12 @@ def test_one_hand_has_no_bias_to_show() -> None:
     assert found.repeat_doubt_pct == pytest.approx(50)
 
 
-def test_the_tail_of_f_is_scipy_s() -> None:
-    """scipy.stats.f and scipy.special's incomplete beta function, by way of scipy.stats.beta."""
-    for f, df1, df2 in ((0.434, 18, 60), (4.0, 1, 3), (80.0, 2, 18), (0.01, 30, 5), (1.0, 7, 7)):
-        assert f_tail(f, df1, df2) == pytest.approx(stats.f.sf(f, df1, df2), rel=1e-9)
-    assert beta_share(0.3, 2.5, 7) == pytest.approx(stats.beta.cdf(0.3, 2.5, 7), rel=1e-10)
-    assert (beta_share(0, 1, 1), beta_share(1, 1, 1), f_tail(0, 2, 2)) == (0.0, 1.0, 1.0)
+def test_the_tail_of_f_meets_its_closed_forms() -> None:
+    """With two upper degrees of freedom the tail is (1 + 2f/n)^(−n/2); with one, F is the square of Student's t."""
+    for f, df2 in ((0.434, 60), (4.0, 3), (80.0, 18)):
+        assert f_tail(f, 2, df2) == pytest.approx((1 + 2 * f / df2) ** (-df2 / 2), rel=1e-9)
+        assert f_tail(f, 1, df2) == pytest.approx(student_p(math.sqrt(f), df2), rel=1e-9)
+    assert f_tail(1.0, 7, 7) == pytest.approx(0.5) and f_tail(0, 2, 2) == 1.0
 
 
 def test_what_shows_with_so_many_pieces() -> None:

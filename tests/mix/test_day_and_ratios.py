@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix import SlabRequest, size_slab
+from claybench.mix import SlabRequest, size_slab, slab_figures
 from claybench.mix.doses import read_doses
 from claybench.mix.ratios import by_ratio
 from claybench.mix.typed import named_number, plaster_in_hand
@@ -25,7 +25,7 @@ def test_slabs_sized_for_a_day_take_its_water(batches: float, dry: float, water:
     load = batches * dry * (water - sized.request.workable_water_pct / 100)
     assert sized.day_load_g == pytest.approx(load)
     assert sized.capacity_g * count == pytest.approx(load)
-    assert sized.figures()["day_load_g"].value == pytest.approx(load)
+    assert slab_figures(sized)["day_load_g"].value == pytest.approx(load)
 
 
 def test_two_batches_a_day_dry_again_by_the_morning() -> None:

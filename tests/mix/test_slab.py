@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix import SLAB_FIGURES, SlabRequest, size_slab
+from claybench.mix import SLAB_FIGURES, SlabRequest, size_slab, slab_figures
 from claybench.mix.forms import rectangle_area, rectangle_volume, round_volume
 
 sides = st.floats(100, 900)
@@ -236,7 +236,7 @@ def test_a_bucket_smaller_than_the_tare_leaves_nothing_to_weigh() -> None:
 @given(forms)
 def test_every_figure_is_named_explained_and_equal_to_the_sizing(request: SlabRequest) -> None:
     sized = size_slab(replace(request, bag_g=25_000.0))
-    figures = sized.figures()
+    figures = slab_figures(sized)
     assert set(figures) <= set(SLAB_FIGURES)
     for name, figure in figures.items():
         assert figure.unit == SLAB_FIGURES[name][1], name
@@ -249,12 +249,12 @@ def test_every_figure_is_named_explained_and_equal_to_the_sizing(request: SlabRe
 
 def test_ranges_say_what_densities_and_scale_leave_open() -> None:
     request = SlabRequest(length_mm=600, width_mm=400, depth_mm=50, scale_step_g=5, weighing_bucket_g=5000)
-    figures = size_slab(request).figures()
+    figures = slab_figures(size_slab(request))
     plaster, weighed, water = figures["plaster_g"], figures["plaster_weighed_g"], figures["capacity_g"]
     assert plaster.low == pytest.approx(plaster.value * 0.98)
     # Three bucket fills on a 5 g scale, each good to 2.5 g.
     assert weighed.high == pytest.approx(weighed.value + 7.5)
     assert water.high == pytest.approx(figures["pore_water_g"].value)
-    in_hand = size_slab(replace(request, depth_mm=None, plaster_g=12_000)).figures()
+    in_hand = slab_figures(size_slab(replace(request, depth_mm=None, plaster_g=12_000)))
     assert in_hand["plaster_g"].low is None
     assert in_hand["depth_mm"].low is not None and in_hand["dry_g"].low is None

@@ -18,6 +18,7 @@ from claybench.mix import (
     SlabState,
     SlipRequest,
     size_slip,
+    slip_figures,
 )
 
 BUFF = (
@@ -90,7 +91,7 @@ def test_dry_mass_forward_is_plastic_mass_backward(request: SlipRequest) -> None
 def test_every_figure_is_named_explained_and_equal_to_the_sizing(request: SlipRequest) -> None:
     slabs = (SlabState(slab="P1", usable_area_cm2=1500),)
     sized = size_slip(replace(request, slabs=slabs, layer_mm=8))
-    for name, figure in sized.figures().items():
+    for name, figure in slip_figures(sized).items():
         if name.startswith("weigh."):
             known = f"weigh.MATERIAL.{name.rsplit('.', 1)[1]}"
         elif name.startswith("slab."):
@@ -153,8 +154,8 @@ def test_thick_slip_without_a_deflocculant_is_warned_of() -> None:
 
 
 def test_a_body_of_its_own_leaves_nothing_open_and_defaults_do() -> None:
-    assert size_slip(PLAIN).figures()["water_to_add_g"].low is None
-    vague = size_slip(replace(PLAIN, workable_water_pct=None)).figures()
+    assert slip_figures(size_slip(PLAIN))["water_to_add_g"].low is None
+    vague = slip_figures(size_slip(replace(PLAIN, workable_water_pct=None)))
     assert (vague["workable_water_pct"].low, vague["workable_water_pct"].high) == (20, 35)
     assert vague["dry_g"].low == pytest.approx(5000 / 1.35)
     assert vague["dry_g"].high == pytest.approx(5000 / 1.20)

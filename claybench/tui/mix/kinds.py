@@ -71,7 +71,7 @@ class SlabKind(Kind):
         """Plaster, water, masses, days to dry."""
         from claybench.insight.sizing.requests import slab_request
         from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
-        from claybench.mix import size_slab
+        from claybench.mix import size_slab, slab_figures
         from claybench.tui.mix.record import begin_pour, record_slab
         from claybench.tui.mix.results import reasons, slab_lines
 
@@ -84,7 +84,7 @@ class SlabKind(Kind):
         found = await asyncio.to_thread(dry_outs)
         return Answered(
             slab_lines(sized, found),
-            lambda: [*reasons(sized.figures()), *_beside(sized, found)],
+            lambda: [*reasons(slab_figures(sized)), *_beside(sized, found)],
             lambda: record_slab(self.app, sized),
             lambda: begin_pour(self.app, sized),
         )
@@ -126,7 +126,7 @@ class SlipKind(Kind):
         """Weights, water, layers, times."""
         from claybench.ask.mixing import recipe
         from claybench.insight.sizing.requests import slip_request
-        from claybench.mix import size_slip
+        from claybench.mix import size_slip, slip_figures
         from claybench.tui.mix.record import record_batch, weigh_batch_out
         from claybench.tui.mix.results import reasons, slip_lines
 
@@ -144,7 +144,7 @@ class SlipKind(Kind):
         return Answered(
             slip_lines(sized, times, well),
             lambda: [
-                *reasons(sized.figures()),
+                *reasons(slip_figures(sized)),
                 *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
             ],
             lambda: record_batch(self.app, sized, found),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES, BodyResult, Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, cells_of, way
-from claybench.measure.quantiles import students_t
+from claybench.measure.distributions import student_t_each
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.measure.summary import Summary
 
@@ -140,7 +140,7 @@ def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], Scatter]) -> 
         error[alone], df[alone], basis[alone] = by_lab, lab_df, 1
     df[basis == 3] = math.nan
     found, back = np.unique(df, return_inverse=True)
-    return Intervals(students_t(0.975, found)[back] * error, basis)
+    return Intervals(student_t_each(0.975, found)[back] * error, basis)
 
 
 def compare(bodies: Sequence[str], held: Sides, relative: dict[str, RelativeTime]) -> list[BodyResult]:

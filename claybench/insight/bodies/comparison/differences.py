@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from claybench.insight.bodies.comparison.body_means import Sides
 from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult
 from claybench.insight.bodies.comparison.value_cells import Cells, among, way
-from claybench.measure.quantiles import students_t
+from claybench.measure.distributions import student_t_each
 from claybench.measure.scatter import sidak, smallest_told
 
 if TYPE_CHECKING:
@@ -200,7 +200,7 @@ def _by_lab(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole, hel
                 level = sidak(LEVEL, int(count))
                 columns[key][here[now]] = smallest_told(error[now], df[now], level)
                 if not more:
-                    columns["lab_half"][here[now]] = students_t(1 - (1 - level) / 2, df[now]) * error[now]
+                    columns["lab_half"][here[now]] = student_t_each(1 - (1 - level) / 2, df[now]) * error[now]
                     columns["df"][here[now]] = df[now]
     known = ~np.isnan(columns["lab_half"])
     columns["half"] = columns["lab_half"].copy()
@@ -221,7 +221,7 @@ def _by_own(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole) -> 
     for count in np.unique(columns["compared"][some]).tolist():
         now = some & (columns["compared"] == count)
         level = sidak(LEVEL, int(count))
-        columns["half"][now] = students_t(1 - (1 - level) / 2, df[now]) * np.sqrt(v1 + v2)[now]
+        columns["half"][now] = student_t_each(1 - (1 - level) / 2, df[now]) * np.sqrt(v1 + v2)[now]
     columns["df"] = np.where(some, df, columns["df"])
     columns["basis"] = np.where(some, np.where(several, 1.0, 3.0), columns["basis"])
 

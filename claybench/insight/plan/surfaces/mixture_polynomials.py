@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import terms_of
 from claybench.insight.plan.surfaces.observations import Batches, Known, Outlook, batches
-from claybench.measure.student import student_t
+from claybench.measure.distributions import student_t
 from claybench.quantity.shown import short
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from claybench.insight.plan.surfaces.candidates import Allowed, apart, first_set
 from claybench.insight.plan.surfaces.fitted_targets import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
 from claybench.insight.plan.surfaces.observations import Known, listed
 from claybench.insight.plan.surfaces.target_chance import Target, bounds, chance_text
-from claybench.measure.student import student_t
+from claybench.measure.distributions import student_t
 from claybench.quantity.shown import interval, plain
 
 if TYPE_CHECKING:
