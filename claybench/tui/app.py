@@ -95,11 +95,11 @@ class Notebook(App[None]):
     def on_mount(self) -> None:
         """Paint the bench, then open the lab."""
         from claybench.tui.bench.place import BenchPlace
-        from claybench.tui.bodies.place import BodiesPlace
-        from claybench.tui.book.place import BookPlace
+        from claybench.tui.bodies.body_list import BodiesPlace
+        from claybench.tui.book.book_place import BookPlace
         from claybench.tui.mix.place import MixPlace
-        from claybench.tui.pieces.place import PiecesPlace
-        from claybench.tui.plan.place import PlanPlace
+        from claybench.tui.pieces.piece_list import PiecesPlace
+        from claybench.tui.plan.plan_list import PlanPlace
         from claybench.tui.slabs.place import SlabsPlace
 
         for name, place in (
@@ -407,14 +407,14 @@ class Notebook(App[None]):
 
     def action_whose_bar(self) -> None:
         """Whose bar it is."""
-        from claybench.tui.pieces.whose import WhosePlace
+        from claybench.tui.pieces.piece_identification import WhosePlace
 
         if not isinstance(self.screen, WhosePlace):
             self.push_screen(WhosePlace())
 
     def action_show_faulty(self) -> None:
         """Rows that cannot be used."""
-        from claybench.tui.book.place import BookPlace
+        from claybench.tui.book.book_place import BookPlace
 
         book = self.to_front("book")
         if isinstance(book, BookPlace):
@@ -422,7 +422,7 @@ class Notebook(App[None]):
 
     def action_read_table(self) -> None:
         """A table from a spreadsheet's CSV."""
-        from claybench.tui.reading.files import FilesPlace
+        from claybench.tui.table_import.file_list import FilesPlace
 
         if self.opened.is_set() and not isinstance(self.screen, FilesPlace):
             self.push_screen(FilesPlace())

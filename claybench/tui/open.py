@@ -19,19 +19,19 @@ async def open_record(app: Notebook, kind: str, code: str) -> None:
 
         await app.push_screen(SlabPlace(code))
     elif kind == "bodies":
-        from claybench.tui.bodies.page import BodyPlace
+        from claybench.tui.bodies.body_page import BodyPlace
 
         await app.push_screen(BodyPlace(code))
     elif kind == "batches":
-        from claybench.tui.book.batch import BatchPlace
+        from claybench.tui.book.batch_page import BatchPlace
 
         await app.push_screen(BatchPlace(code))
     elif kind == "pieces":
-        from claybench.tui.pieces.page import PiecePlace
+        from claybench.tui.pieces.piece_page import PiecePlace
 
         await app.push_screen(PiecePlace(code))
     else:
-        from claybench.tui.book.place import BookPlace
+        from claybench.tui.book.book_place import BookPlace
 
         book = app.to_front("book")
         if isinstance(book, BookPlace):

@@ -125,7 +125,7 @@ class Place(Screen[Any]):
     def _corrects_instead(self, error: ClaybenchError) -> bool:
         """Where the row that this page is about cannot be used: its entries open in place of it, to correct them."""
         from claybench.ask.snapshot import LeftOut
-        from claybench.tui.book.pages import correct_fault
+        from claybench.tui.book.book_pages import correct_fault
 
         if not isinstance(error, LeftOut) or self.app.screen is not self or self.place == self.tab:
             return False

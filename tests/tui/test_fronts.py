@@ -13,7 +13,7 @@ from claybench.record import open_lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.tui.bench.place import BenchPlace
 from claybench.tui.bench.run import RunPlace
-from claybench.tui.book.place import BookPlace
+from claybench.tui.book.book_place import BookPlace
 from claybench.tui.mix.place import MixPlace
 from claybench.tui.place import Place
 from claybench.tui.slabs.page import SlabPlace

@@ -13,9 +13,9 @@ from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
 from claybench.insight.plan.design.plan_request import FirstAsked
 from claybench.terms import Material
-from claybench.tui.plan.asks import first_asks, head_asks, typed_of
-from claybench.tui.plan.reading import PlanRead, Said, read_plan_form
-from claybench.tui.plan.spans import hours_text, read_hours, read_span, span_text
+from claybench.tui.plan.form_fields import first_asks, head_asks, typed_of
+from claybench.tui.plan.form_parser import PlanRead, Said, read_plan_form
+from claybench.tui.plan.typed_ranges import hours_text, read_hours, read_span, span_text
 from tests.docs.reference import DOCS
 
 NOW = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)

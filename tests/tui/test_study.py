@@ -7,7 +7,7 @@ from pathlib import Path
 from claybench.ask.repeats import repeat_studies
 from claybench.record import open_lab
 from claybench.terms import Measurement
-from claybench.tui.pieces.plan import Plan, plan_of
+from claybench.tui.pieces.study_plan import Plan, plan_of
 from tests.tui.driver import Driver, opened
 from tests.tui.test_measuring import AT, bars, record
 

@@ -21,7 +21,7 @@ async def open_due(app: Notebook, due: Due) -> None:
         await open_record(app, f"{OF_DUE[due.kind]}s", due.code)
         return
     from claybench.ask.pieces import piece_lines
-    from claybench.tui.pieces.measure import MeasurePlace
+    from claybench.tui.pieces.measuring_grid import MeasurePlace
 
     lines = await app.consult(piece_lines)
     codes = dict.fromkeys(line.piece.piece for line in lines if _lacks(line, due))

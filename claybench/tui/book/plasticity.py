@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from claybench.acts.points import POINTS
 from claybench.terms import Measurement
-from claybench.tui.book.point import correct_point, new_points
+from claybench.tui.book.plasticity_point_form import correct_point, new_points
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet

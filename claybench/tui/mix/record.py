@@ -66,7 +66,7 @@ async def weigh_batch_out(app: Notebook, sized: SlipSizing, recipe: Any) -> None
     """A batch about to be mixed: written down, then weighed out one material at a time."""
 
     def go(code: str) -> None:
-        from claybench.tui.book.weigh import WeighPlace
+        from claybench.tui.book.weighing_out import WeighPlace
 
         app.push_screen(WeighPlace(code))
 

@@ -16,8 +16,8 @@ from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
-from claybench.tui.pieces.plan import DRAFT, Plan, Turn
-from claybench.tui.pieces.reading import understand
+from claybench.tui.pieces.study_plan import DRAFT, Plan, Turn
+from claybench.tui.pieces.typed_reading import understand
 from claybench.tui.place import Place
 
 

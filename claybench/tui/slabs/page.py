@@ -170,7 +170,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.rows import RowsPlace
+        from claybench.tui.pieces.record_lines import RowsPlace
 
         self.app.push_screen(RowsPlace("slab", self.slab_code, self.tab))
 

@@ -14,8 +14,8 @@ from claybench.insight.plan.design.targets import target_label
 from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.asks import digits_of, target_short
-from claybench.tui.plan.spans import span_text
+from claybench.tui.plan.form_fields import digits_of, target_short
+from claybench.tui.plan.typed_ranges import span_text
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, Shown, number
 
@@ -141,7 +141,7 @@ class SetPlace(Place):
 
     def action_weigh_out(self) -> None:
         """Weigh its batch out."""
-        from claybench.tui.book.weigh import WeighPlace
+        from claybench.tui.book.weighing_out import WeighPlace
 
         each = self._here
         if each is None or each.batch is None:
@@ -151,7 +151,7 @@ class SetPlace(Place):
 
     def action_compare(self) -> None:
         """All of the set side by side."""
-        from claybench.tui.bodies.compare import ComparePlace
+        from claybench.tui.bodies.comparison import ComparePlace
 
         if self._found:
             self.app.push_screen(ComparePlace([each.body.body for each in self._found]))

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import plain
-from claybench.tui.plan.asks import target_short
-from claybench.tui.plan.words import day_name, expected
+from claybench.tui.plan.form_fields import target_short
+from claybench.tui.plan.proposal_text import day_name, expected
 from claybench.tui.sheet import Col, Row
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
-from claybench.tui.book.pages import PAGES, Page
+from claybench.tui.book.book_pages import PAGES, Page
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
 from claybench.tui.place import Place

@@ -17,7 +17,7 @@ from claybench.tui.field import Field
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.forms import ask_hand, hand, see_fault
-from claybench.tui.pieces.reading import (
+from claybench.tui.pieces.typed_reading import (
     cell,
     guide,
     held,

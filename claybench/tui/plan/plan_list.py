@@ -106,7 +106,7 @@ class PlanPlace(Filtered, Place):
 
     def action_set(self) -> None:
         """Follow the set."""
-        from claybench.tui.plan.set import SetPlace
+        from claybench.tui.plan.set_page import SetPlace
 
         kind, name = self.query_one(Sheet).record or ("", "")
         file = self._files.get(name)
@@ -151,7 +151,7 @@ async def write(app: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
     from claybench.ask.plan_start import plan_start
     from claybench.exchange.plan_files import read_plan
-    from claybench.tui.plan.form import PlanForm
+    from claybench.tui.plan.plan_form import PlanForm
 
     try:
         asked = await asyncio.to_thread(read_plan, path) if path is not None else None
@@ -170,7 +170,7 @@ async def write(app: Notebook, path: Path | None = None) -> None:
 async def open_plan(app: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
     from claybench.exchange.plan_files import read_plan
-    from claybench.tui.plan.results import ResultsPlace
+    from claybench.tui.plan.proposals_page import ResultsPlace
 
     try:
         asked = await asyncio.to_thread(read_plan, path)

@@ -79,7 +79,7 @@ class ResultsPlace(Place):
     @property
     def title_shown(self) -> str:
         """The plan's title, or its file's name."""
-        from claybench.tui.plan.place import set_name
+        from claybench.tui.plan.plan_list import set_name
 
         return set_name(self.path, self.asked)
 
@@ -125,7 +125,7 @@ class ResultsPlace(Place):
 
     def show(self, found: Plan) -> None:
         """Bodies, then the rest."""
-        from claybench.tui.plan.words import heading
+        from claybench.tui.plan.proposal_text import heading
 
         since = "" if self.app.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(heading(found, self.title_shown) + since)
@@ -133,12 +133,12 @@ class ResultsPlace(Place):
 
     def tables(self) -> list[Listing]:
         """Bodies and calendar, to save."""
-        from claybench.tui.plan.saved import proposal
+        from claybench.tui.plan.proposal_listing import proposal
 
         return proposal(self._found, self._made, self.zone) if self._found is not None else []
 
     def _fill(self, found: Plan) -> None:
-        from claybench.tui.plan.rows import proposal_rows
+        from claybench.tui.plan.proposal_table import proposal_rows
 
         columns, rows = proposal_rows(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
@@ -202,7 +202,7 @@ class ResultsPlace(Place):
 
     def _tell(self) -> None:
         """The views in words, as wide as they are."""
-        from claybench.tui.plan.words import body_lines, calendar_lines, note_lines
+        from claybench.tui.plan.proposal_text import body_lines, calendar_lines, note_lines
 
         found = self._found
         if found is None or not self.is_attached:
@@ -276,7 +276,7 @@ class ResultsPlace(Place):
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
-        from claybench.tui.plan.words import why_lines
+        from claybench.tui.plan.proposal_text import why_lines
         from claybench.tui.say import Reading
 
         if self._body is None or self._found is None:
@@ -292,7 +292,7 @@ class ResultsPlace(Place):
 
     def action_make(self) -> None:
         """Make the bodies marked, or the one on this line."""
-        from claybench.tui.plan.make import repeat
+        from claybench.tui.plan.make_bodies import repeat
 
         again = self._again
         if again is not None and not self._marked and self._found is not None:
@@ -311,7 +311,7 @@ class ResultsPlace(Place):
         self._make([number for number in range(1, count + 1) if number not in self._made])
 
     def _make(self, numbers: list[int]) -> None:
-        from claybench.tui.plan.make import make
+        from claybench.tui.plan.make_bodies import make
 
         there = [number for number in numbers if number in self._made]
         if self._found is None:
@@ -329,7 +329,7 @@ class ResultsPlace(Place):
         self.app.push_screen(self._set_place(name))
 
     def _set_place(self, name: str) -> Place:
-        from claybench.tui.plan.set import SetPlace
+        from claybench.tui.plan.set_page import SetPlace
 
         return SetPlace(name, self.asked)
 
@@ -364,7 +364,7 @@ class ResultsPlace(Place):
 
     def action_edit(self) -> None:
         """Change the plan; its bodies are proposed anew."""
-        from claybench.tui.plan.place import write
+        from claybench.tui.plan.plan_list import write
 
         self.dismiss(None)
         self.app.run_worker(partial(write, self.app, self.path)(), exit_on_error=False)

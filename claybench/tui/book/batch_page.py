@@ -128,7 +128,7 @@ class BatchPlace(LinesPlace):
 
     def action_weigh_out(self) -> None:
         """Weigh it out."""
-        from claybench.tui.book.weigh import WeighPlace
+        from claybench.tui.book.weighing_out import WeighPlace
 
         self.app.push_screen(WeighPlace(self.batch_code))
 

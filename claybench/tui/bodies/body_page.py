@@ -13,7 +13,7 @@ from claybench.insight.bodies.comparison import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body
-from claybench.tui.bodies.beside import HOLDS, mean, unit_of
+from claybench.tui.bodies.comparison_tables import HOLDS, mean, unit_of
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
@@ -129,7 +129,7 @@ class BodyPlace(Place):
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.rows import RowsPlace
+        from claybench.tui.pieces.record_lines import RowsPlace
 
         self.app.push_screen(RowsPlace("body", self.body_code, self.tab))
 
@@ -161,7 +161,7 @@ class BodyPlace(Place):
 
     def action_compare(self) -> None:
         """With parent and control."""
-        from claybench.tui.bodies.compare import ComparePlace
+        from claybench.tui.bodies.comparison import ComparePlace
 
         if self._page is not None:
             others = [self._page.body.parent, self._page.control]

@@ -15,7 +15,7 @@ from claybench.tui.correcting import was
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.pieces.rows import fault_words, fired_words, reading_words
+from claybench.tui.pieces.record_lines import fault_words, fired_words, reading_words
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ class PiecePlace(LinesPlace):
 
     def action_measure(self) -> None:
         """Enter or correct a reading."""
-        from claybench.tui.pieces.measure import MeasurePlace
+        from claybench.tui.pieces.measuring_grid import MeasurePlace
 
         self.app.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
 
@@ -149,7 +149,7 @@ class PiecePlace(LinesPlace):
 
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
-        from claybench.tui.pieces.rows import RowsPlace
+        from claybench.tui.pieces.record_lines import RowsPlace
 
         self.app.push_screen(RowsPlace("piece", self.piece_code))
 

@@ -18,9 +18,18 @@ from claybench.tui.forms.choice import Choice
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.asks import NOTES, SECTIONS, TABLES, file_ask, first_asks, head_asks, target_asks, typed_of
-from claybench.tui.plan.lines import Line, Table
-from claybench.tui.plan.reading import PlanRead, read_plan_form
+from claybench.tui.plan.form_fields import (
+    NOTES,
+    SECTIONS,
+    TABLES,
+    file_ask,
+    first_asks,
+    head_asks,
+    target_asks,
+    typed_of,
+)
+from claybench.tui.plan.form_parser import PlanRead, read_plan_form
+from claybench.tui.plan.pair_table import Line, Table
 
 if TYPE_CHECKING:
     from claybench.ask.plan_start import PlanStart

@@ -15,7 +15,7 @@ from claybench.terms.naming import named_in
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
-from claybench.tui.pieces.plan import DRAFT, Plan, plan_of
+from claybench.tui.pieces.study_plan import DRAFT, Plan, plan_of
 from claybench.tui.place import Place
 
 if TYPE_CHECKING:

@@ -91,7 +91,7 @@ class FilesPlace(Place):
 
     async def _open(self, path: Path) -> None:
         from claybench.exchange.reading import read_file
-        from claybench.tui.reading.place import ReadPlace
+        from claybench.tui.table_import.import_steps import ReadPlace
 
         try:
             raw = await asyncio.to_thread(read_file, path)

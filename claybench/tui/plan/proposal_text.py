@@ -15,8 +15,8 @@ from claybench.insight.plan.schedule.calendar_words import Row, day_rows
 from claybench.insight.plan.surfaces.proposals import BLIND, Foretold
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY, chance_of, chance_text
 from claybench.quantity.shown import interval, plain
-from claybench.tui.plan.asks import digits_of
-from claybench.tui.plan.spans import span_text
+from claybench.tui.plan.form_fields import digits_of
+from claybench.tui.plan.typed_ranges import span_text
 
 Span = tuple[float, float]
 

@@ -102,7 +102,7 @@ class PiecesPlace(Filtered, Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.pieces.page import PiecePlace
+        from claybench.tui.pieces.piece_page import PiecePlace
 
         self.app.push_screen(PiecePlace(event.record[0]))
 
@@ -118,7 +118,7 @@ class PiecesPlace(Filtered, Place):
 
     def action_measure(self) -> None:
         """One after another."""
-        from claybench.tui.pieces.measure import MeasurePlace
+        from claybench.tui.pieces.measuring_grid import MeasurePlace
 
         sheet = self.query_one(Sheet)
         if sheet.rows:
@@ -127,7 +127,7 @@ class PiecesPlace(Filtered, Place):
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
-        from claybench.tui.pieces.repeats import RepeatsPlace
+        from claybench.tui.pieces.repeatability import RepeatsPlace
 
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
         self.app.push_screen(RepeatsPlace(codes))

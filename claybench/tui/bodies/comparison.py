@@ -14,7 +14,15 @@ from claybench.errors import BadInput
 from claybench.insight.bodies.comparison import PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
-from claybench.tui.bodies.beside import HOLDS, about, by_heat, every_property, heat_words, one_property, unit_of
+from claybench.tui.bodies.comparison_tables import (
+    HOLDS,
+    about,
+    by_heat,
+    every_property,
+    heat_words,
+    one_property,
+    unit_of,
+)
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView

@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from claybench.tui.field import Field
 from claybench.tui.forms import Ask, Entry
-from claybench.tui.plan.asks import GAP, line_of
+from claybench.tui.plan.form_fields import GAP, line_of
 
 
 class Line(Entry):

@@ -20,8 +20,8 @@ from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
 from claybench.tui.forms import Ask
-from claybench.tui.plan.asks import TABLES, line_of
-from claybench.tui.plan.spans import hours_text, read_hours, read_span, span_text
+from claybench.tui.plan.form_fields import TABLES, line_of
+from claybench.tui.plan.typed_ranges import hours_text, read_hours, read_span, span_text
 
 Span = tuple[float, float]
 _APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")

@@ -152,6 +152,6 @@ class WhosePlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.pieces.page import PiecePlace
+        from claybench.tui.pieces.piece_page import PiecePlace
 
         self.app.push_screen(PiecePlace(event.record))

@@ -112,7 +112,7 @@ class BodiesPlace(Filtered, Place):
     def _reply(self, line: str) -> None:
         """Say what is understood of a line and show who answers; what is wrong leaves the last answer there."""
         from claybench.insight.bodies.query import answer, read_question, said
-        from claybench.tui.bodies.answers import answer_columns, answer_rows
+        from claybench.tui.bodies.query_table import answer_columns, answer_rows
 
         says, table = self.query_one("#understood", Static), self._table
         if table is None:
@@ -174,7 +174,7 @@ class BodiesPlace(Filtered, Place):
     async def _ask_form(self) -> None:
         from claybench.ask.asking import body_table
         from claybench.insight.bodies.query import Question
-        from claybench.tui.bodies.asking import ask_by_form
+        from claybench.tui.bodies.query_form import ask_by_form
 
         held = self._table if self._table is not None else await self.app.consult(body_table)
         await ask_by_form(self.app, held, self._asked or Question(), self.ask)
@@ -182,7 +182,7 @@ class BodiesPlace(Filtered, Place):
     def action_keep(self) -> None:
         """Keep the question."""
         from claybench.insight.bodies.query import Question, written
-        from claybench.tui.bodies.asking import keep
+        from claybench.tui.bodies.query_form import keep
 
         if self._asked is None or self._asked == Question():
             self.notify("There is no question to keep: a asks one.")
@@ -191,7 +191,7 @@ class BodiesPlace(Filtered, Place):
 
     def action_questions(self) -> None:
         """The kept ones."""
-        from claybench.tui.bodies.asking import QuestionsPlace
+        from claybench.tui.bodies.query_form import QuestionsPlace
 
         self.app.push_screen(QuestionsPlace(), self.ask)
 
@@ -203,7 +203,7 @@ class BodiesPlace(Filtered, Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.bodies.page import BodyPlace
+        from claybench.tui.bodies.body_page import BodyPlace
 
         self.app.push_screen(BodyPlace(event.record[0]))
 
@@ -229,7 +229,7 @@ class BodiesPlace(Filtered, Place):
 
     def action_compare(self) -> None:
         """Compare the marked ones; else those that answer the question, in their order; else the one here."""
-        from claybench.tui.bodies.compare import ComparePlace
+        from claybench.tui.bodies.comparison import ComparePlace
 
         codes = list(self._marked)
         if not codes and self._asked is not None:

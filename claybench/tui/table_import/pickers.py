@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from claybench import quantity
-from claybench.tui.reading.pick import PickPlace
 from claybench.tui.sheet import Col
+from claybench.tui.table_import.pick_one import PickPlace
 
 if TYPE_CHECKING:
     from claybench.exchange.reading import Kind, Raw

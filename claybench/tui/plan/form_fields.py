@@ -9,7 +9,7 @@ from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import natural, plain
 from claybench.tui.forms import Ask
-from claybench.tui.plan.spans import hours_text, span_text
+from claybench.tui.plan.typed_ranges import hours_text, span_text
 
 TABLES = ("materials", "groups", "fixed")
 """Parts of the form that have as many lines as are filled in; each line is a name and a value."""

@@ -13,9 +13,9 @@ from textual.widgets import Static
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import Place
-from claybench.tui.reading import choices, forms, pages
-from claybench.tui.reading.pages import STEPS, Line
 from claybench.tui.sheet import Col, Sheet
+from claybench.tui.table_import import mapping_forms, pickers, step_tables
+from claybench.tui.table_import.step_tables import STEPS, Line
 
 if TYPE_CHECKING:
     from claybench.exchange.reading import Preview, Raw, TableMap
@@ -70,7 +70,7 @@ class ReadPlace(Place):
     @property
     def _start(self) -> Raw:
         """As much of the file as suggestions need, however long it is."""
-        return self.raw.first(pages.LOOKED_AT)
+        return self.raw.first(step_tables.LOOKED_AT)
 
     @property
     def _draft(self) -> str:
@@ -130,14 +130,14 @@ class ReadPlace(Place):
         sheet.fill(rows, columns)
         self._say()
 
-    def _lines(self) -> pages.Lines:
+    def _lines(self) -> step_tables.Lines:
         if self._step == FILE or self.map is None:
-            return pages.file_page(self.raw, self._heading_row())
+            return step_tables.file_page(self.raw, self._heading_row())
         if self._step == COLUMNS:
-            return pages.columns_page(self.raw, self.map, self._found, self.size.width >= _WIDE)
+            return step_tables.columns_page(self.raw, self.map, self._found, self.size.width >= _WIDE)
         if self._found is None:
             return [Col("row", 6)], []
-        return pages.rows_page(self._found) if self._step == ROWS else pages.faults_page(self._found)
+        return step_tables.rows_page(self._found) if self._step == ROWS else step_tables.faults_page(self._found)
 
     def _heading_row(self) -> int:
         layout = self._found.understood.layout if self._found is not None else None
@@ -168,7 +168,7 @@ class ReadPlace(Place):
                 "Enter: where it goes.  e: its unit and words.  c: the same in every row.  o: how the file is written."
             )
         if found is not None and self._step == ROWS and sheet.record is not None:
-            lines.append(pages.row_in_full(found, sheet.record))
+            lines.append(step_tables.row_in_full(found, sheet.record))
         elif found is not None and self._step == FAULTS and sheet.record is not None:
             lines.append(sheet.record[1].reason + "  Enter: its column.")
         elif found is not None:
@@ -216,7 +216,7 @@ class ReadPlace(Place):
 
     def action_kind(self) -> None:
         """What a row is; those whose columns the headings name come first."""
-        self.app.push_screen(choices.of_kinds(self._start, self.tab), self._kind_picked)
+        self.app.push_screen(pickers.of_kinds(self._start, self.tab), self._kind_picked)
 
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
@@ -257,7 +257,7 @@ class ReadPlace(Place):
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
         else:
-            self.run_worker(forms.every_row(self.app, line.name, self.map, self.changed), exit_on_error=False)
+            self.run_worker(mapping_forms.every_row(self.app, line.name, self.map, self.changed), exit_on_error=False)
 
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
@@ -283,7 +283,7 @@ class ReadPlace(Place):
 
     def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
         if self.map is not None:
-            self.app.push_screen(choices.of_targets(title, self.map.kind, self.tab, leave=leave), then)
+            self.app.push_screen(pickers.of_targets(title, self.map.kind, self.tab, leave=leave), then)
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
@@ -299,7 +299,7 @@ class ReadPlace(Place):
 
         def picked(name: str | None) -> None:
             if name is not None and self.map is not None:
-                self.run_worker(forms.every_row(self.app, name, self.map, self.changed), exit_on_error=False)
+                self.run_worker(mapping_forms.every_row(self.app, name, self.map, self.changed), exit_on_error=False)
 
         self._pick_target("What is the same in every row?", picked)
 
@@ -307,7 +307,7 @@ class ReadPlace(Place):
         """Unit, words and the like of a column."""
         line = self._line()
         if line is not None and self.map is not None and line.kind == "column" and line.name in self.map.columns:
-            self.run_worker(forms.details(self.app, line.name, self.map, self.changed), exit_on_error=False)
+            self.run_worker(mapping_forms.details(self.app, line.name, self.map, self.changed), exit_on_error=False)
         else:
             self.notify("Put the line on a column that goes somewhere, under Columns.")
 
@@ -326,17 +326,17 @@ class ReadPlace(Place):
         """How the file is written."""
         if self.map is not None:
             self.run_worker(
-                forms.how_written(self.app, self.raw, self.map, self._update, self.changed), exit_on_error=False
+                mapping_forms.how_written(self.app, self.raw, self.map, self._update, self.changed), exit_on_error=False
             )
 
     def action_keep(self) -> None:
         """Keep the mapping by a name."""
         if self.map is not None:
-            self.run_worker(forms.keep_map(self.app, self.map), exit_on_error=False)
+            self.run_worker(mapping_forms.keep_map(self.app, self.map), exit_on_error=False)
 
     def action_kept(self) -> None:
         """Use one that was kept."""
-        found = choices.of_kept(self.tab)
+        found = pickers.of_kept(self.tab)
         if found is None:
             self.notify("No mapping is kept yet: s keeps this one.")
         else:
