@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from claybench.ask.model import model_of
 from claybench.ask.plan_known import costs, from_base, known_of, recipes_of
@@ -28,14 +28,9 @@ from claybench.insight.plan.schedule.schedule_request import Placed
 from claybench.insight.plan.surfaces.fitted_targets import Sight
 from claybench.insight.plan.surfaces.observations import Known
 from claybench.insight.plan.surfaces.proposals import Foretold, Laid, Proposal, Proposals, propose
+from claybench.later import Floats, np
 from claybench.record import Lab
 from claybench.terms import Body, Fired, Firing, Lot
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 _Waits = TypeVar("_Waits", SetBody, Repeat)
 _FINEST = 0.1
@@ -164,8 +159,6 @@ def _bodies(
     notes: list[str],
 ) -> tuple[Proposals, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
-    import numpy as np
-
     made = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
     targets = {name: (_side(low), _side(high)) for name, (low, high) in asked.targets.items()}
     measured = any(known.get(name) for name in targets if name != "cost_per_kg")
@@ -193,7 +186,7 @@ def _side(value: float) -> float | None:
     return value if math.isfinite(value) else None
 
 
-def _weighed(region: Region, step: float, count: int, shares: Array) -> Array:
+def _weighed(region: Region, step: float, count: int, shares: Floats) -> Floats:
     """Recipes as the scale can weigh them, in finer steps where the bounds leave too few."""
     best = shares[:0]
     for each in _finer(step):
@@ -204,10 +197,8 @@ def _weighed(region: Region, step: float, count: int, shares: Array) -> Array:
     return best
 
 
-def _weighable(region: Region, rows: Array, step: float) -> Array:
+def _weighable(region: Region, rows: Floats, step: float) -> Floats:
     """Each recipe of a design as the scale can weigh it, in finer steps where two would become one."""
-    import numpy as np
-
     found: list[tuple[float, ...]] = []
     for row in rows.tolist():
         own = tuple(row)
@@ -238,9 +229,7 @@ def _planned(region: Region, body: Proposal, asked: PlanAsked) -> Planned:
     )
 
 
-def _rows(bodies: Sequence[Planned]) -> Array:
-    import numpy as np
-
+def _rows(bodies: Sequence[Planned]) -> Floats:
     return np.array([list(body.parts.values()) for body in bodies], dtype=float)
 
 

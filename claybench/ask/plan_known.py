@@ -14,6 +14,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.insight.plan.design.region import Region
 from claybench.insight.plan.surfaces.observations import Known
+from claybench.later import np
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain, show
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
@@ -118,8 +119,6 @@ def _firings(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> set[str]
 
 def costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes: list[str]) -> list[Known]:
     """What recipes of the region cost a kilogram, fixed additions included: a price goes with the parts."""
-    import numpy as np
-
     prices = {row.material.casefold(): row.price_per_kg for row in snapshot.rows(Material)}
     missing = [name for name in (*region.names, *fixed) if prices.get(name.casefold()) is None]
     if missing:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from claybench.ask.snapshot import take
 from claybench.errors import NotFound
-from claybench.insight.bodies.plasticity import Plasticity, plasticity
+from claybench.insight.bodies.plasticity import KINDS, Plasticity, plasticity
 from claybench.quantity.shown import natural
 from claybench.record import Lab
 from claybench.terms import Batch, Measurement, Piece
@@ -37,8 +37,6 @@ def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> P
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:
     """Batches whose plasticity was looked at, by code."""
-    from claybench.insight.bodies.plasticity import KINDS
-
     snapshot = take(lab, Measurement, as_of=as_of)
     return sorted(
         dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS), key=natural

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from claybench.errors import OutOfRange
 from claybench.facts.reason import explain
 from claybench.facts.testing import CUP_BLOWS
+from claybench.insight.bodies.comparison import raw_of
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
     Limit,
@@ -176,8 +177,6 @@ def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:
 
 
 def _worked_at(pieces: Iterable[Piece]) -> WorkedAt | None:
-    from claybench.insight.bodies.comparison import raw_of
-
     found = [measures(raw_of(piece)) for piece in pieces]
     held = [(each.workable_water_pct, each.air_dry) for each in found if each.workable_water_pct is not None]
     if not held:

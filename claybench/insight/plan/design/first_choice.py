@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import (
@@ -26,12 +25,7 @@ from claybench.insight.plan.design.model_terms import TERMS, products
 from claybench.insight.plan.design.optimal import Criterion, candidates, optimal
 from claybench.insight.plan.design.plan_request import FirstAsked
 from claybench.insight.plan.design.region import Region
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
 
 _APART = 0.05
 """Parts by which a recipe has to differ from one that is there already."""
@@ -43,7 +37,7 @@ _SPREAD = 1500
 class FirstSet:
     """Recipes of a first set."""
 
-    rows: Array
+    rows: Floats
     """Parts of 100, one row a body, exactly as many as were asked for."""
     kind: str
     """One of `plan_asked.KINDS`."""
@@ -58,7 +52,7 @@ def first_set(
     count: int,
     asked: FirstAsked | None = None,
     *,
-    made: Array | None = None,
+    made: Floats | None = None,
     recipes: Mapping[str, Sequence[float]] | None = None,
 ) -> FirstSet:
     """Lay out the first `count` bodies.
@@ -112,40 +106,36 @@ def usual_kind(region: Region, count: int) -> str:
     return "line" if region.dimension == 1 and count > 1 else "spread"
 
 
-def _no_rows(region: Region) -> Array:
+def _no_rows(region: Region) -> Floats:
     return region.vertices()[:0]
 
 
-def _new(rows: Array, made: Array | None) -> Array:
+def _new(rows: Floats, made: Floats | None) -> Floats:
     """The rows without repeats, and without those that are there already."""
-    import numpy as np
-
     rows = distinct(rows)
     keep = np.ones(len(rows), dtype=bool)
     for recipe in made if made is not None else ():
         keep &= np.abs(rows - recipe).max(axis=1) > _APART
-    found: Array = rows[keep]
+    found: Floats = rows[keep]
     return found
 
 
-def _filled(region: Region, rows: Array, count: int, made: Array | None) -> Array:
+def _filled(region: Region, rows: Floats, count: int, made: Floats | None) -> Floats:
     """The rows and the farthest ones from them, drawn in from the border."""
-    import numpy as np
-
     middle = region.centroid()
     outer = np.vstack([region.vertices(), region.sample(_SPREAD)])
     pool = np.vstack([middle[None, :], middle + INWARD * (outer - middle)])
     there = rows if made is None else np.vstack([rows, made])
-    found: Array = np.vstack([rows, far_apart(pool, there, count - len(rows))])
+    found: Floats = np.vstack([rows, far_apart(pool, there, count - len(rows))])
     return found
 
 
 # -- layouts: recipes, and what they are called -----------------------------------------------------
 
-_Layout = Callable[[Region, int, FirstAsked, Mapping[str, Sequence[float]], "Array"], tuple["Array", str, str]]
+_Layout = Callable[[Region, int, FirstAsked, Mapping[str, Sequence[float]], "Floats"], tuple["Floats", str, str]]
 
 
-def _steps(make: Callable[[int], Array], count: int, made: Array, least: int = 1) -> tuple[Array, int]:
+def _steps(make: Callable[[int], Floats], count: int, made: Floats, least: int = 1) -> tuple[Floats, int]:
     """The fewest steps that give enough new recipes."""
     for steps in range(least, _MOST_STEPS + 1):
         rows = make(steps)
@@ -155,8 +145,8 @@ def _steps(make: Callable[[int], Array], count: int, made: Array, least: int = 1
 
 
 def _line(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     one, other = _ends(region, asked, recipes, 2)
     if count == 1:
         return line(one, other, 2)[1:2], "middle of a line", ""
@@ -165,8 +155,8 @@ def _line(
 
 
 def _triangle(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     one, other, third = _ends(region, asked, recipes, 3)
     rows, steps = _steps(lambda steps: triangle(one, other, third, steps), count, made)
     return (
@@ -181,8 +171,6 @@ def _between(asked: FirstAsked, otherwise: str) -> str:
 
 
 def _ends(region: Region, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], count: int) -> list[list[float]]:
-    import numpy as np
-
     if not asked.between:
         ends = thin(region.vertices(), count)
         if len(ends) < count:
@@ -221,11 +209,11 @@ def _ends(region: Region, asked: FirstAsked, recipes: Mapping[str, Sequence[floa
 
 
 def _lattice(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     materials = len(region.names)
 
-    def make(degree: int) -> Array:
+    def make(degree: int) -> Floats:
         return within(region, simplex_lattice(materials, degree))
 
     if asked.degree is not None:
@@ -241,14 +229,14 @@ def _lattice(
 
 
 def _centroid(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     return within(region, simplex_centroid(len(region.names))), "centroid design laid into the bounds", ""
 
 
 def _corners(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     corners = region.vertices()
     if len(_new(corners, made)) >= count:
         return corners, "set of corners of the allowed region", ""
@@ -260,8 +248,8 @@ def _corners(
 
 
 def _optimal(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     criterion: Criterion = "I" if asked.kind == "I-optimal" else "D"
     names = [asked.model] if asked.model else list(reversed(TERMS))
     refused: BadInput | None = None
@@ -286,8 +274,8 @@ def _optimal(
 
 
 def _spread(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Array
-) -> tuple[Array, str, str]:
+    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+) -> tuple[Floats, str, str]:
     return _filled(region, _no_rows(region), count, made), "set spread over the allowed region", ", away from its edges"
 
 

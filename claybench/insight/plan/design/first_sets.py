@@ -7,17 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import combinations, combinations_with_replacement
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.region import Region
+from claybench.later import Floats, np
 from claybench.mix.blends import blend_shares
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 _ALIKE = 1e-6
 INWARD = 0.65
@@ -26,7 +20,7 @@ MOST_POINTS = 5000
 """A set larger than this is a slip of the finger."""
 
 
-def line(one: Sequence[float], other: Sequence[float], steps: int) -> Array:
+def line(one: Sequence[float], other: Sequence[float], steps: int) -> Floats:
     """The steps + 1 recipes in even steps from one to the other.
 
     >>> line((60, 40), (40, 60), 2).tolist()
@@ -35,28 +29,24 @@ def line(one: Sequence[float], other: Sequence[float], steps: int) -> Array:
     return _between((one, other), steps)
 
 
-def triangle(one: Sequence[float], other: Sequence[float], third: Sequence[float], steps: int) -> Array:
+def triangle(one: Sequence[float], other: Sequence[float], third: Sequence[float], steps: int) -> Floats:
     """The (steps + 1)(steps + 2) / 2 recipes in even steps between three."""
     return _between((one, other, third), steps)
 
 
-def _between(ends: Sequence[Sequence[float]], steps: int) -> Array:
-    import numpy as np
-
+def _between(ends: Sequence[Sequence[float]], steps: int) -> Floats:
     if len({len(end) for end in ends}) > 1:
         raise BadInput("The recipes name different materials.", "Give parts of the same materials, 0 where none.")
-    found: Array = np.array(blend_shares(len(ends), steps)) @ np.array(ends, dtype=float)
+    found: Floats = np.array(blend_shares(len(ends), steps)) @ np.array(ends, dtype=float)
     return found
 
 
-def simplex_lattice(materials: int, degree: int) -> Array:
+def simplex_lattice(materials: int, degree: int) -> Floats:
     """The {materials, degree} lattice: all shares that are whole degree-ths.
 
     >>> len(simplex_lattice(3, 3))
     10
     """
-    import numpy as np
-
     if materials < 1 or degree < 1:
         raise BadInput("A lattice has one material or more, and a degree of 1 or more.", "Degree 2 is usual.")
     rows: list[list[float]] = []
@@ -67,10 +57,8 @@ def simplex_lattice(materials: int, degree: int) -> Array:
     return np.array(rows)
 
 
-def simplex_centroid(materials: int) -> Array:
+def simplex_centroid(materials: int) -> Floats:
     """Each material alone, all in pairs, in threes and so on in equal shares: 2^materials − 1 recipes."""
-    import numpy as np
-
     if not 1 <= materials <= 12:
         raise BadInput(f"A centroid design of {materials} materials is not made.", "It takes 1 to 12 materials.")
     rows = [
@@ -81,17 +69,15 @@ def simplex_centroid(materials: int) -> Array:
     return np.array(rows)
 
 
-def within(region: Region, shares: Array) -> Array:
+def within(region: Region, shares: Floats) -> Floats:
     """A design of the whole simplex laid into a region by pseudocomponents, without what upper bounds cut off."""
     rows = region.from_pseudo(shares)
-    found: Array = rows[[region.contains(row) for row in rows.tolist()]]
+    found: Floats = rows[[region.contains(row) for row in rows.tolist()]]
     return found
 
 
-def extreme(region: Region, *, edge: bool = False, face: bool = True, overall: bool = True) -> Array:
+def extreme(region: Region, *, edge: bool = False, face: bool = True, overall: bool = True) -> Floats:
     """The corners of a region, with the middles of its edges, its plane faces and of the whole as asked."""
-    import numpy as np
-
     rows = [region.vertices()]
     rows += [region.edge_centroids()] if edge else []
     rows += [region.face_centroids()] if face else []
@@ -99,24 +85,20 @@ def extreme(region: Region, *, edge: bool = False, face: bool = True, overall: b
     return distinct(np.vstack(rows))
 
 
-def distinct(rows: Array) -> Array:
+def distinct(rows: Floats) -> Floats:
     """The rows without repeats, in their order."""
-    import numpy as np
-
     _, first = np.unique(np.round(rows / _ALIKE), axis=0, return_index=True)
-    found: Array = rows[np.sort(first)]
+    found: Floats = rows[np.sort(first)]
     return found
 
 
-def thin(rows: Array, count: int) -> Array:
+def thin(rows: Floats, count: int) -> Floats:
     """As many of the rows, spread well: the farthest from the middle, then always the farthest from those chosen.
 
     >>> import numpy as np
     >>> thin(np.array([[0.0, 100], [10, 90], [50, 50], [100, 0]]), 3).tolist()
     [[100.0, 0.0], [0.0, 100.0], [50.0, 50.0]]
     """
-    import numpy as np
-
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
     rows = distinct(rows)
@@ -128,19 +110,17 @@ def thin(rows: Array, count: int) -> Array:
     while len(chosen) < count:
         near = np.minimum(near, ((scaled - scaled[chosen[-1]]) ** 2).sum(axis=1))
         chosen.append(int(near.argmax()))
-    found: Array = rows[chosen]
+    found: Floats = rows[chosen]
     return found
 
 
-def far_apart(pool: Array, there: Array, count: int) -> Array:
+def far_apart(pool: Floats, there: Floats, count: int) -> Floats:
     """So many rows of a pool, each the farthest from those there and those taken; the pool begins with its middle.
 
     >>> import numpy as np
     >>> far_apart(np.array([[50.0, 50], [40, 60], [60, 40]]), np.zeros((0, 2)), 3).tolist()
     [[50.0, 50.0], [40.0, 60.0], [60.0, 40.0]]
     """
-    import numpy as np
-
     width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
     scaled, middle = pool / width, pool[0] / width
     near = np.full(len(pool), np.inf)
@@ -155,19 +135,17 @@ def far_apart(pool: Array, there: Array, count: int) -> Array:
             best = int(near.argmax())
         chosen.append(best)
         near = np.minimum(near, ((scaled - scaled[best]) ** 2).sum(axis=1))
-    found: Array = pool[chosen]
+    found: Floats = pool[chosen]
     return found
 
 
-def replicates(rows: Array, count: int) -> list[int]:
+def replicates(rows: Floats, count: int) -> list[int]:
     """Which rows to make twice: the one nearest the middle, then those farthest from the ones repeated already.
 
     >>> import numpy as np
     >>> replicates(np.array([[0.0, 100], [50, 50], [100, 0]]), 2)
     [1, 0]
     """
-    import numpy as np
-
     if count < 0:
         raise BadInput("Fewer than no repeats cannot be made.", "Ask for 0 or more.", field="count")
     scaled = _scaled(rows)
@@ -185,9 +163,7 @@ def replicates(rows: Array, count: int) -> list[int]:
     return chosen
 
 
-def _scaled(rows: Array) -> Array:
+def _scaled(rows: Floats) -> Floats:
     """Each material by how far it ranges, so that a few parts of a strong one count."""
-    import numpy as np
-
-    found: Array = rows / np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
+    found: Floats = rows / np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
     return found

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
 
 TERMS = {"linear": 1, "quadratic": 2, "special_cubic": 3}
 """Each model, and how many materials its largest products take."""
@@ -29,14 +23,12 @@ def products(model: str, materials: int) -> tuple[tuple[int, ...], ...]:
     return tuple(term for size in range(1, TERMS[model] + 1) for term in combinations(range(materials), size))
 
 
-def terms_of(model: str, shares: Array | Sequence[Sequence[float]]) -> Array:
+def terms_of(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
     """One row a recipe, one column a term.
 
     >>> terms_of("special_cubic", [(0.5, 0.3, 0.2)]).round(3).tolist()
     [[0.5, 0.3, 0.2, 0.15, 0.1, 0.06, 0.03]]
     """
-    import numpy as np
-
     rows = np.atleast_2d(np.asarray(shares, dtype=np.float64))
     return np.column_stack([rows[:, list(term)].prod(axis=1) for term in products(model, rows.shape[1])])
 

@@ -8,18 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import factorial, prod
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct, thin
 from claybench.insight.plan.design.model_terms import products, terms_of
 from claybench.insight.plan.design.region import Region
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
 
 Criterion = Literal["D", "I"]
 _CANDIDATES = 240
@@ -34,11 +29,11 @@ _RIDGE = 1e-9
 class Weights:
     """How much of all effort each candidate is worth."""
 
-    points: Array
+    points: Floats
     """Parts of 100, one row a candidate."""
-    weight: Array
+    weight: Floats
     """Summing to 1."""
-    variance: Array
+    variance: Floats
     """Scaled variance of the fit at each candidate: where weights are D-optimal, at most the number of terms."""
 
 
@@ -46,27 +41,23 @@ class Weights:
 class _Task:
     """Terms of the candidates and of what is there already, in coordinates in which no term outweighs another."""
 
-    points: Array
-    rows: Array
-    made: Array
-    moments: Array
+    points: Floats
+    rows: Floats
+    made: Floats
+    moments: Floats
     """Mean outer product of the terms over the region; the identity where D is asked."""
 
 
-def candidates(region: Region) -> Array:
+def candidates(region: Region) -> Floats:
     """Recipes to choose from: corners, middles of edges and faces, the centre, and halfway to it."""
-    import numpy as np
-
     corners, middle = region.vertices(), region.centroid()
     outer = [corners, region.edge_centroids(), region.face_centroids(), middle[None, :]]
     rows = distinct(np.vstack([*outer, 0.5 * (corners + middle)]))
     return thin(rows, _CANDIDATES)
 
 
-def optimal_weights(region: Region, model: str, criterion: Criterion, points: Array | None = None) -> Weights:
+def optimal_weights(region: Region, model: str, criterion: Criterion, points: Floats | None = None) -> Weights:
     """The best weights over the candidates, by the multiplicative algorithm (D), its square-root form for I."""
-    import numpy as np
-
     task = _task(region, model, criterion, points, None)
     size = task.rows.shape[1]
     weight = np.full(len(task.rows), 1 / len(task.rows))
@@ -93,10 +84,10 @@ def optimal(
     count: int,
     criterion: Criterion = "D",
     *,
-    made: Array | None = None,
-    points: Array | None = None,
+    made: Floats | None = None,
+    points: Floats | None = None,
     twice: bool = True,
-) -> Array:
+) -> Floats:
     """The `count` recipes, in parts of 100, that together with those made tell most.
 
     Parameters
@@ -122,8 +113,6 @@ def optimal(
         Fewer recipes than terms, fewer candidates than recipes that must differ, or a region too narrow to tell
         the terms apart.
     """
-    import numpy as np
-
     task = _task(region, model, criterion, points, made)
     there, size = len(task.made), task.rows.shape[1]
     if count < 1 or count + there < size:
@@ -142,14 +131,12 @@ def optimal(
     worth, chosen = min(found, key=lambda each: each[0])
     if not np.isfinite(worth):
         raise _narrow(model)
-    best: Array = task.points[sorted(chosen)]
+    best: Floats = task.points[sorted(chosen)]
     return best
 
 
 def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
     """Take out one after another and put back the best, until nothing changes."""
-    import numpy as np
-
     unit = np.eye(task.rows.shape[1])
     for _ in range(100):
         before = list(chosen)
@@ -172,8 +159,6 @@ def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool)
 
 def _worth(task: _Task, chosen: Sequence[int], criterion: Criterion) -> float:
     """What is to be made small; infinite where the terms cannot be told apart."""
-    import numpy as np
-
     rows = np.vstack([task.made, task.rows[list(chosen)]])
     known = rows.T @ rows
     sign, size = np.linalg.slogdet(known)
@@ -182,9 +167,7 @@ def _worth(task: _Task, chosen: Sequence[int], criterion: Criterion) -> float:
     return -float(size) if criterion == "D" else float(np.trace(np.linalg.solve(known, task.moments)))
 
 
-def _task(region: Region, model: str, criterion: Criterion, points: Array | None, made: Array | None) -> _Task:
-    import numpy as np
-
+def _task(region: Region, model: str, criterion: Criterion, points: Floats | None, made: Floats | None) -> _Task:
     points = candidates(region) if points is None else np.asarray(points, dtype=float)
     raw = terms_of(model, points / 100)
     there = terms_of(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
@@ -197,14 +180,12 @@ def _task(region: Region, model: str, criterion: Criterion, points: Array | None
     return _Task(points, raw @ even, there @ even, even.T @ moments @ even)
 
 
-def _moments(region: Region, model: str) -> Array:
+def _moments(region: Region, model: str) -> Floats:
     """Mean of term times term over the region: exactly for the whole simplex, else over a sample."""
-    import numpy as np
-
     count = len(region.names)
     if region.limits:
         rows = terms_of(model, region.sample(_MOMENTS) / 100)
-        found: Array = rows.T @ rows / len(rows)
+        found: Floats = rows.T @ rows / len(rows)
         return found
     terms = products(model, count)
     return np.array([[_mean_product([*a, *b], count) for b in terms] for a in terms])
@@ -220,18 +201,14 @@ def _mean_product(drawn: Sequence[int], count: int) -> float:
     return factorial(count - 1) * prod(map(factorial, powers)) / factorial(count - 1 + sum(powers))
 
 
-def _along(rows: Array, matrix: Array) -> Array:
+def _along(rows: Floats, matrix: Floats) -> Floats:
     """row · matrix · row for each row."""
-    import numpy as np
-
-    found: Array = np.einsum("ij,jk,ik->i", rows, matrix, rows)
+    found: Floats = np.einsum("ij,jk,ik->i", rows, matrix, rows)
     return found
 
 
-def _inverse(matrix: Array) -> Array:
-    import numpy as np
-
-    found: Array = np.linalg.inv(matrix).astype(np.float64)
+def _inverse(matrix: Floats) -> Floats:
+    found: Floats = np.linalg.inv(matrix).astype(np.float64)
     return found
 
 

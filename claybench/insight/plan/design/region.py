@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.polytope import (
@@ -25,13 +24,8 @@ from claybench.insight.plan.design.polytope import (
     facets,
     nearest,
 )
+from claybench.later import Floats, np
 from claybench.quantity.shown import plain
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 MOST_MATERIALS = 10
 """Beyond this the corners run into thousands, and no set of bodies could explore them."""
@@ -103,10 +97,8 @@ class Region:
         found = corners(len(self.names), self.limits)
         return sorted(found, key=lambda corner: corner.parts, reverse=True)
 
-    def vertices(self) -> Array:
+    def vertices(self) -> Floats:
         """The corners, one a row."""
-        import numpy as np
-
         return np.array([[float(part) for part in corner.parts] for corner in self.corners])
 
     @property
@@ -114,13 +106,13 @@ class Region:
         """In how many directions a recipe can be moved; one fewer than the materials where none is held fast."""
         return len(self._directions())
 
-    def edge_centroids(self) -> Array:
+    def edge_centroids(self) -> Floats:
         """The middle of every edge, one a row."""
         rows = self.vertices()
         pairs = edges(self.corners, len(self.names))
         return 0.5 * (rows[[a for a, _ in pairs]] + rows[[b for _, b in pairs]])
 
-    def face_centroids(self) -> Array:
+    def face_centroids(self) -> Floats:
         """The middle of every plane face, one a row; none where the region itself is a plane, a line or a point."""
         rows = self.vertices()
         level = {frozenset(range(len(rows)))}
@@ -128,13 +120,11 @@ class Region:
             level = {piece for face in level for piece in facets(self.corners, face)}
         if self.dimension <= 2:
             return rows[:0]
-        import numpy as np
-
         return np.array([rows[sorted(face)].mean(axis=0) for face in sorted(level, key=sorted)])
 
-    def centroid(self) -> Array:
+    def centroid(self) -> Floats:
         """The mean of the corners."""
-        middle: Array = self.vertices().mean(axis=0)
+        middle: Floats = self.vertices().mean(axis=0)
         return middle
 
     def implied(self) -> dict[str, tuple[float, float]]:
@@ -169,22 +159,20 @@ class Region:
         found += [f"{name} at least 0" for name in bare if abs(parts[self.names.index(name)]) <= within]
         return tuple(found)
 
-    def pseudo(self, parts: Array) -> Array:
+    def pseudo(self, parts: Floats) -> Floats:
         """Pseudocomponents: shares of what is left above the lower bounds."""
         low = self._low()
-        found: Array = (parts - low) / self._left(low)
+        found: Floats = (parts - low) / self._left(low)
         return found
 
-    def from_pseudo(self, shares: Array) -> Array:
+    def from_pseudo(self, shares: Floats) -> Floats:
         """Parts of a hundred from pseudocomponents."""
         low = self._low()
-        found: Array = low + self._left(low) * shares
+        found: Floats = low + self._left(low) * shares
         return found
 
-    def sample(self, count: int, seed: int = 0) -> Array:
+    def sample(self, count: int, seed: int = 0) -> Floats:
         """Recipes spread evenly over the region, the same for the same seed; as many short walks within it."""
-        import numpy as np
-
         dice = np.random.default_rng(seed)
         rows, ways = self.vertices(), self._directions()
         here = dice.dirichlet(np.ones(len(rows)), count) @ rows
@@ -197,7 +185,7 @@ class Region:
             far = np.where(speed > 1e-12, reach, np.inf).min(axis=1)
             back = np.where(speed < -1e-12, reach, -np.inf).max(axis=1)
             here = here + (back + dice.random(count) * (far - back))[:, None] * way
-        found: Array = here
+        found: Floats = here
         return found
 
     def volume_share(self) -> float:
@@ -225,21 +213,17 @@ class Region:
             raise BadInput(f"{len(parts)} parts for {len(self.names)} materials.", "Give one for each.", field="parts")
         return [exact(part) for part in parts]
 
-    def _low(self) -> Array:
-        import numpy as np
-
+    def _low(self) -> Floats:
         return np.array([low for low, _ in self.implied().values()])
 
-    def _left(self, low: Array) -> float:
+    def _left(self, low: Floats) -> float:
         left = 100.0 - float(low.sum())
         if left <= WITHIN:
             raise BadInput("The lower bounds leave nothing to vary.", "Loosen one of them.", field="materials")
         return left
 
-    def _planes(self) -> tuple[Array, Array]:
+    def _planes(self) -> tuple[Floats, Floats]:
         """sides · parts ≤ most, for every limit and every part above 0."""
-        import numpy as np
-
         count = len(self.names)
         sides, most = [-np.eye(count)[n] for n in range(count)], [0.0] * count
         for limit in self.limits:
@@ -248,14 +232,12 @@ class Region:
             most.append(sign * float(limit.parts))
         return np.array(sides), np.array(most)
 
-    def _directions(self) -> Array:
+    def _directions(self) -> Floats:
         """Independent moves that stay in the plane of the region, as long as the region is wide in them."""
-        import numpy as np
-
         rows = self.vertices()
         _, size, ways = np.linalg.svd(rows - rows.mean(axis=0), full_matrices=False)
         free = size > 1e-9 * 100
-        found: Array = (size[:, None] * ways)[free] / math.sqrt(len(rows))
+        found: Floats = (size[:, None] * ways)[free] / math.sqrt(len(rows))
         return found
 
 
@@ -280,7 +262,7 @@ class InShares:
         """Largest share of each material, as asked."""
         return tuple(high / 100 for high in self.region.upper)
 
-    def vertices(self) -> Array:
+    def vertices(self) -> Floats:
         """The corners, one a row."""
         return self.region.vertices() / 100
 
@@ -288,7 +270,7 @@ class InShares:
         """Names of the bounds that a recipe breaks."""
         return self.region.broken([100 * share for share in shares], within=1e-4)
 
-    def sample(self, count: int, seed: int) -> Array:
+    def sample(self, count: int, seed: int) -> Floats:
         """Recipes spread evenly over the region."""
         return self.region.sample(count, seed) / 100
 

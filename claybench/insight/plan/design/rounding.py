@@ -6,20 +6,12 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import product
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.insight.plan.design.polytope import WHOLE, Limit, contradiction, corners, exact
 from claybench.insight.plan.design.region import Region
+from claybench.later import Bools, Floats, Ints, np
 from claybench.quantity.shown import plain, show
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Counts = NDArray[np.int64]
-    Flags = NDArray[np.bool_]
 
 STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0)
 """Steps that people write recipes in; all divide the hundred."""
@@ -85,7 +77,7 @@ def round_to(region: Region, parts: Sequence[float], step: float) -> tuple[float
     return tuple(float(count * unit) for count in found)
 
 
-def rounded_rows(region: Region, rows: Array, step: float) -> Array:
+def rounded_rows(region: Region, rows: Floats, step: float) -> Floats:
     """Many recipes in whole steps within the bounds, each the nearest of its neighbours; those without one left out.
 
     >>> import numpy as np
@@ -93,8 +85,6 @@ def rounded_rows(region: Region, rows: Array, step: float) -> Array:
     >>> rounded_rows(region, np.array([[40.0, 33.3, 26.7], [50.2, 24.9, 24.9]]), 0.5).tolist()
     [[40.0, 33.0, 27.0], [50.0, 25.0, 25.0]]
     """
-    import numpy as np
-
     unit = _unit(step)
     total = int(WHOLE / unit)
     limits = [_inward(limit, unit) for limit in region.limits]
@@ -108,7 +98,7 @@ def rounded_rows(region: Region, rows: Array, step: float) -> Array:
         away = np.where(fits, ((near - exactly) ** 2).sum(axis=2), np.inf)
         best = away.argmin(axis=1)
         found.append(near[np.arange(len(near)), best][fits.any(axis=1)])
-    kept: Array = np.round(np.vstack(found) * float(unit), 6)
+    kept: Floats = np.round(np.vstack(found) * float(unit), 6)
     return kept
 
 
@@ -133,8 +123,6 @@ def _near(
     limits: Sequence[Limit], exactly: Sequence[Fraction], total: int, offers: tuple[int, ...]
 ) -> tuple[int, ...] | None:
     """The nearest of the recipes a few steps up or down from this one, in counts of steps."""
-    import numpy as np
-
     base = np.array([math.floor(count) for count in exactly])
     moves = np.array(list(product(offers, repeat=len(base))))
     rows = base + moves[moves.sum(axis=1) == total - base.sum()]
@@ -145,11 +133,9 @@ def _near(
     return tuple(int(count) for count in rows[fits][int(away.argmin())])
 
 
-def _keeps(rows: Counts, limits: Sequence[Limit], total: int) -> Flags:
+def _keeps(rows: Ints, limits: Sequence[Limit], total: int) -> Bools:
     """Which recipes, in counts of steps, keep all limits."""
-    import numpy as np
-
-    fits: Flags = np.asarray((rows >= 0).all(axis=-1))
+    fits: Bools = np.asarray((rows >= 0).all(axis=-1))
     for limit in limits:
         most = int(limit.parts * total / WHOLE)
         held = rows[..., list(limit.materials)].sum(axis=-1)

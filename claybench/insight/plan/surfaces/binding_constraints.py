@@ -4,18 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from itertools import permutations
-from typing import TYPE_CHECKING
 
 from claybench.insight.plan.surfaces.candidates import Allowed
 from claybench.insight.plan.surfaces.observations import Surface, listed
 from claybench.insight.plan.surfaces.target_chance import chance_at
+from claybench.later import Floats, np
 from claybench.quantity.shown import plain, short, show
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 OUT_OF_REACH = 0.02
 """Below this chance everywhere a target counts as not to be met; a choice of this program."""
@@ -28,8 +22,8 @@ _TOUCH = 1e-6
 
 def obstacles(
     region: Allowed,
-    rows: Array,
-    chances: Array,
+    rows: Floats,
+    chances: Floats,
     surfaces: Mapping[str, Surface],
     targets: Mapping[str, tuple[float, float]],
 ) -> list[str]:
@@ -44,14 +38,12 @@ def obstacles(
 
 
 def _one(
-    region: Allowed, rows: Array, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
+    region: Allowed, rows: Floats, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
 ) -> str:
-    import numpy as np
-
     # One yardstick for all recipes, or ignorance would pass for nearness.
     yard = {name: max(float(np.median(surface.at(rows).batch_sd)), 1e-300) for name, surface in surfaces.items()}
 
-    def gap(at: Array) -> Array:
+    def gap(at: Floats) -> Floats:
         """How far each recipe is foretold outside the targets, in standard deviations of a batch."""
         found = np.zeros(len(at))
         for name, surface in surfaces.items():
@@ -80,7 +72,7 @@ def _one(
     return text + _bound(region, nearest, gap)
 
 
-def _bound(region: Allowed, nearest: Array, gap: Callable[[Array], Array]) -> str:
+def _bound(region: Allowed, nearest: Floats, gap: Callable[[Floats], Floats]) -> str:
     """The bound beyond which a small step helps most."""
     materials, whole = region.materials, float(gap(nearest[None, :])[0])
     best: tuple[float, str] | None = None
@@ -112,5 +104,5 @@ def _between(target: tuple[float, float]) -> str:
     return f"from {plain(low)}" if high == float("inf") else f"from {plain(low)} to {plain(high)}"
 
 
-def _recipe(region: Allowed, shares: Array) -> str:
+def _recipe(region: Allowed, shares: Floats) -> str:
     return listed([f"{short(100 * share, 3)} {name}" for name, share in zip(region.materials, shares, strict=True)])

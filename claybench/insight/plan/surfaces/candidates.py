@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from claybench.insight.plan.design.first_sets import INWARD, far_apart
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Flags = NDArray[np.bool_]
+from claybench.later import Bools, Floats, np
 
 SAMPLES = 1500
 _REFINED = 300
@@ -40,7 +34,7 @@ class Allowed(Protocol):
         """Largest share of each material."""
         ...
 
-    def vertices(self) -> Array:
+    def vertices(self) -> Floats:
         """The corners, one a row."""
         ...
 
@@ -48,25 +42,21 @@ class Allowed(Protocol):
         """The bounds that a recipe breaks, each as a person would say it."""
         ...
 
-    def sample(self, count: int, seed: int) -> Array:
+    def sample(self, count: int, seed: int) -> Floats:
         """Recipes spread evenly over the region."""
         ...
 
 
-def pool(region: Allowed, *, seed: int) -> Array:
+def pool(region: Allowed, *, seed: int) -> Floats:
     """Corners, middles between them, the centre, and samples."""
-    import numpy as np
-
     corners = np.asarray(region.vertices(), dtype=float)
     middle = corners.mean(axis=0, keepdims=True)
     pairs = np.array([(a + b) / 2 for a, b in combinations(corners[:20], 2)]).reshape(-1, corners.shape[1])
     return np.vstack([middle, corners, pairs, (corners + middle) / 2, region.sample(SAMPLES, seed)])
 
 
-def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, seed: int) -> tuple[Array, Array]:
+def refined(region: Allowed, chances: Callable[[Floats], Floats], made: Floats, *, seed: int) -> tuple[Floats, Floats]:
     """The pool, denser between its best recipes, without those that were made already; and the chance of each."""
-    import numpy as np
-
     rows = pool(region, seed=seed)
     dice = np.random.default_rng(seed)
     good = chances(rows)
@@ -83,29 +73,25 @@ def refined(region: Allowed, chances: Callable[[Array], Array], made: Array, *, 
     return (rows[new], good[new]) if new.any() else (rows, good)
 
 
-def apart(rows: Array, recipe: Array, least: float = APART) -> Flags:
+def apart(rows: Floats, recipe: Floats, least: float = APART) -> Bools:
     """Which rows differ from a recipe.
 
     >>> import numpy as np
     >>> apart(np.array([[0.5, 0.5], [0.505, 0.495], [0.6, 0.4]]), np.array([0.5, 0.5])).tolist()
     [False, False, True]
     """
-    import numpy as np
-
-    found: Flags = np.abs(rows - recipe).max(axis=1) >= least
+    found: Bools = np.abs(rows - recipe).max(axis=1) >= least
     return found
 
 
-def first_set(region: Allowed, count: int, made: Array, *, seed: int) -> Array:
+def first_set(region: Allowed, count: int, made: Floats, *, seed: int) -> Floats:
     """Recipes far from each other and from those made, drawn in from the border."""
     rows = pool(region, seed=seed)
     return far_apart(rows[0] + INWARD * (rows - rows[0]), made, count)
 
 
-def spread(rows: Array, worth: Array, picked: Sequence[int], count: int) -> list[int]:
+def spread(rows: Floats, worth: Floats, picked: Sequence[int], count: int) -> list[int]:
     """Rows of great worth that are far from those picked and from each other."""
-    import numpy as np
-
     width = np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
     scaled = rows / width / np.sqrt(rows.shape[1])
     near = np.ones(len(rows))

@@ -7,21 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.surfaces.candidates import Allowed, pool
 from claybench.insight.plan.surfaces.model_choice import Model, model_for
 from claybench.insight.plan.surfaces.observations import Known, batches
 from claybench.insight.plan.surfaces.target_chance import Target, bounds, chance_at, opened
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Flags = NDArray[np.bool_]
-    Rows = NDArray[np.intp]
+from claybench.later import Bools, Floats, Ints, np
 
 ASKED_FOR = 2.0
 """People ask for what they have reason to think can be had: surfaces on which some recipe meets all targets count so
@@ -43,19 +35,15 @@ class Sight:
     favour: float = 1.0
     """How much likelier it is that a recipe meets the targets, given that they were asked for; see `ASKED_FOR`."""
 
-    def chances(self, rows: Array) -> Array:
+    def chances(self, rows: Floats) -> Floats:
         """Chance of each recipe to meet all targets that have data."""
-        import numpy as np
-
         found = np.full(len(rows), self.favour)
         for name, model in self.models.items():
             found *= chance_at(model.surface, rows, self.targets[name])
         return np.asarray(np.minimum(found, 1.0), dtype=float)
 
-    def hits(self, rows: Array, seed: int) -> Flags:
+    def hits(self, rows: Floats, seed: int) -> Bools:
         """Draws by recipes: whether all targets are met, should the surfaces turn out so."""
-        import numpy as np
-
         found = np.ones((_DRAWS, len(rows)), dtype=bool)
         for turn, (name, model) in enumerate(self.models.items()):
             drawn = model.surface.draws(rows, _DRAWS, seed=seed + turn)
@@ -84,7 +72,7 @@ def sight_of(region: Allowed, known: Mapping[str, Iterable[Known]], targets: Map
     return Sight(models, clear, tuple(name for name in targets if name not in models))
 
 
-def favour_of(hits: Flags) -> float:
+def favour_of(hits: Bools) -> float:
     """What chances are to be raised by, from draws by recipes that meet the targets."""
     can = float(hits.any(axis=1).mean())
     return ASKED_FOR / (ASKED_FOR * can + 1 - can)
@@ -98,10 +86,8 @@ def favoured(sight: Sight, region: Allowed, seed: int) -> Sight:
     return replace(sight, favour=favour_of(sight.hits(rows[shortlist(sight.chances(rows), 0, seed)], seed)))
 
 
-def shortlist(chances: Array, count: int, seed: int) -> Rows:
+def shortlist(chances: Floats, count: int, seed: int) -> Ints:
     """The best rows; where more than these are as good as the best, half of them from all over."""
-    import numpy as np
-
     order = np.argsort(-chances, kind="stable")
     most = max(_SHORTLIST, 2 * count)
     good = order[: int((chances >= AS_GOOD * chances.max()).sum())]

@@ -11,17 +11,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.surfaces.linear_algebra import root_of, solved, times
 from claybench.insight.plan.surfaces.observations import Batches, Known, Outlook, batches
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
 
 REACHES = (0.7, 1.2, 2.2)
 """Over what distance the smooth part changes, in typical distances of two bodies of the region."""
@@ -54,11 +48,11 @@ class _Member:
     reach: float
     straight: float
     noise: float
-    root: Array
+    root: Floats
     """Cholesky root of the batches' covariance over the surface's variance."""
-    back: Array
+    back: Floats
     """Inverse of the root."""
-    pull: Array
+    pull: Floats
     variance: float
     """The surface's variance."""
 
@@ -67,24 +61,20 @@ class _Member:
 class Smooth:
     """The fitted surface."""
 
-    scaled: Array
-    middle: Array
-    width: Array
+    scaled: Floats
+    middle: Floats
+    width: Floats
     level: float
     body: tuple[int, ...]
     members: tuple[_Member, ...]
     df: float
 
-    def _scale(self, shares: Array | Sequence[Sequence[float]]) -> Array:
-        import numpy as np
-
-        scaled: Array = (np.atleast_2d(np.asarray(shares, dtype=float)) - self.middle) / self.width
+    def _scale(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
+        scaled: Floats = (np.atleast_2d(np.asarray(shares, dtype=float)) - self.middle) / self.width
         return scaled
 
-    def outlooks(self, shares: Array | Sequence[Sequence[float]]) -> list[tuple[float, Outlook]]:
+    def outlooks(self, shares: Floats | Sequence[Sequence[float]]) -> list[tuple[float, Outlook]]:
         """What each member of the grid expects at each recipe, with its weight."""
-        import numpy as np
-
         rows = self._scale(shares)
         straight, square = _products(rows, self.scaled), _squares(rows, self.scaled)
         own = _products(rows, rows, diagonal=True)
@@ -100,19 +90,15 @@ class Smooth:
             )
         return found
 
-    def at(self, shares: Array | Sequence[Sequence[float]]) -> Outlook:
+    def at(self, shares: Floats | Sequence[Sequence[float]]) -> Outlook:
         """What is expected at each recipe, over all members of the grid: their mean and whole spread."""
-        import numpy as np
-
         found = self.outlooks(shares)
         mean = sum((weight * one.mean for weight, one in found), np.zeros(len(found[0][1].mean)))
         spread = sum((weight * (one.sd**2 + (one.mean - mean) ** 2) for weight, one in found), np.zeros(len(mean)))
         return Outlook(mean, np.sqrt(spread), np.sqrt(spread + self.noise_sd**2), self.df)
 
-    def draws(self, shares: Array | Sequence[Sequence[float]], count: int, *, seed: int) -> Array:
+    def draws(self, shares: Floats | Sequence[Sequence[float]], count: int, *, seed: int) -> Floats:
         """Joint draws of the surface, one row a draw: what it may still turn out to be."""
-        import numpy as np
-
         rows = self._scale(shares)
         dice = np.random.default_rng(seed)
         straight, square = _products(rows, self.scaled), _squares(rows, self.scaled)
@@ -134,8 +120,6 @@ class Smooth:
 
     def left_out(self) -> float:
         """Root mean square miss of each body's batches foretold from the others, the grid's weights kept."""
-        import numpy as np
-
         missed = np.zeros(len(self.body))
         several = [rows for rows in self._rows_of_bodies() if len(rows) > 1]
         for one in self.members:
@@ -169,8 +153,6 @@ def smooth(
     BadInput
         No batch at all.
     """
-    import numpy as np
-
     data = known if isinstance(known, Batches) else batches(known)
     if not data.count:
         raise BadInput("There is no batch to fit a surface to.", "Measure a first set.")
@@ -210,35 +192,33 @@ def smooth(
     return Smooth(scaled, (low_ + high_) / 2, width, level, data.body, members, df)
 
 
-def _evenness(data: Batches) -> Array:
+def _evenness(data: Batches) -> Floats:
     """Each batch mean's variance over that of an ordinary one: more pieces, less; half of it is the batch's own."""
     return 0.5 + 0.5 * data.usual_pieces / data.pieces
 
 
-def _products(a: Array, b: Array, *, diagonal: bool = False) -> Array:
+def _products(a: Floats, b: Floats, *, diagonal: bool = False) -> Floats:
     """Straight part: on average 1 for a recipe with itself."""
-    found: Array = 12 / a.shape[1] * ((a * b).sum(axis=1) if diagonal else times(a, b.T))
+    found: Floats = 12 / a.shape[1] * ((a * b).sum(axis=1) if diagonal else times(a, b.T))
     return found
 
 
-def _squares(a: Array, b: Array) -> Array:
+def _squares(a: Floats, b: Floats) -> Floats:
     """Squared distances, on average 1."""
-    found: Array = 6 / a.shape[1] * ((a[:, None, :] - b[None, :, :]) ** 2).sum(axis=2)
+    found: Floats = 6 / a.shape[1] * ((a[:, None, :] - b[None, :, :]) ** 2).sum(axis=2)
     return found
 
 
-def _covariance(straight: Array, square: Array, share: float, reach: float) -> Array:
+def _covariance(straight: Floats, square: Floats, share: float, reach: float) -> Floats:
     return _LEVEL + _smooth_part(straight, square, share, reach)
 
 
-def _smooth_part(straight: Array, square: Array, share: float, reach: float) -> Array:
-    import numpy as np
-
-    found: Array = share * straight + (1 - share) * np.exp(-square / (2 * reach**2))
+def _smooth_part(straight: Floats, square: Floats, share: float, reach: float) -> Floats:
+    found: Floats = share * straight + (1 - share) * np.exp(-square / (2 * reach**2))
     return found
 
 
-def _spread_of(covariance: Array) -> float:
+def _spread_of(covariance: Floats) -> float:
     """Sample variance to be expected of values with this covariance, kept from nothing where bodies are alike."""
     count = len(covariance)
     if count < 2:

@@ -8,19 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import terms_of
 from claybench.insight.plan.surfaces.observations import Batches, Known, Outlook, batches
+from claybench.later import Floats, np
 from claybench.measure.distributions import student_t
 from claybench.quantity.shown import short
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 MODELS = ("constant", "linear", "quadratic", "special_cubic")
 """From the simplest."""
@@ -38,8 +32,8 @@ class Fit:
     """One polynomial with its coefficients; predictions by `mean`, `mean_sd` and `batch_sd`."""
 
     model: str
-    coefficients: Array
-    covariance: Array
+    coefficients: Floats
+    covariance: Floats
     between: float
     """Variance of batches, lack of fit included."""
     within: float
@@ -51,11 +45,9 @@ class Fit:
     """Pieces of an ordinary batch."""
 
     @property
-    def errors(self) -> Array:
+    def errors(self) -> Floats:
         """Standard errors of the coefficients."""
-        import numpy as np
-
-        found: Array = np.sqrt(np.diag(self.covariance))
+        found: Floats = np.sqrt(np.diag(self.covariance))
         return found
 
     @property
@@ -68,48 +60,42 @@ class Fit:
         """Variance of the mean of an ordinary batch around the surface."""
         return self.between + self.within / self.pieces
 
-    def mean(self, shares: Array | Sequence[Sequence[float]]) -> Array:
+    def mean(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
         """Height of the surface."""
-        height: Array = columns(self.model, shares) @ self.coefficients
+        height: Floats = columns(self.model, shares) @ self.coefficients
         return height
 
-    def mean_sd(self, shares: Array | Sequence[Sequence[float]]) -> Array:
+    def mean_sd(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
         """Standard error of the surface."""
-        import numpy as np
-
         terms = columns(self.model, shares)
-        found: Array = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", terms, self.covariance, terms), 0.0))
+        found: Floats = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", terms, self.covariance, terms), 0.0))
         return found
 
-    def batch_sd(self, shares: Array | Sequence[Sequence[float]]) -> Array:
+    def batch_sd(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
         """Standard deviation of the mean of a new batch, the surface's own error included."""
-        import numpy as np
-
-        found: Array = np.sqrt(self.mean_sd(shares) ** 2 + self.batch_variance)
+        found: Floats = np.sqrt(self.mean_sd(shares) ** 2 + self.batch_variance)
         return found
 
-    def interval(self, shares: Array | Sequence[Sequence[float]], level: float = 0.95) -> tuple[Array, Array]:
+    def interval(self, shares: Floats | Sequence[Sequence[float]], level: float = 0.95) -> tuple[Floats, Floats]:
         """Interval of the surface itself (Student's t)."""
         half = student_t(1 - (1 - level) / 2, self.df) * self.mean_sd(shares)
         middle = self.mean(shares)
         return middle - half, middle + half
 
-    def at(self, shares: Array) -> Outlook:
+    def at(self, shares: Floats) -> Outlook:
         """What is expected at each recipe."""
         return Outlook(self.mean(shares), self.mean_sd(shares), self.batch_sd(shares), float(self.df))
 
-    def outlooks(self, shares: Array) -> list[tuple[float, Outlook]]:
+    def outlooks(self, shares: Floats) -> list[tuple[float, Outlook]]:
         """The one outlook of this model."""
         return [(1.0, self.at(shares))]
 
-    def draws(self, shares: Array, count: int, *, seed: int) -> Array:
+    def draws(self, shares: Floats, count: int, *, seed: int) -> Floats:
         """Joint draws of the surface, one row a draw."""
-        import numpy as np
-
         dice = np.random.default_rng(seed)
         stir = dice.multivariate_normal(np.zeros(len(self.coefficients)), self.covariance, count, method="eigh")
         stir *= np.sqrt(self.df / dice.chisquare(self.df, count))[:, None]
-        found: Array = (self.coefficients + stir) @ columns(self.model, shares).T
+        found: Floats = (self.coefficients + stir) @ columns(self.model, shares).T
         return found
 
 
@@ -123,19 +109,17 @@ class Choice:
     """Root mean square error of each model on bodies left out in turn."""
 
 
-def columns(model: str, shares: Array | Sequence[Sequence[float]]) -> Array:
+def columns(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
     """The columns of a model; that of the constant is all ones.
 
     >>> columns("constant", [(0.5, 0.5), (1, 0)]).tolist()
     [[1.0], [1.0]]
     """
-    import numpy as np
-
     rows = np.atleast_2d(np.asarray(shares, dtype=float))
     return np.ones((len(rows), 1)) if model == "constant" else np.asarray(terms_of(model, rows), dtype=float)
 
 
-def least_squares(terms: Array, values: Array) -> tuple[Array, Array]:
+def least_squares(terms: Floats, values: Floats) -> tuple[Floats, Floats]:
     """Coefficients and (XᵀX)⁻¹ by QR of scaled columns, refined once.
 
     Raises
@@ -147,8 +131,6 @@ def least_squares(terms: Array, values: Array) -> tuple[Array, Array]:
     >>> least_squares(np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.array([1.0, 3.0, 5.0]))[0].round(12).tolist()
     [1.0, 2.0]
     """
-    import numpy as np
-
     scale = np.linalg.norm(terms, axis=0)
     if terms.shape[0] < terms.shape[1] or not scale.all():
         raise BadInput("There are fewer bodies than the model has terms.", "Take a simpler model.")
@@ -173,8 +155,6 @@ def fit(known: Iterable[Known] | Batches, model: str) -> Fit:
     BadInput
         Too few batches for the model's terms and a standard error.
     """
-    import numpy as np
-
     data = known if isinstance(known, Batches) else batches(known)
     if model not in MODELS:
         raise BadInput(f"There is no model {model!r}.", f"Choose one of {', '.join(MODELS)}.", field="model")
@@ -205,10 +185,8 @@ def fit(known: Iterable[Known] | Batches, model: str) -> Fit:
     )
 
 
-def _scatter(data: Batches, terms: Array, df: int) -> tuple[float, Array]:
+def _scatter(data: Batches, terms: Floats, df: int) -> tuple[float, Floats]:
     """Variance between batches, and that of each batch's mean."""
-    import numpy as np
-
     own = (data.within or 0.0) / data.pieces
 
     def misses(between: float) -> tuple[float, float]:
@@ -260,8 +238,6 @@ def choose(known: Iterable[Known] | Batches) -> Choice:
 
 def left_out(data: Batches, model: str) -> float | None:
     """Root mean square miss of bodies left out in turn; None where the rest cannot carry the model."""
-    import numpy as np
-
     if data.bodies < 2:
         return None
     terms = columns(model, data.shares)

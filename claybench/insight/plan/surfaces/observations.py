@@ -6,16 +6,11 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from claybench.errors import BadInput
+from claybench.later import Floats, np
 from claybench.quantity.shown import plain
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
 
 _SUM_WITHIN = 1e-6
 
@@ -34,10 +29,10 @@ class Known:
 class Batches:
     """Batch means with their bodies; pieces of one batch are not several batches."""
 
-    shares: Array
+    shares: Floats
     """One row a batch, one column a material."""
-    mean: Array
-    pieces: Array
+    mean: Floats
+    pieces: Floats
     body: tuple[int, ...]
     """Batches of the same shares carry the same number."""
     within: float | None
@@ -63,10 +58,10 @@ class Batches:
 class Outlook:
     """What is expected at each recipe: Student's t around `mean`, with these scales."""
 
-    mean: Array
-    sd: Array
+    mean: Floats
+    sd: Floats
     """Of the body's own mean, over all batches that could be made of it."""
-    batch_sd: Array
+    batch_sd: Floats
     """Of the mean of one new, ordinary batch."""
     df: float
 
@@ -74,15 +69,15 @@ class Outlook:
 class Surface(Protocol):
     """A fitted property, of whatever model."""
 
-    def at(self, shares: Array) -> Outlook:
+    def at(self, shares: Floats) -> Outlook:
         """What is expected at each recipe, all that is in doubt taken together."""
         ...
 
-    def outlooks(self, shares: Array) -> list[tuple[float, Outlook]]:
+    def outlooks(self, shares: Floats) -> list[tuple[float, Outlook]]:
         """The same by each model that may be the right one, with its weight; weights sum to 1."""
         ...
 
-    def draws(self, shares: Array, count: int, *, seed: int) -> Array:
+    def draws(self, shares: Floats, count: int, *, seed: int) -> Floats:
         """Joint draws of the bodies' own means, one row a draw: what the surface may still turn out to be."""
         ...
 
@@ -99,8 +94,6 @@ def batches(known: Iterable[Known]) -> Batches:
     >>> found.mean.tolist(), found.pieces.tolist(), found.within
     ([6.0, 3.0], [2.0, 1.0], 2.0)
     """
-    import numpy as np
-
     values: dict[str, list[float]] = defaultdict(list)
     recipes: dict[str, tuple[float, ...]] = {}
     for one in known:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct
@@ -17,16 +16,9 @@ from claybench.insight.plan.surfaces.candidates import Allowed, apart, first_set
 from claybench.insight.plan.surfaces.fitted_targets import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
 from claybench.insight.plan.surfaces.observations import Known, listed
 from claybench.insight.plan.surfaces.target_chance import Target, bounds, chance_text
+from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
 from claybench.quantity.shown import interval, plain
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Flags = NDArray[np.bool_]
-    Rows = NDArray[np.intp]
 
 BLIND = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
@@ -77,7 +69,7 @@ class Proposals:
 class Laid:
     """Recipes laid out by a design, to be judged and not chosen."""
 
-    rows: Array
+    rows: Floats
     """Shares of 1."""
     why: str
     """A sentence on the design."""
@@ -90,9 +82,9 @@ def propose(
     count: int,
     *,
     seed: int = 0,
-    made: Array | None = None,
+    made: Floats | None = None,
     laid: Laid | None = None,
-    weighed: Callable[[Array], Array] | None = None,
+    weighed: Callable[[Floats], Floats] | None = None,
 ) -> Proposals:
     """The next `count` bodies of a region, best first.
 
@@ -118,8 +110,6 @@ def propose(
     BadInput
         Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
     """
-    import numpy as np
-
     _check(region, targets, count, laid)
     sight = sight_of(region, known, targets)
     there = _made(known, made, len(region.materials))
@@ -153,11 +143,9 @@ def _answer(sight: Sight, targets: Mapping[str, Target], bodies: tuple[Proposal,
 
 
 def _weighable(
-    sight: Sight, pool: Array, chances: Array, weighed: Callable[[Array], Array], made: Array, seed: int
-) -> tuple[Array, Array]:
+    sight: Sight, pool: Floats, chances: Floats, weighed: Callable[[Floats], Floats], made: Floats, seed: int
+) -> tuple[Floats, Floats]:
     """The best of the pool and some of the others, as a scale can weigh them; the pool itself where none can be."""
-    import numpy as np
-
     order = np.argsort(-chances, kind="stable")
     others = np.random.default_rng(seed).permutation(order[_WEIGHED:])[:_WEIGHED]
     rows = distinct(weighed(pool[np.concatenate([order[:_WEIGHED], others])]))
@@ -181,24 +169,20 @@ def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Lai
         raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
 
 
-def _made(known: Mapping[str, Iterable[Known]], made: Array | None, materials: int) -> Array:
-    import numpy as np
-
+def _made(known: Mapping[str, Iterable[Known]], made: Floats | None, materials: int) -> Floats:
     recipes = {one.shares for values in known.values() for one in values}
     recipes |= {tuple(row) for row in made.tolist()} if made is not None else set()
     return np.array(sorted(recipes), dtype=float).reshape(-1, materials)
 
 
 def _pick(
-    sight: Sight, pool: Array, chances: Array, short: Rows, hits: Flags, count: int
+    sight: Sight, pool: Floats, chances: Floats, short: Ints, hits: Bools, count: int
 ) -> tuple[list[int], set[int]]:
-    """Rows of the pool: those that most likely hold a hit among them, then a few to learn from.
+    """Ints of the pool: those that most likely hold a hit among them, then a few to learn from.
 
     Each next body is the one that meets the targets in most of the draws in which none before it does. So a second
     body is of use only where it may be right though the first is wrong, and they spread by themselves.
     """
-    import numpy as np
-
     learn = count // _LEARNING if chances.max() < _GOOD else 0
     open_, free = np.ones(len(hits), dtype=bool), np.ones(len(short), dtype=bool)
     width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
@@ -219,10 +203,8 @@ def _pick(
     return [*picked, *sorted(learning)], learning
 
 
-def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count: int) -> list[int]:
+def _unsure(sight: Sight, pool: Floats, chances: Floats, picked: list[int], count: int) -> list[int]:
     """Recipes foretold worst among those not out of reach, far from what is picked already."""
-    import numpy as np
-
     if not count:
         return []
     unsure = np.zeros(len(pool))
@@ -233,7 +215,7 @@ def _unsure(sight: Sight, pool: Array, chances: Array, picked: list[int], count:
     return spread(pool, worth, picked, count)
 
 
-def _proposal(sight: Sight, pool: Array, chances: Array, row: int, blind: float, reason: str) -> Proposal:
+def _proposal(sight: Sight, pool: Floats, chances: Floats, row: int, blind: float, reason: str) -> Proposal:
     predicted = {}
     for name, model in sight.models.items():
         outlook = model.surface.at(pool[row : row + 1])
