@@ -19,7 +19,7 @@ import pytest
 from hypothesis import settings
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 # how long an example takes is the machine's affair, and says nothing about the code
 settings.register_profile("claybench", deadline=None)
@@ -49,7 +49,7 @@ class Ticking:
 @pytest.fixture(scope="session")
 def empty_lab_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An empty lab made once; tests get copies."""
-    from claybench.record import create_lab
+    from claybench.record.opening import create_lab
 
     path = tmp_path_factory.mktemp("template") / "empty.claybench"
     create_lab(path, name="Test lab", zone="Europe/Lisbon").close()
@@ -79,7 +79,7 @@ def lab(request: pytest.FixtureRequest, ticking: Ticking) -> Iterator[Lab]:
 @contextmanager
 def frozen(where: str | Path, ticking: Ticking) -> Iterator[Lab]:
     """A lab open, its clock moving only when told to."""
-    from claybench.record import open_lab
+    from claybench.record.opening import open_lab
 
     opened = open_lab(where)
     opened.now = ticking
@@ -96,7 +96,7 @@ def fresh_lab(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Callable[[], AbstractContextManager[Lab]]:
     """Makes empty labs, as many as a test with many examples wants."""
-    from claybench.record import open_lab
+    from claybench.record.opening import open_lab
 
     postgresql = request.param == "postgresql"
     template = request.getfixturevalue("empty_lab_database" if postgresql else "empty_lab_file")
@@ -146,7 +146,7 @@ def nowhere(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def empty_lab_database() -> Iterator[str]:
     """An empty lab on the server made once; tests get copies."""
-    from claybench.record import create_lab
+    from claybench.record.opening import create_lab
 
     name = fresh_name()
     on_server(f"CREATE DATABASE {name}")
@@ -202,7 +202,7 @@ def sample_lab_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def sample_lab(sample_lab_file: Path) -> Iterator[Lab]:
     """The sample lab, open for reading."""
-    from claybench.record import open_lab
+    from claybench.record.opening import open_lab
 
     opened = open_lab(sample_lab_file)
     yield opened

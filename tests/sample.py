@@ -28,8 +28,8 @@ def buff_plan(
 
 def make_sample(path: Path) -> Path:
     """A lab file that holds the sample."""
-    from claybench.exchange import import_folder
-    from claybench.record import create_lab
+    from claybench.exchange.folder_in import import_folder
+    from claybench.record.opening import create_lab
 
     lab = create_lab(path, name="Sample", zone="UTC")
     import_folder(lab, FOLDER)

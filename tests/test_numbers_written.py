@@ -12,10 +12,14 @@ import pytest
 
 import claybench
 from claybench.__main__ import main
-from claybench.exchange import import_folder
+from claybench.exchange.folder_in import import_folder
 from claybench.facts.reason import FORMULAS, Reason, sheet
-from claybench.paper import bench_sheet, body_report, comparison_report, labels, slab_passport
-from claybench.record import create_lab, open_lab
+from claybench.paper.bench_sheet import bench_sheet
+from claybench.paper.body_report import body_report
+from claybench.paper.comparison_report import comparison_report
+from claybench.paper.labels import labels
+from claybench.paper.passport import slab_passport
+from claybench.record.opening import create_lab, open_lab
 from tests.sample import END, FOLDER
 from tests.tui.driver import opened
 

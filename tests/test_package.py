@@ -23,8 +23,8 @@ import sys
 from pathlib import Path
 import claybench
 from claybench.cli.sample import sample_folder
-from claybench.exchange import import_folder
-from claybench.record import create_lab
+from claybench.exchange.folder_in import import_folder
+from claybench.record.opening import create_lab
 
 lab = create_lab(Path(sys.argv[1]), name="From the wheel", zone="UTC")
 import_folder(lab, sample_folder())

@@ -16,7 +16,7 @@ from claybench.errors import BadInput, Question, Unanswered
 from claybench.terms import Column
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
     from claybench.terms.naming import Names
 
 Values = dict[str, Any]

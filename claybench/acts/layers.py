@@ -13,7 +13,7 @@ from claybench.quantity.shown import plain, show
 from claybench.terms import Check, Run
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 # -- pouring ---------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from claybench.errors import Question
 from claybench.terms import TABLES, Batch, Check, Column, Fired, Piece, Run, Slab
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 _NAMED = 3
 """Rows that a note names before it counts the rest."""
@@ -58,7 +58,7 @@ def _names(table: str, rows: Sequence[Any]) -> str:
 
 
 def _contradictions(rows: Mapping[str, Sequence[Any]], zone: tzinfo) -> Iterator[Question]:
-    from claybench.insight.bodies.comparison import raw_of
+    from claybench.insight.bodies.comparison.property_columns import raw_of
     from claybench.insight.contradictions import batch_questions, lift_questions, slab_questions, touch_questions
     from claybench.measure.piece import questions
 

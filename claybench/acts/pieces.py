@@ -14,7 +14,7 @@ from claybench.terms import Fired, Firing, Measurement, Piece
 from claybench.terms.naming import named_in
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def count_listed(typed: str) -> str:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from claybench.ask.plan import Plan
     from claybench.ask.plan_make import Offer as Proposal
     from claybench.ask.plan_set import Repeat
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 Made = list[tuple[Body, Sequence[tuple[str, float]]]]
 

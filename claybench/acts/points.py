@@ -15,7 +15,7 @@ from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Measurement
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 @dataclass(frozen=True, slots=True)

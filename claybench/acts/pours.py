@@ -16,7 +16,7 @@ from claybench.quantity.shown import show
 from claybench.terms import STEP_NAMES, Column, SlabEvent
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 _TEMPERATURE = Column(
     name="temp_c", kind="number", label="temperature of the water", possible=(0, 60), usual=(3, 35),

@@ -13,7 +13,7 @@ from claybench.quantity.shown import natural
 from claybench.terms import Batch, BatchEvent, Body, Family, Lot, Material
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def recipe_ask(required: bool = False) -> Ask:

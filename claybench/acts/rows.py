@@ -14,7 +14,7 @@ from claybench.errors import BadInput, NotFound, Question
 from claybench.terms import TABLE_OF, Batch, Check, Run, Slab, Table
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def correct_act(row: Any, names: Sequence[str], title: str) -> Act:

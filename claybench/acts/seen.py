@@ -15,7 +15,7 @@ from claybench.errors import BadInput, Question
 from claybench.terms import FaultSeen, Photo, Piece
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def _see_fault(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

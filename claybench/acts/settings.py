@@ -13,7 +13,7 @@ from claybench.quantity.setting import check_setting
 from claybench.terms import SETTINGS
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def setting_act(name: str) -> Act:

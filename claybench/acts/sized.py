@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from claybench.mix.blends import Blend, BlendSizing
     from claybench.mix.correction import Correction
     from claybench.mix.doses import Dose
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 # -- slabs -----------------------------------------------------------------------------------------

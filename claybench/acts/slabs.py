@@ -14,7 +14,7 @@ from claybench.errors import Question
 from claybench.terms import TABLES, Air, Slab, SlabEvent
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 # -- a slab that was there before ------------------------------------------------------------------

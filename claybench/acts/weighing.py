@@ -13,7 +13,7 @@ from claybench.terms import Batch, BatchLine
 
 if TYPE_CHECKING:
     from claybench.ask.weighing import WeighingOut
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 Named = tuple[str, str | None, float | None]
 """A material with its lot, and its mass where it was weighed."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from claybench.errors import Question
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import BatchEvent, SlabEvent, answered_facts, as_fact
 
 

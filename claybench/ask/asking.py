@@ -9,10 +9,12 @@ from datetime import date, datetime, tzinfo
 from claybench.ask.compare import columns_from, read_columns
 from claybench.ask.snapshot import take_from
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison import sides
-from claybench.insight.bodies.query import Known, Line, lines_of
+from claybench.insight.bodies.comparison.body_means import sides
+from claybench.insight.bodies.query.body_lines import Line, lines_of
+from claybench.insight.bodies.query.parsing import Known
 from claybench.quantity.shown import natural
-from claybench.record import Lab, Reader
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.terms import KEPT_QUESTION, Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece, Setting
 
 

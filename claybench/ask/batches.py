@@ -13,7 +13,7 @@ from claybench.insight.drying.lab_model import Poured
 from claybench.insight.drying.slip_left import slip_volume
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.mix.sized_for import SizedFor
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece
 
 

@@ -20,7 +20,7 @@ from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.dry_out_estimate import constant_since_wet
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
 
 

@@ -10,11 +10,13 @@ from claybench.ask.compare import columns_from
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison import BodyResult, compare, relative_times, sides
+from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.relative_time import relative_times
+from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
 
 

@@ -11,31 +11,25 @@ from typing import Any
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take_from
 from claybench.errors import BadInput, NotFound
-from claybench.insight.bodies.comparison import (
-    BodyResult,
-    Columns,
-    Difference,
-    Differences,
-    RelativeTime,
-    Sides,
-    columns_of,
-    compare,
-    differences,
-    relative_times,
-    sides,
-)
+from claybench.insight.bodies.comparison.body_means import Sides, compare, sides
+from claybench.insight.bodies.comparison.differences import Difference, Differences, differences
 from claybench.insight.bodies.comparison.firing_heat import Heat, heats
 from claybench.insight.bodies.comparison.property_columns import (
     FIRED_READINGS,
     PIECE_READINGS,
+    Columns,
+    columns_of,
     from_lists,
     is_possible,
     places,
 )
+from claybench.insight.bodies.comparison.relative_time import relative_times
+from claybench.insight.bodies.comparison.results import BodyResult, RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import Ranges, usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
 from claybench.insight.drying.lab_model import LabModel
-from claybench.record import Lab, Reader
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Piece, Run
 
 

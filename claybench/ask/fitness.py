@@ -13,7 +13,7 @@ from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.slab_condition.fitness_for_layer import LayerWanted, fitness_for_layer
 from claybench.insight.slab_condition.verdict import Fitness
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Slab
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from claybench.ask.model import lab_model
 from claybench.ask.pieces import piece_lines
 from claybench.errors import BadInput
-from claybench.record import Lab
+from claybench.record.lab import Lab
 
 if TYPE_CHECKING:
     from datetime import datetime

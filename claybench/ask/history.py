@@ -8,8 +8,9 @@ from itertools import islice
 from typing import Any
 
 from claybench.quantity.shown import show
-from claybench.record import ActEntry, Changed, Lab, changed, corrected
-from claybench.record.history import act
+from claybench.record.changed import Changed, changed, corrected
+from claybench.record.history import ActEntry, act
+from claybench.record.lab import Lab
 from claybench.terms import TABLES, Column
 
 _SHOWN = 500

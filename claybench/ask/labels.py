@@ -16,7 +16,7 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.mix import material_cautions
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
     Batch,

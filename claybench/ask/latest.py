@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from claybench.ask.snapshot import take
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
 
 

@@ -11,7 +11,7 @@ from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.backtest import Came, looking_back
 from claybench.measure.intervals import median_within, turnbull
 from claybench.quantity.shown import plain
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body, Slab
 
 

@@ -20,7 +20,7 @@ from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW
 from claybench.mix import SlabState
 from claybench.mix.slip_batch import solids_of
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.drying.lab_model import LabModel
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import (
     Air,
     Batch,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import TABLES
 from claybench.terms.naming import Names
 

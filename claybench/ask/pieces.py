@@ -9,14 +9,14 @@ from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound, Question
-from claybench.insight.bodies.comparison import measures_of, raw_of
+from claybench.insight.bodies.comparison.property_columns import measures_of, raw_of
 from claybench.insight.pieces.outliers import far_off
 from claybench.insight.pieces.piece_identification import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, questions
 from claybench.mix import next_codes
 from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Column, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
 

@@ -29,7 +29,7 @@ from claybench.insight.plan.surfaces.fitted_targets import Sight
 from claybench.insight.plan.surfaces.observations import Known
 from claybench.insight.plan.surfaces.proposals import Foretold, Laid, Proposal, Proposals, propose
 from claybench.later import Floats, np
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body, Fired, Firing, Lot
 
 _Waits = TypeVar("_Waits", SetBody, Repeat)

@@ -9,7 +9,10 @@ from dataclasses import replace
 
 from claybench.ask.snapshot import Snapshot
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison import PROPERTIES, columns_of, compare, relative_times, sides
+from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.insight.bodies.comparison.relative_time import relative_times
+from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.insight.plan.design.region import Region

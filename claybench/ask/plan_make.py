@@ -16,7 +16,7 @@ from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.sizing.shelf import doses_of
 from claybench.mix.slip import solids_specific_gravity
 from claybench.quantity.shown import show
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run
 
 _SAME = 1e-4

@@ -9,7 +9,7 @@ from datetime import time
 from pathlib import Path
 
 from claybench.ask.snapshot import take
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body, BodyLine, Family, Material
 
 

@@ -9,7 +9,7 @@ from claybench.ask.snapshot import take
 from claybench.errors import NotFound
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, plasticity
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Measurement, Piece
 
 

@@ -16,7 +16,7 @@ from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
 from claybench.mix.slab import mixes_of
 from claybench.mix.slab_masses import with_waste
 from claybench.quantity.shown import plain, show
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.sizing.shelf import Resolved, Shelf, resolve
 from claybench.mix.doses import Dose
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import BodyLine, Lot, Material
 
 SHELF_TABLES = (Material, Lot)

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from claybench.ask.snapshot import take
 from claybench.insight.pieces.repeatability import Study, studies
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Fired, Measurement, Piece
 
 

@@ -13,11 +13,11 @@ from claybench.ask.pieces import PieceLine, lines_of
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison import BodyResult
+from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.drying.lab_model import Poured
 from claybench.mix import material_cautions
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Piece
 
 

@@ -17,7 +17,7 @@ from claybench.insight.sizing.shelf import sized_for_each
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import percent
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Run, Slab
 
 

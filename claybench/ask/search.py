@@ -7,7 +7,7 @@ from typing import Any
 from urllib.parse import quote, unquote
 
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Firing, Lot, Material, Piece, Run, Slab
 
 _KINDS = (Run, Batch, Slab, Body, Piece, Firing, Material, Lot)

@@ -10,9 +10,9 @@ from claybench.ask.compare import compare_bodies
 from claybench.ask.plan_known import SAME_FIRING_C
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison import BodyResult
+from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.plan.design.plan_request import PlanAsked
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
 
 STATES = ("designed", "weighed", "dried", "fired", "measured")

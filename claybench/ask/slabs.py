@@ -27,7 +27,7 @@ from claybench.insight.slab_water.wetness import bare_masses
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Air, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)

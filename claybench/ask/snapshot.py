@@ -16,7 +16,8 @@ from claybench import clock
 from claybench.errors import NotFound
 from claybench.insight.settings import Settings
 from claybench.insight.unusable_rows import FaultyRow, part_faulty
-from claybench.record import Lab, Reader
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
 from claybench.terms.naming import Names
 

@@ -22,7 +22,7 @@ from claybench.insight.pieces.fault_trace import (
     slab_links,
     wedged_links,
 )
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
 R = TypeVar("R")

@@ -14,7 +14,7 @@ from claybench.mix.portions import rounded_to_scale
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine
 
 WEIGHING_TABLES = (Batch, BatchLine, BatchEvent, Body, BodyLine, *SHELF_TABLES)

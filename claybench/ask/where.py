@@ -16,7 +16,7 @@ from claybench.insight.drying.slip_left import slip_left
 from claybench.insight.slab_condition.best_slab import SlabChoice, slabs_for
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.quantity.shown import plain
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Run, Slab
 from claybench.terms.sizing import SLIP
 

@@ -18,7 +18,7 @@ from claybench.errors import BadInput, Unanswered
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 Anyway = typer.Option(False, "--anyway", help="Do it in spite of what is asked about; else nothing is written then.")
 _GROUP = "Record"
@@ -180,7 +180,7 @@ def _piped() -> str:
 
 
 def _newest(lab: Lab) -> str:
-    from claybench.record import acts
+    from claybench.record.history import acts
 
     with lab.reading() as record:
         return acts(record, limit=1)[0].label

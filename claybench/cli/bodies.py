@@ -12,7 +12,8 @@ from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
-    from claybench.insight.bodies.query import Line, Question
+    from claybench.insight.bodies.query.body_lines import Line
+    from claybench.insight.bodies.query.query import Question
 
 
 def add_to(app: typer.Typer) -> None:
@@ -45,7 +46,9 @@ def bodies(
     """Which bodies: those that a question holds for, with the means of their batches."""
     from claybench.acts.settings import keep_act, rename_act
     from claybench.ask.asking import body_table, kept_question, kept_questions
-    from claybench.insight.bodies.query import answer, read_question, said, written
+    from claybench.insight.bodies.query.matching import answer
+    from claybench.insight.bodies.query.parsing import read_question
+    from claybench.insight.bodies.query.query import said, written
     from claybench.work.asking import forget_question
 
     with opened(context) as lab:
@@ -114,7 +117,7 @@ def _quoted(name: str) -> str:
 
 
 def _show(found: list[Line], asked: Question) -> None:
-    from claybench.insight.bodies.query import number_short
+    from claybench.insight.bodies.query.query import number_short
 
     shown = asked.shown()
     rows = [

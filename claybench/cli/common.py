@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING, Any, overload
 import typer
 
 if TYPE_CHECKING:
-    from claybench.exchange import ImportReport
+    from claybench.exchange.folder_in import ImportReport
     from claybench.insight.settings import Settings
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 AsOf = typer.Option(
     None, "--as-of", metavar="TIME", help="Answer as if the record ended then: Sun 9am, 2 days ago, 12 Mar, 2026-03-12."
@@ -42,7 +42,7 @@ def where(context: typer.Context) -> str | None:
 @contextmanager
 def opened(context: typer.Context) -> Iterator[Lab]:
     """The lab that was named, or the default one; closed afterwards."""
-    from claybench.record import default_path, open_lab, open_or_create
+    from claybench.record.opening import default_path, open_lab, open_or_create
 
     named = where(context)
     lab = open_lab(named) if named else open_or_create(default_path())
@@ -148,7 +148,7 @@ def emit(value: Any) -> None:
 
 def emit_csv(rows: Sequence[dict[str, Any]]) -> None:
     """The same answers as a table for a spreadsheet: what lies inside another under both names, lists in one cell."""
-    from claybench.exchange import write_table
+    from claybench.exchange.spreadsheet import write_table
 
     flat = [_flat(row) for row in rows]
     headings = list(dict.fromkeys(name for row in flat for name in row))

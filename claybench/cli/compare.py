@@ -27,7 +27,8 @@ from claybench.quantity.shown import interval, plain, unit_sign
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
-    from claybench.insight.bodies.comparison import BodyResult, Difference, Measured
+    from claybench.insight.bodies.comparison.differences import Difference
+    from claybench.insight.bodies.comparison.results import BodyResult, Measured
     from claybench.insight.bodies.comparison.usual_ranges import Usual
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
 
@@ -74,7 +75,8 @@ def compare(
         found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
     vitrified = found.vitrification(quantity(limit, "%", "--tight-below"))
     if figure is not None:
-        from claybench.figure import compare_chart, save
+        from claybench.figure.charts import compare_chart
+        from claybench.figure.render import save
 
         say(f"Saved {save(compare_chart(found.results, of), figure)}")
     if as_json or as_csv:
@@ -100,7 +102,7 @@ def differences(
 ) -> None:
     """How far bodies lie from one of them, in one property."""
     from claybench.ask.compare import side_by_side
-    from claybench.figure import difference_chart
+    from claybench.figure.bodies import difference_chart
 
     may_write(to, replace)
     with opened(context) as lab:
@@ -118,7 +120,7 @@ def vitrification(
 ) -> None:
     """Shrinkage and absorption of bodies against heat."""
     from claybench.ask.compare import side_by_side
-    from claybench.figure import vitrification_chart
+    from claybench.figure.bodies import vitrification_chart
 
     may_write(to, replace)
     with opened(context) as lab:
@@ -127,7 +129,7 @@ def vitrification(
 
 
 def _means(found: SideBySide) -> None:
-    from claybench.insight.bodies.comparison import shown_in
+    from claybench.insight.bodies.comparison.results import shown_in
 
     rows = []
     bases = set()
@@ -147,7 +149,7 @@ def _means(found: SideBySide) -> None:
 
 
 def _mean(result: BodyResult, one: Measured) -> list[str]:
-    from claybench.insight.bodies.comparison import kind_words
+    from claybench.insight.bodies.comparison.results import kind_words
     from claybench.measure.classes import tile_group
     from claybench.measure.piece import MEASURES
 
@@ -170,7 +172,7 @@ def _mean(result: BodyResult, one: Measured) -> list[str]:
 
 
 def _differences(found: SideBySide) -> None:
-    from claybench.insight.bodies.comparison import kind_words, shown_in
+    from claybench.insight.bodies.comparison.results import kind_words, shown_in
     from claybench.measure.piece import MEASURES
 
     rows = []

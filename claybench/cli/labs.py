@@ -32,7 +32,7 @@ def new(
     zone: str = typer.Option("", help="Time zone, such as Europe/Lisbon; this machine's where empty."),
 ) -> None:
     """Make an empty lab and print its path."""
-    from claybench.record import create_lab
+    from claybench.record.opening import create_lab
 
     create_lab(path, name=name or Path(path.partition("?")[0]).stem, zone=zone).close()
     sys.stdout.write(f"{path}\n")
@@ -45,8 +45,8 @@ def demo(
     """Make a lab from the sample and open it; thrown away afterwards."""
     from claybench.ask.latest import newest_entry
     from claybench.cli.sample import sample_folder
-    from claybench.exchange import import_folder
-    from claybench.record import create_lab
+    from claybench.exchange.folder_in import import_folder
+    from claybench.record.opening import create_lab
 
     with tempfile.TemporaryDirectory(prefix="claybench-") as folder:
         path = keep or Path(folder) / "demo.claybench"
@@ -74,7 +74,7 @@ def import_(
     update: bool = typer.Option(False, "--update", help="Rows that are there already take the file's values."),
 ) -> None:
     """Read a lab folder: all of it, or nothing with every fault listed."""
-    from claybench.exchange import import_folder
+    from claybench.exchange.folder_in import import_folder
 
     with opened(context) as lab:
         report = import_folder(lab, folder, update=update)
@@ -85,7 +85,7 @@ def export(
     context: typer.Context, folder: Path = typer.Argument(..., help="A folder that does not exist yet.")
 ) -> None:
     """Write the lab as a folder of CSV files."""
-    from claybench.exchange import export_folder
+    from claybench.exchange.folder_out import export_folder
 
     with opened(context) as lab:
         files = export_folder(lab, folder)
@@ -101,7 +101,8 @@ def undo(
 ) -> None:
     """Take back the last act of this bench, or one of the history."""
     from claybench.ask.history import act_page
-    from claybench.record import taken_back, undo as undo_act
+    from claybench.record.history import taken_back
+    from claybench.record.undoing import undo as undo_act
     from claybench.work.common import undo_last
 
     with opened(context) as lab:
@@ -115,7 +116,7 @@ def undo(
 
 def redo(context: typer.Context) -> None:
     """Do again what was taken back last."""
-    from claybench.record import taken_back
+    from claybench.record.history import taken_back
     from claybench.work.common import redo_last
 
     with opened(context) as lab:
@@ -133,7 +134,7 @@ def history(
     """What was done, newest first; or what one act changed, with each value before and after it."""
     if number is not None:
         return _act(context, number, as_json, as_csv)
-    from claybench.record import acts
+    from claybench.record.history import acts
 
     with opened(context) as lab, lab.reading() as record:
         found, zone = acts(record, limit=count), lab.zone
@@ -181,7 +182,8 @@ def backups(
 ) -> None:
     """The copies kept of a lab's file, newest first; each opens with --lab."""
     from claybench.errors import BadInput
-    from claybench.record import backup, default_path
+    from claybench.record import backup
+    from claybench.record.opening import default_path
 
     named = where(context)
     if named is not None and "://" in named:

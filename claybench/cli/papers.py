@@ -30,7 +30,8 @@ def sheet(
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
     from claybench.ask.batches import batch_page
-    from claybench.paper import bench_sheet, file_name
+    from claybench.paper.bench_sheet import bench_sheet
+    from claybench.paper.page import file_name
 
     with opened(context) as lab:
         page = batch_page(lab, batch)
@@ -60,7 +61,7 @@ def labels(
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
     from claybench.ask.labels import labelled
-    from claybench.paper import Grid, labels as draw
+    from claybench.paper.labels import Grid, labels as draw
 
     may_write(to, replace)
     lie = Grid.read(
@@ -88,7 +89,8 @@ def passport(
 ) -> None:
     """Write the passport of a slab as a PDF: size, mix, dry mass, verdict, wetness, all that happened to it."""
     from claybench.ask.reports import passport as ask
-    from claybench.paper import file_name, slab_passport
+    from claybench.paper.page import file_name
+    from claybench.paper.passport import slab_passport
 
     with opened(context) as lab:
         held = ask(lab, slab, as_of=moment(lab, as_of))
@@ -118,15 +120,15 @@ def report(
         at = moment(lab, as_of)
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
             one = reports.body_report(lab, bodies[0], as_of=at)
-            path = to or Path(papers.file_name(f"report {one.page.body.body}"))
+            path = to or Path(papers.page.file_name(f"report {one.page.body.body}"))
             may_write(path, replace)
-            papers.body_report(one, path, paper=paper)
+            papers.body_report.body_report(one, path, paper=paper)
         else:
             several = reports.comparison_report(lab, bodies, against=against, as_of=at)
-            name = papers.file_name(f"comparison {' '.join(body.body for body in several.bodies)}")
+            name = papers.page.file_name(f"comparison {' '.join(body.body for body in several.bodies)}")
             path = to or Path(name)
             may_write(path, replace)
-            papers.comparison_report(several, path, paper=paper, figures=figures)
+            papers.comparison_report.comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
 
 
@@ -139,7 +141,7 @@ def table(
 ) -> None:
     """A wide table for a spreadsheet: every piece with its measures, or every run with its times."""
     from claybench.ask.frames import frame
-    from claybench.exchange import save_table, write_table
+    from claybench.exchange.spreadsheet import save_table, write_table
 
     may_write(to, replace)
     with opened(context) as lab:

@@ -50,7 +50,7 @@ def plan(
     with opened(context) as lab:
         found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))
     if to is not None:
-        from claybench.paper import plan_calendar
+        from claybench.paper.plan_calendar import plan_calendar
 
         plan_calendar(found, to, paper=paper)
         if not as_json:

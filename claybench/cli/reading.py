@@ -12,7 +12,9 @@ import typer
 from claybench.cli.common import opened, say, say_report, table
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import Preview, Raw, TableMap
+    from claybench.exchange.reading.mapping import TableMap
+    from claybench.exchange.reading.raw import Raw
+    from claybench.exchange.reading.take import Preview
 
 _SHOWN = 20
 
@@ -51,14 +53,17 @@ def read_table(
 ) -> None:
     """Read a spreadsheet's table in: all of it in one act, or nothing with every fault listed."""
     from claybench.errors import BadInput
-    from claybench.exchange.reading import lay_out, preview as look, read_file, take, write_map
+    from claybench.exchange.reading.layout import lay_out
+    from claybench.exchange.reading.mapping import write_map
+    from claybench.exchange.reading.raw import read_file
+    from claybench.exchange.reading.take import preview as look, take
 
     if not file.is_file():
         raise BadInput(f"There is no file {file}.", "Name a CSV file.")
     held = _asked(rows, mapping)
     raw = read_file(file, encoding=held.encoding, delimiter=held.delimiter)
     if not mapping:
-        from claybench.exchange.reading import suggest_columns
+        from claybench.exchange.reading.layout import suggest_columns
 
         held = suggest_columns(raw, held)
     held = _with_constants(held, every)
@@ -75,7 +80,8 @@ def read_table(
 
 def _asked(rows: str, mapping: str) -> TableMap:
     from claybench.errors import BadInput
-    from claybench.exchange.reading import TableMap, kind_of, read_map
+    from claybench.exchange.reading.kinds import kind_of
+    from claybench.exchange.reading.mapping import TableMap, read_map
     from claybench.tui.kept import kept
 
     if mapping:
@@ -87,7 +93,7 @@ def _asked(rows: str, mapping: str) -> TableMap:
 
 def _with_constants(held: TableMap, every: list[str]) -> TableMap:
     from claybench.errors import BadInput
-    from claybench.exchange.reading import check_target
+    from claybench.exchange.reading.mapping import check_target
 
     for each in every:
         name, sign, value = each.partition("=")
@@ -102,7 +108,7 @@ def _with_constants(held: TableMap, every: list[str]) -> TableMap:
 def _show(found: Preview, raw: Raw, held: TableMap) -> None:
     """The first rows as they will be taken on stdout; how the file was read, and faults, on stderr."""
     from claybench.errors import FaultyFolder
-    from claybench.exchange import format_value
+    from claybench.exchange.cells import format_value
 
     say(f"{raw.path.name}: {raw.encoding}, cells parted by {raw.delimiter}, each row {held.kind.says}.")
     for note in found.notes:

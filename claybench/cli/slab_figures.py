@@ -13,7 +13,7 @@ from claybench.cli.figure import To, written
 
 if TYPE_CHECKING:
     from claybench.ask.slabs import SlabPage
-    from claybench.figure import Chart
+    from claybench.figure.chart import Chart
 
 Slab = typer.Argument(..., help="Code of the slab.")
 
@@ -30,7 +30,7 @@ def slab(
     context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """A slab's wetness through its life and, below it, its slowness, with what happened to it."""
-    from claybench.figure import slab_life_chart
+    from claybench.figure.slabs import slab_life_chart
 
     _draw(context, code, to, replace, as_of, slab_life_chart)
 
@@ -39,7 +39,7 @@ def slowness(
     context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to."""
-    from claybench.figure import slowness_chart
+    from claybench.figure.slabs import slowness_chart
 
     _draw(context, code, to, replace, as_of, slowness_chart)
 
@@ -48,7 +48,7 @@ def dry_out(
     context: typer.Context, code: str = Slab, to: Path | None = To, replace: bool = Replace, as_of: str | None = AsOf
 ) -> None:
     """What a slab weighs since it last got wet, and what is expected of it."""
-    from claybench.figure import dry_out_chart
+    from claybench.figure.water import dry_out_chart
 
     _draw(context, code, to, replace, as_of, dry_out_chart)
 
@@ -63,7 +63,7 @@ def forecasts(
 ) -> None:
     """Forecasts at the pour, by what was known then, over the times that came: of the lab, a slab or a body."""
     from claybench.ask.lookback import lookback
-    from claybench.figure import lookback_chart
+    from claybench.figure.slabs import lookback_chart
 
     may_write(to, replace)
     with opened(context) as lab:

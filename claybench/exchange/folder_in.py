@@ -14,7 +14,9 @@ from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.quantity.setting import check_setting
-from claybench.record import Act, Lab, Reader
+from claybench.record.act import Act
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
 from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
 

@@ -10,7 +10,8 @@ from typing import Any, TextIO
 
 from claybench.errors import BadInput, CannotOpen
 from claybench.exchange.cells import format_value
-from claybench.record import Lab, Reader
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.terms import FORMAT, SETTINGS, TABLES, Setting, Table
 
 _KNOWN_SETTINGS = ("format", "zone", "name")

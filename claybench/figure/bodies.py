@@ -8,7 +8,8 @@ from statistics import fmean
 from claybench.ask.compare import SideBySide
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Difference, kind_words, shown_in
+from claybench.insight.bodies.comparison.differences import Difference
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, kind_words, shown_in
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.piece import MEASURES
 from claybench.measure.summary import Summary

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from claybench.errors import BadInput
 from claybench.figure.chart import Chart, Series
-from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, kind_words, shown_in
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import unit_sign
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from claybench.ask.compare import SideBySide
 from claybench.figure.bodies import vitrification_chart
-from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.differences import Difference
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, kind_words, shown_in
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.measure.classes import tile_group
 from claybench.measure.piece import MEASURES

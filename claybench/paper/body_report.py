@@ -11,7 +11,8 @@ from typing import Any
 from claybench.ask.pieces import PieceLine
 from claybench.ask.reports import BodyReport
 from claybench.ask.search import scan_text
-from claybench.insight.bodies.comparison import PROPERTIES, Difference, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.differences import Difference
+from claybench.insight.bodies.comparison.results import PROPERTIES, Measured, kind_words, shown_in
 from claybench.insight.bodies.comparison.usual_ranges import Usual
 from claybench.measure.piece import MEASURES
 from claybench.paper.beside import group_words, heat, label, mark, notes

@@ -8,7 +8,7 @@ from typing import Any
 
 from claybench.ask.reports import Comparison
 from claybench.figure.charts import compare_chart
-from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Measured, RelativeTime
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import Ranges, Usual
 from claybench.measure.piece import MEASURES
 from claybench.paper.beside import differences, group_words, heat, label, mark, notes, ways_of

@@ -23,7 +23,7 @@ from claybench.tui.styles import Styles
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
     from claybench.tui.drafts import Drafts
 
 P = ParamSpec("P")
@@ -141,7 +141,7 @@ class Notebook(App[None]):
         await self.consult(keep_copy)
 
     def _open_named(self) -> Lab:
-        from claybench.record import default_path, open_lab, open_or_create
+        from claybench.record.opening import default_path, open_lab, open_or_create
 
         return open_lab(self.where) if self.where else open_or_create(default_path())
 
@@ -263,7 +263,7 @@ class Notebook(App[None]):
         self.run_worker(self._say_last(), exit_on_error=False, group="said")
 
     async def _say_last(self) -> None:
-        from claybench.record import acts
+        from claybench.record.history import acts
 
         def newest(lab: Lab) -> str:
             with lab.reading() as record:
@@ -357,7 +357,7 @@ class Notebook(App[None]):
         await self._step(back=False)
 
     async def _step(self, *, back: bool) -> None:
-        from claybench.record import taken_back
+        from claybench.record.history import taken_back
         from claybench.work.common import redo_last, undo_last
 
         try:

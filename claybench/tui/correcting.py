@@ -11,7 +11,7 @@ from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
 from claybench.tui.words import moment
 
 if TYPE_CHECKING:
-    from claybench.record import Changed
+    from claybench.record.changed import Changed
     from claybench.tui.app import Notebook
 
 WORDS = {Check: "touch", SlabEvent: "log line"}

@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
 
 
 def run(lab: str | None = None, *, follow_record: bool = False) -> int:
@@ -36,7 +36,7 @@ def _at_its_end(path: str) -> Lab:
     import time
 
     from claybench.ask.latest import newest_entry
-    from claybench.record import open_lab
+    from claybench.record.opening import open_lab
 
     lab = open_lab(path)
     newest, begun = newest_entry(lab), time.monotonic()

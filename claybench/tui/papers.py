@@ -18,8 +18,8 @@ async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) 
     """Have a paper written beside the lab's others, and say where it is."""
 
     def save() -> Path:
-        from claybench.exchange import free_name
-        from claybench.paper import file_name
+        from claybench.exchange.spreadsheet import free_name
+        from claybench.paper.page import file_name
 
         path = free_name(papers() / file_name(name))
         write(path)
@@ -38,7 +38,7 @@ async def print_sheet(app: Notebook, page: Any) -> None:
     """The bench sheet of a batch."""
 
     def write(path: Path) -> None:
-        from claybench.paper import bench_sheet
+        from claybench.paper.bench_sheet import bench_sheet
 
         bench_sheet(page, path)
 
@@ -52,7 +52,7 @@ async def print_passport(app: Notebook, slab: str) -> None:
     held = await app.consult(passport, slab)
 
     def write(path: Path) -> None:
-        from claybench.paper import slab_passport
+        from claybench.paper.passport import slab_passport
 
         slab_passport(held, path)
 
@@ -68,7 +68,7 @@ async def print_body(app: Notebook, body: str) -> None:
     def write(path: Path) -> None:
         from claybench import paper
 
-        paper.body_report(held, path)
+        paper.body_report.body_report(held, path)
 
     await save_paper(app, write, f"report {held.page.body.body}")
 
@@ -89,7 +89,7 @@ async def print_comparison(
     def write(path: Path) -> None:
         from claybench import paper
 
-        paper.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
+        paper.comparison_report.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
 
     await save_paper(app, write, f"comparison {' '.join(body.body for body in held.bodies)}")
 
@@ -97,8 +97,9 @@ async def print_comparison(
 async def print_labels(app: Notebook, what: str, tab: str) -> None:
     """Labels of one thing: how many, on which sheet, and from which label on."""
     from claybench.ask.labels import labelled
-    from claybench.exchange import free_name
-    from claybench.paper import Grid, file_name, labels
+    from claybench.exchange.spreadsheet import free_name
+    from claybench.paper.labels import Grid, labels
+    from claybench.paper.page import file_name
     from claybench.terms import PAPERS
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values

@@ -168,9 +168,9 @@ _FIGURES = "how figures are saved"
 async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str, tab: str = "bench") -> None:
     """Ask for the kind of picture, save the chart beside the lab's other papers, and say where."""
     from claybench.errors import BadInput
-    from claybench.exchange import free_name
+    from claybench.exchange.spreadsheet import free_name
     from claybench.figure.render import save
-    from claybench.paper import file_name
+    from claybench.paper.page import file_name
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values
 

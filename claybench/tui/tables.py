@@ -17,7 +17,7 @@ _KEPT = "how tables are written"
 
 async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> None:
     """Ask where to, save, and show the path."""
-    from claybench.exchange import DECIMALS, free_name, save_table
+    from claybench.exchange.spreadsheet import DECIMALS, free_name, save_table
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values
     from claybench.tui.plot import papers
@@ -82,6 +82,6 @@ def _path(typed: str, name: str) -> Path:
 
 
 def _file(name: str) -> str:
-    from claybench.paper import file_name
+    from claybench.paper.page import file_name
 
     return file_name(name, "csv")

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from claybench.errors import Question
-from claybench.record import Act
+from claybench.record.act import Act
 from claybench.terms import Batch, BatchEvent, Slab, SlabEvent, answer_note
 
 

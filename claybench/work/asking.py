@@ -8,7 +8,8 @@ from __future__ import annotations
 import unicodedata
 
 from claybench.errors import BadInput, NotFound
-from claybench.record import Act, Lab
+from claybench.record.act import Act
+from claybench.record.lab import Lab
 from claybench.terms import CODE_LENGTH, KEPT_QUESTION, Setting
 
 

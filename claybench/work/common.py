@@ -7,7 +7,10 @@ from dataclasses import replace
 from typing import Any
 
 from claybench.errors import Question
-from claybench.record import Act, ActEntry, Lab, last_redoable, last_undoable, undo
+from claybench.record.act import Act
+from claybench.record.history import ActEntry, last_redoable, last_undoable
+from claybench.record.lab import Lab
+from claybench.record.undoing import undo
 from claybench.terms import TABLE_OF, Family, Material
 from claybench.work.answers import keep_answers
 from claybench.work.standing import STANDS_BY, refuse_contradiction

@@ -8,7 +8,8 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.record import Act, Lab
+from claybench.record.act import Act
+from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, FaultSeen, Fired, Firing, Measurement, Photo, Piece
 
 PIECE_COLUMNS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g")

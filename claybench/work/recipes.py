@@ -8,7 +8,8 @@ from datetime import timedelta
 from claybench.errors import BadInput
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
-from claybench.record import Act, Lab
+from claybench.record.act import Act
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
 from claybench.work.common import ensure
 

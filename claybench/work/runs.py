@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from claybench.errors import BadInput, Question, Refused
-from claybench.record import Act, Lab
+from claybench.record.act import Act
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
 from claybench.work.answers import keep_answers
 from claybench.work.common import ensure

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from claybench.quantity.setting import check_setting
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Setting
 
 

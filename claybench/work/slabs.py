@@ -11,7 +11,7 @@ from claybench.insight.slab_water.slab_properties import SlabBody
 from claybench.mix.plaster import check_slab_mass
 from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import STEP_NAMES, Air, Slab, SlabEvent
 from claybench.work.common import ensure
 from claybench.work.standing import refuse_contradiction

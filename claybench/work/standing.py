@@ -8,7 +8,7 @@ from claybench.errors import BadInput, Refused
 from claybench.insight.slab_water.slab_properties import SlabBody
 from claybench.insight.slab_water.wetness import weighs_bare
 from claybench.mix.plaster import check_slab_mass
-from claybench.record import Reader
+from claybench.record.read import Reader
 from claybench.terms import Check, Run, Slab, SlabEvent
 
 STANDS_BY = frozenset({"run", "slab", "at", "event", "mass_g"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Firing, Lot, Piece, Run, Slab
 from claybench.work import pieces, recipes, runs, slabs
 

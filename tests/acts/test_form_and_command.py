@@ -13,7 +13,8 @@ from claybench.acts.declare import Act
 from claybench.acts.field import Ask, written
 from claybench.acts.registry import ACTS
 from claybench.cli.acts import _command, option_of
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.tui.forms import Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.question import QuestionScreen
@@ -37,7 +38,7 @@ def path(lab_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         lab.now = lambda: NOW
         return lab
 
-    monkeypatch.setattr("claybench.record.open_lab", at_the_moment)
+    monkeypatch.setattr("claybench.record.opening.open_lab", at_the_moment)
     monkeypatch.chdir(lab_path.parent)
     return make_bench(lab_path)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.exchange import import_folder
-from claybench.record import Lab
+from claybench.exchange.folder_in import import_folder
+from claybench.record.lab import Lab
 from claybench.terms import Run
 
 FILES = {

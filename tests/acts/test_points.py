@@ -11,7 +11,7 @@ import pytest
 from claybench.acts.declare import perform
 from claybench.acts.points import correct_point_act, point_act
 from claybench.errors import Unanswered
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Measurement
 from claybench.work.recipes import add_body, mix_batch
 from tests.cli.conftest import Command

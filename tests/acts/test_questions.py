@@ -15,7 +15,7 @@ from claybench.acts.rows import correct_act
 from claybench.acts.slabs import SLAB, WEIGH, event_act
 from claybench.acts.weighing import WATER_IN
 from claybench.errors import BadInput, Unanswered
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.work import recipes, slabs
 from claybench.work.common import correct, undo_last

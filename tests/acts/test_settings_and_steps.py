@@ -13,7 +13,7 @@ from claybench.acts.settings import setting_act
 from claybench.errors import BadInput
 from claybench.mix.pour_steps import POUR_STEPS
 from claybench.quantity.plausible import unusual_number
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import SETTINGS, STEP_NAMES, SlabEvent
 from claybench.tui.sheet import Sheet
 from tests.cli.conftest import Command

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, Body, Slab, SlabEvent
 from tests.cli.conftest import Command
 from tests.sample import copy_lab

@@ -10,7 +10,7 @@ import pytest
 
 from claybench.acts.declare import questions_of
 from claybench.acts.weighing import weights_act
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body
 from claybench.work.recipes import add_body, mix_batch
 from tests.cli.conftest import Command

@@ -11,7 +11,7 @@ from claybench.ask.plan import plan
 from claybench.cli.plan import as_data
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import plan_of
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body
 from claybench.work.recipes import add_body
 from tests.sample import END

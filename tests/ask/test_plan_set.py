@@ -11,7 +11,7 @@ from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.insight.plan.design.plan_request import FirstAsked
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Run, Slab
 from claybench.work.recipes import add_body, add_lot, mix_batch
 from claybench.work.runs import lift_off, start_run

@@ -12,7 +12,7 @@ from claybench.ask.weighing import weighing_out
 from claybench.errors import BadInput
 from claybench.mix import POUR_STEPS
 from claybench.mix.doses import Dose
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Material, Run, Slab, SlabEvent
 from claybench.work.common import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from claybench.ask.pieces import piece_page
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, Firing, Piece
 from claybench.work.pieces import add_firing, form_pieces, measure
 from claybench.work.recipes import add_body, add_family, mix_batch

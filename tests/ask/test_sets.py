@@ -12,7 +12,7 @@ from claybench.ask.sets import STATES, follow, sets
 from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.insight.sizing.requests import planned_masses
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
 from claybench.work import recipes
 from claybench.work.common import undo_last

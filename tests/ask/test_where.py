@@ -14,7 +14,7 @@ from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_condition.best_slab import slabs_for
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Evidence
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.sample import END
 
 

@@ -19,7 +19,8 @@ from claybench.acts.declare import Act, Values, perform
 from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.slabs import AIR, event_act
 from claybench.errors import Unanswered
-from claybench.record import Lab, create_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab
 from tests.campaign.simulate import MadeLab, make_lab
 
 LIMIT = 2.0

@@ -9,7 +9,7 @@ import pytest
 
 from claybench.acts.registry import ACTS
 from claybench.errors import Unanswered
-from claybench.record import create_lab, open_lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Check, Piece, Run, SlabEvent
 from tests.cli.conftest import Command
 

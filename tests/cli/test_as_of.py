@@ -9,7 +9,8 @@ import pytest
 from claybench import clock
 from claybench.cli.common import moment
 from claybench.errors import BadInput
-from claybench.record import Lab, create_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab
 from tests.cli.conftest import Command
 from tests.typed_times import NOW, READ, REFUSED
 

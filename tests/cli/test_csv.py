@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Slab
 from claybench.work.slabs import enter_slab
 from tests.cli.conftest import Command

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import acts, open_lab
+from claybench.record.history import acts
+from claybench.record.opening import open_lab
 from claybench.terms import Family
 from claybench.work.common import correct
 from claybench.work.recipes import add_family

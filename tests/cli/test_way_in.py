@@ -113,13 +113,13 @@ def test_errors_go_to_stderr_with_their_code(
 
 
 def test_title_reason_remedy_and_every_fault_are_told(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
-    import claybench.record
+    import claybench.record.opening
 
     def fail(error: ClaybenchError) -> None:
         def create(*_: object, **__: object) -> None:
             raise error
 
-        monkeypatch.setattr(claybench.record, "create_lab", create)
+        monkeypatch.setattr(claybench.record.opening, "create_lab", create)
 
     fail(NotFound("There is no [/b].", "Write another."))
     answer = command("new", "x")
@@ -131,12 +131,12 @@ def test_title_reason_remedy_and_every_fault_are_told(command: Command, monkeypa
 
 
 def test_interrupted_ends_with_130(command: Command, monkeypatch: pytest.MonkeyPatch) -> None:
-    import claybench.record
+    import claybench.record.opening
 
     def stopped(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(claybench.record, "create_lab", stopped)
+    monkeypatch.setattr(claybench.record.opening, "create_lab", stopped)
     assert command("new", "x").code == 130
 
 

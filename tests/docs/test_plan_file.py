@@ -5,7 +5,7 @@ from __future__ import annotations
 from claybench.ask.plan import plan
 from claybench.exchange.plan_files import read_plan
 from claybench.insight.plan.design.plan_file import as_toml, plan_of
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.docs.reference import DOCS
 from tests.sample import END
 

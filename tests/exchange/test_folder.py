@@ -8,8 +8,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
-from claybench.exchange import export_folder, format_value, import_folder
-from claybench.record import Lab, acts, create_lab, open_lab
+from claybench.exchange.cells import format_value
+from claybench.exchange.folder_in import import_folder
+from claybench.exchange.folder_out import export_folder
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body, Family, Lot, Material, Slab
 from claybench.work.common import undo_last
 

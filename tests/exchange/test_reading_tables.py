@@ -13,19 +13,14 @@ import pytest
 from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
-from claybench.exchange import DECIMALS, import_folder, save_table
-from claybench.exchange.reading import (
-    ColumnTo,
-    TableMap,
-    lay_out,
-    preview,
-    read_file,
-    read_map,
-    suggest_map,
-    take,
-    write_map,
-)
-from claybench.record import Lab, acts
+from claybench.exchange.folder_in import import_folder
+from claybench.exchange.reading.layout import lay_out, suggest_map
+from claybench.exchange.reading.mapping import ColumnTo, TableMap, read_map, write_map
+from claybench.exchange.reading.raw import read_file
+from claybench.exchange.reading.take import preview, take
+from claybench.exchange.spreadsheet import DECIMALS, save_table
+from claybench.record.history import acts
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Material, Piece, Run, SlabEvent
 from claybench.work.common import undo_last
 from claybench.work.recipes import add_material
@@ -340,7 +335,7 @@ def test_a_table_saved_from_a_screen_is_read_again(shop: Lab, tmp_path: Path) ->
 
 
 def test_many_rows_and_an_answer_that_nobody_waits_for(shop: Lab, tmp_path: Path) -> None:
-    from claybench.exchange.reading import Stopped
+    from claybench.exchange.reading.rows import Stopped
 
     text = "Slab,Date,Weight\n" + "".join(
         f"P1,2026-{1 + n // 5_000:02d}-{1 + n // 1440 % 28:02d} {n % 1440 // 60:02d}:{n % 60:02d},{12000 + n % 100}\n"

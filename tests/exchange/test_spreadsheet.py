@@ -17,7 +17,7 @@ from hypothesis import example, given, strategies as st
 
 from claybench import clock
 from claybench.errors import BadInput, Refused
-from claybench.exchange import free_name, plain_cell, safe_cell, save_table, write_table
+from claybench.exchange.spreadsheet import free_name, plain_cell, safe_cell, save_table, write_table
 
 NASTY = st.text(alphabet=st.sampled_from("=+-@＝\t\r\n\x00;,' \"\u200b\ufeffa1"), max_size=12)
 RUNS = re.compile(r"[\s\x00-\x1f\u200b\ufeff]*[=+\-@＝＋－＠]|[\t\r\n\x00]")

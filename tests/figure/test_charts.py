@@ -9,18 +9,14 @@ import pytest
 from claybench.ask.compare import compare_bodies, side_by_side
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
-from claybench.figure import (
-    Chart,
-    Series,
-    compare_chart,
-    difference_chart,
-    render,
-    save,
-    slab_chart,
-    vitrification_chart,
-)
-from claybench.insight.bodies.comparison import columns_of, compare, sides
-from claybench.record import Lab
+from claybench.figure.bodies import difference_chart, vitrification_chart
+from claybench.figure.chart import Chart, Series
+from claybench.figure.charts import compare_chart
+from claybench.figure.render import render, save
+from claybench.figure.slabs import slab_chart
+from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Fired, Piece
 from tests.sample import END
 

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from claybench.figure import Chart, Series, save
+from claybench.figure.chart import Chart, Series
 from claybench.figure.letters import NOTE, families, without
+from claybench.figure.render import save
 
 ARC = "\u2312"
 """In the plotting library's type of one width and in its mathematical one, not in the one that figures use."""

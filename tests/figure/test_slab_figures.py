@@ -7,9 +7,10 @@ import pytest
 from claybench.ask.lookback import lookback
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
-from claybench.figure import lookback_chart, render, slab_life_chart, slowness_chart
+from claybench.figure.render import render
+from claybench.figure.slabs import lookback_chart, slab_life_chart, slowness_chart
 from claybench.insight.slab_condition.slowness import DECISION
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.sample import END
 
 

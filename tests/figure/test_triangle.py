@@ -14,7 +14,8 @@ from claybench.figure.text_triangle import triangle_text
 from claybench.figure.triangle import Point, Triangle, choices, shown_of, triangle
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.insight.plan.design.region_slice import Slice
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from tests.sample import END, buff_plan
 
 FOUR = buff_plan("t$", 3, {"absorption_pct": (0, 4)})

@@ -10,19 +10,10 @@ from hypothesis import given, strategies as st
 from claybench.ask.asking import body_table
 from claybench.ask.frames import pieces_frame
 from claybench.errors import BadInput
-from claybench.insight.bodies.query import (
-    EXAMPLE,
-    NUMBERS,
-    Known,
-    Limit,
-    Question,
-    answer,
-    read_question,
-    said,
-    sorted_lines,
-    written,
-)
-from claybench.record import Lab
+from claybench.insight.bodies.query.matching import answer, sorted_lines
+from claybench.insight.bodies.query.parsing import EXAMPLE, Known, read_question
+from claybench.insight.bodies.query.query import NUMBERS, Limit, Question, said, written
+from claybench.record.lab import Lab
 from tests.sample import END
 
 NOW = datetime(2026, 6, 12, 12, tzinfo=UTC)

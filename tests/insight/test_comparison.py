@@ -19,10 +19,13 @@ from hypothesis import given, settings, strategies as st
 from scipy import stats
 
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
-from claybench.insight.bodies.comparison import BEFORE_FIRING, PROPERTIES, columns_of, compare, measures_of, sides
+from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.property_columns import columns_of, measures_of
+from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES
 from claybench.measure.replicates import nested_twice, summarise
 from claybench.measure.scatter import Scatter, scatter_from
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Piece
 from tests.bench.compare import BARE, comparison, made_up
 from tests.sample import END, copy_lab

@@ -13,7 +13,10 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.power import TTestIndPower
 
 from claybench.errors import OutOfRange
-from claybench.insight.bodies.comparison import BodyResult, Difference, Sides, columns_of, compare, differences, sides
+from claybench.insight.bodies.comparison.body_means import Sides, compare, sides
+from claybench.insight.bodies.comparison.differences import Difference, differences
+from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.measure.distributions import student_t, student_t_each
 from claybench.measure.scatter import sidak, smallest_told
 from claybench.terms import Batch, Piece

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.pieces import fellows_of, piece_lines
-from claybench.insight.bodies.comparison import raw_of
+from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import BASES, FarOff, far_off
 from claybench.measure.piece import PieceRaw
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 
 
 def dry(*lengths: float, plastic: float | None = None) -> list[PieceRaw]:

@@ -12,7 +12,7 @@ from claybench.ask.runs import forecasts
 from claybench.insight.drying.forecast import forecast
 from claybench.insight.drying.resistance_factors import Pace
 from claybench.insight.drying.resistance_fit import Dried, Fit, learn
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.sample import END
 
 

@@ -7,7 +7,7 @@ import pytest
 from claybench.ask.slabs import slab_list
 from claybench.insight.slab_condition.fault_evidence import exact_tail
 from claybench.insight.slab_condition.verdict import SlabVerdict
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.sample import at
 
 

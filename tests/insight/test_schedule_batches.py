@@ -15,7 +15,7 @@ from claybench.insight.plan.schedule.lab_schedule import rules_of
 from claybench.insight.plan.schedule.placement import place
 from claybench.insight.plan.schedule.rule_check import faults
 from claybench.insight.plan.schedule.schedule_request import Asked, LayerWanted, Placed, Rules, Schedule
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.work.settings import set_setting
 from tests.insight.schedule_cases import HOURS, NOW, layer, slab, some
 

@@ -15,7 +15,7 @@ from claybench.insight.plan.schedule.extra_drying import dry_tonight
 from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, calendar_of
 from claybench.insight.plan.schedule.placement import place
 from claybench.insight.plan.schedule.rule_check import faults
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Body
 from tests.sample import END, at
 

@@ -10,7 +10,7 @@ import pytest
 from claybench.ask.slabs import slab_list
 from claybench.errors import OutOfRange
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_sorptivity
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import SlabEvent
 from claybench.water.uptake import sorptivity_of_ring
 from tests.sample import at

@@ -9,7 +9,7 @@ import pytest
 from claybench.ask.trace import trace
 from claybench.errors import BadInput, NotFound
 from claybench.insight.pieces.fault_trace import Trace
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 from claybench.work.pieces import see_fault
 from tests.sample import END

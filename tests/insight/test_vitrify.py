@@ -8,8 +8,10 @@ from datetime import UTC, datetime
 import pytest
 
 from claybench.errors import OutOfRange
-from claybench.insight.bodies.comparison import BodyResult, columns_of, compare, sides
+from claybench.insight.bodies.comparison.body_means import compare, sides
 from claybench.insight.bodies.comparison.firing_heat import cone_place, heats
+from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.bodies.comparison.usual_ranges import usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrified, vitrification, words
 from claybench.terms import Batch, Body, Fired, Firing, Piece

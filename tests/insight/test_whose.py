@@ -10,7 +10,7 @@ import pytest
 
 from claybench.ask.pieces import piece_lines, whose
 from claybench.insight.pieces.piece_identification import Line, whose_bar
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Fired, Piece
 
 TWICE = Piece(piece="7H", batch="B-1", dry_mm=94.1, dry_g=57.0)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from claybench.record import Lab, create_lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab, open_lab
 from tests.odd.small_lab import NOW, fill
 from tests.odd.values import Odd
 

@@ -51,7 +51,7 @@ from claybench.ask import (
     where,
 )
 from claybench.insight.plan.design.plan_file import plan_of
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Check, SlabEvent
 from tests.odd.small_lab import NOW, PLAN
 

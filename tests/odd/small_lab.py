@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from itertools import groupby
 from typing import Any
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import (
     KEPT_QUESTION,
     Air,

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings, strategies as st
 
 from claybench.errors import BadInput, NotFound
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Setting
 from tests.odd.holding import Place, holding, make, opened, row_ids
 from tests.odd.questions import Question, papers, questions, unasked

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from claybench.__main__ import main
-from claybench.exchange import import_folder
-from claybench.record import Lab
+from claybench.exchange.folder_in import import_folder
+from claybench.record.lab import Lab
 from claybench.terms import TABLES
 from tests.odd.holding import holding, make, row_ids
 from tests.odd.small_lab import NOW

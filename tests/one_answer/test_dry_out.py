@@ -28,7 +28,8 @@ from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
 from claybench.mix import SlabRequest, size_slab
 from claybench.mix.pour_list import slabs_of
 from claybench.paper.passport import slab_passport
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Body, Slab, SlabEvent
 from claybench.work.common import correct
 from claybench.work.recipes import add_body

@@ -24,8 +24,8 @@ from claybench.errors import Unanswered
 from claybench.insight.plan.schedule.lab_schedule import slab_states
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW, NOT_PLANNED
 from claybench.insight.slab_condition.verdict import Fitness
-from claybench.paper import slab_passport
-from claybench.record import Lab
+from claybench.paper.passport import slab_passport
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, Run, Slab, SlabEvent
 from claybench.tui.bench.place import BenchPlace
 from claybench.work import recipes, runs, slabs

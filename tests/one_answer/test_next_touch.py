@@ -20,7 +20,8 @@ from claybench.insight.plan.schedule.calendar_words import calendar
 from claybench.insight.plan.schedule.lab_schedule import slab_states
 from claybench.insight.plan.schedule.placement import place
 from claybench.insight.plan.schedule.schedule_request import Asked
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Run, Slab
 from claybench.work.runs import add_check, lift_off, start_run
 from claybench.work.settings import set_setting

@@ -13,11 +13,11 @@ import pytest
 from claybench.ask.pours import pour_page
 from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_page
-from claybench.exchange import export_folder
+from claybench.exchange.folder_out import export_folder
 from claybench.mix import SlabRequest, SlabSizing, size_slab
 from claybench.mix.pour_list import Filling, listed, pour_list, slabs_of
 from claybench.paper.passport import slab_passport
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import SlabEvent
 from claybench.tui.mix.results import slab_lines
 from claybench.work.common import undo_last

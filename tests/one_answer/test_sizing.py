@@ -36,8 +36,9 @@ from claybench.insight.sizing.requests import (
 from claybench.mix import SlipSizing, size_slip
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
-from claybench.paper import bench_sheet
-from claybench.record import Lab, open_lab
+from claybench.paper.bench_sheet import bench_sheet
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
 from claybench.terms.sizing import SIZINGS, SLIP, on
 from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks

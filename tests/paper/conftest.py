@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from tests.conftest import Ticking, frozen
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, FaultSeen, Firing, Lot, Material, Piece, Slab
 from claybench.work.pieces import add_firing, form_pieces, measure, see_fault
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch

@@ -9,9 +9,9 @@ import pytest
 
 from claybench.ask.batches import batch_page
 from claybench.errors import BadInput
-from claybench.paper import bench_sheet
+from claybench.paper.bench_sheet import bench_sheet
 from claybench.paper.page import MM
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Piece
 from claybench.work.pieces import form_pieces
 from claybench.work.recipes import add_body, add_lot, mix_batch

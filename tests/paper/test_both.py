@@ -11,14 +11,12 @@ from claybench.ask.labels import labelled
 from claybench.ask.reports import body_report, comparison_report, passport
 from claybench.ask.search import read_scan, scan_text, search
 from claybench.errors import BadInput
-from claybench.paper import (
-    bench_sheet,
-    body_report as write_body,
-    comparison_report as write_comparison,
-    labels,
-    slab_passport,
-)
-from claybench.record import Lab
+from claybench.paper.bench_sheet import bench_sheet
+from claybench.paper.body_report import body_report as write_body
+from claybench.paper.comparison_report import comparison_report as write_comparison
+from claybench.paper.labels import labels
+from claybench.paper.passport import slab_passport
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot
 from claybench.work.recipes import add_body
 from claybench.work.settings import set_setting

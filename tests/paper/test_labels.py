@@ -9,10 +9,9 @@ import pytest
 from claybench.ask.labels import labelled
 from claybench.ask.search import scan_text, search
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, OutOfRange
-from claybench.paper import Grid, labels
-from claybench.paper.labels import Sheets
+from claybench.paper.labels import Grid, Sheets, labels
 from claybench.paper.page import MM
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Piece, Slab
 from claybench.work.slabs import cast_slab
 from tests.paper.odd import odd_names

@@ -10,10 +10,12 @@ import pytest
 from claybench.ask.batches import batch_page
 from claybench.ask.labels import labelled
 from claybench.ask.reports import body_report as ask_body
-from claybench.paper import bench_sheet, body_report, labels
+from claybench.paper.bench_sheet import bench_sheet
+from claybench.paper.body_report import body_report
+from claybench.paper.labels import labels
 from claybench.paper.letters import runs
 from claybench.paper.page import FONT, use_fonts
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body
 from claybench.work.recipes import add_body, mix_batch
 from tests.paper.reading import PAPERS, flat, outside, pages_of, scanned, sizes_of, text_of

@@ -9,8 +9,8 @@ import pytest
 
 from claybench.ask.reports import passport
 from claybench.errors import BadInput, NotFound
-from claybench.paper import slab_passport
-from claybench.record import Lab
+from claybench.paper.passport import slab_passport
+from claybench.record.lab import Lab
 from claybench.terms import Slab, SlabEvent
 from claybench.work.settings import set_setting
 from claybench.work.slabs import cast_slab, log_slab

@@ -11,8 +11,8 @@ from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.insight.plan.schedule.calendar_words import day_rows
-from claybench.paper import plan_calendar
-from claybench.record import Lab
+from claybench.paper.plan_calendar import plan_calendar
+from claybench.record.lab import Lab
 from tests.paper.reading import NASTY, PAPERS, flat, outside, sizes_of, text_of
 from tests.sample import END
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import TABLES, Column, Table
 
 AT = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)

@@ -10,8 +10,10 @@ import sqlalchemy as sa
 from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Between, Lab, acts
 from claybench.record.codec import check_value, fold, load_stamp, store_stamp, tidy
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.read import Between
 from claybench.terms import TABLES, Air, Batch, Body, BodyLine, Family, Material, Piece, Run, Setting, Slab
 
 AT = datetime(2026, 3, 1, 9, 30, tzinfo=timezone(timedelta(hours=1)))

@@ -9,7 +9,7 @@ import pytest
 
 from claybench import clock
 from claybench.ask.snapshot import take
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
     TABLES,

@@ -12,7 +12,11 @@ import pytest
 
 from claybench import __version__
 from claybench.errors import CannotOpen
-from claybench.record import Lab, acts, backup, keep_copy, open_lab
+from claybench.record import backup
+from claybench.record.backup import keep_copy
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Family
 
 DAY = date(2026, 3, 1)

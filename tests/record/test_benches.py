@@ -9,7 +9,9 @@ from typing import Any
 import pytest
 
 from claybench.errors import ClaybenchError, Refused
-from claybench.record import Lab, acts, open_lab
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Material, Slab
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.record.schema import db_table, stored
 from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column
 

@@ -14,7 +14,10 @@ import pytest
 import sqlalchemy as sa
 
 from claybench.errors import CannotOpen
-from claybench.record import Lab, acts, create_lab, lab, open_lab
+from claybench.record import lab
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Family
 
 

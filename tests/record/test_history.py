@@ -7,7 +7,10 @@ from typing import Any
 import pytest
 
 from claybench.errors import NotFound, Refused
-from claybench.record import Changed, Lab, acts, changed, last_redoable, last_undoable, undo
+from claybench.record.changed import Changed, changed
+from claybench.record.history import acts, last_redoable, last_undoable
+from claybench.record.lab import Lab
+from claybench.record.undoing import undo
 from claybench.terms import TABLES, Body, BodyLine, Family, Material, Slab
 
 

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import acts, open_lab
+from claybench.record.history import acts
+from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family
 
 CHILD = """

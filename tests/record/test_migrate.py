@@ -14,8 +14,9 @@ import pytest
 import sqlalchemy as sa
 
 from claybench.errors import CannotOpen
-from claybench.record import Lab, backup, migrate, open_lab, opening
-from claybench.record.lab import make_engine
+from claybench.record import backup, migrate, opening
+from claybench.record.lab import Lab, make_engine
+from claybench.record.opening import open_lab
 from claybench.record.schema import metadata
 from claybench.terms import TABLES
 

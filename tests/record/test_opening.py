@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 
 from claybench.errors import BadInput, CannotOpen
-from claybench.record import create_lab, default_path, open_lab, open_or_create, opening
+from claybench.record import opening
 from claybench.record.lab import explain_driver
+from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
 from claybench.terms import FORMAT, Family
 
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from claybench.record import create_lab
 from claybench.record.lab import make_engine
 from claybench.record.migrate import HEAD, SCRIPTS, schema_version
+from claybench.record.opening import create_lab
 from claybench.record.schema import db_table, metadata, stored
 from claybench.terms import TABLES
 

@@ -10,8 +10,11 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from claybench.errors import ClaybenchError
-from claybench.record import Act, Lab, acts, last_redoable, last_undoable, undo
+from claybench.record.act import Act
+from claybench.record.history import acts, last_redoable, last_undoable
+from claybench.record.lab import Lab
 from claybench.record.schema import db_table
+from claybench.record.undoing import undo
 from claybench.terms import Body, BodyLine, Family, Material
 from claybench.work.common import redo_last, undo_last
 

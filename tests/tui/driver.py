@@ -15,7 +15,8 @@ from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_fro
 from textual.pilot import Pilot
 from textual.widgets import Static
 
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.tui.app import Notebook
 
 SIZES = [(80, 24), (140, 40)]

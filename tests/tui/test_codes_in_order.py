@@ -8,8 +8,8 @@ import pytest
 
 from claybench.__main__ import main
 from claybench.ask.search import search
-from claybench.exchange import export_folder
-from claybench.record import open_lab
+from claybench.exchange.folder_out import export_folder
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Family, Lot, Material, Piece, Slab
 from claybench.tui.sheet import Sheet
 from tests.sample import END

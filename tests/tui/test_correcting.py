@@ -7,7 +7,7 @@ from pathlib import Path
 
 from textual.containers import VerticalScroll
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import (
     Air,
     Batch,

@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import Lab, acts, open_lab
+from claybench.record.history import acts
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Body, Check, Family, Material
 from claybench.tui.forms.choice import Choice, word_meant
 from claybench.tui.keys import EVERYWHERE, PLACES, TOUCHES

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.tui.bench.place import BenchPlace
 from claybench.tui.bench.run import RunPlace

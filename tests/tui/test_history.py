@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import acts, open_lab
+from claybench.record.history import acts
+from claybench.record.opening import open_lab
 from claybench.terms import Family
 from claybench.work.common import correct
 from claybench.work.recipes import add_family

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.geometry import Size
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Family, Slab
 from claybench.tui.sheet import Sheet
 from claybench.work.recipes import add_family

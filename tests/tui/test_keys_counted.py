@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Check, Piece, Run, SlabEvent
 from claybench.tui.question import QuestionScreen
 from tests.sample import END, copy_lab

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from claybench.record import acts
+from claybench.record.history import acts
 from tests.sample import END, copy_lab
 from tests.tui.driver import Driver, opened
 

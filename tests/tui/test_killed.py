@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import create_lab, open_lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body, Check, Run, Slab
 from claybench.tui.drafts import Drafts
 from claybench.work.recipes import add_body

@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from claybench.ask.bench import bench
-from claybench.record import Reader, open_lab
+from claybench.record.opening import open_lab
+from claybench.record.read import Reader
 from claybench.terms import Batch, Body, Family, FaultSeen, Fired, Firing, Measurement, Piece
 from claybench.work import common
 from claybench.work.pieces import add_firing, end_piece, form_pieces

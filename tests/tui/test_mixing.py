@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Slab, SlabEvent
 from claybench.work.recipes import add_body, add_lot, add_material
 from tests.tui.driver import SIZES, opened

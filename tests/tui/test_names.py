@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Lot, Material, Slab
 from claybench.work.common import correct
 from claybench.work.recipes import add_body, add_family, add_lot, add_material

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from claybench.insight.plan.design.plan_file import plan_of
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, BodyLine
 from tests.sample import END, buff_plan, copy_lab
 from tests.tui.driver import Driver, opened

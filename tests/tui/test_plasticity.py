@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Family, Measurement
 from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.tui.driver import Driver, opened

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from claybench.acts.recipes import BATCH
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Run, SlabEvent
 from claybench.tui.bench.forms import touch
 from claybench.tui.forms import Form

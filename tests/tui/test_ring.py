@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import SlabEvent
 from claybench.tui.slabs.forms import log_event
 from claybench.tui.slabs.page import SlabPlace

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Slab
 from claybench.work.pieces import add_firing, see_fault
 from claybench.work.slabs import enter_slab

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.exchange import import_folder
-from claybench.record import open_lab
+from claybench.exchange.folder_in import import_folder
+from claybench.record.opening import open_lab
 from claybench.terms import Material
 from claybench.tui import plot
 from claybench.work.recipes import add_material

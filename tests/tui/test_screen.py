@@ -11,7 +11,8 @@ import pytest
 
 from claybench.ask.bench import bench
 from claybench.errors import CannotOpen
-from claybench.record import Lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import open_lab
 from claybench.terms import TABLE_OF, Body, Family, Material, Slab
 from claybench.tui.app import Notebook
 from claybench.tui.drafts import Drafts

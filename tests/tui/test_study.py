@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from claybench.ask.repeats import repeat_studies
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Measurement
 from claybench.tui.pieces.study_plan import Plan, plan_of
 from tests.tui.driver import Driver, opened

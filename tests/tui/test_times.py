@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from claybench import clock
-from claybench.record import Lab, create_lab, open_lab
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Piece, Slab
 from claybench.tui.bench.forms import correct_row
 from claybench.tui.forms import Ask

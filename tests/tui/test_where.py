@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Run
 from claybench.tui.open import open_record
 from tests.sample import END, copy_lab

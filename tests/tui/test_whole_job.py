@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Check, Fired, Piece, Run, Slab
 from tests.tui.driver import Driver, opened
 

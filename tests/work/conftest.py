@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta, timezone
 
 import pytest
 
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, Material, Piece, Run, Slab
 from claybench.work import pieces, recipes, runs, slabs
 

@@ -7,7 +7,10 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Lab, acts, changed, taken_back, undo
+from claybench.record.changed import changed
+from claybench.record.history import acts, taken_back
+from claybench.record.lab import Lab
+from claybench.record.undoing import undo
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
 from claybench.work import common, runs, settings
 

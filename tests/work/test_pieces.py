@@ -7,7 +7,8 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Lab, acts
+from claybench.record.history import acts
+from claybench.record.lab import Lab
 from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Piece
 from claybench.work import common, pieces
 

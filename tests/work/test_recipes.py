@@ -7,7 +7,8 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, Refused
-from claybench.record import Lab, acts
+from claybench.record.history import acts
+from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
 from claybench.work import common, recipes
 

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from claybench.errors import BadInput, NotFound, Refused
-from claybench.record import Lab
+from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Family, Run
 from claybench.work import common, runs
 

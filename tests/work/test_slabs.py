@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record import Lab, acts
+from claybench.record.history import acts
+from claybench.record.lab import Lab
 from claybench.terms import Air, Family, Slab, SlabEvent
 from claybench.work import runs, slabs
 

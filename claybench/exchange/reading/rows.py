@@ -12,8 +12,8 @@ from claybench.exchange.reading.mapping import TableMap
 from claybench.exchange.reading.sources import Given, Source
 from claybench.exchange.reading.understood import Understood
 from claybench.mix.recipe_line import read_recipe
-from claybench.record import Reader
 from claybench.record.codec import check_value
+from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, Material, Table
 from claybench.terms.naming import fold
 

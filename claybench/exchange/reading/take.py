@@ -12,7 +12,7 @@ from claybench.exchange.reading.mapping import TableMap
 from claybench.exchange.reading.raw import Raw
 from claybench.exchange.reading.understand import understand
 from claybench.exchange.reading.understood import Understood
-from claybench.record import Lab
+from claybench.record.lab import Lab
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from claybench.exchange.reading.raw import Raw
 from claybench.exchange.reading.rows import Rows
 from claybench.exchange.reading.sources import sources_of
 from claybench.exchange.reading.understood import Understood
-from claybench.record import Reader
+from claybench.record.read import Reader
 
 
 def understand(

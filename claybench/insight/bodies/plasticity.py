@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from claybench.errors import OutOfRange
 from claybench.facts.reason import explain
 from claybench.facts.testing import CUP_BLOWS
-from claybench.insight.bodies.comparison import raw_of
+from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
     Limit,

@@ -1,1 +1,24 @@
 """How long a layer takes: its water, the fit to finished runs, forecasts and how they came out, what is due."""
+
+from typing import TYPE_CHECKING
+
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.insight.drying import (
+        backtest as backtest,
+        capacity_grid as capacity_grid,
+        due as due,
+        fit_solver as fit_solver,
+        forecast as forecast,
+        interval_likelihood as interval_likelihood,
+        lab_model as lab_model,
+        layer_water as layer_water,
+        next_touch as next_touch,
+        resistance_factors as resistance_factors,
+        resistance_fit as resistance_fit,
+        slip_left as slip_left,
+        transfer_law as transfer_law,
+    )
+else:
+    __getattr__ = modules_of(__name__)

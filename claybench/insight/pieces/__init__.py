@@ -1,1 +1,15 @@
 """Test pieces: whose a bar is, odd readings, how well readings repeat, where a fault came from."""
+
+from typing import TYPE_CHECKING
+
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.insight.pieces import (
+        fault_trace as fault_trace,
+        outliers as outliers,
+        piece_identification as piece_identification,
+        repeatability as repeatability,
+    )
+else:
+    __getattr__ = modules_of(__name__)

@@ -1,1 +1,22 @@
 """What speaks for and against a slab: evidence, verdict, and whether a layer may go on it."""
+
+from typing import TYPE_CHECKING
+
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.insight.slab_condition import (
+        baseline as baseline,
+        best_slab as best_slab,
+        fault_evidence as fault_evidence,
+        fitness_for_layer as fitness_for_layer,
+        observed_evidence as observed_evidence,
+        ready_again as ready_again,
+        ring_and_dry_mass as ring_and_dry_mass,
+        slab_verdicts as slab_verdicts,
+        slow_face as slow_face,
+        slowness as slowness,
+        verdict as verdict,
+    )
+else:
+    __getattr__ = modules_of(__name__)

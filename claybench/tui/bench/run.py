@@ -20,7 +20,7 @@ from claybench.tui.listing import Listing, of_rows
 from claybench.tui.words import between, hours, moment, number, plain_word, share
 
 if TYPE_CHECKING:
-    from claybench.record import Changed
+    from claybench.record.changed import Changed
 
 
 class RunPlace(TouchKeys, LinesPlace):

@@ -19,7 +19,8 @@ from claybench.tui.words import number
 
 if TYPE_CHECKING:
     from claybench.ask.asking import BodyTable
-    from claybench.insight.bodies.query import Line, Question
+    from claybench.insight.bodies.query.body_lines import Line
+    from claybench.insight.bodies.query.query import Question
 
 _EMPTY = """No body yet. A body is a recipe.
 
@@ -56,7 +57,7 @@ class BodiesPlace(Filtered, Place):
 
     def middle(self) -> Iterable[Widget]:
         """A question, a filter and the list."""
-        from claybench.insight.bodies.query import EXAMPLE
+        from claybench.insight.bodies.query.parsing import EXAMPLE
 
         with Vertical(id="asking", classes="asking hidden"):
             yield Field(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
@@ -111,7 +112,9 @@ class BodiesPlace(Filtered, Place):
 
     def _reply(self, line: str) -> None:
         """Say what is understood of a line and show who answers; what is wrong leaves the last answer there."""
-        from claybench.insight.bodies.query import answer, read_question, said
+        from claybench.insight.bodies.query.matching import answer
+        from claybench.insight.bodies.query.parsing import read_question
+        from claybench.insight.bodies.query.query import said
         from claybench.tui.bodies.query_table import answer_columns, answer_rows
 
         says, table = self.query_one("#understood", Static), self._table
@@ -173,7 +176,7 @@ class BodiesPlace(Filtered, Place):
 
     async def _ask_form(self) -> None:
         from claybench.ask.asking import body_table
-        from claybench.insight.bodies.query import Question
+        from claybench.insight.bodies.query.query import Question
         from claybench.tui.bodies.query_form import ask_by_form
 
         held = self._table if self._table is not None else await self.app.consult(body_table)
@@ -181,7 +184,7 @@ class BodiesPlace(Filtered, Place):
 
     def action_keep(self) -> None:
         """Keep the question."""
-        from claybench.insight.bodies.query import Question, written
+        from claybench.insight.bodies.query.query import Question, written
         from claybench.tui.bodies.query_form import keep
 
         if self._asked is None or self._asked == Question():

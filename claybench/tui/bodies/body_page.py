@@ -9,7 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.insight.bodies.comparison import Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.results import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison import PROPERTIES
+from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench.insight.bodies.comparison import PROPERTIES, BodyResult, Difference, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.differences import Difference
+from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, plain, show, unit_sign
 from claybench.tui.sheet import Col, Row

@@ -10,8 +10,17 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import BadInput
-from claybench.insight.bodies.query import NUMBERS, Question, read_limit, read_question, said, written
-from claybench.insight.bodies.query.query import TEXTS, in_quotes, number_label, number_unit
+from claybench.insight.bodies.query.parsing import read_limit, read_question
+from claybench.insight.bodies.query.query import (
+    NUMBERS,
+    TEXTS,
+    Question,
+    in_quotes,
+    number_label,
+    number_unit,
+    said,
+    written,
+)
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import QUESTIONS, bindings

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from claybench.insight.bodies.query import Line, Question, number_label, number_short
+from claybench.insight.bodies.query.body_lines import Line
+from claybench.insight.bodies.query.query import Question, number_label, number_short
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain, unit_sign
 from claybench.tui.sheet import Col, Row

@@ -16,7 +16,7 @@ from claybench.tui.listing import Listing, of_rows
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
-    from claybench.record import Changed
+    from claybench.record.changed import Changed
 
 
 class BatchPlace(LinesPlace):

@@ -12,7 +12,7 @@ from claybench.tui.sheet import Col, Row
 from claybench.tui.words import Shown, moment, number, plain_word
 
 if TYPE_CHECKING:
-    from claybench.record import Lab
+    from claybench.record.lab import Lab
     from claybench.tui.app import Notebook
 
 
@@ -79,7 +79,7 @@ def _faulty(lab: Lab) -> Any:
 
 
 def _history(lab: Lab) -> Any:
-    from claybench.record import acts
+    from claybench.record.history import acts
 
     with lab.reading() as record:
         return acts(record, limit=1000)
@@ -341,7 +341,7 @@ async def _open_act(app: Notebook, number: Any) -> None:
 
 
 async def _undo(app: Notebook, act: Any) -> None:
-    from claybench.record import undo
+    from claybench.record.undoing import undo
 
     await app.attempt(undo, act, chosen=True)
 

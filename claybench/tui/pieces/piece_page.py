@@ -19,7 +19,7 @@ from claybench.tui.pieces.record_lines import fault_words, fired_words, reading_
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
-    from claybench.record import Changed
+    from claybench.record.changed import Changed
 
 
 def _before_fire(piece: Piece) -> list[str]:
@@ -131,7 +131,7 @@ class PiecePlace(LinesPlace):
 
     def action_why(self) -> None:
         """Where each figure comes from."""
-        from claybench.insight.bodies.comparison import raw_of
+        from claybench.insight.bodies.comparison.property_columns import raw_of
         from claybench.measure.piece import reasons
         from claybench.tui.say import Reading
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from claybench.insight.bodies.comparison import PROPERTIES
+from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import KINDS, PlanAsked
 from claybench.insight.plan.design.targets import TARGETS, target_label

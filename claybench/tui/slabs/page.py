@@ -20,7 +20,7 @@ from claybench.tui.slabs.acts import SlabKeys
 from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
 if TYPE_CHECKING:
-    from claybench.record import Changed
+    from claybench.record.changed import Changed
 
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 

@@ -90,7 +90,7 @@ class FilesPlace(Place):
             self.run_worker(self._open(path), exit_on_error=False)
 
     async def _open(self, path: Path) -> None:
-        from claybench.exchange.reading import read_file
+        from claybench.exchange.reading.raw import read_file
         from claybench.tui.table_import.import_steps import ReadPlace
 
         try:

@@ -18,7 +18,9 @@ from claybench.tui.table_import import mapping_forms, pickers, step_tables
 from claybench.tui.table_import.step_tables import STEPS, Line
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import Preview, Raw, TableMap
+    from claybench.exchange.reading.mapping import TableMap
+    from claybench.exchange.reading.raw import Raw
+    from claybench.exchange.reading.take import Preview
 
 FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
@@ -55,7 +57,7 @@ class ReadPlace(Place):
         self.query_one(Sheet).focus()
         draft = self.app.drafts.load(self._draft)
         if draft.get("map"):
-            from claybench.exchange.reading import read_map
+            from claybench.exchange.reading.mapping import read_map
 
             try:
                 self.map, self._update = read_map(draft["map"]), draft.get("update") == "yes"
@@ -82,7 +84,8 @@ class ReadPlace(Place):
         """The file as it will be understood; an answer that nobody waits for any more gives up."""
         if self.map is None:
             return None
-        from claybench.exchange.reading import Stopped, preview
+        from claybench.exchange.reading.rows import Stopped
+        from claybench.exchange.reading.take import preview
 
         self._turn += 1
         turn = self._turn
@@ -102,7 +105,7 @@ class ReadPlace(Place):
         wanted = (self.map.encoding, self.map.delimiter)
         if wanted == self._read_as:
             return
-        from claybench.exchange.reading import read_file
+        from claybench.exchange.reading.raw import read_file
 
         try:
             self.raw = await asyncio.to_thread(read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1])
@@ -143,7 +146,8 @@ class ReadPlace(Place):
         layout = self._found.understood.layout if self._found is not None else None
         if layout is not None:
             return layout.heading_row
-        from claybench.exchange.reading import TableMap, lay_out
+        from claybench.exchange.reading.layout import lay_out
+        from claybench.exchange.reading.mapping import TableMap
 
         return lay_out(self._start, self.map or TableMap("")).heading_row
 
@@ -197,13 +201,13 @@ class ReadPlace(Place):
 
     async def changed(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None:
         """Another mapping: kept as a draft, and looked at anew."""
-        from claybench.exchange.reading import write_map
+        from claybench.exchange.reading.mapping import write_map
 
         fresh = raw is not None and (raw is not self.raw or (self.map and new.headings_in != self.map.headings_in))
         if raw is not None:
             self.raw, self._read_as = raw, (new.encoding, new.delimiter)
         if fresh:
-            from claybench.exchange.reading import suggest_columns
+            from claybench.exchange.reading.layout import suggest_columns
 
             new = suggest_columns(self._start, new)
         self.map = new
@@ -221,7 +225,8 @@ class ReadPlace(Place):
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
             return
-        from claybench.exchange.reading import TableMap, suggest_columns
+        from claybench.exchange.reading.layout import suggest_columns
+        from claybench.exchange.reading.mapping import TableMap
 
         held = replace(self.map, rows=name, columns={}, constants={}) if self.map else TableMap(name)
         self._step = COLUMNS
@@ -237,7 +242,7 @@ class ReadPlace(Place):
         """The headings stand in this row."""
         record = self.query_one(Sheet).record
         if self._step == FILE and self.map is not None and record is not None:
-            from claybench.exchange.reading import suggest_columns
+            from claybench.exchange.reading.layout import suggest_columns
 
             self._change(suggest_columns(self._start, replace(self.map, headings_in=record)))
         elif self._step != FILE:
@@ -287,7 +292,7 @@ class ReadPlace(Place):
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
-            from claybench.exchange.reading import ColumnTo
+            from claybench.exchange.reading.mapping import ColumnTo
 
             if name is not None and self.map is not None:
                 self._change(self.map.with_column(heading, None if name == "–" else ColumnTo(name)))
@@ -343,7 +348,7 @@ class ReadPlace(Place):
             self.app.push_screen(found, self._use_kept)
 
     def _use_kept(self, name: str | None) -> None:
-        from claybench.exchange.reading import read_map
+        from claybench.exchange.reading.mapping import read_map
         from claybench.tui.kept import kept
 
         if name is None:
@@ -372,7 +377,7 @@ class ReadPlace(Place):
             self.run_worker(self._take(self.map), exit_on_error=False, group="take")
 
     async def _take(self, mapping: TableMap) -> None:
-        from claybench.exchange.reading import take
+        from claybench.exchange.reading.take import take
 
         try:
             report = await self.app.do(take, self.raw, mapping, update=self._update)

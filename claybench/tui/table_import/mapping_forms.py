@@ -15,7 +15,8 @@ from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import Raw, TableMap
+    from claybench.exchange.reading.mapping import TableMap
+    from claybench.exchange.reading.raw import Raw
     from claybench.tui.app import Notebook
 
 Changed = Callable[..., Awaitable[None]]
@@ -24,9 +25,9 @@ Changed = Callable[..., Awaitable[None]]
 
 async def how_written(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: Changed) -> None:
     """Marks, dates, encoding, and which rows."""
-    from claybench.exchange import DECIMALS
-    from claybench.exchange.reading import DELIMITERS, read_file
     from claybench.exchange.reading.dates import ORDERS
+    from claybench.exchange.reading.raw import DELIMITERS, read_file
+    from claybench.exchange.spreadsheet import DECIMALS
 
     async def save(values: Values) -> str:
         if values["zone"]:
@@ -109,7 +110,7 @@ def _pairs(text: str) -> dict[str, str]:
 
 async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Changed) -> None:
     """What holds for every row, typed as anywhere else."""
-    from claybench.exchange import format_value
+    from claybench.exchange.cells import format_value
 
     held = mapping.kind.targets()[target]
 
@@ -136,7 +137,7 @@ async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Chan
 
 async def keep_map(app: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
-    from claybench.exchange.reading import write_map
+    from claybench.exchange.reading.mapping import write_map
     from claybench.tui.kept import keep, kept_names
 
     async def save(values: Values) -> str:

@@ -9,12 +9,14 @@ from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickPlace
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import Kind, Raw
+    from claybench.exchange.reading.kinds import Kind
+    from claybench.exchange.reading.raw import Raw
 
 
 def of_kinds(raw: Raw, tab: str) -> PickPlace:
     """What a row is; those whose columns the headings name come first."""
-    from claybench.exchange.reading import KINDS, suggest_map
+    from claybench.exchange.reading.kinds import KINDS
+    from claybench.exchange.reading.layout import suggest_map
 
     known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
     order = sorted(KINDS, key=lambda name: -known[name])
@@ -25,7 +27,7 @@ def of_kinds(raw: Raw, tab: str) -> PickPlace:
 
 def of_targets(title: str, kind: Kind, tab: str, *, leave: bool) -> PickPlace:
     """Columns of the record that a column may go to, or that may be the same in every row."""
-    from claybench.exchange.reading import RECIPE
+    from claybench.exchange.reading.kinds import RECIPE
 
     wide = kind.wide[2] if kind.wide else ""
     rows = [("–", "leave it out", "")] if leave else []

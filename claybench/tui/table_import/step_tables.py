@@ -8,13 +8,15 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from claybench import quantity
-from claybench.exchange import format_value
+from claybench.exchange.cells import format_value
 from claybench.terms import TABLES
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading import ColumnTo, Preview, Raw, TableMap
+    from claybench.exchange.reading.mapping import ColumnTo, TableMap
+    from claybench.exchange.reading.raw import Raw
+    from claybench.exchange.reading.take import Preview
 
 STEPS = ("File", "Columns", "Rows", "Faults")
 LOOKED_AT = 200
@@ -59,7 +61,7 @@ def _letters(number: int) -> str:
 
 def columns_page(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> Lines:
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
-    from claybench.exchange.reading import lay_out
+    from claybench.exchange.reading.layout import lay_out
 
     layout = found.understood.layout if found is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
@@ -100,7 +102,7 @@ def _units(found: Preview | None) -> dict[int, str]:
 
 
 def _material(to: ColumnTo, heading: str) -> str:
-    from claybench.exchange.reading import split_heading
+    from claybench.exchange.reading.headings import split_heading
 
     return to.name or split_heading(heading)[0]
 

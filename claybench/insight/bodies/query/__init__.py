@@ -1,29 +1,17 @@
 """Which of the lab's bodies: a question typed in one line, and the bodies that answer it.
 
-Plain tables in, rows out; the record is read in `ask`, and the numbers are those of the comparison.
-"""
+Plain tables in, rows out; the record is read in `ask`, and the numbers are those of the comparison."""
 
-from claybench.insight.bodies.query.body_lines import Line, Value, cost_per_kg, lines_of
-from claybench.insight.bodies.query.matching import answer, sorted_lines
-from claybench.insight.bodies.query.parsing import EXAMPLE, Known, read_limit, read_question
-from claybench.insight.bodies.query.query import NUMBERS, Limit, Question, number_label, number_short, said, written
+from typing import TYPE_CHECKING
 
-__all__ = [
-    "EXAMPLE",
-    "NUMBERS",
-    "Known",
-    "Limit",
-    "Line",
-    "Question",
-    "Value",
-    "answer",
-    "cost_per_kg",
-    "lines_of",
-    "number_label",
-    "number_short",
-    "read_limit",
-    "read_question",
-    "said",
-    "sorted_lines",
-    "written",
-]
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.insight.bodies.query import (
+        body_lines as body_lines,
+        matching as matching,
+        parsing as parsing,
+        query as query,
+    )
+else:
+    __getattr__ = modules_of(__name__)

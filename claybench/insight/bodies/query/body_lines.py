@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from claybench.insight.bodies.comparison import Sides
+from claybench.insight.bodies.comparison.body_means import Sides
 from claybench.quantity.shown import natural
 from claybench.terms import Body, BodyLine, Firing
 

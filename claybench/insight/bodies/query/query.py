@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from claybench.insight.bodies.comparison import BEFORE_FIRING, PROPERTIES
+from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import typed, unit_sign
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from claybench.insight.bodies.comparison import PROPERTIES
+from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import show, unit_sign
 
