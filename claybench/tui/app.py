@@ -407,10 +407,10 @@ class Notebook(App[None]):
 
     def action_whose_bar(self) -> None:
         """Whose bar it is."""
-        from claybench.tui.pieces.piece_identification import WhosePlace
+        from claybench.tui.pieces.piece_identification import IdentifyPlace
 
-        if not isinstance(self.screen, WhosePlace):
-            self.push_screen(WhosePlace())
+        if not isinstance(self.screen, IdentifyPlace):
+            self.push_screen(IdentifyPlace())
 
     def action_show_faulty(self) -> None:
         """Rows that cannot be used."""
@@ -422,10 +422,10 @@ class Notebook(App[None]):
 
     def action_read_table(self) -> None:
         """A table from a spreadsheet's CSV."""
-        from claybench.tui.table_import.file_list import FilesPlace
+        from claybench.tui.table_import.file_list import ImportFilesPlace
 
-        if self.opened.is_set() and not isinstance(self.screen, FilesPlace):
-            self.push_screen(FilesPlace())
+        if self.opened.is_set() and not isinstance(self.screen, ImportFilesPlace):
+            self.push_screen(ImportFilesPlace())
 
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""

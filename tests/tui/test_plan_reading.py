@@ -13,9 +13,9 @@ from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
 from claybench.insight.plan.design.plan_request import FirstAsked
 from claybench.terms import Material
-from claybench.tui.plan.form_fields import first_asks, head_asks, typed_of
-from claybench.tui.plan.form_parser import PlanRead, Said, read_plan_form
-from claybench.tui.plan.typed_ranges import hours_text, read_hours, read_span, span_text
+from claybench.tui.plan.form_fields import first_set_fields, head_fields, plan_as_typed
+from claybench.tui.plan.form_parser import FieldNote, ParsedPlanForm, parse_plan_form
+from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
 from tests.docs.reference import DOCS
 
 NOW = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
@@ -40,15 +40,15 @@ TYPED = {
 }
 
 
-def read(**changes: str) -> PlanRead:
+def read(**changes: str) -> ParsedPlanForm:
     typed = TYPED | {name.replace("__", "-"): text for name, text in changes.items()}
-    return read_plan_form(typed, (*head_asks((), (), ""), *first_asks()), START, NOW)
+    return parse_plan_form(typed, (*head_fields((), (), ""), *first_set_fields()), START, NOW)
 
 
 def test_a_material_or_family_near_to_one_of_the_lab_is_a_doubt() -> None:
     found = read(family="bufff", fixed__0="fireclay\t1")
-    assert found.says["family"] == Said("did you mean buff?", "doubt")
-    assert found.says["fixed-0"] == Said("= 1 on top of the 100; did you mean Fire Clay?", "doubt")
+    assert found.says["family"] == FieldNote("did you mean buff?", "doubt")
+    assert found.says["fixed-0"] == FieldNote("= 1 on top of the 100; did you mean Fire Clay?", "doubt")
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def test_a_material_or_family_near_to_one_of_the_lab_is_a_doubt() -> None:
     ],
 )  # fmt: skip
 def test_spans_are_read_as_people_write_them(text: str, ends: tuple[float, float]) -> None:
-    assert read_span(text, 0, 100) == ends
+    assert parse_range(text, 0, 100) == ends
 
 
 @pytest.mark.parametrize(
@@ -69,25 +69,29 @@ def test_spans_are_read_as_people_write_them(text: str, ends: tuple[float, float
 )
 def test_a_span_that_cannot_be_used_says_what_works(text: str, words: str) -> None:
     with pytest.raises(BadInput, match=words):
-        read_span(text, 0, 100)
+        parse_range(text, 0, 100)
 
 
 def test_spans_are_written_back_as_they_are_read() -> None:
     for ends in ((30.0, 60.0), (12.5, 14.0), (40.0, 40.0)):
-        assert read_span(span_text(ends), 0, 100) == ends
-    assert read_span(span_text((5, math.inf)), 0, math.inf) == (5, math.inf)
+        assert parse_range(range_text(ends), 0, 100) == ends
+    assert parse_range(range_text((5, math.inf)), 0, math.inf) == (5, math.inf)
 
 
 def test_hours_of_a_week() -> None:
-    bench = read_hours("mon-fri 9-17:30, sat 10 to 13, closed 1 Jan", NOW)
+    bench = parse_bench_hours("mon-fri 9-17:30, sat 10 to 13, closed 1 Jan", NOW)
     assert bench.weekdays[0] == (time(9), time(17, 30)) and bench.weekdays[5] == (time(10), time(13))
     # A day without its year is one ahead: the first of January to come.
     assert bench.weekdays[6] is None and bench.closed == (date(2027, 1, 1),)
-    assert read_hours(hours_text(bench), NOW) == bench and hours_text(read_hours("8-18", NOW)) == "8:00-18:00"
-    assert read_hours("Mondays 9am-5:30pm, wed noon to 17", NOW).weekdays[:3] == (
+    assert parse_bench_hours(bench_hours_text(bench), NOW) == bench
+    assert bench_hours_text(parse_bench_hours("8-18", NOW)) == "8:00-18:00"
+    assert parse_bench_hours("Mondays 9am-5:30pm, wed noon to 17", NOW).weekdays[:3] == (
         (time(9), time(17, 30)), None, (time(12), time(17)),
     )  # fmt: skip
-    assert read_hours("9-17, closed 11 Mar 2026, closed Sunday", NOW).closed == (date(2026, 3, 11), date(2026, 3, 15))
+    assert parse_bench_hours("9-17, closed 11 Mar 2026, closed Sunday", NOW).closed == (
+        date(2026, 3, 11),
+        date(2026, 3, 15),
+    )
     told = {
         "fri-mon 9-17": "backwards",
         "mon 17-9": "later",
@@ -99,7 +103,7 @@ def test_hours_of_a_week() -> None:
     }
     for wrong, words in told.items():
         with pytest.raises(BadInput, match=words):
-            read_hours(wrong, NOW)
+            parse_bench_hours(wrong, NOW)
 
 
 def test_a_plan_is_understood_with_the_labs_spelling() -> None:
@@ -149,9 +153,9 @@ def test_bounds_that_contradict_each_other_are_each_named() -> None:
 
 def test_a_plan_goes_into_the_form_and_comes_back_the_same() -> None:
     asked = read_plan(DOCS / "less-shrinkage.toml")
-    heads = (*head_asks((), (), ""), *first_asks())
-    assert read_plan_form(typed_of(asked), heads, START, NOW).asked is not None
+    heads = (*head_fields((), (), ""), *first_set_fields())
+    assert parse_plan_form(plan_as_typed(asked), heads, START, NOW).asked is not None
     # What the form does not ask stays, as long as the kind does.
     held = dataclasses.replace(asked, first=FirstAsked(kind="lattice", degree=3), batch_g=1500.0)
     start = dataclasses.replace(START, materials={})
-    assert read_plan_form(typed_of(held), heads, start, NOW, held).asked == held
+    assert parse_plan_form(plan_as_typed(held), heads, start, NOW, held).asked == held

@@ -7,7 +7,7 @@ from pathlib import Path
 from claybench.ask.repeats import repeat_studies
 from claybench.record.opening import open_lab
 from claybench.terms import Measurement
-from claybench.tui.pieces.study_plan import Plan, plan_of
+from claybench.tui.pieces.study_plan import StudyPlan, study_plan_of
 from tests.tui.driver import Driver, opened
 from tests.tui.test_measuring import AT, bars, record
 
@@ -74,7 +74,7 @@ async def test_a_study_from_its_form_to_its_result(lab_path: Path) -> None:
 
 
 def test_each_round_has_an_order_of_its_own_that_stays() -> None:
-    plan = Plan("dry_mm", tuple("abcdefgh"), ("k", "m"), 2, None, AT)
+    plan = StudyPlan("dry_mm", tuple("abcdefgh"), ("k", "m"), 2, None, AT)
     turns = plan.turns()
     assert len(turns) == 32
     orders = [
@@ -83,6 +83,6 @@ def test_each_round_has_an_order_of_its_own_that_stays() -> None:
     ]
     assert orders[0] == "abcdefgh" and len(set(orders)) == 3
     assert all(sorted(order) == list("abcdefgh") for order in orders)
-    assert plan_of(plan.draft()) == plan and plan.turns() == turns
-    assert plan_of({}) is None
-    assert Plan("dry_mm", ("a", "a"), ("k",), 2, None, AT).turns()
+    assert study_plan_of(plan.draft()) == plan and plan.turns() == turns
+    assert study_plan_of({}) is None
+    assert StudyPlan("dry_mm", ("a", "a"), ("k",), 2, None, AT).turns()

@@ -115,7 +115,7 @@ class BodiesPlace(Filtered, Place):
         from claybench.insight.bodies.query.matching import answer
         from claybench.insight.bodies.query.parsing import read_question
         from claybench.insight.bodies.query.query import said
-        from claybench.tui.bodies.query_table import answer_columns, answer_rows
+        from claybench.tui.bodies.query_table import query_columns, query_rows
 
         says, table = self.query_one("#understood", Static), self._table
         if table is None:
@@ -133,7 +133,7 @@ class BodiesPlace(Filtered, Place):
         says.update(f"= {said(asked)}: {count} of {of} bodies, with (batches) behind each mean")
         sheet = self.query_one(Sheet)
         sheet.empty = _NO_ANSWER if of else _EMPTY
-        sheet.fill(answer_rows(self._lines, asked, self._marked), answer_columns(asked))
+        sheet.fill(query_rows(self._lines, asked, self._marked), query_columns(asked))
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Answer while typing."""
@@ -177,26 +177,26 @@ class BodiesPlace(Filtered, Place):
     async def _ask_form(self) -> None:
         from claybench.ask.asking import body_table
         from claybench.insight.bodies.query.query import Question
-        from claybench.tui.bodies.query_form import ask_by_form
+        from claybench.tui.bodies.query_form import open_query_form
 
         held = self._table if self._table is not None else await self.app.consult(body_table)
-        await ask_by_form(self.app, held, self._asked or Question(), self.ask)
+        await open_query_form(self.app, held, self._asked or Question(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""
         from claybench.insight.bodies.query.query import Question, written
-        from claybench.tui.bodies.query_form import keep
+        from claybench.tui.bodies.query_form import save_query
 
         if self._asked is None or self._asked == Question():
             self.notify("There is no question to keep: a asks one.")
             return
-        self.run_worker(keep(self.app, written(self._asked)), exit_on_error=False)
+        self.run_worker(save_query(self.app, written(self._asked)), exit_on_error=False)
 
     def action_questions(self) -> None:
         """The kept ones."""
-        from claybench.tui.bodies.query_form import QuestionsPlace
+        from claybench.tui.bodies.query_form import SavedQueriesPlace
 
-        self.app.push_screen(QuestionsPlace(), self.ask)
+        self.app.push_screen(SavedQueriesPlace(), self.ask)
 
     # -- keys of the list --------------------------------------------------------------------------
 
@@ -216,9 +216,9 @@ class BodiesPlace(Filtered, Place):
 
     def action_new(self) -> None:
         """Design one."""
-        from claybench.tui.bodies.forms import design
+        from claybench.tui.bodies.forms import ask_new_body
 
-        self.run_worker(design(self.app), exit_on_error=False)
+        self.run_worker(ask_new_body(self.app), exit_on_error=False)
 
     def action_mark(self) -> None:
         """Mark or unmark."""
@@ -246,14 +246,14 @@ class BodiesPlace(Filtered, Place):
 
     def action_mix(self) -> None:
         """Mix a batch of it."""
-        from claybench.tui.bodies.forms import mix
+        from claybench.tui.bodies.forms import start_batch
 
         if self._here():
-            mix(self.app, self._here())
+            start_batch(self.app, self._here())
 
     def action_correct(self) -> None:
         """Change it."""
-        from claybench.tui.bodies.forms import change_recipe
+        from claybench.tui.bodies.forms import ask_recipe
 
         if self._here():
-            self.run_worker(change_recipe(self.app, self._here()), exit_on_error=False)
+            self.run_worker(ask_recipe(self.app, self._here()), exit_on_error=False)

@@ -13,14 +13,14 @@ from claybench.insight.bodies.comparison.results import Measured, kind_words, sh
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body
-from claybench.tui.bodies.comparison_tables import HOLDS, mean, unit_of
+from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell, unit_label
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
 
 
-def _known(body: Body, children: Sequence[str]) -> list[str]:
+def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     """What is known of it, what is not left out."""
     water = f"water when workable {number(body.workable_water_pct, 1, '%')} of dry mass"
     said = {
@@ -72,7 +72,7 @@ class BodyPlace(Place):
         ] or ["  none yet: r"]
         lines += [
             "",
-            *_known(body, found.children),
+            *known_lines(body, found.children),
             "",
             "Batches",
         ]
@@ -83,9 +83,9 @@ class BodyPlace(Place):
             shown = [one for one in (*result.measured.values(), *result.apart) if shown_in(one.name, result.firing)]
             if shown:
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
-                lines += [_line(one) for one in shown]
+                lines += [property_line(one) for one in shown]
         bases = {one.summary.basis for result in found.results for one in result.every}
-        lines += ["", *(text for basis, text in HOLDS.items() if basis in bases)]
+        lines += ["", *(text for basis, text in ONE_BATCH_NOTES.items() if basis in bases)]
         time = next((result.relative_time for result in found.results if result.relative_time), None)
         if time is not None:
             against = found.control or "its family's median"
@@ -117,9 +117,9 @@ class BodyPlace(Place):
 
     def action_mix(self) -> None:
         """Mix a batch."""
-        from claybench.tui.bodies.forms import mix
+        from claybench.tui.bodies.forms import start_batch
 
-        mix(self.app, self.body_code)
+        start_batch(self.app, self.body_code)
 
     def action_report(self) -> None:
         """Save its report."""
@@ -129,9 +129,9 @@ class BodyPlace(Place):
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.record_lines import RowsPlace
+        from claybench.tui.pieces.record_lines import RecordLinesPlace
 
-        self.app.push_screen(RowsPlace("body", self.body_code, self.tab))
+        self.app.push_screen(RecordLinesPlace("body", self.body_code, self.tab))
 
     def action_labels(self) -> None:
         """Labels for bags of it."""
@@ -141,23 +141,23 @@ class BodyPlace(Place):
 
     def action_recipe(self) -> None:
         """Change the recipe."""
-        from claybench.tui.bodies.forms import change_recipe
+        from claybench.tui.bodies.forms import ask_recipe
 
-        self.run_worker(change_recipe(self.app, self.body_code), exit_on_error=False)
+        self.run_worker(ask_recipe(self.app, self.body_code), exit_on_error=False)
 
     def action_correct(self) -> None:
         """Correct its card."""
-        from claybench.tui.bodies.forms import correct_body
+        from claybench.tui.bodies.forms import ask_body_correction
 
         if self._page is not None:
-            self.run_worker(correct_body(self.app, self._page.body), exit_on_error=False)
+            self.run_worker(ask_body_correction(self.app, self._page.body), exit_on_error=False)
 
     def action_child(self) -> None:
         """A body from this one."""
-        from claybench.tui.bodies.forms import design
+        from claybench.tui.bodies.forms import ask_new_body
 
         if self._page is not None:
-            self.run_worker(design(self.app, self._page), exit_on_error=False)
+            self.run_worker(ask_new_body(self.app, self._page), exit_on_error=False)
 
     def action_compare(self) -> None:
         """With parent and control."""
@@ -175,8 +175,8 @@ class BodyPlace(Place):
         self.app.push_screen(PastPlace(body=self.body_code, tab=self.tab))
 
 
-def _line(one: Measured) -> str:
+def property_line(one: Measured) -> str:
     """A property: mean ± half the interval, pieces in batches, and how it was taken."""
-    value = f"{mean(one)} {unit_of(one.name)}"
+    value = f"{mean_cell(one)} {unit_label(one.name)}"
     counted = f"{one.summary.n} in {one.summary.batches}"
     return f"  {MEASURES[one.name].label:<22}{value:<18}{counted:<9}{kind_words(one.name, one.kind)}".rstrip()

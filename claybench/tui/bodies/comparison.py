@@ -15,13 +15,13 @@ from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (
-    HOLDS,
-    about,
-    by_heat,
-    every_property,
-    heat_words,
-    one_property,
-    unit_of,
+    ONE_BATCH_NOTES,
+    all_properties_table,
+    describe_property,
+    firing_range_table,
+    firing_range_text,
+    property_table,
+    unit_label,
 )
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
@@ -101,15 +101,15 @@ class ComparePlace(Place):
         assert found is not None
         name, view = self._shown, _VIEWS[self._view]
         if view == "means":
-            columns, rows = every_property(found)
+            columns, rows = all_properties_table(found)
             heading = "mean ± half the 95 % interval"
         elif view == "differences":
-            columns, rows = one_property(found, name, wide=self.size.width >= _WIDE)
-            heading = f"{MEASURES[name].label}, {unit_of(name)}"
+            columns, rows = property_table(found, name, wide=self.size.width >= _WIDE)
+            heading = f"{MEASURES[name].label}, {unit_label(name)}"
             if found.against:
                 heading += f"; less {found.against}, 95 % for all together"
         else:
-            columns, rows = by_heat(found.vitrification(self._limit))
+            columns, rows = firing_range_table(found.vitrification(self._limit))
             heading = "where they are tight; t for another limit"
         codes = " · ".join(self._codes)
         room = max(self.size.width - len(heading) - 5, 8)
@@ -149,12 +149,12 @@ class ComparePlace(Place):
         said = ""
         if found is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in found.results if (each.body, each.firing or "") == at), None)
-            lines = about(found, self._ranges, result, self._shown) if result is not None else []
+            lines = describe_property(found, self._ranges, result, self._shown) if result is not None else []
             bases = {each.summary.basis for result in found.results for each in result.every}
-            marks = [text for basis, text in HOLDS.items() if basis in bases]
+            marks = [text for basis, text in ONE_BATCH_NOTES.items() if basis in bases]
             said = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
         elif found is not None and at is not None:
-            said = heat_words(found.vitrification(self._limit), at[0])
+            said = firing_range_text(found.vitrification(self._limit), at[0])
         self.query_one("#about", Static).update(said)
 
     def action_view(self, by: int) -> None:

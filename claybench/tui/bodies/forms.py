@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
 
-async def design(app: Notebook, parent: Any = None) -> None:
+async def ask_new_body(app: Notebook, parent: Any = None) -> None:
     """A new body, from scratch or from another."""
     from claybench.acts.recipes import BODY
 
@@ -19,7 +19,7 @@ async def design(app: Notebook, parent: Any = None) -> None:
     await ask_act(app, BODY, given, tab="bodies", draft="design")
 
 
-async def change_recipe(app: Notebook, code: str) -> None:
+async def ask_recipe(app: Notebook, code: str) -> None:
     """Other materials or parts; the old recipe stays in the history."""
     from claybench.acts.recipes import RECIPE
     from claybench.ask.bodies import body_page
@@ -31,7 +31,7 @@ async def change_recipe(app: Notebook, code: str) -> None:
     )
 
 
-async def correct_body(app: Notebook, body: Body) -> None:
+async def ask_body_correction(app: Notebook, body: Body) -> None:
     """Everything on its card but the recipe."""
     from claybench.terms import TABLE_OF
     from claybench.tui.bench.forms import correct_row
@@ -39,7 +39,7 @@ async def correct_body(app: Notebook, body: Body) -> None:
     await correct_row(app, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")
 
 
-def mix(app: Notebook, body: str) -> None:
+def start_batch(app: Notebook, body: str) -> None:
     """Size a batch of it."""
     from claybench.tui.mix.place import MixPlace
 

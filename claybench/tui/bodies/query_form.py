@@ -37,7 +37,7 @@ Ask one in the list of bodies (a), then s keeps it under a name, for every bench
 _NONE = "any order"
 
 
-def _clauses(values: Values) -> list[str]:
+def query_clauses(values: Values) -> list[str]:
     """A form's values as the parts of a line."""
     words = [
         ("family", "family"), ("cone", "cone"), ("firing", "firing"), ("contains", "contains"),
@@ -51,7 +51,7 @@ def _clauses(values: Values) -> list[str]:
     return parts
 
 
-async def ask_by_form(app: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]) -> None:
+async def open_query_form(app: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]) -> None:
     """The same question by fields; `then` gets the line, or None where the form was left."""
 
     def echo(word: str) -> Callable[[str], str]:
@@ -63,7 +63,7 @@ async def ask_by_form(app: Notebook, held: BodyTable, now: Question, then: Calla
 
     async def save(values: Values) -> str:
         try:
-            asked = read_question("; ".join(_clauses(values)), held.known, held.at)
+            asked = read_question("; ".join(query_clauses(values)), held.known, held.at)
             return written(replace(asked, before=now.before and asked.cone is None and asked.firing is None))
         except BadInput as error:
             raise BadInput(error.reason, error.remedy) from error
@@ -108,7 +108,7 @@ async def ask_by_form(app: Notebook, held: BodyTable, now: Question, then: Calla
     await app.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)
 
 
-async def keep(app: Notebook, line: str) -> None:
+async def save_query(app: Notebook, line: str) -> None:
     """Keep a question under a name."""
     from claybench.acts.settings import keep_act
     from claybench.tui.forms.act import ask_act
@@ -116,7 +116,7 @@ async def keep(app: Notebook, line: str) -> None:
     await ask_act(app, keep_act(line), tab="bodies", draft="keep question")
 
 
-class QuestionsPlace(Place):
+class SavedQueriesPlace(Place):
     """The kept questions; dismisses with the one chosen."""
 
     place = "questions"

@@ -12,7 +12,7 @@ from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, moment, number
 
 
-def answer_columns(asked: Question) -> list[Col]:
+def query_columns(asked: Question) -> list[Col]:
     """Columns for a question: the numbers it speaks of, then the usual ones."""
     columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
     columns += [Col("firing", 9)] if asked.of_firings else []
@@ -23,27 +23,27 @@ def answer_columns(asked: Question) -> list[Col]:
     return columns
 
 
-def answer_rows(lines: Sequence[Line], asked: Question, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
+def query_rows(lines: Sequence[Line], asked: Question, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
     """A line a body, or a body and firing; a number with its batches in brackets."""
     rows = []
     for line in lines:
         body = line.body
         cells = ["*" if body.body in marked else "", body.body, body.family or NOTHING]
-        cells += [_fired(line)] if asked.of_firings else []
-        cells += [_number(line, name) for name in asked.shown()]
+        cells += [_firing_cell(line)] if asked.of_firings else []
+        cells += [_number_cell(line, name) for name in asked.shown()]
         cells += [number(float(len(line.made)), 0), moment(line.made[-1] if line.made else None), body.title or ""]
         firing = line.firing.firing if line.firing is not None else ""
         rows.append(Row(tuple(cells), (body.body, firing), strong=body.body in marked))
     return rows
 
 
-def _fired(line: Line) -> str:
+def _firing_cell(line: Line) -> str:
     if line.firing is None:
         return NOTHING
     return line.firing.firing + (f" c{line.firing.cone}" if line.firing.cone else "")
 
 
-def _number(line: Line, name: str) -> str:
+def _number_cell(line: Line, name: str) -> str:
     value = line.number(name)
     if value is None:
         return NOTHING

@@ -158,9 +158,9 @@ class BatchPlace(LinesPlace):
 
     def action_log(self) -> None:
         """Something done to it."""
-        from claybench.tui.book.forms import log_batch
+        from claybench.tui.book.forms import ask_batch_event
 
-        self.run_worker(log_batch(self.app, self.batch_code), exit_on_error=False)
+        self.run_worker(ask_batch_event(self.app, self.batch_code), exit_on_error=False)
 
     def action_correct(self) -> None:
         """Correct its figures."""
@@ -176,7 +176,7 @@ class BatchPlace(LinesPlace):
 
     def action_weights(self) -> None:
         """Correct what was weighed."""
-        from claybench.tui.book.forms import weights
+        from claybench.tui.book.forms import ask_weights
 
         if self._page is not None:
-            self.run_worker(weights(self.app, self._page), exit_on_error=False)
+            self.run_worker(ask_weights(self.app, self._page), exit_on_error=False)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class BookPage:
     """One page."""
 
     name: str
@@ -113,7 +113,7 @@ def _run_rows(found: Any, now: datetime) -> list[Row[Any]]:
                 each.body.body if each.body else "–",
                 each.run.slab,
                 moment(each.run.started_at.astimezone(now.tzinfo)),
-                _time(each.time) if each.time else "–",
+                _time_cell(each.time) if each.time else "–",
                 (each.run.outcome or "drying").replace("_", " "),
             ),
             each.run.run,
@@ -123,7 +123,7 @@ def _run_rows(found: Any, now: datetime) -> list[Row[Any]]:
     ]
 
 
-def _time(time: Any) -> str:
+def _time_cell(time: Any) -> str:
     return Shown(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
 
 
@@ -235,7 +235,7 @@ def _history_rows(found: Any, now: datetime) -> list[Row[Any]]:
 # -- opening and adding ----------------------------------------------------------------------------
 
 
-def _opens(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
+def _open_by_code(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
     async def open_line(app: Notebook, code: Any) -> None:
         from claybench.tui.open import open_record
 
@@ -244,7 +244,7 @@ def _opens(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
     return open_line
 
 
-def _corrects(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
+def _correct_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
     async def correct(app: Notebook, code: Any) -> None:
         from claybench.tui.bench.forms import correct_row
 
@@ -264,12 +264,12 @@ async def correct_fault(app: Notebook, fault: Any) -> None:
 
     table = fault.table
     if table.name == "settings":
-        await _set(app, fault.row.name)
+        await _ask_setting(app, fault.row.name)
         return
     await correct_row(app, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
 
 
-def _adds(act: str) -> Callable[[Notebook], Awaitable[None]]:
+def _add_by_act(act: str) -> Callable[[Notebook], Awaitable[None]]:
     """The form of an act by its name among `acts.recipes`."""
 
     async def add(app: Notebook) -> None:
@@ -315,14 +315,14 @@ async def _new_firing(app: Notebook) -> None:
     await fire(app, [])
 
 
-async def _set(app: Notebook, name: Any) -> None:
+async def _ask_setting(app: Notebook, name: Any) -> None:
     from claybench.acts.settings import setting_act
     from claybench.tui.forms.act import ask_act
 
     await ask_act(app, setting_act(name), tab="book", draft=f"setting {name}")
 
 
-def _deletes(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
+def _delete_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
     async def delete_line(app: Notebook, code: Any) -> None:
         from claybench.work.common import delete
 
@@ -340,41 +340,41 @@ async def _open_act(app: Notebook, number: Any) -> None:
     await app.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
 
 
-async def _undo(app: Notebook, act: Any) -> None:
+async def _undo_act(app: Notebook, act: Any) -> None:
     from claybench.record.undoing import undo
 
     await app.attempt(undo, act, chosen=True)
 
 
-def _cols(*given: tuple[str, int, str]) -> tuple[Col, ...]:
+def _columns(*given: tuple[str, int, str]) -> tuple[Col, ...]:
     return tuple(Col(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
 
 
-PAGES: Sequence[Page] = (
-    Page("batches", "Batches",
-         _cols(("batch", 12, ""), ("body", 8, ""), ("mixed", 13, ""), ("dry", 10, "r"), ("slip", 6, "r"), ("title", 10, "g")),
-         _batches, _batch_rows, _opens("batches"), _new_batch),
-    Page("runs", "Runs",
-         _cols(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
-         _runs, _run_rows, _opens("runs"), _new_run),
-    Page("firings", "Firings",
-         _cols(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
-         _firings, _firing_rows, _corrects(Firing), _new_firing, _deletes(Firing)),
-    Page("families", "Families", _cols(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
-         _shelf, _family_rows, _corrects(Family), _adds("FAMILY"), _deletes(Family)),
-    Page("materials", "Materials",
-         _cols(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
-         _shelf, _material_rows, _corrects(Material), _adds("MATERIAL"), _deletes(Material)),
-    Page("lots", "Lots",
-         _cols(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
-         _shelf, _lot_rows, _corrects(Lot), _adds("LOT"), _deletes(Lot)),
-    Page("air", "Air",
-         _cols(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
+BOOK_PAGES: Sequence[BookPage] = (
+    BookPage("batches", "Batches",
+         _columns(("batch", 12, ""), ("body", 8, ""), ("mixed", 13, ""), ("dry", 10, "r"), ("slip", 6, "r"), ("title", 10, "g")),
+         _batches, _batch_rows, _open_by_code("batches"), _new_batch),
+    BookPage("runs", "Runs",
+         _columns(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
+         _runs, _run_rows, _open_by_code("runs"), _new_run),
+    BookPage("firings", "Firings",
+         _columns(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
+         _firings, _firing_rows, _correct_by_code(Firing), _new_firing, _delete_by_code(Firing)),
+    BookPage("families", "Families", _columns(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
+         _shelf, _family_rows, _correct_by_code(Family), _add_by_act("FAMILY"), _delete_by_code(Family)),
+    BookPage("materials", "Materials",
+         _columns(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
+         _shelf, _material_rows, _correct_by_code(Material), _add_by_act("MATERIAL"), _delete_by_code(Material)),
+    BookPage("lots", "Lots",
+         _columns(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
+         _shelf, _lot_rows, _correct_by_code(Lot), _add_by_act("LOT"), _delete_by_code(Lot)),
+    BookPage("air", "Air",
+         _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
          _air, _air_rows, _correct_line, _new_air, _delete_row, "No air was read yet: n."),
-    Page("faulty", "Faulty", _cols(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
+    BookPage("faulty", "Faulty", _columns(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
          _faulty, _faulty_rows, correct_fault, empty="Every row can be used."),
-    Page("settings", "Settings", _cols(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
-         _settings, _setting_rows, _set, why_not_delete="A setting is changed, not deleted."),
-    Page("history", "History", _cols(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
-         _history, _history_rows, _open_act, None, _undo, "Nothing was done yet.", "Every act is written down here by itself."),
+    BookPage("settings", "Settings", _columns(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
+         _settings, _setting_rows, _ask_setting, why_not_delete="A setting is changed, not deleted."),
+    BookPage("history", "History", _columns(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
+         _history, _history_rows, _open_act, None, _undo_act, "Nothing was done yet.", "Every act is written down here by itself."),
 )  # fmt: skip

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
-from claybench.tui.book.book_pages import PAGES, Page
+from claybench.tui.book.book_pages import BOOK_PAGES, BookPage
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
 from claybench.tui.place import Place
@@ -29,9 +29,9 @@ class BookPlace(Filtered, Place):
         """The line to go to once the page is filled."""
 
     @property
-    def page(self) -> Page:
+    def page(self) -> BookPage:
         """The page that is open."""
-        return PAGES[self._at]
+        return BOOK_PAGES[self._at]
 
     def middle(self) -> Iterable[Widget]:
         """Names of the pages, a filter, the lines."""
@@ -53,7 +53,7 @@ class BookPlace(Filtered, Place):
         page, rows = found
         if page is not self.page:
             return
-        names = [f"[{each.title}]" if each is page else f" {each.title} " for each in PAGES]
+        names = [f"[{each.title}]" if each is page else f" {each.title} " for each in BOOK_PAGES]
         self.query_one("#pages", Static).update("".join(names))
         sheet = self.query_one(Sheet)
         sheet.empty = page.empty
@@ -69,12 +69,12 @@ class BookPlace(Filtered, Place):
     def turn_to(self, name: str, code: str | None = None) -> None:
         """Open a page by the name of its table, at the line of a record."""
         self._wanted = code
-        self._at = next((n for n, page in enumerate(PAGES) if page.name == name), self._at)
+        self._at = next((n for n, page in enumerate(BOOK_PAGES) if page.name == name), self._at)
         self.look_again()
 
     def action_page(self, by: int) -> None:
         """Another page."""
-        self._at = (self._at + by) % len(PAGES)
+        self._at = (self._at + by) % len(BOOK_PAGES)
         self.query_one(Sheet).cursor = 0
         self.look_again()
 

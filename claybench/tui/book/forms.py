@@ -10,14 +10,14 @@ if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
 
-async def log_batch(app: Notebook, batch: str) -> None:
+async def ask_batch_event(app: Notebook, batch: str) -> None:
     """Something done to a batch."""
     from claybench.acts.recipes import BATCH_EVENT
 
     await ask_act(app, BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}")
 
 
-async def weights(app: Notebook, page: Any) -> None:
+async def ask_weights(app: Notebook, page: Any) -> None:
     """The mass of each material as it was weighed; the lot before a slash."""
     from claybench.acts.weighing import weights_act
 

@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from claybench.acts.points import POINTS
 from claybench.terms import Measurement
-from claybench.tui.book.plasticity_point_form import correct_point, new_points
+from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -61,14 +61,14 @@ class PlasticityPlace(Place):
     def show(self, found: Any) -> None:
         """Limits with their methods, and every point."""
         self._found = found
-        self.query_one("#results", Static).update("\n".join(result_lines(found.found)))
+        self.query_one("#results", Static).update("\n".join(limit_lines(found.found)))
         zone = self.app.now().tzinfo
         rows = []
         for point in found.found.points:
             row = point.reading
             said = point.doubt or row.note or ""
             cells = (
-                POINTS[row.what].title, _read(row), number(row.wet_g), number(row.dry_g), number(point.water_pct, 1),
+                POINTS[row.what].title, _reading_cell(row), number(row.wet_g), number(row.dry_g), number(point.water_pct, 1),
                 moment(row.at.astimezone(zone)), ("? " if point.doubt else "") + said + (f"  {row.by}" if row.by else ""),
             )  # fmt: skip
             rows.append(Row(cells, row))
@@ -78,11 +78,11 @@ class PlasticityPlace(Place):
 
     def action_add(self, what: str) -> None:
         """Points of one kind, one after another."""
-        self.run_worker(new_points(self.app, self.batch_code, what), exit_on_error=False)
+        self.run_worker(ask_points(self.app, self.batch_code, what), exit_on_error=False)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Fill in or correct the point."""
-        self.run_worker(correct_point(self.app, event.record), exit_on_error=False)
+        self.run_worker(ask_point_correction(self.app, event.record), exit_on_error=False)
 
     def action_open(self) -> None:
         """Fill in or correct the point."""
@@ -108,7 +108,7 @@ class PlasticityPlace(Place):
             self.run_worker(self.app.attempt(delete, Measurement, key), exit_on_error=False)
 
 
-def _read(row: Measurement) -> str:
+def _reading_cell(row: Measurement) -> str:
     if row.what == "liquid_cup":
         return f"{row.count} blows" if row.count else NOTHING
     if row.what == "liquid_cone":
@@ -118,7 +118,7 @@ def _read(row: Measurement) -> str:
     return ""
 
 
-def result_lines(found: Any) -> list[str]:
+def limit_lines(found: Any) -> list[str]:
     """What follows from the points, in words; one line a figure, doubts last."""
     from claybench.insight.bodies.plasticity import method_words
 

@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     from claybench.tui.app import Notebook
 
 
-async def new_points(app: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
+async def ask_points(app: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
     """Points of one kind until Esc: each is saved, and the form comes up again at once for the next."""
-    said = "" if saved is None else f"Saved: {_words(saved)}. {await _so_far(app, batch)}"
+    said = "" if saved is None else f"Saved: {_point_text(saved)}. {await _limits_so_far(app, batch)}"
 
     def again(code: object) -> None:
         if isinstance(code, str):
-            app.run_worker(_next(app, batch, what), exit_on_error=False)
+            app.run_worker(_ask_next_point(app, batch, what), exit_on_error=False)
 
     act = point_act(what)
     given = {"batch": batch, "what": what, "by": saved.by if saved is not None else None}
@@ -34,33 +34,33 @@ async def new_points(app: Notebook, batch: str, what: str, *, saved: Measurement
         hidden=("batch", "what"),
         tab="book",
         draft=f"point {batch} {what}",
-        follows=_follows,
+        follows=_water_text,
         then=again,
     )
 
 
-async def _next(app: Notebook, batch: str, what: str) -> None:
+async def _ask_next_point(app: Notebook, batch: str, what: str) -> None:
     from claybench.ask.plasticity import batch_plasticity
 
     points = (await app.consult(batch_plasticity, batch)).found.points
     newest = max((each.reading for each in points if each.reading.what == what), key=lambda row: row.at)
-    await new_points(app, batch, what, saved=newest)
+    await ask_points(app, batch, what, saved=newest)
 
 
-async def correct_point(app: Notebook, row: Measurement) -> None:
+async def ask_point_correction(app: Notebook, row: Measurement) -> None:
     """Fill in a dry mass that came later, or correct a point."""
     draft = f"point {row.batch} {row.what} {row.at.isoformat()}"
-    await ask_act(app, correct_point_act(row), tab="book", draft=draft, follows=_follows)
+    await ask_act(app, correct_point_act(row), tab="book", draft=draft, follows=_water_text)
 
 
-def _follows(values: Values) -> str:
+def _water_text(values: Values) -> str:
     wet, dry, tin = values.get("wet_g"), values.get("dry_g"), values.get("tin") or 0.0
     if wet is None or dry is None or not dry - tin > 0 or dry > wet:
         return ""
     return f"Water {number(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
 
 
-def _words(row: Measurement) -> str:
+def _point_text(row: Measurement) -> str:
     read = {"liquid_cup": f"{row.count} blows", "liquid_cone": show(row.value, "mm") if row.value else "",
             "coil_bend": f"{plain(row.value)} of 5" if row.value else ""}.get(row.what, "thread")  # fmt: skip
     if row.wet_g is None or row.dry_g is None:
@@ -70,7 +70,7 @@ def _words(row: Measurement) -> str:
     return f"{read} at {number(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
 
 
-async def _so_far(app: Notebook, batch: str) -> str:
+async def _limits_so_far(app: Notebook, batch: str) -> str:
     from claybench.ask.plasticity import batch_plasticity
 
     found = (await app.consult(batch_plasticity, batch)).found

@@ -18,13 +18,13 @@ from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.forms import ask_hand, hand, see_fault
 from claybench.tui.pieces.typed_reading import (
-    cell,
-    guide,
-    held,
-    kind_of,
-    short,
-    understand,
-    words_of,
+    column_head,
+    measuring_guide,
+    parse_reading,
+    reading_cell,
+    reading_with_unit,
+    recorded_value,
+    row_type_of,
 )
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -126,7 +126,9 @@ class MeasurePlace(Place):
         if not self._reading:
             line = self._lines.get(self._start) or next(iter(self._lines.values()), None)
             order = READINGS[:8:2]
-            self._reading = next((name for name in order if line is None or held(line, name) is None), "fired_mm")
+            self._reading = next(
+                (name for name in order if line is None or recorded_value(line, name) is None), "fired_mm"
+            )
 
     # -- drawing -----------------------------------------------------------------------------------
 
@@ -137,7 +139,7 @@ class MeasurePlace(Place):
         at = READINGS.index(self._reading)
         start = min(max(at - room // 2, 0), max(len(READINGS) - room, 0))
         names = READINGS[start : start + room]
-        heads = [f"[{short(name)}]" if name == self._reading else short(name) for name in names]
+        heads = [f"[{column_head(name)}]" if name == self._reading else column_head(name) for name in names]
         columns = [
             Col("piece", 6),
             *([Col("batch", 12)] if wide else []),
@@ -167,12 +169,12 @@ class MeasurePlace(Place):
                 box.value, box.cursor_position = text, len(text)
 
     def _key(self, code: str, reading: str) -> str:
-        return _SPLIT.join((self._firing if kind_of(reading) is Fired else "", reading, code))
+        return _SPLIT.join((self._firing if row_type_of(reading) is Fired else "", reading, code))
 
     def _shown(self, code: str, line: Any, reading: str) -> str:
         """What stands in a cell; a mark where something is typed and not entered yet."""
         typed = self._typed.get(self._key(code, reading))
-        return f"{typed} …" if typed else cell(held(line, reading))
+        return f"{typed} …" if typed else reading_cell(recorded_value(line, reading))
 
     def on_resize(self, event: events.Resize) -> None:
         """As many readings as there is room for."""
@@ -195,9 +197,9 @@ class MeasurePlace(Place):
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
         method = f" ({self._method})" if self._method else ""
-        where = f" in firing {self._firing or NOTHING}" if kind_of(self._reading) is Fired else ""
-        there = held(line, self._reading) if line is not None else None
-        has = f"   it has {words_of(there, self._reading)}" if there is not None else ""
+        where = f" in firing {self._firing or NOTHING}" if row_type_of(self._reading) is Fired else ""
+        there = recorded_value(line, self._reading) if line is not None else None
+        has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
         self.query_one("#reading-name", Static).update(f"{reading_ask(self._reading).label}{method}{of}{where}{has}")
         self._echo(self.query_one("#value", Input).value)
@@ -209,7 +211,7 @@ class MeasurePlace(Place):
         self.query_one("#said", Static).update(text)
 
     def _guide(self) -> str:
-        said = guide(self._reading, self._method)
+        said = measuring_guide(self._reading, self._method)
         return "\n".join(part for part in (said, care("boil") if self._method == "boil" else "") if part)
 
     def tables(self) -> list[Listing]:
@@ -220,7 +222,7 @@ class MeasurePlace(Place):
                 code,
                 line.piece.batch,
                 line.fired.firing if line.fired else None,
-                *(held(line, name) for name in READINGS),
+                *(recorded_value(line, name) for name in READINGS),
             )
             for code, line in self._lines.items()
         )
@@ -250,7 +252,7 @@ class MeasurePlace(Place):
         if not text.strip():
             self._say(self._notice or self._guide())
             return
-        found = understand(self._reading, text, self.app.now())
+        found = parse_reading(self._reading, text, self.app.now())
         said = f"✗ {found.wrong}" if found.wrong else found.echo
         self._say(said)
 
@@ -266,7 +268,7 @@ class MeasurePlace(Place):
         self._enter(self.query_one("#value", Input).value, again=True)
 
     def _enter(self, text: str, *, again: bool) -> None:
-        found = understand(self._reading, text, self.app.now()) if text.strip() else None
+        found = parse_reading(self._reading, text, self.app.now()) if text.strip() else None
         line = self._lines.get(self._code())
         if found is None or line is None or found.wrong:
             return
@@ -290,7 +292,7 @@ class MeasurePlace(Place):
     def _save(self, text: str, value: Any, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
         code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
-        fired = (self._firing or None) if kind_of(reading) is Fired else None
+        fired = (self._firing or None) if row_type_of(reading) is Fired else None
         act, values = self._act(code, reading, fired, value, again)
         self._saving[key] = text
         self._typed.pop(key, None)
@@ -299,7 +301,7 @@ class MeasurePlace(Place):
         self.action_move(1)
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
-        said = f"{code}: {words_of(value, reading)} {what}.{on}"
+        said = f"{code}: {reading_with_unit(value, reading)} {what}.{on}"
         self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
     def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
@@ -343,11 +345,11 @@ class MeasurePlace(Place):
     def action_reading(self, by: int) -> None:
         """Another reading, from the first piece on that lacks it."""
         self.action_across(by)
-        after_fire = kind_of(self._reading) is Fired
+        after_fire = row_type_of(self._reading) is Fired
         lacking = (
             n
             for n, line in enumerate(self._lines.values())
-            if held(line, self._reading) is None and (line.fired is not None or not after_fire)
+            if recorded_value(line, self._reading) is None and (line.fired is not None or not after_fire)
         )
         self.query_one(Sheet).action_jump(next(lacking, 0))
         self._fill()

@@ -20,7 +20,7 @@ from claybench.tui.words import NOTHING
 _GUIDE = "Length between the marks and mass, as it is now; one of the two if the other cannot be (a chipped bar: its length alone)."
 
 
-class WhosePlace(Place):
+class IdentifyPlace(Place):
     """A few fields, and the likeliest pieces below."""
 
     place = "whose"

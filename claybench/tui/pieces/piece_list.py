@@ -85,8 +85,8 @@ class PiecesPlace(Filtered, Place):
                 doubt,
             )
             record = (piece.piece, fired.firing if fired else "")
-            rows.append(Row(_narrow(cells) if narrow else cells, record, also=piece.batch))
-        self.query_one(Sheet).fill(rows, _narrow(_COLUMNS) if narrow else _COLUMNS)
+            rows.append(Row(_narrow_cells(cells) if narrow else cells, record, also=piece.batch))
+        self.query_one(Sheet).fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:
         """More columns where there is room."""
@@ -127,10 +127,10 @@ class PiecesPlace(Filtered, Place):
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
-        from claybench.tui.pieces.repeatability import RepeatsPlace
+        from claybench.tui.pieces.repeatability import RepeatabilityPlace
 
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
-        self.app.push_screen(RepeatsPlace(codes))
+        self.app.push_screen(RepeatabilityPlace(codes))
 
     def action_fire(self) -> None:
         """A firing."""
@@ -154,6 +154,6 @@ class PiecesPlace(Filtered, Place):
             self.run_worker(end_piece(self.app, self._here()[0]), exit_on_error=False)
 
 
-def _narrow(cells: tuple[Any, ...]) -> tuple[Any, ...]:
+def _narrow_cells(cells: tuple[Any, ...]) -> tuple[Any, ...]:
     """Without batch and lengths, which the piece's page shows."""
     return (*cells[:2], *cells[3:4], *cells[7:])

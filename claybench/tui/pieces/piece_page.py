@@ -15,14 +15,14 @@ from claybench.tui.correcting import was
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.pieces.record_lines import fault_words, fired_words, reading_words
+from claybench.tui.pieces.record_lines import fault_text, fired_text, reading_text
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
     from claybench.record.changed import Changed
 
 
-def _before_fire(piece: Piece) -> list[str]:
+def unfired_lines(piece: Piece) -> list[str]:
     """What is known of it plastic and dry."""
     plastic = [number(piece.plastic_mm, unit="mm")] if piece.plastic_mm is not None else []
     plastic += [number(piece.plastic_g, unit="g")] if piece.plastic_g is not None else []
@@ -71,11 +71,11 @@ class PiecePlace(LinesPlace):
         where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
         self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
         zone = self.app.now().tzinfo
-        lines: list[str | Line] = [*_before_fire(piece)]
+        lines: list[str | Line] = [*unfired_lines(piece)]
         for each in found.lines:
             lines.append("")
             if each.fired is not None:
-                said = f"  {each.fired.firing}: fired {fired_words(each.fired)}"
+                said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
                 lines.append(Line(said + was(each.fired, self._corrected, zone), each.fired))
             for name, measure in MEASURES.items():
                 value = getattr(each.measures, name)
@@ -84,8 +84,8 @@ class PiecePlace(LinesPlace):
                     lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
             lines += [f"  ? {asked.text}" for asked in each.questions]
         for title, rows in (
-            ("Looked at", [(row.seen_on, fault_words(row), row) for row in found.faults]),
-            ("Further readings", [(row.at.astimezone(zone), reading_words(row), row) for row in found.readings]),
+            ("Looked at", [(row.seen_on, fault_text(row), row) for row in found.faults]),
+            ("Further readings", [(row.at.astimezone(zone), reading_text(row), row) for row in found.readings]),
             ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in found.photos]),
         ):
             lines += ["", title] if rows else []
@@ -149,9 +149,9 @@ class PiecePlace(LinesPlace):
 
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
-        from claybench.tui.pieces.record_lines import RowsPlace
+        from claybench.tui.pieces.record_lines import RecordLinesPlace
 
-        self.app.push_screen(RowsPlace("piece", self.piece_code))
+        self.app.push_screen(RecordLinesPlace("piece", self.piece_code))
 
     def action_photo(self) -> None:
         """A picture of it."""

@@ -20,7 +20,7 @@ from claybench.tui.words import moment, number, plain_word
 _EMPTY = "Nothing here yet.\n\nn adds a photo: the name of its file, and what it shows."
 
 
-class RowsPlace(Place):
+class RecordLinesPlace(Place):
     """The lines about one thing."""
 
     place = "rows"
@@ -54,7 +54,7 @@ class RowsPlace(Place):
         """One line a row."""
         rows = []
         for row in found:
-            what, when, said = line_of(row)
+            what, when, said = record_line(row)
             when = when.astimezone(self.app.now().tzinfo) if isinstance(when, datetime) else when
             rows.append(Row((what, moment(when), said), row))
         self.query_one(Sheet).fill(rows)
@@ -95,21 +95,21 @@ class RowsPlace(Place):
             self.notify("Readings belong to a piece or a batch.")
 
 
-def line_of(row: Any) -> tuple[str, Any, str]:
+def record_line(row: Any) -> tuple[str, Any, str]:
     """A row in words: what it is, when, and what it says."""
     if isinstance(row, Piece):
         said = [f"plastic {number(row.plastic_mm, unit='mm')}", f"dry {number(row.dry_mm, unit='mm')}", row.note or ""]
         return "card", row.formed_at, ", ".join(part for part in said if part)
     if isinstance(row, Fired):
-        return f"fired {row.firing}", row.soaked_at, fired_words(row)
+        return f"fired {row.firing}", row.soaked_at, fired_text(row)
     if isinstance(row, Measurement):
-        return "reading", row.at, reading_words(row)
+        return "reading", row.at, reading_text(row)
     if isinstance(row, FaultSeen):
-        return "looked", row.seen_on, fault_words(row)
+        return "looked", row.seen_on, fault_text(row)
     return "photo", row.taken_on, f"{row.file}  {row.note or ''}".strip()
 
 
-def fired_words(row: Fired) -> str:
+def fired_text(row: Fired) -> str:
     """What one firing did to a piece."""
     said = f"{number(row.fired_mm, unit='mm')}, {number(row.fired_g, unit='g')}"
     if row.soaked_g is not None or row.suspended_g is not None:
@@ -120,7 +120,7 @@ def fired_words(row: Fired) -> str:
     return said + (f"; {row.note}" if row.note else "")
 
 
-def reading_words(row: Measurement) -> str:
+def reading_text(row: Measurement) -> str:
     """A further reading."""
     unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
     parts = [
@@ -131,7 +131,7 @@ def reading_words(row: Measurement) -> str:
     return " ".join(part for part in parts if part)
 
 
-def fault_words(row: FaultSeen) -> str:
+def fault_text(row: FaultSeen) -> str:
     """What was seen."""
     said = "clean" if row.fault == "none" else plain_word(row.fault)
     said += f" × {row.count}" if row.count else ""

@@ -15,7 +15,7 @@ from claybench.terms.naming import named_in
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
-from claybench.tui.pieces.study_plan import DRAFT, Plan, plan_of
+from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
 from claybench.tui.place import Place
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ _GUIDE = (
 )
 
 
-class RepeatsPlace(Place):
+class RepeatabilityPlace(Place):
     """Results of every reading that was made again."""
 
     place = "repeats"
@@ -40,7 +40,7 @@ class RepeatsPlace(Place):
     def __init__(self, pieces: Sequence[str]) -> None:
         super().__init__()
         self._codes = list(pieces)
-        self._plan: Plan | None = None
+        self._plan: StudyPlan | None = None
         self._found: list[Any] = []
 
     def middle(self) -> Iterable[Widget]:
@@ -66,7 +66,7 @@ class RepeatsPlace(Place):
         from claybench.insight.pieces.repeatability import lines_of
 
         self._found = list(found)
-        self._plan = plan_of(self.app.drafts.load(DRAFT))
+        self._plan = study_plan_of(self.app.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
             going = f"A study of the {reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
@@ -103,7 +103,7 @@ class RepeatsPlace(Place):
 
     def action_begin(self) -> None:
         """A new study."""
-        self.run_worker(begin(self.app, self._codes), exit_on_error=False)
+        self.run_worker(ask_study(self.app, self._codes), exit_on_error=False)
 
     def action_go_on(self) -> None:
         """The one under way, or a new one."""
@@ -115,7 +115,7 @@ class RepeatsPlace(Place):
             self.app.push_screen(StudyPlace(self._plan))
 
 
-async def begin(app: Notebook, codes: Sequence[str]) -> None:
+async def ask_study(app: Notebook, codes: Sequence[str]) -> None:
     """Which reading, which bars, whose hands; then measure."""
     from claybench.ask.pieces import firings, piece_lines
     from claybench.insight.pieces.repeatability import READINGS
@@ -128,7 +128,7 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
     dry = {line.piece.piece for line in lines if line.piece.dry_mm is not None}
     chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
 
-    async def save(values: dict[str, Any]) -> Plan:
+    async def save(values: dict[str, Any]) -> StudyPlan:
         pieces = named_in(values["pieces"])
         hands = named_in(values["hands"]) or ["–"]
         reading = values["reading"]
@@ -141,7 +141,7 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
             raise BadInput(
                 f"{', '.join(odd)}: not in that firing.", "Choose another firing, or other bars.", field="firing"
             )
-        plan = Plan(
+        plan = StudyPlan(
             reading,
             tuple(pieces),
             tuple(hands),
@@ -152,7 +152,7 @@ async def begin(app: Notebook, codes: Sequence[str]) -> None:
         app.drafts.keep(DRAFT, plan.draft())
         return plan
 
-    def measure(plan: Plan | None) -> None:
+    def measure(plan: StudyPlan | None) -> None:
         if plan is not None:
             app.push_screen(StudyPlace(plan))
 

@@ -16,8 +16,8 @@ from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
-from claybench.tui.pieces.study_plan import DRAFT, Plan, Turn
-from claybench.tui.pieces.typed_reading import understand
+from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, StudyTurn
+from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import Place
 
 
@@ -29,14 +29,14 @@ class StudyPlace(Place):
     takes_text = True
     BINDINGS = bindings(STUDY)
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: StudyPlan) -> None:
         super().__init__()
         self._plan = plan
         self._made: list[Measurement] = []
         self._on_the_way: list[Measurement] = []
         """Entered, and not in the record yet."""
         self._study: Any = None
-        self._later: list[Turn] = []
+        self._later: list[StudyTurn] = []
         """Turns put off in this sitting."""
 
     def middle(self) -> Iterable[Widget]:
@@ -85,11 +85,11 @@ class StudyPlace(Place):
         self.query_one("#found", Static).update("\n".join(lines))
 
     @property
-    def _open(self) -> list[Turn]:
+    def _open(self) -> list[StudyTurn]:
         return self._plan.open_turns([*self._made, *(row for row in self._on_the_way if row not in self._made)])
 
     @property
-    def _turn(self) -> Turn | None:
+    def _turn(self) -> StudyTurn | None:
         """The turn that comes next: of one round after another, those put off last."""
         left = self._open
         first = [turn for turn in left if turn not in self._later]
@@ -99,7 +99,7 @@ class StudyPlace(Place):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        found = understand(self._plan.reading, event.value, self.app.now()) if event.value.strip() else None
+        found = parse_reading(self._plan.reading, event.value, self.app.now()) if event.value.strip() else None
         self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -107,7 +107,7 @@ class StudyPlace(Place):
         turn, text = self._turn, event.value
         if turn is None or not text.strip():
             return
-        found = understand(self._plan.reading, text, self.app.now())
+        found = parse_reading(self._plan.reading, text, self.app.now())
         if not isinstance(found.value, float):
             return
         before = [
@@ -127,7 +127,7 @@ class StudyPlace(Place):
         else:
             self._keep(turn, value, asked)
 
-    def _keep(self, turn: Turn, value: float, asked: Sequence[Question]) -> None:
+    def _keep(self, turn: StudyTurn, value: float, asked: Sequence[Question]) -> None:
         """Send it off; the next bar's turn comes at once, so that whoever types fast types for that one."""
         by = None if turn.hand == "–" else turn.hand
         row = Measurement(

@@ -13,7 +13,7 @@ DRAFT = "study"
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class StudyTurn:
     """One reading to make."""
 
     round: int
@@ -22,7 +22,7 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class StudyPlan:
     """Bars read by hands in rounds, each round in an order of its own."""
 
     reading: str
@@ -32,18 +32,18 @@ class Plan:
     firing: str | None
     begun: datetime
 
-    def turns(self) -> list[Turn]:
+    def turns(self) -> list[StudyTurn]:
         """Every reading in its order: the first round as the bars were named, the others shuffled, always alike."""
         out = []
         for number in range(1, self.rounds + 1):
             for hand in self.hands:
                 order = list(self.pieces)
                 if number > 1:
-                    _shuffle(order, f"{self.begun.isoformat()} {hand} {number}")
-                out += [Turn(number, hand, piece) for piece in order]
+                    shuffle_order(order, f"{self.begun.isoformat()} {hand} {number}")
+                out += [StudyTurn(number, hand, piece) for piece in order]
         return out
 
-    def open_turns(self, made: Iterable[Any]) -> list[Turn]:
+    def open_turns(self, made: Iterable[Any]) -> list[StudyTurn]:
         """What is still to be read, given the further readings since it began."""
         done = Counter((row.by or "–", row.piece) for row in made if row.firing == self.firing)
         return [turn for turn in self.turns() if done[turn.hand, turn.piece] < turn.round]
@@ -60,10 +60,10 @@ class Plan:
         }
 
 
-def plan_of(draft: dict[str, str]) -> Plan | None:
+def study_plan_of(draft: dict[str, str]) -> StudyPlan | None:
     """The plan that was kept, if one was."""
     try:
-        return Plan(
+        return StudyPlan(
             draft["reading"],
             tuple(draft["pieces"].split("\n")),
             tuple(draft["hands"].split("\n")),
@@ -75,7 +75,7 @@ def plan_of(draft: dict[str, str]) -> Plan | None:
         return None
 
 
-def _shuffle(order: list[str], seed: str) -> None:
+def shuffle_order(order: list[str], seed: str) -> None:
     """Another order than it was, the same for the same seed."""
     before = list(order)
     chance = random.Random(seed)

@@ -34,7 +34,7 @@ _WARP = re.compile(r"^(.+?)\s+(?:of|in)\s+(.+)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
-class Entered:
+class TypedReading:
     """What was typed for one reading, understood."""
 
     value: float | str | None = None
@@ -43,23 +43,23 @@ class Entered:
     wrong: str = ""
 
 
-def kind_of(reading: str) -> type[Any]:
+def row_type_of(reading: str) -> type[Any]:
     """The table a reading belongs to."""
     return Piece if reading in TABLE_OF[Piece].names else Fired
 
 
-def held(line: Any, reading: str) -> Any:
+def recorded_value(line: Any, reading: str) -> Any:
     """What a piece has there already."""
-    source = line.piece if kind_of(reading) is Piece else line.fired
+    source = line.piece if row_type_of(reading) is Piece else line.fired
     return getattr(source, reading) if source is not None else None
 
 
-def cell(value: Any) -> str:
+def reading_cell(value: Any) -> str:
     """A reading in the grid."""
     return value if isinstance(value, str) else number(value)
 
 
-def short(reading: str) -> str:
+def column_head(reading: str) -> str:
     """Head of a column."""
     name, _, unit = reading.rpartition("_")
     if not name:
@@ -67,27 +67,27 @@ def short(reading: str) -> str:
     return f"{'hanging' if name == 'suspended' else name} {'%' if unit == 'pct' else unit}"
 
 
-def guide(reading: str, method: str | None) -> str:
+def measuring_guide(reading: str, method: str | None) -> str:
     """What the standard asks of this reading, in one line."""
     return _METHOD_GUIDES.get((reading, method or ""), _GUIDES.get(reading, ""))
 
 
-def understand(reading: str, text: str, now: datetime) -> Entered:
+def parse_reading(reading: str, text: str, now: datetime) -> TypedReading:
     """Read what was typed; a lone dash clears what stands there."""
     typed = text.strip()
     if typed in ("-", "–"):
-        return Entered(clears=True, echo="clears what stands there")
+        return TypedReading(clears=True, echo="clears what stands there")
     found: Understood
     if reading == "warp_pct" and (parts := _WARP.match(typed)):
-        found = _warp(*parts.groups())
+        found = _parse_warp(*parts.groups())
     else:
         found = reading_ask(reading).understand(typed, now)
     if found.wrong:
-        return Entered(wrong=found.wrong)
-    return Entered(found.value, echo=found.echo)
+        return TypedReading(wrong=found.wrong)
+    return TypedReading(found.value, echo=found.echo)
 
 
-def _warp(gap: str, edge: str) -> Understood:
+def _parse_warp(gap: str, edge: str) -> Understood:
     from claybench.measure.warp import warp
     from claybench.quantity import read
 
@@ -98,9 +98,9 @@ def _warp(gap: str, edge: str) -> Understood:
     return Understood(round(value, 4), f"= {number(value)} %")
 
 
-def words_of(value: Any, reading: str) -> str:
+def reading_with_unit(value: Any, reading: str) -> str:
     """A reading with its unit."""
     if value is None:
         return NOTHING
     unit = reading.rpartition("_")[2]
-    return cell(value) + {"mm": " mm", "g": " g", "pct": " %"}.get(unit, "")
+    return reading_cell(value) + {"mm": " mm", "g": " g", "pct": " %"}.get(unit, "")

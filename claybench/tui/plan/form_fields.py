@@ -9,9 +9,9 @@ from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import natural, plain
 from claybench.tui.forms import Ask
-from claybench.tui.plan.typed_ranges import hours_text, span_text
+from claybench.tui.plan.typed_ranges import bench_hours_text, range_text
 
-TABLES = ("materials", "groups", "fixed")
+PAIR_TABLES = ("materials", "groups", "fixed")
 """Parts of the form that have as many lines as are filled in; each line is a name and a value."""
 GAP = "\t"
 """Between name and value of a line, where it is kept as one text; cannot be typed."""
@@ -35,18 +35,18 @@ EXAMPLES = {
 }  # fmt: skip
 
 
-def target_short(name: str) -> str:
+def target_column_title(name: str) -> str:
     """What a target is called in a narrow column."""
     words = {"relative_time": "time ×", "cost_per_kg": "cost"}
     return words.get(name) or MEASURES[name].short
 
 
-def digits_of(name: str) -> int:
+def digits_shown(name: str) -> int:
     """Digits after the point with which a property is shown."""
     return MEASURES[name].digits if name in PROPERTIES else 2
 
 
-def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
+def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
     """Fields above the tables."""
     return (
         Ask("title", "title", required=True, note="names the set that is made from it", long=True),
@@ -60,7 +60,7 @@ def head_asks(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) ->
     )  # fmt: skip
 
 
-def first_asks() -> tuple[Ask, ...]:
+def first_set_fields() -> tuple[Ask, ...]:
     """How a first set is laid out."""
     return (
         Ask("first", "laid out as", "word", words=KINDS, note="empty: the plan chooses"),
@@ -68,17 +68,17 @@ def first_asks() -> tuple[Ask, ...]:
     )
 
 
-def target_asks() -> tuple[Ask, ...]:
+def target_fields() -> tuple[Ask, ...]:
     """One field for each property that a target can speak of."""
     return tuple(Ask(name, target_label(name), note=EXAMPLES.get(name, "11-12.5")) for name in TARGETS)
 
 
-def file_ask(folder: str) -> Ask:
+def file_field(folder: str) -> Ask:
     """Where the plan is kept."""
     return Ask("file", "file", note=f"by its title, in {folder}", long=True)
 
 
-def typed_of(asked: PlanAsked) -> dict[str, str]:
+def plan_as_typed(asked: PlanAsked) -> dict[str, str]:
     """A plan as it would be typed."""
     typed = {
         "title": asked.title,
@@ -90,19 +90,19 @@ def typed_of(asked: PlanAsked) -> dict[str, str]:
         "batch_g": "" if asked.batch_g is None else f"{plain(asked.batch_g)} g",
         "first": (asked.first.kind or "") if asked.first else "",
         "between": ", ".join(asked.first.between) if asked.first else "",
-        "hours": "" if asked.bench is None else hours_text(asked.bench),
+        "hours": "" if asked.bench is None else bench_hours_text(asked.bench),
     }
     rows = {
-        "materials": [(name, span_text(ends)) for name, ends in asked.materials.items()],
-        "groups": [(", ".join(group.materials), span_text((group.low, group.high))) for group in asked.groups],
+        "materials": [(name, range_text(ends)) for name, ends in asked.materials.items()],
+        "groups": [(", ".join(group.materials), range_text((group.low, group.high))) for group in asked.groups],
         "fixed": [(name, plain(parts)) for name, parts in asked.fixed.items()],
     }
     for table, pairs in rows.items():
         typed |= {f"{table}-{number}": GAP.join(pair) for number, pair in enumerate(pairs)}
-    return typed | {name: span_text(ends, low=0) for name, ends in asked.targets.items()}
+    return typed | {name: range_text(ends, low=0) for name, ends in asked.targets.items()}
 
 
-def line_of(text: str) -> tuple[str, str]:
+def split_pair(text: str) -> tuple[str, str]:
     """Name and value of a line of a table."""
     name, _, value = text.partition(GAP)
     return name.strip(), value.strip()

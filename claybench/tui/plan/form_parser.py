@@ -20,8 +20,8 @@ from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
 from claybench.tui.forms import Ask
-from claybench.tui.plan.form_fields import TABLES, line_of
-from claybench.tui.plan.typed_ranges import hours_text, read_hours, read_span, span_text
+from claybench.tui.plan.form_fields import PAIR_TABLES, split_pair
+from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
 
 Span = tuple[float, float]
 _APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")
@@ -30,7 +30,7 @@ _ALMOST = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class FieldNote:
     """What to say beside a field."""
 
     text: str
@@ -38,15 +38,15 @@ class Said:
     """`wrong`, `doubt`, or nothing where it is understood."""
 
 
-def _said(text: str, doubtful: bool) -> Said:
-    return Said(text, "doubt" if doubtful else "")
+def field_note(text: str, doubtful: bool) -> FieldNote:
+    return FieldNote(text, "doubt" if doubtful else "")
 
 
 @dataclass(slots=True)
-class PlanRead:
+class ParsedPlanForm:
     """A form as it stands."""
 
-    says: dict[str, Said] = field(default_factory=dict)
+    says: dict[str, FieldNote] = field(default_factory=dict)
     asked: PlanAsked | None = None
     """None while something is wrong or missing."""
     whole: str = ""
@@ -61,28 +61,28 @@ class PlanRead:
 
     def blame(self, name: str, reason: str) -> None:
         """Say that a field cannot be used; what was said of it first stands."""
-        if self.says.get(name, Said("")).kind != "wrong":
-            self.says[name] = Said(reason, "wrong")
+        if self.says.get(name, FieldNote("")).kind != "wrong":
+            self.says[name] = FieldNote(reason, "wrong")
 
 
-def read_plan_form(
+def parse_plan_form(
     typed: Mapping[str, str], heads: Sequence[Ask], start: PlanStart, now: datetime, given: PlanAsked | None = None
-) -> PlanRead:
+) -> ParsedPlanForm:
     """Understand everything typed; `given` is the plan that was opened, for what the form does not ask."""
-    return _Reader(typed, start, now, given).read(heads)
+    return PlanFormParser(typed, start, now, given).read(heads)
 
 
-class _Reader:
+class PlanFormParser:
     def __init__(self, typed: Mapping[str, str], start: PlanStart, now: datetime, given: PlanAsked | None) -> None:
         self.typed, self.start, self.now, self.given = typed, start, now, given
-        self.found = PlanRead()
+        self.found = ParsedPlanForm()
         self.materials: dict[str, Span] = {}
         self.rows: dict[str, str] = {}
         """By material as varied, in small letters: its line."""
         self.group_rows: list[str] = []
         self.names = Names("material", tuple(row.material for row in start.materials.values()))
 
-    def read(self, heads: Sequence[Ask]) -> PlanRead:
+    def read(self, heads: Sequence[Ask]) -> ParsedPlanForm:
         head = {ask.name: self._head(ask) for ask in heads}
         bench = self._bench()
         first = self._first(head["first"])
@@ -125,10 +125,10 @@ class _Reader:
             else:
                 self.found.whole = self.found.whole or f"Still missing: {ask.label}."
         elif understood.echo:
-            self.found.says[ask.name] = Said(understood.echo)
+            self.found.says[ask.name] = FieldNote(understood.echo)
         elif ask.name == "family" and text.strip():
             families = Names("family", self.start.families)
-            self.found.says["family"] = _said(*families.says(text.strip(), made=True))
+            self.found.says["family"] = field_note(*families.says(text.strip(), made=True))
         return self._spelt(ask.name, understood.value)
 
     def _spelt(self, name: str, value: Any) -> Any:
@@ -141,11 +141,11 @@ class _Reader:
         if not text:
             return None
         try:
-            bench = read_hours(text, self.now)
+            bench = parse_bench_hours(text, self.now)
         except BadInput as error:
             self.found.blame("hours", str(error))
             return None
-        self.found.says["hours"] = Said(f"= {hours_text(bench)}")
+        self.found.says["hours"] = FieldNote(f"= {bench_hours_text(bench)}")
         return bench
 
     def _first(self, kind: str | None) -> FirstAsked | None:
@@ -169,7 +169,7 @@ class _Reader:
         for key, text in self.typed.items():
             if key.rpartition("-")[0] != table:
                 continue
-            name, value = line_of(text)
+            name, value = split_pair(text)
             if not name and not value:
                 continue
             if not name:
@@ -184,7 +184,7 @@ class _Reader:
 
     def _span(self, key: str, text: str, low: float, high: float, example: str) -> Span | None:
         try:
-            return read_span(text, low, high, example)
+            return parse_range(text, low, high, example)
         except BadInput as error:
             self.found.blame(key, str(error))
             return None
@@ -203,10 +203,10 @@ class _Reader:
                 amount = f"always {plain(low)}" if low == high else f"{plain(low)} to {plain(high)} parts"
                 self.found.says[key] = self._amount_said(spelt, amount)
 
-    def _amount_said(self, name: str, amount: str) -> Said:
+    def _amount_said(self, name: str, amount: str) -> FieldNote:
         """How much of a material, and whether the lab has it, or one of a name near to it."""
         words, doubtful = self.names.says(name, made=True)
-        return _said(f"= {amount}; {words}" if words else f"= {amount}", doubtful)
+        return field_note(f"= {amount}; {words}" if words else f"= {amount}", doubtful)
 
     def _fixed(self) -> dict[str, float]:
         fixed: dict[str, float] = {}
@@ -241,7 +241,7 @@ class _Reader:
                 group = Group(members, *span)
                 groups.append(group)
                 self.group_rows.append(key)
-                self.found.says[key] = Said(f"= {group.name}: {plain(span[0])} to {plain(span[1])}")
+                self.found.says[key] = FieldNote(f"= {group.name}: {plain(span[0])} to {plain(span[1])}")
         return groups
 
     def _members(self, text: str) -> tuple[str, ...]:
@@ -278,7 +278,7 @@ class _Reader:
                 self.found.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
                 continue
             targets[name] = span
-            self.found.says[name] = Said(f"= {span_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
+            self.found.says[name] = FieldNote(f"= {range_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
             if name == "cost_per_kg":
                 self._prices()
         return targets
@@ -287,7 +287,7 @@ class _Reader:
         known = self.start.materials
         free = [name for name in self.materials if name.casefold() not in known or known[name.casefold()].price_per_kg is None]  # fmt: skip
         if free:
-            self.found.says["cost_per_kg"] = Said(f"no price yet: {', '.join(free)}", "doubt")
+            self.found.says["cost_per_kg"] = FieldNote(f"no price yet: {', '.join(free)}", "doubt")
 
     # -- what only the whole says ------------------------------------------------------------------
 
@@ -313,7 +313,7 @@ class _Reader:
 
     def _region(self, groups: Sequence[Group]) -> Region | None:
         """The region; where bounds leave nothing, each of those that contradict each other is named beside its line."""
-        if len(self.materials) < 2 or any(name.rpartition("-")[0] in TABLES for name in self.found.wrong):
+        if len(self.materials) < 2 or any(name.rpartition("-")[0] in PAIR_TABLES for name in self.found.wrong):
             return None
         try:
             region = Region.of(self.materials, groups)
@@ -337,7 +337,7 @@ class _Reader:
             if low > asked[0] + _ALMOST or high < asked[1] - _ALMOST:
                 key = self.rows[name.casefold()]
                 text = f"{self.found.says[key].text}; the other bounds leave {plain(round(low, 1))} to {plain(round(high, 1))}"
-                self.found.says[key] = Said(text, self.found.says[key].kind)
+                self.found.says[key] = FieldNote(text, self.found.says[key].kind)
         return region
 
     def _lines(self, asked: PlanAsked, region: Region | None) -> list[str]:

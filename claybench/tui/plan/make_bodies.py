@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 Recipes = Sequence[Sequence[tuple[str, float]]]
 
 
-async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]) -> None:
+async def ask_make_bodies(
+    app: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]
+) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
     from claybench.ask.plan_make import making
 
@@ -27,7 +29,7 @@ async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], th
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
     ]
-    stock = _stock(start, [offer.lines for offer in chosen])
+    stock = stock_note(start, [offer.lines for offer in chosen])
     await ask_act(
         app,
         make_act(found, chosen, name, start.batch_g),
@@ -39,13 +41,13 @@ async def make(app: Notebook, found: Plan, name: str, numbers: Sequence[int], th
     )
 
 
-async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]) -> None:
+async def ask_repeat_batch(app: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]) -> None:
     """One more batch of a body of the lab, beside the set."""
     from claybench.ask.mixing import recipe
     from claybench.ask.plan_make import making
 
     held, start = await app.consult(recipe, again.body), await app.consult(making, found)
-    stock = _stock(start, [tuple((part.material, part.parts) for part in held.parts)])
+    stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(
         app,
         repeat_act(found, held, again, name, start.batch_g),
@@ -57,7 +59,7 @@ async def repeat(app: Notebook, found: Plan, again: Repeat, name: str, then: Cal
     )
 
 
-def _stock(start: Making, recipes: Recipes) -> Callable[[dict[str, Any]], str]:
+def stock_note(start: Making, recipes: Recipes) -> Callable[[dict[str, Any]], str]:
     """What is on the shelf for as much of these as is typed."""
 
     def words(values: dict[str, Any]) -> str:

@@ -12,14 +12,14 @@ from textual.widgets import Input, Static
 
 from claybench.tui.field import Field
 from claybench.tui.forms import Ask, Entry
-from claybench.tui.plan.form_fields import GAP, line_of
+from claybench.tui.plan.form_fields import GAP, split_pair
 
 
-class Line(Entry):
+class PairEntry(Entry):
     """One line: name, value, what is understood."""
 
     def __init__(self, ask: Ask, text: str) -> None:
-        name, value = line_of(text)
+        name, value = split_pair(text)
         super().__init__(ask, name)
         self.field.add_class("name")
         self.value = Field(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
@@ -48,7 +48,7 @@ class Line(Entry):
             self.value.focus()
 
 
-class Table(Vertical):
+class PairTable(Vertical):
     """The lines of one table; an empty one follows the last by itself."""
 
     def __init__(self, name: str, title: str, note: str, texts: Sequence[str], suggestions: Sequence[str]) -> None:
@@ -58,10 +58,10 @@ class Table(Vertical):
         self._numbers = count()
         self._first = [self._line(text) for text in [*texts, ""]]
 
-    def _line(self, text: str = "") -> Line:
+    def _line(self, text: str = "") -> PairEntry:
         number = next(self._numbers)
         ask = Ask(f"{self.table}-{number}", "", note=self._note if number == 0 else "")
-        line = Line(ask, text)
+        line = PairEntry(ask, text)
         if self._suggestions and isinstance(line.field, Input):
             line.field.suggester = SuggestFromList(self._suggestions, case_sensitive=False)
         return line
@@ -72,16 +72,16 @@ class Table(Vertical):
         yield from self._first
 
     @property
-    def lines(self) -> list[Line]:
+    def lines(self) -> list[PairEntry]:
         """The lines as they stand."""
-        return [each for each in self.query(Line) if not each.leaving]
+        return [each for each in self.query(PairEntry) if not each.leaving]
 
     async def grow(self) -> None:
         """One more where the last is filled in."""
         if not self.lines or self.lines[-1].text:
             await self.mount(self._line())
 
-    async def take_out(self, line: Line) -> None:
+    async def take_out(self, line: PairEntry) -> None:
         """Take a line out; the next one has the cursor."""
         lines = self.lines
         at = lines.index(line)
@@ -95,5 +95,5 @@ class Table(Vertical):
         """Put other lines in place of these."""
         for line in self.lines:
             line.leaving = True
-        await self.remove_children(Line)
+        await self.remove_children(PairEntry)
         await self.mount_all([self._line(text) for text in [*texts, ""]])

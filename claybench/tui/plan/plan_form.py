@@ -20,16 +20,16 @@ from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
 from claybench.tui.plan.form_fields import (
     NOTES,
+    PAIR_TABLES,
     SECTIONS,
-    TABLES,
-    file_ask,
-    first_asks,
-    head_asks,
-    target_asks,
-    typed_of,
+    file_field,
+    first_set_fields,
+    head_fields,
+    plan_as_typed,
+    target_fields,
 )
-from claybench.tui.plan.form_parser import PlanRead, read_plan_form
-from claybench.tui.plan.pair_table import Line, Table
+from claybench.tui.plan.form_parser import ParsedPlanForm, parse_plan_form
+from claybench.tui.plan.pair_table import PairEntry, PairTable
 
 if TYPE_CHECKING:
     from claybench.ask.plan_start import PlanStart
@@ -54,12 +54,12 @@ class PlanForm(Place):
         self.start, self.folder, self.path = start, folder, path
         self._draft = f"plan {path}" if path else "plan new"
         self._asked = asked
-        self._given = typed_of(asked) if asked is not None else {}
+        self._given = plan_as_typed(asked) if asked is not None else {}
         opens, closes = start.bench
-        self._heads = head_asks(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
-        self._targets, self._firsts = target_asks(), first_asks()
-        self._file = file_ask(_short_path(folder))
-        self.read = PlanRead()
+        self._heads = head_fields(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
+        self._targets, self._firsts = target_fields(), first_set_fields()
+        self._file = file_field(_short_path(folder))
+        self.read = ParsedPlanForm()
         self._said: dict[str, tuple[str, str]] = {}
         """What stands beside each field, so that only what changed is painted."""
 
@@ -73,8 +73,10 @@ class PlanForm(Place):
         with Container(id="plan"):
             with Fields(id="plan-asks", classes="form"):
                 yield from (Entry(ask, typed.get(ask.name, "")) for ask in self._heads)
-                for table in TABLES:
-                    yield Table(table, SECTIONS[table], NOTES[table], _texts(typed, table), self._suggestions(table))
+                for table in PAIR_TABLES:
+                    yield PairTable(
+                        table, SECTIONS[table], NOTES[table], filled_lines(typed, table), self._suggestions(table)
+                    )
                 for name, asks in (("targets", self._targets), ("first", self._firsts), ("file", (self._file,))):
                     yield Static(SECTIONS[name], classes="section", markup=False)
                     yield from (Entry(ask, typed.get(ask.name, "")) for ask in asks)
@@ -102,7 +104,7 @@ class PlanForm(Place):
 
     def typed(self) -> dict[str, str]:
         """Everything typed, by field."""
-        rows = [row for row in self.query(Entry) if not (isinstance(row, Line) and row.leaving)]
+        rows = [row for row in self.query(Entry) if not (isinstance(row, PairEntry) and row.leaving)]
         return {row.ask.name: row.text for row in rows}
 
     def _fields(self) -> list[Input | Choice]:
@@ -113,7 +115,7 @@ class PlanForm(Place):
 
     async def on_entry_changed(self, event: Entry.Changed) -> None:
         """A new line where the last is filled, the draft, and what is understood."""
-        table = next((each for each in event.entry.ancestors if isinstance(each, Table)), None)
+        table = next((each for each in event.entry.ancestors if isinstance(each, PairTable)), None)
         if table is not None:
             await table.grow()
         self._keep()
@@ -130,11 +132,11 @@ class PlanForm(Place):
     async def _reading(self) -> None:
         self._say(
             await asyncio.to_thread(
-                read_plan_form, self.typed(), (*self._heads, *self._firsts), self.start, self.app.now(), self._asked
+                parse_plan_form, self.typed(), (*self._heads, *self._firsts), self.start, self.app.now(), self._asked
             )
         )
 
-    def _say(self, read: PlanRead) -> None:
+    def _say(self, read: ParsedPlanForm) -> None:
         self.read = read
         rows = {row.ask.name: row for row in self.query(Entry)}
         for name, row in rows.items():
@@ -148,7 +150,7 @@ class PlanForm(Place):
             self._said[""] = words, ""
             self.query_one("#said", Static).update(words)
 
-    def _words(self, read: PlanRead) -> list[str]:
+    def _words(self, read: ParsedPlanForm) -> list[str]:
         lines = [read.whole] if read.whole else []
         if read.wrong and not read.whole:
             lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
@@ -198,7 +200,7 @@ class PlanForm(Place):
         """The first field of the next part; from the last one on, the top again."""
         fields = self._fields()
         here = next((n for n, field in enumerate(fields) if field.has_focus), 0)
-        firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(Table)}
+        firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(PairTable)}
         firsts |= {f"f-{asks[0].name}" for asks in (self._targets, self._firsts, (self._file,))}
         self._to(next((field for field in fields[here + 1 :] if field.id in firsts), fields[0]))
 
@@ -213,7 +215,7 @@ class PlanForm(Place):
 
     async def action_take_out(self) -> None:
         """Take the line out in which one types."""
-        for table in self.query(Table):
+        for table in self.query(PairTable):
             for line in table.lines:
                 if line.field.has_focus or line.value.has_focus:
                     await table.take_out(line)
@@ -237,7 +239,7 @@ class PlanForm(Place):
             wrong = next((row for row in self.query(Entry) if row.ask.name in self.read.wrong), None)
             if wrong is not None:
                 # What is wrong with a line is its value, unless it has no name.
-                self._to(wrong.value if isinstance(wrong, Line) and wrong.field.value else wrong.field)
+                self._to(wrong.value if isinstance(wrong, PairEntry) and wrong.field.value else wrong.field)
             note.update(f"Not saved yet. {self.read.whole or 'See the fields marked ✗.'}")
             return
         typed = self.typed()
@@ -259,10 +261,10 @@ class PlanForm(Place):
         self.app.drafts.drop(self._draft)
         first = self._first()
         for row in self.query(Entry):
-            if not isinstance(row, Line):
+            if not isinstance(row, PairEntry):
                 row.put(first.get(row.ask.name, ""))
-        for table in self.query(Table):
-            await table.refill(_texts(first, table.table))
+        for table in self.query(PairTable):
+            await table.refill(filled_lines(first, table.table))
         self._fields()[0].focus()
         self._understand()
         self.query_one("#form-note", Static).update("Started over.")
@@ -272,7 +274,7 @@ class PlanForm(Place):
         self.dismiss(None)
 
 
-def _texts(typed: Mapping[str, str], table: str) -> list[str]:
+def filled_lines(typed: Mapping[str, str], table: str) -> list[str]:
     """The filled lines of a table, in their order."""
     own = [(int(name.rpartition("-")[2]), text) for name, text in typed.items() if name.rpartition("-")[0] == table]
     return [text for _, text in sorted(own) if text]

@@ -121,17 +121,17 @@ class PlanPlace(Filtered, Place):
 
     def action_new(self) -> None:
         """A new plan."""
-        self.run_worker(write(self.app), exit_on_error=False)
+        self.run_worker(open_plan_form(self.app), exit_on_error=False)
 
     def action_edit(self) -> None:
         """Change the plan."""
         here = self._here
         if here is not None:
-            self.run_worker(write(self.app, here), exit_on_error=False)
+            self.run_worker(open_plan_form(self.app, here), exit_on_error=False)
 
     def action_elsewhere(self) -> None:
         """A file from anywhere."""
-        self.run_worker(elsewhere(self.app), exit_on_error=False)
+        self.run_worker(ask_plan_path(self.app), exit_on_error=False)
 
 
 def set_name(path: Path, asked: PlanAsked) -> str:
@@ -147,7 +147,7 @@ def plans_folder(app: Notebook) -> Path:
     return folder_beside(app.lab.path) if app.lab.path is not None else papers() / FOLDER
 
 
-async def write(app: Notebook, path: Path | None = None) -> None:
+async def open_plan_form(app: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
     from claybench.ask.plan_start import plan_start
     from claybench.exchange.plan_files import read_plan
@@ -170,7 +170,7 @@ async def write(app: Notebook, path: Path | None = None) -> None:
 async def open_plan(app: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
     from claybench.exchange.plan_files import read_plan
-    from claybench.tui.plan.proposals_page import ResultsPlace
+    from claybench.tui.plan.proposals_page import ProposalsPlace
 
     try:
         asked = await asyncio.to_thread(read_plan, path)
@@ -180,10 +180,10 @@ async def open_plan(app: Notebook, path: Path) -> None:
     if path.resolve().parent != plans_folder(app).resolve():
         known = app.drafts.load(_ELSEWHERE)
         app.drafts.keep(_ELSEWHERE, known | {str(path.resolve()): "plan"})
-    await app.push_screen(ResultsPlace(path, asked))
+    await app.push_screen(ProposalsPlace(path, asked))
 
 
-async def elsewhere(app: Notebook) -> None:
+async def ask_plan_path(app: Notebook) -> None:
     """Ask for a path and open it."""
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values

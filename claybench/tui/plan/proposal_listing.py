@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from claybench.ask.plan import Plan
 
 
-def proposal(found: Plan, made: dict[int, str], zone: str) -> list[Listing]:
+def proposal_listings(found: Plan, made: dict[int, str], zone: str) -> list[Listing]:
     """The bodies with what is foretold of them, and when what is poured."""
     parts, fixed = list(found.bodies[0].parts), list(found.bodies[0].fixed)
     targets = list(found.asked.targets)

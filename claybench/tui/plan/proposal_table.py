@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import plain
-from claybench.tui.plan.form_fields import target_short
-from claybench.tui.plan.proposal_text import day_name, expected
+from claybench.tui.plan.form_fields import target_column_title
+from claybench.tui.plan.proposal_text import median_cells, short_date
 from claybench.tui.sheet import Col, Row
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan, Planned
 
 
-def proposal_rows(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
+def proposal_table(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
     """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
     names, targets = list(found.bodies[0].parts), list(found.asked.targets)
     columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
@@ -26,9 +26,9 @@ def proposal_rows(found: Plan, width: int, made: dict[int, str], marked: set[int
         room -= 10
     for wanted, maker in (
         ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
-        ([Col(target_short(name), 8, right=True) for name in targets], lambda body: expected(body, targets)),
+        ([Col(target_column_title(name), 8, right=True) for name in targets], lambda body: median_cells(body, targets)),
         ([Col("slab", 5)], lambda body: [body.slab or "–"]),
-        ([Col("start", 16)], lambda body: [f"{day_name(body.start)} {body.start:%H:%M}" if body.start else "–"]),
+        ([Col("start", 16)], lambda body: [f"{short_date(body.start)} {body.start:%H:%M}" if body.start else "–"]),
     ):
         need = sum(col.width + 2 for col in wanted)
         if need <= room:

@@ -15,13 +15,13 @@ from claybench.insight.plan.schedule.calendar_words import Row, day_rows
 from claybench.insight.plan.surfaces.proposals import BLIND, Foretold
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY, chance_of, chance_text
 from claybench.quantity.shown import interval, plain
-from claybench.tui.plan.form_fields import digits_of
-from claybench.tui.plan.typed_ranges import span_text
+from claybench.tui.plan.form_fields import digits_shown
+from claybench.tui.plan.typed_ranges import range_text
 
 Span = tuple[float, float]
 
 
-def heading(found: Plan, title: str) -> str:
+def plan_heading(found: Plan, title: str) -> str:
     """What was asked, in one line."""
     asked = found.asked
     fired = f"cone {asked.cone}" if asked.cone else f"{plain(asked.peak_temp_c)} °C" if asked.peak_temp_c else ""
@@ -29,7 +29,7 @@ def heading(found: Plan, title: str) -> str:
     return "  ·  ".join(filter(None, (title, f"{count} of {found.family or '–'}", fired)))
 
 
-def recipe(body: Planned) -> str:
+def recipe_text(body: Planned) -> str:
     """Materials and parts, largest first, in one line."""
     parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
     fixed = "".join(f", + {plain(part)} {name}" for name, part in body.fixed.items())
@@ -46,9 +46,9 @@ def chance_bar(chance: float, width: int = 10) -> str:
     return "█" * full + "·" * (width - full)
 
 
-def expected(body: Planned, names: Iterable[str]) -> list[str]:
+def median_cells(body: Planned, names: Iterable[str]) -> list[str]:
     """Medians for a narrow table."""
-    return [plain(body.predicted[name].median, digits_of(name)) if name in body.predicted else "–" for name in names]
+    return [plain(body.predicted[name].median, digits_shown(name)) if name in body.predicted else "–" for name in names]
 
 
 def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
@@ -56,18 +56,20 @@ def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
     lines = []
     for name, span in found.asked.targets.items():
         label = f"{target_label(name):<19.18}"
-        wanted = f"want {span_text(span, low=0)}"
+        wanted = f"want {range_text(span, low=0)}"
         one = body.predicted.get(name)
         if one is None:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
-        digits = digits_of(name)
+        digits = digits_shown(name)
         said = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
-        lines.append(f"{label}{said:<19}{wanted:<16} {_scale(one, span, found, name, max(width - 56, 9))}".rstrip())
+        lines.append(
+            f"{label}{said:<19}{wanted:<16} {range_scale(one, span, found, name, max(width - 56, 9))}".rstrip()
+        )
     return lines
 
 
-def _scale(one: Foretold, span: Span, found: Plan, name: str, width: int) -> str:
+def range_scale(one: Foretold, span: Span, found: Plan, name: str, width: int) -> str:
     """`├──●──┤` on a line on which the wanted window stands in double rule; the same scale for all bodies."""
     every = [body.predicted[name] for body in found.bodies if name in body.predicted]
     ends = [end for each in every for end in (each.low, each.high)] + [end for end in span if math.isfinite(end)]
@@ -99,19 +101,19 @@ def body_lines(number: int, body: Planned, found: Plan, width: int, height: int 
         rows = -(-len(lines) // beside)
         lines = ["  ".join(f"{line:<{longest + 19}}" for line in lines[row::rows]).rstrip() for row in range(rows)]
     gap = [] if close else [""]
-    head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {when(body)}"
+    head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {slab_and_hour(body)}"
     ranges = range_lines(body, found, width)
-    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *_wrapped(body.why, width)]
+    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_text(body.why, width)]
 
 
-def _wrapped(text: str, width: int, hang: str = "") -> list[str]:
-    return textwrap.wrap(in_words(text), max(width, 20), subsequent_indent=hang) or [""]
+def wrap_text(text: str, width: int, hang: str = "") -> list[str]:
+    return textwrap.wrap(spell_properties(text), max(width, 20), subsequent_indent=hang) or [""]
 
 
-def in_words(text: str) -> str:
+def spell_properties(text: str) -> str:
     """A sentence with properties called as people do.
 
-    >>> in_words("nearest is total_shrinkage_pct 11")
+    >>> spell_properties("nearest is total_shrinkage_pct 11")
     'nearest is total shrinkage 11'
     """
     for name in TARGETS:
@@ -119,27 +121,27 @@ def in_words(text: str) -> str:
     return text
 
 
-def when(body: Planned) -> str:
+def slab_and_hour(body: Planned) -> str:
     """Slab and hour."""
     if body.slab is None or body.start is None:
         return "no slab yet: see the notes"
-    return f"on {body.slab}, {day_name(body.start)} {body.start:%H:%M}"
+    return f"on {body.slab}, {short_date(body.start)} {body.start:%H:%M}"
 
 
-def day_name(at: datetime) -> str:
+def short_date(at: datetime) -> str:
     """A day in short."""
     return f"{at:%a} {at.day} {at:%b}"
 
 
-def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
+def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     """Where the chance and each number of a proposal come from."""
-    lines = [in_words(body.why), ""]
+    lines = [spell_properties(body.why), ""]
     sight = found.sight
     named = list(found.asked.targets)
     if sight is None or not named:
         lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
     else:
-        each = _chances(body, found)
+        each = target_chances(body, found)
         said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
         said += [f"{target_label(name)} {plain(BLIND)} (a guess: nothing measured)" for name in sight.blind]
         lines += [
@@ -164,7 +166,7 @@ def why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     return lines
 
 
-def _chances(body: Planned, found: Plan) -> dict[str, float]:
+def target_chances(body: Planned, found: Plan) -> dict[str, float]:
     """The chance of each target with data, for the parts as rounded."""
     import numpy as np
 
@@ -176,23 +178,23 @@ def _chances(body: Planned, found: Plan) -> dict[str, float]:
     }
 
 
-def _state(each: SetBody) -> str:
+def state_text(each: SetBody) -> str:
     words = {TO_MIX: "to be mixed", TO_POUR: "mixed, to be poured", LYING: "on a slab", LIFTED: "dried"}
-    where = f", {each.slab} {day_name(each.start)} {each.start:%H:%M}" if each.slab and each.start else ""
+    where = f", {each.slab} {short_date(each.start)} {each.start:%H:%M}" if each.slab and each.start else ""
     return f"{words[each.state]}{where}."
 
 
 def note_lines(found: Plan, width: int) -> list[str]:
     """What should be known about the set."""
     texts = [f"▸ {found.tonight}"] if found.tonight else []
-    texts += [f"▪ {each.body} of this set is in the record: {_state(each)}" for each in found.under_way]
+    texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in found.under_way]
     texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in found.repeats]
     texts += [f"• {note}" for note in found.notes if note != found.tonight]
     known = ", ".join(found.known)
     texts.append(
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
     )
-    return [line for text in texts for line in (*_wrapped(text, width, "  "), "")]
+    return [line for text in texts for line in (*wrap_text(text, width, "  "), "")]
 
 
 # -- calendar --------------------------------------------------------------------------------------
@@ -201,7 +203,7 @@ _MARKS = {"pour": "▼", "touch": "═", "lift": "▲", "turn": "↻", "dry": "~
 
 
 @dataclass(frozen=True, slots=True)
-class Day:
+class CalendarDay:
     """One day of the calendar."""
 
     name: str
@@ -210,7 +212,7 @@ class Day:
     rows: tuple[str, ...]
 
 
-def days(rows: Sequence[Row], width: int) -> list[Day]:
+def calendar_days(rows: Sequence[Row], width: int) -> list[CalendarDay]:
     """The calendar day by day: a strip for each slab, then what to do at what hour."""
     if not rows:
         return []
@@ -218,17 +220,17 @@ def days(rows: Sequence[Row], width: int) -> list[Day]:
     first, last = int(min(hours)), max(int(max(hours)) + 2, int(min(hours)) + 4)
     found = []
     for name, own in day_rows(rows).items():
-        strips = _strips(own, rows, first, last, max(width - 8, 24))
+        strips = slab_strips(own, rows, first, last, max(width - 8, 24))
         texts = [
             line
             for row in own
-            for line in _wrapped(f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}", width - 2, " " * 7)
+            for line in wrap_text(f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}", width - 2, " " * 7)
         ]
-        found.append(Day(name, tuple(strips), tuple(texts)))
+        found.append(CalendarDay(name, tuple(strips), tuple(texts)))
     return found
 
 
-def _strips(own: Sequence[Row], every: Sequence[Row], first: int, last: int, width: int) -> list[str]:
+def slab_strips(own: Sequence[Row], every: Sequence[Row], first: int, last: int, width: int) -> list[str]:
     """Hours across, slabs down: ▼ pour, ═ touch, ▲ lift, ~ drying back, ↻ turn."""
     day = own[0].at.date()
     slabs = list(dict.fromkeys(row.slab for row in every if row.slab))
@@ -270,6 +272,6 @@ def calendar_lines(found: Plan, width: int) -> list[str]:
     if not found.calendar:
         return [*lines, "No layer could be put on a slab; the notes say why."]
     lines += [LEGEND, ""]
-    for day in days(found.calendar, width):
+    for day in calendar_days(found.calendar, width):
         lines += [day.name, *(f"  {strip}" for strip in day.strips), *(f"  {row}" for row in day.rows), ""]
     return lines

@@ -38,7 +38,7 @@ _PAIRS = (("bodies", "triangle"), ("calendar", "notes"))
 """What stands side by side where there is room."""
 
 
-class Pane(VerticalScroll, inherit_bindings=False):
+class ScrollPane(VerticalScroll, inherit_bindings=False):
     """A text that scrolls up and down; left and right are the place's."""
 
     BINDINGS = [
@@ -51,7 +51,7 @@ class Pane(VerticalScroll, inherit_bindings=False):
     ]
 
 
-class ResultsPlace(Place):
+class ProposalsPlace(Place):
     """The bodies a plan proposes."""
 
     place = "plan_results"
@@ -94,11 +94,11 @@ class ResultsPlace(Place):
                 yield Sheet([], id="list", waiting="working out the next set …")
                 with VerticalScroll(id="detail"):
                     yield Static("", id="facts", classes="text", markup=False)
-            with Pane(id="triangle", classes="pane"):
+            with ScrollPane(id="triangle", classes="pane"):
                 yield Static("", id="drawn", classes="text", markup=False)
-            with Pane(id="calendar", classes="pane"):
+            with ScrollPane(id="calendar", classes="pane"):
                 yield Static("", id="days", classes="text", markup=False)
-            with Pane(id="notes", classes="pane"):
+            with ScrollPane(id="notes", classes="pane"):
                 yield Static("", id="said", classes="text", markup=False)
 
     def on_mount(self) -> None:
@@ -125,22 +125,22 @@ class ResultsPlace(Place):
 
     def show(self, found: Plan) -> None:
         """Bodies, then the rest."""
-        from claybench.tui.plan.proposal_text import heading
+        from claybench.tui.plan.proposal_text import plan_heading
 
         since = "" if self.app.seen_act == self._of_act else "  ·  changed since: r"
-        self.query_one("#heading", Static).update(heading(found, self.title_shown) + since)
+        self.query_one("#heading", Static).update(plan_heading(found, self.title_shown) + since)
         self._refill()
 
     def tables(self) -> list[Listing]:
         """Bodies and calendar, to save."""
-        from claybench.tui.plan.proposal_listing import proposal
+        from claybench.tui.plan.proposal_listing import proposal_listings
 
-        return proposal(self._found, self._made, self.zone) if self._found is not None else []
+        return proposal_listings(self._found, self._made, self.zone) if self._found is not None else []
 
     def _fill(self, found: Plan) -> None:
-        from claybench.tui.plan.proposal_table import proposal_rows
+        from claybench.tui.plan.proposal_table import proposal_table
 
-        columns, rows = proposal_rows(found, self._width_of("bodies"), self._made, self._marked)
+        columns, rows = proposal_table(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
@@ -276,13 +276,15 @@ class ResultsPlace(Place):
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
-        from claybench.tui.plan.proposal_text import why_lines
+        from claybench.tui.plan.proposal_text import proposal_why_lines
         from claybench.tui.say import Reading
 
         if self._body is None or self._found is None:
             self.notify("Put the line on a proposed body first.")
             return
-        self.app.push_screen(Reading(f"Body {self._number}: why", why_lines(self._number, self._body, self._found)))
+        self.app.push_screen(
+            Reading(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._found))
+        )
 
     def action_mark(self) -> None:
         """Mark the body for making."""
@@ -292,7 +294,7 @@ class ResultsPlace(Place):
 
     def action_make(self) -> None:
         """Make the bodies marked, or the one on this line."""
-        from claybench.tui.plan.make_bodies import repeat
+        from claybench.tui.plan.make_bodies import ask_repeat_batch
 
         again = self._again
         if again is not None and not self._marked and self._found is not None:
@@ -300,7 +302,7 @@ class ResultsPlace(Place):
             if code is None:
                 self.notify(f"Make body {again.number} first; then this line makes its second batch.")
                 return
-            work = repeat(self.app, self._found, replace(again, body=code), self.title_shown, self._follow)
+            work = ask_repeat_batch(self.app, self._found, replace(again, body=code), self.title_shown, self._follow)
             self.run_worker(work, exit_on_error=False)
             return
         self._make(sorted(self._marked) or ([self._number] if self._number else []))
@@ -311,7 +313,7 @@ class ResultsPlace(Place):
         self._make([number for number in range(1, count + 1) if number not in self._made])
 
     def _make(self, numbers: list[int]) -> None:
-        from claybench.tui.plan.make_bodies import make
+        from claybench.tui.plan.make_bodies import ask_make_bodies
 
         there = [number for number in numbers if number in self._made]
         if self._found is None:
@@ -321,7 +323,7 @@ class ResultsPlace(Place):
         elif there:
             self.notify(f"Body {there[0]} is made already: {self._made[there[0]]}.")
         else:
-            work = make(self.app, self._found, self.title_shown, numbers, self._follow)
+            work = ask_make_bodies(self.app, self._found, self.title_shown, numbers, self._follow)
             self.run_worker(work, exit_on_error=False)
 
     def _follow(self, name: str) -> None:
@@ -364,10 +366,10 @@ class ResultsPlace(Place):
 
     def action_edit(self) -> None:
         """Change the plan; its bodies are proposed anew."""
-        from claybench.tui.plan.plan_list import write
+        from claybench.tui.plan.plan_list import open_plan_form
 
         self.dismiss(None)
-        self.app.run_worker(partial(write, self.app, self.path)(), exit_on_error=False)
+        self.app.run_worker(partial(open_plan_form, self.app, self.path)(), exit_on_error=False)
 
     def action_back(self) -> None:
         """Back to the plans."""

@@ -14,8 +14,8 @@ from claybench.insight.plan.design.targets import target_label
 from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
-from claybench.tui.plan.form_fields import digits_of, target_short
-from claybench.tui.plan.typed_ranges import span_text
+from claybench.tui.plan.form_fields import digits_shown, target_column_title
+from claybench.tui.plan.typed_ranges import range_text
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, Shown, number
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from claybench.ask.sets import Follow, Outcome
     from claybench.insight.plan.design.plan_request import PlanAsked
 
-_SHOWN = ("total_shrinkage_pct", "absorption_pct", "drying_shrinkage_pct")
+_USUAL_PROPERTIES = ("total_shrinkage_pct", "absorption_pct", "drying_shrinkage_pct")
 """Shown of a set without targets, as far as they are measured."""
 
 
@@ -74,12 +74,12 @@ class SetPlace(Place):
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
         names = self._names()
         columns = [Col("body", 8), Col("", len(STATES)), Col("state", 9), Col("batch", 10)]
-        columns += [Col(target_short(name), 10, right=True) for name in names]
+        columns += [Col(target_column_title(name), 10, right=True) for name in names]
         columns.append(Col("recipe", 12, grows=True))
         rows = []
         for each in found:
-            cells = [each.body.body, steps(each.state), each.state, each.batch or NOTHING]
-            cells += [outcome_short(each.results.get(name), name) for name in names]
+            cells = [each.body.body, progress_bar(each.state), each.state, each.batch or NOTHING]
+            cells += [outcome_cell(each.results.get(name), name) for name in names]
             cells.append(", ".join(f"{number(line.parts)} {line.material}" for line in each.recipe))
             rows.append(Row(tuple(cells), each.body.body))
         sheet = self.query_one(Sheet)
@@ -91,7 +91,7 @@ class SetPlace(Place):
         """Targets of the plan, else what is usually looked at."""
         if self.asked is not None and self.asked.targets:
             return [name for name in self.asked.targets if name != "cost_per_kg"]
-        return [name for name in _SHOWN if any(name in each.results for each in self._found)]
+        return [name for name in _USUAL_PROPERTIES if any(name in each.results for each in self._found)]
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
         """Another body in full."""
@@ -111,7 +111,7 @@ class SetPlace(Place):
         lines = [f"{body.body}  {body.title or ''}", f"changed from {body.parent or NOTHING}", ""]
         lines += [f"{line.material:<24.23}{number(line.parts):>8}" for line in each.recipe]
         lines.append("")
-        lines += [f"{target_label(name):<24.23}{outcome_long(found, name)}" for name, found in each.results.items()]
+        lines += [f"{target_label(name):<24.23}{outcome_text(found, name)}" for name, found in each.results.items()]
         if not each.results:
             lines.append("Nothing is measured of it yet.")
         self.query_one("#facts", Static).update("\n".join(lines))
@@ -157,10 +157,10 @@ class SetPlace(Place):
             self.app.push_screen(ComparePlace([each.body.body for each in self._found]))
 
 
-def steps(state: str) -> str:
+def progress_bar(state: str) -> str:
     """How far, as a shape.
 
-    >>> steps("dried")
+    >>> progress_bar("dried")
     '■■■□□'
     """
     from claybench.ask.sets import STATES
@@ -169,16 +169,16 @@ def steps(state: str) -> str:
     return "■" * done + "□" * (len(STATES) - done)
 
 
-def outcome_short(found: Outcome | None, name: str) -> str:
+def outcome_cell(found: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if found is None:
         return NOTHING
-    return Shown(f"{plain(found.mean, digits_of(name))} {_mark(found)}".rstrip(), found.mean)
+    return Shown(f"{plain(found.mean, digits_shown(name))} {outcome_mark(found)}".rstrip(), found.mean)
 
 
-def outcome_long(found: Outcome, name: str) -> str:
+def outcome_text(found: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
-    digits = digits_of(name)
+    digits = digits_shown(name)
     sure = (
         f" ({interval(found.low, found.high, digits=digits, tight=True)})"
         if found.low is not None and found.high is not None
@@ -187,11 +187,11 @@ def outcome_long(found: Outcome, name: str) -> str:
     said = f"{plain(found.mean, digits)}{sure}, n {found.n}"
     if found.target is None:
         return said
-    words = {"✓": "meets", "▲": "above", "▼": "below"}[_mark(found)]
-    return f"{said}   {_mark(found)} {words} {span_text(found.target, low=0)}"
+    words = {"✓": "meets", "▲": "above", "▼": "below"}[outcome_mark(found)]
+    return f"{said}   {outcome_mark(found)} {words} {range_text(found.target, low=0)}"
 
 
-def _mark(found: Outcome) -> str:
+def outcome_mark(found: Outcome) -> str:
     if found.target is None:
         return ""
     return "✓" if found.met else "▲" if found.mean > found.target[1] else "▼"

@@ -18,10 +18,10 @@ _LEAST = re.compile(r"(?:at least|from|above|over|>=?|≥)\s*", re.IGNORECASE)
 _SPAN_WORKS = "Write the lowest and the highest, such as {0}, or 'up to {1}'."
 
 
-def read_span(text: str, low: float, high: float, example: str = "30-60") -> tuple[float, float]:
+def parse_range(text: str, low: float, high: float, example: str = "30-60") -> tuple[float, float]:
     """Two ends; an open side ends at `low` or `high`.
 
-    >>> read_span("30-60", 0, 100), read_span("12,5 to 20", 0, 100), read_span("up to 2", 0, 100)
+    >>> parse_range("30-60", 0, 100), parse_range("12,5 to 20", 0, 100), parse_range("up to 2", 0, 100)
     ((30.0, 60.0), (12.5, 20.0), (0, 2.0))
     """
     typed = text.strip()
@@ -29,7 +29,7 @@ def read_span(text: str, low: float, high: float, example: str = "30-60") -> tup
     for sign, least in ((_MOST, False), (_LEAST, True)):
         match = sign.match(typed)
         if match and match.end() and not _TO.search(typed[match.end() :]):
-            value = _end(typed[match.end() :], works)
+            value = _range_end(typed[match.end() :], works)
             found = (value, high) if least else (low, value)
             break
     else:
@@ -37,10 +37,10 @@ def read_span(text: str, low: float, high: float, example: str = "30-60") -> tup
         if ends[0].casefold().startswith("from "):
             ends[0] = ends[0][5:]
         if len(ends) == 1:
-            value = _end(ends[0], works)
+            value = _range_end(ends[0], works)
             found = (value, value)
         elif len(ends) == 2:
-            found = _end(ends[0], works), _end(ends[1], works)
+            found = _range_end(ends[0], works), _range_end(ends[1], works)
         else:
             raise BadInput(f"'{typed}' is not two numbers.", works)
     one, other = found
@@ -51,17 +51,17 @@ def read_span(text: str, low: float, high: float, example: str = "30-60") -> tup
     return found
 
 
-def _end(text: str, works: str) -> float:
+def _range_end(text: str, works: str) -> float:
     try:
         return quantity.read_number(text.strip().removesuffix("%"))
     except BadInput as error:
         raise BadInput(f"'{text.strip()}' is not a number.", works) from error
 
 
-def span_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
+def range_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
     """Two ends as someone would type them again.
 
-    >>> span_text((30, 60)), span_text((0, 2), low=0), span_text((40, 40)), span_text((5, math.inf))
+    >>> range_text((30, 60)), range_text((0, 2), low=0), range_text((40, 40)), range_text((5, math.inf))
     ('30-60', 'up to 2', '40', 'at least 5')
     """
     one, other = span
@@ -75,10 +75,10 @@ def span_text(span: tuple[float, float], low: float = -math.inf, high: float = m
 # -- bench hours -----------------------------------------------------------------------------------
 
 
-def read_hours(text: str, now: datetime) -> BenchAsked:
+def parse_bench_hours(text: str, now: datetime) -> BenchAsked:
     """Hours of a week: `9-17`, `mon-fri 9:00-17:30, sat 10-13`, with `closed 24 Dec`.
 
-    >>> found = read_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
+    >>> found = parse_bench_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
     >>> found.weekdays[5], found.weekdays[6]
     ((datetime.time(10, 0), datetime.time(13, 0)), None)
     """
@@ -89,8 +89,8 @@ def read_hours(text: str, now: datetime) -> BenchAsked:
             closed.append(clock.read_typed_day(part[len("closed") :], now, ahead=True))
             continue
         match = re.match(r"([a-z]+(?:\s*[-–]\s*[a-z]+)?)\s+(?=\d|noon|midday)", part, re.IGNORECASE)
-        named = _days(match[1]) if match else range(7)
-        hours = _hours(part[match.end() :] if match else part)
+        named = _weekdays(match[1]) if match else range(7)
+        hours = _opening_hours(part[match.end() :] if match else part)
         for day in named:
             days[day] = hours
     if not any(days):
@@ -98,7 +98,7 @@ def read_hours(text: str, now: datetime) -> BenchAsked:
     return BenchAsked(tuple(days), tuple(closed))
 
 
-def _days(text: str) -> range:
+def _weekdays(text: str) -> range:
     if text.casefold() in ("daily", "every day", "everyday"):
         return range(7)
     found = [clock.weekday_of(each.strip()) for each in re.split(r"[-–]", text)]
@@ -110,7 +110,7 @@ def _days(text: str) -> range:
     return range(first, last + 1)
 
 
-def _hours(text: str) -> Hours:
+def _opening_hours(text: str) -> Hours:
     ends = re.split(r"\s*(?:-|–|\bto\b)\s*", text.strip())
     if len(ends) != 2:
         raise BadInput(f"'{text}' is not two times.", "Write 9-17 or 9:00-17:30.")
@@ -123,10 +123,10 @@ def _hours(text: str) -> Hours:
     return begin, end
 
 
-def hours_text(bench: BenchAsked) -> str:
+def bench_hours_text(bench: BenchAsked) -> str:
     """Bench hours as someone would type them again.
 
-    >>> hours_text(read_hours("mon-fri 9-17:30, sun 10-13", datetime(2026, 3, 12)))
+    >>> bench_hours_text(parse_bench_hours("mon-fri 9-17:30, sun 10-13", datetime(2026, 3, 12)))
     'mon-fri 9:00-17:30, sun 10:00-13:00'
     """
     parts: list[str] = []

@@ -170,9 +170,9 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.record_lines import RowsPlace
+        from claybench.tui.pieces.record_lines import RecordLinesPlace
 
-        self.app.push_screen(RowsPlace("slab", self.slab_code, self.tab))
+        self.app.push_screen(RecordLinesPlace("slab", self.slab_code, self.tab))
 
     def action_labels(self) -> None:
         """Labels for it."""

@@ -24,7 +24,7 @@ _KEPT = "where tables were read from"
 _COLUMNS = (Col("name", 30, grows=True), Col("size", 9, right=True), Col("changed", 13))
 
 
-class FilesPlace(Place):
+class ImportFilesPlace(Place):
     """One folder at a time."""
 
     place = "files"
@@ -54,7 +54,7 @@ class FilesPlace(Place):
 
     async def answer(self) -> Any:
         """What lies in the folder."""
-        return await asyncio.to_thread(_listed, self._folder)
+        return await asyncio.to_thread(_folder_rows, self._folder)
 
     def show(self, found: Any) -> None:
         """Folders, then files."""
@@ -91,7 +91,7 @@ class FilesPlace(Place):
 
     async def _open(self, path: Path) -> None:
         from claybench.exchange.reading.raw import read_file
-        from claybench.tui.table_import.import_steps import ReadPlace
+        from claybench.tui.table_import.import_steps import ImportPlace
 
         try:
             raw = await asyncio.to_thread(read_file, path)
@@ -101,7 +101,7 @@ class FilesPlace(Place):
         finally:
             self._opening = False
         self.app.drafts.keep(_KEPT, {"folder": str(path.parent)})
-        self.app.push_screen(ReadPlace(raw), self._done)
+        self.app.push_screen(ImportPlace(raw), self._done)
 
     def _done(self, taken: bool | None) -> None:
         """Once it is read in there is nothing more to choose."""
@@ -121,7 +121,7 @@ def _is_path(text: str) -> bool:
     return "/" in text or "\\" in text or text.startswith("~")
 
 
-def _listed(folder: Path) -> list[Row[str]]:
+def _folder_rows(folder: Path) -> list[Row[str]]:
     rows = [Row(("..", "", ""), str(folder.parent))]
     try:
         found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))

@@ -15,7 +15,7 @@ from claybench.tui.keys import READ, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Sheet
 from claybench.tui.table_import import mapping_forms, pickers, step_tables
-from claybench.tui.table_import.step_tables import STEPS, Line
+from claybench.tui.table_import.step_tables import STEPS, ColumnLine
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMap
@@ -26,7 +26,7 @@ FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
 
 
-class ReadPlace(Place):
+class ImportPlace(Place):
     """One file; dismisses with True once it is read in."""
 
     place = "read"
@@ -133,14 +133,14 @@ class ReadPlace(Place):
         sheet.fill(rows, columns)
         self._say()
 
-    def _lines(self) -> step_tables.Lines:
+    def _lines(self) -> step_tables.StepTable:
         if self._step == FILE or self.map is None:
-            return step_tables.file_page(self.raw, self._heading_row())
+            return step_tables.file_table(self.raw, self._heading_row())
         if self._step == COLUMNS:
-            return step_tables.columns_page(self.raw, self.map, self._found, self.size.width >= _WIDE)
+            return step_tables.columns_table(self.raw, self.map, self._found, self.size.width >= _WIDE)
         if self._found is None:
             return [Col("row", 6)], []
-        return step_tables.rows_page(self._found) if self._step == ROWS else step_tables.faults_page(self._found)
+        return step_tables.rows_table(self._found) if self._step == ROWS else step_tables.faults_table(self._found)
 
     def _heading_row(self) -> int:
         layout = self._found.understood.layout if self._found is not None else None
@@ -172,7 +172,7 @@ class ReadPlace(Place):
                 "Enter: where it goes.  e: its unit and words.  c: the same in every row.  o: how the file is written."
             )
         if found is not None and self._step == ROWS and sheet.record is not None:
-            lines.append(step_tables.row_in_full(found, sheet.record))
+            lines.append(step_tables.row_text(found, sheet.record))
         elif found is not None and self._step == FAULTS and sheet.record is not None:
             lines.append(sheet.record[1].reason + "  Enter: its column.")
         elif found is not None:
@@ -220,7 +220,7 @@ class ReadPlace(Place):
 
     def action_kind(self) -> None:
         """What a row is; those whose columns the headings name come first."""
-        self.app.push_screen(pickers.of_kinds(self._start, self.tab), self._kind_picked)
+        self.app.push_screen(pickers.row_kind_picker(self._start, self.tab), self._kind_picked)
 
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
@@ -248,9 +248,9 @@ class ReadPlace(Place):
         elif self._step != FILE:
             self.notify("Go to the step File (left) and put the line on the row of the headings.")
 
-    def _line(self) -> Line | None:
+    def _line(self) -> ColumnLine | None:
         record = self.query_one(Sheet).record
-        return record if isinstance(record, Line) else None
+        return record if isinstance(record, ColumnLine) else None
 
     def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
         """Open the line."""
@@ -262,7 +262,9 @@ class ReadPlace(Place):
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
         else:
-            self.run_worker(mapping_forms.every_row(self.app, line.name, self.map, self.changed), exit_on_error=False)
+            self.run_worker(
+                mapping_forms.ask_constant(self.app, line.name, self.map, self.changed), exit_on_error=False
+            )
 
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
@@ -274,7 +276,7 @@ class ReadPlace(Place):
             if heading.endswith(" of every row")
             else ("column", heading)
         )
-        for each in (Line(kind, name), Line("column", name.split(", ")[0]), Line("needed", name)):
+        for each in (ColumnLine(kind, name), ColumnLine("column", name.split(", ")[0]), ColumnLine("needed", name)):
             self.query_one(Sheet).put_on(each)
 
     def on_resize(self) -> None:
@@ -288,7 +290,7 @@ class ReadPlace(Place):
 
     def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
         if self.map is not None:
-            self.app.push_screen(pickers.of_targets(title, self.map.kind, self.tab, leave=leave), then)
+            self.app.push_screen(pickers.target_picker(title, self.map.kind, self.tab, leave=leave), then)
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
@@ -304,7 +306,7 @@ class ReadPlace(Place):
 
         def picked(name: str | None) -> None:
             if name is not None and self.map is not None:
-                self.run_worker(mapping_forms.every_row(self.app, name, self.map, self.changed), exit_on_error=False)
+                self.run_worker(mapping_forms.ask_constant(self.app, name, self.map, self.changed), exit_on_error=False)
 
         self._pick_target("What is the same in every row?", picked)
 
@@ -312,7 +314,9 @@ class ReadPlace(Place):
         """Unit, words and the like of a column."""
         line = self._line()
         if line is not None and self.map is not None and line.kind == "column" and line.name in self.map.columns:
-            self.run_worker(mapping_forms.details(self.app, line.name, self.map, self.changed), exit_on_error=False)
+            self.run_worker(
+                mapping_forms.ask_column_details(self.app, line.name, self.map, self.changed), exit_on_error=False
+            )
         else:
             self.notify("Put the line on a column that goes somewhere, under Columns.")
 
@@ -331,17 +335,18 @@ class ReadPlace(Place):
         """How the file is written."""
         if self.map is not None:
             self.run_worker(
-                mapping_forms.how_written(self.app, self.raw, self.map, self._update, self.changed), exit_on_error=False
+                mapping_forms.ask_file_format(self.app, self.raw, self.map, self._update, self.changed),
+                exit_on_error=False,
             )
 
     def action_keep(self) -> None:
         """Keep the mapping by a name."""
         if self.map is not None:
-            self.run_worker(mapping_forms.keep_map(self.app, self.map), exit_on_error=False)
+            self.run_worker(mapping_forms.ask_mapping_name(self.app, self.map), exit_on_error=False)
 
     def action_kept(self) -> None:
         """Use one that was kept."""
-        found = pickers.of_kept(self.tab)
+        found = pickers.saved_mapping_picker(self.tab)
         if found is None:
             self.notify("No mapping is kept yet: s keeps this one.")
         else:

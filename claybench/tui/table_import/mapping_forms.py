@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from claybench.exchange.reading.raw import Raw
     from claybench.tui.app import Notebook
 
-Changed = Callable[..., Awaitable[None]]
+MappingChanged = Callable[..., Awaitable[None]]
 """Takes the new mapping and, where the file has to be read anew, its rows."""
 
 
-async def how_written(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: Changed) -> None:
+async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: MappingChanged) -> None:
     """Marks, dates, encoding, and which rows."""
     from claybench.exchange.reading.dates import ORDERS
     from claybench.exchange.reading.raw import DELIMITERS, read_file
@@ -49,9 +49,9 @@ async def how_written(app: Notebook, raw: Raw, mapping: TableMap, update: bool, 
         Ask("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
             echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
         Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {app.lab.zone}"),
-        Ask("name_new", "make what is new", "yesno", text=_yes(mapping.name_new), required=True,
+        Ask("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
             note="bodies and firings named for the first time"),
-        Ask("update", "change what is there", "yesno", text=_yes(update), required=True, note="rows the lab has already"),
+        Ask("update", "change what is there", "yesno", text=yes_no(update), required=True, note="rows the lab has already"),
         Ask("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
         Ask("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
         Ask("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
@@ -61,11 +61,11 @@ async def how_written(app: Notebook, raw: Raw, mapping: TableMap, update: bool, 
     await app.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
 
 
-def _yes(value: bool) -> str:
+def yes_no(value: bool) -> str:
     return "yes" if value else "no"
 
 
-async def details(app: Notebook, heading: str, mapping: TableMap, changed: Changed) -> None:
+async def ask_column_details(app: Notebook, heading: str, mapping: TableMap, changed: MappingChanged) -> None:
     """Unit, what an empty cell means, words of the file, the material of a column."""
     to = mapping.columns[heading]
     column = mapping.kind.targets()[to.to].column
@@ -75,7 +75,7 @@ async def details(app: Notebook, heading: str, mapping: TableMap, changed: Chang
             to,
             unit=values.get("unit") or "",
             fill_down=bool(values.get("fill_down")),
-            words=_pairs(values.get("words") or ""),
+            words=parse_word_pairs(values.get("words") or ""),
             name=values.get("name") or "",
         )
         await changed(mapping.with_column(heading, new))
@@ -87,18 +87,24 @@ async def details(app: Notebook, heading: str, mapping: TableMap, changed: Chang
     if column.kind in ("number", "whole") and column.unit != "1":
         units = quantity.units_for(column.unit)
         asks.append(Ask("unit", "unit", "word", words=units, text=to.unit, note="– : the heading's, else the record's"))
-    asks.append(Ask("fill_down", "empty: as above", "yesno", text=_yes(to.fill_down), required=True))
+    asks.append(Ask("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
     if column.kind in ("word", "yesno", "code"):
         held = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
         note = f"theirs = {' or '.join(column.words[:3]) or 'ours'}, with commas between"
         asks.append(
-            Ask("words", "its words", text=held, note=note, echoes=lambda typed: f"= {len(_pairs(typed))} words")
+            Ask(
+                "words",
+                "its words",
+                text=held,
+                note=note,
+                echoes=lambda typed: f"= {len(parse_word_pairs(typed))} words",
+            )
         )
     title = f"{heading} goes to {column.label}"
     await app.push_screen(Form(title, asks, save, draft=f"column {heading} {to.to}", tab="book"))
 
 
-def _pairs(text: str) -> dict[str, str]:
+def parse_word_pairs(text: str) -> dict[str, str]:
     out = {}
     for each in filter(None, (part.strip() for part in text.split(","))):
         typed, sign, word = each.partition("=")
@@ -108,7 +114,7 @@ def _pairs(text: str) -> dict[str, str]:
     return out
 
 
-async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Changed) -> None:
+async def ask_constant(app: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
     """What holds for every row, typed as anywhere else."""
     from claybench.exchange.cells import format_value
 
@@ -135,7 +141,7 @@ async def every_row(app: Notebook, target: str, mapping: TableMap, changed: Chan
     await app.push_screen(Form(title, [ask], save, draft=f"every {target} {mapping.rows}", tab="book"))
 
 
-async def keep_map(app: Notebook, mapping: TableMap) -> None:
+async def ask_mapping_name(app: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
     from claybench.exchange.reading.mapping import write_map
     from claybench.tui.kept import keep, kept_names

@@ -13,7 +13,7 @@ from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 
 
-class PickPlace(Place):
+class PickOnePlace(Place):
     """One list; dismisses with the name of the line, or None."""
 
     place = "pick"

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Any
 
 from claybench import quantity
 from claybench.tui.sheet import Col
-from claybench.tui.table_import.pick_one import PickPlace
+from claybench.tui.table_import.pick_one import PickOnePlace
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.kinds import Kind
     from claybench.exchange.reading.raw import Raw
 
 
-def of_kinds(raw: Raw, tab: str) -> PickPlace:
+def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
     """What a row is; those whose columns the headings name come first."""
     from claybench.exchange.reading.kinds import KINDS
     from claybench.exchange.reading.layout import suggest_map
@@ -22,10 +22,10 @@ def of_kinds(raw: Raw, tab: str) -> PickPlace:
     order = sorted(KINDS, key=lambda name: -known[name])
     rows = [(name, KINDS[name].says, str(known[name])) for name in order]
     columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
-    return PickPlace("What is a row of this file?", columns, rows, tab=tab)
+    return PickOnePlace("What is a row of this file?", columns, rows, tab=tab)
 
 
-def of_targets(title: str, kind: Kind, tab: str, *, leave: bool) -> PickPlace:
+def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePlace:
     """Columns of the record that a column may go to, or that may be the same in every row."""
     from claybench.exchange.reading.kinds import RECIPE
 
@@ -35,24 +35,24 @@ def of_targets(title: str, kind: Kind, tab: str, *, leave: bool) -> PickPlace:
         if name == RECIPE and not leave:
             continue
         if name != wide:
-            rows.append((name, target.column.label, _about(target.column)))
+            rows.append((name, target.column.label, _describe_column(target.column)))
         elif leave:
-            rows.append((name, "a material: its " + target.column.label, _about(target.column)))
+            rows.append((name, "a material: its " + target.column.label, _describe_column(target.column)))
     columns = (Col("column", 18), Col("what it is", 24), Col("", 20, grows=True))
-    return PickPlace(title, columns, rows, tab=tab)
+    return PickOnePlace(title, columns, rows, tab=tab)
 
 
-def of_kept(tab: str) -> PickPlace | None:
+def saved_mapping_picker(tab: str) -> PickOnePlace | None:
     """Mappings that were kept by name; None without any."""
     from claybench.tui.kept import kept_names
 
     names = kept_names()
     if not names:
         return None
-    return PickPlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
+    return PickOnePlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
 
 
-def _about(column: Any) -> str:
+def _describe_column(column: Any) -> str:
     if column.words:
         return ", ".join(column.words)
     if column.refers:

@@ -24,7 +24,7 @@ LOOKED_AT = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ColumnLine:
     """What stands behind a line of the columns."""
 
     kind: str
@@ -38,15 +38,15 @@ class Line:
         return self.kind, self.name
 
 
-Lines = tuple[Sequence[Col], list[Row[Any]]]
+StepTable = tuple[Sequence[Col], list[Row[Any]]]
 
 
-def file_page(raw: Raw, heading_row: int) -> Lines:
+def file_table(raw: Raw, heading_row: int) -> StepTable:
     """The first rows as they stand; the row of the headings is marked."""
     width = min(raw.width, 40)
     shown = raw.rows[:LOOKED_AT]
     sizes = [max([3, *(min(len(cells[n]), 16) for _, cells in shown[:40] if n < len(cells))]) for n in range(width)]
-    columns = [Col("row", 6, right=True), *(Col(_letters(n), size) for n, size in enumerate(sizes))]
+    columns = [Col("row", 6, right=True), *(Col(_column_letters(n), size) for n, size in enumerate(sizes))]
     rows = []
     for number, cells in shown:
         here = number == heading_row
@@ -55,44 +55,46 @@ def file_page(raw: Raw, heading_row: int) -> Lines:
     return columns, rows
 
 
-def _letters(number: int) -> str:
+def _column_letters(number: int) -> str:
     return (chr(64 + number // 26) if number >= 26 else "") + chr(65 + number % 26)
 
 
-def columns_page(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> Lines:
+def columns_table(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> StepTable:
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
     from claybench.exchange.reading.layout import lay_out
 
     layout = found.understood.layout if found is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
-    targets, units = mapping.kind.targets(), _units(found)
+    targets, units = mapping.kind.targets(), _settled_units(found)
     rows = []
     for number, heading in enumerate(layout.headings):
         to = mapping.columns.get(heading)
         filled = filter(None, (cells[number].strip() for _, cells in layout.rows))
         cells = [heading, ", ".join(islice(filled, 3)), NOTHING, "", "", ""]
         if to is not None:
-            cells[2] = f"{to.to}: {_material(to, heading)}" if _is_wide(mapping, to.to) else _label(targets[to.to])
+            cells[2] = (
+                f"{to.to}: {_material_of(to, heading)}" if _is_wide(mapping, to.to) else _target_label(targets[to.to])
+            )
             cells[3] = units.get(number, to.unit)
-            cells[4] = _first(found, mapping, heading)
-            cells[5] = ", ".join(filter(None, ("empty: as above" if to.fill_down else "", _words(to))))
-        rows.append(Row(_fitted(cells, wide), Line("column", heading), strong=to is not None))
+            cells[4] = _first_value(found, mapping, heading)
+            cells[5] = ", ".join(filter(None, ("empty: as above" if to.fill_down else "", _words_text(to))))
+        rows.append(Row(_fit_cells(cells, wide), ColumnLine("column", heading), strong=to is not None))
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
-        cells = ["every row", text, _label(targets[name]), "", "", ""]
-        rows.append(Row(_fitted(cells, wide), Line("every", name), strong=True))
-    for name in needed(mapping):
-        cells = ["needed if new", "Enter gives it", _label(targets[name]), "", "", ""]
-        rows.append(Row(_fitted(cells, wide), Line("needed", name)))
+        cells = ["every row", text, _target_label(targets[name]), "", "", ""]
+        rows.append(Row(_fit_cells(cells, wide), ColumnLine("every", name), strong=True))
+    for name in missing_targets(mapping):
+        cells = ["needed if new", "Enter gives it", _target_label(targets[name]), "", "", ""]
+        rows.append(Row(_fit_cells(cells, wide), ColumnLine("needed", name)))
     columns = (Col("heading", 18), Col("first cells", 18, grows=True), Col("goes to", 20), Col("unit", 5))
     more = Col("", 6, grows=True, name="more")
     return (*columns, *((Col("becomes", 26), more) if wide else (more,))), rows
 
 
-def _fitted(cells: list[str], wide: bool) -> tuple[str, ...]:
+def _fit_cells(cells: list[str], wide: bool) -> tuple[str, ...]:
     return tuple(cells) if wide else (*cells[:4], cells[5])
 
 
-def _units(found: Preview | None) -> dict[int, str]:
+def _settled_units(found: Preview | None) -> dict[int, str]:
     """Units by column, as they were settled."""
     sources = found.understood.sources if found is not None else None
     if sources is None:
@@ -101,13 +103,13 @@ def _units(found: Preview | None) -> dict[int, str]:
     return {number: "" if source.unit == "1" else source.unit for source in every for number in source.columns}
 
 
-def _material(to: ColumnTo, heading: str) -> str:
+def _material_of(to: ColumnTo, heading: str) -> str:
     from claybench.exchange.reading.headings import split_heading
 
     return to.name or split_heading(heading)[0]
 
 
-def _first(found: Preview | None, mapping: TableMap, heading: str) -> str:
+def _first_value(found: Preview | None, mapping: TableMap, heading: str) -> str:
     """What the first cell of a column that says something becomes."""
     if found is None:
         return ""
@@ -115,10 +117,10 @@ def _first(found: Preview | None, mapping: TableMap, heading: str) -> str:
     target = mapping.kind.targets()[to.to]
     for row in _all_rows(found).get(target.table, ())[:LOOKED_AT]:
         value = row.values.get(target.column.name)
-        if _is_wide(mapping, to.to) and row.values.get("material") != _material(to, heading):
+        if _is_wide(mapping, to.to) and row.values.get("material") != _material_of(to, heading):
             continue
         if value is not None:
-            return _value(target.column, value)
+            return _value_text(target.column, value)
     return ""
 
 
@@ -126,15 +128,15 @@ def _is_wide(mapping: TableMap, name: str) -> bool:
     return mapping.kind.wide is not None and mapping.kind.wide[2] == name
 
 
-def _words(to: ColumnTo) -> str:
+def _words_text(to: ColumnTo) -> str:
     return ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
 
 
-def _label(target: Any) -> str:
+def _target_label(target: Any) -> str:
     return f"{target.column.label}" if target.name == target.column.name else f"{target.column.label} ({target.table})"
 
 
-def needed(mapping: TableMap) -> list[str]:
+def missing_targets(mapping: TableMap) -> list[str]:
     """Targets without which no row can be new, and which nothing fills yet."""
     filled = {to.to for to in mapping.columns.values()} | set(mapping.constants) | set(mapping.kind.always)
     return [
@@ -144,7 +146,7 @@ def needed(mapping: TableMap) -> list[str]:
     ]
 
 
-def rows_page(found: Preview) -> Lines:
+def rows_table(found: Preview) -> StepTable:
     """The first rows as they will be taken, one line for each row of each table."""
     understood = _all_rows(found)
     names = [name for name in TABLES if understood.get(name)]
@@ -170,7 +172,7 @@ def rows_page(found: Preview) -> Lines:
             columns.append(Col(column.label + unit, size, right=column.kind in ("number", "whole")))
     for name in names:
         for number, row in enumerate(understood[name][:LOOKED_AT]):
-            several = name != names[0] and _several(understood[name], number)
+            several = name != names[0] and _shares_line(understood[name], number)
             line = lines.setdefault(row.line * 1000 + (number if several else 0), {})
             line.update({(name, each): format_value(value) for each, value in row.values.items()})
     shown = [
@@ -192,19 +194,19 @@ def _all_rows(found: Preview) -> dict[str, list[Any]]:
     }
 
 
-def _several(rows: Sequence[Any], number: int) -> bool:
+def _shares_line(rows: Sequence[Any], number: int) -> bool:
     line = rows[number].line
     return (number > 0 and rows[number - 1].line == line) or (number + 1 < len(rows) and rows[number + 1].line == line)
 
 
-def row_in_full(found: Preview, line: int) -> str:
+def row_text(found: Preview, line: int) -> str:
     """Everything that one row of the file becomes."""
     out = []
     for name, rows in _all_rows(found).items():
         for row in rows:
             if row.line == line:
                 values = [
-                    f"{TABLES[name][each].label} {_value(TABLES[name][each], value)}"
+                    f"{TABLES[name][each].label} {_value_text(TABLES[name][each], value)}"
                     for each, value in row.values.items()
                 ]
                 out.append(f"{TABLES[name].noun}: {', '.join(values)}")
@@ -214,12 +216,12 @@ def row_in_full(found: Preview, line: int) -> str:
     return "\n".join([f"Row {line} becomes", *out, *wrong])
 
 
-def _value(column: Any, value: Any) -> str:
+def _value_text(column: Any, value: Any) -> str:
     unit = "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
     return format_value(value) + unit
 
 
-def faults_page(found: Preview) -> Lines:
+def faults_table(found: Preview) -> StepTable:
     """Every fault: where, what is typed, why."""
     columns = (
         Col("row", 6, right=True),
