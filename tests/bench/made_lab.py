@@ -7,7 +7,7 @@ import random
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from claybench.insight.drying.resistance_factors import Pace
+from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.terms import (
     Air,
     Batch,
@@ -116,7 +116,7 @@ def _layer(
     batch = lab.batches[-1]
     wet = draw.uniform(0.05, 0.4)
     depth = draw.uniform(7, 12)
-    p, q = Pace(0.52 * depth, wet, 20.0, 20.0).parts()
+    p, q = LayerConditions(0.52 * depth, wet, 20.0, 20.0).unit_times()
     minutes = (resist[batch.body] * p + held[slab.slab] * q) * math.exp(draw.gauss(0, 0.08))
     minutes = min(max(minutes, 10.0), 200.0)
     run = f"D{number:06d}"

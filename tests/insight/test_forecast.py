@@ -9,14 +9,15 @@ from dataclasses import replace
 import pytest
 
 from claybench.ask.runs import forecasts
-from claybench.insight.drying.forecast import forecast
-from claybench.insight.drying.resistance_factors import Pace
-from claybench.insight.drying.resistance_fit import Dried, Fit, learn
+from claybench.insight.drying.finished_runs import FinishedRun
+from claybench.insight.drying.forecast import ForecastLayer, forecast
+from claybench.insight.drying.layer_conditions import LayerConditions
+from claybench.insight.drying.resistance_fit import ResistanceFit, fit_resistances
 from claybench.record.lab import Lab
 from tests.sample import END
 
 
-def runs(seed: int, count: int = 120) -> tuple[list[Dried], dict[str, float], dict[str, float]]:
+def runs(seed: int, count: int = 120) -> tuple[list[FinishedRun], dict[str, float], dict[str, float]]:
     """Runs made up from true parts of six bodies and three slabs, noise of 8 %."""
     dice = random.Random(seed)
     bodies = {f"b{n}": dice.gauss(0.45, 0.3) for n in range(6)}
@@ -24,17 +25,24 @@ def runs(seed: int, count: int = 120) -> tuple[list[Dried], dict[str, float], di
     out = []
     for number in range(count):
         body, slab = dice.choice(list(bodies)), dice.choice(list(slabs))
-        pace = Pace(dice.uniform(4, 7), dice.uniform(0, 0.55), 20.0, 20.0)
-        p, q = pace.parts()
+        conditions = LayerConditions(dice.uniform(4, 7), dice.uniform(0, 0.55), 20.0, 20.0)
+        p, q = conditions.unit_times()
         time = (math.exp(bodies[body]) * p + math.exp(slabs[slab]) * q) * math.exp(dice.gauss(0, 0.08))
         low = time * dice.uniform(0.85, 1.0)
-        out.append(Dried(str(number), body, "f", slab, pace, 0.03, 0.01, low, low + dice.uniform(6, 14)))
+        high = low + dice.uniform(6, 14)
+        out.append(FinishedRun(str(number), body, "f", slab, conditions, 0.03, 0.01, low, high))
     return out, bodies, slabs
+
+
+def known_layer(water_mm: float, wetness: float) -> ForecastLayer:
+    """A layer of a body and on a slab that the runs know."""
+    conditions = LayerConditions(water_mm, wetness, 20.0, 20.0)
+    return ForecastLayer(body="b1", family="f", slab="s1", conditions=conditions, layer_log_sd=0.07, wetness_sd=0.02)
 
 
 def test_the_fit_finds_what_the_runs_were_made_of() -> None:
     made, bodies, slabs = runs(1)
-    fit = learn(made)
+    fit = fit_resistances(made)
     for body, true in bodies.items():
         assert fit.resistances(body, "f", None).body == pytest.approx(true, abs=0.25)
     for slab, true in slabs.items():
@@ -42,34 +50,25 @@ def test_the_fit_finds_what_the_runs_were_made_of() -> None:
 
 
 def test_nothing_known_gives_the_priors_and_a_wide_interval() -> None:
-    pace = Pace(5.5, 0.1, 20.0, 20.0)
-    empty = forecast(learn([]), body="x", family=None, slab="y", pace=pace, layer_log_sd=0.07, wetness_sd=0.1)
-    fit = learn(runs(2)[0])
-    known = forecast(fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02)
+    unknown = replace(known_layer(5.5, 0.1), body="x", family=None, slab="y", wetness_sd=0.1)
+    empty = forecast(fit_resistances([]), unknown)
+    fit = fit_resistances(runs(2)[0])
+    known = forecast(fit, known_layer(5.5, 0.1))
     assert empty.high_min / empty.low_min > 3 * (known.high_min / known.low_min)
 
 
 def test_a_slip_of_the_finger_hardly_moves_the_fit() -> None:
     made, _, _ = runs(3)
-    clean = learn(made).resistances("b0", "f", "s0").body
+    clean = fit_resistances(made).resistances("b0", "f", "s0").body
     made[0] = replace(made[0], body="b0", slab="s0", low_min=1.0, high_min=2.0)
-    assert learn(made).resistances("b0", "f", "s0").body == pytest.approx(clean, abs=0.1)
+    assert fit_resistances(made).resistances("b0", "f", "s0").body == pytest.approx(clean, abs=0.1)
 
 
 def test_a_touch_that_finds_it_not_ready_moves_the_forecast() -> None:
-    fit, pace = learn(runs(4)[0]), Pace(5.5, 0.1, 20.0, 20.0)
+    fit, layer = fit_resistances(runs(4)[0]), known_layer(5.5, 0.1)
 
     def ask(floor: float) -> float:
-        return forecast(
-            fit,
-            body="b1",
-            family="f",
-            slab="s1",
-            pace=pace,
-            layer_log_sd=0.07,
-            wetness_sd=0.02,
-            not_before_min=floor,
-        ).median_min
+        return forecast(fit, layer, not_before_min=floor).median_min
 
     start = ask(0)
     assert ask(0.3 * start) == pytest.approx(start, rel=0.01)
@@ -77,11 +76,10 @@ def test_a_touch_that_finds_it_not_ready_moves_the_forecast() -> None:
 
 
 def test_wetter_slabs_and_thicker_layers_take_longer() -> None:
-    fit = learn(runs(5)[0])
+    fit = fit_resistances(runs(5)[0])
 
     def ask(water: float, wet: float) -> float:
-        pace = Pace(water, wet, 20.0, 20.0)
-        return forecast(fit, body="b1", family="f", slab="s1", pace=pace, layer_log_sd=0.07, wetness_sd=0.02).median_min
+        return forecast(fit, known_layer(water, wet)).median_min
 
     assert ask(6, 0) / ask(3, 0) == pytest.approx(4, rel=0.15)  # the square of the depth, nearly
     assert ask(5, 0.6) > ask(5, 0.1)
@@ -97,15 +95,15 @@ def test_open_runs_of_the_sample(sample_lab: Lab) -> None:
 
 @pytest.mark.parametrize("wetness", [0.0, 0.5, 0.8, 0.9])
 def test_a_layer_is_forecast_on_any_slab_however_wet(wetness: float) -> None:
-    found = forecast(
-        Fit(),
+    layer = ForecastLayer(
         body=None,
         family=None,
         slab="P1",
-        pace=Pace(5.0, wetness, 20.0, 20.0, 0.001),
+        conditions=LayerConditions(5.0, wetness, 20.0, 20.0, 0.001),
         layer_log_sd=0.1,
         wetness_sd=0.15,
     )
+    found = forecast(ResistanceFit(), layer)
     assert 0 < found.low_min < found.median_min < found.high_min
     # The air alone takes so long, half as much again for the doubt of it.
     assert found.high_min <= 1.5 * 5.0 / 0.001

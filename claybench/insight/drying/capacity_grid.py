@@ -1,9 +1,9 @@
-"""What the times of wet runs say of how much a slab holds: a grid of capacities and resistances, weighed by its runs.
+"""What the times of wet runs say of how much a slab holds: a grid of resistances and capacities, weighed by its runs.
 
-A dry slab's time hardly knows its capacity; near the limit of uptake it knows little else, and nothing there is
-straight. So the grid is laid about the fit that holds every capacity for its usual value, each point weighed by how
-likely it makes the slab's runs, and the fit is made again about the means. The constant and the limit of the wetness
-law are not told apart from the capacity: what is alike in all slabs of a lab counts once.
+A dry slab's time hardly depends on its capacity; near the limit of uptake it depends on little else, and nothing there
+is straight. So the grid is laid about the posterior that takes every capacity at its nominal value, each point is
+weighed by the likelihood of the slab's runs, and the posterior is worked out again about the means. The constant and
+the limit of the wetness law are not told apart from the capacity: what is alike in all slabs of a lab counts once.
 """
 
 from __future__ import annotations
@@ -11,18 +11,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from claybench.insight.drying.fit_solver import Runs, Solution, Solver
+from claybench.insight.drying.finished_runs import FinishedRun, Groups, RunArrays
+from claybench.insight.drying.fit_solver import Posterior, ResistanceSolver
 from claybench.insight.drying.interval_likelihood import log_likelihood
-from claybench.insight.drying.resistance_fit import Dried, Fit
 from claybench.insight.drying.transfer_law import log_minutes
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.later import Floats, np
 
 OWN_SD = 0.08
 """Spread of ln of what a slab holds about what its size and mix say: published absorptions of one mix ratio differ as
@@ -30,146 +24,154 @@ much; from memory."""
 SHARED_SD = 0.04
 """Spread of what all slabs of a lab have in common beyond that: plaster, and the law's constant and limit (1.08 ±
 .05)."""
-_REACH = 2.4
+_WIDEST_Z = 2.4
+"""The grid spans so many standard deviations to each side."""
 _CAPACITIES = 9
 _RESISTANCES = 7
 _SHARED = 7
 _ROUNDS = 2
-_ENOUGH = 300
+_NEWEST = 300
 """Newest runs of a slab that are weighed; more say nothing new."""
-_KEPT = 0.7
+_KEPT_WEIGHT = 0.7
 """Of a point's weight: what is left has the spread of a truth half-way to the next one."""
-_TELLS = 0.1
-"""Least that a run's time must move with the capacity's spread, in its own spreads, to be weighed."""
+_LEAST_SENSITIVITY = 0.1
+"""Least that a run's time must change over the capacity's spread, in its own spreads, to be weighed."""
 
 
 @dataclass(frozen=True, slots=True)
-class SlabCases:
-    """Points of a grid that a slab may lie at."""
+class CapacityGrid:
+    """Resistances and capacities that a slab may have, with their weights."""
 
-    shifts: Array
-    """Of its resistance from the fit's."""
-    capacities: Array
-    """ln of its capacity over what its size and mix say."""
-    weights: Array
-    """Resistances by capacities; sum 1."""
+    shifts: Floats
+    """Of its v from the posterior mean, shape (resistances,)."""
+    log_capacities: Floats
+    """ln of its capacity over what its size and mix say, shape (capacities,)."""
+    weights: Floats
+    """Shape (resistances, capacities); they sum to 1."""
 
     @property
     def mean(self) -> float:
-        """Of ln capacity."""
-        return float(self.weights.sum(axis=0) @ self.capacities)
+        """Mean ln capacity."""
+        return float(self.weights.sum(axis=0) @ self.log_capacities)
 
     @property
     def sd(self) -> float:
-        """Of ln capacity."""
-        by = self.weights.sum(axis=0)
-        return math.sqrt(float(by @ (self.capacities - self.mean) ** 2))
+        """Standard deviation of ln capacity."""
+        return math.sqrt(float(self.weights.sum(axis=0) @ (self.log_capacities - self.mean) ** 2))
 
 
-def unknown(slab_sd: float, shared: float = 0.0, shared_sd: float = SHARED_SD) -> SlabCases:
-    """Of a slab that no run speaks of; what the lab's slabs have in common, where it is known."""
-    spread = math.hypot(OWN_SD, shared_sd)
-    ups, downs = _steps(_RESISTANCES), _steps(_CAPACITIES)
-    weights = _normal(ups)[:, None] * _normal(downs)[None, :]
-    return SlabCases(ups * slab_sd, shared + downs * spread, weights / weights.sum())
+def prior_grid(slab_sd: float, shared_mean: float = 0.0, shared_sd: float = SHARED_SD) -> CapacityGrid:
+    """The grid of a slab that was never run on.
 
-
-def solve(found: Fit, runs: Sequence[Dried]) -> None:
-    """Fit, weigh, fit again; the outcome goes into the fit."""
-    import numpy as np
-
-    arrays = Runs.of(found, runs)
-    solver = Solver(found, arrays)
-    usual = math.hypot(OWN_SD, SHARED_SD)
-    capacity, spread = np.zeros(solver.slabs), np.full(solver.slabs, usual)
-    cases: list[SlabCases] = []
-    for _ in range(_ROUNDS):
-        solution = solver.solve(capacity[arrays.slab], spread[arrays.slab])
-        cases, shared = _weigh(solver, solution, capacity)
-        capacity = np.array([each.mean for each in cases])
-        spread = np.array([each.sd for each in cases])
-    found.solution, found.solver = solution, solver
-    found.scatter, found.body_sd, found.slab_sd = solution.scatter, solution.body_sd, solution.slab_sd
-    found.cases = {slab: cases[place] for slab, place in found.slabs.items()}
-    found.unknown = unknown(solution.slab_sd, *shared)
-
-
-def _weigh(solver: Solver, solution: Solution, held: Array) -> tuple[list[SlabCases], tuple[float, float]]:
-    """Each slab's grid, and mean and spread of what they have in common."""
-    import numpy as np
-
-    usual = math.hypot(OWN_SD, SHARED_SD)
-    capacities = _steps(_CAPACITIES) * usual
-    tables = [_table(solver, solution, slab, capacities, float(held[slab])) for slab in range(solver.slabs)]
-    ups = _normal(_steps(_RESISTANCES))
-    common = _steps(_SHARED) * SHARED_SD
-    own = np.exp(-((capacities[None, :] - common[:, None]) ** 2) / (2 * OWN_SD**2))
-    own /= own.sum(axis=1, keepdims=True)
-    chances = [np.exp(table - table.max()) * ups[:, None] for table in tables]
-    # How well each shared value goes with each slab, and with all of them.
-    alone = np.array([np.log(own @ chance.sum(axis=0)) for chance in chances])
-    together = alone.sum(axis=0) + np.log(_normal(_steps(_SHARED)))
-    out = []
-    for place in range(len(tables)):
-        others = together - alone[place]
-        believed = np.exp(others - others.max()) @ own
-        weights = _between(chances[place] * believed[None, :])
-        sd = math.sqrt(solution.slab_variance(place))
-        out.append(SlabCases(_steps(_RESISTANCES) * sd, capacities, weights / weights.sum()))
-    chance = np.exp(together - together.max())
-    chance /= chance.sum()
-    mean = float(chance @ common)
-    return out, (mean, math.sqrt(float(chance @ (common - mean) ** 2)))
-
-
-def _table(solver: Solver, solution: Solution, slab: int, capacities: Array, held: float) -> Array:
-    """ln likelihood of the slab's runs at each resistance and capacity, over that at the capacity held so far.
-
-    Bodies follow the slab's resistance as far as the fit ties them to it; what is left of their doubt is each run's.
+    `shared_mean` and `shared_sd` are what the lab's slabs are known to have in common, in ln capacity.
     """
-    import numpy as np
+    shifts, steps = _grid_steps(_RESISTANCES), _grid_steps(_CAPACITIES)
+    weights = _normal_weights(shifts)[:, None] * _normal_weights(steps)[None, :]
+    return CapacityGrid(shifts * slab_sd, shared_mean + steps * math.hypot(OWN_SD, shared_sd), weights / weights.sum())
 
-    runs, usual = solver.runs, math.hypot(OWN_SD, SHARED_SD)
-    spread = np.sqrt(solution.scatter**2 + solver.known(np.zeros(1)))
-    of_slab = np.flatnonzero((runs.slab == slab) & (np.abs(solver.by_capacity) * usual > _TELLS * spread))[-_ENOUGH:]
-    variance = solution.slab_variance(slab)
-    shifts = _steps(_RESISTANCES) * math.sqrt(variance)
-    if not len(of_slab):
-        return np.zeros((len(shifts), len(capacities)))
-    bodies, ties = solution.bodies_given(runs.body[of_slab], runs.family[of_slab], slab)
-    body, own = (part[of_slab] for part in solver.parts())
+
+@dataclass(frozen=True, slots=True)
+class GridFit:
+    """What finished runs say of bodies and slabs."""
+
+    solver: ResistanceSolver
+    posterior: Posterior
+    grids: tuple[CapacityGrid, ...]
+    """By the number of the slab."""
+    prior: CapacityGrid
+    """Of a slab that was never run on."""
+
+
+def fit_grids(groups: Groups, runs: Sequence[FinishedRun]) -> GridFit:
+    """Fit resistances, weigh capacities, fit again."""
+    arrays = RunArrays.from_runs(groups, runs)
+    solver = ResistanceSolver(groups, arrays)
+    log_capacity, sd = np.zeros(solver.slabs), np.full(solver.slabs, math.hypot(OWN_SD, SHARED_SD))
+    for _ in range(_ROUNDS):
+        posterior = solver.solve(log_capacity[arrays.slab], sd[arrays.slab])
+        grids, shared = _weigh_grids(solver, posterior, log_capacity)
+        log_capacity = np.array([each.mean for each in grids])
+        sd = np.array([each.sd for each in grids])
+    return GridFit(solver, posterior, tuple(grids), prior_grid(posterior.spreads.slab_sd, *shared))
+
+
+def _weigh_grids(
+    solver: ResistanceSolver, posterior: Posterior, log_capacity: Floats
+) -> tuple[list[CapacityGrid], tuple[float, float]]:
+    """Each slab's grid, and mean and standard deviation of what they have in common."""
+    log_capacities = _grid_steps(_CAPACITIES) * math.hypot(OWN_SD, SHARED_SD)
+    resistance_weights = _normal_weights(_grid_steps(_RESISTANCES))
+    common = _grid_steps(_SHARED) * SHARED_SD
+    own = np.exp(-((log_capacities[None, :] - common[:, None]) ** 2) / (2 * OWN_SD**2))
+    own /= own.sum(axis=1, keepdims=True)
+    likelihoods = []
+    for slab in range(solver.slabs):
+        table = _log_likelihoods(solver, posterior, slab, log_capacities, float(log_capacity[slab]))
+        likelihoods.append(np.exp(table - table.max()) * resistance_weights[:, None])
+    # How well each shared value goes with each slab, and with all of them.
+    alone = np.array([np.log(own @ each.sum(axis=0)) for each in likelihoods])
+    together = alone.sum(axis=0) + np.log(_normal_weights(_grid_steps(_SHARED)))
+    grids = []
+    for slab, likelihood in enumerate(likelihoods):
+        prior = _softmax(together - alone[slab]) @ own
+        weights = _smoothed(likelihood * prior[None, :])
+        shifts = _grid_steps(_RESISTANCES) * math.sqrt(posterior.slab_variance(slab))
+        grids.append(CapacityGrid(shifts, log_capacities, weights / weights.sum()))
+    shared = _softmax(together)
+    mean = float(shared @ common)
+    return grids, (mean, math.sqrt(float(shared @ (common - mean) ** 2)))
+
+
+def _log_likelihoods(
+    solver: ResistanceSolver, posterior: Posterior, slab: int, log_capacities: Floats, reference: float
+) -> Floats:
+    """ln likelihood of a slab's runs at each resistance and capacity, over that at a reference capacity.
+
+    Bodies follow the slab's resistance by their regression on it; what is left of their doubt is each run's. Shape
+    (resistances, capacities).
+    """
+    runs, nominal_sd = solver.runs, math.hypot(OWN_SD, SHARED_SD)
+    sd = np.sqrt(posterior.spreads.scatter**2 + solver.input_variance(np.zeros(1)))
+    sensitive = np.abs(solver.by_capacity) * nominal_sd > _LEAST_SENSITIVITY * sd
+    places = np.flatnonzero((runs.slab == slab) & sensitive)[-_NEWEST:]
+    shifts = _grid_steps(_RESISTANCES) * math.sqrt(posterior.slab_variance(slab))
+    if not len(places):
+        return np.zeros((len(shifts), len(log_capacities)))
+    body_variance, regression = posterior.bodies_given_slab(runs.body[places], runs.family[places], slab)
+    body, own = (part[places] for part in solver.resistances())
     own = own[None, None, :] + shifts[:, None, None]
-    body = body[None, None, :] + ties[None, None, :] * shifts[:, None, None]
-    lays = runs.lays.picked(of_slab)
-    sd = np.sqrt(spread[of_slab] ** 2 + solver.body_share[of_slab] ** 2 * bodies)
+    body = body[None, None, :] + regression[None, None, :] * shifts[:, None, None]
+    layers = runs.layers.select(places)
+    sd = np.sqrt(sd[places] ** 2 + solver.linear.by_body[places] ** 2 * body_variance)
 
-    def likely(at: Array) -> Array:
-        expected = log_minutes(body, own, lays.varied(holds=at[None, :, None]))
-        found: Array = log_likelihood(runs.low[of_slab], runs.high[of_slab], expected, sd).sum(axis=2)
-        return found
+    def at(capacities: Floats) -> Floats:
+        expected = log_minutes(body, own, layers.perturbed(log_capacity=capacities[None, :, None]))
+        total: Floats = log_likelihood(runs.low[places], runs.high[places], expected, sd).sum(axis=2)
+        return total
 
-    return likely(capacities) - likely(np.array([held]))
+    return at(log_capacities) - at(np.array([reference]))
 
 
-def _between(weights: Array) -> Array:
+def _smoothed(weights: Floats) -> Floats:
     """Some of each point's weight to its neighbours in capacity: the truth lies between the points of a grid."""
-    import numpy as np
-
     ends = np.pad(weights, ((0, 0), (1, 1)), mode="edge")
-    found: Array = _KEPT * weights + (1 - _KEPT) / 2 * (ends[:, :-2] + ends[:, 2:])
-    return found
+    smoothed: Floats = _KEPT_WEIGHT * weights + (1 - _KEPT_WEIGHT) / 2 * (ends[:, :-2] + ends[:, 2:])
+    return smoothed
 
 
-def _steps(count: int) -> Array:
-    import numpy as np
+def _softmax(log_weights: Floats) -> Floats:
+    """Weights that sum to 1, from their logarithms."""
+    weights: Floats = np.exp(log_weights - log_weights.max())
+    weights /= weights.sum()
+    return weights
 
-    found: Array = np.linspace(-_REACH, _REACH, count)
-    return found
+
+def _grid_steps(count: int) -> Floats:
+    """Points of a grid, in standard deviations."""
+    steps: Floats = np.linspace(-_WIDEST_Z, _WIDEST_Z, count)
+    return steps
 
 
-def _normal(steps: Array) -> Array:
-    import numpy as np
-
-    found: Array = np.exp(-(steps**2) / 2)
-    found /= found.sum()
-    return found
+def _normal_weights(steps: Floats) -> Floats:
+    """Weights of a standard normal at the points of a grid; they sum to 1."""
+    return _softmax(-(steps**2) / 2)

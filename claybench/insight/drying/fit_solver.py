@@ -1,309 +1,279 @@
-"""The fit behind `fit`: Gauss–Newton on ln time, bodies eliminated one by one, since each touches only its own
-family and the slabs it was dried on.
+"""Posterior of the log resistances of bodies and slabs given finished runs: Gauss–Newton on ln time.
 
-Scatter, and how far bodies and slabs lie apart, are learnt on the way (expectation–maximisation), each drawn towards
-what is believed before.
+Bodies are eliminated one by one, since each touches only its own family and the slabs it was dried on, so that the
+matrix to be inverted has families and slabs alone. The spreads of runs, bodies and slabs are learnt on the way
+(expectation–maximisation), each drawn towards its prior.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import NamedTuple
 
-from claybench.insight.drying import resistance_fit as model
-from claybench.insight.drying.interval_likelihood import moments
-from claybench.insight.drying.transfer_law import Lays, log_minutes, shares
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Places = NDArray[np.intp]
+from claybench.insight.drying.finished_runs import Groups, RunArrays
+from claybench.insight.drying.interval_likelihood import IntervalStatistics, interval_statistics
+from claybench.insight.drying.resistance_priors import (
+    FAMILY_SD,
+    PRIOR_SPREADS,
+    Spreads,
+    prior_body_resistance,
+    prior_slab_resistance,
+)
+from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
+from claybench.later import Floats, Ints, np
 
 _STEPS = 14
 _SCATTER_WEIGHT = 10.0
-"""Runs that the belief about the scatter counts for; below, bodies or slabs that those about spreads count for."""
+"""Runs that the prior of the scatter counts for."""
 _SPREAD_WEIGHT = 6.0
-_SHORTEST_MIN = 0.2
+"""Bodies, or slabs, that the priors of their spreads count for."""
 
 
 @dataclass(slots=True)
-class Runs:
-    """All finished runs as arrays."""
-
-    family: Places
-    body: Places
-    slab: Places
-    lays: Lays
-    low: Array
-    high: Array
-    layer_log_sd: Array
-    wetness_sd: Array
-
-    @classmethod
-    def of(cls, found: model.Fit, runs: Sequence[model.Dried]) -> Runs:
-        """From single ones."""
-        import numpy as np
-
-        low = [math.log(run.low_min) if run.low_min > _SHORTEST_MIN else -math.inf for run in runs]
-        high = [math.inf if run.high_min is None else math.log(max(run.high_min, 2 * _SHORTEST_MIN)) for run in runs]
-        return cls(
-            np.array([found.families[run.family] for run in runs]),
-            np.array([found.bodies[run.body] for run in runs]),
-            np.array([found.slabs[run.slab] for run in runs]),
-            Lays.of([run.pace for run in runs]),
-            np.array(low),
-            # Touches put down in the same moment leave an interval of no width.
-            np.maximum(np.array(high), np.array(low) + 0.005),
-            np.array([run.layer_log_sd for run in runs]),
-            np.array([run.wetness_sd for run in runs]),
-        )
-
-
-@dataclass(slots=True)
-class Solution:
-    """Means and covariances: families and slabs by a full matrix, bodies through them."""
+class Posterior:
+    """Means and covariances: families and slabs ("groups") by a full matrix, bodies through them."""
 
     families: int
-    mean: Array
-    """Of families and slabs."""
-    body: Array
-    matrix: Array
-    """Covariance of families and slabs."""
-    held: Array
-    """Information on each body apart from them."""
-    pull: Array
-    """How much each body's part moves with each of theirs, sign turned."""
-    scatter: float
-    body_sd: float
-    slab_sd: float
+    group_mean: Floats
+    """Effects of families, then of slabs, on u and v; shape (groups,)."""
+    body_mean: Floats
+    """Effects of bodies on u, beside their families'; shape (bodies,)."""
+    group_covariance: Floats
+    """Shape (groups, groups)."""
+    body_precision: Floats
+    """Precision of each body's effect, the groups given; shape (bodies,)."""
+    body_weights: Floats
+    """Minus the derivative of each body's effect with respect to each group's, shape (bodies, groups)."""
+    spreads: Spreads
 
-    def body_mean(self, body: int | None, family: int | None) -> float:
-        """Part of a body with its family."""
-        found = 0.0 if body is None else float(self.body[body])
-        return found + (0.0 if family is None else float(self.mean[family]))
+    def body_effect(self, body: int | None, family: int | None) -> float:
+        """Mean effect of a body with its family on u; what is None adds nothing."""
+        own = 0.0 if body is None else float(self.body_mean[body])
+        return own + (0.0 if family is None else float(self.group_mean[family]))
 
-    def slab_mean(self, slab: int) -> float:
-        """Part of a slab."""
-        return float(self.mean[self.families + slab])
+    def slab_effect(self, slab: int) -> float:
+        """Mean effect of a slab on v."""
+        return float(self.group_mean[self.families + slab])
 
     def slab_variance(self, slab: int) -> float:
-        """Of its part."""
+        """Variance of a slab's effect."""
         place = self.families + slab
-        return float(self.matrix[place, place])
+        return float(self.group_covariance[place, place])
 
-    def cross(self, body: tuple[int | None, int | None], slab: int) -> float:
-        """Covariance of a body, its family included, with a slab."""
-        return float(self._weights(*body) @ self.matrix[:, self.families + slab])
+    def body_slab_covariance(self, body: tuple[int | None, int | None], slab: int) -> float:
+        """Covariance of a body, given as body and family, with a slab."""
+        return float(self._weights(*body) @ self.group_covariance[:, self.families + slab])
 
     def body_covariance(self, one: tuple[int | None, int | None], other: tuple[int | None, int | None]) -> float:
-        """Covariance of two bodies, their families included."""
-        found = float(self._weights(*one) @ self.matrix @ self._weights(*other))
+        """Covariance of two bodies, each given as body and family."""
+        covariance = float(self._weights(*one) @ self.group_covariance @ self._weights(*other))
         if one[0] is not None and one[0] == other[0]:
-            found += 1 / float(self.held[one[0]])
-        return found
+            covariance += 1 / float(self.body_precision[one[0]])
+        return covariance
 
-    def bodies_given(self, bodies: Places, families: Places, slab: int) -> tuple[Array, Array]:
-        """Of bodies, their families included, were the slab's part known: their variance, and how they follow it."""
-        import numpy as np
+    def bodies_given_slab(self, bodies: Ints, families: Ints, slab: int) -> tuple[Floats, Floats]:
+        """Variance of bodies with their families, were the slab's effect known, and their regression on it."""
+        variance, with_groups = self.body_moments(bodies, families)
+        cross = with_groups[:, self.families + slab]
+        slab_variance = self.slab_variance(slab)
+        return np.maximum(variance - cross**2 / slab_variance, 0.0), cross / slab_variance
 
-        weights = -self.pull[bodies]
+    def body_moments(self, bodies: Ints, families: Ints) -> tuple[Floats, Floats]:
+        """Variance of bodies with their families, shape (n,), and their covariance with the groups, (n, groups)."""
+        weights = -self.body_weights[bodies]
         weights[np.arange(len(bodies)), families] += 1.0
-        through = weights @ self.matrix
-        cross = through[:, self.families + slab]
-        alone = 1 / self.held[bodies] + np.sum(through * weights, axis=1)
-        variance = self.slab_variance(slab)
-        return np.maximum(alone - cross**2 / variance, 0.0), cross / variance
+        with_groups = weights @ self.group_covariance
+        variance: Floats = 1 / self.body_precision[bodies] + np.sum(with_groups * weights, axis=1)
+        return variance, with_groups
 
-    def _weights(self, body: int | None, family: int | None) -> Array:
-        import numpy as np
-
-        found = np.zeros(len(self.mean))
+    def _weights(self, body: int | None, family: int | None) -> Floats:
+        """Derivative of a body with its family with respect to each group's effect."""
+        weights = np.zeros(len(self.group_mean))
         if body is not None:
-            found -= self.pull[body]
+            weights -= self.body_weights[body]
         if family is not None:
-            found[family] += 1.0
-        return found
+            weights[family] += 1.0
+        return weights
 
 
-class Solver:
-    """Holds the runs and what is believed of them, step after step."""
+class _Information(NamedTuple):
+    """Information of runs and priors on all effects, in blocks."""
 
-    def __init__(self, found: model.Fit, runs: Runs) -> None:
-        import numpy as np
+    groups: Floats
+    """Of families and slabs, shape (groups, groups)."""
+    bodies: Floats
+    """Of bodies, a diagonal, shape (bodies,)."""
+    across: Floats
+    """Between bodies and groups, shape (bodies, groups)."""
 
+    def inverse(self) -> Floats:
+        """Covariance of the groups, bodies eliminated (Schur complement)."""
+        return np.linalg.inv(self.groups - self.across.T @ (self.across / self.bodies[:, None])).astype(float)
+
+
+class _Linearised(NamedTuple):
+    """ln time of all runs about the present means, each of shape (runs,)."""
+
+    score: Floats
+    information: Floats
+    by_body: Floats
+    """d ln time / du, and / dv."""
+    by_slab: Floats
+
+
+class ResistanceSolver:
+    """The runs, and what is believed of the resistances step after step."""
+
+    def __init__(self, groups: Groups, runs: RunArrays) -> None:
         self.runs = runs
-        self.families, self.bodies, self.slabs = len(found.families), len(found.bodies), len(found.slabs)
-        self.dense = self.families + self.slabs
-        self.mean = np.zeros(self.dense)
-        self.body = np.zeros(self.bodies)
-        self.scatter, self.body_sd, self.slab_sd = model.SCATTER, model.BODY_SD, model.SLAB_SD
-        self.by_layer = np.zeros(len(runs.low))
-        """d ln time / d ln of the layer's water; then / d wetness, and / d ln of the slab's capacity."""
-        self.by_wetness = np.zeros(len(runs.low))
-        self.by_capacity = np.zeros(len(runs.low))
-        self.body_share = np.zeros(len(runs.low))
-        self._last: tuple[Array, Array, Array, Array] = (self.by_layer,) * 4
+        self.families, self.bodies, self.slabs = len(groups.families), len(groups.bodies), len(groups.slabs)
+        self.groups = self.families + self.slabs
+        self.group_mean = np.zeros(self.groups)
+        self.body_mean = np.zeros(self.bodies)
+        self.spreads = PRIOR_SPREADS
+        zeros = np.zeros(len(runs.low))
+        self.by_water, self.by_wetness, self.by_capacity = zeros, zeros, zeros
+        """Sensitivities of ln time: to ln of the layer's water, to wetness, to ln of the slab's capacity."""
+        self.linear = _Linearised(zeros, zeros, zeros, zeros)
 
-    def parts(self) -> tuple[Array, Array]:
-        """u and v of every run."""
+    def resistances(self) -> tuple[Floats, Floats]:
+        """u and v of every run, shape (runs,)."""
         runs = self.runs
-        body = model.prior_body() + self.mean[runs.family] + self.body[runs.body]
-        return body, model.prior_slab() + self.mean[self.families + runs.slab]
+        body = prior_body_resistance() + self.group_mean[runs.family] + self.body_mean[runs.body]
+        return body, prior_slab_resistance() + self.group_mean[self.families + runs.slab]
 
-    def known(self, capacity_sd: Array) -> Array:
-        """Variance of ln time that layer, wetness and capacity leave."""
+    def input_variance(self, capacity_sd: Floats) -> Floats:
+        """Variance of ln time that the doubt about layer, wetness and capacity leaves, shape (runs,)."""
         runs = self.runs
-        found: Array = (
-            (self.by_layer * runs.layer_log_sd) ** 2
+        variance: Floats = (
+            (self.by_water * runs.layer_log_sd) ** 2
             + (self.by_wetness * runs.wetness_sd) ** 2
             + (self.by_capacity * capacity_sd) ** 2
         )
-        return found
+        return variance
 
-    def solve(self, capacity: Array, capacity_sd: Array) -> Solution:
-        """Means and covariances, each slab's capacity (ln, over what it is held to be) given by run."""
-        import numpy as np
-
+    def solve(self, log_capacity: Floats, capacity_sd: Floats) -> Posterior:
+        """Posterior of all effects, ln of each run's slab's capacity over its nominal one given with its spread."""
         runs = self.runs
-        lays = runs.lays.varied(holds=capacity)
+        layers = runs.layers.perturbed(log_capacity=log_capacity)
         for step in range(_STEPS):
-            body, slab = self.parts()
-            expected, share, rest = shares(body, slab, lays)
-            self.body_share = share
+            body, slab = self.resistances()
+            expected, by_body, by_slab = log_minutes_and_gradient(body, slab, layers)
             if step % 4 == 0:
-                self._lean(lays, body, slab)
-                known = self.known(capacity_sd)
-            seen = moments(runs.low, runs.high, expected, np.sqrt(self.scatter**2 + known))
-            matrix, held, coupled = self._information(seen.bend, share, rest)
-            inverse = np.linalg.inv(matrix - coupled.T @ (coupled / held[:, None])).astype(float)
-            steps = self._step(seen.slope, share, rest, inverse, held, coupled)
-            moved = max(float(np.max(np.abs(each))) for each in steps)
-            self.mean = self.mean + np.clip(steps[0], -1.0, 1.0)
-            self.body = self.body + np.clip(steps[1], -1.0, 1.0)
-            self._last = (seen.slope, seen.bend, share, rest)
-            found = Solution(
-                self.families, self.mean, self.body, inverse, held, coupled / held[:, None], *self._spreads()
-            )
-            self._learn_spreads(found, seen.square, seen.told, seen.sound, known)
-            settled = abs(self.scatter - found.scatter) < 5e-4
+                self._measure_sensitivities(layers, body, slab)
+                input_variance = self.input_variance(capacity_sd)
+            sd = np.sqrt(self.spreads.scatter**2 + input_variance)
+            seen = interval_statistics(runs.low, runs.high, expected, sd)
+            self.linear = _Linearised(seen.score, seen.information, by_body, by_slab)
+            posterior, moved = self._step(self.linear, longest=1.0)
+            self.group_mean, self.body_mean = posterior.group_mean, posterior.body_mean
+            self._learn_spreads(posterior, seen, input_variance)
+            settled = abs(self.spreads.scatter - posterior.spreads.scatter) < 5e-4
             if moved < 2e-3 and settled:
                 break
-        return found
+        return posterior
 
-    def without(self, slab: int) -> Solution:
-        """What all other slabs' runs say, one step of the fit away: of the slab itself, the belief before any run."""
-        import numpy as np
-
+    def leave_out(self, slab: int) -> Posterior:
+        """Posterior by all other slabs' runs, one Gauss–Newton step away; the slab itself has its prior."""
         others = (self.runs.slab != slab).astype(float)
-        slope, bend, share, rest = self._last
-        matrix, held, coupled = self._information(bend * others, share, rest)
-        inverse = np.linalg.inv(matrix - coupled.T @ (coupled / held[:, None])).astype(float)
-        step, body_step = self._step(slope * others, share, rest, inverse, held, coupled)
-        return Solution(
-            self.families,
-            self.mean + np.clip(step, -2.0, 2.0),
-            self.body + np.clip(body_step, -2.0, 2.0),
-            inverse,
-            held,
-            coupled / held[:, None],
-            *self._spreads(),
+        linear = self.linear._replace(score=self.linear.score * others, information=self.linear.information * others)
+        return self._step(linear, longest=2.0)[0]
+
+    def _step(self, linear: _Linearised, longest: float) -> tuple[Posterior, float]:
+        """The posterior after one Gauss–Newton step of at most so much, and the longest step that was asked for."""
+        information = self._information(linear)
+        covariance = information.inverse()
+        group_step, body_step = self._newton_step(linear, information, covariance)
+        posterior = Posterior(
+            families=self.families,
+            group_mean=self.group_mean + np.clip(group_step, -longest, longest),
+            body_mean=self.body_mean + np.clip(body_step, -longest, longest),
+            group_covariance=covariance,
+            body_precision=information.bodies,
+            body_weights=information.across / information.bodies[:, None],
+            spreads=self.spreads,
         )
+        return posterior, max(float(np.max(np.abs(each))) for each in (group_step, body_step))
 
-    def _prior(self) -> Array:
-        import numpy as np
+    def _prior_precision(self) -> Floats:
+        """Of families and slabs, shape (groups,)."""
+        return np.concatenate([np.full(self.families, FAMILY_SD**-2), np.full(self.slabs, self.spreads.slab_sd**-2)])
 
-        return np.concatenate(
-            [np.full(self.families, model.FAMILY_SD**-2), np.full(self.slabs, self.slab_sd**-2)],
-        )
+    def _measure_sensitivities(self, layers: LayerArrays, body: Floats, slab: Floats) -> None:
+        """By differences, since they change little from step to step."""
 
-    def _spreads(self) -> tuple[float, float, float]:
-        return self.scatter, self.body_sd, self.slab_sd
+        def slope(low: LayerArrays, high: LayerArrays, apart: float) -> Floats:
+            difference: Floats = (log_minutes(body, slab, high) - log_minutes(body, slab, low)) / apart
+            return difference
 
-    def _lean(self, lays: Lays, body: Array, slab: Array) -> None:
-        """By how much each run's time leans on its layer, its wetness and its slab's capacity."""
+        self.by_water = slope(layers.perturbed(log_water=-0.02), layers.perturbed(log_water=0.02), 0.04)
+        self.by_wetness = slope(layers, layers.perturbed(wetness=0.02), 0.02)
+        self.by_capacity = slope(layers.perturbed(log_capacity=0.05), layers.perturbed(log_capacity=-0.05), -0.1)
 
-        def between(low: Lays, high: Lays, apart: float) -> Array:
-            found: Array = (log_minutes(body, slab, high) - log_minutes(body, slab, low)) / apart
-            return found
-
-        self.by_layer = between(lays.varied(water=-0.02), lays.varied(water=0.02), 0.04)
-        self.by_wetness = between(lays, lays.varied(wetter=0.02), 0.02)
-        self.by_capacity = between(lays.varied(holds=0.05), lays.varied(holds=-0.05), -0.1)
-
-    def _information(self, bend: Array, share: Array, rest: Array) -> tuple[Array, Array, Array]:
-        import numpy as np
-
-        runs, dense = self.runs, self.dense
+    def _information(self, linear: _Linearised) -> _Information:
+        """Sums over the runs, with the priors on the diagonal."""
+        runs, groups, bodies = self.runs, self.groups, self.bodies
         family, slab = runs.family, self.families + runs.slab
-        matrix = np.zeros(dense * dense)
+        by_body, by_slab = linear.by_body, linear.by_slab
+        matrix = np.zeros(groups * groups)
         for rows, columns, weight in (
-            (family, family, share * share),
-            (family, slab, share * rest),
-            (slab, family, share * rest),
-            (slab, slab, rest * rest),
+            (family, family, by_body * by_body),
+            (family, slab, by_body * by_slab),
+            (slab, family, by_body * by_slab),
+            (slab, slab, by_slab * by_slab),
         ):
-            matrix += np.bincount(rows * dense + columns, bend * weight, dense * dense)
-        held = self.body_sd**-2 + np.bincount(runs.body, bend * share**2, self.bodies)
-        coupled = np.bincount(runs.body * dense + family, bend * share**2, self.bodies * dense)
-        coupled += np.bincount(runs.body * dense + slab, bend * share * rest, self.bodies * dense)
-        full: Array = matrix.reshape(dense, dense) + np.diag(self._prior())
-        return full, held.astype(float), coupled.reshape(self.bodies, dense).astype(float)
+            matrix += np.bincount(rows * groups + columns, linear.information * weight, groups * groups)
+        on_body = linear.information * by_body**2
+        own = self.spreads.body_sd**-2 + np.bincount(runs.body, on_body, bodies)
+        across = np.bincount(runs.body * groups + family, on_body, bodies * groups)
+        across += np.bincount(runs.body * groups + slab, linear.information * by_body * by_slab, bodies * groups)
+        full: Floats = matrix.reshape(groups, groups) + np.diag(self._prior_precision())
+        return _Information(full, own.astype(float), across.reshape(bodies, groups).astype(float))
 
-    def _step(
-        self, slope: Array, share: Array, rest: Array, inverse: Array, held: Array, coupled: Array
-    ) -> tuple[Array, Array]:
-        """One Gauss–Newton step: of families and slabs, and of bodies."""
-        import numpy as np
+    def _newton_step(self, linear: _Linearised, information: _Information, covariance: Floats) -> tuple[Floats, Floats]:
+        """Steps of the groups and of the bodies."""
+        runs, groups = self.runs, self.groups
+        of_families = np.bincount(runs.family, linear.score * linear.by_body, groups)
+        of_slabs = np.bincount(self.families + runs.slab, linear.score * linear.by_slab, groups)
+        group_score = of_families + of_slabs - self._prior_precision() * self.group_mean
+        of_bodies = np.bincount(runs.body, linear.score * linear.by_body, self.bodies)
+        body_score = of_bodies - self.body_mean / self.spreads.body_sd**2
+        step = covariance @ (group_score - information.across.T @ (body_score / information.bodies))
+        return step, (body_score - information.across @ step) / information.bodies
 
-        runs, dense = self.runs, self.dense
-        wanted = np.bincount(runs.family, slope * share, dense) - self._prior() * self.mean
-        wanted = wanted + np.bincount(self.families + runs.slab, slope * rest, dense)
-        of_body = np.bincount(runs.body, slope * share, self.bodies) - self.body / self.body_sd**2
-        step = inverse @ (wanted - coupled.T @ (of_body / held))
-        body_step = (of_body - coupled @ step) / held
-        return step, body_step
-
-    def _learn_spreads(self, found: Solution, square: Array, told: Array, sound: Array, known: Array) -> None:
-        import numpy as np
-
-        variance, cross = self._doubt(found)
-        runs = self.runs
-        share = self.body_share
-        doubt = (
-            share**2 * variance[runs.body]
-            + (1 - share) ** 2 * np.diag(found.matrix)[self.families + runs.slab]
-            + 2 * share * (1 - share) * cross
-        )
-        whole = self.scatter**2 + known
-        part = self.scatter**2 / whole
-        own = part**2 * (square + np.maximum(doubt, 0.0) * told**2) + self.scatter**2 * (1 - part)
-        mean = _SCATTER_WEIGHT * model.SCATTER**2 + float(sound @ own)
-        # Twice the step: by itself it creeps where intervals are wide.
-        self.scatter *= mean / (_SCATTER_WEIGHT + float(sound.sum())) / self.scatter**2
-        self.scatter = min(max(self.scatter, 0.02), 0.4)
-        alone = 1 / found.held + np.sum((found.pull @ found.matrix) * found.pull, axis=1)
+    def _learn_spreads(self, posterior: Posterior, seen: IntervalStatistics, input_variance: Floats) -> None:
+        """One step of expectation–maximisation."""
         slabs = slice(self.families, None)
-        self.body_sd = _spread(model.BODY_SD, self.body**2 + alone)
-        self.slab_sd = _spread(model.SLAB_SD, self.mean[slabs] ** 2 + np.diag(found.matrix)[slabs])
+        weights = posterior.body_weights
+        body_alone = 1 / posterior.body_precision + np.sum((weights @ posterior.group_covariance) * weights, axis=1)
+        self.spreads = Spreads(
+            self._scatter(posterior, seen, input_variance),
+            _pooled_sd(PRIOR_SPREADS.body_sd, self.body_mean**2 + body_alone),
+            _pooled_sd(PRIOR_SPREADS.slab_sd, self.group_mean[slabs] ** 2 + np.diag(posterior.group_covariance)[slabs]),
+        )
 
-    def _doubt(self, found: Solution) -> tuple[Array, Array]:
-        """Variance of each body with its family, and of each run's body with its slab."""
-        import numpy as np
-
-        runs = self.runs
-        family_of: Places = np.zeros(self.bodies, dtype=np.intp)
+    def _scatter(self, posterior: Posterior, seen: IntervalStatistics, input_variance: Floats) -> float:
+        """Scatter of ln time that the runs leave beyond what is not known of body, slab, layer and wetness."""
+        runs, by_body, scatter = self.runs, self.linear.by_body, self.spreads.scatter
+        family_of: Ints = np.zeros(self.bodies, dtype=np.int64)
         family_of[runs.body] = runs.family
-        weights = -found.pull
-        weights[np.arange(self.bodies), family_of] += 1.0
-        through = weights @ found.matrix
-        variance: Array = 1 / found.held + np.sum(through * weights, axis=1)
-        cross: Array = through[runs.body, self.families + runs.slab]
-        return variance, cross
+        variance, with_groups = posterior.body_moments(np.arange(self.bodies), family_of)
+        slab_place = self.families + runs.slab
+        mean_variance = (
+            by_body**2 * variance[runs.body]
+            + (1 - by_body) ** 2 * np.diag(posterior.group_covariance)[slab_place]
+            + 2 * by_body * (1 - by_body) * with_groups[runs.body, slab_place]
+        )
+        share = scatter**2 / (scatter**2 + input_variance)
+        square = seen.mean_square + np.maximum(mean_variance, 0.0) * seen.information_fraction**2
+        own = share**2 * square + scatter**2 * (1 - share)
+        total = _SCATTER_WEIGHT * PRIOR_SPREADS.scatter**2 + float(seen.inlier_probability @ own)
+        mean = total / (_SCATTER_WEIGHT + float(seen.inlier_probability.sum()))
+        # Twice the step: by itself it creeps where intervals are wide.
+        return min(max(mean / scatter, 0.02), 0.4)
 
 
-def _spread(believed: float, squares: Array) -> float:
-    return math.sqrt((_SPREAD_WEIGHT * believed**2 + float(squares.sum())) / (_SPREAD_WEIGHT + len(squares)))
+def _pooled_sd(prior_sd: float, squares: Floats) -> float:
+    """Standard deviation by mean squares, drawn towards its prior."""
+    return math.sqrt((_SPREAD_WEIGHT * prior_sd**2 + float(squares.sum())) / (_SPREAD_WEIGHT + len(squares)))

@@ -1,6 +1,6 @@
-"""When a layer will feel workable: median and interval, conditioned on what touching it has told.
+"""When a layer will feel workable: median and interval, conditioned on its last touch that found it not yet so.
 
-Works with a fit; how the fit is made is in `fit`.
+How the resistances are fitted is in `resistance_fit`.
 """
 
 from __future__ import annotations
@@ -8,19 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from claybench.insight.drying.resistance_factors import LONGEST_MIN, Pace
-from claybench.insight.drying.resistance_fit import Fit
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+from claybench.insight.drying.interval_likelihood import upper_tail
+from claybench.insight.drying.layer_conditions import LONGEST_MIN, LayerConditions
+from claybench.insight.drying.resistance_fit import ResistanceFit
+from claybench.insight.drying.transfer_law import LayerArrays, log_minutes_and_gradient
+from claybench.later import Floats, np
 
 LEVEL = 0.9
-_ERRORS = ((-math.sqrt(3), 1 / 6), (0.0, 2 / 3), (math.sqrt(3), 1 / 6))
+_HERMITE = ((-math.sqrt(3), 1 / 6), (0.0, 2 / 3), (math.sqrt(3), 1 / 6))
 """Standard normal errors of wetness and of the layer, and their weights: Gauss and Hermite's three."""
 _NEGLIGIBLE = 2e-3
 _STEPS = 60
@@ -42,132 +38,126 @@ class Forecast:
     level: float = LEVEL
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForecastLayer:
+    """The layer that a forecast is made for."""
+
+    body: str | None
+    family: str | None
+    slab: str
+    """As the fit knows it."""
+    conditions: LayerConditions
+    layer_log_sd: float
+    """Spread of ln of the layer's water."""
+    wetness_sd: float
+    """Spread of the wetness, apart from the doubt about the slab's capacity."""
+
+
 @dataclass(frozen=True, slots=True)
-class Outlook:
-    """ln minutes of one layer: lognormals for all that the slab, its wetness and the layer may be, by their chances.
+class LogTimeMixture:
+    """ln minutes of one layer: a mixture of normals over all that the slab, its wetness and the layer may be.
 
     Near the limit of uptake time is anything but straight in what is not known: a little less room, and only the air
-    dries the layer.
+    dries the layer. The three arrays have one element for each component.
     """
 
-    means: Array
-    sds: Array
-    chances: Array
+    means: Floats
+    sds: Floats
+    weights: Floats
+    """They sum to 1."""
 
     @property
     def mean(self) -> float:
-        """Of all together."""
-        return float(self.chances @ self.means)
+        """Mean ln minutes over the whole mixture."""
+        return float(self.weights @ self.means)
 
     @property
     def sd(self) -> float:
-        """Of all together."""
-        return math.sqrt(float(self.chances @ (self.sds**2 + (self.means - self.mean) ** 2)))
+        """Standard deviation of ln minutes over the whole mixture."""
+        return math.sqrt(float(self.weights @ (self.sds**2 + (self.means - self.mean) ** 2)))
 
-    def below(self, at: Array) -> Array:
-        """Chance of each ln time or less."""
-        from claybench.insight.drying.interval_likelihood import tail
+    def cdf(self, log_min: Floats) -> Floats:
+        """Probability of each ln time or less."""
+        probability: Floats = 1 - upper_tail((log_min[:, None] - self.means) / self.sds) @ self.weights
+        return probability
 
-        found: Array = 1 - tail((at[:, None] - self.means) / self.sds) @ self.chances
-        return found
+    def density(self, log_min: Floats) -> Floats:
+        """Probability density at each ln time."""
+        z = (log_min[:, None] - self.means) / self.sds
+        density: Floats = np.exp(-(z**2) / 2) @ (self.weights / (self.sds * math.sqrt(2 * math.pi)))
+        return density
 
     def quantiles(self, shares: Sequence[float], floor: float = -math.inf) -> list[float]:
-        """ln times below which such shares lie, where it is known to lie above a floor."""
-        import numpy as np
+        """ln times below which such shares lie, given that it lies above a floor.
 
-        start = float(self.below(np.array([floor]))[0]) if floor > -math.inf else 0.0
+        Newton's steps, halving where the probability hardly rises: all shares at once, which no library does.
+        """
+        start = float(self.cdf(np.array([floor]))[0]) if floor > -math.inf else 0.0
         wanted = start + np.array(shares) * (1 - start)
         low = np.full(len(wanted), max(float((self.means - 6 * self.sds).min()), floor))
         high = np.full(len(wanted), max(float((self.means + 6 * self.sds).max()), floor))
         at = np.clip(np.full(len(wanted), self.mean), low, high)
         for _ in range(_STEPS):
-            gap = self.below(at) - wanted
+            gap = self.cdf(at) - wanted
             low, high = np.where(gap < 0, at, low), np.where(gap < 0, high, at)
             with np.errstate(divide="ignore", invalid="ignore"):
                 step = at - gap / self.density(at)
-            middle = (low + high) / 2
-            after = np.where((step > low) & (step < high), step, middle)  # where the chances hardly rise, by halves
+            after = np.where((step > low) & (step < high), step, (low + high) / 2)
             moved, at = np.abs(after - at).max(), after
             if moved < _CLOSE:
                 break
         return [float(each) for each in at]
 
-    def density(self, at: Array) -> Array:
-        """How fast the chance rises with ln time."""
-        import numpy as np
 
-        z = (at[:, None] - self.means) / self.sds
-        found: Array = np.exp(-(z**2) / 2) @ (self.chances / (self.sds * math.sqrt(2 * math.pi)))
-        return found
-
-
-def outlook(
-    fit: Fit,
-    *,
-    body: str | None,
-    family: str | None,
-    slab: str,
-    pace: Pace,
-    layer_log_sd: float,
-    wetness_sd: float,
-) -> Outlook:
-    """What is expected of a layer before any touch; `wetness_sd` apart from the doubt about the slab's capacity."""
-    import numpy as np
-
-    from claybench.insight.drying.capacity_grid import unknown
-    from claybench.insight.drying.transfer_law import Lays, shares
-
-    parts = fit.resistances(body, family, slab)
-    cases = fit.cases.get(slab) or fit.unknown or unknown(fit.slab_sd)
-    follows = parts.covariance / parts.var_slab if parts.var_slab > 0 else 0.0
-    kept = np.argwhere(cases.weights > _NEGLIGIBLE * cases.weights.max())
-    shift, holds = cases.shifts[kept[:, 0]], cases.capacities[kept[:, 1]]
-    weights = cases.weights[kept[:, 0], kept[:, 1]]
-    errors, chances = np.array([each for each, _ in _ERRORS]), np.array([each for _, each in _ERRORS])
-    lays = Lays.of([pace]).varied(
-        water=layer_log_sd * errors[None, None, :],
-        wetter=wetness_sd * errors[None, :, None],
-        holds=holds[:, None, None],
+def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture:
+    """What is expected of a layer before any touch."""
+    resistances = fit.resistances(layer.body, layer.family, layer.slab)
+    grid = fit.grid_of(layer.slab)
+    regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0
+    kept = np.argwhere(grid.weights > _NEGLIGIBLE * grid.weights.max())
+    shift, log_capacity = grid.shifts[kept[:, 0]][:, None, None], grid.log_capacities[kept[:, 1]][:, None, None]
+    grid_weights = grid.weights[kept[:, 0], kept[:, 1]][:, None, None]
+    errors, error_weights = np.array(_HERMITE).T
+    # Axes: points of the grid, errors of the wetness, errors of the layer.
+    layers = LayerArrays.from_conditions([layer.conditions]).perturbed(
+        log_water=layer.layer_log_sd * errors[None, None, :],
+        wetness=layer.wetness_sd * errors[None, :, None],
+        log_capacity=log_capacity,
     )
-    shift = shift[:, None, None]
-    means, share, _ = shares(parts.body + follows * shift, parts.slab + shift, lays)
-    left = max(parts.var_body - follows * parts.covariance, 0.0)
-    together = weights[:, None, None] * chances[None, :, None] * chances[None, None, :]
-    return Outlook(
-        means.ravel(), np.sqrt(share**2 * left + fit.scatter**2).ravel(), (together / together.sum()).ravel()
+    means, by_body, _ = log_minutes_and_gradient(
+        resistances.body + regression * shift, resistances.slab + shift, layers
+    )
+    body_variance = max(resistances.var_body - regression * resistances.covariance, 0.0)
+    weights = grid_weights * error_weights[None, :, None] * error_weights[None, None, :]
+    return LogTimeMixture(
+        means.ravel(),
+        np.sqrt(by_body**2 * body_variance + fit.spreads.scatter**2).ravel(),
+        (weights / weights.sum()).ravel(),
     )
 
 
 def forecast(
-    fit: Fit,
+    fit: ResistanceFit,
+    layer: ForecastLayer,
     *,
-    body: str | None,
-    family: str | None,
-    slab: str,
-    pace: Pace,
-    layer_log_sd: float,
-    wetness_sd: float,
-    surface: str | None = None,
     not_before_min: float = 0.0,
     because: tuple[str, ...] = (),
+    slab: str | None = None,
     run: str | None = None,
 ) -> Forecast:
-    """Forecast one layer; `not_before_min` is the last touch at which it was not yet workable.
+    """Forecast one layer.
 
-    `surface` is the slab's name in the fit where that is another.
+    `not_before_min` is the last touch at which it was not yet workable; `slab` is the slab's code where the fit knows
+    it by another name.
     """
-    seen = outlook(
-        fit, body=body, family=family, slab=surface or slab, pace=pace, layer_log_sd=layer_log_sd, wetness_sd=wetness_sd
-    )
     floor = math.log(not_before_min) if not_before_min > 0 else -math.inf
-    longest = max(_by_air_alone(pace), 1.5 * not_before_min)
+    longest = max(_longest_by_air(layer.conditions), 1.5 * not_before_min)
     edge = (1 - LEVEL) / 2
-    low, median, high = (
-        min(math.exp(min(each, 30.0)), LONGEST_MIN, longest) for each in seen.quantiles((edge, 0.5, 1 - edge), floor)
-    )
+    quantiles = log_time_mixture(fit, layer).quantiles((edge, 0.5, 1 - edge), floor)
+    low, median, high = (min(math.exp(min(each, 30.0)), LONGEST_MIN, longest) for each in quantiles)
     return Forecast(
-        body=body,
-        slab=slab,
+        body=layer.body,
+        slab=slab or layer.slab,
         median_min=median,
         low_min=low,
         high_min=high,
@@ -176,8 +166,8 @@ def forecast(
     )
 
 
-def _by_air_alone(pace: Pace) -> float:
+def _longest_by_air(conditions: LayerConditions) -> float:
     """Minutes in which the air would dry the layer if the slab took nothing, half as much again for the doubt of it."""
-    if pace.evaporation_mm_min <= 0:
+    if conditions.evaporation_mm_min <= 0:
         return LONGEST_MIN
-    return 1.5 * pace.water_mm / pace.evaporation_mm_min
+    return 1.5 * conditions.water_mm / conditions.evaporation_mm_min

@@ -16,10 +16,11 @@ from operator import attrgetter
 
 from claybench import clock
 from claybench.insight.air import AirNow, AirRecord
-from claybench.insight.drying.forecast import Forecast, forecast
+from claybench.insight.drying.finished_runs import FinishedRun
+from claybench.insight.drying.forecast import Forecast, ForecastLayer, forecast
+from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.insight.drying.layer_water import Layer, Layers
-from claybench.insight.drying.resistance_factors import Pace
-from claybench.insight.drying.resistance_fit import Dried, Fit, learn
+from claybench.insight.drying.resistance_fit import ResistanceFit, fit_resistances
 from claybench.insight.garbage_pause import uncollected
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, slab_dry_out
@@ -62,7 +63,7 @@ class Poured:
     wetness_sd: float
     water_sd: float
     """Of it, what the doubt about the slab's water leaves, that about its capacity apart."""
-    pace: Pace
+    conditions: LayerConditions
 
     @property
     def last_not_yet_min(self) -> float:
@@ -208,9 +209,10 @@ class LabModel:
         if felt is not None and felt.high_min is not None:
             expected = felt.best_min or felt.high_min
         else:
-            parts = Fit().resistances(None, None, None)
-            pace = Pace(layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), self._around(water, run)[0])
-            expected = math.exp(parts.log_time(*pace.parts())[0])
+            temp_c = self._around(water, run)[0]
+            usual = LayerConditions(layer.water_mm, _UNKNOWN_WETNESS[0], self._capacity_mm(water), temp_c)
+            resistances = ResistanceFit().resistances(None, None, None)
+            expected = math.exp(resistances.log_minutes(*usual.unit_times())[0])
         return min(math.sqrt(elapsed / max(expected, 1.0)), 1.2)
 
     # -- the runs ------------------------------------------------------------------------------
@@ -247,7 +249,7 @@ class LabModel:
             wetness=wet,
             wetness_sd=math.hypot(sd, skin_sd),
             water_sd=math.hypot(own, skin_sd),
-            pace=Pace(layer.water_mm, min(wet + skin, 0.9), capacity_mm, temp, by_air),
+            conditions=LayerConditions(layer.water_mm, min(wet + skin, 0.9), capacity_mm, temp, by_air),
         )
 
     def _capacity_mm(self, water: SlabWater) -> float:
@@ -275,7 +277,7 @@ class LabModel:
 
     # -- time ----------------------------------------------------------------------------------
 
-    def finished_on(self, slab: str) -> list[Dried]:
+    def finished_on(self, slab: str) -> list[FinishedRun]:
         """A slab's finished runs that say something of time, in order."""
         found = []
         for run in self.lying.get(slab, []):
@@ -288,12 +290,12 @@ class LabModel:
             if seen.low_min <= 0 and seen.high_min is None:
                 continue
             found.append(
-                Dried(
+                FinishedRun(
                     run=run.run,
                     body=poured.body.body if poured.body else "",
                     family=(poured.body.family or "") if poured.body else "",
                     slab=self.surface(slab, run.started_at),
-                    pace=poured.pace,
+                    conditions=poured.conditions,
                     layer_log_sd=poured.layer.log_sd,
                     wetness_sd=poured.water_sd,
                     low_min=seen.low_min,
@@ -303,9 +305,9 @@ class LabModel:
         return found
 
     @cached_property
-    def fit(self) -> Fit:
+    def fit(self) -> ResistanceFit:
         """Parts of bodies and slabs by all finished runs."""
-        return learn([run for slab in self.lying for run in self.finished_on(slab)])
+        return fit_resistances([run for slab in self.lying for run in self.finished_on(slab)])
 
     def forecast_run(self, code: str) -> Forecast:
         """A run from its start; an open one conditioned on its checks."""
@@ -316,19 +318,15 @@ class LabModel:
         floor = poured.last_not_yet_min if poured.run.outcome is None else 0.0
         if floor:
             because = (*because, f"not yet workable at {show(floor, 'min', digits=0)}")
-        return forecast(
-            self.fit,
+        layer = ForecastLayer(
             body=body.body if body else None,
             family=body.family if body else None,
-            slab=slab,
-            surface=surface,
-            pace=poured.pace,
+            slab=surface,
+            conditions=poured.conditions,
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
-            not_before_min=floor,
-            because=because,
-            run=code,
         )
+        return forecast(self.fit, layer, not_before_min=floor, because=because, slab=slab, run=code)
 
     def forecast_layer(
         self,
@@ -350,7 +348,7 @@ class LabModel:
             sd = math.hypot(wet.sd_g / wet.capacity_g, skin_sd)
         elif wetness is not None:
             share = wetness
-        pace = Pace(
+        conditions = LayerConditions(
             layer.water_mm,
             min(share + skin, 0.9),
             self._capacity_mm(water),
@@ -358,27 +356,26 @@ class LabModel:
             _evaporation_mm_min(wet.air),
         )
         surface = self.surface(slab, self.at)
-        return forecast(
-            self.fit,
+        wanted = ForecastLayer(
             body=body.body if body else None,
             family=body.family if body else None,
-            slab=slab,
-            surface=surface,
-            pace=pace,
+            slab=surface,
+            conditions=conditions,
             layer_log_sd=layer.log_sd,
             wetness_sd=sd,
-            because=self._because(share, slab, surface, body, layer),
         )
+        return forecast(self.fit, wanted, because=self._because(share, slab, surface, body, layer), slab=slab)
 
     def relative_time(self, body: str, against: str, family: str) -> tuple[float, float]:
         """ln of a body's time over another's for 10 mm at 20 °C on a dry slab, and its variance."""
         layer = self.layers.wanted(self.layers.bodies.get(body), 10.0, None)
-        return self.fit.ratio(body, against, family, Pace(layer.water_mm, 0.0, 20.0, 20.0).parts())
+        unit_times = LayerConditions(layer.water_mm, 0.0, 20.0, 20.0).unit_times()
+        return self.fit.log_time_ratio(body, against, family, unit_times)
 
     def _because(self, wet: float, slab: str, surface: str, body: Body | None, layer: Layer) -> tuple[str, ...]:
         found = self.wetnesses.get(slab)
-        known = self.fit.runs_of_body.get(body.body, 0) if body is not None else 0
-        own = self.fit.runs_of_slab.get(surface, 0)
+        known = self.fit.groups.runs_of_body.get(body.body, 0) if body is not None else 0
+        own = self.fit.groups.runs_of_slab.get(surface, 0)
         because = [
             f"{show(layer.depth_mm, 'mm', figures=3)} of slip, "
             f"{show(layer.water_mm, 'mm', figures=2)} of water to lose",

@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.lab_model import LabModel, day_text
-from claybench.insight.drying.resistance_fit import Dried
+from claybench.insight.slab_condition.baseline import Baseline
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.measure.control import cusum_step
 from claybench.quantity.shown import plain
@@ -44,8 +45,6 @@ class Slowness:
 
 def slowness(model: LabModel, slab: str) -> list[Slowness]:
     """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
-    from claybench.insight.slab_condition.baseline import Baseline
-
     surface = model.surface(slab, model.at)
     runs = [run for run in model.finished_on(slab) if run.slab == surface][-_NEWEST:]
     if not runs:
@@ -54,17 +53,17 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
     out: list[Slowness] = []
     total = 0.0
     for number, run in enumerate(runs):
-        expected = math.exp(baseline.expected(number))
-        score = max(min(baseline.take(number), _CLIP), -_CLIP)
+        expected = math.exp(baseline.expected_log_min(number))
+        score = max(min(baseline.score_next(number), _CLIP), -_CLIP)
         total = cusum_step(total, score, ALLOWANCE)
         if total == 0.0 or number < _FIRST:
-            baseline.trust()
+            baseline.trust_runs_so_far()
         started = model.poured[run.run].run.started_at
         out.append(Slowness(run.run, started, score, _over(run, expected), total))
     return out
 
 
-def _over(run: Dried, expected: float) -> float:
+def _over(run: FinishedRun, expected: float) -> float:
     """Time over what was expected; one never seen workable took at least so long."""
     if run.high_min is None:
         return max(run.low_min / expected, 1.0)

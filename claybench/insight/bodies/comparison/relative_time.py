@@ -21,7 +21,7 @@ def relative_times(model: LabModel, wanted: Iterable[Body], bodies: Iterable[Bod
     out = {}
     for body in wanted:
         family = body.family or ""
-        runs = model.fit.runs_of_body.get(body.body, 0)
+        runs = model.fit.groups.runs_of_body.get(body.body, 0)
         against = _yardstick(model, by_family[family], family)
         if runs == 0 or against is None:
             continue
@@ -35,10 +35,10 @@ def relative_times(model: LabModel, wanted: Iterable[Body], bodies: Iterable[Bod
 
 
 def _yardstick(model: LabModel, family: Sequence[Body], name: str) -> str | None:
-    controls = [body.body for body in family if body.control and model.fit.runs_of_body.get(body.body)]
+    controls = [body.body for body in family if body.control and model.fit.groups.runs_of_body.get(body.body)]
     if controls:
         return controls[0]
-    dried = [body.body for body in family if model.fit.runs_of_body.get(body.body)]
+    dried = [body.body for body in family if model.fit.groups.runs_of_body.get(body.body)]
     if not dried:
         return None
     by_pace = sorted(dried, key=lambda body: (model.fit.resistances(body, name, None).body, body))

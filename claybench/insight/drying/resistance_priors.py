@@ -1,0 +1,39 @@
+"""What is believed of the resistances of bodies and slabs before any run of the lab: means and spreads.
+
+u = ln 1/R² is the log resistance of a body, R the desorptivity of its slip; v = ln 1/S² that of a slab, S the
+sorptivity of the dry slab.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from claybench.facts.water import DESORPTIVITY, SLAB_SORPTIVITY
+
+FAMILY_SD = 0.8
+"""Spread of u between families; from memory."""
+
+
+class Spreads(NamedTuple):
+    """Standard deviations that are learnt from the runs, at their prior values until then."""
+
+    scatter: float = 0.1
+    """Of ln time of one run, feel included; from memory."""
+    body_sd: float = 0.35
+    """Of u of bodies within a family; from memory."""
+    slab_sd: float = 0.5
+    """Of v between slabs of one lab; derived from the published range of uptake rates."""
+
+
+PRIOR_SPREADS = Spreads()
+
+
+def prior_body_resistance() -> float:
+    """Mean u of a body of which nothing is known."""
+    return -2 * math.log(DESORPTIVITY.value)
+
+
+def prior_slab_resistance() -> float:
+    """Mean v of a slab of which nothing is known."""
+    return -2 * math.log(SLAB_SORPTIVITY.value)
