@@ -10,6 +10,7 @@ import difflib
 import math
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
@@ -87,6 +88,13 @@ _UNITS = (
     _known("km/h", "speed", 1 / 3.6, "kmh|kph", "km/hour"),
     _known("mph", "speed", 0.44704, "mi/h", "mile/hour"),
     _known("ft/min", "speed", 0.00508, "fpm", "foot/minute"),
+    _known("N", "force", 1.0, "newton|newtons", "newton"),
+    _known("kN", "force", 1000.0, "kilonewton|kilonewtons", "kilonewton"),
+    _known("kgf", "force", 9.80665, "kp|kilogram force|kilograms force", "kilogram_force"),
+    _known("lbf", "force", 4.4482216152605, "pound force|pounds force", "pound_force"),
+    _known("MPa", "pressure", 1.0, "mpa|N/mm2|N/mm²|megapascal|megapascals", "megapascal"),
+    _known("kPa", "pressure", 0.001, "kpa|kilopascal|kilopascals", "kilopascal"),
+    _known("psi", "pressure", 0.00689475729316836, "lb/in2|lb/in²|lbf/in2", "psi"),
     _known("%", "share", 1.0, "percent|per cent|pct|% rh|%rh", "percent"),
     _known("g/mL", "density", 1.0, "g/ml|g/cm3|g/cm³|g/cc|kg/l|kg/dm3|g/cm^3", "g/mL"),
     _known("g/L", "density", 0.001, "g/l|kg/m3|kg/m³|kg/m^3", "g/L"),
@@ -241,6 +249,29 @@ def _by_pint(text: str) -> Any:
         raise refused from error
     except tokenize.TokenError as error:
         raise refused from error
+
+
+_BASES = {"meter": "m", "kilogram": "kg", "second": "s", "kelvin": "K", "ampere": "A", "candela": "cd", "mole": "mol"}
+
+
+def base_units(name: str) -> tuple[float, dict[str, Fraction]]:
+    """How many of its base units one of a unit is, and their powers; temperatures are differences.
+
+    >>> size, powers = base_units("g/mL")
+    >>> round(size, 9), {base: int(power) for base, power in powers.items()}
+    (1000.0, {'kg': 1, 'm': -3})
+    """
+    if name == "1":
+        return 1.0, {}
+    known = find(name)
+    if known is not None and known.dimension == "temperature":
+        return known.size, {"K": Fraction(1)}
+    one = _registry().Quantity(1.0, _by_pint(known.pint if known is not None else name)).to_base_units()
+    powers = {
+        _BASES.get(base, base): Fraction(power).limit_denominator(100) for base, power in one.units._units.items()
+    }
+    powers.pop("radian", None)  # an angle is a plain number
+    return float(one.magnitude), powers
 
 
 def _convert_by_pint(value: float, from_: str, to: str) -> float:

@@ -1,0 +1,104 @@
+"""The properties that every lab has."""
+
+from __future__ import annotations
+
+from claybench.facts.testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
+from claybench.measure.classes import tile_group
+from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.readings import DRYING, READINGS, SOAKING
+
+_C326 = "ASTM C326, drying and firing shrinkages (clause text from memory)"
+_C373 = "ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable"
+
+
+def _read(*names: str) -> tuple[Input, ...]:
+    return tuple(READINGS[name].input for name in names)
+
+
+_WATER = Input(name="water_density", unit="g/mL", low=1.0, high=1.0, label="density of water")
+"""Taken at 1 g/mL, as the standards do; at room temperature 2 in 1 000 too much."""
+
+
+DRYING_SHRINKAGE = Property(
+    name="drying_shrinkage_pct", title="drying shrinkage", short="drying", of="piece", unit="%",
+    formula="100 × (plastic_mm − dry_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "dry_mm"),
+    usual_low=0, usual_high=DOUBT_SHRINKAGE.value, better="less", standard=_C326, ways=DRYING, rank=3, example="5-6.5",
+)  # fmt: skip
+FIRING_SHRINKAGE = Property(
+    name="firing_shrinkage_pct", title="firing shrinkage", short="firing", unit="%",
+    formula="100 × (dry_mm − fired_mm) ÷ dry_mm", inputs=_read("dry_mm", "fired_mm"),
+    usual_low=-2, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, ways=DRYING, rank=4, example="5-7",
+)  # fmt: skip
+TOTAL_SHRINKAGE = Property(
+    name="total_shrinkage_pct", title="total shrinkage", short="total", unit="%",
+    formula="100 × (plastic_mm − fired_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "fired_mm"),
+    usual_low=0, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, rank=1, example="11-12.5",
+)  # fmt: skip
+VOLUME_SHRINKAGE = Property(
+    name="volume_shrinkage_pct", title="volume shrinkage", short="volume", unit="%",
+    formula="100 × (1 − (1 − total_shrinkage_pct ÷ 100)³)",
+    inputs=(Input(name="total_shrinkage_pct", unit="%", label="total shrinkage"),),
+    standard="ASTM C326, from memory; real clays differ a little by direction", compared=False,
+)  # fmt: skip
+ABSORPTION = Property(
+    name="absorption_pct", title="absorption", short="absorbs", unit="%",
+    formula="100 × (soaked_g − fired_g) ÷ fired_g", inputs=_read("soaked_g", "fired_g"),
+    usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING, rank=2,
+    classes=tile_group, example="up to 2",
+)  # fmt: skip
+POROSITY = Property(
+    name="porosity_pct", title="porosity", short="pores", unit="%",
+    formula="100 × (soaked_g − fired_g) ÷ (soaked_g − suspended_g)",
+    inputs=_read("soaked_g", "fired_g", "suspended_g"), positive=("soaked_g − suspended_g",),
+    usual_low=0, usual_high=60, better="less", standard=_C373, ways=SOAKING, rank=7, example="up to 5",
+)  # fmt: skip
+BULK_DENSITY = Property(
+    name="bulk_density", title="bulk density", short="density", unit="g/cm3", digits=2,
+    formula="fired_g × water_density ÷ (soaked_g − suspended_g)",
+    inputs=(*_read("fired_g", "soaked_g", "suspended_g"), _WATER),
+    positive=("soaked_g − suspended_g",), usual_low=1, usual_high=4, better="more", standard=_C373,
+    source="water taken at 1 g/mL", ways=SOAKING, rank=5, example="at least 2.2",
+)  # fmt: skip
+APPARENT_DENSITY = Property(
+    name="apparent_density", title="apparent density", short="solid", unit="g/cm3", digits=2,
+    formula="fired_g × water_density ÷ (fired_g − suspended_g)", inputs=(*_read("fired_g", "suspended_g"), _WATER),
+    positive=("fired_g − suspended_g",), usual_low=1, usual_high=4,
+    standard="ASTM C373 / C20 (apparent specific gravity)", source="water taken at 1 g/mL", compared=False,
+)  # fmt: skip
+LOSS = Property(
+    name="loi_pct", title="loss on ignition", short="burnt off", unit="%",
+    formula="100 × (dry_g − fired_g) ÷ dry_g", inputs=_read("dry_g", "fired_g"),
+    usual_low=0, usual_high=DOUBT_LOSS.value, better="less", source="common practice, no source", ways=DRYING, rank=6,
+    example="up to 8",
+)  # fmt: skip
+WORKABLE_WATER = Property(
+    name="workable_water_pct", title="water of plasticity", short="water", of="piece", unit="%",
+    formula="100 × (plastic_g − dry_g) ÷ dry_g", inputs=_read("plastic_g", "dry_g"),
+    usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis: of dry mass", ways=DRYING, rank=8,
+    example="22-26",
+)  # fmt: skip
+RELATIVE_TIME = Property(
+    name="relative_time", title="drying time × control's", short="time ×", of="body", digits=2, low=0,
+    source="the lab's runs, by the drying model", worked_out="drying", example="0.8-1.2",
+)  # fmt: skip
+COST = Property(
+    name="cost_per_kg", title="cost per kg", short="cost", of="body", digits=2, low=0, better="less",
+    source="the recipe, by the materials' prices", worked_out="prices", example="up to 0.6",
+)  # fmt: skip
+
+BUILT_IN = PropertySet(
+    (
+        DRYING_SHRINKAGE,
+        FIRING_SHRINKAGE,
+        TOTAL_SHRINKAGE,
+        VOLUME_SHRINKAGE,
+        ABSORPTION,
+        POROSITY,
+        BULK_DENSITY,
+        APPARENT_DENSITY,
+        LOSS,
+        WORKABLE_WATER,
+        RELATIVE_TIME,
+        COST,
+    )
+)

@@ -1,0 +1,134 @@
+"""What is read off test pieces: the columns of the record that formulas are made of, and how they come about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from claybench.measure.properties.declaration import Input, Ways
+from claybench.terms import TABLES, Column
+
+LEAST, MOST = 1e-6, 1e9
+"""In mm and g: nothing outside is a test piece, and nothing within can overflow a formula."""
+
+DRYING = Ways(
+    column="dry_how",
+    what="drying",
+    words=("oven", "air"),
+    long=("oven dry", "air dry"),
+    short=("oven", "air"),
+)
+"""Dried in air and dried in the oven are not the same dry."""
+SOAKING = Ways(
+    column="soak_method",
+    what="soaking",
+    words=("boil", "vacuum", "soak"),
+    long=("boiled (as in ASTM C373)", "by vacuum (as in ISO 10545-3)", "soaked cold (no standard)"),
+    short=("boiled", "vacuum", "soaked"),
+)
+"""Boiling, vacuum and plain soaking do not fill the same pores."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One column that is read off a piece."""
+
+    name: str
+    table: str
+    """`pieces`, or `fired` for what is read after a firing."""
+    ways: Ways | None = None
+    usual_way: str = ""
+    """The way it has most often come about."""
+    guide: str = ""
+    """What the standard asks, in one line."""
+    guides: Mapping[str, str] = field(default_factory=dict)
+    """The same by the way."""
+    head: str = ""
+    """Head of a narrow column."""
+    dates: str = ""
+    """Column that the first such reading dates."""
+    aliases: tuple[str, ...] = ()
+    """What people put over its column in tables of their own."""
+
+    @property
+    def column(self) -> Column:
+        """Its column in the dictionary."""
+        return TABLES[self.table][self.name]
+
+    @property
+    def is_number(self) -> bool:
+        """Whether it is a number; else words."""
+        return self.column.kind == "number"
+
+    @property
+    def is_size(self) -> bool:
+        """Whether it is a length or a mass, from which properties follow."""
+        return self.column.unit in ("mm", "g")
+
+    @property
+    def input(self) -> Input:
+        """It, as it goes into a formula."""
+        return Input(name=self.name, unit=self.column.unit, low=LEAST, high=MOST, label=self.column.label)
+
+    @property
+    def way_order(self) -> tuple[str, ...]:
+        """The ways it may have come about, the usual one first."""
+        if self.ways is None:
+            return ()
+        return tuple(sorted(self.ways.words, key=lambda word: word != self.usual_way))
+
+
+_ALL = (
+    Reading(
+        name="plastic_mm", table="pieces", head="plastic mm", dates="formed_at", aliases=("plastic", "wet length"),
+        guide="ASTM C326: between the marks, at once; ten bars or more.",
+    ),
+    Reading(name="plastic_g", table="pieces", head="plastic g", dates="formed_at", aliases=("plastic", "wet mass")),
+    Reading(
+        name="dry_mm", table="pieces", head="dry mm", ways=DRYING, usual_way="air", dates="dry_at",
+        aliases=("dry", "dry length"),
+        guide="ASTM C326: between the marks, in the order of the plastic lengths.",
+    ),
+    Reading(
+        name="dry_g", table="pieces", head="dry g", ways=DRYING, usual_way="oven", dates="dry_at",
+        aliases=("dry", "dry mass"),
+        guides={
+            "oven": "110 °C to constant mass: water and loss are of this mass.",
+            "air": "air dry: some moisture stays, so water comes out low and loss high.",
+        },
+    ),
+    Reading(
+        name="fired_mm", table="fired", head="fired mm", aliases=("fired", "fired length"),
+        guide="ASTM C326: between the same marks.",
+    ),
+    Reading(name="fired_g", table="fired", head="fired g", aliases=("fired", "fired mass")),
+    Reading(
+        name="soaked_g", table="fired", head="soaked g", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        aliases=("soaked", "boiled", "saturated mass", "soaked mass"),
+        guides={
+            "boil": "ASTM C373: boiled 5 h, left in the water 24 h, wiped; five pieces or more of 50 g.",
+            "vacuum": "ISO 10545-3: under vacuum. Not interchangeable with boiling.",
+            "soak": "cold water alone, no standard: less gets in than by boiling or vacuum.",
+        },
+    ),
+    Reading(
+        name="suspended_g", table="fired", head="hanging g", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        aliases=("hanging", "suspended", "mass in water", "submerged", "hanging in water"),
+        guides={
+            "boil": "ASTM C373: hanging in water, after the soak.",
+            "vacuum": "ISO 10545-3: hanging in water, after the vacuum.",
+            "soak": "hanging in water, after a cold soak; no standard.",
+        },
+    ),
+    Reading(
+        name="warp_pct", table="fired", head="warp %",
+        guide="ASTM C485: the gap at mid-length, % of the edge. '0.4 of 130 mm' is worked out.",
+    ),
+    Reading(name="colour", table="fired", head="colour", guide="in your own words"),
+)  # fmt: skip
+READINGS = {each.name: each for each in _ALL}
+"""In the order of the work."""
+SIZES = tuple(each.name for each in _ALL if each.is_size)
+"""The lengths and masses."""
+PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and each.table == "pieces")
+FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.table == "fired")
