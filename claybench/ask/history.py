@@ -9,7 +9,7 @@ from typing import Any
 
 from claybench.quantity.shown import show
 from claybench.record.changed import Changed, changed, corrected
-from claybench.record.history import ActEntry, act
+from claybench.record.history import ActEntry, act, acts
 from claybench.record.lab import Lab
 from claybench.terms import TABLES, Column
 
@@ -40,6 +40,12 @@ def act_page(lab: Lab, act_id: int) -> ActPage:
         entry = act(record, act_id)
         rows = tuple(islice(changed(record, act_id), _SHOWN + 1))
     return ActPage(entry, rows[:_SHOWN], len(rows) > _SHOWN, lab.zone)
+
+
+def newest_acts(lab: Lab, limit: int = 1000) -> list[ActEntry]:
+    """The newest acts of every bench, newest first."""
+    with lab.reading() as record:
+        return acts(record, limit=limit)
 
 
 def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import claybench
+from tests.imported import names_taken, rooms_imported
 
 ROOT = Path(claybench.__file__).parent
 
@@ -113,10 +114,11 @@ def reached() -> dict[str, set[str]]:
     """Functions of `work`, and where they are taken from it."""
     found: dict[str, set[str]] = defaultdict(set)
     for name, tree in modules("acts", "tui", "cli", "exchange", "paper", "figure", "ask"):
+        rooms = rooms_imported(tree)
         for where, node in walked(tree):
-            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("claybench.work"):
-                for alias in node.names:
-                    found[alias.name].add(f"{name}.{where}".rstrip("."))
+            for module, taken in names_taken(node, rooms):
+                if module.startswith("claybench.work"):
+                    found[taken].add(f"{name}.{where}".rstrip("."))
     return found
 
 
@@ -125,6 +127,9 @@ def test_the_walk_finds_what_it_looks_for() -> None:
     assert {"cast_slab", "mix_batch", "set_setting", "start_run", "undo_last"} <= writers()
     tree = ast.parse("class A:\n    async def b(self):\n        def save(): Form('x')\n")
     assert [where for where, node in walked(tree) if isinstance(node, ast.Call)] == ["A.b"]
+    tree = ast.parse("from claybench import work\ndef save(): return work.runs.start_run, work")
+    taken = [each for node in ast.walk(tree) for each in names_taken(node, rooms_imported(tree))]
+    assert ("claybench.work.runs", "start_run") in taken
 
 
 def test_a_form_that_records_is_opened_from_an_act() -> None:

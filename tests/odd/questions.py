@@ -52,7 +52,7 @@ from claybench.ask import (
 )
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.record.lab import Lab
-from claybench.terms import Check, SlabEvent
+from claybench.terms import Check, Run, SlabEvent
 from tests.odd.small_lab import NOW, PLAN
 
 SLABS = ("P1", "P2", "P3", "P4", "P5")
@@ -122,6 +122,7 @@ def questions() -> Iterator[Question]:
     yield from _once("runs_frame", frames.runs_frame)
     yield from _once("corrections", history.corrections, Check, dated=False, run="D1")
     yield from _once("corrections of a slab", history.corrections, SlabEvent, dated=False, slab="P1")
+    yield from _once("newest_acts", history.newest_acts, dated=False)
     yield from _once("act_page", history.act_page, 2, dated=False)
     yield from _once("labelled", labels.labelled, _LABELLED)
     yield from _once("newest_entry", latest.newest_entry, dated=False)
@@ -175,6 +176,8 @@ def questions() -> Iterator[Question]:
     yield from _each("slab_page", slabs.slab_page, SLABS)
     yield from _each("weighing_history", slabs.weighing_history, SLABS, dated=False)
     yield from _each("ring_start", slabs.ring_start, SLABS, dated=False)
+    yield from _once("codes_held", names.codes_held, "slabs", dated=False)
+    yield from _once("row_named", names.row_named, Run, "D1", dated=False)
     yield from _once("names_held", names.names_held, "materials", "families", "lots", dated=False)
     yield from _each("pour_fitness", _pour_fitness, ("P2", "P1"), dated=False)
     yield from _once("runs_fitness", fitness.runs_fitness, list(RUNS), dated=False)

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 import claybench
+from tests.imported import names_taken, rooms_imported
 from tests.one_answer import test_dry_out, test_layer, test_next_touch, test_plaster
 
 ROOT = Path(claybench.__file__).parent
@@ -94,12 +95,12 @@ def asking() -> dict[str, set[str]]:
     for room in ROOMS:
         for path in (ROOT / room).rglob("*.py"):
             name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-                if not isinstance(node, ast.ImportFrom) or node.module is None:
-                    continue
-                names = {alias.name for alias in node.names}
-                if node.module in ASKING or (node.module.startswith("claybench.ask.") and names & ALSO):
-                    found[name] |= names
+            tree = ast.parse(path.read_text(encoding="utf-8"))
+            rooms = rooms_imported(tree)
+            for node in ast.walk(tree):
+                for module, taken in names_taken(node, rooms):
+                    if module in ASKING or (module.startswith("claybench.ask.") and taken in ALSO):
+                        found[name].add(taken)
     return found
 
 

@@ -9,7 +9,11 @@ from textual.containers import Vertical
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import ask
 from claybench.errors import BadInput
+from claybench.insight.bodies.query.matching import answer
+from claybench.insight.bodies.query.parsing import EXAMPLE, read_question
+from claybench.insight.bodies.query.query import Question, said, written
 from claybench.tui.field import Field
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
@@ -57,8 +61,6 @@ class BodiesPlace(Filtered, Place):
 
     def middle(self) -> Iterable[Widget]:
         """A question, a filter and the list."""
-        from claybench.insight.bodies.query.parsing import EXAMPLE
-
         with Vertical(id="asking", classes="asking hidden"):
             yield Field(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
@@ -71,12 +73,9 @@ class BodiesPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """All bodies, and what questions are held against while one is asked."""
-        from claybench.ask.asking import body_table
-        from claybench.ask.bodies import body_list
-
-        found = await self.app.consult(body_list)
+        found = await self.app.consult(ask.bodies.body_list)
         asking = not self.query_one("#asking").has_class("hidden")
-        return found, await self.app.consult(body_table) if asking else None
+        return found, await self.app.consult(ask.asking.body_table) if asking else None
 
     def show(self, found: Any) -> None:
         """One line a body."""
@@ -112,9 +111,6 @@ class BodiesPlace(Filtered, Place):
 
     def _reply(self, line: str) -> None:
         """Say what is understood of a line and show who answers; what is wrong leaves the last answer there."""
-        from claybench.insight.bodies.query.matching import answer
-        from claybench.insight.bodies.query.parsing import read_question
-        from claybench.insight.bodies.query.query import said
         from claybench.tui.bodies.query_table import query_columns, query_rows
 
         says, table = self.query_one("#understood", Static), self._table
@@ -175,16 +171,13 @@ class BodiesPlace(Filtered, Place):
         self.run_worker(self._ask_form(), exit_on_error=False)
 
     async def _ask_form(self) -> None:
-        from claybench.ask.asking import body_table
-        from claybench.insight.bodies.query.query import Question
         from claybench.tui.bodies.query_form import open_query_form
 
-        held = self._table if self._table is not None else await self.app.consult(body_table)
+        held = self._table if self._table is not None else await self.app.consult(ask.asking.body_table)
         await open_query_form(self.app, held, self._asked or Question(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""
-        from claybench.insight.bodies.query.query import Question, written
         from claybench.tui.bodies.query_form import save_query
 
         if self._asked is None or self._asked == Question():

@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.insight.bodies.comparison.results import Measured, kind_words, shown_in
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, percent, plain
@@ -55,9 +56,7 @@ class BodyPlace(Place):
 
     async def answer(self) -> Any:
         """Its page."""
-        from claybench.ask.bodies import body_page
-
-        return await self.app.consult(body_page, self.body_code)
+        return await self.app.consult(ask.bodies.body_page, self.body_code)
 
     def show(self, found: Any) -> None:
         """Recipe, batches, results."""

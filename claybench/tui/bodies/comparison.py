@@ -10,6 +10,7 @@ from textual.containers import Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, figure
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.measure.piece import MEASURES
@@ -74,9 +75,7 @@ class ComparePlace(Place):
         """The comparison."""
         import asyncio
 
-        from claybench.ask.compare import side_by_side
-
-        found = await self.app.consult(side_by_side, self._codes, against=self._against)
+        found = await self.app.consult(ask.compare.side_by_side, self._codes, against=self._against)
         return found, await asyncio.to_thread(found.ranges)
 
     def show(self, found: Any) -> None:
@@ -128,17 +127,14 @@ class ComparePlace(Place):
             view_of_chart.say(str(error))
 
     def _chart(self) -> Chart:
-        from claybench.figure.bodies import difference_chart, vitrification_chart
-        from claybench.figure.charts import compare_chart
-
         found = self._found
         assert found is not None
         view = _VIEWS[self._view]
         if view == "heat":
-            return vitrification_chart(found.vitrification(self._limit))
+            return figure.bodies.vitrification_chart(found.vitrification(self._limit))
         if view == "differences" and found.against and len(self._codes) > 1:
-            return difference_chart(found, self._shown)
-        return compare_chart(found.results, self._shown)
+            return figure.bodies.difference_chart(found, self._shown)
+        return figure.charts.compare_chart(found.results, self._shown)
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
         """Say what the line means."""
@@ -188,8 +184,8 @@ class ComparePlace(Place):
             self._view = _VIEWS.index("heat")
 
         now = self._limit or (self._found.limit_pct if self._found else 2.0)
-        ask = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now))
-        self.app.push_screen(Form("Tight below", [ask], save, draft="tight below", tab=self.tab))
+        field = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now))
+        self.app.push_screen(Form("Tight below", [field], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:
         """Save the comparison, with the property shown among its figures."""

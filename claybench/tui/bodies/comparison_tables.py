@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.insight.bodies.comparison.differences import Difference
 from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.vitrification import words
+from claybench.measure.classes import tile_group
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, plain, show, unit_sign
 from claybench.tui.sheet import Col, Row
@@ -114,8 +116,6 @@ def interval_cell(low: float | None, high: float | None, digits: int) -> str:
 
 def firing_range_table(found: Vitrification) -> TableData:
     """A line for each body: where it is tight."""
-    from claybench.insight.bodies.comparison.vitrification import words
-
     columns = [
         Col("body", 7),
         Col(f"absorbs under {show(found.limit_pct, '%')}, and does not bloat yet", 60, grows=True),
@@ -126,8 +126,6 @@ def firing_range_table(found: Vitrification) -> TableData:
 
 def firing_range_text(found: Vitrification, body: str) -> str:
     """One body's course in words, and what of it is left out."""
-    from claybench.insight.bodies.comparison.vitrification import words
-
     one = next(each for each in found.bodies if each.body == body)
     course = "; ".join(
         f"{level.name} {show(level.absorption, '%', digits=1)}" for level in one.levels if level.absorption is not None
@@ -216,8 +214,6 @@ def _firing_text(found: SideBySide, result: BodyResult) -> str:
 
 
 def _tile_group_text(name: str, absorbed: float) -> str:
-    from claybench.measure.classes import tile_group
-
     return f"; as tile group {tile_group(absorbed)} (ISO 13006)" if name == "absorption_pct" and absorbed >= 0 else ""
 
 

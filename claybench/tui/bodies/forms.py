@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench.terms import Body
+from claybench import acts, ask
+from claybench.terms import TABLE_OF, Body
 from claybench.tui.forms.act import ask_act
 
 if TYPE_CHECKING:
@@ -13,27 +14,27 @@ if TYPE_CHECKING:
 
 async def ask_new_body(app: Notebook, parent: Any = None) -> None:
     """A new body, from scratch or from another."""
-    from claybench.acts.recipes import BODY
-
     given = {"parent": parent.body.body} if parent else {}
-    await ask_act(app, BODY, given, tab="bodies", draft="design")
+    await ask_act(app, acts.recipes.BODY, given, tab="bodies", draft="design")
 
 
 async def ask_recipe(app: Notebook, code: str) -> None:
     """Other materials or parts; the old recipe stays in the history."""
-    from claybench.acts.recipes import RECIPE
-    from claybench.ask.bodies import body_page
-
-    page = await app.consult(body_page, code)
+    page = await app.consult(ask.bodies.body_page, code)
     note = "It was made already: better design a new body from it (n on its page)." if page.batches else ""
     await ask_act(
-        app, RECIPE, {"body": page.body.body}, hidden=("body",), tab="bodies", draft=f"recipe {code}", note=note
+        app,
+        acts.recipes.RECIPE,
+        {"body": page.body.body},
+        hidden=("body",),
+        tab="bodies",
+        draft=f"recipe {code}",
+        note=note,
     )
 
 
 async def ask_body_correction(app: Notebook, body: Body) -> None:
     """Everything on its card but the recipe."""
-    from claybench.terms import TABLE_OF
     from claybench.tui.bench.forms import correct_row
 
     await correct_row(app, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")

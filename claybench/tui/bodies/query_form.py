@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import acts, ask, work
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.parsing import read_limit, read_question
 from claybench.insight.bodies.query.query import (
@@ -110,10 +111,9 @@ async def open_query_form(app: Notebook, held: BodyTable, now: Question, then: C
 
 async def save_query(app: Notebook, line: str) -> None:
     """Keep a question under a name."""
-    from claybench.acts.settings import keep_act
     from claybench.tui.forms.act import ask_act
 
-    await ask_act(app, keep_act(line), tab="bodies", draft="keep question")
+    await ask_act(app, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
 class SavedQueriesPlace(Place):
@@ -134,9 +134,7 @@ class SavedQueriesPlace(Place):
 
     async def answer(self) -> Any:
         """All of them."""
-        from claybench.ask.asking import kept_questions
-
-        return await self.app.consult(kept_questions)
+        return await self.app.consult(ask.asking.kept_questions)
 
     def show(self, found: Any) -> None:
         """One line each."""
@@ -156,16 +154,13 @@ class SavedQueriesPlace(Place):
 
     def action_rename(self) -> None:
         """Call it something else."""
-        from claybench.acts.settings import rename_act
         from claybench.tui.forms.act import ask_act
 
         if old := self._here():
-            work = ask_act(self.app, rename_act(old), tab="bodies", draft=f"rename question {old}")
-            self.run_worker(work, exit_on_error=False)
+            form = ask_act(self.app, acts.settings.rename_act(old), tab="bodies", draft=f"rename question {old}")
+            self.run_worker(form, exit_on_error=False)
 
     def action_delete(self) -> None:
         """Delete it; undo brings it back."""
-        from claybench.work.asking import forget_question
-
         if self._here():
-            self.run_worker(self.app.attempt(forget_question, self._here()), exit_on_error=False)
+            self.run_worker(self.app.attempt(work.asking.forget_question, self._here()), exit_on_error=False)

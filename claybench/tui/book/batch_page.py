@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.terms import BatchEvent, BatchLine
+from claybench import ask
+from claybench.terms import TABLE_OF, Batch, BatchEvent, BatchLine
 from claybench.tui.correcting import was
 from claybench.tui.keys import BATCH, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
@@ -40,11 +41,8 @@ class BatchPlace(LinesPlace):
 
     async def answer(self) -> Any:
         """Its page."""
-        from claybench.ask.batches import batch_page
-        from claybench.ask.history import corrections
-
-        page = await self.app.consult(batch_page, self.batch_code)
-        self._corrected = await self.app.consult(corrections, BatchEvent, BatchLine, batch=self.batch_code)
+        page = await self.app.consult(ask.batches.batch_page, self.batch_code)
+        self._corrected = await self.app.consult(ask.history.corrections, BatchEvent, BatchLine, batch=self.batch_code)
         return page
 
     def show(self, found: Any) -> None:
@@ -164,7 +162,6 @@ class BatchPlace(LinesPlace):
 
     def action_correct(self) -> None:
         """Correct its figures."""
-        from claybench.terms import TABLE_OF, Batch
         from claybench.tui.bench.forms import correct_row
 
         if self._page is not None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from claybench import acts, ask, record, work
 from claybench.terms import SETTINGS, TABLE_OF, Family, Firing, Lot, Material
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import Shown, moment, number, plain_word
@@ -37,52 +38,35 @@ class BookPage:
 
 
 def _batches(lab: Lab) -> Any:
-    from claybench.ask.batches import batch_list
-
-    return batch_list(lab)
+    return ask.batches.batch_list(lab)
 
 
 def _runs(lab: Lab) -> Any:
-    from claybench.ask.runs import run_list
-
-    return run_list(lab)
+    return ask.runs.run_list(lab)
 
 
 def _firings(lab: Lab) -> Any:
-    from claybench.ask.pieces import firings
-
-    return firings(lab)
+    return ask.pieces.firings(lab)
 
 
 def _shelf(lab: Lab) -> Any:
-    from claybench.ask.bodies import shelf
-
-    return shelf(lab)
+    return ask.bodies.shelf(lab)
 
 
 def _air(lab: Lab) -> Any:
-    from claybench.ask.slabs import air_list
-
-    return air_list(lab)
+    return ask.slabs.air_list(lab)
 
 
 def _settings(lab: Lab) -> Any:
-    from claybench.ask.bodies import body_codes
-
-    return body_codes(lab)[1]
+    return ask.bodies.body_codes(lab)[1]
 
 
 def _faulty(lab: Lab) -> Any:
-    from claybench.ask.faulty import faulty_rows
-
-    return faulty_rows(lab)
+    return ask.faulty.faulty_rows(lab)
 
 
 def _history(lab: Lab) -> Any:
-    from claybench.record.history import acts
-
-    with lab.reading() as record:
-        return acts(record, limit=1000)
+    return ask.history.newest_acts(lab)
 
 
 # -- how its lines read ----------------------------------------------------------------------------
@@ -248,12 +232,10 @@ def _correct_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[Non
     async def correct(app: Notebook, code: Any) -> None:
         from claybench.tui.bench.forms import correct_row
 
-        def find(lab: Lab) -> Any:
-            with lab.reading() as record:
-                return record.one(kind, code)
-
         table = TABLE_OF[kind]
-        await correct_row(app, await app.consult(find), list(table.names), f"Correct {table.noun} {code}")
+        await correct_row(
+            app, await app.consult(ask.names.row_named, kind, code), list(table.names), f"Correct {table.noun} {code}"
+        )
 
     return correct
 
@@ -273,10 +255,9 @@ def _add_by_act(act: str) -> Callable[[Notebook], Awaitable[None]]:
     """The form of an act by its name among `acts.recipes`."""
 
     async def add(app: Notebook) -> None:
-        from claybench.acts import recipes
         from claybench.tui.forms.act import ask_act
 
-        await ask_act(app, getattr(recipes, act), tab="book")
+        await ask_act(app, getattr(acts.recipes, act), tab="book")
 
     return add
 
@@ -316,34 +297,28 @@ async def _new_firing(app: Notebook) -> None:
 
 
 async def _ask_setting(app: Notebook, name: Any) -> None:
-    from claybench.acts.settings import setting_act
     from claybench.tui.forms.act import ask_act
 
-    await ask_act(app, setting_act(name), tab="book", draft=f"setting {name}")
+    await ask_act(app, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
 
 
 def _delete_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
     async def delete_line(app: Notebook, code: Any) -> None:
-        from claybench.work.common import delete
-
-        await app.attempt(delete, kind, code)
+        await app.attempt(work.common.delete, kind, code)
 
     return delete_line
 
 
 async def _open_act(app: Notebook, number: Any) -> None:
-    from claybench.ask.history import act_page
     from claybench.tui.say import Reading
 
-    page = await app.consult(act_page, number)
+    page = await app.consult(ask.history.act_page, number)
     head = f"{page.entry.label}, {moment(page.entry.at.astimezone(page.zone))}"
     await app.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
 
 
 async def _undo_act(app: Notebook, act: Any) -> None:
-    from claybench.record.undoing import undo
-
-    await app.attempt(undo, act, chosen=True)
+    await app.attempt(record.undoing.undo, act, chosen=True)
 
 
 def _columns(*given: tuple[str, int, str]) -> tuple[Col, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from claybench import acts, ask
 from claybench.tui.forms.act import ask_act
 
 if TYPE_CHECKING:
@@ -12,20 +13,14 @@ if TYPE_CHECKING:
 
 async def ask_batch_event(app: Notebook, batch: str) -> None:
     """Something done to a batch."""
-    from claybench.acts.recipes import BATCH_EVENT
-
-    await ask_act(app, BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}")
+    await ask_act(app, acts.recipes.BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}")
 
 
 async def ask_weights(app: Notebook, page: Any) -> None:
     """The mass of each material as it was weighed; the lot before a slash."""
-    from claybench.acts.weighing import weights_act
-
     batch: str = page.batch.batch
     named = [(line.material, line.lot, line.mass_g) for line in page.lines]
     if not named:
-        from claybench.ask.mixing import recipe
-
-        parts = (await app.consult(recipe, page.body.body)).parts
+        parts = (await app.consult(ask.mixing.recipe, page.body.body)).parts
         named = [(part.material, part.lot, None) for part in parts]
-    await ask_act(app, weights_act(batch, named), tab="book", draft=f"weights {batch}")
+    await ask_act(app, acts.weighing.weights_act(batch, named), tab="book", draft=f"weights {batch}")

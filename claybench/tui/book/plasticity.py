@@ -8,8 +8,10 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, work
 from claybench.acts.points import POINTS
-from claybench.terms import Measurement
+from claybench.insight.bodies.plasticity import method_words, why
+from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import Place
@@ -54,9 +56,7 @@ class PlasticityPlace(Place):
 
     async def answer(self) -> Any:
         """Points and limits."""
-        from claybench.ask.plasticity import batch_plasticity
-
-        return await self.app.consult(batch_plasticity, self.batch_code)
+        return await self.app.consult(ask.plasticity.batch_plasticity, self.batch_code)
 
     def show(self, found: Any) -> None:
         """Limits with their methods, and every point."""
@@ -90,7 +90,6 @@ class PlasticityPlace(Place):
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        from claybench.insight.bodies.plasticity import why
         from claybench.tui.say import Reading
 
         if self._found is not None:
@@ -99,13 +98,10 @@ class PlasticityPlace(Place):
 
     def action_delete(self) -> None:
         """Delete the point; undo brings it back."""
-        from claybench.terms import TABLE_OF
-        from claybench.work.common import delete
-
         row = self.query_one(Sheet).record
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
-            self.run_worker(self.app.attempt(delete, Measurement, key), exit_on_error=False)
+            self.run_worker(self.app.attempt(work.common.delete, Measurement, key), exit_on_error=False)
 
 
 def _reading_cell(row: Measurement) -> str:
@@ -120,8 +116,6 @@ def _reading_cell(row: Measurement) -> str:
 
 def limit_lines(found: Any) -> list[str]:
     """What follows from the points, in words; one line a figure, doubts last."""
-    from claybench.insight.bodies.plasticity import method_words
-
     lines = []
     for limit in found.limits:
         scatter = f", ±{number(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from claybench import ask
 from claybench.acts.points import correct_point_act, point_act
 from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import plain, show
@@ -40,9 +41,7 @@ async def ask_points(app: Notebook, batch: str, what: str, *, saved: Measurement
 
 
 async def _ask_next_point(app: Notebook, batch: str, what: str) -> None:
-    from claybench.ask.plasticity import batch_plasticity
-
-    points = (await app.consult(batch_plasticity, batch)).found.points
+    points = (await app.consult(ask.plasticity.batch_plasticity, batch)).found.points
     newest = max((each.reading for each in points if each.reading.what == what), key=lambda row: row.at)
     await ask_points(app, batch, what, saved=newest)
 
@@ -71,9 +70,7 @@ def _point_text(row: Measurement) -> str:
 
 
 async def _limits_so_far(app: Notebook, batch: str) -> str:
-    from claybench.ask.plasticity import batch_plasticity
-
-    found = (await app.consult(batch_plasticity, batch)).found
+    found = (await app.consult(ask.plasticity.batch_plasticity, batch)).found
     parts = [f"liquid limit {number(limit.water_pct, 1)} %" for limit in found.limits[:1]]
     parts += [f"plastic limit {number(found.plastic_pct, 1)} %"] if found.plastic_pct is not None else []
     parts += [f"index {number(found.index_pct, 1)} %"] if found.index_pct is not None else []

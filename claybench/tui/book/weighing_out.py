@@ -9,7 +9,12 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import acts, ask
 from claybench.errors import BadInput, ClaybenchError
+from claybench.mix import cautions_for
+from claybench.mix.buckets import bucket_load
+from claybench.mix.portions import fullest, portions
+from claybench.quantity import read
 from claybench.quantity.shown import percent
 from claybench.tui.field import Field
 from claybench.tui.keys import WEIGH, bindings
@@ -54,9 +59,7 @@ class WeighPlace(Place):
 
     async def answer(self) -> Any:
         """What is in and what comes."""
-        from claybench.ask.weighing import weighing_out
-
-        return await self.app.consult(weighing_out, self.batch_code)
+        return await self.app.consult(ask.weighing.weighing_out, self.batch_code)
 
     def show(self, found: Any) -> None:
         """The next material."""
@@ -89,8 +92,6 @@ class WeighPlace(Place):
             "\n".join([f"  {'':<28}{'target':>10}{'put in':>12}{'off':>9}", *lines])
         )
         self.query_one("#target", Static).update(self._target())
-        from claybench.mix import cautions_for
-
         act = "mix_slip" if at >= len(page.lines) else "weigh_dry"
         named = {} if at >= len(page.lines) else {page.lines[at].material: page.cautions[page.lines[at].material]}
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {c.line()}" for c in cautions_for(act, named)))
@@ -122,9 +123,6 @@ class WeighPlace(Place):
         return said + (f"\nits dose: {line.basis} of the dry mass" if line.basis else "") + self._in_parts(target)
 
     def _in_parts(self, target: float) -> str:
-        from claybench.mix.buckets import bucket_load
-        from claybench.mix.portions import fullest, portions
-
         settings = self._page.settings
         bucket = bucket_load(settings.number("weighing_bucket_ml"))
         try:
@@ -166,8 +164,6 @@ class WeighPlace(Place):
 
     def _mass(self, text: str) -> float:
         """Mass of this material alone."""
-        from claybench.quantity import read
-
         at, page = self._at or 0, self._page
         mass = read(text, "g").value
         if text.lstrip().startswith("+") and at < len(page.lines):
@@ -234,8 +230,6 @@ class WeighPlace(Place):
         self.run_worker(self._save(mass, over), exit_on_error=False)
 
     async def _save(self, mass: float, over: Overshot | None = None) -> None:
-        from claybench.acts.weighing import WATER_IN, WEIGH_IN
-
         page, at = self._page, self._at or 0
         batch = page.batch.batch
 
@@ -249,7 +243,9 @@ class WeighPlace(Place):
 
         # the list says that it is done; a notice would stand before it
         if at >= len(page.lines):
-            await self.app.perform_here(WATER_IN, {"batch": batch, "water_g": mass}, quiet=True, then=then)
+            await self.app.perform_here(
+                acts.weighing.WATER_IN, {"batch": batch, "water_g": mass}, quiet=True, then=then
+            )
             return
         line = page.lines[at]
         values = {
@@ -259,7 +255,7 @@ class WeighPlace(Place):
             "lot": line.lot,
             "follow": over is not None,
         }
-        await self.app.perform_here(WEIGH_IN, values, quiet=True, then=then)
+        await self.app.perform_here(acts.weighing.WEIGH_IN, values, quiet=True, then=then)
 
     @staticmethod
     def _short_of(over: Overshot, at: int) -> int:

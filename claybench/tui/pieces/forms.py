@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from claybench import acts
 from claybench.terms import Measurement
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
@@ -34,51 +35,39 @@ def ask_hand(app: Notebook) -> None:
 
 async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
     """Pieces of one batch, with codes to scratch in."""
-    from claybench.acts.pieces import FORM
-
     given = {"batch": batch or None, "run": run or None}
-    await ask_act(app, FORM, given, tab="pieces", draft="form pieces")
+    await ask_act(app, acts.pieces.FORM, given, tab="pieces", draft="form pieces")
 
 
 async def fire(app: Notebook, pieces: Sequence[str]) -> None:
     """A firing, with the pieces that were in it: of these, or of all, the dry ones not fired yet are offered."""
-    from claybench.acts.pieces import FIRE
-
-    await ask_act(app, FIRE, {"among": tuple(pieces)}, tab="pieces", draft="fire")
+    await ask_act(app, acts.pieces.FIRE, {"among": tuple(pieces)}, tab="pieces", draft="fire")
 
 
 async def find_in_clay(app: Notebook, run: str) -> None:
     """Plaster, or another fault, found in the clay of a run."""
-    from claybench.acts.seen import CLAY_FAULT
-
-    await ask_act(app, CLAY_FAULT, {"run": run}, hidden=("run",), draft=f"found {run}")
+    await ask_act(app, acts.seen.CLAY_FAULT, {"run": run}, hidden=("run",), draft=f"found {run}")
 
 
 async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
     """What was seen on a piece; `none` means looked at and clean."""
-    from claybench.acts.seen import FAULT
-
     given = {"piece": piece, "firing": firing or None}
-    await ask_act(app, FAULT, given, hidden=("piece",), tab="pieces", draft=f"fault {piece}")
+    await ask_act(app, acts.seen.FAULT, given, hidden=("piece",), tab="pieces", draft=f"fault {piece}")
 
 
 async def further_reading(app: Notebook, piece: str) -> None:
     """A further reading of a piece, of any kind; it corrects nothing."""
-    from claybench.acts.pieces import READING
-
-    await ask_act(app, READING, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"reading {piece}")
+    await ask_act(app, acts.pieces.READING, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"reading {piece}")
 
 
 async def add_photo(app: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
     """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
-    from claybench.acts.seen import PHOTO
-
     others = tuple(name for name in ("piece", "body", "slab") if name != kind)
-    await ask_act(app, PHOTO, {kind: code}, hidden=(kind,), left_out=others, tab=tab, draft=f"photo {kind} {code}")
+    await ask_act(
+        app, acts.seen.PHOTO, {kind: code}, hidden=(kind,), left_out=others, tab=tab, draft=f"photo {kind} {code}"
+    )
 
 
 async def end_piece(app: Notebook, piece: str) -> None:
     """Broken, lost or scrapped; its readings stay."""
-    from claybench.acts.seen import END
-
-    await ask_act(app, END, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"end {piece}")
+    await ask_act(app, acts.seen.END, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"end {piece}")

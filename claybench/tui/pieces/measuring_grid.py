@@ -9,6 +9,7 @@ from textual import events
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import acts, ask
 from claybench.acts.pieces import METHODS, READINGS, reading_ask
 from claybench.errors import ClaybenchError, Question
 from claybench.terms import Fired
@@ -80,9 +81,9 @@ class MeasurePlace(Place):
 
     async def answer(self) -> Any:
         """The pieces' readings, and the firings there are."""
-        from claybench.ask.pieces import firings, piece_lines
-
-        return await self.app.consult(piece_lines), [row.firing for row, _ in await self.app.consult(firings)]
+        return await self.app.consult(ask.pieces.piece_lines), [
+            row.firing for row, _ in await self.app.consult(ask.pieces.firings)
+        ]
 
     def show(self, found: Any) -> None:
         """The grid with what is there already."""
@@ -276,9 +277,7 @@ class MeasurePlace(Place):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
         value = found.value
-        from claybench.ask.pieces import reading_questions
-
-        asked = reading_questions(self._every, line, self._reading, value, firing=self._firing, again=again)
+        asked = ask.pieces.reading_questions(self._every, line, self._reading, value, firing=self._firing, again=again)
         if not asked:
             self._save(text, value, again, asked)
             return
@@ -305,13 +304,11 @@ class MeasurePlace(Place):
         self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
     def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
-        from claybench.acts import pieces
-
         values: Values = {"piece": code, "firing": fired, "at": self.app.now()}
         if again:
-            return pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.app)}
+            return acts.pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.app)}
         method = self._method if value is not None else None
-        return pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
+        return acts.pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
 
     async def _finish(
         self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], said: str

@@ -8,7 +8,9 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.acts.field import values_of
+from claybench.insight.pieces.piece_identification import whose_bar
 from claybench.quantity.shown import percent
 from claybench.tui.forms import Ask, Entry
 from claybench.tui.forms.rows import Fields
@@ -45,8 +47,8 @@ class IdentifyPlace(Place):
             Ask(name="firing", label="firing", kind="code", note="if it is known"),
         ]
         with Fields(id="whose-asks", classes="form"):
-            for ask in asks:
-                yield Entry(ask, "")
+            for each in asks:
+                yield Entry(each, "")
         yield Static(_GUIDE, id="said", classes="text", markup=False)
         yield Sheet([], id="list", empty="")
 
@@ -56,9 +58,9 @@ class IdentifyPlace(Place):
 
     async def answer(self) -> Any:
         """All pieces, and the firings there are."""
-        from claybench.ask.pieces import firings, piece_lines
-
-        return await self.app.consult(piece_lines), [row.firing for row, _ in await self.app.consult(firings)]
+        return await self.app.consult(ask.pieces.piece_lines), [
+            row.firing for row, _ in await self.app.consult(ask.pieces.firings)
+        ]
 
     def show(self, found: Any) -> None:
         """Keep them at hand, so that candidates follow while one types."""
@@ -77,8 +79,6 @@ class IdentifyPlace(Place):
         self._follow()
 
     def _follow(self) -> None:
-        from claybench.insight.pieces.piece_identification import whose_bar
-
         entries = list(self.query(Entry))
         typed = {entry.ask.name: entry.text for entry in entries}
         values = {

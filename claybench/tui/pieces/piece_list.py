@@ -8,6 +8,7 @@ from typing import Any
 from textual import events
 from textual.widget import Widget
 
+from claybench import ask
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PIECES, bindings
 from claybench.tui.place import Place
@@ -60,9 +61,7 @@ class PiecesPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """All pieces."""
-        from claybench.ask.pieces import piece_lines
-
-        return await self.app.consult(piece_lines)
+        return await self.app.consult(ask.pieces.piece_lines)
 
     def show(self, found: Any) -> None:
         """One line for each piece and firing."""

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.measure.piece import MEASURES
+from claybench import ask
+from claybench.insight.bodies.comparison.property_columns import raw_of
+from claybench.measure.piece import MEASURES, reasons
 from claybench.quantity.shown import unit_sign
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.correcting import was
@@ -56,12 +58,9 @@ class PiecePlace(LinesPlace):
 
     async def answer(self) -> Any:
         """Its page."""
-        from claybench.ask.history import corrections
-        from claybench.ask.pieces import piece_page
-
-        page = await self.app.consult(piece_page, self.piece_code)
+        page = await self.app.consult(ask.pieces.piece_page, self.piece_code)
         kinds = (Fired, FaultSeen, Measurement)
-        self._corrected = await self.app.consult(corrections, *kinds, piece=self.piece_code)
+        self._corrected = await self.app.consult(ask.history.corrections, *kinds, piece=self.piece_code)
         return page
 
     def show(self, found: Any) -> None:
@@ -131,8 +130,6 @@ class PiecePlace(LinesPlace):
 
     def action_why(self) -> None:
         """Where each figure comes from."""
-        from claybench.insight.bodies.comparison.property_columns import raw_of
-        from claybench.measure.piece import reasons
         from claybench.tui.say import Reading
 
         if self._page is None:

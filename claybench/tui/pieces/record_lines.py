@@ -11,6 +11,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.keys import ROWS, bindings
 from claybench.tui.place import Place
@@ -46,9 +47,7 @@ class RecordLinesPlace(Place):
 
     async def answer(self) -> Any:
         """The rows."""
-        from claybench.ask.pieces import rows_about
-
-        return await self.app.consult(rows_about, self._kind, self._code)
+        return await self.app.consult(ask.pieces.rows_about, self._kind, self._code)
 
     def show(self, found: Any) -> None:
         """One line a row."""

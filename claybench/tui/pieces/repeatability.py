@@ -9,8 +9,10 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import acts, ask
 from claybench.acts.pieces import count_listed
 from claybench.errors import BadInput
+from claybench.insight.pieces.repeatability import READINGS, lines_of, why
 from claybench.terms.naming import named_in
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
@@ -56,33 +58,30 @@ class RepeatabilityPlace(Place):
 
     async def answer(self) -> Any:
         """Every study."""
-        from claybench.ask.repeats import repeat_studies
-
-        return await self.app.consult(repeat_studies)
+        return await self.app.consult(ask.repeats.repeat_studies)
 
     def show(self, found: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
-        from claybench.acts.pieces import reading_ask
-        from claybench.insight.pieces.repeatability import lines_of
-
         self._found = list(found)
         self._plan = study_plan_of(self.app.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
-            going = f"A study of the {reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
+            going = f"A study of the {acts.pieces.reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
         for study in found:
-            lines += [reading_ask(study.reading).label.upper(), *lines_of(study), ""]
+            lines += [acts.pieces.reading_ask(study.reading).label.upper(), *lines_of(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        from claybench.acts.pieces import reading_ask
-        from claybench.insight.pieces.repeatability import why
         from claybench.tui.say import Reading
 
-        lines = [line for each in self._found for line in [reading_ask(each.reading).label.upper(), *why(each), ""]]
+        lines = [
+            line
+            for each in self._found
+            for line in [acts.pieces.reading_ask(each.reading).label.upper(), *why(each), ""]
+        ]
         self.app.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 
     def tables(self) -> list[Listing]:
@@ -117,14 +116,12 @@ class RepeatabilityPlace(Place):
 
 async def ask_study(app: Notebook, codes: Sequence[str]) -> None:
     """Which reading, which bars, whose hands; then measure."""
-    from claybench.ask.pieces import firings, piece_lines
-    from claybench.insight.pieces.repeatability import READINGS
     from claybench.tui.pieces.study import StudyPlace
 
-    lines = await app.consult(piece_lines)
+    lines = await app.consult(ask.pieces.piece_lines)
     whole = {line.piece.piece for line in lines if line.piece.ended is None}
     fired = {(line.piece.piece, line.fired.firing) for line in lines if line.fired is not None}
-    known = [row.firing for row, _ in await app.consult(firings)]
+    known = [row.firing for row, _ in await app.consult(ask.pieces.firings)]
     dry = {line.piece.piece for line in lines if line.piece.dry_mm is not None}
     chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
 

@@ -9,9 +9,10 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import acts, ask
 from claybench.acts.pieces import reading_ask
 from claybench.errors import ClaybenchError, Question
-from claybench.insight.pieces.repeatability import far_from_before
+from claybench.insight.pieces.repeatability import far_from_before, lines_of
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
@@ -53,10 +54,8 @@ class StudyPlace(Place):
 
     async def answer(self) -> Any:
         """What was read since it began, and what follows from all readings."""
-        from claybench.ask.repeats import readings_since, repeat_studies
-
-        made = await self.app.consult(readings_since, self._plan.reading, self._plan.begun)
-        return made, await self.app.consult(repeat_studies)
+        made = await self.app.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
+        return made, await self.app.consult(ask.repeats.repeat_studies)
 
     def show(self, found: Any) -> None:
         """The next turn."""
@@ -65,8 +64,6 @@ class StudyPlace(Place):
         self._show()
 
     def _show(self) -> None:
-        from claybench.insight.pieces.repeatability import lines_of
-
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
         label = reading_ask(self._plan.reading).label
         if turn is None:
@@ -144,11 +141,9 @@ class StudyPlace(Place):
         self.run_worker(self._save(row, asked), exit_on_error=False, group="save")
 
     async def _save(self, row: Measurement, asked: Sequence[Question]) -> None:
-        from claybench.acts.pieces import READING
-
-        values = {name: getattr(row, name) for name in READING.names}
+        values = {name: getattr(row, name) for name in acts.pieces.READING.names}
         try:
-            await self.app.perform(READING, values, meant=asked, asked=asked, quiet=True)
+            await self.app.perform(acts.pieces.READING, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._say(f"✗ {row.piece}, {short(row.value, 6)}: {error}")
         self._on_the_way.remove(row)

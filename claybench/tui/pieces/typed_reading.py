@@ -10,6 +10,8 @@ from typing import Any
 from claybench.acts.field import Understood
 from claybench.acts.pieces import reading_ask
 from claybench.errors import BadInput, ClaybenchError
+from claybench.measure.warp import warp
+from claybench.quantity import read
 from claybench.terms import TABLE_OF, Fired, Piece
 from claybench.tui.words import NOTHING, number
 
@@ -88,9 +90,6 @@ def parse_reading(reading: str, text: str, now: datetime) -> TypedReading:
 
 
 def _parse_warp(gap: str, edge: str) -> Understood:
-    from claybench.measure.warp import warp
-    from claybench.quantity import read
-
     try:
         value = warp(read(gap, "mm").value, read(edge, "mm").value)
     except (BadInput, ClaybenchError) as error:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from claybench import ask
 from claybench.acts.planned import make_act, repeat_act
 from claybench.tui.forms.act import ask_act
 
@@ -22,9 +23,7 @@ async def ask_make_bodies(
     app: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]
 ) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
-    from claybench.ask.plan_make import making
-
-    start = await app.consult(making, found)
+    start = await app.consult(ask.plan_make.making, found)
     # Codes are offered without gaps, whichever proposals are chosen.
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
@@ -43,10 +42,7 @@ async def ask_make_bodies(
 
 async def ask_repeat_batch(app: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]) -> None:
     """One more batch of a body of the lab, beside the set."""
-    from claybench.ask.mixing import recipe
-    from claybench.ask.plan_make import making
-
-    held, start = await app.consult(recipe, again.body), await app.consult(making, found)
+    held, start = await app.consult(ask.mixing.recipe, again.body), await app.consult(ask.plan_make.making, found)
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(
         app,

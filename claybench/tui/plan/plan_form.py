@@ -12,7 +12,9 @@ from textual.containers import Container, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import exchange
 from claybench.errors import ClaybenchError
+from claybench.insight.plan.design.plan_file import as_toml
 from claybench.tui.forms import Entry
 from claybench.tui.forms.choice import Choice
 from claybench.tui.forms.rows import Fields
@@ -156,8 +158,6 @@ class PlanForm(Place):
             lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
         lines += read.lines
         if read.asked is not None and self.query_one("#plan").has_class("wide"):
-            from claybench.insight.plan.design.plan_file import as_toml
-
             lines += ["", "The file", "", *as_toml(read.asked).splitlines()]
         return lines
 
@@ -167,13 +167,11 @@ class PlanForm(Place):
             row.say(text, kind)
 
     def _say_file(self, row: Entry) -> None:
-        from claybench.exchange.plan_files import place_for
-
         typed = self.typed()
         if not typed["file"].strip() and not typed["title"].strip():
             return
         try:
-            path = place_for(typed["file"], typed["title"], self.folder)
+            path = exchange.plan_files.place_for(typed["file"], typed["title"], self.folder)
         except ClaybenchError:
             return
         if path != self.path and path.exists():
@@ -231,8 +229,6 @@ class PlanForm(Place):
         self.run_worker(self._save(), exclusive=True, group="save", exit_on_error=False)
 
     async def _save(self) -> None:
-        from claybench.exchange.plan_files import place_for, write_plan
-
         await self._reading()
         note = self.query_one("#form-note", Static)
         if self.read.asked is None:
@@ -243,13 +239,13 @@ class PlanForm(Place):
             note.update(f"Not saved yet. {self.read.whole or 'See the fields marked ✗.'}")
             return
         typed = self.typed()
-        path = place_for(typed["file"], typed["title"], self.folder)
+        path = exchange.plan_files.place_for(typed["file"], typed["title"], self.folder)
         if path != self.path and path.exists():
             note.update(f"Not saved: {path} is there already. Give another name, or open that one.")
             self._to(next(row for row in self.query(Entry) if row.ask.name == "file").field)
             return
         try:
-            await asyncio.to_thread(write_plan, path, self.read.asked)
+            await asyncio.to_thread(exchange.plan_files.write_plan, path, self.read.asked)
         except ClaybenchError as error:
             note.update(f"Not saved. {error}")
             return

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from textual.widget import Widget
 
+from claybench import ask, exchange
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PLAN, bindings
@@ -61,13 +62,10 @@ class PlanPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """The files, and the sets of the lab."""
-        from claybench.ask.sets import sets
-        from claybench.exchange.plan_files import plan_files
-
         await self.app.opened.wait()
         others = [Path(name) for name in self.app.drafts.load(_ELSEWHERE)]
-        files = await asyncio.to_thread(plan_files, plans_folder(self.app), others)
-        return files, await self.app.consult(sets)
+        files = await asyncio.to_thread(exchange.plan_files.plan_files, plans_folder(self.app), others)
+        return files, await self.app.consult(ask.sets.sets)
 
     def show(self, found: Any) -> None:
         """One line for each plan, then one for each set that has none."""
@@ -141,24 +139,25 @@ def set_name(path: Path, asked: PlanAsked) -> str:
 
 def plans_folder(app: Notebook) -> Path:
     """`plans` beside the lab's file; in the person's documents where the lab is on a server."""
-    from claybench.exchange.plan_files import FOLDER, folder_beside
     from claybench.tui.plot import papers
 
-    return folder_beside(app.lab.path) if app.lab.path is not None else papers() / FOLDER
+    return (
+        exchange.plan_files.folder_beside(app.lab.path)
+        if app.lab.path is not None
+        else papers() / exchange.plan_files.FOLDER
+    )
 
 
 async def open_plan_form(app: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
-    from claybench.ask.plan_start import plan_start
-    from claybench.exchange.plan_files import read_plan
     from claybench.tui.plan.plan_form import PlanForm
 
     try:
-        asked = await asyncio.to_thread(read_plan, path) if path is not None else None
+        asked = await asyncio.to_thread(exchange.plan_files.read_plan, path) if path is not None else None
     except ClaybenchError as error:
         app.complain(error)
         return
-    start = await app.consult(plan_start)
+    start = await app.consult(ask.plan_start.plan_start)
 
     def then(saved: Path | None) -> None:
         if saved is not None:
@@ -169,11 +168,10 @@ async def open_plan_form(app: Notebook, path: Path | None = None) -> None:
 
 async def open_plan(app: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
-    from claybench.exchange.plan_files import read_plan
     from claybench.tui.plan.proposals_page import ProposalsPlace
 
     try:
-        asked = await asyncio.to_thread(read_plan, path)
+        asked = await asyncio.to_thread(exchange.plan_files.read_plan, path)
     except ClaybenchError as error:
         app.complain(error)
         return

@@ -16,6 +16,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, figure, paper
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.place import Place
@@ -108,19 +109,17 @@ class ProposalsPlace(Place):
 
     async def answer(self) -> Any:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
-        from claybench.ask.plan import plan
-        from claybench.ask.plan_make import made_as
         from claybench.tui.app import last_act
 
         if self._found is None:
             self._of_act = await self.app.consult(last_act)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
-                self._found = await self.app.consult(plan, replace(self.asked, title=self.title_shown))
+                self._found = await self.app.consult(ask.plan.plan, replace(self.asked, title=self.title_shown))
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-        self._made = await self.app.consult(made_as, self._found)
+        self._made = await self.app.consult(ask.plan_make.made_as, self._found)
         return self._found
 
     def show(self, found: Plan) -> None:
@@ -223,24 +222,20 @@ class ProposalsPlace(Place):
 
     def _triangle(self) -> Triangle:
         """The triangle as it is chosen; worked out in a thread."""
-        from claybench.figure.triangle import choices, shown_of, triangle
-
         found = self._found
         assert found is not None
-        threes, shown = choices(found), shown_of(found)
+        threes, shown = figure.triangle.choices(found), figure.triangle.shown_of(found)
         three = threes[self._three % len(threes)] if threes else None
         of = shown[self._of % len(shown)] if shown else None
-        return triangle(found, three, of, max(self._number, 1), title=self.title_shown)
+        return figure.triangle.triangle(found, three, of, max(self._number, 1), title=self.title_shown)
 
     async def _draw(self) -> None:
-        from claybench.figure.text_triangle import triangle_text
-
         if self._found is None or self.query_one("#triangle").has_class("hidden"):
             return
         width, height = self._width_of("triangle"), self.size.height - 6
         try:
             chart = await asyncio.to_thread(self._triangle)
-            lines = triangle_text(chart, width, height)
+            lines = figure.text_triangle.triangle_text(chart, width, height)
         except BadInput as error:
             lines = textwrap.wrap(str(error), width)
         self.query_one("#drawn", Static).update("\n".join(lines))
@@ -348,9 +343,7 @@ class ProposalsPlace(Place):
             return
 
         def write(path: Path) -> None:
-            from claybench.paper.plan_calendar import plan_calendar
-
-            plan_calendar(found, path)
+            paper.plan_calendar.plan_calendar(found, path)
 
         self.run_worker(save_paper(self.app, write, f"plan {self.title_shown}"[:80]), exit_on_error=False)
 

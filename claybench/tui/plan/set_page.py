@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.errors import NotFound
 from claybench.insight.plan.design.targets import target_label
 from claybench.quantity.shown import interval, plain
@@ -55,10 +56,8 @@ class SetPlace(Place):
 
     async def answer(self) -> Any:
         """Its bodies."""
-        from claybench.ask.sets import follow
-
         try:
-            return await self.app.consult(follow, self.set_name, self.asked)
+            return await self.app.consult(ask.sets.follow, self.set_name, self.asked)
         except NotFound:  # not made yet, or taken back
             return []
 
@@ -66,14 +65,12 @@ class SetPlace(Place):
         """One line for each body."""
         from collections import Counter
 
-        from claybench.ask.sets import STATES
-
         self._found = found
         counted = Counter(each.state for each in found)
-        told = ", ".join(f"{counted[state]} {state}" for state in STATES if counted[state])
+        told = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
         names = self._names()
-        columns = [Col("body", 8), Col("", len(STATES)), Col("state", 9), Col("batch", 10)]
+        columns = [Col("body", 8), Col("", len(ask.sets.STATES)), Col("state", 9), Col("batch", 10)]
         columns += [Col(target_column_title(name), 10, right=True) for name in names]
         columns.append(Col("recipe", 12, grows=True))
         rows = []
@@ -163,10 +160,8 @@ def progress_bar(state: str) -> str:
     >>> progress_bar("dried")
     '■■■□□'
     """
-    from claybench.ask.sets import STATES
-
-    done = STATES.index(state) + 1
-    return "■" * done + "□" * (len(STATES) - done)
+    done = ask.sets.STATES.index(state) + 1
+    return "■" * done + "□" * (len(ask.sets.STATES) - done)
 
 
 def outcome_cell(found: Outcome | None, name: str) -> str:

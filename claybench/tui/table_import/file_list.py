@@ -11,6 +11,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from claybench import exchange
 from claybench.errors import BadInput, ClaybenchError
 from claybench.quantity.shown import natural
 from claybench.tui.field import Field
@@ -90,11 +91,10 @@ class ImportFilesPlace(Place):
             self.run_worker(self._open(path), exit_on_error=False)
 
     async def _open(self, path: Path) -> None:
-        from claybench.exchange.reading.raw import read_file
         from claybench.tui.table_import.import_steps import ImportPlace
 
         try:
-            raw = await asyncio.to_thread(read_file, path)
+            raw = await asyncio.to_thread(exchange.reading.raw.read_file, path)
         except ClaybenchError as error:
             self.app.complain(error)
             return

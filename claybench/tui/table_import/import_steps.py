@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import Place
@@ -57,10 +58,8 @@ class ImportPlace(Place):
         self.query_one(Sheet).focus()
         draft = self.app.drafts.load(self._draft)
         if draft.get("map"):
-            from claybench.exchange.reading.mapping import read_map
-
             try:
-                self.map, self._update = read_map(draft["map"]), draft.get("update") == "yes"
+                self.map, self._update = exchange.reading.mapping.read_map(draft["map"]), draft.get("update") == "yes"
             except ClaybenchError:  # of another version of claybench
                 self.app.drafts.drop(self._draft)
         if self.map is None:
@@ -84,9 +83,6 @@ class ImportPlace(Place):
         """The file as it will be understood; an answer that nobody waits for any more gives up."""
         if self.map is None:
             return None
-        from claybench.exchange.reading.rows import Stopped
-        from claybench.exchange.reading.take import preview
-
         self._turn += 1
         turn = self._turn
         self._found = None
@@ -94,9 +90,9 @@ class ImportPlace(Place):
         self._paint()
         try:
             return await self.app.consult(
-                preview, self.raw, self.map, update=self._update, stop=lambda: turn != self._turn
+                exchange.reading.take.preview, self.raw, self.map, update=self._update, stop=lambda: turn != self._turn
             )
-        except Stopped:
+        except exchange.reading.rows.Stopped:
             return None
 
     async def _as_mapped(self) -> None:
@@ -105,10 +101,10 @@ class ImportPlace(Place):
         wanted = (self.map.encoding, self.map.delimiter)
         if wanted == self._read_as:
             return
-        from claybench.exchange.reading.raw import read_file
-
         try:
-            self.raw = await asyncio.to_thread(read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1])
+            self.raw = await asyncio.to_thread(
+                exchange.reading.raw.read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1]
+            )
         except ClaybenchError as error:  # what was found stays
             self.app.complain(error)
             self.map = replace(self.map, encoding="", delimiter="")
@@ -146,10 +142,9 @@ class ImportPlace(Place):
         layout = self._found.understood.layout if self._found is not None else None
         if layout is not None:
             return layout.heading_row
-        from claybench.exchange.reading.layout import lay_out
-        from claybench.exchange.reading.mapping import TableMap
-
-        return lay_out(self._start, self.map or TableMap("")).heading_row
+        return exchange.reading.layout.lay_out(
+            self._start, self.map or exchange.reading.mapping.TableMap("")
+        ).heading_row
 
     def _empty(self) -> str:
         if self._found is None:
@@ -201,18 +196,16 @@ class ImportPlace(Place):
 
     async def changed(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None:
         """Another mapping: kept as a draft, and looked at anew."""
-        from claybench.exchange.reading.mapping import write_map
-
         fresh = raw is not None and (raw is not self.raw or (self.map and new.headings_in != self.map.headings_in))
         if raw is not None:
             self.raw, self._read_as = raw, (new.encoding, new.delimiter)
         if fresh:
-            from claybench.exchange.reading.layout import suggest_columns
-
-            new = suggest_columns(self._start, new)
+            new = exchange.reading.layout.suggest_columns(self._start, new)
         self.map = new
         self._update = self._update if update is None else update
-        self.app.drafts.keep(self._draft, {"map": write_map(new), "update": "yes" if self._update else ""})
+        self.app.drafts.keep(
+            self._draft, {"map": exchange.reading.mapping.write_map(new), "update": "yes" if self._update else ""}
+        )
         self.look_again()
 
     def _change(self, new: TableMap) -> None:
@@ -225,12 +218,13 @@ class ImportPlace(Place):
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
             return
-        from claybench.exchange.reading.layout import suggest_columns
-        from claybench.exchange.reading.mapping import TableMap
-
-        held = replace(self.map, rows=name, columns={}, constants={}) if self.map else TableMap(name)
+        held = (
+            replace(self.map, rows=name, columns={}, constants={})
+            if self.map
+            else exchange.reading.mapping.TableMap(name)
+        )
         self._step = COLUMNS
-        self._change(suggest_columns(self._start, held))
+        self._change(exchange.reading.layout.suggest_columns(self._start, held))
 
     def action_page(self, by: int) -> None:
         """Another step."""
@@ -242,9 +236,7 @@ class ImportPlace(Place):
         """The headings stand in this row."""
         record = self.query_one(Sheet).record
         if self._step == FILE and self.map is not None and record is not None:
-            from claybench.exchange.reading.layout import suggest_columns
-
-            self._change(suggest_columns(self._start, replace(self.map, headings_in=record)))
+            self._change(exchange.reading.layout.suggest_columns(self._start, replace(self.map, headings_in=record)))
         elif self._step != FILE:
             self.notify("Go to the step File (left) and put the line on the row of the headings.")
 
@@ -294,10 +286,10 @@ class ImportPlace(Place):
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
-            from claybench.exchange.reading.mapping import ColumnTo
-
             if name is not None and self.map is not None:
-                self._change(self.map.with_column(heading, None if name == "–" else ColumnTo(name)))
+                self._change(
+                    self.map.with_column(heading, None if name == "–" else exchange.reading.mapping.ColumnTo(name))
+                )
 
         return picked
 
@@ -353,13 +345,12 @@ class ImportPlace(Place):
             self.app.push_screen(found, self._use_kept)
 
     def _use_kept(self, name: str | None) -> None:
-        from claybench.exchange.reading.mapping import read_map
         from claybench.tui.kept import kept
 
         if name is None:
             return
         try:
-            new = read_map(kept(name))
+            new = exchange.reading.mapping.read_map(kept(name))
         except ClaybenchError as error:
             self.app.complain(error)
             return
@@ -382,10 +373,8 @@ class ImportPlace(Place):
             self.run_worker(self._take(self.map), exit_on_error=False, group="take")
 
     async def _take(self, mapping: TableMap) -> None:
-        from claybench.exchange.reading.take import take
-
         try:
-            report = await self.app.do(take, self.raw, mapping, update=self._update)
+            report = await self.app.do(exchange.reading.take.take, self.raw, mapping, update=self._update)
         except FaultyFolder as error:
             self.app.complain(error)
             self.look_again()

@@ -7,9 +7,8 @@ from collections.abc import Awaitable, Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from claybench import clock, quantity
+from claybench import ask, clock, exchange, quantity
 from claybench.errors import BadInput
-from claybench.quantity.shown import natural
 from claybench.terms import TABLES
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
@@ -25,9 +24,6 @@ MappingChanged = Callable[..., Awaitable[None]]
 
 async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: MappingChanged) -> None:
     """Marks, dates, encoding, and which rows."""
-    from claybench.exchange.reading.dates import ORDERS
-    from claybench.exchange.reading.raw import DELIMITERS, read_file
-    from claybench.exchange.spreadsheet import DECIMALS
 
     async def save(values: Values) -> str:
         if values["zone"]:
@@ -39,13 +35,15 @@ async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bo
         new = replace(mapping, **about, missing=missing, name_new=bool(values["name_new"]))
         again = raw
         if (new.delimiter, new.encoding) != (mapping.delimiter, mapping.encoding):
-            again = await asyncio.to_thread(read_file, raw.path, encoding=new.encoding, delimiter=new.delimiter)
+            again = await asyncio.to_thread(
+                exchange.reading.raw.read_file, raw.path, encoding=new.encoding, delimiter=new.delimiter
+            )
         await changed(new, again, update=bool(values["update"]))
         return "done"
 
     asks = [
-        Ask("decimal", "decimal mark", "word", words=DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
-        Ask("dates", "dates", "word", words=ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
+        Ask("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
+        Ask("dates", "dates", "word", words=exchange.reading.dates.ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
         Ask("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
             echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
         Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {app.lab.zone}"),
@@ -55,7 +53,7 @@ async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bo
         Ask("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
         Ask("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
         Ask("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
-        Ask("delimiter", "between cells", "word", words=tuple(DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
+        Ask("delimiter", "between cells", "word", words=tuple(exchange.reading.raw.DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
         Ask("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
     await app.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
@@ -116,43 +114,34 @@ def parse_word_pairs(text: str) -> dict[str, str]:
 
 async def ask_constant(app: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
     """What holds for every row, typed as anywhere else."""
-    from claybench.exchange.cells import format_value
-
     held = mapping.kind.targets()[target]
 
     async def save(values: Values) -> str:
         value = values[held.column.name]
-        await changed(mapping.with_constant(target, "" if value is None else format_value(value)))
+        await changed(mapping.with_constant(target, "" if value is None else exchange.cells.format_value(value)))
         return target
 
     suggestions: tuple[str, ...] = ()
     if held.column.refers:
-        kind = TABLES[held.column.refers].row
-
-        def codes(lab: Any) -> tuple[str, ...]:
-            with lab.reading() as record:
-                return tuple(sorted(record.codes(kind), key=natural))
-
-        suggestions = await app.consult(codes)
-    ask = Ask.of(
+        suggestions = await app.consult(ask.names.codes_held, held.column.refers)
+    field = Ask.of(
         TABLES[held.table].row, held.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
     )
     title = f"{held.column.label} of every row"
-    await app.push_screen(Form(title, [ask], save, draft=f"every {target} {mapping.rows}", tab="book"))
+    await app.push_screen(Form(title, [field], save, draft=f"every {target} {mapping.rows}", tab="book"))
 
 
 async def ask_mapping_name(app: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
-    from claybench.exchange.reading.mapping import write_map
     from claybench.tui.kept import keep, kept_names
 
     async def save(values: Values) -> str:
-        path = await asyncio.to_thread(keep, values["name"], write_map(mapping))
+        path = await asyncio.to_thread(keep, values["name"], exchange.reading.mapping.write_map(mapping))
         app.notify(f"Kept in {path}", timeout=6, markup=False)
         return str(path)
 
     names = ", ".join(kept_names())
-    ask = Ask(
+    field = Ask(
         "name", "name", required=True, text="", note=f"there are {names}" if names else "such as bars of the old book"
     )
-    await app.push_screen(Form("Keep this mapping", [ask], save, draft="keep a mapping", tab="book"))
+    await app.push_screen(Form("Keep this mapping", [field], save, draft="keep a mapping", tab="book"))

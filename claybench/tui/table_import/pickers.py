@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from claybench import quantity
+from claybench import exchange, quantity
 from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickOnePlace
 
@@ -15,24 +15,19 @@ if TYPE_CHECKING:
 
 def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
     """What a row is; those whose columns the headings name come first."""
-    from claybench.exchange.reading.kinds import KINDS
-    from claybench.exchange.reading.layout import suggest_map
-
-    known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
-    order = sorted(KINDS, key=lambda name: -known[name])
-    rows = [(name, KINDS[name].says, str(known[name])) for name in order]
+    known = {name: len(exchange.reading.layout.suggest_map(raw, name).columns) for name in exchange.reading.kinds.KINDS}
+    order = sorted(exchange.reading.kinds.KINDS, key=lambda name: -known[name])
+    rows = [(name, exchange.reading.kinds.KINDS[name].says, str(known[name])) for name in order]
     columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
     return PickOnePlace("What is a row of this file?", columns, rows, tab=tab)
 
 
 def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePlace:
     """Columns of the record that a column may go to, or that may be the same in every row."""
-    from claybench.exchange.reading.kinds import RECIPE
-
     wide = kind.wide[2] if kind.wide else ""
     rows = [("–", "leave it out", "")] if leave else []
     for name, target in kind.targets().items():
-        if name == RECIPE and not leave:
+        if name == exchange.reading.kinds.RECIPE and not leave:
             continue
         if name != wide:
             rows.append((name, target.column.label, _describe_column(target.column)))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from claybench import quantity
+from claybench import exchange, quantity
 from claybench.exchange.cells import format_value
 from claybench.terms import TABLES
 from claybench.tui.sheet import Col, Row
@@ -61,10 +61,8 @@ def _column_letters(number: int) -> str:
 
 def columns_table(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> StepTable:
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
-    from claybench.exchange.reading.layout import lay_out
-
     layout = found.understood.layout if found is not None else None
-    layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
+    layout = layout or exchange.reading.layout.lay_out(raw.first(LOOKED_AT), mapping)
     targets, units = mapping.kind.targets(), _settled_units(found)
     rows = []
     for number, heading in enumerate(layout.headings):
@@ -104,9 +102,7 @@ def _settled_units(found: Preview | None) -> dict[int, str]:
 
 
 def _material_of(to: ColumnTo, heading: str) -> str:
-    from claybench.exchange.reading.headings import split_heading
-
-    return to.name or split_heading(heading)[0]
+    return to.name or exchange.reading.headings.split_heading(heading)[0]
 
 
 def _first_value(found: Preview | None, mapping: TableMap, heading: str) -> str:
