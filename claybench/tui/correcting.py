@@ -12,24 +12,24 @@ from claybench.tui.words import moment
 
 if TYPE_CHECKING:
     from claybench.record.changed import Changed
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 WORDS = {Check: "touch", SlabEvent: "log line"}
 """What the screen calls a row where the dictionary's noun is the record's."""
 
 
-async def correct_line(app: Notebook, row: Any) -> None:
+async def correct_line(notebook: Notebook, row: Any) -> None:
     """The line in a form with everything filled in; what it said before stays in the history."""
     from claybench.tui.bench.forms import correct_row
 
-    await correct_row(app, row, _asked(row), f"Correct {called(row, app.now())}")
+    await correct_row(notebook, row, _asked(row), f"Correct {called(row, notebook.now())}")
 
 
-async def delete_line(app: Notebook, row: Any) -> None:
+async def delete_line(notebook: Notebook, row: Any) -> None:
     """Delete the line; undo brings it back."""
     from claybench.work.common import delete
 
-    await app.attempt(delete, type(row), key_of(row))
+    await notebook.attempt(delete, type(row), key_of(row))
 
 
 def key_of(row: Any) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from rich.text import Text
 from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
@@ -11,14 +11,15 @@ from textual.widgets import Input
 
 from claybench.terms import TABLE_OF
 from claybench.tui.keys import PLACES, Key
+from claybench.tui.notebook import Notebook, notebook_of
 from claybench.tui.place import Place
-
-if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
 
 
 class FindBox(CommandPalette):
     """The palette, which also takes what a scanner types: a label's text and at once Enter."""
+
+    def __init__(self) -> None:
+        super().__init__(placeholder="a command, run, slab, body or piece; or scan a label", id="--command-palette")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Open what was scanned without waiting for the list, which a scanner is quicker than."""
@@ -29,26 +30,25 @@ class FindBox(CommandPalette):
             return
         event.stop()
         event.prevent_default()
-        notebook: Notebook = self.app  # type: ignore[assignment]
+        notebook = notebook_of(self)
         # A search just begun would look for its list when the box is gone, and take the program with it.
         self.workers.cancel_node(self)
         self.dismiss()
-        notebook.call_later(open_scanned, notebook, *scan)
+        self.app.call_later(open_scanned, notebook, *scan)
 
 
-async def open_scanned(app: Notebook, kind: type[Any], code: str) -> None:
+async def open_scanned(notebook: Notebook, kind: type[Any], code: str) -> None:
     """Open the record a label names, or say that there is none."""
     from claybench.ask.search import scan_text, search
     from claybench.errors import NotFound
-    from claybench.tui.open import open_record
 
-    await app.opened.wait()
-    hits = await app.consult(search, scan_text(kind, code))
+    await notebook.opened.wait()
+    hits = await notebook.consult(search, scan_text(kind, code))
     if not hits:
         noun = TABLE_OF[kind].noun
-        app.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
+        notebook.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
         return
-    await open_record(app, hits[0].kind, hits[0].code)
+    await notebook.open_record(hits[0].kind, hits[0].code)
 
 
 class Finder(Provider):
@@ -57,7 +57,7 @@ class Finder(Provider):
     @property
     def notebook(self) -> Notebook:
         """The app."""
-        return self.app  # type: ignore[return-value]
+        return notebook_of(self.screen)
 
     def _keys(self) -> list[Key]:
         here = self.screen.place if isinstance(self.screen, Place) else ""
@@ -86,6 +86,4 @@ class Finder(Provider):
         await self.screen.run_action(key.action)
 
     async def _open(self, kind: str, code: str) -> None:
-        from claybench.tui.open import open_record
-
-        await open_record(self.notebook, kind, code)
+        await self.notebook.open_record(kind, code)

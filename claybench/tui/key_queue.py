@@ -11,16 +11,15 @@ from __future__ import annotations
 
 import asyncio
 from collections import deque
+from collections.abc import Awaitable, Callable
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual import events
+from textual.app import App
 from textual.dom import DOMNode
 from textual.message_pump import MessagePump
 from textual.worker import NoActiveWorker, Worker, WorkerError, get_current_worker
-
-if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
 
 _AT_ONCE = ("ctrl+q", "ctrl+c")
 """Whatever is under way: closing, and copying what is marked."""
@@ -38,8 +37,9 @@ Typed = events.Key | events.Paste
 class KeyQueue:
     """Holds what is typed until its turn has come."""
 
-    def __init__(self, app: Notebook) -> None:
+    def __init__(self, app: App[None], deliver: Callable[[Typed], Awaitable[None]]) -> None:
         self._app = app
+        self._hand_over = deliver
         self._waiting: deque[tuple[Typed, DOMNode]] = deque()
         """What was typed, and the screen that was in front then."""
         self._handing_on: asyncio.Task[None] | None = None
@@ -94,7 +94,7 @@ class KeyQueue:
     async def _deliver(self, event: Typed, chain: list[DOMNode]) -> None:
         target = self._app.focused or self._app.screen
         chain += [node for node in target.ancestors_with_self if node is not self._app]
-        await self._app.deliver(event)
+        await self._hand_over(event)
 
     async def _until_free(self) -> None:
         while True:

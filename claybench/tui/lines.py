@@ -90,7 +90,7 @@ class Lines(Static, can_focus=True):
         if self.row is not None:
             self.post_message(self.Chosen(self.row))
         else:
-            self.app.notify("Put the cursor on a line first: the down arrow goes there.")
+            self.notify("Put the cursor on a line first: the down arrow goes there.")
 
     def _rows(self) -> list[int]:
         return [at for at, line in enumerate(self._lines) if line.row is not None]
@@ -191,12 +191,11 @@ class LinesPlace(Place):
         """Correct it where it stands; a run has a page of its own."""
         from claybench.terms import Run
         from claybench.tui.correcting import correct_line
-        from claybench.tui.open import open_record
 
         if isinstance(row, Run):
-            self.run_worker(open_record(self.app, "runs", row.run), exit_on_error=False)
+            self.start_worker(self.notebook.open_record("runs", row.run))
             return
-        self.run_worker(correct_line(self.app, row), exit_on_error=False)
+        self.start_worker(correct_line(self.notebook, row))
 
     def action_delete_line(self) -> None:
         """Delete the line; undo brings it back."""
@@ -209,7 +208,7 @@ class LinesPlace(Place):
         elif isinstance(row, Run):
             self.notify("A run is not deleted here: Enter opens it.")
         else:
-            self.run_worker(delete_line(self.app, row), exit_on_error=False)
+            self.start_worker(delete_line(self.notebook, row))
 
 
 def _identity(row: Any) -> Any:

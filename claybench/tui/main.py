@@ -21,9 +21,9 @@ def run(lab: str | None = None, *, follow_record: bool = False) -> int:
     if os.environ.get("TERM") == "dumb" or not sys.stdout.isatty():
         sys.stderr.write("claybench needs a terminal that can draw. `claybench --help` lists what works without one.\n")
         return 1
-    from claybench.tui.app import Notebook
+    from claybench.tui.app import NotebookApp
 
-    app = Notebook(lab, opener=partial(_at_its_end, lab) if follow_record and lab else None)
+    app = NotebookApp(lab, opener=partial(_at_its_end, lab) if follow_record and lab else None)
     app.run()
     if app.failed is not None:
         sys.stderr.write(f"{app.failed.title}: {app.failed}\n")

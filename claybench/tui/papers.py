@@ -11,10 +11,10 @@ from claybench.errors import ClaybenchError
 from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
-async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) -> None:
+async def save_paper(notebook: Notebook, write: Callable[[Path], object], name: str) -> None:
     """Have a paper written beside the lab's others, and say where it is."""
 
     def save() -> Path:
@@ -25,16 +25,16 @@ async def save_paper(app: Notebook, write: Callable[[Path], object], name: str) 
         write(path)
         return path
 
-    app.keys.go_beside()
+    notebook.keys.go_beside()
     try:
         path = await asyncio.to_thread(save)
     except ClaybenchError as error:
-        app.complain(error)
+        notebook.complain(error)
         return
-    app.notify(f"Saved {path}", timeout=8, markup=False)
+    notebook.notify(f"Saved {path}", timeout=8, markup=False)
 
 
-async def print_sheet(app: Notebook, page: Any) -> None:
+async def print_sheet(notebook: Notebook, page: Any) -> None:
     """The bench sheet of a batch."""
 
     def write(path: Path) -> None:
@@ -42,39 +42,39 @@ async def print_sheet(app: Notebook, page: Any) -> None:
 
         bench_sheet(page, path)
 
-    await save_paper(app, write, f"bench sheet {page.batch.batch}")
+    await save_paper(notebook, write, f"bench sheet {page.batch.batch}")
 
 
-async def print_passport(app: Notebook, slab: str) -> None:
+async def print_passport(notebook: Notebook, slab: str) -> None:
     """The passport of a slab."""
     from claybench.ask.reports import passport
 
-    held = await app.consult(passport, slab)
+    held = await notebook.consult(passport, slab)
 
     def write(path: Path) -> None:
         from claybench.paper.passport import slab_passport
 
         slab_passport(held, path)
 
-    await save_paper(app, write, f"passport {held.page.verdict.slab.slab}")
+    await save_paper(notebook, write, f"passport {held.page.verdict.slab.slab}")
 
 
-async def print_body(app: Notebook, body: str) -> None:
+async def print_body(notebook: Notebook, body: str) -> None:
     """The report of a body."""
     from claybench.ask.reports import body_report
 
-    held = await app.consult(body_report, body)
+    held = await notebook.consult(body_report, body)
 
     def write(path: Path) -> None:
         from claybench import paper
 
         paper.body_report.body_report(held, path)
 
-    await save_paper(app, write, f"report {held.page.body.body}")
+    await save_paper(notebook, write, f"report {held.page.body.body}")
 
 
 async def print_comparison(
-    app: Notebook,
+    notebook: Notebook,
     bodies: Sequence[str],
     figures: Sequence[str],
     *,
@@ -84,17 +84,17 @@ async def print_comparison(
     """Bodies side by side, with the figure that is on the screen."""
     from claybench.ask.reports import comparison_report
 
-    held = await app.consult(comparison_report, bodies, against=against)
+    held = await notebook.consult(comparison_report, bodies, against=against)
 
     def write(path: Path) -> None:
         from claybench import paper
 
         paper.comparison_report.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
 
-    await save_paper(app, write, f"comparison {' '.join(body.body for body in held.bodies)}")
+    await save_paper(notebook, write, f"comparison {' '.join(body.body for body in held.bodies)}")
 
 
-async def print_labels(app: Notebook, what: str, tab: str) -> None:
+async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
     """Labels of one thing: how many, on which sheet, and from which label on."""
     from claybench.ask.labels import labelled
     from claybench.exchange.spreadsheet import free_name
@@ -104,7 +104,7 @@ async def print_labels(app: Notebook, what: str, tab: str) -> None:
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values
 
-    things = await app.consult(labelled, [what])
+    things = await notebook.consult(labelled, [what])
 
     async def save(values: Values) -> str:
         path = free_name(papers() / file_name(f"labels {things[0].noun} {things[0].code}"))
@@ -120,7 +120,7 @@ async def print_labels(app: Notebook, what: str, tab: str) -> None:
         said = f"Saved {sheets.count} sheet{'s' if sheets.count > 1 else ''}: {path}"
         if sheets.not_scannable:
             said += ". The labels are too small for a code to scan."
-        app.notify(said, timeout=8, markup=False)
+        notebook.notify(said, timeout=8, markup=False)
         return str(path)
 
     def echo(typed: str) -> str:
@@ -135,4 +135,4 @@ async def print_labels(app: Notebook, what: str, tab: str) -> None:
         Ask("paper", "paper", "word", words=PAPERS, required=True, text=things[0].paper),
     ]
     title = f"Labels of {things[0].noun} {things[0].code}"
-    await app.push_screen(Form(title, asks, save, draft=f"labels {what}", tab=tab))
+    await notebook.push_screen(Form(title, asks, save, draft=f"labels {what}", tab=tab))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Iterable
+from collections.abc import Awaitable, Callable, Coroutine, Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 
 from rich.text import Text
 from textual import events
@@ -17,12 +17,12 @@ from textual.worker import Worker
 
 from claybench.errors import ClaybenchError, NotFound
 from claybench.tui.foot import Foot
+from claybench.tui.listing import Listing, of_sheet
+from claybench.tui.notebook import Notebook, notebook_of
+from claybench.tui.registry import FRONTS
+from claybench.tui.sheet import Sheet
 
-if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
-    from claybench.tui.listing import Listing
-
-TABS = (("bench", "Bench"), ("slabs", "Slabs"), ("mix", "Mix"), ("pieces", "Pieces"), ("bodies", "Bodies"), ("book", "Book"), ("plan", "Plan"))  # fmt: skip
+TABS = tuple((name, name.capitalize()) for name in FRONTS)
 
 
 class Tabs(Static):
@@ -43,11 +43,11 @@ class Tabs(Static):
             text.append(shown, style="bold reverse" if here else "")
         return text
 
-    def on_click(self, event: events.Click) -> None:
+    async def on_click(self, event: events.Click) -> None:
         """Go to the place under the mouse."""
         for start, end, name in self._spans:
             if start <= event.x < end:
-                self.app.action_go(name)  # type: ignore[attr-defined]
+                await self.run_action(f"app.go('{name}')")
 
 
 class Place(Screen[Any]):
@@ -69,10 +69,14 @@ class Place(Screen[Any]):
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     """What has the focus. It paints itself, as does what had it; the screen around them stays."""
 
-    if TYPE_CHECKING:
+    @property
+    def notebook(self) -> Notebook:
+        """The app, as far as a screen needs to know it."""
+        return notebook_of(self)
 
-        @property
-        def app(self) -> Notebook: ...  # type: ignore[override]
+    def start_worker(self, work: Awaitable[object], group: str = "default") -> None:
+        """Begin something in the background that ends with this screen; what goes wrong in it is said."""
+        self.run_worker(work, exit_on_error=False, group=group)
 
     def compose(self) -> ComposeResult:
         """Top line, middle, foot."""
@@ -87,7 +91,7 @@ class Place(Screen[Any]):
 
     def on_screen_resume(self) -> None:
         """Look again whenever the screen comes to the front."""
-        if self.app.opened.is_set():
+        if self.notebook.opened.is_set():
             self.look_again()
 
     def look_again(self) -> None:
@@ -107,39 +111,38 @@ class Place(Screen[Any]):
         except ClaybenchError as error:
             self.shown = True
             if not self._corrects_instead(error):
-                (self._leave_gone if isinstance(error, NotFound) else self.app.complain)(error)
+                (self._leave_gone if isinstance(error, NotFound) else self.notebook.complain)(error)
             return
         if self.is_mounted and self.is_attached:
             self.show(found)
-            self.tick(self.app.now())
+            self.tick(self.notebook.now())
         self.shown = True
 
     def _leave_gone(self, error: ClaybenchError) -> None:
         """What a page is about is gone: the page leaves, at once or when it would come to the front."""
         if self.app.screen_stack[0] is self:
-            self.app.complain(error)
-        elif self.app.screen is self:
-            self.app.complain_gone(error)
+            self.notebook.complain(error)
+        elif self.notebook.screen is self:
+            self.notebook.complain_gone(error)
             self.dismiss(None)
 
     def _corrects_instead(self, error: ClaybenchError) -> bool:
         """Where the row that this page is about cannot be used: its entries open in place of it, to correct them."""
         from claybench.ask.snapshot import LeftOut
-        from claybench.tui.book.book_pages import correct_fault
 
-        if not isinstance(error, LeftOut) or self.app.screen is not self or self.place == self.tab:
+        if not isinstance(error, LeftOut) or self.notebook.screen is not self or self.place == self.tab:
             return False
-        self.app.complain(error)
-        self.app.run_worker(correct_fault(self.app, error.fault), exit_on_error=False)
+        self.notebook.complain(error)
+        self.notebook.correct_fault(error.fault)
         self.dismiss(None)
         return True
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""
-        self.app.on_worker_state_changed(event)
+        self.notebook.on_worker_state_changed(event)
 
     async def answer(self) -> Any:
-        """What the record says; runs off the screen's own thread through `app.consult`."""
+        """What the record says; runs off the screen's own thread through `notebook.consult`."""
         return None
 
     def show(self, found: Any) -> None:
@@ -147,8 +150,8 @@ class Place(Screen[Any]):
 
     def tick(self, now: datetime) -> None:
         """Once a second."""
-        name = self.app.lab_name or "claybench"
-        right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.app.room}" if self.app.room else "")
+        name = self.notebook.lab_name or "claybench"
+        right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.notebook.room}" if self.notebook.room else "")
         room = max(self.size.width - len(right) - 3, 8)
         left = name if len(name) <= room else name[: room - 1] + "…"
         for top in self.query("#top").results(Static):  # none while the screen is still being made
@@ -156,19 +159,19 @@ class Place(Screen[Any]):
 
     def tables(self) -> list[Listing]:
         """The tables on this screen, for saving; texts that are tables are added by their places."""
-        from claybench.tui.listing import of_sheet
-        from claybench.tui.sheet import Sheet
-
         return [of_sheet(self.table_name(), sheet, self.zone) for sheet in self.query(Sheet)]
 
     @property
     def zone(self) -> str:
         """The name of the lab's clock."""
-        return str(self.app.lab.zone)
+        return str(self.notebook.lab.zone)
 
     def table_name(self) -> str:
         """What the table of this screen is called."""
         return self.place
+
+    def turn_to(self, part: str, code: str = "") -> None:
+        """Show a part of this screen, at the line of a record; for front screens that have parts."""
 
     def action_back(self) -> None:
         """Back to where one came from."""

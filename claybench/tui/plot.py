@@ -13,12 +13,13 @@ from textual.containers import Vertical
 from textual.widgets import Static
 from textual.worker import Worker
 
+from claybench.tui.notebook import Notebook, notebook_of
+
 if TYPE_CHECKING:
     from textual_plot import PlotWidget
 
     from claybench.figure.chart import Chart, Series
     from claybench.figure.triangle import Triangle
-    from claybench.tui.app import Notebook
 
 
 _SIGNS, _DASHED = "o+^#vs", "x*<%dz"
@@ -48,7 +49,7 @@ class ChartView(Vertical):
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """The app says what went wrong."""
-        self.app.on_worker_state_changed(event)  # type: ignore[attr-defined]
+        notebook_of(self).on_worker_state_changed(event)
 
     async def _draw(self, chart: Chart) -> None:
         from textual_plot import PlotWidget
@@ -165,7 +166,7 @@ def _legend(chart: Chart) -> str:
 _FIGURES = "how figures are saved"
 
 
-async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name: str, tab: str = "bench") -> None:
+async def save_figure(notebook: Notebook, build: Callable[[], Chart | Triangle], name: str, tab: str = "bench") -> None:
     """Ask for the kind of picture, save the chart beside the lab's other papers, and say where."""
     from claybench.errors import BadInput
     from claybench.exchange.spreadsheet import free_name
@@ -177,20 +178,20 @@ async def save_figure(app: Notebook, build: Callable[[], Chart | Triangle], name
     try:
         chart = build()
     except BadInput as error:
-        app.complain(error)
+        notebook.complain(error)
         return
 
     async def write(values: Values) -> str:
         path = free_name(papers() / file_name(name, values["kind"]))
         await asyncio.to_thread(save, chart, path)
-        app.drafts.keep(_FIGURES, {"kind": values["kind"]})
-        app.notify(f"Saved {path}", timeout=8, markup=False)
+        notebook.drafts.keep(_FIGURES, {"kind": values["kind"]})
+        notebook.notify(f"Saved {path}", timeout=8, markup=False)
         return str(path)
 
-    kind = app.drafts.load(_FIGURES).get("kind", "png")
+    kind = notebook.drafts.load(_FIGURES).get("kind", "png")
     ask = Ask("kind", "picture", "word", words=("png", "svg", "pdf"), required=True, text=kind,
               note="png for a screen, svg to edit, pdf to print")  # fmt: skip
-    await app.push_screen(Form(f"Save the figure: {chart.title}", [ask], write, draft=f"figure {name}", tab=tab))
+    await notebook.push_screen(Form(f"Save the figure: {chart.title}", [ask], write, draft=f"figure {name}", tab=tab))
 
 
 def papers() -> Path:

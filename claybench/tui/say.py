@@ -16,7 +16,7 @@ from claybench.errors import ClaybenchError
 from claybench.tui.words import moment
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
 class Failed(Screen[None]):
@@ -57,13 +57,13 @@ class Reading(ModalScreen[None]):
 
 
 async def show_trace(
-    app: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
+    notebook: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
 ) -> None:
     """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
     from claybench.ask.trace import trace
 
-    found = await app.consult(trace, piece=piece, slab=slab, run=run)
-    zone = app.now().tzinfo
+    found = await notebook.consult(trace, piece=piece, slab=slab, run=run)
+    zone = notebook.now().tzinfo
     reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
     lines = [
         f"{reason}: shared by {_count(reasons[reason, 'batch'], 'batch', 'batches')}"
@@ -77,7 +77,7 @@ async def show_trace(
     ]
     lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
     lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
-    app.push_screen(Reading(f"Trace of {piece or slab or run}", lines))
+    notebook.push_screen(Reading(f"Trace of {piece or slab or run}", lines))
 
 
 def _count(number: int, one: str, several: str) -> str:

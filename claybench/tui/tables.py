@@ -10,12 +10,22 @@ from typing import TYPE_CHECKING
 from claybench.tui.listing import Listing
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
+    from claybench.tui.place import Place
 
 _KEPT = "how tables are written"
 
 
-async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> None:
+async def save_table_of(notebook: Notebook, place: Place) -> None:
+    """Save one of the tables on a screen."""
+    tables = [each for each in place.tables() if each.rows]
+    if tables:
+        await save_listing(notebook, tables, place.tab)
+    else:
+        notebook.notify("There is no table on this screen, or no line in it.")
+
+
+async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -> None:
     """Ask where to, save, and show the path."""
     from claybench.exchange.spreadsheet import DECIMALS, free_name, save_table
     from claybench.tui.forms import Ask, Form
@@ -23,8 +33,8 @@ async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> Non
     from claybench.tui.plot import papers
 
     names = tuple(each.name for each in found)
-    zone = app.lab.zone
-    day = f"{app.now():%Y-%m-%d}"
+    zone = notebook.lab.zone
+    day = f"{notebook.now():%Y-%m-%d}"
 
     async def save(values: Values) -> str:
         chosen = found[names.index(values["which"])] if len(found) > 1 else found[0]
@@ -41,9 +51,9 @@ async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> Non
             zone=zone,
             replace=bool(values["replace"]),
         )
-        app.drafts.keep(_KEPT, {"decimal": decimal})
+        notebook.drafts.keep(_KEPT, {"decimal": decimal})
         count = len(chosen.rows)
-        app.notify(f"Saved {count} line{'s' if count > 1 else ''}: {path}", timeout=8, markup=False)
+        notebook.notify(f"Saved {count} line{'s' if count > 1 else ''}: {path}", timeout=8, markup=False)
         return str(path)
 
     def echo(typed: str) -> str:
@@ -54,14 +64,14 @@ async def save_listing(app: Notebook, found: Sequence[Listing], tab: str) -> Non
     start = await asyncio.to_thread(free_name, folder / _file(f"{names[0]} {day}"))
     asks = [
         Ask("to", "file", required=True, text=start.name, echoes=echo, long=True),
-        Ask("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=app.drafts.load(_KEPT).get("decimal", "point"),
+        Ask("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
             note="comma: for a spreadsheet that writes 12,5"),
         Ask("replace", "replace a file there", "yesno", required=True, text="no"),
     ]  # fmt: skip
     if len(found) > 1:
         asks.insert(0, Ask("which", "table", "word", words=names, required=True, text=names[0]))
     form = Form("Save the table as CSV", asks, save, draft=f"table {names[0]} {day}", tab=tab, first="to")
-    await app.push_screen(form)
+    await notebook.push_screen(form)
 
 
 def _short(path: Path) -> str:

@@ -126,6 +126,8 @@ def questions() -> Iterator[Question]:
     yield from _once("act_page", history.act_page, 2, dated=False)
     yield from _once("labelled", labels.labelled, _LABELLED)
     yield from _once("newest_entry", latest.newest_entry, dated=False)
+    yield from _once("newest_act", latest.newest_act, dated=False)
+    yield from _once("newest_act_number", latest.newest_act_number, dated=False)
     yield from _once("lookback", lookback.lookback)
     yield from _once("lookback on a slab", lookback.lookback, slab="P1")
     yield from _once("lookback on a body", lookback.lookback, body="B-01")

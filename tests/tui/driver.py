@@ -17,7 +17,7 @@ from textual.widgets import Static
 
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
-from claybench.tui.app import Notebook
+from claybench.tui.app import NotebookApp
 
 SIZES = [(80, 24), (140, 40)]
 
@@ -42,7 +42,7 @@ class Clock:
 class Driver:
     """Types and reads; never touches a widget."""
 
-    def __init__(self, pilot: Pilot[Any], app: Notebook, clock: Clock, threads: _Threads) -> None:
+    def __init__(self, pilot: Pilot[Any], app: NotebookApp, clock: Clock, threads: _Threads) -> None:
         self.pilot = pilot
         self.app = app
         self.clock = clock
@@ -187,7 +187,7 @@ async def opened(
     """The notebook on a lab file."""
     clock = Clock(start)
     opener: Callable[[], Lab] = lambda: _with_clock(path, clock)  # noqa: E731
-    app = Notebook(opener=opener)
+    app = NotebookApp(opener=opener)
     clock.moved = app.clear_notifications  # none of them stays for minutes
     threads = _Threads()
     async with app.run_test(size=size, notifications=True) as pilot:

@@ -14,7 +14,7 @@ from claybench.errors import CannotOpen
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import TABLE_OF, Body, Family, Material, Slab
-from claybench.tui.app import Notebook
+from claybench.tui.app import NotebookApp
 from claybench.tui.drafts import Drafts
 from claybench.tui.keys import PLACES
 from claybench.tui.sheet import Col, Row, Sheet
@@ -33,7 +33,7 @@ async def test_the_first_screen_is_painted_before_the_record_is_opened(lab_path:
         may_open.wait(20)
         return open_lab(lab_path)
 
-    app = Notebook(opener=slow)
+    app = NotebookApp(opener=slow)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         shown = "\n".join("".join(part.text for part in strip) for strip in app.screen._compositor.render_strips())
@@ -47,7 +47,7 @@ async def test_the_first_screen_is_painted_before_the_record_is_opened(lab_path:
 async def test_a_lab_that_does_not_open_says_why(tmp_path: Path) -> None:
     broken = tmp_path / "notes.txt"
     broken.write_text("no lab at all")
-    app = Notebook(str(broken))
+    app = NotebookApp(str(broken))
     async with app.run_test(size=(80, 24)) as pilot:
         for _ in range(5):
             await pilot.pause()

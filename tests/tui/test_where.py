@@ -6,7 +6,6 @@ from pathlib import Path
 
 from claybench.record.opening import open_lab
 from claybench.terms import Run
-from claybench.tui.open import open_record
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
@@ -44,7 +43,7 @@ async def test_from_home_a_line_begins_the_run(sample_lab_file: Path, tmp_path: 
 async def test_a_batch_asks_for_itself_and_a_form_takes_the_slab(sample_lab_file: Path, tmp_path: Path) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[0], END) as driver:
-        await open_record(driver.app, "batches", "B-01-1")
+        await driver.app.open_record("batches", "B-01-1")
         await driver.press("b")
         assert "B-01, buff, all poured" in driver.text()
         await driver.press("escape", "r", "ctrl+b")

@@ -6,26 +6,23 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from claybench.insight.drying.due import Due
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
 """What each kind of due thing is about; the others are about pieces."""
 _READINGS = {"dry_length": "dry_mm", "fired_length": "fired_mm"}
 
 
-async def open_due(app: Notebook, due: Due) -> None:
+async def open_due(notebook: Notebook, due: Due) -> None:
     """Go to where it is done."""
     if due.kind in OF_DUE:
-        from claybench.tui.open import open_record
-
-        await open_record(app, f"{OF_DUE[due.kind]}s", due.code)
+        await notebook.open_record(f"{OF_DUE[due.kind]}s", due.code)
         return
     from claybench.ask.pieces import piece_lines
-    from claybench.tui.pieces.measuring_grid import MeasurePlace
 
-    lines = await app.consult(piece_lines)
+    lines = await notebook.consult(piece_lines)
     codes = dict.fromkeys(line.piece.piece for line in lines if _lacks(line, due))
-    await app.push_screen(MeasurePlace(list(codes), reading=_READINGS[due.kind], firing=due.firing or ""))
+    await notebook.open_screen("measure", list(codes), reading=_READINGS[due.kind], firing=due.firing or "")
 
 
 def _lacks(line: Any, due: Due) -> bool:

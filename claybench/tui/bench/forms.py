@@ -19,7 +19,7 @@ from claybench.tui.keys import POUR_FORM, bindings
 
 if TYPE_CHECKING:
     from claybench.ask.runs import PourChoice
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
 _CHOSEN = frozenset({"batch", "slab", "layer_mm", "area_cm2", "body"})
@@ -62,24 +62,24 @@ class PourForm(Form):
             if area:
                 self.put(area_cm2=Ask.of(Run, "area_cm2", float(round(area))).text)
 
-        self.app.push_screen(WherePlace(str(what), found["layer_mm"].value, hands_back=True), take)
+        self.notebook.push_screen(WherePlace(str(what), found["layer_mm"].value, hands_back=True), take)
 
 
 async def pour(
-    app: Notebook, *, slab: str = "", batch: str = "", body: str = "", depth_mm: float | None = None
+    notebook: Notebook, *, slab: str = "", batch: str = "", body: str = "", depth_mm: float | None = None
 ) -> None:
     """Begin a run. A batch that is not in the record yet is made by its name."""
     from claybench.acts.layers import POUR
     from claybench.ask.runs import pour_choice
 
-    choice = await app.consult(pour_choice)
+    choice = await notebook.consult(pour_choice)
     known = dict(choice.batches)
     if not body:
         batch = batch or next(iter(known), "")
     if depth_mm is not None:
         # What was chosen just now counts for more than what was once typed.
-        typed = app.drafts.load("pour")
-        app.drafts.keep("pour", {name: text for name, text in typed.items() if name not in _CHOSEN})
+        typed = notebook.drafts.load("pour")
+        notebook.drafts.keep("pour", {name: text for name, text in typed.items() if name not in _CHOSEN})
 
     def doubts(values: Values) -> list[tuple[str, str]]:
         if values.get("batch") and values["batch"] not in known and not values.get("body"):
@@ -94,7 +94,7 @@ async def pour(
         "layer_mm": proposed if depth_mm is None else depth_mm,
     }
     first = "batch" if not batch else "slab" if not slab else "poured_g"
-    form = await ask_act(app, POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
+    form = await ask_act(notebook, POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
     assert isinstance(form, PourForm)
     form.areas = choice.layer_cm2
     form.proposed_layer = written(proposed, "mm")
@@ -112,24 +112,24 @@ def weighs(form: Form, choice: PourChoice) -> float | None:
         return choice.slip_sg.get(typed.get("batch", "").strip())
 
 
-async def lift(app: Notebook, run: str) -> None:
+async def lift(notebook: Notebook, run: str) -> None:
     """Lift a layer off."""
     from claybench.acts.layers import LIFT
 
-    await ask_act(app, LIFT, {"run": run}, hidden=("run",))
+    await ask_act(notebook, LIFT, {"run": run}, hidden=("run",))
 
 
-async def touch(app: Notebook, run: str) -> None:
+async def touch(notebook: Notebook, run: str) -> None:
     """A touch at another time than now, or with something done to the layer."""
     from claybench.acts.layers import TOUCH
 
-    await ask_act(app, TOUCH, {"run": run}, hidden=("run",))
+    await ask_act(notebook, TOUCH, {"run": run}, hidden=("run",))
 
 
-async def correct_run(app: Notebook, run: Run) -> None:
+async def correct_run(notebook: Notebook, run: Run) -> None:
     """Fill in or correct what is known of a run; what stood there stays in the history."""
     names = [name for name in _RUN_COLUMNS if name != "run"]
-    await correct_row(app, run, names, f"Correct {run.run}")
+    await correct_row(notebook, run, names, f"Correct {run.run}")
 
 
 _RUN_COLUMNS = (
@@ -140,20 +140,20 @@ _RUN_COLUMNS = (
 
 
 async def correct_row(
-    app: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
+    notebook: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
 ) -> None:
     """A form over columns of any row of the record."""
     from claybench.acts.rows import correct_act
 
-    tab = getattr(app.screen, "tab", "bench")  # where one came from
+    tab = getattr(notebook.screen, "tab", "bench")  # where one came from
     table = TABLE_OF[type(row)]
     key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
     # two lines may be called alike, and what was typed for one is not meant for the other
-    await ask_act(app, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip(), first=first)
+    await ask_act(notebook, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip(), first=first)
 
 
-async def note_air(app: Notebook) -> None:
+async def note_air(notebook: Notebook) -> None:
     """The air of a place in the workshop."""
     from claybench.acts.slabs import AIR
 
-    await ask_act(app, AIR)
+    await ask_act(notebook, AIR)

@@ -56,7 +56,7 @@ class PastPlace(Place):
         """Forecasts by what was known then."""
         from claybench.ask.lookback import lookback
 
-        return await self.app.consult(lookback, slab=self._slab, body=self._body)
+        return await self.notebook.consult(lookback, slab=self._slab, body=self._body)
 
     def show(self, found: Any) -> None:
         """Chart and lines."""
@@ -94,9 +94,7 @@ class PastPlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the run."""
-        from claybench.tui.open import open_record
-
-        self.run_worker(open_record(self.app, "runs", event.record), exit_on_error=False)
+        self.start_worker(self.notebook.open_record("runs", event.record))
 
     def action_open(self) -> None:
         """Open the run on this line."""
@@ -106,7 +104,7 @@ class PastPlace(Place):
         """Save the figure."""
         if self._found is not None:
             name = f"forecasts {self._found.of}"
-            self.run_worker(save_figure(self.app, self._build, name, self.tab), exit_on_error=False)
+            self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
 
 def _day(at: datetime) -> str:

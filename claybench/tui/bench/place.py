@@ -66,16 +66,18 @@ class BenchPlace(TouchKeys, Place):
         """Slabs, layers and what is due."""
         from claybench.ask.bench import bench
 
-        return await self.app.consult(bench)
+        return await self.notebook.consult(bench)
 
     def show(self, found: Any) -> None:
         """One line for each slab, or for each layer on it."""
         from claybench.insight.unusable_rows import faulty_words
 
         self._bench = found
-        self.app.lab_name = found.name
+        self.notebook.lab_name = found.name
         air = found.air
-        self.app.room = f"{show(air.temp_c, '°C', digits=0)}  {show(air.rh_pct, '%', digits=0)}" if air.measured else ""
+        self.notebook.room = (
+            f"{show(air.temp_c, '°C', digits=0)}  {show(air.rh_pct, '%', digits=0)}" if air.measured else ""
+        )
         said = self.query_one("#faulty", Static)
         said.display = bool(found.faulty)
         said.update(f"{faulty_words(found.faulty)}: ! shows why")
@@ -191,14 +193,12 @@ class BenchPlace(TouchKeys, Place):
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the line."""
         if isinstance(event.record, tuple):
-            self.run_worker(self._open(*event.record), exit_on_error=False)
+            self.start_worker(self._open(*event.record))
         else:
-            self.run_worker(open_due(self.app, event.record), exit_on_error=False)
+            self.start_worker(open_due(self.notebook, event.record))
 
     async def _open(self, kind: str, code: str) -> None:
-        from claybench.tui.open import open_record
-
-        await open_record(self.app, f"{kind}s", code)
+        await self.notebook.open_record(f"{kind}s", code)
 
     def action_open(self) -> None:
         """Open the line under the cursor."""
@@ -213,13 +213,13 @@ class BenchPlace(TouchKeys, Place):
         from claybench.tui.bench.forms import pour
 
         kind, code = self._here
-        self.run_worker(pour(self.app, slab=code if kind == "slab" else ""), exit_on_error=False)
+        self.start_worker(pour(self.notebook, slab=code if kind == "slab" else ""))
 
     def action_where(self) -> None:
         """Which slab is best now."""
         from claybench.tui.bench.where import WherePlace
 
-        self.app.push_screen(WherePlace())
+        self.notebook.push_screen(WherePlace())
 
     def layers_here(self) -> list[str]:
         """The layer on the line, among the slabs or among what is due."""
@@ -238,7 +238,7 @@ class BenchPlace(TouchKeys, Place):
         if kind != "run":
             self.notify(self.no_layer())
             return
-        self.run_worker(lift(self.app, code), exit_on_error=False)
+        self.start_worker(lift(self.notebook, code))
 
     def action_weigh(self) -> None:
         """Weigh the slab."""
@@ -246,16 +246,16 @@ class BenchPlace(TouchKeys, Place):
 
         slab = self._slab_here()
         if slab:
-            self.run_worker(log_event(self.app, slab, "weighed"), exit_on_error=False)
+            self.start_worker(log_event(self.notebook, slab, "weighed"))
 
     def action_air(self) -> None:
         """Note the air."""
         from claybench.tui.bench.forms import note_air
 
-        self.run_worker(note_air(self.app), exit_on_error=False)
+        self.start_worker(note_air(self.notebook))
 
     def action_past(self) -> None:
         """How forecasts came out."""
         from claybench.tui.bench.past import PastPlace
 
-        self.app.push_screen(PastPlace())
+        self.notebook.push_screen(PastPlace())

@@ -48,8 +48,8 @@ class RunPlace(TouchKeys, LinesPlace):
         from claybench.ask.history import corrections
         from claybench.ask.runs import run_page
 
-        page = await self.app.consult(run_page, self.run_code)
-        self._corrected = await self.app.consult(corrections, Check, run=self.run_code)
+        page = await self.notebook.consult(run_page, self.run_code)
+        self._corrected = await self.notebook.consult(corrections, Check, run=self.run_code)
         return page
 
     def show(self, found: Any) -> None:
@@ -140,20 +140,20 @@ class RunPlace(TouchKeys, LinesPlace):
         """A touch at another time."""
         from claybench.tui.bench.forms import touch
 
-        self.run_worker(touch(self.app, self.run_code), exit_on_error=False)
+        self.start_worker(touch(self.notebook, self.run_code))
 
     def action_lift(self) -> None:
         """Lift it off."""
         from claybench.tui.bench.forms import lift
 
-        self.run_worker(lift(self.app, self.run_code), exit_on_error=False)
+        self.start_worker(lift(self.notebook, self.run_code))
 
     def action_correct(self) -> None:
         """Correct it."""
         from claybench.tui.bench.forms import correct_run
 
         if self._page is not None:
-            self.run_worker(correct_run(self.app, self._page.layer.poured.run), exit_on_error=False)
+            self.start_worker(correct_run(self.notebook, self._page.layer.poured.run))
 
     def action_form_pieces(self) -> None:
         """Form pieces from it."""
@@ -161,26 +161,24 @@ class RunPlace(TouchKeys, LinesPlace):
 
         if self._page is not None:
             run = self._page.layer.poured.run
-            self.run_worker(form_pieces(self.app, batch=run.batch, run=run.run), exit_on_error=False)
+            self.start_worker(form_pieces(self.notebook, batch=run.batch, run=run.run))
 
     def action_fault(self) -> None:
         """Something found in its clay."""
         from claybench.tui.pieces.forms import find_in_clay
 
-        self.run_worker(find_in_clay(self.app, self.run_code), exit_on_error=False)
+        self.start_worker(find_in_clay(self.notebook, self.run_code))
 
     def action_trace(self) -> None:
         """Where something found in its clay may have come from, and what shares the cause."""
         from claybench.tui.say import show_trace
 
-        self.run_worker(show_trace(self.app, run=self.run_code), exit_on_error=False)
+        self.start_worker(show_trace(self.notebook, run=self.run_code))
 
     def action_batch(self) -> None:
         """Open its batch."""
-        from claybench.tui.open import open_record
-
         if self._page is not None:
-            self.run_worker(open_record(self.app, "batches", self._page.layer.poured.run.batch), exit_on_error=False)
+            self.start_worker(self.notebook.open_record("batches", self._page.layer.poured.run.batch))
 
 
 def _then(expected: Any, zone: Any) -> str:

@@ -29,8 +29,8 @@ class TouchKeys(_Base):
 
         runs = self.layers_here()
         if len(runs) == 1:
-            values = {**dict.fromkeys(TOUCH.names), "run": runs[0], "feel": feel, "at": self.app.now()}
-            self.run_worker(self.app.perform_here(TOUCH, values), exit_on_error=False)
+            values = {**dict.fromkeys(TOUCH.names), "run": runs[0], "feel": feel, "at": self.notebook.now()}
+            self.start_worker(self.notebook.perform_here(TOUCH, values))
         elif runs:
             self.notify(
                 f"Layers {', '.join(runs)} lie here: touch each on the bench, or on its own page.", markup=False

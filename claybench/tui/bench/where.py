@@ -83,7 +83,7 @@ class WherePlace(Place):
         """What there is to pour, and the slabs for it."""
         from claybench.ask.where import to_pour
 
-        known = await self.app.consult(to_pour)
+        known = await self.notebook.consult(to_pour)
         if not self._what and known.batches:
             self._what = known.batches[0]
         return known, await self._ask()
@@ -95,7 +95,7 @@ class WherePlace(Place):
         if not self._what:
             return None
         try:
-            found = await self.app.consult(where_to_pour, self._what)
+            found = await self.notebook.consult(where_to_pour, self._what)
         except NotFound:
             return None
         depth = self._depth or found.usual_mm
@@ -149,7 +149,7 @@ class WherePlace(Place):
         return f"{words}, {number(left / 1000, 1, 'L')} to pour" if left > 0 else f"{words}, all poured"
 
     def _fill(self) -> None:
-        now = self.app.now()
+        now = self.notebook.now()
         rows = []
         for each in self._choices:
             seen = each.forecast
@@ -213,7 +213,7 @@ class WherePlace(Place):
                 self._what = entry.text.strip()
                 self.latest(self._ask_again, "what")
             return
-        found = entry.ask.understand(entry.text, self.app.now())
+        found = entry.ask.understand(entry.text, self.notebook.now())
         if found.wrong:
             entry.say(found.wrong, "wrong")
             return
@@ -250,9 +250,8 @@ class WherePlace(Place):
         from claybench.tui.bench.forms import pour
 
         self.dismiss(None)
-        self.app.run_worker(
-            pour(self.app, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm),
-            exit_on_error=False,
+        self.notebook.start_worker(
+            pour(self.notebook, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm)
         )
 
     def action_choose(self) -> None:

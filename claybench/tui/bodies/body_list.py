@@ -73,9 +73,9 @@ class BodiesPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """All bodies, and what questions are held against while one is asked."""
-        found = await self.app.consult(ask.bodies.body_list)
+        found = await self.notebook.consult(ask.bodies.body_list)
         asking = not self.query_one("#asking").has_class("hidden")
-        return found, await self.app.consult(ask.asking.body_table) if asking else None
+        return found, await self.notebook.consult(ask.asking.body_table) if asking else None
 
     def show(self, found: Any) -> None:
         """One line a body."""
@@ -168,13 +168,13 @@ class BodiesPlace(Filtered, Place):
 
     def action_ask_form(self) -> None:
         """The same by fields."""
-        self.run_worker(self._ask_form(), exit_on_error=False)
+        self.start_worker(self._ask_form())
 
     async def _ask_form(self) -> None:
         from claybench.tui.bodies.query_form import open_query_form
 
-        held = self._table if self._table is not None else await self.app.consult(ask.asking.body_table)
-        await open_query_form(self.app, held, self._asked or Question(), self.ask)
+        held = self._table if self._table is not None else await self.notebook.consult(ask.asking.body_table)
+        await open_query_form(self.notebook, held, self._asked or Question(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""
@@ -183,13 +183,13 @@ class BodiesPlace(Filtered, Place):
         if self._asked is None or self._asked == Question():
             self.notify("There is no question to keep: a asks one.")
             return
-        self.run_worker(save_query(self.app, written(self._asked)), exit_on_error=False)
+        self.start_worker(save_query(self.notebook, written(self._asked)))
 
     def action_questions(self) -> None:
         """The kept ones."""
         from claybench.tui.bodies.query_form import SavedQueriesPlace
 
-        self.app.push_screen(SavedQueriesPlace(), self.ask)
+        self.notebook.push_screen(SavedQueriesPlace(), self.ask)
 
     # -- keys of the list --------------------------------------------------------------------------
 
@@ -201,7 +201,7 @@ class BodiesPlace(Filtered, Place):
         """Open it."""
         from claybench.tui.bodies.body_page import BodyPlace
 
-        self.app.push_screen(BodyPlace(event.record[0]))
+        self.notebook.push_screen(BodyPlace(event.record[0]))
 
     def action_open(self) -> None:
         """Open it."""
@@ -211,7 +211,7 @@ class BodiesPlace(Filtered, Place):
         """Design one."""
         from claybench.tui.bodies.forms import ask_new_body
 
-        self.run_worker(ask_new_body(self.app), exit_on_error=False)
+        self.start_worker(ask_new_body(self.notebook))
 
     def action_mark(self) -> None:
         """Mark or unmark."""
@@ -235,18 +235,18 @@ class BodiesPlace(Filtered, Place):
                 return
         codes = codes or ([self._here()] if self._here() else [])
         if codes:
-            self.app.push_screen(ComparePlace(codes))
+            self.notebook.push_screen(ComparePlace(codes))
 
     def action_mix(self) -> None:
         """Mix a batch of it."""
         from claybench.tui.bodies.forms import start_batch
 
         if self._here():
-            start_batch(self.app, self._here())
+            start_batch(self.notebook, self._here())
 
     def action_correct(self) -> None:
         """Change it."""
         from claybench.tui.bodies.forms import ask_recipe
 
         if self._here():
-            self.run_worker(ask_recipe(self.app, self._here()), exit_on_error=False)
+            self.start_worker(ask_recipe(self.notebook, self._here()))

@@ -56,7 +56,7 @@ class BodyPlace(Place):
 
     async def answer(self) -> Any:
         """Its page."""
-        return await self.app.consult(ask.bodies.body_page, self.body_code)
+        return await self.notebook.consult(ask.bodies.body_page, self.body_code)
 
     def show(self, found: Any) -> None:
         """Recipe, batches, results."""
@@ -118,45 +118,43 @@ class BodyPlace(Place):
         """Mix a batch."""
         from claybench.tui.bodies.forms import start_batch
 
-        start_batch(self.app, self.body_code)
+        start_batch(self.notebook, self.body_code)
 
     def action_report(self) -> None:
         """Save its report."""
         from claybench.tui.papers import print_body
 
-        self.run_worker(print_body(self.app, self.body_code), exit_on_error=False)
+        self.start_worker(print_body(self.notebook, self.body_code))
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.record_lines import RecordLinesPlace
-
-        self.app.push_screen(RecordLinesPlace("body", self.body_code, self.tab))
+        self.notebook.open_screen("rows", "body", self.body_code, self.tab)
 
     def action_labels(self) -> None:
         """Labels for bags of it."""
         from claybench.tui.papers import print_labels
 
-        self.run_worker(print_labels(self.app, f"body/{self.body_code}", self.tab), exit_on_error=False)
+        self.start_worker(print_labels(self.notebook, f"body/{self.body_code}", self.tab))
 
     def action_recipe(self) -> None:
         """Change the recipe."""
         from claybench.tui.bodies.forms import ask_recipe
 
-        self.run_worker(ask_recipe(self.app, self.body_code), exit_on_error=False)
+        self.start_worker(ask_recipe(self.notebook, self.body_code))
 
     def action_correct(self) -> None:
         """Correct its card."""
         from claybench.tui.bodies.forms import ask_body_correction
 
         if self._page is not None:
-            self.run_worker(ask_body_correction(self.app, self._page.body), exit_on_error=False)
+            self.start_worker(ask_body_correction(self.notebook, self._page.body))
 
     def action_child(self) -> None:
         """A body from this one."""
         from claybench.tui.bodies.forms import ask_new_body
 
         if self._page is not None:
-            self.run_worker(ask_new_body(self.app, self._page), exit_on_error=False)
+            self.start_worker(ask_new_body(self.notebook, self._page))
 
     def action_compare(self) -> None:
         """With parent and control."""
@@ -165,13 +163,11 @@ class BodyPlace(Place):
         if self._page is not None:
             others = [self._page.body.parent, self._page.control]
             codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
-            self.app.push_screen(ComparePlace(list(codes)))
+            self.notebook.push_screen(ComparePlace(list(codes)))
 
     def action_past(self) -> None:
         """How forecasts came out."""
-        from claybench.tui.bench.past import PastPlace
-
-        self.app.push_screen(PastPlace(body=self.body_code, tab=self.tab))
+        self.notebook.open_screen("past", body=self.body_code, tab=self.tab)
 
 
 def property_line(one: Measured) -> str:

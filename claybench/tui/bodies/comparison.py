@@ -75,7 +75,7 @@ class ComparePlace(Place):
         """The comparison."""
         import asyncio
 
-        found = await self.app.consult(ask.compare.side_by_side, self._codes, against=self._against)
+        found = await self.notebook.consult(ask.compare.side_by_side, self._codes, against=self._against)
         return found, await asyncio.to_thread(found.ranges)
 
     def show(self, found: Any) -> None:
@@ -185,16 +185,15 @@ class ComparePlace(Place):
 
         now = self._limit or (self._found.limit_pct if self._found else 2.0)
         field = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now))
-        self.app.push_screen(Form("Tight below", [field], save, draft="tight below", tab=self.tab))
+        self.notebook.push_screen(Form("Tight below", [field], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:
         """Save the comparison, with the property shown among its figures."""
         from claybench.tui.papers import print_comparison
 
         shown = [self._shown] if self._shown in self._having() else []
-        self.run_worker(
-            print_comparison(self.app, self._codes, shown, against=self._against, limit_pct=self._limit),
-            exit_on_error=False,
+        self.start_worker(
+            print_comparison(self.notebook, self._codes, shown, against=self._against, limit_pct=self._limit)
         )
 
     def action_figure(self) -> None:
@@ -203,4 +202,4 @@ class ComparePlace(Place):
 
         what = {"means": MEASURES[self._shown].label, "differences": f"differences of {MEASURES[self._shown].label}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
-        self.run_worker(save_figure(self.app, self._chart, name), exit_on_error=False)
+        self.start_worker(save_figure(self.notebook, self._chart, name))

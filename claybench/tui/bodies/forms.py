@@ -9,21 +9,21 @@ from claybench.terms import TABLE_OF, Body
 from claybench.tui.forms.act import ask_act
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
-async def ask_new_body(app: Notebook, parent: Any = None) -> None:
+async def ask_new_body(notebook: Notebook, parent: Any = None) -> None:
     """A new body, from scratch or from another."""
     given = {"parent": parent.body.body} if parent else {}
-    await ask_act(app, acts.recipes.BODY, given, tab="bodies", draft="design")
+    await ask_act(notebook, acts.recipes.BODY, given, tab="bodies", draft="design")
 
 
-async def ask_recipe(app: Notebook, code: str) -> None:
+async def ask_recipe(notebook: Notebook, code: str) -> None:
     """Other materials or parts; the old recipe stays in the history."""
-    page = await app.consult(ask.bodies.body_page, code)
+    page = await notebook.consult(ask.bodies.body_page, code)
     note = "It was made already: better design a new body from it (n on its page)." if page.batches else ""
     await ask_act(
-        app,
+        notebook,
         acts.recipes.RECIPE,
         {"body": page.body.body},
         hidden=("body",),
@@ -33,17 +33,13 @@ async def ask_recipe(app: Notebook, code: str) -> None:
     )
 
 
-async def ask_body_correction(app: Notebook, body: Body) -> None:
+async def ask_body_correction(notebook: Notebook, body: Body) -> None:
     """Everything on its card but the recipe."""
     from claybench.tui.bench.forms import correct_row
 
-    await correct_row(app, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")
+    await correct_row(notebook, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")
 
 
-def start_batch(app: Notebook, body: str) -> None:
+def start_batch(notebook: Notebook, body: str) -> None:
     """Size a batch of it."""
-    from claybench.tui.mix.place import MixPlace
-
-    place = app.to_front("mix")
-    if isinstance(place, MixPlace):
-        place.start_with(body)
+    notebook.go_to("mix", "slip", body)

@@ -30,7 +30,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
     from claybench.ask.asking import BodyTable
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
 
@@ -52,7 +52,9 @@ def query_clauses(values: Values) -> list[str]:
     return parts
 
 
-async def open_query_form(app: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]) -> None:
+async def open_query_form(
+    notebook: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]
+) -> None:
     """The same question by fields; `then` gets the line, or None where the form was left."""
 
     def echo(word: str) -> Callable[[str], str]:
@@ -106,14 +108,14 @@ async def open_query_form(app: Notebook, held: BodyTable, now: Question, then: C
         Ask("falling", "largest first", "yesno", required=True, text="yes" if now.falling else "no"),
     ]
     note = "Leave a field empty where it does not matter. Ctrl+s asks."
-    await app.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)
+    await notebook.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)
 
 
-async def save_query(app: Notebook, line: str) -> None:
+async def save_query(notebook: Notebook, line: str) -> None:
     """Keep a question under a name."""
     from claybench.tui.forms.act import ask_act
 
-    await ask_act(app, acts.settings.keep_act(line), tab="bodies", draft="keep question")
+    await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
 class SavedQueriesPlace(Place):
@@ -134,7 +136,7 @@ class SavedQueriesPlace(Place):
 
     async def answer(self) -> Any:
         """All of them."""
-        return await self.app.consult(ask.asking.kept_questions)
+        return await self.notebook.consult(ask.asking.kept_questions)
 
     def show(self, found: Any) -> None:
         """One line each."""
@@ -157,10 +159,10 @@ class SavedQueriesPlace(Place):
         from claybench.tui.forms.act import ask_act
 
         if old := self._here():
-            form = ask_act(self.app, acts.settings.rename_act(old), tab="bodies", draft=f"rename question {old}")
-            self.run_worker(form, exit_on_error=False)
+            form = ask_act(self.notebook, acts.settings.rename_act(old), tab="bodies", draft=f"rename question {old}")
+            self.start_worker(form)
 
     def action_delete(self) -> None:
         """Delete it; undo brings it back."""
         if self._here():
-            self.run_worker(self.app.attempt(work.asking.forget_question, self._here()), exit_on_error=False)
+            self.start_worker(self.notebook.attempt(work.asking.forget_question, self._here()))

@@ -41,8 +41,10 @@ class BatchPlace(LinesPlace):
 
     async def answer(self) -> Any:
         """Its page."""
-        page = await self.app.consult(ask.batches.batch_page, self.batch_code)
-        self._corrected = await self.app.consult(ask.history.corrections, BatchEvent, BatchLine, batch=self.batch_code)
+        page = await self.notebook.consult(ask.batches.batch_page, self.batch_code)
+        self._corrected = await self.notebook.consult(
+            ask.history.corrections, BatchEvent, BatchLine, batch=self.batch_code
+        )
         return page
 
     def show(self, found: Any) -> None:
@@ -116,49 +118,47 @@ class BatchPlace(LinesPlace):
         from claybench.tui.papers import print_sheet
 
         if self._page is not None:
-            self.run_worker(print_sheet(self.app, self._page), exit_on_error=False)
+            self.start_worker(print_sheet(self.notebook, self._page))
 
     def action_labels(self) -> None:
         """Labels for its bags and buckets."""
         from claybench.tui.papers import print_labels
 
-        self.run_worker(print_labels(self.app, f"batch/{self.batch_code}", self.tab), exit_on_error=False)
+        self.start_worker(print_labels(self.notebook, f"batch/{self.batch_code}", self.tab))
 
     def action_weigh_out(self) -> None:
         """Weigh it out."""
         from claybench.tui.book.weighing_out import WeighPlace
 
-        self.app.push_screen(WeighPlace(self.batch_code))
+        self.notebook.push_screen(WeighPlace(self.batch_code))
 
     def action_pour(self) -> None:
         """Pour it."""
         from claybench.tui.bench.forms import pour
 
-        self.run_worker(pour(self.app, batch=self.batch_code), exit_on_error=False)
+        self.start_worker(pour(self.notebook, batch=self.batch_code))
 
     def action_where(self) -> None:
         """Which slab is best for it now."""
-        from claybench.tui.bench.where import WherePlace
-
-        self.app.push_screen(WherePlace(self.batch_code))
+        self.notebook.open_screen("where", self.batch_code)
 
     def action_form_pieces(self) -> None:
         """Form pieces."""
         from claybench.tui.pieces.forms import form_pieces
 
-        self.run_worker(form_pieces(self.app, batch=self.batch_code), exit_on_error=False)
+        self.start_worker(form_pieces(self.notebook, batch=self.batch_code))
 
     def action_plasticity(self) -> None:
         """Its limits."""
         from claybench.tui.book.plasticity import PlasticityPlace
 
-        self.app.push_screen(PlasticityPlace(self.batch_code))
+        self.notebook.push_screen(PlasticityPlace(self.batch_code))
 
     def action_log(self) -> None:
         """Something done to it."""
         from claybench.tui.book.forms import ask_batch_event
 
-        self.run_worker(ask_batch_event(self.app, self.batch_code), exit_on_error=False)
+        self.start_worker(ask_batch_event(self.notebook, self.batch_code))
 
     def action_correct(self) -> None:
         """Correct its figures."""
@@ -166,14 +166,11 @@ class BatchPlace(LinesPlace):
 
         if self._page is not None:
             names = [name for name in TABLE_OF[Batch].names if name != "batch"]
-            self.run_worker(
-                correct_row(self.app, self._page.batch, names, f"Correct batch {self.batch_code}"),
-                exit_on_error=False,
-            )
+            self.start_worker(correct_row(self.notebook, self._page.batch, names, f"Correct batch {self.batch_code}"))
 
     def action_weights(self) -> None:
         """Correct what was weighed."""
         from claybench.tui.book.forms import ask_weights
 
         if self._page is not None:
-            self.run_worker(ask_weights(self.app, self._page), exit_on_error=False)
+            self.start_worker(ask_weights(self.notebook, self._page))

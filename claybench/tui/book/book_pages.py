@@ -14,7 +14,7 @@ from claybench.tui.words import Shown, moment, number, plain_word
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,105 +220,106 @@ def _history_rows(found: Any, now: datetime) -> list[Row[Any]]:
 
 
 def _open_by_code(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
-    async def open_line(app: Notebook, code: Any) -> None:
-        from claybench.tui.open import open_record
-
-        await open_record(app, kind, code)
+    async def open_line(notebook: Notebook, code: Any) -> None:
+        await notebook.open_record(kind, code)
 
     return open_line
 
 
 def _correct_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
-    async def correct(app: Notebook, code: Any) -> None:
+    async def correct(notebook: Notebook, code: Any) -> None:
         from claybench.tui.bench.forms import correct_row
 
         table = TABLE_OF[kind]
         await correct_row(
-            app, await app.consult(ask.names.row_named, kind, code), list(table.names), f"Correct {table.noun} {code}"
+            notebook,
+            await notebook.consult(ask.names.row_named, kind, code),
+            list(table.names),
+            f"Correct {table.noun} {code}",
         )
 
     return correct
 
 
-async def correct_fault(app: Notebook, fault: Any) -> None:
+async def correct_fault(notebook: Notebook, fault: Any) -> None:
     """The row as it stands, beginning with what is wrong with it."""
     from claybench.tui.bench.forms import correct_row
 
     table = fault.table
     if table.name == "settings":
-        await _ask_setting(app, fault.row.name)
+        await _ask_setting(notebook, fault.row.name)
         return
-    await correct_row(app, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
+    await correct_row(notebook, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
 
 
 def _add_by_act(act: str) -> Callable[[Notebook], Awaitable[None]]:
     """The form of an act by its name among `acts.recipes`."""
 
-    async def add(app: Notebook) -> None:
+    async def add(notebook: Notebook) -> None:
         from claybench.tui.forms.act import ask_act
 
-        await ask_act(app, getattr(acts.recipes, act), tab="book")
+        await ask_act(notebook, getattr(acts.recipes, act), tab="book")
 
     return add
 
 
-async def _new_batch(app: Notebook) -> None:
-    app.to_front("mix")
+async def _new_batch(notebook: Notebook) -> None:
+    notebook.to_front("mix")
 
 
-async def _new_run(app: Notebook) -> None:
+async def _new_run(notebook: Notebook) -> None:
     from claybench.tui.bench.forms import pour
 
-    await pour(app)
+    await pour(notebook)
 
 
-async def _new_air(app: Notebook) -> None:
+async def _new_air(notebook: Notebook) -> None:
     from claybench.tui.bench.forms import note_air
 
-    await note_air(app)
+    await note_air(notebook)
 
 
-async def _correct_line(app: Notebook, row: Any) -> None:
+async def _correct_line(notebook: Notebook, row: Any) -> None:
     from claybench.tui.correcting import correct_line
 
-    await correct_line(app, row)
+    await correct_line(notebook, row)
 
 
-async def _delete_row(app: Notebook, row: Any) -> None:
+async def _delete_row(notebook: Notebook, row: Any) -> None:
     from claybench.tui.correcting import delete_line
 
-    await delete_line(app, row)
+    await delete_line(notebook, row)
 
 
-async def _new_firing(app: Notebook) -> None:
+async def _new_firing(notebook: Notebook) -> None:
     from claybench.tui.pieces.forms import fire
 
-    await fire(app, [])
+    await fire(notebook, [])
 
 
-async def _ask_setting(app: Notebook, name: Any) -> None:
+async def _ask_setting(notebook: Notebook, name: Any) -> None:
     from claybench.tui.forms.act import ask_act
 
-    await ask_act(app, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
+    await ask_act(notebook, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
 
 
 def _delete_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
-    async def delete_line(app: Notebook, code: Any) -> None:
-        await app.attempt(work.common.delete, kind, code)
+    async def delete_line(notebook: Notebook, code: Any) -> None:
+        await notebook.attempt(work.common.delete, kind, code)
 
     return delete_line
 
 
-async def _open_act(app: Notebook, number: Any) -> None:
+async def _open_act(notebook: Notebook, number: Any) -> None:
     from claybench.tui.say import Reading
 
-    page = await app.consult(ask.history.act_page, number)
+    page = await notebook.consult(ask.history.act_page, number)
     head = f"{page.entry.label}, {moment(page.entry.at.astimezone(page.zone))}"
-    await app.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
+    await notebook.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
 
 
-async def _undo_act(app: Notebook, act: Any) -> None:
-    await app.attempt(record.undoing.undo, act, chosen=True)
+async def _undo_act(notebook: Notebook, act: Any) -> None:
+    await notebook.attempt(record.undoing.undo, act, chosen=True)
 
 
 def _columns(*given: tuple[str, int, str]) -> tuple[Col, ...]:

@@ -46,7 +46,7 @@ class BookPlace(Filtered, Place):
     async def answer(self) -> Any:
         """The lines of the page."""
         page = self.page
-        return page, await self.app.consult(page.answer)
+        return page, await self.notebook.consult(page.answer)
 
     def show(self, found: Any) -> None:
         """Fill it."""
@@ -57,7 +57,7 @@ class BookPlace(Filtered, Place):
         self.query_one("#pages", Static).update("".join(names))
         sheet = self.query_one(Sheet)
         sheet.empty = page.empty
-        sheet.fill(page.rows(rows, self.app.now()), page.columns)
+        sheet.fill(page.rows(rows, self.notebook.now()), page.columns)
         if self._wanted is not None:
             sheet.put_on(self._wanted)
             self._wanted = None
@@ -66,10 +66,10 @@ class BookPlace(Filtered, Place):
         """That of the page."""
         return self.page.name
 
-    def turn_to(self, name: str, code: str | None = None) -> None:
+    def turn_to(self, part: str, code: str = "") -> None:
         """Open a page by the name of its table, at the line of a record."""
-        self._wanted = code
-        self._at = next((n for n, page in enumerate(BOOK_PAGES) if page.name == name), self._at)
+        self._wanted = code or None
+        self._at = next((n for n, page in enumerate(BOOK_PAGES) if page.name == part), self._at)
         self.look_again()
 
     def action_page(self, by: int) -> None:
@@ -80,7 +80,7 @@ class BookPlace(Filtered, Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open or correct the line."""
-        self.run_worker(self._guarded(self.page.open(self.app, event.record)), exit_on_error=False)
+        self.start_worker(self._guarded(self.page.open(self.notebook, event.record)))
 
     def action_open(self) -> None:
         """Open it."""
@@ -91,7 +91,7 @@ class BookPlace(Filtered, Place):
         if self.page.new is None:
             self.notify(self.page.why_not_new)
             return
-        self.run_worker(self._guarded(self.page.new(self.app)), exit_on_error=False)
+        self.start_worker(self._guarded(self.page.new(self.notebook)))
 
     def action_delete(self) -> None:
         """Delete the line, or take back the act; undo brings it back."""
@@ -99,10 +99,10 @@ class BookPlace(Filtered, Place):
         if self.page.delete is None:
             self.notify(self.page.why_not_delete)
         elif record is not None:
-            self.run_worker(self._guarded(self.page.delete(self.app, record)), exit_on_error=False)
+            self.start_worker(self._guarded(self.page.delete(self.notebook, record)))
 
     async def _guarded(self, act: Any) -> None:
         try:
             await act
         except ClaybenchError as error:
-            self.app.complain(error)
+            self.notebook.complain(error)

@@ -8,19 +8,21 @@ from claybench import acts, ask
 from claybench.tui.forms.act import ask_act
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
-async def ask_batch_event(app: Notebook, batch: str) -> None:
+async def ask_batch_event(notebook: Notebook, batch: str) -> None:
     """Something done to a batch."""
-    await ask_act(app, acts.recipes.BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}")
+    await ask_act(
+        notebook, acts.recipes.BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}"
+    )
 
 
-async def ask_weights(app: Notebook, page: Any) -> None:
+async def ask_weights(notebook: Notebook, page: Any) -> None:
     """The mass of each material as it was weighed; the lot before a slash."""
     batch: str = page.batch.batch
     named = [(line.material, line.lot, line.mass_g) for line in page.lines]
     if not named:
-        parts = (await app.consult(ask.mixing.recipe, page.body.body)).parts
+        parts = (await notebook.consult(ask.mixing.recipe, page.body.body)).parts
         named = [(part.material, part.lot, None) for part in parts]
-    await ask_act(app, acts.weighing.weights_act(batch, named), tab="book", draft=f"weights {batch}")
+    await ask_act(notebook, acts.weighing.weights_act(batch, named), tab="book", draft=f"weights {batch}")

@@ -56,13 +56,13 @@ class PlasticityPlace(Place):
 
     async def answer(self) -> Any:
         """Points and limits."""
-        return await self.app.consult(ask.plasticity.batch_plasticity, self.batch_code)
+        return await self.notebook.consult(ask.plasticity.batch_plasticity, self.batch_code)
 
     def show(self, found: Any) -> None:
         """Limits with their methods, and every point."""
         self._found = found
         self.query_one("#results", Static).update("\n".join(limit_lines(found.found)))
-        zone = self.app.now().tzinfo
+        zone = self.notebook.now().tzinfo
         rows = []
         for point in found.found.points:
             row = point.reading
@@ -78,11 +78,11 @@ class PlasticityPlace(Place):
 
     def action_add(self, what: str) -> None:
         """Points of one kind, one after another."""
-        self.run_worker(ask_points(self.app, self.batch_code, what), exit_on_error=False)
+        self.start_worker(ask_points(self.notebook, self.batch_code, what))
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Fill in or correct the point."""
-        self.run_worker(ask_point_correction(self.app, event.record), exit_on_error=False)
+        self.start_worker(ask_point_correction(self.notebook, event.record))
 
     def action_open(self) -> None:
         """Fill in or correct the point."""
@@ -94,14 +94,14 @@ class PlasticityPlace(Place):
 
         if self._found is not None:
             lines = why(self._found.found) or ["No limit follows from the points so far."]
-            self.app.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))
+            self.notebook.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))
 
     def action_delete(self) -> None:
         """Delete the point; undo brings it back."""
         row = self.query_one(Sheet).record
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
-            self.run_worker(self.app.attempt(work.common.delete, Measurement, key), exit_on_error=False)
+            self.start_worker(self.notebook.attempt(work.common.delete, Measurement, key))
 
 
 def _reading_cell(row: Measurement) -> str:

@@ -15,21 +15,21 @@ from claybench.tui.forms.form import Values
 from claybench.tui.words import number
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
-async def ask_points(app: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
+async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
     """Points of one kind until Esc: each is saved, and the form comes up again at once for the next."""
-    said = "" if saved is None else f"Saved: {_point_text(saved)}. {await _limits_so_far(app, batch)}"
+    said = "" if saved is None else f"Saved: {_point_text(saved)}. {await _limits_so_far(notebook, batch)}"
 
     def again(code: object) -> None:
         if isinstance(code, str):
-            app.run_worker(_ask_next_point(app, batch, what), exit_on_error=False)
+            notebook.start_worker(_ask_next_point(notebook, batch, what))
 
     act = point_act(what)
     given = {"batch": batch, "what": what, "by": saved.by if saved is not None else None}
     await ask_act(
-        app,
+        notebook,
         replace(act, note=said) if said else act,
         given,
         hidden=("batch", "what"),
@@ -40,16 +40,16 @@ async def ask_points(app: Notebook, batch: str, what: str, *, saved: Measurement
     )
 
 
-async def _ask_next_point(app: Notebook, batch: str, what: str) -> None:
-    points = (await app.consult(ask.plasticity.batch_plasticity, batch)).found.points
+async def _ask_next_point(notebook: Notebook, batch: str, what: str) -> None:
+    points = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).found.points
     newest = max((each.reading for each in points if each.reading.what == what), key=lambda row: row.at)
-    await ask_points(app, batch, what, saved=newest)
+    await ask_points(notebook, batch, what, saved=newest)
 
 
-async def ask_point_correction(app: Notebook, row: Measurement) -> None:
+async def ask_point_correction(notebook: Notebook, row: Measurement) -> None:
     """Fill in a dry mass that came later, or correct a point."""
     draft = f"point {row.batch} {row.what} {row.at.isoformat()}"
-    await ask_act(app, correct_point_act(row), tab="book", draft=draft, follows=_water_text)
+    await ask_act(notebook, correct_point_act(row), tab="book", draft=draft, follows=_water_text)
 
 
 def _water_text(values: Values) -> str:
@@ -69,8 +69,8 @@ def _point_text(row: Measurement) -> str:
     return f"{read} at {number(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
 
 
-async def _limits_so_far(app: Notebook, batch: str) -> str:
-    found = (await app.consult(ask.plasticity.batch_plasticity, batch)).found
+async def _limits_so_far(notebook: Notebook, batch: str) -> str:
+    found = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).found
     parts = [f"liquid limit {number(limit.water_pct, 1)} %" for limit in found.limits[:1]]
     parts += [f"plastic limit {number(found.plastic_pct, 1)} %"] if found.plastic_pct is not None else []
     parts += [f"index {number(found.index_pct, 1)} %"] if found.index_pct is not None else []

@@ -59,7 +59,7 @@ class WeighPlace(Place):
 
     async def answer(self) -> Any:
         """What is in and what comes."""
-        return await self.app.consult(ask.weighing.weighing_out, self.batch_code)
+        return await self.notebook.consult(ask.weighing.weighing_out, self.batch_code)
 
     def show(self, found: Any) -> None:
         """The next material."""
@@ -210,7 +210,7 @@ class WeighPlace(Place):
         except BadInput as error:
             self.query_one("#echo", Static).update(f"✗ {error}")
             return
-        self.run_worker(self._save(mass), exit_on_error=False)
+        self.start_worker(self._save(mass))
 
     def action_follow(self) -> None:
         """More of it went in than was wanted: the others follow, so that the recipe is right again."""
@@ -227,7 +227,7 @@ class WeighPlace(Place):
         if over is None:
             self.notify("That is not more than its target: Enter saves it.")
             return
-        self.run_worker(self._save(mass, over), exit_on_error=False)
+        self.start_worker(self._save(mass, over))
 
     async def _save(self, mass: float, over: Overshot | None = None) -> None:
         page, at = self._page, self._at or 0
@@ -243,7 +243,7 @@ class WeighPlace(Place):
 
         # the list says that it is done; a notice would stand before it
         if at >= len(page.lines):
-            await self.app.perform_here(
+            await self.notebook.perform_here(
                 acts.weighing.WATER_IN, {"batch": batch, "water_g": mass}, quiet=True, then=then
             )
             return
@@ -255,7 +255,7 @@ class WeighPlace(Place):
             "lot": line.lot,
             "follow": over is not None,
         }
-        await self.app.perform_here(acts.weighing.WEIGH_IN, values, quiet=True, then=then)
+        await self.notebook.perform_here(acts.weighing.WEIGH_IN, values, quiet=True, then=then)
 
     @staticmethod
     def _short_of(over: Overshot, at: int) -> int:

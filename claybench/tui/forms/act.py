@@ -10,13 +10,13 @@ from claybench.tui.care import care
 from claybench.tui.forms.form import Doubt, Follows, Form
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 Then = Callable[[Any], None]
 
 
 async def ask_act(
-    app: Notebook,
+    notebook: Notebook,
     act: Act,
     given: Mapping[str, Any] | None = None,
     *,
@@ -37,11 +37,11 @@ async def ask_act(
     before the act's own; fields `left_out` stay empty; `then` gets what was recorded, or None where the form was left.
     """
     known = dict(given or {})
-    asks = await app.consult(lambda lab: act.offered(lab, known))
+    asks = await notebook.consult(lambda lab: act.offered(lab, known))
     settled = {name: known[name] for name in hidden if known.get(name) is not None}
 
     async def save(values: Values) -> str:
-        return await app.perform(act, {**dict.fromkeys(left_out), **values, **settled}, meant=form.meant)
+        return await notebook.perform(act, {**dict.fromkeys(left_out), **values, **settled}, meant=form.meant)
 
     cautions = care(act.care) if act.care else ""
     form = kind(
@@ -55,7 +55,7 @@ async def ask_act(
         doubts=doubts,
         follows=follows,
     )
-    app.push_screen(form, then)
+    notebook.push_screen(form, then)
     return form
 
 

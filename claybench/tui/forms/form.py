@@ -62,7 +62,7 @@ class Form(Place):
 
     def middle(self) -> Iterable[Widget]:
         """Title, rows, and a line for what concerns the whole form."""
-        typed = self.app.drafts.load(self._draft) if self.app.opened.is_set() else {}
+        typed = self.notebook.drafts.load(self._draft) if self.notebook.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
         self.entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self.asks]
         yield Static(self.heading, classes="heading", markup=False)
@@ -78,13 +78,13 @@ class Form(Place):
             if entry.text:
                 self._echo(entry)
         self._show_doubts()
-        self.run_worker(self._learn_names(), exit_on_error=False)
+        self.start_worker(self._learn_names())
 
     async def _learn_names(self) -> None:
         """What the lab holds of the names that are typed here."""
         from claybench.tui.forms.names import learn_names
 
-        for entry in await learn_names(self.app, self.entries):
+        for entry in await learn_names(self.notebook, self.entries):
             if entry.text.strip():
                 self._echo(entry)
         self.asks = tuple(entry.ask for entry in self.entries)
@@ -111,7 +111,7 @@ class Form(Place):
         return values_of(self.asks, self.typed(), self._now())
 
     def _now(self) -> datetime:
-        return self.app.now()
+        return self.notebook.now()
 
     # -- typing ------------------------------------------------------------------------------------
 
@@ -122,7 +122,7 @@ class Form(Place):
         self._show_doubts()
         self._say_what_follows()
         changed = {entry.ask.name: entry.text for entry in self.entries if entry.text != entry.ask.text}
-        self.app.drafts.keep(self._draft, changed)
+        self.notebook.drafts.keep(self._draft, changed)
 
     def _echo(self, entry: Entry) -> None:
         found = entry.ask.understand(entry.text, self._now())
@@ -194,7 +194,7 @@ class Form(Place):
         if not self._saving:
             self._saving = True
             values = {name: each.value for name, each in found.items()}
-            self.run_worker(self._finish(values), exit_on_error=False)
+            self.start_worker(self._finish(values))
 
     async def _finish(self, values: Values) -> None:
         try:
@@ -207,7 +207,7 @@ class Form(Place):
             return
         finally:
             self._saving = False
-        self.app.drafts.drop(self._draft)
+        self.notebook.drafts.drop(self._draft)
         self.dismiss(result if result is not None else values)
 
     def _ask_whether(self, asked: Unanswered, values: Values) -> None:
@@ -217,11 +217,11 @@ class Form(Place):
             if yes:
                 self.meant = asked.questions
                 self._saving = True
-                self.run_worker(self._finish(values), exit_on_error=False)
+                self.start_worker(self._finish(values))
             else:
                 self._back_from(asked)
 
-        self.app.ask_whether(asked.questions, answered)
+        self.notebook.ask_whether(asked.questions, answered)
 
     def _back_from(self, asked: Unanswered) -> None:
         """It was not meant: to the field that the first reason is about, all of it still typed."""
@@ -251,7 +251,7 @@ class Form(Place):
 
     def action_start_over(self) -> None:
         """Drop the draft; everything is as when the form was first opened, and one types where one did then."""
-        self.app.drafts.drop(self._draft)
+        self.notebook.drafts.drop(self._draft)
         for entry in self.entries:
             entry.put(entry.ask.text)
             self._echo(entry)

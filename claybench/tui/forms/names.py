@@ -13,10 +13,10 @@ from claybench.quantity.shown import natural
 from claybench.tui.forms.rows import Entry
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 
-async def learn_names(app: Notebook, entries: Sequence[Entry]) -> list[Entry]:
+async def learn_names(notebook: Notebook, entries: Sequence[Entry]) -> list[Entry]:
     """Give each field the names it speaks of; those that got some come back."""
     from claybench.ask.names import names_held
 
@@ -24,7 +24,7 @@ async def learn_names(app: Notebook, entries: Sequence[Entry]) -> list[Entry]:
     tables = sorted({entry.ask.refers or entry.ask.owns for entry in wanted})
     if not tables:
         return []
-    held = await app.consult(names_held, *tables)
+    held = await notebook.consult(names_held, *tables)
     for entry in wanted:
         names = held[entry.ask.refers or entry.ask.owns]
         entry.ask = replace(entry.ask, names=names)

@@ -14,7 +14,7 @@ from claybench.tui.forms import Ask
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 Act = Callable[[], Coroutine[Any, Any, None]]
 
@@ -37,8 +37,8 @@ class Kind(ABC):
     first = 0
     """The field to start in."""
 
-    def __init__(self, app: Notebook) -> None:
-        self.app = app
+    def __init__(self, notebook: Notebook) -> None:
+        self.notebook = notebook
 
     @abstractmethod
     def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
@@ -85,8 +85,8 @@ class SlabKind(Kind):
         return Answered(
             slab_lines(sized, found),
             lambda: [*reasons(slab_figures(sized)), *_beside(sized, found)],
-            lambda: record_slab(self.app, sized),
-            lambda: begin_pour(self.app, sized),
+            lambda: record_slab(self.notebook, sized),
+            lambda: begin_pour(self.notebook, sized),
         )
 
 
@@ -108,8 +108,8 @@ class SlipKind(Kind):
 
     name, title = "slip", "A batch of slip"
 
-    def __init__(self, app: Notebook) -> None:
-        super().__init__(app)
+    def __init__(self, notebook: Notebook) -> None:
+        super().__init__(notebook)
         self._recipe: Any = None
 
     def forget(self) -> None:
@@ -132,7 +132,7 @@ class SlipKind(Kind):
 
         body = named(typed, "body", "The body")
         if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
-            self._recipe = await self.app.consult(recipe, body)
+            self._recipe = await self.notebook.consult(recipe, body)
         found = self._recipe
         sized = size_slip(slip_request(typed, found))
         times = {fit.slab: found.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
@@ -147,8 +147,8 @@ class SlipKind(Kind):
                 *reasons(slip_figures(sized)),
                 *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
             ],
-            lambda: record_batch(self.app, sized, found),
-            lambda: weigh_batch_out(self.app, sized, found),
+            lambda: record_batch(self.notebook, sized, found),
+            lambda: weigh_batch_out(self.notebook, sized, found),
         )
 
 
@@ -158,8 +158,8 @@ class CorrectionKind(Kind):
     name, title = "correct", "Slip too thick or too thin"
     first = 1
 
-    def __init__(self, app: Notebook) -> None:
-        super().__init__(app)
+    def __init__(self, notebook: Notebook) -> None:
+        super().__init__(notebook)
         self._held: Any = None
 
     def forget(self) -> None:
@@ -182,13 +182,13 @@ class CorrectionKind(Kind):
 
         code = typed["batch"].strip()
         if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
-            self._held = await self.app.consult(slip_of_batch, code)
+            self._held = await self.notebook.consult(slip_of_batch, code)
         batch, slip = self._held if code else (None, None)
         sized = size_correction(correction_request(typed, slip, batch.slip_sg if batch else None, start.settings))
         return Answered(
             correction_lines(sized, slip.lines if slip else ()),
             lambda: reasons(sized.figures()),
-            lambda: record_correction(self.app, sized, code),
+            lambda: record_correction(self.notebook, sized, code),
         )
 
 
@@ -197,8 +197,8 @@ class BlendKind(Kind):
 
     name, title = "blend", "A blend of two or three bodies"
 
-    def __init__(self, app: Notebook) -> None:
-        super().__init__(app)
+    def __init__(self, notebook: Notebook) -> None:
+        super().__init__(notebook)
         self._held: dict[str, Any] = {}
 
     def forget(self) -> None:
@@ -222,11 +222,11 @@ class BlendKind(Kind):
         slips: list[Any] = []
         for code in self._codes(typed):
             if code.casefold() not in self._held:
-                self._held[code.casefold()] = await self.app.consult(body_slip, code)
+                self._held[code.casefold()] = await self.notebook.consult(body_slip, code)
             slips.append(self._held[code.casefold()])
         sized = size_blend(blend_request(typed, slips, start.settings))
         return Answered(
-            blend_lines(sized), lambda: reasons(sized.figures()), lambda: record_blend(self.app, sized, slips)
+            blend_lines(sized), lambda: reasons(sized.figures()), lambda: record_blend(self.notebook, sized, slips)
         )
 
     @staticmethod

@@ -61,7 +61,7 @@ class MixPlace(Place):
         """Bodies, batches, settings, air."""
         from claybench.ask.mixing import mix_start
 
-        return await self.app.consult(mix_start)
+        return await self.notebook.consult(mix_start)
 
     def show(self, found: Any) -> None:
         """Fields once, figures whenever the record changed."""
@@ -82,17 +82,17 @@ class MixPlace(Place):
             return
         self.latest(partial(self._show, kind), "fields")
 
-    def start_with(self, body: str) -> None:
-        """Size a batch of this body."""
-        self._body = body
-        self.action_show("slip")
+    def turn_to(self, part: str, code: str = "") -> None:
+        """A sizing by its name; a batch of slip of the body that is named."""
+        self._body = code or self._body
+        self.action_show(part)
 
     async def _show(self, name: str) -> None:
         from claybench.tui.mix.kinds import KINDS
 
-        kind = self._kinds.setdefault(name, KINDS[name](self.app))
+        kind = self._kinds.setdefault(name, KINDS[name](self.notebook))
         asks = kind.asks(self._start, self._body)
-        typed = self.app.drafts.load(f"mix {name}")
+        typed = self.notebook.drafts.load(f"mix {name}")
         if self._body:
             typed.pop("body", None)
         self._body = ""
@@ -104,7 +104,7 @@ class MixPlace(Place):
         self._kind, self._entries = kind, entries
         begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")
         self.query_one("#mix-head", Static).update(f"{kind.title}   (Ctrl+s records it{begins}; Ctrl+o says why)")
-        if self.app.screen is self:
+        if self.notebook.screen is self:
             self._entries[kind.first].field.focus()
         for entry in self._entries:
             if entry.text:
@@ -117,7 +117,7 @@ class MixPlace(Place):
             return
         self._echo(event.entry)
         changed = {entry.ask.name: entry.text for entry in self._entries if entry.text != entry.ask.text}
-        self.app.drafts.keep(f"mix {self._kind.name}", changed)
+        self.notebook.drafts.keep(f"mix {self._kind.name}", changed)
         self._figures()
 
     def _echo(self, entry: Entry) -> None:
@@ -130,7 +130,7 @@ class MixPlace(Place):
             entry.say("" if entry.text.strip() else entry.ask.note)
 
     def _now(self) -> datetime:
-        return self.app.now()
+        return self.notebook.now()
 
     def on_entry_done(self, event: Entry.Done) -> None:
         """Enter goes to the next field."""
@@ -192,7 +192,7 @@ class MixPlace(Place):
 
     def action_why(self) -> None:
         """Where each figure comes from."""
-        self.run_worker(self._why(), exit_on_error=False)
+        self.start_worker(self._why())
 
     async def _why(self) -> None:
         from claybench.tui.say import Reading
@@ -201,11 +201,11 @@ class MixPlace(Place):
         if sized is None:
             self._say_lacking("no figure to explain")
         else:
-            self.app.push_screen(Reading("Where each figure comes from", sized.reasons()))
+            self.notebook.push_screen(Reading("Where each figure comes from", sized.reasons()))
 
     def action_record(self) -> None:
         """Turn it into a line of the record."""
-        self.run_worker(self._record(), exit_on_error=False)
+        self.start_worker(self._record())
 
     async def _record(self) -> None:
         sized = await self._figure()
@@ -216,7 +216,7 @@ class MixPlace(Place):
 
     def action_begin(self) -> None:
         """Begin now, step by step."""
-        self.run_worker(self._begin(), exit_on_error=False)
+        self.start_worker(self._begin())
 
     async def _begin(self) -> None:
         sized = await self._figure()

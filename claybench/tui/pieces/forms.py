@@ -12,62 +12,64 @@ from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 _HAND = "measuring hand"
 
 
-def hand(app: Notebook) -> str | None:
+def hand(notebook: Notebook) -> str | None:
     """Whose hand measures on this machine; None where nobody said."""
-    return app.drafts.load(_HAND).get("by") or None
+    return notebook.drafts.load(_HAND).get("by") or None
 
 
-def ask_hand(app: Notebook) -> None:
+def ask_hand(notebook: Notebook) -> None:
     """Ask whose hand measures; it is noted with further readings."""
 
     async def save(values: Values) -> str:
-        app.drafts.keep(_HAND, {"by": values["by"] or ""})
+        notebook.drafts.keep(_HAND, {"by": values["by"] or ""})
         return str(values["by"] or "")
 
-    ask = Ask.of(Measurement, "by", hand(app), note="noted with further readings")
-    app.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
+    ask = Ask.of(Measurement, "by", hand(notebook), note="noted with further readings")
+    notebook.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
 
 
-async def form_pieces(app: Notebook, *, batch: str = "", run: str = "") -> None:
+async def form_pieces(notebook: Notebook, *, batch: str = "", run: str = "") -> None:
     """Pieces of one batch, with codes to scratch in."""
     given = {"batch": batch or None, "run": run or None}
-    await ask_act(app, acts.pieces.FORM, given, tab="pieces", draft="form pieces")
+    await ask_act(notebook, acts.pieces.FORM, given, tab="pieces", draft="form pieces")
 
 
-async def fire(app: Notebook, pieces: Sequence[str]) -> None:
+async def fire(notebook: Notebook, pieces: Sequence[str]) -> None:
     """A firing, with the pieces that were in it: of these, or of all, the dry ones not fired yet are offered."""
-    await ask_act(app, acts.pieces.FIRE, {"among": tuple(pieces)}, tab="pieces", draft="fire")
+    await ask_act(notebook, acts.pieces.FIRE, {"among": tuple(pieces)}, tab="pieces", draft="fire")
 
 
-async def find_in_clay(app: Notebook, run: str) -> None:
+async def find_in_clay(notebook: Notebook, run: str) -> None:
     """Plaster, or another fault, found in the clay of a run."""
-    await ask_act(app, acts.seen.CLAY_FAULT, {"run": run}, hidden=("run",), draft=f"found {run}")
+    await ask_act(notebook, acts.seen.CLAY_FAULT, {"run": run}, hidden=("run",), draft=f"found {run}")
 
 
-async def see_fault(app: Notebook, piece: str, firing: str = "") -> None:
+async def see_fault(notebook: Notebook, piece: str, firing: str = "") -> None:
     """What was seen on a piece; `none` means looked at and clean."""
     given = {"piece": piece, "firing": firing or None}
-    await ask_act(app, acts.seen.FAULT, given, hidden=("piece",), tab="pieces", draft=f"fault {piece}")
+    await ask_act(notebook, acts.seen.FAULT, given, hidden=("piece",), tab="pieces", draft=f"fault {piece}")
 
 
-async def further_reading(app: Notebook, piece: str) -> None:
+async def further_reading(notebook: Notebook, piece: str) -> None:
     """A further reading of a piece, of any kind; it corrects nothing."""
-    await ask_act(app, acts.pieces.READING, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"reading {piece}")
-
-
-async def add_photo(app: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
-    """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
-    others = tuple(name for name in ("piece", "body", "slab") if name != kind)
     await ask_act(
-        app, acts.seen.PHOTO, {kind: code}, hidden=(kind,), left_out=others, tab=tab, draft=f"photo {kind} {code}"
+        notebook, acts.pieces.READING, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"reading {piece}"
     )
 
 
-async def end_piece(app: Notebook, piece: str) -> None:
+async def add_photo(notebook: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
+    """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
+    others = tuple(name for name in ("piece", "body", "slab") if name != kind)
+    await ask_act(
+        notebook, acts.seen.PHOTO, {kind: code}, hidden=(kind,), left_out=others, tab=tab, draft=f"photo {kind} {code}"
+    )
+
+
+async def end_piece(notebook: Notebook, piece: str) -> None:
     """Broken, lost or scrapped; its readings stay."""
-    await ask_act(app, acts.seen.END, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"end {piece}")
+    await ask_act(notebook, acts.seen.END, {"piece": piece}, hidden=("piece",), tab="pieces", draft=f"end {piece}")

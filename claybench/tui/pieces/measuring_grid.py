@@ -81,8 +81,8 @@ class MeasurePlace(Place):
 
     async def answer(self) -> Any:
         """The pieces' readings, and the firings there are."""
-        return await self.app.consult(ask.pieces.piece_lines), [
-            row.firing for row, _ in await self.app.consult(ask.pieces.firings)
+        return await self.notebook.consult(ask.pieces.piece_lines), [
+            row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
     def show(self, found: Any) -> None:
@@ -119,7 +119,7 @@ class MeasurePlace(Place):
 
     def _begin(self) -> None:
         """Start where one stood, with a draft that was left, or at the first reading that is lacking."""
-        self._typed = self.app.drafts.load(_DRAFT)
+        self._typed = self.notebook.drafts.load(_DRAFT)
         for cell_key in self._typed:
             firing, reading, piece = cell_key.split(_SPLIT)
             if piece in self._lines and reading in READINGS and not self._reading:
@@ -247,13 +247,13 @@ class MeasurePlace(Place):
             self._keep()
 
     def _keep(self) -> None:
-        self.app.drafts.keep(_DRAFT, self._typed | self._saving)
+        self.notebook.drafts.keep(_DRAFT, self._typed | self._saving)
 
     def _echo(self, text: str) -> None:
         if not text.strip():
             self._say(self._notice or self._guide())
             return
-        found = parse_reading(self._reading, text, self.app.now())
+        found = parse_reading(self._reading, text, self.notebook.now())
         said = f"✗ {found.wrong}" if found.wrong else found.echo
         self._say(said)
 
@@ -269,7 +269,7 @@ class MeasurePlace(Place):
         self._enter(self.query_one("#value", Input).value, again=True)
 
     def _enter(self, text: str, *, again: bool) -> None:
-        found = parse_reading(self._reading, text, self.app.now()) if text.strip() else None
+        found = parse_reading(self._reading, text, self.notebook.now()) if text.strip() else None
         line = self._lines.get(self._code())
         if found is None or line is None or found.wrong:
             return
@@ -286,7 +286,7 @@ class MeasurePlace(Place):
             if yes:
                 self._save(text, value, again, asked)
 
-        self.app.ask_whether(asked, answered)
+        self.notebook.ask_whether(asked, answered)
 
     def _save(self, text: str, value: Any, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
@@ -304,9 +304,9 @@ class MeasurePlace(Place):
         self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
     def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
-        values: Values = {"piece": code, "firing": fired, "at": self.app.now()}
+        values: Values = {"piece": code, "firing": fired, "at": self.notebook.now()}
         if again:
-            return acts.pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.app)}
+            return acts.pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.notebook)}
         method = self._method if value is not None else None
         return acts.pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
 
@@ -315,7 +315,7 @@ class MeasurePlace(Place):
     ) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
         try:
-            await self.app.perform(act, values, meant=asked, asked=asked, quiet=True)
+            await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._typed.setdefault(key, text)
             said = f"✗ {key.split(_SPLIT)[2]}: {error}"
@@ -370,14 +370,14 @@ class MeasurePlace(Place):
 
     def action_hand(self) -> None:
         """Whose hand measures, noted with further readings."""
-        ask_hand(self.app)
+        ask_hand(self.notebook)
 
     def action_looked(self) -> None:
         """What was seen on this piece."""
         code, line = self._code(), self._lines.get(self._code())
         if line is not None:
             firing = line.fired.firing if line.fired is not None else ""
-            self.run_worker(see_fault(self.app, code, firing), exit_on_error=False)
+            self.start_worker(see_fault(self.notebook, code, firing))
 
     def action_leave(self) -> None:
         """Back to the pieces."""

@@ -58,8 +58,8 @@ class IdentifyPlace(Place):
 
     async def answer(self) -> Any:
         """All pieces, and the firings there are."""
-        return await self.app.consult(ask.pieces.piece_lines), [
-            row.firing for row, _ in await self.app.consult(ask.pieces.firings)
+        return await self.notebook.consult(ask.pieces.piece_lines), [
+            row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
     def show(self, found: Any) -> None:
@@ -71,7 +71,7 @@ class IdentifyPlace(Place):
 
     def on_entry_changed(self, event: Entry.Changed) -> None:
         """Candidates follow."""
-        found = event.entry.ask.understand(event.entry.text, self.app.now())
+        found = event.entry.ask.understand(event.entry.text, self.notebook.now())
         if found.wrong:
             event.entry.say(found.wrong, "wrong")
         else:
@@ -83,7 +83,7 @@ class IdentifyPlace(Place):
         typed = {entry.ask.name: entry.text for entry in entries}
         values = {
             name: each.value
-            for name, each in values_of([entry.ask for entry in entries], typed, self.app.now()).items()
+            for name, each in values_of([entry.ask for entry in entries], typed, self.notebook.now()).items()
         }
         firing = next((code for code in self._firings if code.casefold() == str(values["firing"]).casefold()), None)
         if values["firing"] and firing is None:
@@ -154,4 +154,4 @@ class IdentifyPlace(Place):
         """Open it."""
         from claybench.tui.pieces.piece_page import PiecePlace
 
-        self.app.push_screen(PiecePlace(event.record))
+        self.notebook.push_screen(PiecePlace(event.record))

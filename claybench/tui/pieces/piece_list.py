@@ -61,7 +61,7 @@ class PiecesPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """All pieces."""
-        return await self.app.consult(ask.pieces.piece_lines)
+        return await self.notebook.consult(ask.pieces.piece_lines)
 
     def show(self, found: Any) -> None:
         """One line for each piece and firing."""
@@ -103,7 +103,7 @@ class PiecesPlace(Filtered, Place):
         """Open it."""
         from claybench.tui.pieces.piece_page import PiecePlace
 
-        self.app.push_screen(PiecePlace(event.record[0]))
+        self.notebook.push_screen(PiecePlace(event.record[0]))
 
     def action_open(self) -> None:
         """Open it."""
@@ -113,7 +113,7 @@ class PiecesPlace(Filtered, Place):
         """Form new ones."""
         from claybench.tui.pieces.forms import form_pieces
 
-        self.run_worker(form_pieces(self.app), exit_on_error=False)
+        self.start_worker(form_pieces(self.notebook))
 
     def action_measure(self) -> None:
         """One after another."""
@@ -122,35 +122,35 @@ class PiecesPlace(Filtered, Place):
         sheet = self.query_one(Sheet)
         if sheet.rows:
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
-            self.app.push_screen(MeasurePlace(codes, start=self._here()[0]))
+            self.notebook.push_screen(MeasurePlace(codes, start=self._here()[0]))
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
         from claybench.tui.pieces.repeatability import RepeatabilityPlace
 
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
-        self.app.push_screen(RepeatabilityPlace(codes))
+        self.notebook.push_screen(RepeatabilityPlace(codes))
 
     def action_fire(self) -> None:
         """A firing."""
         from claybench.tui.pieces.forms import fire
 
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
-        self.run_worker(fire(self.app, codes), exit_on_error=False)
+        self.start_worker(fire(self.notebook, codes))
 
     def action_fault(self) -> None:
         """Looked at it."""
         from claybench.tui.pieces.forms import see_fault
 
         if self._here()[0]:
-            self.run_worker(see_fault(self.app, *self._here()), exit_on_error=False)
+            self.start_worker(see_fault(self.notebook, *self._here()))
 
     def action_end(self) -> None:
         """Broken or lost."""
         from claybench.tui.pieces.forms import end_piece
 
         if self._here()[0]:
-            self.run_worker(end_piece(self.app, self._here()[0]), exit_on_error=False)
+            self.start_worker(end_piece(self.notebook, self._here()[0]))
 
 
 def _narrow_cells(cells: tuple[Any, ...]) -> tuple[Any, ...]:

@@ -58,9 +58,9 @@ class PiecePlace(LinesPlace):
 
     async def answer(self) -> Any:
         """Its page."""
-        page = await self.app.consult(ask.pieces.piece_page, self.piece_code)
+        page = await self.notebook.consult(ask.pieces.piece_page, self.piece_code)
         kinds = (Fired, FaultSeen, Measurement)
-        self._corrected = await self.app.consult(ask.history.corrections, *kinds, piece=self.piece_code)
+        self._corrected = await self.notebook.consult(ask.history.corrections, *kinds, piece=self.piece_code)
         return page
 
     def show(self, found: Any) -> None:
@@ -69,7 +69,7 @@ class PiecePlace(LinesPlace):
         piece, line = found.piece, found.lines[0]
         where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
         self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
-        zone = self.app.now().tzinfo
+        zone = self.notebook.now().tzinfo
         lines: list[str | Line] = [*unfired_lines(piece)]
         for each in found.lines:
             lines.append("")
@@ -113,20 +113,20 @@ class PiecePlace(LinesPlace):
         """Enter or correct a reading."""
         from claybench.tui.pieces.measuring_grid import MeasurePlace
 
-        self.app.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
+        self.notebook.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
 
     def action_fault(self) -> None:
         """Looked at it."""
         from claybench.tui.pieces.forms import see_fault
 
         last = self._page.lines[-1].fired if self._page else None
-        self.run_worker(see_fault(self.app, self.piece_code, last.firing if last else ""), exit_on_error=False)
+        self.start_worker(see_fault(self.notebook, self.piece_code, last.firing if last else ""))
 
     def action_trace(self) -> None:
         """Back to its cause, forward to what shares it."""
         from claybench.tui.say import show_trace
 
-        self.run_worker(show_trace(self.app, piece=self.piece_code), exit_on_error=False)
+        self.start_worker(show_trace(self.notebook, piece=self.piece_code))
 
     def action_why(self) -> None:
         """Where each figure comes from."""
@@ -142,22 +142,22 @@ class PiecePlace(LinesPlace):
             for reason in found.values():
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
-        self.app.push_screen(Reading(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
+        self.notebook.push_screen(Reading(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
 
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
         from claybench.tui.pieces.record_lines import RecordLinesPlace
 
-        self.app.push_screen(RecordLinesPlace("piece", self.piece_code))
+        self.notebook.push_screen(RecordLinesPlace("piece", self.piece_code))
 
     def action_photo(self) -> None:
         """A picture of it."""
         from claybench.tui.pieces.forms import add_photo
 
-        self.run_worker(add_photo(self.app, "piece", self.piece_code), exit_on_error=False)
+        self.start_worker(add_photo(self.notebook, "piece", self.piece_code))
 
     def action_end(self) -> None:
         """Broken or lost."""
         from claybench.tui.pieces.forms import end_piece
 
-        self.run_worker(end_piece(self.app, self.piece_code), exit_on_error=False)
+        self.start_worker(end_piece(self.notebook, self.piece_code))

@@ -47,14 +47,14 @@ class RecordLinesPlace(Place):
 
     async def answer(self) -> Any:
         """The rows."""
-        return await self.app.consult(ask.pieces.rows_about, self._kind, self._code)
+        return await self.notebook.consult(ask.pieces.rows_about, self._kind, self._code)
 
     def show(self, found: Any) -> None:
         """One line a row."""
         rows = []
         for row in found:
             what, when, said = record_line(row)
-            when = when.astimezone(self.app.now().tzinfo) if isinstance(when, datetime) else when
+            when = when.astimezone(self.notebook.now().tzinfo) if isinstance(when, datetime) else when
             rows.append(Row((what, moment(when), said), row))
         self.query_one(Sheet).fill(rows)
 
@@ -64,7 +64,7 @@ class RecordLinesPlace(Place):
         """Correct the line."""
         from claybench.tui.correcting import correct_line
 
-        self.run_worker(correct_line(self.app, event.record), exit_on_error=False)
+        self.start_worker(correct_line(self.notebook, event.record))
 
     def action_open(self) -> None:
         """Correct the line."""
@@ -76,20 +76,20 @@ class RecordLinesPlace(Place):
 
         row = self.query_one(Sheet).record
         if row is not None:
-            self.run_worker(delete_line(self.app, row), exit_on_error=False)
+            self.start_worker(delete_line(self.notebook, row))
 
     def action_photo(self) -> None:
         """A picture."""
         from claybench.tui.pieces.forms import add_photo
 
-        self.run_worker(add_photo(self.app, self._kind, self._code, self.tab), exit_on_error=False)
+        self.start_worker(add_photo(self.notebook, self._kind, self._code, self.tab))
 
     def action_reading(self) -> None:
         """A further reading."""
         from claybench.tui.pieces.forms import further_reading
 
         if self._kind == "piece":
-            self.run_worker(further_reading(self.app, self._code), exit_on_error=False)
+            self.start_worker(further_reading(self.notebook, self._code))
         else:
             self.notify("Readings belong to a piece or a batch.")
 

@@ -21,7 +21,7 @@ from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
 from claybench.tui.place import Place
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 _GUIDE = (
     "How much of the scatter is the caliper and the hand?\n\n"
@@ -58,12 +58,12 @@ class RepeatabilityPlace(Place):
 
     async def answer(self) -> Any:
         """Every study."""
-        return await self.app.consult(ask.repeats.repeat_studies)
+        return await self.notebook.consult(ask.repeats.repeat_studies)
 
     def show(self, found: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
         self._found = list(found)
-        self._plan = study_plan_of(self.app.drafts.load(DRAFT))
+        self._plan = study_plan_of(self.notebook.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
             going = f"A study of the {acts.pieces.reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
@@ -82,7 +82,7 @@ class RepeatabilityPlace(Place):
             for each in self._found
             for line in [acts.pieces.reading_ask(each.reading).label.upper(), *why(each), ""]
         ]
-        self.app.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
+        self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 
     def tables(self) -> list[Listing]:
         """The variances of each study."""
@@ -102,7 +102,7 @@ class RepeatabilityPlace(Place):
 
     def action_begin(self) -> None:
         """A new study."""
-        self.run_worker(ask_study(self.app, self._codes), exit_on_error=False)
+        self.start_worker(ask_study(self.notebook, self._codes))
 
     def action_go_on(self) -> None:
         """The one under way, or a new one."""
@@ -111,17 +111,17 @@ class RepeatabilityPlace(Place):
         if self._plan is None:
             self.action_begin()
         else:
-            self.app.push_screen(StudyPlace(self._plan))
+            self.notebook.push_screen(StudyPlace(self._plan))
 
 
-async def ask_study(app: Notebook, codes: Sequence[str]) -> None:
+async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
     """Which reading, which bars, whose hands; then measure."""
     from claybench.tui.pieces.study import StudyPlace
 
-    lines = await app.consult(ask.pieces.piece_lines)
+    lines = await notebook.consult(ask.pieces.piece_lines)
     whole = {line.piece.piece for line in lines if line.piece.ended is None}
     fired = {(line.piece.piece, line.fired.firing) for line in lines if line.fired is not None}
-    known = [row.firing for row, _ in await app.consult(ask.pieces.firings)]
+    known = [row.firing for row, _ in await notebook.consult(ask.pieces.firings)]
     dry = {line.piece.piece for line in lines if line.piece.dry_mm is not None}
     chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
 
@@ -144,23 +144,23 @@ async def ask_study(app: Notebook, codes: Sequence[str]) -> None:
             tuple(hands),
             int(values["rounds"]),
             values["firing"] if after_fire else None,
-            app.now(),
+            notebook.now(),
         )
-        app.drafts.keep(DRAFT, plan.draft())
+        notebook.drafts.keep(DRAFT, plan.draft())
         return plan
 
     def measure(plan: StudyPlan | None) -> None:
         if plan is not None:
-            app.push_screen(StudyPlace(plan))
+            notebook.push_screen(StudyPlace(plan))
 
     asks = [
         Ask(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
         Ask(name="pieces", label="bars", text=", ".join(chosen), note="five to ten", echoes=count_listed, long=True),
-        Ask(name="hands", label="hands", kind="text", text=app.lab.who, note="who measures: k, m"),
+        Ask(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
         Ask(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
         Ask(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
             note="for fired bars"),
     ]  # fmt: skip
-    await app.push_screen(
+    await notebook.push_screen(
         Form("A measurement study", asks, save, draft="begin study", tab="pieces", first="reading"), measure
     )

@@ -54,8 +54,8 @@ class StudyPlace(Place):
 
     async def answer(self) -> Any:
         """What was read since it began, and what follows from all readings."""
-        made = await self.app.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
-        return made, await self.app.consult(ask.repeats.repeat_studies)
+        made = await self.notebook.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
+        return made, await self.notebook.consult(ask.repeats.repeat_studies)
 
     def show(self, found: Any) -> None:
         """The next turn."""
@@ -68,7 +68,7 @@ class StudyPlace(Place):
         label = reading_ask(self._plan.reading).label
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
-            self.app.drafts.drop(DRAFT)
+            self.notebook.drafts.drop(DRAFT)
             lines = lines_of(self._study) if self._study is not None else []
         else:
             hand = f"{turn.hand}: " if turn.hand != "–" else ""
@@ -96,7 +96,7 @@ class StudyPlace(Place):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        found = parse_reading(self._plan.reading, event.value, self.app.now()) if event.value.strip() else None
+        found = parse_reading(self._plan.reading, event.value, self.notebook.now()) if event.value.strip() else None
         self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -104,7 +104,7 @@ class StudyPlace(Place):
         turn, text = self._turn, event.value
         if turn is None or not text.strip():
             return
-        found = parse_reading(self._plan.reading, text, self.app.now())
+        found = parse_reading(self._plan.reading, text, self.notebook.now())
         if not isinstance(found.value, float):
             return
         before = [
@@ -120,7 +120,7 @@ class StudyPlace(Place):
         far = far_from_before(turn.piece, value, before)
         asked = [] if far is None else [far]
         if asked:
-            self.app.ask_whether(asked, answered)
+            self.notebook.ask_whether(asked, answered)
         else:
             self._keep(turn, value, asked)
 
@@ -130,7 +130,7 @@ class StudyPlace(Place):
         row = Measurement(
             piece=turn.piece,
             firing=self._plan.firing,
-            at=self.app.now(),
+            at=self.notebook.now(),
             what=self._plan.reading,
             value=value,
             by=by,
@@ -143,7 +143,7 @@ class StudyPlace(Place):
     async def _save(self, row: Measurement, asked: Sequence[Question]) -> None:
         values = {name: getattr(row, name) for name in acts.pieces.READING.names}
         try:
-            await self.app.perform(acts.pieces.READING, values, meant=asked, asked=asked, quiet=True)
+            await self.notebook.perform(acts.pieces.READING, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._say(f"✗ {row.piece}, {short(row.value, 6)}: {error}")
         self._on_the_way.remove(row)

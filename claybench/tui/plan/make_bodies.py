@@ -14,23 +14,23 @@ if TYPE_CHECKING:
     from claybench.ask.plan import Plan
     from claybench.ask.plan_make import Making
     from claybench.ask.plan_set import Repeat
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 Recipes = Sequence[Sequence[tuple[str, float]]]
 
 
 async def ask_make_bodies(
-    app: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]
+    notebook: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]
 ) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
-    start = await app.consult(ask.plan_make.making, found)
+    start = await notebook.consult(ask.plan_make.making, found)
     # Codes are offered without gaps, whichever proposals are chosen.
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
     ]
     stock = stock_note(start, [offer.lines for offer in chosen])
     await ask_act(
-        app,
+        notebook,
         make_act(found, chosen, name, start.batch_g),
         tab="plan",
         draft=f"make {name} {'-'.join(map(str, numbers))}",
@@ -40,12 +40,17 @@ async def ask_make_bodies(
     )
 
 
-async def ask_repeat_batch(app: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]) -> None:
+async def ask_repeat_batch(
+    notebook: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]
+) -> None:
     """One more batch of a body of the lab, beside the set."""
-    held, start = await app.consult(ask.mixing.recipe, again.body), await app.consult(ask.plan_make.making, found)
+    held, start = (
+        await notebook.consult(ask.mixing.recipe, again.body),
+        await notebook.consult(ask.plan_make.making, found),
+    )
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(
-        app,
+        notebook,
         repeat_act(found, held, again, name, start.batch_g),
         tab="plan",
         draft=f"again {held.body.body} {name}",

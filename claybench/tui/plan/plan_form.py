@@ -69,7 +69,7 @@ class PlanForm(Place):
 
     def middle(self) -> Iterable[Widget]:
         """Fields on one side, what is understood on the other or below."""
-        draft = self.app.drafts.load(self._draft)
+        draft = self.notebook.drafts.load(self._draft)
         typed = draft or self._first()
         yield Static("Plan the next set", id="heading", classes="heading", markup=False)
         with Container(id="plan"):
@@ -126,7 +126,7 @@ class PlanForm(Place):
     def _keep(self) -> None:
         typed = {name: text for name, text in self.typed().items() if text}
         first = {name: text for name, text in self._first().items() if text}
-        self.app.drafts.keep(self._draft, {} if typed == first else typed)
+        self.notebook.drafts.keep(self._draft, {} if typed == first else typed)
 
     def _understand(self) -> None:
         self.latest(self._reading, "understand")
@@ -134,7 +134,12 @@ class PlanForm(Place):
     async def _reading(self) -> None:
         self._say(
             await asyncio.to_thread(
-                parse_plan_form, self.typed(), (*self._heads, *self._firsts), self.start, self.app.now(), self._asked
+                parse_plan_form,
+                self.typed(),
+                (*self._heads, *self._firsts),
+                self.start,
+                self.notebook.now(),
+                self._asked,
             )
         )
 
@@ -249,12 +254,12 @@ class PlanForm(Place):
         except ClaybenchError as error:
             note.update(f"Not saved. {error}")
             return
-        self.app.drafts.drop(self._draft)
+        self.notebook.drafts.drop(self._draft)
         self.dismiss(path)
 
     async def action_start_over(self) -> None:
         """Drop the draft."""
-        self.app.drafts.drop(self._draft)
+        self.notebook.drafts.drop(self._draft)
         first = self._first()
         for row in self.query(Entry):
             if not isinstance(row, PairEntry):

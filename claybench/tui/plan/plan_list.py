@@ -19,7 +19,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 if TYPE_CHECKING:
     from claybench.exchange.plan_files import PlanFile
     from claybench.insight.plan.design.plan_request import PlanAsked
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.
 
@@ -62,10 +62,10 @@ class PlanPlace(Filtered, Place):
 
     async def answer(self) -> Any:
         """The files, and the sets of the lab."""
-        await self.app.opened.wait()
-        others = [Path(name) for name in self.app.drafts.load(_ELSEWHERE)]
-        files = await asyncio.to_thread(exchange.plan_files.plan_files, plans_folder(self.app), others)
-        return files, await self.app.consult(ask.sets.sets)
+        await self.notebook.opened.wait()
+        others = [Path(name) for name in self.notebook.drafts.load(_ELSEWHERE)]
+        files = await asyncio.to_thread(exchange.plan_files.plan_files, plans_folder(self.notebook), others)
+        return files, await self.notebook.consult(ask.sets.sets)
 
     def show(self, found: Any) -> None:
         """One line for each plan, then one for each set that has none."""
@@ -100,7 +100,7 @@ class PlanPlace(Filtered, Place):
         if kind == "set":
             self.action_set()
         else:
-            self.run_worker(open_plan(self.app, Path(name)), exit_on_error=False)
+            self.start_worker(open_plan(self.notebook, Path(name)))
 
     def action_set(self) -> None:
         """Follow the set."""
@@ -109,9 +109,9 @@ class PlanPlace(Filtered, Place):
         kind, name = self.query_one(Sheet).record or ("", "")
         file = self._files.get(name)
         if kind == "set":
-            self.app.push_screen(SetPlace(name))
+            self.notebook.push_screen(SetPlace(name))
         elif file is not None and file.asked is not None:
-            self.app.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
+            self.notebook.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
 
     def action_open(self) -> None:
         """Open the line under the cursor."""
@@ -119,17 +119,17 @@ class PlanPlace(Filtered, Place):
 
     def action_new(self) -> None:
         """A new plan."""
-        self.run_worker(open_plan_form(self.app), exit_on_error=False)
+        self.start_worker(open_plan_form(self.notebook))
 
     def action_edit(self) -> None:
         """Change the plan."""
         here = self._here
         if here is not None:
-            self.run_worker(open_plan_form(self.app, here), exit_on_error=False)
+            self.start_worker(open_plan_form(self.notebook, here))
 
     def action_elsewhere(self) -> None:
         """A file from anywhere."""
-        self.run_worker(ask_plan_path(self.app), exit_on_error=False)
+        self.start_worker(ask_plan_path(self.notebook))
 
 
 def set_name(path: Path, asked: PlanAsked) -> str:
@@ -137,51 +137,51 @@ def set_name(path: Path, asked: PlanAsked) -> str:
     return asked.title or path.stem
 
 
-def plans_folder(app: Notebook) -> Path:
+def plans_folder(notebook: Notebook) -> Path:
     """`plans` beside the lab's file; in the person's documents where the lab is on a server."""
     from claybench.tui.plot import papers
 
     return (
-        exchange.plan_files.folder_beside(app.lab.path)
-        if app.lab.path is not None
+        exchange.plan_files.folder_beside(notebook.lab.path)
+        if notebook.lab.path is not None
         else papers() / exchange.plan_files.FOLDER
     )
 
 
-async def open_plan_form(app: Notebook, path: Path | None = None) -> None:
+async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
     from claybench.tui.plan.plan_form import PlanForm
 
     try:
         asked = await asyncio.to_thread(exchange.plan_files.read_plan, path) if path is not None else None
     except ClaybenchError as error:
-        app.complain(error)
+        notebook.complain(error)
         return
-    start = await app.consult(ask.plan_start.plan_start)
+    start = await notebook.consult(ask.plan_start.plan_start)
 
     def then(saved: Path | None) -> None:
         if saved is not None:
-            app.run_worker(open_plan(app, saved), exit_on_error=False)
+            notebook.start_worker(open_plan(notebook, saved))
 
-    await app.push_screen(PlanForm(start, plans_folder(app), path=path, asked=asked), then)
+    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, asked=asked), then)
 
 
-async def open_plan(app: Notebook, path: Path) -> None:
+async def open_plan(notebook: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
     from claybench.tui.plan.proposals_page import ProposalsPlace
 
     try:
         asked = await asyncio.to_thread(exchange.plan_files.read_plan, path)
     except ClaybenchError as error:
-        app.complain(error)
+        notebook.complain(error)
         return
-    if path.resolve().parent != plans_folder(app).resolve():
-        known = app.drafts.load(_ELSEWHERE)
-        app.drafts.keep(_ELSEWHERE, known | {str(path.resolve()): "plan"})
-    await app.push_screen(ProposalsPlace(path, asked))
+    if path.resolve().parent != plans_folder(notebook).resolve():
+        known = notebook.drafts.load(_ELSEWHERE)
+        notebook.drafts.keep(_ELSEWHERE, known | {str(path.resolve()): "plan"})
+    await notebook.push_screen(ProposalsPlace(path, asked))
 
 
-async def ask_plan_path(app: Notebook) -> None:
+async def ask_plan_path(notebook: Notebook) -> None:
     """Ask for a path and open it."""
     from claybench.tui.forms import Ask, Form
     from claybench.tui.forms.form import Values
@@ -194,7 +194,7 @@ async def ask_plan_path(app: Notebook) -> None:
 
     def then(path: object) -> None:
         if isinstance(path, str):
-            app.run_worker(open_plan(app, Path(path)), exit_on_error=False)
+            notebook.start_worker(open_plan(notebook, Path(path)))
 
     asks = [Ask("path", "plan file", required=True, note="a path to a .toml file")]
-    await app.push_screen(Form("Open a plan from elsewhere", asks, save, draft="plan path", tab="plan"), then)
+    await notebook.push_screen(Form("Open a plan from elsewhere", asks, save, draft="plan path", tab="plan"), then)

@@ -109,24 +109,24 @@ class ProposalsPlace(Place):
 
     async def answer(self) -> Any:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
-        from claybench.tui.app import last_act
+        from claybench.ask.latest import newest_act_number
 
         if self._found is None:
-            self._of_act = await self.app.consult(last_act)
+            self._of_act = await self.notebook.consult(newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
-                self._found = await self.app.consult(ask.plan.plan, replace(self.asked, title=self.title_shown))
+                self._found = await self.notebook.consult(ask.plan.plan, replace(self.asked, title=self.title_shown))
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-        self._made = await self.app.consult(ask.plan_make.made_as, self._found)
+        self._made = await self.notebook.consult(ask.plan_make.made_as, self._found)
         return self._found
 
     def show(self, found: Plan) -> None:
         """Bodies, then the rest."""
         from claybench.tui.plan.proposal_text import plan_heading
 
-        since = "" if self.app.seen_act == self._of_act else "  ·  changed since: r"
+        since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(plan_heading(found, self.title_shown) + since)
         self._refill()
 
@@ -255,7 +255,7 @@ class ProposalsPlace(Place):
         from claybench.tui.plot import save_figure
 
         if self._found is not None:
-            self.run_worker(save_figure(self.app, self._triangle, f"triangle {self.title_shown}"), exit_on_error=False)
+            self.start_worker(save_figure(self.notebook, self._triangle, f"triangle {self.title_shown}"))
 
     # -- keys --------------------------------------------------------------------------------------
 
@@ -277,7 +277,7 @@ class ProposalsPlace(Place):
         if self._body is None or self._found is None:
             self.notify("Put the line on a proposed body first.")
             return
-        self.app.push_screen(
+        self.notebook.push_screen(
             Reading(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._found))
         )
 
@@ -297,8 +297,10 @@ class ProposalsPlace(Place):
             if code is None:
                 self.notify(f"Make body {again.number} first; then this line makes its second batch.")
                 return
-            work = ask_repeat_batch(self.app, self._found, replace(again, body=code), self.title_shown, self._follow)
-            self.run_worker(work, exit_on_error=False)
+            work = ask_repeat_batch(
+                self.notebook, self._found, replace(again, body=code), self.title_shown, self._follow
+            )
+            self.start_worker(work)
             return
         self._make(sorted(self._marked) or ([self._number] if self._number else []))
 
@@ -318,12 +320,12 @@ class ProposalsPlace(Place):
         elif there:
             self.notify(f"Body {there[0]} is made already: {self._made[there[0]]}.")
         else:
-            work = ask_make_bodies(self.app, self._found, self.title_shown, numbers, self._follow)
-            self.run_worker(work, exit_on_error=False)
+            work = ask_make_bodies(self.notebook, self._found, self.title_shown, numbers, self._follow)
+            self.start_worker(work)
 
     def _follow(self, name: str) -> None:
         self._marked = set()
-        self.app.push_screen(self._set_place(name))
+        self.notebook.push_screen(self._set_place(name))
 
     def _set_place(self, name: str) -> Place:
         from claybench.tui.plan.set_page import SetPlace
@@ -332,7 +334,7 @@ class ProposalsPlace(Place):
 
     def action_set(self) -> None:
         """Follow what was made of it."""
-        self.app.push_screen(self._set_place(self.title_shown))
+        self.notebook.push_screen(self._set_place(self.title_shown))
 
     def action_print(self) -> None:
         """Save the calendar to print."""
@@ -345,7 +347,7 @@ class ProposalsPlace(Place):
         def write(path: Path) -> None:
             paper.plan_calendar.plan_calendar(found, path)
 
-        self.run_worker(save_paper(self.app, write, f"plan {self.title_shown}"[:80]), exit_on_error=False)
+        self.start_worker(save_paper(self.notebook, write, f"plan {self.title_shown}"[:80]))
 
     def action_again(self) -> None:
         """Ask once more, as the slabs are now."""
@@ -362,7 +364,7 @@ class ProposalsPlace(Place):
         from claybench.tui.plan.plan_list import open_plan_form
 
         self.dismiss(None)
-        self.app.run_worker(partial(open_plan_form, self.app, self.path)(), exit_on_error=False)
+        self.notebook.start_worker(partial(open_plan_form, self.notebook, self.path)())
 
     def action_back(self) -> None:
         """Back to the plans."""

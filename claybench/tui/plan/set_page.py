@@ -57,7 +57,7 @@ class SetPlace(Place):
     async def answer(self) -> Any:
         """Its bodies."""
         try:
-            return await self.app.consult(ask.sets.follow, self.set_name, self.asked)
+            return await self.notebook.consult(ask.sets.follow, self.set_name, self.asked)
         except NotFound:  # not made yet, or taken back
             return []
 
@@ -120,12 +120,10 @@ class SetPlace(Place):
         each = self._here
         if each is not None:
             kind, code = ("batches", each.batch) if each.batch else ("bodies", each.body.body)
-            self.run_worker(self._open(kind, code), exit_on_error=False)
+            self.start_worker(self._open(kind, code))
 
     async def _open(self, kind: str, code: str) -> None:
-        from claybench.tui.open import open_record
-
-        await open_record(self.app, kind, code)
+        await self.notebook.open_record(kind, code)
 
     def action_open(self) -> None:
         """Open its batch."""
@@ -134,24 +132,20 @@ class SetPlace(Place):
     def action_body(self) -> None:
         """Open the body."""
         if self._here is not None:
-            self.run_worker(self._open("bodies", self._here.body.body), exit_on_error=False)
+            self.start_worker(self._open("bodies", self._here.body.body))
 
     def action_weigh_out(self) -> None:
         """Weigh its batch out."""
-        from claybench.tui.book.weighing_out import WeighPlace
-
         each = self._here
         if each is None or each.batch is None:
             self.notify("It has no batch yet: b opens the body, and b there mixes one.")
             return
-        self.app.push_screen(WeighPlace(each.batch))
+        self.notebook.open_screen("weigh", each.batch)
 
     def action_compare(self) -> None:
         """All of the set side by side."""
-        from claybench.tui.bodies.comparison import ComparePlace
-
         if self._found:
-            self.app.push_screen(ComparePlace([each.body.body for each in self._found]))
+            self.notebook.open_screen("compare", [each.body.body for each in self._found])
 
 
 def progress_bar(state: str) -> str:

@@ -33,18 +33,18 @@ class SlabKeys(_Base):
 
         slab = self.slab_here()
         if slab:
-            values = {"slab": slab, "at": self.app.now(), "event": "turned"}
-            self.run_worker(self.app.perform_here(event_act("turned"), values), exit_on_error=False)
+            values = {"slab": slab, "at": self.notebook.now(), "event": "turned"}
+            self.start_worker(self.notebook.perform_here(event_act("turned"), values))
 
     def action_log(self) -> None:
         """Anything else."""
         from claybench.tui.slabs.forms import what_happened
 
         if slab := self.slab_here():
-            self.run_worker(what_happened(self.app, slab), exit_on_error=False)
+            self.start_worker(what_happened(self.notebook, slab))
 
     def _log(self, event: str) -> None:
         from claybench.tui.slabs.forms import log_event
 
         if slab := self.slab_here():
-            self.run_worker(log_event(self.app, slab, event), exit_on_error=False)
+            self.start_worker(log_event(self.notebook, slab, event))

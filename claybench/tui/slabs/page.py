@@ -52,8 +52,8 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         from claybench.ask.history import corrections
         from claybench.ask.slabs import slab_page
 
-        page = await self.app.consult(slab_page, self.slab_code)
-        self._corrected = await self.app.consult(corrections, SlabEvent, slab=self.slab_code)
+        page = await self.notebook.consult(slab_page, self.slab_code)
+        self._corrected = await self.notebook.consult(corrections, SlabEvent, slab=self.slab_code)
         return page
 
     def show(self, found: Any) -> None:
@@ -154,45 +154,43 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         """The steps of its pour."""
         from claybench.tui.slabs.pour import PourPlace
 
-        self.app.push_screen(PourPlace(self.slab_code))
+        self.notebook.push_screen(PourPlace(self.slab_code))
 
     def action_trace(self) -> None:
         """What else may have taken up what happened on it."""
         from claybench.tui.say import show_trace
 
-        self.run_worker(show_trace(self.app, slab=self.slab_code), exit_on_error=False)
+        self.start_worker(show_trace(self.notebook, slab=self.slab_code))
 
     def action_passport(self) -> None:
         """Save its passport."""
         from claybench.tui.papers import print_passport
 
-        self.run_worker(print_passport(self.app, self.slab_code), exit_on_error=False)
+        self.start_worker(print_passport(self.notebook, self.slab_code))
 
     def action_photos(self) -> None:
         """Pictures of it."""
-        from claybench.tui.pieces.record_lines import RecordLinesPlace
-
-        self.app.push_screen(RecordLinesPlace("slab", self.slab_code, self.tab))
+        self.notebook.open_screen("rows", "slab", self.slab_code, self.tab)
 
     def action_labels(self) -> None:
         """Labels for it."""
         from claybench.tui.papers import print_labels
 
-        self.run_worker(print_labels(self.app, f"slab/{self.slab_code}", self.tab), exit_on_error=False)
+        self.start_worker(print_labels(self.notebook, f"slab/{self.slab_code}", self.tab))
 
     def action_service(self) -> None:
         """In service, retired."""
         from claybench.tui.slabs.forms import service
 
         if self._page is not None:
-            self.run_worker(service(self.app, self._page.verdict.slab), exit_on_error=False)
+            self.start_worker(service(self.notebook, self._page.verdict.slab))
 
     def action_correct(self) -> None:
         """Correct its card."""
         from claybench.tui.slabs.forms import correct_slab
 
         if self._page is not None:
-            self.run_worker(correct_slab(self.app, self._page.verdict.slab), exit_on_error=False)
+            self.start_worker(correct_slab(self.notebook, self._page.verdict.slab))
 
     def action_figure(self) -> None:
         """Save the figure."""
@@ -200,10 +198,8 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
 
         if self._page is not None:
             name = f"{_FIGURES[self._view]} {self.slab_code}"
-            self.run_worker(save_figure(self.app, self._build, name, self.tab), exit_on_error=False)
+            self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
     def action_past(self) -> None:
         """How forecasts on it came out."""
-        from claybench.tui.bench.past import PastPlace
-
-        self.app.push_screen(PastPlace(slab=self.slab_code, tab=self.tab))
+        self.notebook.open_screen("past", slab=self.slab_code, tab=self.tab)

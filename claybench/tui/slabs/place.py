@@ -51,7 +51,7 @@ class SlabsPlace(SlabKeys, Place):
         """All slabs not retired."""
         from claybench.ask.slabs import slab_list
 
-        return await self.app.consult(slab_list)
+        return await self.notebook.consult(slab_list)
 
     def show(self, found: Any) -> None:
         """One line a slab."""
@@ -105,7 +105,7 @@ class SlabsPlace(SlabKeys, Place):
         """Open it."""
         from claybench.tui.slabs.page import SlabPlace
 
-        self.app.push_screen(SlabPlace(event.record))
+        self.notebook.push_screen(SlabPlace(event.record))
 
     def action_open(self) -> None:
         """Open it."""
@@ -113,14 +113,10 @@ class SlabsPlace(SlabKeys, Place):
 
     def action_cast(self) -> None:
         """Size and cast a new slab."""
-        from claybench.tui.mix.place import MixPlace
-
-        place = self.app.to_front("mix")
-        if isinstance(place, MixPlace):
-            place.action_show("slab")
+        self.notebook.go_to("mix", "slab")
 
     def action_old(self) -> None:
         """Enter an old one."""
         from claybench.tui.slabs.forms import enter_old
 
-        self.run_worker(enter_old(self.app), exit_on_error=False)
+        self.start_worker(enter_old(self.notebook))

@@ -41,7 +41,7 @@ class PourPlace(Place):
         """Its steps."""
         from claybench.ask.pours import pour_page
 
-        return await self.app.consult(pour_page, self.slab_code)
+        return await self.notebook.consult(pour_page, self.slab_code)
 
     def show(self, found: Any) -> None:
         """Steps and cautions."""
@@ -50,7 +50,7 @@ class PourPlace(Place):
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + _to_weigh(found))
         self._list()
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
-        self._clock(self.app.now())
+        self._clock(self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:
         """Lines as long as there is room."""
@@ -112,7 +112,7 @@ class PourPlace(Place):
     def action_done(self) -> None:
         """The step that comes next was done just now."""
         if self._page is not None and self._page.next is not None:
-            self.run_worker(self._done(self._page.next.step.name), exit_on_error=False)
+            self.start_worker(self._done(self._page.next.step.name))
 
     async def _done(self, step: str) -> None:
         from claybench.acts.pours import is_measured, step_act
@@ -121,18 +121,16 @@ class PourPlace(Place):
         slabs = ", ".join(self._page.slabs)
         given = {"slab": self._page.slabs[0], "step": step}
         if not is_measured(step):  # the list says that it is done
-            await self.app.perform_here(step_act(step), {**given, "at": self.app.now()}, quiet=True)
+            await self.notebook.perform_here(step_act(step), {**given, "at": self.notebook.now()}, quiet=True)
             return
         draft = f"Pour of {slabs}: {step}"
         await ask_act(
-            self.app, step_act(step), {**given, "slabs": slabs}, hidden=("slab", "step"), tab="slabs", draft=draft
+            self.notebook, step_act(step), {**given, "slabs": slabs}, hidden=("slab", "step"), tab="slabs", draft=draft
         )
 
     def action_slab(self) -> None:
         """Its page."""
-        from claybench.tui.open import open_record
-
-        self.run_worker(open_record(self.app, "slabs", self.slab_code), exit_on_error=False)
+        self.start_worker(self.notebook.open_record("slabs", self.slab_code))
 
 
 def _to_weigh(found: Any) -> str:

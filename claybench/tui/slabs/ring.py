@@ -15,7 +15,7 @@ from claybench.tui.forms.form import Values
 from claybench.tui.keys import RING, bindings
 
 if TYPE_CHECKING:
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 _GUIDE = (
     "1 Press a ring about 5 cm wide (19.6 cm²) on the dry face; seal it outside with a roll of clay.",
@@ -33,7 +33,7 @@ class RingForm(Form):
 
     def action_stopwatch(self) -> None:
         """Start it, or stop it and take the seconds."""
-        now = self.app.now()
+        now = self.notebook.now()
         if self._since is None:
             self._since = now
         else:
@@ -58,26 +58,26 @@ class RingForm(Form):
                 )
 
 
-async def ring_test(app: Notebook, slab: str) -> None:
+async def ring_test(notebook: Notebook, slab: str) -> None:
     """One ring test on a slab."""
     from claybench.acts.slabs import event_act
     from claybench.ask.slabs import ring_start
     from claybench.insight.slab_condition.ring_and_dry_mass import ring_sorptivity, ring_words
 
-    start = await app.consult(ring_start, slab)
+    start = await notebook.consult(ring_start, slab)
 
     def doubts(values: Values) -> list[tuple[str, str]]:
         names = ("ring_area_cm2", "ring_water_ml", "ring_seconds")
         if not all(values.get(name) for name in names):
             return []
-        tried = SlabEvent(slab=slab, at=app.now(), event="ring_test", **{name: values[name] for name in names})
+        tried = SlabEvent(slab=slab, at=notebook.now(), event="ring_test", **{name: values[name] for name in names})
         found = ring_sorptivity(tried, start.wetness)
         if found is None:  # on a wet slab it tells nothing, which is asked about when it is saved
             return []
         return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
 
     await ask_act(
-        app,
+        notebook,
         event_act("ring_test"),
         {"slab": slab, "event": "ring_test"},
         hidden=("slab", "event"),

@@ -50,7 +50,7 @@ class ImportFilesPlace(Place):
 
         self.query_one(Sheet).can_focus = False
         self.query_one(Input).focus()
-        kept = Path(self.app.drafts.load(_KEPT).get("folder", ""))
+        kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
         self._folder = kept if kept.is_absolute() and kept.is_dir() else papers()
 
     async def answer(self) -> Any:
@@ -88,7 +88,7 @@ class ImportFilesPlace(Place):
             self.look_again()
         elif not self._opening:
             self._opening = True
-            self.run_worker(self._open(path), exit_on_error=False)
+            self.start_worker(self._open(path))
 
     async def _open(self, path: Path) -> None:
         from claybench.tui.table_import.import_steps import ImportPlace
@@ -96,12 +96,12 @@ class ImportFilesPlace(Place):
         try:
             raw = await asyncio.to_thread(exchange.reading.raw.read_file, path)
         except ClaybenchError as error:
-            self.app.complain(error)
+            self.notebook.complain(error)
             return
         finally:
             self._opening = False
-        self.app.drafts.keep(_KEPT, {"folder": str(path.parent)})
-        self.app.push_screen(ImportPlace(raw), self._done)
+        self.notebook.drafts.keep(_KEPT, {"folder": str(path.parent)})
+        self.notebook.push_screen(ImportPlace(raw), self._done)
 
     def _done(self, taken: bool | None) -> None:
         """Once it is read in there is nothing more to choose."""

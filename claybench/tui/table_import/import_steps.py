@@ -56,12 +56,12 @@ class ImportPlace(Place):
     def on_mount(self) -> None:
         """A draft comes back; else ask first what a row is."""
         self.query_one(Sheet).focus()
-        draft = self.app.drafts.load(self._draft)
+        draft = self.notebook.drafts.load(self._draft)
         if draft.get("map"):
             try:
                 self.map, self._update = exchange.reading.mapping.read_map(draft["map"]), draft.get("update") == "yes"
             except ClaybenchError:  # of another version of claybench
-                self.app.drafts.drop(self._draft)
+                self.notebook.drafts.drop(self._draft)
         if self.map is None:
             self.call_after_refresh(self.action_kind)
         else:
@@ -89,7 +89,7 @@ class ImportPlace(Place):
         await self._as_mapped()
         self._paint()
         try:
-            return await self.app.consult(
+            return await self.notebook.consult(
                 exchange.reading.take.preview, self.raw, self.map, update=self._update, stop=lambda: turn != self._turn
             )
         except exchange.reading.rows.Stopped:
@@ -106,7 +106,7 @@ class ImportPlace(Place):
                 exchange.reading.raw.read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1]
             )
         except ClaybenchError as error:  # what was found stays
-            self.app.complain(error)
+            self.notebook.complain(error)
             self.map = replace(self.map, encoding="", delimiter="")
         self._read_as = (self.map.encoding, self.map.delimiter)
 
@@ -203,17 +203,17 @@ class ImportPlace(Place):
             new = exchange.reading.layout.suggest_columns(self._start, new)
         self.map = new
         self._update = self._update if update is None else update
-        self.app.drafts.keep(
+        self.notebook.drafts.keep(
             self._draft, {"map": exchange.reading.mapping.write_map(new), "update": "yes" if self._update else ""}
         )
         self.look_again()
 
     def _change(self, new: TableMap) -> None:
-        self.run_worker(self.changed(new), exit_on_error=False)
+        self.start_worker(self.changed(new))
 
     def action_kind(self) -> None:
         """What a row is; those whose columns the headings name come first."""
-        self.app.push_screen(pickers.row_kind_picker(self._start, self.tab), self._kind_picked)
+        self.notebook.push_screen(pickers.row_kind_picker(self._start, self.tab), self._kind_picked)
 
     def _kind_picked(self, name: str | None) -> None:
         if name is None:
@@ -254,9 +254,7 @@ class ImportPlace(Place):
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
         else:
-            self.run_worker(
-                mapping_forms.ask_constant(self.app, line.name, self.map, self.changed), exit_on_error=False
-            )
+            self.start_worker(mapping_forms.ask_constant(self.notebook, line.name, self.map, self.changed))
 
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
@@ -282,7 +280,7 @@ class ImportPlace(Place):
 
     def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
         if self.map is not None:
-            self.app.push_screen(pickers.target_picker(title, self.map.kind, self.tab, leave=leave), then)
+            self.notebook.push_screen(pickers.target_picker(title, self.map.kind, self.tab, leave=leave), then)
 
     def _column_picked(self, heading: str) -> Any:
         def picked(name: str | None) -> None:
@@ -298,7 +296,7 @@ class ImportPlace(Place):
 
         def picked(name: str | None) -> None:
             if name is not None and self.map is not None:
-                self.run_worker(mapping_forms.ask_constant(self.app, name, self.map, self.changed), exit_on_error=False)
+                self.start_worker(mapping_forms.ask_constant(self.notebook, name, self.map, self.changed))
 
         self._pick_target("What is the same in every row?", picked)
 
@@ -306,9 +304,7 @@ class ImportPlace(Place):
         """Unit, words and the like of a column."""
         line = self._line()
         if line is not None and self.map is not None and line.kind == "column" and line.name in self.map.columns:
-            self.run_worker(
-                mapping_forms.ask_column_details(self.app, line.name, self.map, self.changed), exit_on_error=False
-            )
+            self.start_worker(mapping_forms.ask_column_details(self.notebook, line.name, self.map, self.changed))
         else:
             self.notify("Put the line on a column that goes somewhere, under Columns.")
 
@@ -326,15 +322,14 @@ class ImportPlace(Place):
     def action_how(self) -> None:
         """How the file is written."""
         if self.map is not None:
-            self.run_worker(
-                mapping_forms.ask_file_format(self.app, self.raw, self.map, self._update, self.changed),
-                exit_on_error=False,
+            self.start_worker(
+                mapping_forms.ask_file_format(self.notebook, self.raw, self.map, self._update, self.changed)
             )
 
     def action_keep(self) -> None:
         """Keep the mapping by a name."""
         if self.map is not None:
-            self.run_worker(mapping_forms.ask_mapping_name(self.app, self.map), exit_on_error=False)
+            self.start_worker(mapping_forms.ask_mapping_name(self.notebook, self.map))
 
     def action_kept(self) -> None:
         """Use one that was kept."""
@@ -342,7 +337,7 @@ class ImportPlace(Place):
         if found is None:
             self.notify("No mapping is kept yet: s keeps this one.")
         else:
-            self.app.push_screen(found, self._use_kept)
+            self.notebook.push_screen(found, self._use_kept)
 
     def _use_kept(self, name: str | None) -> None:
         from claybench.tui.kept import kept
@@ -352,7 +347,7 @@ class ImportPlace(Place):
         try:
             new = exchange.reading.mapping.read_map(kept(name))
         except ClaybenchError as error:
-            self.app.complain(error)
+            self.notebook.complain(error)
             return
         self._step = COLUMNS
         self._change(new)
@@ -374,19 +369,19 @@ class ImportPlace(Place):
 
     async def _take(self, mapping: TableMap) -> None:
         try:
-            report = await self.app.do(exchange.reading.take.take, self.raw, mapping, update=self._update)
+            report = await self.notebook.do(exchange.reading.take.take, self.raw, mapping, update=self._update)
         except FaultyFolder as error:
-            self.app.complain(error)
+            self.notebook.complain(error)
             self.look_again()
             return
         except ClaybenchError as error:
-            self.app.complain(error)
+            self.notebook.complain(error)
             return
         finally:
             self._taking = False
             self._say()
-        self.app.drafts.drop(self._draft)
-        self.app.notify(f"{self.raw.path.name}: {report.text()}.  u takes it back.", timeout=8, markup=False)
+        self.notebook.drafts.drop(self._draft)
+        self.notebook.notify(f"{self.raw.path.name}: {report.text()}.  u takes it back.", timeout=8, markup=False)
         self.dismiss(True)
 
     def action_back(self) -> None:

@@ -16,13 +16,15 @@ from claybench.tui.forms.form import Values
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMap
     from claybench.exchange.reading.raw import Raw
-    from claybench.tui.app import Notebook
+    from claybench.tui.notebook import Notebook
 
 MappingChanged = Callable[..., Awaitable[None]]
 """Takes the new mapping and, where the file has to be read anew, its rows."""
 
 
-async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: MappingChanged) -> None:
+async def ask_file_format(
+    notebook: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: MappingChanged
+) -> None:
     """Marks, dates, encoding, and which rows."""
 
     async def save(values: Values) -> str:
@@ -46,7 +48,7 @@ async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bo
         Ask("dates", "dates", "word", words=exchange.reading.dates.ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
         Ask("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
             echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
-        Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {app.lab.zone}"),
+        Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {notebook.lab.zone}"),
         Ask("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
             note="bodies and firings named for the first time"),
         Ask("update", "change what is there", "yesno", text=yes_no(update), required=True, note="rows the lab has already"),
@@ -56,14 +58,14 @@ async def ask_file_format(app: Notebook, raw: Raw, mapping: TableMap, update: bo
         Ask("delimiter", "between cells", "word", words=tuple(exchange.reading.raw.DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
         Ask("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
-    await app.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
+    await notebook.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
 
 
 def yes_no(value: bool) -> str:
     return "yes" if value else "no"
 
 
-async def ask_column_details(app: Notebook, heading: str, mapping: TableMap, changed: MappingChanged) -> None:
+async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap, changed: MappingChanged) -> None:
     """Unit, what an empty cell means, words of the file, the material of a column."""
     to = mapping.columns[heading]
     column = mapping.kind.targets()[to.to].column
@@ -99,7 +101,7 @@ async def ask_column_details(app: Notebook, heading: str, mapping: TableMap, cha
             )
         )
     title = f"{heading} goes to {column.label}"
-    await app.push_screen(Form(title, asks, save, draft=f"column {heading} {to.to}", tab="book"))
+    await notebook.push_screen(Form(title, asks, save, draft=f"column {heading} {to.to}", tab="book"))
 
 
 def parse_word_pairs(text: str) -> dict[str, str]:
@@ -112,7 +114,7 @@ def parse_word_pairs(text: str) -> dict[str, str]:
     return out
 
 
-async def ask_constant(app: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
+async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
     """What holds for every row, typed as anywhere else."""
     held = mapping.kind.targets()[target]
 
@@ -123,25 +125,25 @@ async def ask_constant(app: Notebook, target: str, mapping: TableMap, changed: M
 
     suggestions: tuple[str, ...] = ()
     if held.column.refers:
-        suggestions = await app.consult(ask.names.codes_held, held.column.refers)
+        suggestions = await notebook.consult(ask.names.codes_held, held.column.refers)
     field = Ask.of(
         TABLES[held.table].row, held.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
     )
     title = f"{held.column.label} of every row"
-    await app.push_screen(Form(title, [field], save, draft=f"every {target} {mapping.rows}", tab="book"))
+    await notebook.push_screen(Form(title, [field], save, draft=f"every {target} {mapping.rows}", tab="book"))
 
 
-async def ask_mapping_name(app: Notebook, mapping: TableMap) -> None:
+async def ask_mapping_name(notebook: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
     from claybench.tui.kept import keep, kept_names
 
     async def save(values: Values) -> str:
         path = await asyncio.to_thread(keep, values["name"], exchange.reading.mapping.write_map(mapping))
-        app.notify(f"Kept in {path}", timeout=6, markup=False)
+        notebook.notify(f"Kept in {path}", timeout=6, markup=False)
         return str(path)
 
     names = ", ".join(kept_names())
     field = Ask(
         "name", "name", required=True, text="", note=f"there are {names}" if names else "such as bars of the old book"
     )
-    await app.push_screen(Form("Keep this mapping", [field], save, draft="keep a mapping", tab="book"))
+    await notebook.push_screen(Form("Keep this mapping", [field], save, draft="keep a mapping", tab="book"))
