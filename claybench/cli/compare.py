@@ -206,7 +206,7 @@ def _differences(found: SideBySide) -> None:
     sys.stdout.write("\n")
     say(f"How far from {found.against}, 95 % for all together (Šidák):")
     heads = ["body", "firing", "property", "taken", "difference", "unit", "by their own batches"]
-    table([*heads, "by the lab's scatter", "told apart", "smallest told"], rows)
+    table([*heads, "by the lab's scatter", "told apart", "detectable"], rows)
 
 
 def _tight(vitrified: Vitrification) -> None:

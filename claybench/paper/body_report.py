@@ -153,7 +153,7 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
     """How far it lies from its family's control, firing by firing."""
     columns = [
         Col("", 22), Col("difference", 11, right=True), Col("by their own batches", 18, right=True),
-        Col("by the lab's scatter", 18, right=True), Col("told apart", 20), Col("smallest told", 11, right=True),
+        Col("by the lab's scatter", 18, right=True), Col("told apart", 20), Col("detectable", 11, right=True),
     ]  # fmt: skip
     found: list[Any] = []
     for result in held.beside.results:
@@ -166,7 +166,7 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
     note = (
         f"Mean less that of {held.beside.against} in the same firing, taken the same way, with 95 % intervals: by "
         "their own batches (Welch), and by the scatter of the lab's batches, which holds if theirs scatter alike. "
-        "Smallest told: the true difference that so many batches would tell four times in five."
+        "Detectable: the smallest true difference that so many batches would show four times in five."
     )
     return [*heading(f"How far from {held.beside.against}", 45), text(note, 7.5, grey=True), *found]
 

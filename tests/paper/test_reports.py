@@ -182,7 +182,7 @@ def test_a_body_is_held_against_its_control(sample_lab: Lab, tmp_path: Path) -> 
         "absorption boiled (as in ASTM C373); as tile group BIb % 1.8 1.5 to 2.1 *",
         "usual in its family",
         "under 3 % from cone 6 or below, the coolest fired; sound at cone 9, the hottest fired",
-        "the true difference that so many batches would tell four times in five",
+        "the smallest true difference that so many batches would show four times in five",
     ):
         assert flat(words) in text, words
     assert pictures(tmp_path / "x.pdf") == 1

@@ -18,12 +18,11 @@ from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (
     ONE_BATCH_NOTES,
     all_properties_table,
-    describe_property,
     firing_range_table,
-    firing_range_text,
     property_table,
     unit_label,
 )
+from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import ChartView

@@ -1,0 +1,111 @@
+"""Sentences on compared bodies: a property of one body, its difference from the reference, its course with heat."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from claybench.insight.bodies.comparison.differences import Difference
+from claybench.insight.bodies.comparison.results import BodyResult, kind_words
+from claybench.insight.bodies.comparison.vitrification import words
+from claybench.measure.classes import tile_group
+from claybench.measure.piece import MEASURES
+from claybench.quantity.shown import interval, plain, show
+from claybench.tui.bodies.comparison_tables import mean_cell, unit_label
+
+if TYPE_CHECKING:
+    from claybench.ask.compare import SideBySide
+    from claybench.insight.bodies.comparison.usual_ranges import Ranges
+    from claybench.insight.bodies.comparison.vitrification import Vitrification
+
+
+def firing_range_text(vitrification: Vitrification, body: str) -> str:
+    """Where one body is tight, how its absorption falls with heat, and which firings are left out."""
+    one = next(each for each in vitrification.bodies if each.body == body)
+    course = "; ".join(
+        f"{level.name} {show(level.absorption, '%', digits=1)}" for level in one.levels if level.absorption is not None
+    )
+    lines = [f"{body}: {words(one, bool(vitrification.cones))}", f"Absorbs {course}" if course else ""]
+    if one.left_out:
+        lines.append(f"Left out, since soaked in another way or of unknown heat: {', '.join(one.left_out)}")
+    return "\n".join(filter(None, lines))
+
+
+def describe_property(comparison: SideBySide, ranges: Ranges, result: BodyResult, name: str) -> list[str]:
+    """Sentences on one property of one body in one firing.
+
+    Its mean with the interval, its difference from the reference, what so many batches could show, and what is usual.
+    """
+    if name not in result.measured:
+        return [
+            f"{result.body}: no {MEASURES[name].label} {_firing_text(comparison, result)}.",
+            *_relative_time_lines(result),
+        ]
+    taken, unit, digits = result.measured[name], unit_label(name), MEASURES[name].digits
+    same = (each for each in comparison.of(result) if each.name == name and each.kind == taken.kind)
+    difference = next(same, None)
+    summary = taken.summary
+    way = kind_words(name, taken.kind)
+    sure = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
+    holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
+    lines = [
+        f"{result.body} {_firing_text(comparison, result)}: {MEASURES[name].label}{f' {way}' if way else ''}"
+        f" {show(summary.mean, unit, digits=digits)}{sure}{holds}"
+    ]
+    if difference is not None:
+        lines.append(_difference_text(comparison, difference, digits + 1, unit))
+    usual = ranges.of(result).get(name)
+    if usual is not None:
+        where = f" at {usual.level}" if usual.level else ""
+        lines.append(
+            f"Usual in {usual.family or 'no family'}{where}: {interval(usual.low, usual.high, digits=digits)},"
+            f" middle {plain(usual.middle, digits)} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
+            + _tile_group_text(name, summary.mean)
+        )
+    apart = [each for each in result.every if each.name == name and each is not taken]
+    if apart:
+        kept = ", ".join(f"{kind_words(name, each.kind)} {mean_cell(each)}" for each in apart)
+        lines.append(f"Kept apart: {kept}")
+    return [*lines, *_relative_time_lines(result)]
+
+
+def _difference_text(comparison: SideBySide, difference: Difference, digits: int, unit: str) -> str:
+    parts = []
+    if difference.low is not None and difference.basis == "batches":
+        parts.append(f"own batches {interval(difference.low, difference.high, digits=digits, signed=True)}")
+    if difference.low is not None and difference.basis == "pieces":
+        parts.append(
+            f"these two batches {interval(difference.low, difference.high, digits=digits, signed=True)}, others unknown"
+        )
+    if difference.lab_low is not None:
+        parts.append(f"lab's scatter {interval(difference.lab_low, difference.lab_high, digits=digits, signed=True)}")
+    text = (
+        f"Less {comparison.against}: {show(difference.mean, unit, digits=digits, signed=True)} "
+        f"({'; '.join(parts) or 'one batch each'}): {difference.words()}"
+    )
+    if difference.smallest is not None and difference.smallest_more is not None:
+        now, more = (show(each, unit, digits=digits) for each in (difference.smallest, difference.smallest_more))
+        text += f". These batches can show a difference of {now}, with two more of it {more}"
+    return text
+
+
+def _firing_text(comparison: SideBySide, result: BodyResult) -> str:
+    if result.firing is None:
+        return "before firing"
+    level = comparison.heats[result.firing].level
+    return f"in {result.firing}" + (f" ({level})" if level != result.firing else "")
+
+
+def _tile_group_text(name: str, absorbed: float) -> str:
+    return f"; as tile group {tile_group(absorbed)} (ISO 13006)" if name == "absorption_pct" and absorbed >= 0 else ""
+
+
+def _relative_time_lines(result: BodyResult) -> list[str]:
+    time = result.relative_time
+    if time is None:
+        return []
+    if time.low == time.high:
+        return [f"Time to workable: the yardstick, {time.n} runs"]
+    return [
+        f"Time to workable × the control's, slab and wetness taken out: {plain(time.median, 2)}"
+        f" ({interval(time.low, time.high, digits=2)}; {time.n} runs)"
+    ]
