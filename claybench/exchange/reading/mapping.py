@@ -69,6 +69,13 @@ class TableMap:
         """What a row is."""
         return kind_of(self.rows)
 
+    @property
+    def unfilled_required(self) -> list[str]:
+        """Columns without which no row can be new, and which neither the file nor the mapping fills yet."""
+        filled = {to.to for to in self.columns.values()} | set(self.constants) | set(self.kind.always)
+        required = [column.name for column in self.kind.table.columns if column.required]
+        return [name for name in required if name not in filled and name != "position"]
+
     def with_column(self, heading: str, to: ColumnTo | None) -> TableMap:
         """Another place for one column, or none."""
         columns = {name: held for name, held in self.columns.items() if name != heading}

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from claybench import exchange, quantity
+from claybench import quantity
+from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind
+from claybench.exchange.reading.layout import suggest_map
+from claybench.terms import Column
 from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickOnePlace
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.kinds import Kind
     from claybench.exchange.reading.raw import Raw
 
 
 def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
     """What a row is; those whose columns the headings name come first."""
-    known = {name: len(exchange.reading.layout.suggest_map(raw, name).columns) for name in exchange.reading.kinds.KINDS}
-    order = sorted(exchange.reading.kinds.KINDS, key=lambda name: -known[name])
-    rows = [(name, exchange.reading.kinds.KINDS[name].says, str(known[name])) for name in order]
+    known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
+    order = sorted(KINDS, key=lambda name: -known[name])
+    rows = [(name, KINDS[name].says, str(known[name])) for name in order]
     columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
     return PickOnePlace("What is a row of this file?", columns, rows, tab=tab)
 
@@ -27,7 +29,7 @@ def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePl
     wide = kind.wide[2] if kind.wide else ""
     rows = [("–", "leave it out", "")] if leave else []
     for name, target in kind.targets().items():
-        if name == exchange.reading.kinds.RECIPE and not leave:
+        if name == RECIPE and not leave:
             continue
         if name != wide:
             rows.append((name, target.column.label, _describe_column(target.column)))
@@ -47,14 +49,13 @@ def saved_mapping_picker(tab: str) -> PickOnePlace | None:
     return PickOnePlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
 
 
-def _describe_column(column: Any) -> str:
+def _describe_column(column: Column) -> str:
+    """What a column holds: its words, whose code it is, its unit, or what kind of value."""
     if column.words:
         return ", ".join(column.words)
     if column.refers:
         return f"code of {column.refers}"
     if column.unit != "1":
         return quantity.unit(column.unit)
-    return str(
-        column.help
-        or {"day": "a date", "time": "a date with its time", "whole": "a whole number"}.get(column.kind, column.kind)
-    )
+    kinds = {"day": "a date", "time": "a date with its time", "whole": "a whole number"}
+    return column.help or kinds.get(column.kind, column.kind)

@@ -7,13 +7,18 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from claybench import exchange, quantity
+from claybench import quantity
 from claybench.exchange.cells import format_value
-from claybench.terms import TABLES
+from claybench.exchange.reading.headings import split_heading
+from claybench.exchange.reading.layout import lay_out
+from claybench.terms import TABLES, Column
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING
 
 if TYPE_CHECKING:
+    from claybench.errors import Fault
+    from claybench.exchange.folder_read import RowRead
+    from claybench.exchange.reading.kinds import Target
     from claybench.exchange.reading.mapping import ColumnTo, TableMap
     from claybench.exchange.reading.raw import Raw
     from claybench.exchange.reading.take import Preview
@@ -21,6 +26,8 @@ if TYPE_CHECKING:
 STEPS = ("File", "Columns", "Rows", "Faults")
 LOOKED_AT = 200
 """Rows that are looked at on the screen; all of them are checked."""
+_MEASURED = 50
+"""Rows whose cells a column is made wide enough for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +46,7 @@ class ColumnLine:
 
 
 StepTable = tuple[Sequence[Col], list[Row[Any]]]
+"""Columns and lines of one step; a line's record is a row number, a `ColumnLine`, or a number and its `Fault`."""
 
 
 def file_table(raw: Raw, heading_row: int) -> StepTable:
@@ -59,28 +67,30 @@ def _column_letters(number: int) -> str:
     return (chr(64 + number // 26) if number >= 26 else "") + chr(65 + number % 26)
 
 
-def columns_table(raw: Raw, mapping: TableMap, found: Preview | None, wide: bool) -> StepTable:
+# -- columns ---------------------------------------------------------------------------------------
+
+
+def columns_table(raw: Raw, mapping: TableMap, preview: Preview | None, wide: bool) -> StepTable:
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
-    layout = found.understood.layout if found is not None else None
-    layout = layout or exchange.reading.layout.lay_out(raw.first(LOOKED_AT), mapping)
-    targets, units = mapping.kind.targets(), _settled_units(found)
+    layout = preview.understood.layout if preview is not None else None
+    layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
+    targets, units = mapping.kind.targets(), _settled_units(preview)
     rows = []
     for number, heading in enumerate(layout.headings):
         to = mapping.columns.get(heading)
         filled = filter(None, (cells[number].strip() for _, cells in layout.rows))
         cells = [heading, ", ".join(islice(filled, 3)), NOTHING, "", "", ""]
         if to is not None:
-            cells[2] = (
-                f"{to.to}: {_material_of(to, heading)}" if _is_wide(mapping, to.to) else _target_label(targets[to.to])
-            )
+            wide_target = _is_wide_target(mapping, to.to)
+            cells[2] = f"{to.to}: {_material_of(to, heading)}" if wide_target else _target_label(targets[to.to])
             cells[3] = units.get(number, to.unit)
-            cells[4] = _first_value(found, mapping, heading)
+            cells[4] = _first_value(preview, mapping, heading)
             cells[5] = ", ".join(filter(None, ("empty: as above" if to.fill_down else "", _words_text(to))))
         rows.append(Row(_fit_cells(cells, wide), ColumnLine("column", heading), strong=to is not None))
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
         cells = ["every row", text, _target_label(targets[name]), "", "", ""]
         rows.append(Row(_fit_cells(cells, wide), ColumnLine("every", name), strong=True))
-    for name in missing_targets(mapping):
+    for name in mapping.unfilled_required:
         cells = ["needed if new", "Enter gives it", _target_label(targets[name]), "", "", ""]
         rows.append(Row(_fit_cells(cells, wide), ColumnLine("needed", name)))
     columns = (Col("heading", 18), Col("first cells", 18, grows=True), Col("goes to", 20), Col("unit", 5))
@@ -92,9 +102,9 @@ def _fit_cells(cells: list[str], wide: bool) -> tuple[str, ...]:
     return tuple(cells) if wide else (*cells[:4], cells[5])
 
 
-def _settled_units(found: Preview | None) -> dict[int, str]:
+def _settled_units(preview: Preview | None) -> dict[int, str]:
     """Units by column, as they were settled."""
-    sources = found.understood.sources if found is not None else None
+    sources = preview.understood.sources if preview is not None else None
     if sources is None:
         return {}
     every = [*sources.plain.values(), *sources.wide]
@@ -102,25 +112,26 @@ def _settled_units(found: Preview | None) -> dict[int, str]:
 
 
 def _material_of(to: ColumnTo, heading: str) -> str:
-    return to.name or exchange.reading.headings.split_heading(heading)[0]
+    return to.name or split_heading(heading)[0]
 
 
-def _first_value(found: Preview | None, mapping: TableMap, heading: str) -> str:
+def _first_value(preview: Preview | None, mapping: TableMap, heading: str) -> str:
     """What the first cell of a column that says something becomes."""
-    if found is None:
+    if preview is None:
         return ""
     to = mapping.columns[heading]
     target = mapping.kind.targets()[to.to]
-    for row in _all_rows(found).get(target.table, ())[:LOOKED_AT]:
+    for row in _rows_by_table(preview).get(target.table, ())[:LOOKED_AT]:
         value = row.values.get(target.column.name)
-        if _is_wide(mapping, to.to) and row.values.get("material") != _material_of(to, heading):
+        if _is_wide_target(mapping, to.to) and row.values.get("material") != _material_of(to, heading):
             continue
         if value is not None:
             return _value_text(target.column, value)
     return ""
 
 
-def _is_wide(mapping: TableMap, name: str) -> bool:
+def _is_wide_target(mapping: TableMap, name: str) -> bool:
+    """Whether each material has a column of its own for this."""
     return mapping.kind.wide is not None and mapping.kind.wide[2] == name
 
 
@@ -128,96 +139,88 @@ def _words_text(to: ColumnTo) -> str:
     return ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
 
 
-def _target_label(target: Any) -> str:
-    return f"{target.column.label}" if target.name == target.column.name else f"{target.column.label} ({target.table})"
+def _target_label(target: Target) -> str:
+    return target.column.label if target.name == target.column.name else f"{target.column.label} ({target.table})"
 
 
-def missing_targets(mapping: TableMap) -> list[str]:
-    """Targets without which no row can be new, and which nothing fills yet."""
-    filled = {to.to for to in mapping.columns.values()} | set(mapping.constants) | set(mapping.kind.always)
-    return [
-        column.name
-        for column in mapping.kind.table.columns
-        if column.required and column.name not in filled and column.name != "position"
-    ]
+# -- rows as understood ----------------------------------------------------------------------------
 
 
-def rows_table(found: Preview) -> StepTable:
+def rows_table(preview: Preview) -> StepTable:
     """The first rows as they will be taken, one line for each row of each table."""
-    understood = _all_rows(found)
-    names = [name for name in TABLES if understood.get(name)]
-    wrong = {fault.line for fault in found.understood.faults}
-    columns: list[Col] = [Col("row", 6, right=True)]
+    understood = _rows_by_table(preview)
+    wrong = {fault.line for fault in preview.understood.faults}
+    shown = _columns_shown(understood)
+    columns = [Col("row", 6, right=True), *(_value_column(understood[name], column) for name, column in shown)]
     lines: dict[int, dict[tuple[str, str], str]] = {}
-    heads: list[tuple[str, str]] = []
-    for name in names:
-        rows = understood[name][:LOOKED_AT]
-        for column in TABLES[name].columns:
-            if (name, column.name) in heads or not any(column.name in row.values for row in rows):
-                continue
-            if any(other == column.name and column.kind == "code" for _, other in heads):
-                continue
-            heads.append((name, column.name))
-            unit = "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
-            size = max(
-                [
-                    len(column.label + unit),
-                    *(min(len(format_value(row.values.get(column.name))), 25) for row in rows[:50]),
-                ]
-            )
-            columns.append(Col(column.label + unit, size, right=column.kind in ("number", "whole")))
-    for name in names:
-        for number, row in enumerate(understood[name][:LOOKED_AT]):
-            several = name != names[0] and _shares_line(understood[name], number)
+    for place, (name, rows) in enumerate(understood.items()):
+        for number, row in enumerate(rows[:LOOKED_AT]):
+            several = place > 0 and _shares_line(rows, number)
             line = lines.setdefault(row.line * 1000 + (number if several else 0), {})
-            line.update({(name, each): format_value(value) for each, value in row.values.items()})
-    shown = [
-        Row(
-            (f"✗ {key // 1000}" if key // 1000 in wrong else str(key // 1000), *(held.get(head, "") for head in heads)),
-            key // 1000,
-        )
-        for key, held in sorted(lines.items())[:LOOKED_AT]
-    ]
-    return columns, shown
+            line.update({(name, column): format_value(value) for column, value in row.values.items()})
+    table = []
+    for key, values in sorted(lines.items())[:LOOKED_AT]:
+        number = key // 1000
+        mark = f"✗ {number}" if number in wrong else str(number)
+        table.append(Row((mark, *(values.get((name, column.name), "") for name, column in shown)), number))
+    return columns, table
 
 
-def _all_rows(found: Preview) -> dict[str, list[Any]]:
+def _columns_shown(understood: dict[str, list[RowRead]]) -> list[tuple[str, Column]]:
+    """Table and column of every value that some row has; a code of another table stands once."""
+    shown: list[tuple[str, Column]] = []
+    for name, rows in understood.items():
+        for column in TABLES[name].columns:
+            filled = any(column.name in row.values for row in rows[:LOOKED_AT])
+            repeated = column.kind == "code" and any(column.name == other.name for _, other in shown)
+            if filled and not repeated:
+                shown.append((name, column))
+    return shown
+
+
+def _value_column(rows: Sequence[RowRead], column: Column) -> Col:
+    title = column.label + _unit_text(column)
+    sizes = [min(len(format_value(row.values.get(column.name))), 25) for row in rows[:_MEASURED]]
+    return Col(title, max([len(title), *sizes]), right=column.kind in ("number", "whole"))
+
+
+def _rows_by_table(preview: Preview) -> dict[str, list[RowRead]]:
     """Rows of each table in the order of the file, with what could be read of those that have a fault."""
-    held, partial = found.understood.rows, found.understood.partial
-    names = [name for name in TABLES if name in held or name in partial]
-    return {
-        name: sorted([*held.get(name, ()), *partial.get(name, ())], key=lambda row: int(row.line)) for name in names
-    }
+    whole, partial = preview.understood.rows, preview.understood.partial
+    rows = {name: [*whole.get(name, ()), *partial.get(name, ())] for name in TABLES}
+    return {name: sorted(own, key=lambda row: row.line) for name, own in rows.items() if own}
 
 
-def _shares_line(rows: Sequence[Any], number: int) -> bool:
+def _shares_line(rows: Sequence[RowRead], number: int) -> bool:
+    """Whether a row of the file gives more than this one row of a table."""
     line = rows[number].line
     return (number > 0 and rows[number - 1].line == line) or (number + 1 < len(rows) and rows[number + 1].line == line)
 
 
-def row_text(found: Preview, line: int) -> str:
+def row_text(preview: Preview, line: int) -> str:
     """Everything that one row of the file becomes."""
-    out = []
-    for name, rows in _all_rows(found).items():
-        for row in rows:
-            if row.line == line:
-                values = [
-                    f"{TABLES[name][each].label} {_value_text(TABLES[name][each], value)}"
-                    for each, value in row.values.items()
-                ]
-                out.append(f"{TABLES[name].noun}: {', '.join(values)}")
-            elif row.line > line:
-                break
-    wrong = [f"✗ {fault.column}: {fault.reason}" for fault in found.understood.faults if fault.line == line]
-    return "\n".join([f"Row {line} becomes", *out, *wrong])
+    lines = [f"Row {line} becomes"]
+    for name, rows in _rows_by_table(preview).items():
+        table = TABLES[name]
+        for row in (each for each in rows if each.line == line):
+            values = [f"{table[each].label} {_value_text(table[each], value)}" for each, value in row.values.items()]
+            lines.append(f"{table.noun}: {', '.join(values)}")
+    faults: list[Fault] = preview.understood.faults
+    return "\n".join([*lines, *(f"✗ {fault.column}: {fault.reason}" for fault in faults if fault.line == line)])
 
 
-def _value_text(column: Any, value: Any) -> str:
-    unit = "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
-    return format_value(value) + unit
+def _unit_text(column: Column) -> str:
+    return "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
 
 
-def faults_table(found: Preview) -> StepTable:
+def _value_text(column: Column, value: object) -> str:
+    return format_value(value) + _unit_text(column)
+
+
+# -- faults ----------------------------------------------------------------------------------------
+
+
+def faults_table(preview: Preview) -> StepTable:
     """Every fault: where, what is typed, why."""
     columns = (
         Col("row", 6, right=True),
@@ -227,6 +230,6 @@ def faults_table(found: Preview) -> StepTable:
     )
     rows = [
         Row((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault))
-        for number, fault in enumerate(found.understood.faults)
+        for number, fault in enumerate(preview.understood.faults)
     ]
     return columns, rows
