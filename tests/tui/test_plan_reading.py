@@ -46,9 +46,9 @@ def read(**changes: str) -> ParsedPlanForm:
 
 
 def test_a_material_or_family_near_to_one_of_the_lab_is_a_doubt() -> None:
-    found = read(family="bufff", fixed__0="fireclay\t1")
-    assert found.says["family"] == FieldNote("did you mean buff?", "doubt")
-    assert found.says["fixed-0"] == FieldNote("= 1 on top of the 100; did you mean Fire Clay?", "doubt")
+    parsed = read(family="bufff", fixed__0="fireclay\t1")
+    assert parsed.notes["family"] == FieldNote("did you mean buff?", "doubt")
+    assert parsed.notes["fixed-0"] == FieldNote("= 1 on top of the 100; did you mean Fire Clay?", "doubt")
 
 
 @pytest.mark.parametrize(
@@ -107,16 +107,16 @@ def test_hours_of_a_week() -> None:
 
 
 def test_a_plan_is_understood_with_the_labs_spelling() -> None:
-    found = read(groups__0="clays\t65-85", fixed__0="bentonite\t1", absorption_pct="up to 2", peak_temp_c="2232 °F")
-    asked = found.asked
-    assert asked is not None and not found.wrong and not found.whole
+    parsed = read(groups__0="clays\t65-85", fixed__0="bentonite\t1", absorption_pct="up to 2", peak_temp_c="2232 °F")
+    asked = parsed.asked
+    assert asked is not None and not parsed.wrong and not parsed.problem
     assert asked.family == "buff" and list(asked.materials) == ["Ball Clay", "Fire Clay", "Feldspar"]
     assert asked.groups[0].materials == ("Ball Clay", "Fire Clay") and asked.fixed == {"bentonite": 1.0}
     assert asked.targets == {"absorption_pct": (0.0, 2.0)} and asked.peak_temp_c == pytest.approx(1222.2, abs=0.1)
-    assert "; new: bentonite" in found.says["fixed-0"].text and "new" not in found.says["materials-0"].text
+    assert "; new: bentonite" in parsed.notes["fixed-0"].text and "new" not in parsed.notes["materials-0"].text
     # The clays' 65-85 leave at least 15 for the feldspar.
-    assert "leave 15 to 30" in found.says["materials-2"].text
-    assert any("1 body of the lab is made of these: B-01" in line for line in found.lines)
+    assert "leave 15 to 30" in parsed.notes["materials-2"].text
+    assert any("1 body of the lab is made of these: B-01" in line for line in parsed.remarks)
 
 
 @pytest.mark.parametrize(
@@ -138,17 +138,17 @@ def test_a_plan_is_understood_with_the_labs_spelling() -> None:
     ],
 )
 def test_what_is_wrong_is_said_beside_its_field(changes: dict[str, str], field: str, words: str) -> None:
-    found = read(**changes)
-    assert found.asked is None and found.says[field].kind == "wrong" and words in found.says[field].text
+    parsed = read(**changes)
+    assert parsed.asked is None and parsed.notes[field].kind == "wrong" and words in parsed.notes[field].text
 
 
 def test_bounds_that_contradict_each_other_are_each_named() -> None:
-    found = read(materials__2="feldspar\t10-12", groups__0="ball, fire\t40-80")
-    assert found.asked is None and set(found.wrong) == {"materials-2", "groups-0"}
-    assert "Feldspar at most 12" in found.whole and "Ball Clay + Fire Clay at most 80" in found.whole
-    assert found.says["materials-2"].text == "Feldspar at most 12: not with Ball Clay + Fire Clay at most 80"
-    assert "two materials" in read(materials__1="", materials__2="").whole
-    assert "Still missing: title" in read(title="").whole
+    parsed = read(materials__2="feldspar\t10-12", groups__0="ball, fire\t40-80")
+    assert parsed.asked is None and set(parsed.wrong) == {"materials-2", "groups-0"}
+    assert "Feldspar at most 12" in parsed.problem and "Ball Clay + Fire Clay at most 80" in parsed.problem
+    assert parsed.notes["materials-2"].text == "Feldspar at most 12: not with Ball Clay + Fire Clay at most 80"
+    assert "two materials" in read(materials__1="", materials__2="").problem
+    assert "Still missing: title" in read(title="").problem
 
 
 def test_a_plan_goes_into_the_form_and_comes_back_the_same() -> None:

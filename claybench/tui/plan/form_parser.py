@@ -13,8 +13,7 @@ from claybench import quantity
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.plan.design.polytope import contradiction
-from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region
+from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, contradicting_limits
 from claybench.insight.plan.design.targets import TARGETS
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
@@ -25,8 +24,6 @@ from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours,
 
 Span = tuple[float, float]
 _APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")
-_ALMOST = 0.05
-"""Parts by which a bound that can be reached may differ from the one asked before it is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +36,7 @@ class FieldNote:
 
 
 def field_note(text: str, doubtful: bool) -> FieldNote:
+    """What a list of names says of one that was typed."""
     return FieldNote(text, "doubt" if doubtful else "")
 
 
@@ -46,23 +44,23 @@ def field_note(text: str, doubtful: bool) -> FieldNote:
 class ParsedPlanForm:
     """A form as it stands."""
 
-    says: dict[str, FieldNote] = field(default_factory=dict)
+    notes: dict[str, FieldNote] = field(default_factory=dict)
     asked: PlanAsked | None = None
     """None while something is wrong or missing."""
-    whole: str = ""
+    problem: str = ""
     """What concerns the form as a whole: what is missing, or which bounds contradict each other."""
-    lines: list[str] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
     """What the bounds allow and what the lab knows of it."""
 
     @property
     def wrong(self) -> list[str]:
         """Names of the fields that cannot be used."""
-        return [name for name, said in self.says.items() if said.kind == "wrong"]
+        return [name for name, said in self.notes.items() if said.kind == "wrong"]
 
     def blame(self, name: str, reason: str) -> None:
         """Say that a field cannot be used; what was said of it first stands."""
-        if self.says.get(name, FieldNote("")).kind != "wrong":
-            self.says[name] = FieldNote(reason, "wrong")
+        if self.notes.get(name, FieldNote("")).kind != "wrong":
+            self.notes[name] = FieldNote(reason, "wrong")
 
 
 def parse_plan_form(
@@ -73,9 +71,11 @@ def parse_plan_form(
 
 
 class PlanFormParser:
+    """Reads the fields of a plan's form one after another, and notes beside each what is understood or wrong."""
+
     def __init__(self, typed: Mapping[str, str], start: PlanStart, now: datetime, given: PlanAsked | None) -> None:
         self.typed, self.start, self.now, self.given = typed, start, now, given
-        self.found = ParsedPlanForm()
+        self.parsed = ParsedPlanForm()
         self.materials: dict[str, Span] = {}
         self.rows: dict[str, str] = {}
         """By material as varied, in small letters: its line."""
@@ -83,18 +83,19 @@ class PlanFormParser:
         self.names = Names("material", tuple(row.material for row in start.materials.values()))
 
     def read(self, heads: Sequence[Ask]) -> ParsedPlanForm:
-        head = {ask.name: self._head(ask) for ask in heads}
+        """Everything understood; a plan where nothing is wrong or missing."""
+        head = {ask.name: self._read_field(ask) for ask in heads}
         bench = self._bench()
         first = self._first(head["first"])
         self._materials()
         fixed = self._fixed()
         groups = self._groups()
         targets = self._targets()
-        self._together(head)
+        self._check_whole(head)
         region = self._region(groups)
-        if self.found.wrong or self.found.whole:
-            return self.found
-        self.found.asked = PlanAsked(
+        if self.parsed.wrong or self.parsed.problem:
+            return self.parsed
+        self.parsed.asked = PlanAsked(
             title=str(head["title"] or ""),
             family=head["family"],
             count=int(head["count"]),
@@ -109,29 +110,29 @@ class PlanFormParser:
             batch_g=head["batch_g"],
             first=first,
         )
-        self.found.lines = self._lines(self.found.asked, region)
-        return self.found
+        self.parsed.remarks = self._remarks(self.parsed.asked, region)
+        return self.parsed
 
     # -- single fields -----------------------------------------------------------------------------
 
-    def _head(self, ask: Ask) -> Any:
+    def _read_field(self, ask: Ask) -> Any:
         text = self.typed.get(ask.name, "")
         if ask.name == "hours":
             return None
         understood = ask.understand(text, self.now)
         if understood.wrong:
             if text.strip():
-                self.found.blame(ask.name, understood.wrong)
+                self.parsed.blame(ask.name, understood.wrong)
             else:
-                self.found.whole = self.found.whole or f"Still missing: {ask.label}."
+                self.parsed.problem = self.parsed.problem or f"Still missing: {ask.label}."
         elif understood.echo:
-            self.found.says[ask.name] = FieldNote(understood.echo)
+            self.parsed.notes[ask.name] = FieldNote(understood.echo)
         elif ask.name == "family" and text.strip():
             families = Names("family", self.start.families)
-            self.found.says["family"] = field_note(*families.says(text.strip(), made=True))
-        return self._spelt(ask.name, understood.value)
+            self.parsed.notes["family"] = field_note(*families.says(text.strip(), made=True))
+        return self._as_spelt(ask.name, understood.value)
 
-    def _spelt(self, name: str, value: Any) -> Any:
+    def _as_spelt(self, name: str, value: Any) -> Any:
         """A family or body as the lab writes it."""
         known = {"family": self.start.families, "base": self.start.bodies}.get(name, ())
         return next((each for each in known if each.casefold() == str(value).casefold()), value)
@@ -143,9 +144,9 @@ class PlanFormParser:
         try:
             bench = parse_bench_hours(text, self.now)
         except BadInput as error:
-            self.found.blame("hours", str(error))
+            self.parsed.blame("hours", str(error))
             return None
-        self.found.says["hours"] = FieldNote(f"= {bench_hours_text(bench)}")
+        self.parsed.notes["hours"] = FieldNote(f"= {bench_hours_text(bench)}")
         return bench
 
     def _first(self, kind: str | None) -> FirstAsked | None:
@@ -154,7 +155,7 @@ class PlanFormParser:
         ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
         if names and len(names) != ends:
             works = f"A {kind} runs between {ends}." if ends else "Only a line or a triangle has ends."
-            self.found.blame("between", works)
+            self.parsed.blame("between", works)
             return None
         if kind is None:
             return None
@@ -163,7 +164,7 @@ class PlanFormParser:
             return replace(held, between=names)
         return FirstAsked(kind=kind, between=names)
 
-    def _lines_of(self, table: str) -> list[tuple[str, str, str]]:
+    def _filled_lines(self, table: str) -> list[tuple[str, str, str]]:
         """Field, name and value of each line that is filled in; one that is half empty is blamed."""
         lines = []
         for key, text in self.typed.items():
@@ -173,11 +174,11 @@ class PlanFormParser:
             if not name and not value:
                 continue
             if not name:
-                self.found.blame(key, "Of which material?")
+                self.parsed.blame(key, "Of which material?")
             elif len(name) > CODE_LENGTH and table != "groups":
-                self.found.blame(key, f"A name has {CODE_LENGTH} letters at most.")
+                self.parsed.blame(key, f"A name has {CODE_LENGTH} letters at most.")
             elif not value:
-                self.found.blame(key, "How much? Such as 1." if table == "fixed" else "Between what? Such as 30-60.")
+                self.parsed.blame(key, "How much? Such as 1." if table == "fixed" else "Between what? Such as 30-60.")
             else:
                 lines.append((key, name, value))
         return lines
@@ -186,62 +187,62 @@ class PlanFormParser:
         try:
             return parse_range(text, low, high, example)
         except BadInput as error:
-            self.found.blame(key, str(error))
+            self.parsed.blame(key, str(error))
             return None
 
     # -- tables ------------------------------------------------------------------------------------
 
     def _materials(self) -> None:
-        for key, name, value in self._lines_of("materials"):
+        for key, name, value in self._filled_lines("materials"):
             spelt, span = self.start.spelt(name), self._span(key, value, 0, 100, "30-60")
             if name.casefold() in self.rows:
-                self.found.blame(key, f"{spelt} stands there already.")
+                self.parsed.blame(key, f"{spelt} stands there already.")
             elif span is not None:
                 self.materials[spelt] = span
                 self.rows[spelt.casefold()] = key
                 low, high = span
                 amount = f"always {plain(low)}" if low == high else f"{plain(low)} to {plain(high)} parts"
-                self.found.says[key] = self._amount_said(spelt, amount)
+                self.parsed.notes[key] = self._amount_note(spelt, amount)
 
-    def _amount_said(self, name: str, amount: str) -> FieldNote:
+    def _amount_note(self, name: str, amount: str) -> FieldNote:
         """How much of a material, and whether the lab has it, or one of a name near to it."""
         words, doubtful = self.names.says(name, made=True)
         return field_note(f"= {amount}; {words}" if words else f"= {amount}", doubtful)
 
     def _fixed(self) -> dict[str, float]:
         fixed: dict[str, float] = {}
-        for key, name, value in self._lines_of("fixed"):
+        for key, name, value in self._filled_lines("fixed"):
             spelt = self.start.spelt(name)
             try:
                 parts = quantity.read_number(value)
             except BadInput as error:
-                self.found.blame(key, str(error))
+                self.parsed.blame(key, str(error))
                 continue
             if not 0 <= parts <= 100:
-                self.found.blame(key, "Parts on top of the 100 run from 0 to 100.")
+                self.parsed.blame(key, "Parts on top of the 100 run from 0 to 100.")
             elif spelt.casefold() in self.rows:
-                self.found.blame(key, f"{spelt} is varied above: leave it there or here.")
+                self.parsed.blame(key, f"{spelt} is varied above: leave it there or here.")
             elif spelt.casefold() in {each.casefold() for each in fixed}:
-                self.found.blame(key, f"{spelt} stands there already.")
+                self.parsed.blame(key, f"{spelt} stands there already.")
             else:
                 fixed[spelt] = parts
-                self.found.says[key] = self._amount_said(spelt, f"{plain(parts)} on top of the 100")
+                self.parsed.notes[key] = self._amount_note(spelt, f"{plain(parts)} on top of the 100")
         return fixed
 
     def _groups(self) -> list[Group]:
         groups = []
-        for key, name, value in self._lines_of("groups"):
+        for key, name, value in self._filled_lines("groups"):
             try:
                 members = self._members(name)
             except BadInput as error:
-                self.found.blame(key, str(error))
+                self.parsed.blame(key, str(error))
                 continue
             span = self._span(key, value, 0, 100, "45-60")
             if span is not None:
                 group = Group(members, *span)
                 groups.append(group)
                 self.group_rows.append(key)
-                self.found.says[key] = FieldNote(f"= {group.name}: {plain(span[0])} to {plain(span[1])}")
+                self.parsed.notes[key] = FieldNote(f"= {group.name}: {plain(span[0])} to {plain(span[1])}")
         return groups
 
     def _members(self, text: str) -> tuple[str, ...]:
@@ -275,10 +276,10 @@ class PlanFormParser:
             if span is None:
                 continue
             if span[0] == span[1]:
-                self.found.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
+                self.parsed.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
                 continue
             targets[name] = span
-            self.found.says[name] = FieldNote(f"= {range_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
+            self.parsed.notes[name] = FieldNote(f"= {range_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
             if name == "cost_per_kg":
                 self._prices()
         return targets
@@ -287,60 +288,54 @@ class PlanFormParser:
         known = self.start.materials
         free = [name for name in self.materials if name.casefold() not in known or known[name.casefold()].price_per_kg is None]  # fmt: skip
         if free:
-            self.found.says["cost_per_kg"] = FieldNote(f"no price yet: {', '.join(free)}", "doubt")
+            self.parsed.notes["cost_per_kg"] = FieldNote(f"no price yet: {', '.join(free)}", "doubt")
 
     # -- what only the whole says ------------------------------------------------------------------
 
-    def _together(self, head: Mapping[str, Any]) -> None:
-        found, base = self.found, head["base"]
+    def _check_whole(self, head: Mapping[str, Any]) -> None:
+        parsed, base = self.parsed, head["base"]
         if head["cone"] is not None and head["peak_temp_c"] is not None:
-            found.blame("peak_temp_c", "Give the cone or the temperature, the one your firings have.")
+            parsed.blame("peak_temp_c", "Give the cone or the temperature, the one your firings have.")
         if base is not None and base not in self.start.bodies:
-            found.blame("base", f"There is no body {base} in this lab.")
+            parsed.blame("base", f"There is no body {base} in this lab.")
         if len(self.materials) > MOST_MATERIALS:
-            found.blame(list(self.rows.values())[-1], f"At most {MOST_MATERIALS} can be varied; fix the others below.")
+            parsed.blame(list(self.rows.values())[-1], f"At most {MOST_MATERIALS} can be varied; fix the others below.")
         missing = []
         if base is None and head["family"] is None:
             missing.append("family, or a body to start from")
-        if base is None and len(self.materials) < 2 and not any(self._half("materials")):
+        if base is None and len(self.materials) < 2 and not any(self._unfinished("materials")):
             missing.append("two materials with bounds")
-        if missing and not found.whole:
-            found.whole = f"Still missing: {'; '.join(missing)}."
+        if missing and not parsed.problem:
+            parsed.problem = f"Still missing: {'; '.join(missing)}."
 
-    def _half(self, table: str) -> list[bool]:
+    def _unfinished(self, table: str) -> list[bool]:
         """Whether lines of a table are being typed: then what is wrong with them is said beside them."""
-        return [name in self.found.wrong for name in self.typed if name.startswith(f"{table}-")]
+        return [name in self.parsed.wrong for name in self.typed if name.startswith(f"{table}-")]
 
     def _region(self, groups: Sequence[Group]) -> Region | None:
         """The region; where bounds leave nothing, each of those that contradict each other is named beside its line."""
-        if len(self.materials) < 2 or any(name.rpartition("-")[0] in PAIR_TABLES for name in self.found.wrong):
+        if len(self.materials) < 2 or any(name.rpartition("-")[0] in PAIR_TABLES for name in self.parsed.wrong):
             return None
         try:
             region = Region.of(self.materials, groups)
         except BadInput as error:
-            self.found.whole = str(error)
-            lower = tuple(span[0] for span in self.materials.values())
-            upper = tuple(span[1] for span in self.materials.values())
-            bare = Region(tuple(self.materials), lower, upper, tuple(groups))
-            clash = contradiction(len(bare.names), bare.limits)
+            self.parsed.problem = str(error)
+            clash = contradicting_limits(self.materials, groups)
             keys = dict(zip(self.materials, self.rows.values(), strict=True))
             keys |= {group.name: key for group, key in zip(groups, self.group_rows, strict=True)}
             for limit in clash:
                 others = [other.name for other in clash if other != limit]
-                against = others[0] if len(others) == 1 else "the others marked ✗" if others else "parts sum to 100"
-                self.found.blame(
-                    keys[limit.of], f"{limit.name}: not with {against}" if others else f"{limit.name}: {against}"
-                )
+                against = others[0] if len(others) == 1 else "the others marked ✗"
+                reason = f"not with {against}" if others else "parts sum to 100"
+                self.parsed.blame(keys[limit.of], f"{limit.name}: {reason}")
             return None
-        for name, (low, high) in region.implied().items():
-            asked = self.materials[name]
-            if low > asked[0] + _ALMOST or high < asked[1] - _ALMOST:
-                key = self.rows[name.casefold()]
-                text = f"{self.found.says[key].text}; the other bounds leave {plain(round(low, 1))} to {plain(round(high, 1))}"
-                self.found.says[key] = FieldNote(text, self.found.says[key].kind)
+        for name, (low, high) in region.narrowed().items():
+            note = self.parsed.notes[self.rows[name.casefold()]]
+            text = f"{note.text}; the other bounds leave {plain(round(low, 1))} to {plain(round(high, 1))}"
+            self.parsed.notes[self.rows[name.casefold()]] = FieldNote(text, note.kind)
         return region
 
-    def _lines(self, asked: PlanAsked, region: Region | None) -> list[str]:
+    def _remarks(self, asked: PlanAsked, region: Region | None) -> list[str]:
         lines = []
         if region is not None:
             lines.append(f"The bounds agree and leave {len(region.corners)} corners.")

@@ -147,7 +147,7 @@ class PlanForm(Place):
         self.read = read
         rows = {row.ask.name: row for row in self.query(Entry)}
         for name, row in rows.items():
-            said = read.says.get(name)
+            said = read.notes.get(name)
             self._beside(
                 row, *(("" if row.text.strip() else row.ask.note, "") if said is None else (said.text, said.kind))
             )
@@ -158,10 +158,10 @@ class PlanForm(Place):
             self.query_one("#said", Static).update(words)
 
     def _words(self, read: ParsedPlanForm) -> list[str]:
-        lines = [read.whole] if read.whole else []
-        if read.wrong and not read.whole:
+        lines = [read.problem] if read.problem else []
+        if read.wrong and not read.problem:
             lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
-        lines += read.lines
+        lines += read.remarks
         if read.asked is not None and self.query_one("#plan").has_class("wide"):
             lines += ["", "The file", "", *as_toml(read.asked).splitlines()]
         return lines
@@ -241,7 +241,7 @@ class PlanForm(Place):
             if wrong is not None:
                 # What is wrong with a line is its value, unless it has no name.
                 self._to(wrong.value if isinstance(wrong, PairEntry) and wrong.field.value else wrong.field)
-            note.update(f"Not saved yet. {self.read.whole or 'See the fields marked ✗.'}")
+            note.update(f"Not saved yet. {self.read.problem or 'See the fields marked ✗.'}")
             return
         typed = self.typed()
         path = exchange.plan_files.place_for(typed["file"], typed["title"], self.folder)

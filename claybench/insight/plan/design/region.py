@@ -136,6 +136,19 @@ class Region:
         rows = self.vertices()
         return {name: (float(rows[:, n].min()), float(rows[:, n].max())) for n, name in enumerate(self.names)}
 
+    def narrowed(self, by_at_least: float = 0.05) -> dict[str, tuple[float, float]]:
+        """Reachable bounds of the materials whose own bounds the others narrow by more than so many parts.
+
+        >>> Region.of({"clay": (0, 100), "sand": (20, 30)}).narrowed()
+        {'clay': (70.0, 80.0)}
+        """
+        asked = dict(zip(self.names, zip(self.lower, self.upper, strict=True), strict=True))
+        return {
+            name: (low, high)
+            for name, (low, high) in self.implied().items()
+            if low > asked[name][0] + by_at_least or high < asked[name][1] - by_at_least
+        }
+
     def broken(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
         """Names of the bounds that a recipe breaks, the hundred included."""
         recipe = self._read(parts)
@@ -239,6 +252,17 @@ class Region:
         free = size > 1e-9 * 100
         found: Floats = (size[:, None] * ways)[free] / math.sqrt(len(rows))
         return found
+
+
+def contradicting_limits(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()) -> list[Limit]:
+    """The fewest bounds that leave no recipe between them, each `Limit` naming its material or group in `of`.
+
+    >>> [limit.name for limit in contradicting_limits({"clay": (0, 40), "sand": (0, 30)})]
+    ['clay at most 40', 'sand at most 30']
+    """
+    lower, upper = (tuple(ends[side] for ends in bounds.values()) for side in (0, 1))
+    region = Region(tuple(bounds), lower, upper, tuple(groups))
+    return contradiction(len(region.names), region.limits)
 
 
 @dataclass(frozen=True, slots=True)
