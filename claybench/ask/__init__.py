@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from claybench.ask import (
         answers as answers,
         asking as asking,
+        backtest as backtest,
         batches as batches,
         bench as bench,
         bodies as bodies,
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
         history as history,
         labels as labels,
         latest as latest,
-        lookback as lookback,
         mixing as mixing,
         model as model,
         names as names,

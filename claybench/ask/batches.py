@@ -9,7 +9,7 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import take
 from claybench.ask.weighing import WeighingOut, weighing_of
 from claybench.errors import NotFound
-from claybench.insight.drying.lab_model import Poured
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import slip_volume
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.mix.sized_for import SizedFor
@@ -44,7 +44,7 @@ class BatchPage:
     """What is to be weighed, additions and the water to add included."""
     sized_for: SizedFor | None
     log: tuple[BatchEvent, ...]
-    runs: tuple[Poured, ...]
+    runs: tuple[PouredLayer, ...]
     pieces: tuple[Piece, ...]
     slip_ml: float | None
     cautions: tuple[str, ...]

@@ -14,8 +14,9 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.air import AirNow
 from claybench.insight.drying.due import Due, due_pieces, due_slabs, due_touches
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import felt_workable, next_touch
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.dry_out_estimate import constant_since_wet
 from claybench.insight.unusable_rows import FaultyRow
@@ -28,15 +29,15 @@ from claybench.terms import Body, Fired, Firing, Piece, Slab, SlabEvent
 class LayerNow:
     """One layer that lies on a slab."""
 
-    poured: Poured
+    poured: PouredLayer
     forecast: Forecast
     next_touch: datetime | None
     """None where it is to be lifted, or was."""
 
     @classmethod
-    def of(cls, model: LabModel, poured: Poured) -> LayerNow:
+    def of(cls, model: LabModel, poured: PouredLayer) -> LayerNow:
         """One layer as the lab knows it now."""
-        forecast = model.forecast_run(poured.run.run)
+        forecast = model.forecasts.forecast_run(poured.run.run)
         return cls(poured, forecast, next_touch(poured, forecast, model.settings))
 
     @property
@@ -105,7 +106,7 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
     return Bench(
         name=snapshot.settings.text("name"),
         at=snapshot.at,
-        air=model.air.of_place("shelf", snapshot.at),
+        air=model.slabs.air.of_place("shelf", snapshot.at),
         slabs=tuple(_slab_now(each, model) for each in verdicts(snapshot, model)),
         due=tuple(due(snapshot, model)),
         bodies=len(snapshot.rows(Body)),
@@ -115,7 +116,7 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
 
 
 def _slab_now(verdict: SlabVerdict, model: LabModel) -> SlabNow:
-    layers = model.on_slab(verdict.slab.slab)
+    layers = model.open_layers(verdict.slab.slab)
     return SlabNow(verdict, tuple(LayerNow.of(model, each) for each in layers))
 
 
@@ -140,11 +141,11 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
     tolerance = snapshot.settings.number("constant_mass_pct")
     dry = {
         code: agree
-        for code, water in model.waters.items()
+        for code, water in model.slabs.balances.items()
         if (agree := constant_since_wet(water, snapshot.at, tolerance)) is not None
     }
     found = [
-        *due_touches(((each, model.forecast_run(each.run.run)) for each in open_runs), snapshot.settings),
+        *due_touches(((each, model.forecasts.forecast_run(each.run.run)) for each in open_runs), snapshot.settings),
         *due_slabs(slabs, snapshot.rows(SlabEvent), last_end, busy, dry, snapshot.settings, snapshot.zone),
         *due_pieces(snapshot.rows(Piece), snapshot.rows(Fired), fired_on, snapshot.zone),
     ]

@@ -81,7 +81,7 @@ def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
             continue
         batch = model.layers.batches.get(run.batch)
         layer = LayerWanted(
-            body=model.layers.body_of(run),
+            body=model.layers.body_of_run(run),
             batch=batch,
             mass_g=run.poured_g,
             depth_mm=run.layer_mm,

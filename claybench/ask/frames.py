@@ -45,7 +45,7 @@ def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
     _, model = lab_model(lab, as_of=as_of)
     rows = []
     for each in model.poured.values():
-        seen, said = each.time, model.forecast_run(each.run.run)
+        seen, said = each.time, model.forecasts.forecast_run(each.run.run)
         rows.append(
             {
                 "body": each.body.body if each.body else None,

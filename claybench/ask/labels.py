@@ -67,7 +67,7 @@ def labelled(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = None) 
         raise BadInput("Nothing is named.", "Name batches, bodies, slabs, lots or materials, as in: P1 batch/B-01.")
     snapshot = take(lab, *TABLES, Lot, Firing, Fired, Piece, as_of=as_of)
     found = [_find(snapshot, each) for each in wanted]
-    wet = model_of(snapshot).wetnesses if any(kind is Slab for kind, _ in found) else {}
+    wet = model_of(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in found) else {}
     return [_labelled(snapshot, kind, row, wet) for kind, row in found]
 
 

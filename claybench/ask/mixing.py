@@ -62,7 +62,7 @@ class Recipe(SizingBasis):
 
     def time_on(self, slab: str, depth_mm: float, slip_sg: float) -> Forecast:
         """When a layer of this slip poured now on a slab would be workable."""
-        return self._model.forecast_layer(self.body, slab, depth_mm, slip_sg=slip_sg)
+        return self._model.forecasts.forecast_layer(self.body, slab, depth_mm, slip_sg=slip_sg)
 
 
 def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
@@ -95,10 +95,10 @@ def slab_states(snapshot: Snapshot, model: LabModel) -> list[SlabState]:
     """Slabs in service as the sizing of a batch has to know them, driest first."""
     found = []
     found_against = slab_verdicts(snapshot, model)
-    for code, water in model.waters.items():
+    for code, water in model.slabs.balances.items():
         if retired(water.slab, snapshot):
             continue
-        wetness = model.wetnesses[code]
+        wetness = model.slabs.wetnesses[code]
         left = wetness.left_g or (None, None, None)
         speaks_against = found_against.verdict(code).layer.reasons
         state = SlabState(

@@ -1,60 +1,22 @@
-"""The lab's water model from one snapshot, kept until the record changes."""
+"""The lab's water model from one snapshot."""
 
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.lab_rows import ROW_TYPES, LabRows
 from claybench.record.lab import Lab
-from claybench.terms import (
-    Air,
-    Batch,
-    BatchEvent,
-    BatchLine,
-    Body,
-    BodyLine,
-    Check,
-    Material,
-    Run,
-    Slab,
-    SlabEvent,
-)
 
-TABLES: tuple[type[Any], ...] = (
-    Slab,
-    SlabEvent,
-    Air,
-    Run,
-    Check,
-    Body,
-    BodyLine,
-    Batch,
-    BatchLine,
-    BatchEvent,
-    Material,
-)
+TABLES = tuple(ROW_TYPES.values())
+"""What a snapshot has to hold for the model."""
 
 
 def model_of(snapshot: Snapshot) -> LabModel:
     """The model of a snapshot that holds `TABLES`."""
-    return LabModel(
-        at=snapshot.at,
-        zone=snapshot.zone,
-        settings=snapshot.settings,
-        slabs=snapshot.rows(Slab),
-        events=snapshot.rows(SlabEvent),
-        air=snapshot.rows(Air),
-        runs=snapshot.rows(Run),
-        checks=snapshot.rows(Check),
-        bodies=snapshot.rows(Body),
-        body_lines=snapshot.rows(BodyLine),
-        batches=snapshot.rows(Batch),
-        batch_lines=snapshot.rows(BatchLine),
-        batch_log=snapshot.rows(BatchEvent),
-        materials=snapshot.rows(Material),
-    )
+    rows = LabRows(**{name: snapshot.rows(kind) for name, kind in ROW_TYPES.items()})
+    return LabModel(rows, at=snapshot.at, zone=snapshot.zone, settings=snapshot.settings)
 
 
 def lab_model(lab: Lab, *, as_of: datetime | None = None) -> tuple[Snapshot, LabModel]:

@@ -11,7 +11,7 @@ from statistics import median
 from claybench.ask.slabs import retired, verdicts
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.insight.plan.design.rounding import least_batch
 from claybench.insight.plan.schedule.calendar_words import Row, left_open
@@ -88,7 +88,7 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
     family = asked.family
     kept = [
         water.slab.slab
-        for water in model.waters.values()
+        for water in model.slabs.balances.values()
         if not retired(water.slab, snapshot) and (family is None or water.slab.family == family)
     ]
     against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := not_planned(each.layer))}
@@ -96,7 +96,7 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]
     wanted = asked.batch_g or _usual_batch(snapshot, family)
-    per_cm2 = model.layers.wanted(Body(body="", family=family), USUAL_DEPTH_MM, None).dry_per_area / 10
+    per_cm2 = model.layers.proposed_layer(Body(body="", family=family), USUAL_DEPTH_MM, None).dry_per_area / 10
     note = ""
     found: list[Cut] = []
     if areas and asked.batch_g is not None:

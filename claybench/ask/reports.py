@@ -14,7 +14,7 @@ from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.results import BodyResult
-from claybench.insight.drying.lab_model import Poured
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.mix import material_cautions
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
@@ -41,7 +41,7 @@ class BodyReport:
     beside: SideBySide
     """With the control of its family, where it is another body."""
     firings: dict[str, Firing]
-    runs: tuple[Poured, ...]
+    runs: tuple[PouredLayer, ...]
     """By the moment they were poured."""
     lines: tuple[PieceLine, ...]
     """Its pieces, each once for every firing, or once before any."""

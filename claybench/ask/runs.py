@@ -10,8 +10,9 @@ from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import SLAB_TABLES, verdicts
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.drying.backtest import Step, course
-from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.backtest import ForecastStep, forecast_steps
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import slip_left
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.insight.slab_condition.verdict import SlabVerdict
@@ -26,7 +27,7 @@ class RunPage:
     """One run with its checks, its forecast and the pieces formed from it."""
 
     layer: LayerNow
-    course: tuple[Step, ...]
+    forecast_steps: tuple[ForecastStep, ...]
     """Its forecast at the pour and after each touch."""
     slab: Slab
     wetness: Wetness
@@ -42,15 +43,15 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
     return RunPage(
         layer=LayerNow.of(model, poured),
-        course=tuple(course(model, poured.run.run)),
+        forecast_steps=tuple(forecast_steps(model.forecasts, poured.run.run)),
         slab=slab,
-        wetness=model.wetnesses[slab.slab],
+        wetness=model.slabs.wetnesses[slab.slab],
         pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),
         at=snapshot.at,
     )
 
 
-def _poured(snapshot: Snapshot, model: LabModel, code: str) -> Poured:
+def _poured(snapshot: Snapshot, model: LabModel, code: str) -> PouredLayer:
     found = model.poured.get(code)
     if found is None:
         found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
@@ -59,7 +60,7 @@ def _poured(snapshot: Snapshot, model: LabModel, code: str) -> Poured:
     return found
 
 
-def run_list(lab: Lab) -> list[Poured]:
+def run_list(lab: Lab) -> list[PouredLayer]:
     """Every run, newest first."""
     _, model = lab_model(lab)
     return sorted(model.poured.values(), key=lambda each: each.run.started_at, reverse=True)
@@ -109,7 +110,7 @@ def pour_choice(lab: Lab) -> PourChoice:
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
         slabs=tuple((each.slab.slab, _slab_words(each)) for each in offered),
-        layer_cm2={code: water.body.layer_cm2 for code, water in model.waters.items()},
+        layer_cm2={code: water.body.layer_cm2 for code, water in model.slabs.balances.items()},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),

@@ -13,7 +13,8 @@ from claybench.ask.pours import weighed_for
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import Question
 from claybench.insight.contradictions import weighing_questions
-from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.observed_evidence import renewed_at
 from claybench.insight.slab_condition.ring_and_dry_mass import ring_tests
@@ -74,7 +75,7 @@ class SlabPage:
     body: SlabBody
     events: tuple[SlabEvent, ...]
     """Newest first."""
-    runs: tuple[Poured, ...]
+    runs: tuple[PouredLayer, ...]
     """Newest first."""
     slowness: tuple[Slowness, ...]
     dried_g: float
@@ -108,8 +109,8 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
     slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
     if slab is None:
         raise snapshot.missing(Slab, code)
-    runs = [model.poured[run.run] for run in model.lying.get(slab.slab, [])]
-    water = model.waters[slab.slab]
+    runs = [model.poured[run.run] for run in model.slabs.runs_on.get(slab.slab, [])]
+    water = model.slabs.balances[slab.slab]
     dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs)
     return SlabPage(
         verdict=verdict_of(slab, snapshot, model),
@@ -118,8 +119,8 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
         runs=tuple(reversed(runs)),
         slowness=tuple(slowness(model, slab.slab)),
         dried_g=dried,
-        dry_out=model.dry_out(slab.slab),
-        drying=model.drying(slab.slab),
+        dry_out=model.slabs.dry_out(slab.slab),
+        drying=model.slabs.drying(slab.slab),
         weighed_for_pour=weighed_for(slab, snapshot)[0],
         at=snapshot.at,
     )
@@ -196,17 +197,17 @@ class RingStart:
 def ring_start(lab: Lab, code: str) -> RingStart:
     """Earlier ring tests of a slab, and how wet it is."""
     snapshot, model = lab_model(lab)
-    slab = next((each for each in model.waters if each.casefold() == code.casefold()), None)
+    slab = next((each for each in model.slabs.balances if each.casefold() == code.casefold()), None)
     if slab is None:
         raise snapshot.missing(Slab, code)
-    events = model.waters[slab].events
+    events = model.slabs.balances[slab].events
     first: dict[str | None, float] = {}
     for event, found in ring_tests(events, model, slab, since=renewed_at(events)):
         first.setdefault(event.face, found)
     rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
     last = rings[-1] if rings else None
     return RingStart(
-        wetness=model.wetnesses[slab].now,
+        wetness=model.slabs.wetnesses[slab].now,
         first=first,
         area_cm2=last.ring_area_cm2 if last else None,
         water_ml=last.ring_water_ml if last else None,

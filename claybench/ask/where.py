@@ -11,7 +11,7 @@ from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 from claybench.insight.drying.slip_left import slip_left
 from claybench.insight.slab_condition.best_slab import SlabChoice, slabs_for
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts

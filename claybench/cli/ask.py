@@ -102,7 +102,7 @@ def forecast(
     from claybench.ask.runs import forecasts
     from claybench.ask.where import forecast_layers
     from claybench.errors import BadInput
-    from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+    from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 
     if past and not open_ and not run:
         _past(context, slab, body, as_of, emit_csv if as_csv else emit if as_json else None)
@@ -160,14 +160,14 @@ def _past(
     context: typer.Context, slabs: list[str], bodies: list[str], as_of: str | None, write: Callable[[Any], None] | None
 ) -> None:
     """What was forecast, and what came."""
-    from claybench.ask.lookback import lookback
+    from claybench.ask.backtest import backtest
     from claybench.errors import BadInput
 
     if len(slabs) > 1 or len(bodies) > 1:
         raise BadInput("--past looks back on one slab, on one body, or on one body on one slab.", "Name no more.")
     with opened(context) as lab:
         slab, body = slabs[0] if slabs else None, bodies[0] if bodies else None
-        found = lookback(lab, slab=slab, body=body, as_of=moment(lab, as_of))
+        found = backtest(lab, slab=slab, body=body, as_of=moment(lab, as_of))
     say(found.words)
     if write is not None:
         write(
@@ -177,7 +177,7 @@ def _past(
                     "came_min": _rounded(each.best_min, 1),
                     "came_low_min": _rounded(each.time.low_min, 1),
                     "came_high_min": _rounded(each.time.high_min, 1),
-                    "within": each.within,
+                    "within": each.covered,
                 }
                 for each in found.runs
             ]
@@ -193,7 +193,7 @@ def _past(
                 f"{each.started_at:%Y-%m-%d %H:%M}",
                 show(each.forecast.median_min, "min", digits=0),
                 interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
-                f"{each.time.text()}{'' if each.within else ' !'}",
+                f"{each.time.text()}{'' if each.covered else ' !'}",
             ]
             for each in found.runs
         ],

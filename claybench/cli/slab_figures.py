@@ -62,13 +62,13 @@ def forecasts(
     as_of: str | None = AsOf,
 ) -> None:
     """Forecasts at the pour, by what was known then, over the times that came: of the lab, a slab or a body."""
-    from claybench.ask.lookback import lookback
-    from claybench.figure.slabs import lookback_chart
+    from claybench.ask.backtest import backtest
+    from claybench.figure.slabs import backtest_chart
 
     may_write(to, replace)
     with opened(context) as lab:
-        found = lookback(lab, slab=slab, body=body, as_of=moment(lab, as_of))
-    written(lookback_chart(found), to)
+        found = backtest(lab, slab=slab, body=body, as_of=moment(lab, as_of))
+    written(backtest_chart(found), to)
 
 
 def _draw(

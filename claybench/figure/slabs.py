@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from claybench.ask.lookback import Lookback
+from claybench.ask.backtest import Backtest
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
@@ -95,7 +95,7 @@ def slab_life_chart(page: SlabPage) -> Chart:
     return replace(above, title=f"Slab {page.verdict.slab.slab}: how wet, and how slow", below=slowness_chart(page))
 
 
-def lookback_chart(found: Lookback) -> Chart:
+def backtest_chart(found: Backtest) -> Chart:
     """Forecasts at the pour, with their 90 % intervals, over the times that came; on the line both agree."""
     if not found.runs:
         raise BadInput(found.words, "Touch layers while they dry: once before they are workable, and when they are.")
@@ -103,7 +103,7 @@ def lookback_chart(found: Lookback) -> Chart:
     top = 1.6 * longest
     series = [Series("as forecast", (0.0, longest), (0.0, longest), kind="line")]
     for label, held in (("within 90 %", True), ("outside", False)):
-        own = [each for each in found.runs if each.within is held]
+        own = [each for each in found.runs if each.covered is held]
         if own:
             series.append(
                 Series(
@@ -115,7 +115,7 @@ def lookback_chart(found: Lookback) -> Chart:
                 )
             )
     return Chart(
-        title=f"Forecast and what came: {found.of}",
+        title=f"Forecast and what came: {found.subject}",
         x_label="came, minutes after the pour",
         y_label="forecast at the pour, minutes",
         series=tuple(series),

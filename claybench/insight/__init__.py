@@ -11,6 +11,7 @@ if TYPE_CHECKING:
         air as air,
         bodies as bodies,
         contradictions as contradictions,
+        date_words as date_words,
         drying as drying,
         garbage_pause as garbage_pause,
         pieces as pieces,

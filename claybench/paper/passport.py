@@ -12,7 +12,7 @@ from claybench.ask.search import scan_text
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slabs import slab_chart
-from claybench.insight.drying.lab_model import Poured
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
 from claybench.mix.pour_list import list_words
 from claybench.paper.label_words import slab_size
@@ -147,7 +147,7 @@ def _runs(page: SlabPage, paper: str) -> list[Any]:
     return [*found, table(columns, rows, paper) if rows else text("none yet", 9)]
 
 
-def _run(each: Poured, page: SlabPage) -> list[str]:
+def _run(each: PouredLayer, page: SlabPage) -> list[str]:
     run = each.run
     return [
         run.run,

@@ -41,7 +41,7 @@ def test_another_depth_needs_no_other_question(sample_lab: Lab) -> None:
 
 def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) -> None:
     found = _verdicts(sample_lab)
-    found.model.lying["P4"] = []  # both slabs of the family are free
+    found.model.slabs.runs_on["P4"] = []  # both slabs of the family are free
     body = found.model.layers.bodies["B-01"]
 
     def order() -> list[str]:
@@ -62,12 +62,12 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
         (choice,) = slabs_for(found, body, depth, slip_ml=slip_ml, only=["P3"])
         return choice.words
 
-    area = model.waters["P3"].body.layer_cm2
+    area = model.slabs.balances["P3"].body.layer_cm2
     assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL
     assert on_p3(5.0, area) == f"too small: takes {area / 2000:.1f} of {area / 1000:.1f} L"
     assert "too wet: room for" in on_p3(40.0, area)
-    wet = model.wetnesses["P3"]
-    model.wetnesses["P3"] = replace(wet, now=None, water_g=None)
+    wet = model.slabs.wetnesses["P3"]
+    model.slabs.wetnesses["P3"] = replace(wet, now=None, water_g=None)
     assert on_p3(10.0, area).startswith("how wet it is, nobody knows")
 
 

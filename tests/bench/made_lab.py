@@ -7,6 +7,7 @@ import random
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
+from claybench.insight.drying.lab_rows import ROW_TYPES, LabRows
 from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.terms import (
     Air,
@@ -46,11 +47,9 @@ class MadeLab:
     batch_log: list[BatchEvent] = field(default_factory=list)
     materials: list[Material] = field(default_factory=list)
 
-    def rows(self) -> dict[str, list[object]]:
-        """The arguments of a `LabModel` that are tables."""
-        names = ("slabs", "events", "air", "runs", "checks", "bodies", "body_lines", "batches", "batch_lines",
-                 "batch_log", "materials")  # fmt: skip
-        return {name: list(getattr(self, name)) for name in names}
+    def rows(self) -> LabRows:
+        """What a `LabModel` is built from."""
+        return LabRows(**{name: list(getattr(self, name)) for name in ROW_TYPES})
 
 
 def make_lab(runs: int, *, slabs: int = 40, bodies: int = 3000, seed: int = 1) -> MadeLab:

@@ -62,15 +62,14 @@ def _timed(call: Callable[[Any], object], of: Any) -> tuple[float, float]:
 
 def build(lab: MadeLab) -> LabModel:
     """The model of the lab at its end."""
-    rows: dict[str, Any] = lab.rows()
-    return LabModel(at=lab.at, zone=UTC, settings=Settings(), **rows)
+    return LabModel(lab.rows(), at=lab.at, zone=UTC, settings=Settings())
 
 
 _STEPS: tuple[tuple[str, Any], ...] = (
-    ("wetness of every slab through its life", lambda model: model.wetnesses),
+    ("wetness of every slab through its life", lambda model: model.slabs.wetnesses),
     ("every layer and the wetness it began at", lambda model: model.poured),
-    ("parts of bodies and slabs", lambda model: model.fit),
-    ("slowness of every slab", lambda model: [slowness(model, slab) for slab in model.waters]),
+    ("parts of bodies and slabs", lambda model: model.forecasts.fit),
+    ("slowness of every slab", lambda model: [slowness(model, slab) for slab in model.slabs.balances]),
 )
 
 

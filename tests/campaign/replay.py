@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from statistics import mean, median
 
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.wetness import share_sd
 from tests.campaign.simulate import MadeLab, TrueRun
@@ -42,10 +43,7 @@ def known_at(lab: MadeLab, moment: datetime) -> LabModel:
         for run in lab.runs
         if run.started_at <= moment
     ]
-    return LabModel(
-        at=moment,
-        zone=UTC,
-        settings=Settings(),
+    rows = LabRows(
         slabs=lab.slabs,
         events=[event for event in lab.events if event.at <= moment],
         air=[row for row in lab.air if row.at <= moment],
@@ -55,9 +53,9 @@ def known_at(lab: MadeLab, moment: datetime) -> LabModel:
         body_lines=lab.body_lines,
         batches=[batch for batch in lab.batches if batch.mixed_at <= moment],
         batch_lines=lab.batch_lines,
-        batch_log=[],
         materials=lab.materials,
     )
+    return LabModel(rows, at=moment, zone=UTC, settings=Settings())
 
 
 def replay(lab: MadeLab, held: int) -> list[Held]:
@@ -66,8 +64,8 @@ def replay(lab: MadeLab, held: int) -> list[Held]:
     out = []
     for truth in chosen:
         model = known_at(lab, truth.started_at)
-        found = model.forecast_run(truth.run)
-        wet = model.wetnesses[truth.slab]
+        found = model.forecasts.forecast_run(truth.run)
+        wet = model.slabs.wetnesses[truth.slab]
         start = wet.starts.get(truth.run)
         span: tuple[float | None, float | None] = (None, None)
         if start is not None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from claybench.ask.lookback import lookback
+from claybench.ask.backtest import backtest
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
 from claybench.figure.render import render
-from claybench.figure.slabs import lookback_chart, slab_life_chart, slowness_chart
+from claybench.figure.slabs import backtest_chart, slab_life_chart, slowness_chart
 from claybench.insight.slab_condition.slowness import DECISION
 from claybench.record.lab import Lab
 from tests.sample import END
@@ -40,20 +40,20 @@ def test_a_slab_without_touched_layers_has_no_slowness_to_draw(sample_lab: Lab) 
 
 
 def test_forecasts_stand_with_their_intervals_over_what_came(sample_lab: Lab) -> None:
-    found = lookback(sample_lab, slab="p2", as_of=END)
-    chart = lookback_chart(found)
+    found = backtest(sample_lab, slab="p2", as_of=END)
+    chart = backtest_chart(found)
     diagonal, within, outside = chart.series
     assert diagonal.x == diagonal.y
-    assert len(within.x) == found.within and len(within.x) + len(outside.x) == len(found.runs)
+    assert len(within.x) == found.covered and len(within.x) + len(outside.x) == len(found.runs)
     for x, low, high in zip(within.x, within.low, within.high, strict=True):
         assert low is not None and high is not None and low <= x <= high
-    assert f"{found.within} of {len(found.runs)} runs" in chart.notes[0]
+    assert f"{found.covered} of {len(found.runs)} runs" in chart.notes[0]
     assert {each.slab for each in found.runs} == {"P2"}
     render(chart).draw_without_rendering()
 
 
 def test_nothing_to_look_back_on_says_what_would_be(sample_lab: Lab) -> None:
     with pytest.raises(BadInput, match="No run of slab P7"):
-        lookback_chart(lookback(sample_lab, slab="P7", as_of=END))
+        backtest_chart(backtest(sample_lab, slab="P7", as_of=END))
     with pytest.raises(NotFound, match="no body 'ZZ'"):
-        lookback(sample_lab, body="ZZ")
+        backtest(sample_lab, body="ZZ")

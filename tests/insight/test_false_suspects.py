@@ -20,14 +20,14 @@ SLAB = "P00"
 
 def model_of(lab: MadeLab) -> LabModel:
     """At the end of the lab's record."""
-    return LabModel(at=lab.at, zone=UTC, settings=Settings(), **lab.rows())  # type: ignore[arg-type]
+    return LabModel(lab.rows(), at=lab.at, zone=UTC, settings=Settings())
 
 
 def suspect(lab: MadeLab) -> list[str]:
     """Slabs called slow, with what was said."""
     model = model_of(lab)
     assert len(slowness(model, SLAB)) > 5
-    return [found.text for slab in model.waters if (found := slow_evidence(model, slab)) is not None]
+    return [found.text for slab in model.slabs.balances if (found := slow_evidence(model, slab)) is not None]
 
 
 def stretched(lab: MadeLab, runs: set[str], factor: float, **about: str) -> MadeLab:
@@ -112,8 +112,8 @@ def test_a_resurfaced_slab_begins_anew(sound: MadeLab) -> None:
     assert suspect(slowed(own[-16:-8], renewed)) == []
 
     def foretold(lab: MadeLab) -> float:
-        return model_of(lab).forecast_layer(lab.bodies[0], SLAB, 10.0, wetness=0.5).median_min
+        return model_of(lab).forecasts.forecast_layer(lab.bodies[0], SLAB, 10.0, wetness=0.5).median_min
 
-    because = model_of(slowed([], renewed)).forecast_layer(sound.bodies[0], SLAB, 10.0).because
+    because = model_of(slowed([], renewed)).forecasts.forecast_layer(sound.bodies[0], SLAB, 10.0).because
     assert "8 times on this slab since it was resurfaced" in because
     assert foretold(sound) < foretold(slowed(own[:-8], renewed)) < 0.7 * foretold(slowed(own[:-8]))

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
 from claybench.insight.slab_condition.observed_evidence import seen_evidence
@@ -54,14 +55,14 @@ def model_of(runs: Sequence[Run], slabs: int = 2, **more: Any) -> LabModel:
             Batch(batch=each.batch, body=each.batch[0], mixed_at=each.started_at, dry_mass_g=4000, water_g=4200)
             for each in {run.batch: run for run in runs}.values()
         ],
-        "events": [], "batch_lines": [], "batch_log": [], "materials": [],
-    }  # fmt: skip
-    return LabModel(
-        at=on(400), zone=UTC, settings=Settings(), air=[], runs=runs, checks=[], bodies=bodies, body_lines=[],
+    }
+    rows = LabRows(
+        runs=runs, bodies=bodies,
         slabs=[Slab(slab=f"P{n + 1}", family="white", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70)
                for n in range(slabs)],
         **(given | more),
     )  # fmt: skip
+    return LabModel(rows, at=on(400), zone=UTC, settings=Settings())
 
 
 # -- faults ----------------------------------------------------------------------------------------
@@ -159,9 +160,9 @@ def test_slowness_belongs_to_the_face_it_lies_on() -> None:
 
 def seen(runs: Sequence[Run], events: Sequence[SlabEvent] = (), **more: Any) -> dict[str, Evidence]:
     model = model_of(runs, events=list(events), **more)
-    slab = model.waters["P1"].slab
-    own = [model.poured[each.run] for each in model.lying.get("P1", [])]
-    return {each.kind: each for each in seen_evidence(slab, model.waters["P1"].events, RANKS, own, model)}
+    slab = model.slabs.balances["P1"].slab
+    own = [model.poured[each.run] for each in model.slabs.runs_on.get("P1", [])]
+    return {each.kind: each for each in seen_evidence(slab, model.slabs.balances["P1"].events, RANKS, own, model)}
 
 
 def test_only_clay_that_stains_more_is_the_wrong_clay() -> None:
@@ -225,7 +226,7 @@ def test_a_deflocculant_without_a_kind_is_one_by_its_name_as_in_the_sizing() -> 
 
 def advice(*evidence: Evidence, events: Sequence[SlabEvent] = (), wet: float = 0.1) -> str:
     model = model_of([], events=[SlabEvent(slab="P1", at=on(0), event="weighed_dry", mass_g=10_000)])
-    wetness = replace(model.wetnesses["P1"], now=wet, water_g=wet * model.wetnesses["P1"].capacity_g)
+    wetness = replace(model.slabs.wetnesses["P1"], now=wet, water_g=wet * model.slabs.wetnesses["P1"].capacity_g)
     again = DryAgain(on(0), True, False, on(0) + timedelta(hours=5), on(9))
     return advise("suspect", wetness, again, evidence, False, events)
 

@@ -39,9 +39,9 @@ def test_the_slabs_are_as_the_record_says(model: LabModel) -> None:
     assert {code for code, slab in slabs.items() if slab.busy_until is not None} == {"P1", "P4", "P5"}
     assert (slabs["P1"].lying, slabs["P1"].family, slabs["P3"].usable_cm2) == ("D149", "white", 2020)
     for code, slab in slabs.items():
-        wet = model.wetnesses[code]
+        wet = model.slabs.wetnesses[code]
         assert slab.water_g == wet.water_g and slab.capacity_g == wet.capacity_g
-        hours = model.drying(code).law(wet.air).hours_to(wet.water_g or 0.0, 0.05 * wet.capacity_g)
+        hours = model.slabs.drying(code).law(wet.air).hours_to(wet.water_g or 0.0, 0.05 * wet.capacity_g)
         if hours:
             assert slab.drying(slab.water_g or 0.0, hours) == pytest.approx(0.05 * slab.capacity_g)
         assert slab.fan is not None and slab.fan(1000.0, 10.0) < slab.drying(1000.0, 10.0)
@@ -59,11 +59,11 @@ def test_what_lies_there_gives_the_rest_of_its_water(sample_lab: Lab, model: Lab
 def test_times_are_those_of_the_forecast(model: LabModel) -> None:
     asked = asked_of(model, [wish(model, "W-12")])
     forecast = asked.layers[0].forecast
-    now = model.wetnesses["P2"].now
+    now = model.slabs.wetnesses["P2"].now
     assert now is not None
-    foretold = model.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0)
+    foretold = model.forecasts.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0)
     assert forecast("P2", now) == pytest.approx((foretold.median_min, foretold.low_min, foretold.high_min), rel=0.01)
-    at_node = model.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0, wetness=0.25)
+    at_node = model.forecasts.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0, wetness=0.25)
     assert forecast("P2", 0.25)[0] == pytest.approx(at_node.median_min)
     medians = [forecast("P2", step / 50)[0] for step in range(18)]
     assert medians == sorted(medians)

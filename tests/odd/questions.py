@@ -19,6 +19,7 @@ import claybench.ask
 from claybench.ask import (
     answers,
     asking,
+    backtest,
     batches,
     bench,
     bodies,
@@ -29,7 +30,6 @@ from claybench.ask import (
     history,
     labels,
     latest,
-    lookback,
     mixing,
     model,
     names,
@@ -128,9 +128,9 @@ def questions() -> Iterator[Question]:
     yield from _once("newest_entry", latest.newest_entry, dated=False)
     yield from _once("newest_act", latest.newest_act, dated=False)
     yield from _once("newest_act_number", latest.newest_act_number, dated=False)
-    yield from _once("lookback", lookback.lookback)
-    yield from _once("lookback on a slab", lookback.lookback, slab="P1")
-    yield from _once("lookback on a body", lookback.lookback, body="B-01")
+    yield from _once("backtest", backtest.backtest)
+    yield from _once("backtest on a slab", backtest.backtest, slab="P1")
+    yield from _once("backtest on a body", backtest.backtest, body="B-01")
     yield from _once("shelf of recipes", recipes.shelf, dated=False)
     yield from _each("forming", batches.forming, BATCHES, dated=False)
     yield from _each("sized_for", batches.sized_for, BATCHES, dated=False)

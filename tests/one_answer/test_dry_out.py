@@ -20,10 +20,11 @@ from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
 from claybench.figure.water import dry_out_chart
+from claybench.insight.date_words import weekday_and_hour
 from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, rules_of
 from claybench.insight.plan.schedule.placement import place
 from claybench.insight.plan.schedule.schedule_request import BenchHours
-from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h, hour_of
+from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h
 from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
 from claybench.mix import SlabRequest, size_slab
 from claybench.mix.pour_list import slabs_of
@@ -148,17 +149,17 @@ def test_every_place_says_the_same(damp: Lab, lab_path: Path, request: pytest.Fi
         # a plan pours at whole minutes, a chart is drawn in days
         assert moment is not None and abs((moment - ready).total_seconds()) < (61 if name == "plan" else 1), name
     # In words, too: the advice, and what is printed.
-    assert verdict.advice.endswith(f": ready again about {hour_of(ready, NOW)}.")
-    assert f"Ready again about {hour_of(ready, NOW)}." in slab_page(damp, "P1").drying_words
+    assert verdict.advice.endswith(f": ready again about {weekday_and_hour(ready, NOW)}.")
+    assert f"Ready again about {weekday_and_hour(ready, NOW)}." in slab_page(damp, "P1").drying_words
     slab_passport(passport(damp, "P1"), lab_path.with_suffix(".pdf"))
-    assert flat(f"ready again about {hour_of(ready, NOW)}") in flat(text_of(lab_path.with_suffix(".pdf")))
+    assert flat(f"ready again about {weekday_and_hour(ready, NOW)}") in flat(text_of(lab_path.with_suffix(".pdf")))
 
 
 @pytest.mark.parametrize("damp", ["damp, weighed as it dries", "slower than the formula says"], indirect=True)
 def test_it_is_down_to_what_the_lab_calls_damp_then(damp: Lab, lab_path: Path) -> None:
     """Dried minute by minute at the rate its weighings fit, falling below its critical content; shares no formula."""
     model = lab_model(damp)[1]
-    wet, law = model.wetnesses["P1"], model.drying("P1").law(model.wetnesses["P1"].air)
+    wet, law = model.slabs.wetnesses["P1"], model.slabs.drying("P1").law(model.slabs.wetnesses["P1"].air)
     ready = slab_page(damp, "P1").verdict.again.ready_at
     assert wet.water_g is not None and ready is not None
     water = wet.water_g
@@ -174,7 +175,7 @@ def test_it_is_down_to_what_the_lab_calls_damp_then(damp: Lab, lab_path: Path) -
 def test_its_own_weighings_since_it_got_wet_count(damp: Lab) -> None:
     """8 g an hour by the scale, where the formula says some 20: the law is drawn towards the scale."""
     model = lab_model(damp)[1]
-    fitted, learnt = model.drying("P1"), model.wetnesses["P1"].drying
+    fitted, learnt = model.slabs.drying("P1"), model.slabs.wetnesses["P1"].drying
     assert fitted.factor < 1 and fitted.factor <= learnt.factor
 
 
@@ -192,7 +193,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     model = lab_model(lab)[1]
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
     again = fresh_ready_h(sized.area_cm2, capacity, 1000, start.room, 0.35)
-    law = model.wetnesses["P1"].drying.law(start.room)
+    law = model.slabs.wetnesses["P1"].drying.law(start.room)
     assert again == pytest.approx(law.hours_to(water, 0.35 * capacity), rel=0.01)
 
 

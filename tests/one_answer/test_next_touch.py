@@ -93,7 +93,7 @@ def answers(lab: Lab, path: Path, at: datetime) -> set[datetime | None]:
 def window_opens(lab: Lab, at: datetime) -> datetime:
     """The early end of the forecast, at a moment."""
     lab.now = Ticking(at)
-    return POURED + timedelta(minutes=lab_model(lab)[1].forecast_run("R1").low_min)
+    return POURED + timedelta(minutes=lab_model(lab)[1].forecasts.forecast_run("R1").low_min)
 
 
 def test_a_layer_is_left_alone_until_its_window_opens(lying: Lab, lab_path: Path) -> None:

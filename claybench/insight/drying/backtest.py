@@ -1,4 +1,4 @@
-"""What was forecast, and what came: each finished run by what the lab knew when it was poured, and after each touch.
+"""Backtest of the forecasts: each finished run by what the lab knew when it was poured, and after each touch.
 
 Nothing is forecast with the help of its own result, or of any later one. The slab's wetness at the pour is that of the
 balance, which goes forward only.
@@ -6,25 +6,25 @@ balance, which goes forward only.
 
 from __future__ import annotations
 
-import copy
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.drying.lab_model import LabModel, Poured
-from claybench.insight.workable_interval import WorkableTime
+from claybench.insight.drying.lab_forecasts import LabForecasts
+from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.workable_interval import REACHED, WorkableTime
 from claybench.terms import Check
 
 REFITS = 6
 """Times the lab's fit is made anew along the way; between them forecasts rest on a slightly older one."""
-LONGEST = 400
-"""Runs looked back on, the newest."""
+MOST_RUNS = 400
+"""Runs that are looked at, the newest."""
 
 
 @dataclass(frozen=True, slots=True)
-class Came:
+class BacktestedRun:
     """One finished run: its forecast at the pour, and when it became workable."""
 
     run: str
@@ -45,66 +45,63 @@ class Came:
         return self.time.best_min or self.time.low_min
 
     @property
-    def within(self) -> bool:
-        """Whether it came within the 90 % interval."""
+    def covered(self) -> bool:
+        """Whether the time that came lies within the 90 % interval."""
         return self.forecast.low_min <= self.best_min <= self.forecast.high_min
 
     @property
-    def over(self) -> tuple[float, float]:
+    def time_ratio(self) -> tuple[float, float]:
         """The interval of its time over the forecast's median."""
         high = math.inf if self.time.high_min is None else self.time.high_min
         return self.time.low_min / self.forecast.median_min, high / self.forecast.median_min
 
 
-def looking_back(model: LabModel, *, slab: str | None = None, body: str | None = None) -> list[Came]:
+def backtest_runs(forecasts: LabForecasts, *, slab: str | None = None, body: str | None = None) -> list[BacktestedRun]:
     """Finished runs of the lab, of one slab or of one body, in order of their pour; turned and cut layers left out."""
     chosen = [
         each
-        for each in model.poured.values()
-        if _finished(each)
+        for each in forecasts.poured.values()
+        if _says_time(each)
         and (slab is None or each.run.slab == slab)
         and (body is None or (each.body is not None and each.body.body == body))
     ]
-    chosen = sorted(chosen, key=lambda each: each.run.started_at)[-LONGEST:]
+    chosen = sorted(chosen, key=lambda each: each.run.started_at)[-MOST_RUNS:]
     size = max(math.ceil(len(chosen) / REFITS), 1)
-    out: list[Came] = []
-    for start in range(0, len(chosen), size):
-        out += _block(model, chosen[start : start + size])
-    return out
+    return [
+        run for start in range(0, len(chosen), size) for run in _backtest_block(forecasts, chosen[start : start + size])
+    ]
 
 
-def _finished(each: Poured) -> bool:
+def _says_time(each: PouredLayer) -> bool:
+    """Whether it was lifted, and what touching it left says something of time."""
+    time = each.time
     return (
-        each.run.outcome is not None
-        and each.time is not None
-        and each.time.modelled
-        and (each.time.low_min > 0 or each.time.high_min is not None)
+        not each.lies_there and time is not None and time.modelled and (time.low_min > 0 or time.high_min is not None)
     )
 
 
-def _block(model: LabModel, runs: Sequence[Poured]) -> list[Came]:
+def _backtest_block(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> list[BacktestedRun]:
+    """Runs that follow each other, by one fit to what was lifted before the first of them was poured."""
     begun = runs[0].run.started_at
-    known = {code: each for code, each in model.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
-    then = _with(model, known)
-    then = _with(then, known | {each.run.run: _untouched(each, 0) for each in runs}, keep_fit=True)
-    out = []
-    for each in runs:
-        assert each.time is not None
-        out.append(
-            Came(
-                run=each.run.run,
-                body=each.body.body if each.body is not None else None,
-                slab=each.run.slab,
-                started_at=each.run.started_at,
-                forecast=then.forecast_run(each.run.run),
-                time=each.time,
-            )
+    known = {code: each for code, each in forecasts.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
+    fit = forecasts.with_runs(known).fit
+    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fit)
+    return [
+        BacktestedRun(
+            run=each.run.run,
+            body=each.body.body if each.body is not None else None,
+            slab=each.run.slab,
+            started_at=each.run.started_at,
+            forecast=then.forecast_run(each.run.run),
+            time=each.time,
         )
-    return out
+        for each in runs
+        if each.time is not None
+    ]
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ForecastStep:
     """A forecast of one run as it stood at its pour, or after a touch."""
 
     check: Check | None
@@ -117,35 +114,25 @@ class Step:
         return low, high
 
 
-def course(model: LabModel, code: str) -> list[Step]:
+def forecast_steps(forecasts: LabForecasts, code: str) -> list[ForecastStep]:
     """How each touch moved the forecast of a run, up to the first that found it workable.
 
     The fit is the lab's present one, without this run itself.
     """
-    poured = model.poured[code]
-    others = {name: each for name, each in model.poured.items() if name != code}
-    base = _with(model, others, keep_fit=poured.run.outcome is None)
+    poured = forecasts.poured[code]
+    fit = forecasts.fit
+    if not poured.lies_there:
+        fit = forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}).fit
     steps = []
     for count in range(len(poured.checks) + 1):
-        if any(check.feel in ("workable", "stiff") for check in poured.checks[:count]):
+        if any(check.feel in REACHED for check in poured.checks[:count]):
             break
-        then = _with(base, others | {code: _untouched(poured, count)}, keep_fit=True)
-        steps.append(Step(poured.checks[count - 1] if count else None, then.forecast_run(code)))
+        then = forecasts.with_runs({code: _while_open(poured, count)}, fit)
+        steps.append(ForecastStep(poured.checks[count - 1] if count else None, then.forecast_run(code)))
     return steps
 
 
-def _untouched(poured: Poured, checks: int) -> Poured:
+def _while_open(poured: PouredLayer, checks: int) -> PouredLayer:
     """The run while it was open, with its first checks only."""
     run = replace(poured.run, outcome=None, ended_at=None, slab_after_g=None, clay_off_g=None)
     return replace(poured, run=run, checks=poured.checks[:checks])
-
-
-def _with(model: LabModel, poured: dict[str, Poured], *, keep_fit: bool = False) -> LabModel:
-    """The same model as if these were all its runs; its fit made anew from them, or kept."""
-    if keep_fit:
-        _ = model.fit  # made before it is copied
-    other = copy.copy(model)
-    other.__dict__["poured"] = poured
-    if not keep_fit:
-        other.__dict__.pop("fit", None)
-    return other

@@ -12,8 +12,8 @@ from datetime import datetime, timedelta, tzinfo
 
 from claybench import clock
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.drying.lab_model import Poured
 from claybench.insight.drying.next_touch import felt_workable, next_touch
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import Weighing
 from claybench.quantity.shown import natural, show
@@ -47,7 +47,7 @@ class Due:
         return self.at <= now
 
 
-def due_touches(poured: Iterable[tuple[Poured, Forecast]], settings: Settings) -> list[Due]:
+def due_touches(poured: Iterable[tuple[PouredLayer, Forecast]], settings: Settings) -> list[Due]:
     """When each layer that lies on a slab wants a finger, or is to come off."""
     out = []
     for each, expected in poured:

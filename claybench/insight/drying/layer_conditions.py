@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from claybench.insight.air import AirNow
 from claybench.water import layer as law
+from claybench.water.dryout import evaporation
 
 LONGEST_MIN = 60 * 24 * 14.0
 """No layer is forecast beyond: a fortnight."""
@@ -33,3 +35,13 @@ class LayerConditions:
         """
         drawn = min(self.water_mm, law.uptake_limit(self.wetness, self.capacity_mm))
         return law.resistance_parts(drawn, self.wetness, self.capacity_mm, self.temp_c)
+
+
+def water_temp_c(temp_c: float) -> float:
+    """A temperature of a layer's water, kept to the range that the law of transfer is good for."""
+    return min(max(temp_c, 1.0), 45.0)
+
+
+def evaporation_mm_min(air: AirNow) -> float:
+    """Water that an air takes from the surface of a layer, mm/min."""
+    return max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s) / 1000 / 60, 0.0)

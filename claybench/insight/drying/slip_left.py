@@ -20,10 +20,10 @@ def slip_volume(batch: Batch, weighed_g: float) -> float | None:
 def slip_left(batch: Batch, model: LabModel, but: str | None = None) -> float | None:
     """Slip in mL that no layer, `but` one run, has taken yet; 0 where all but the heel was poured, None where nobody
     knows."""
-    volume = slip_volume(batch, model.layers.weighed(batch.batch))
+    volume = slip_volume(batch, model.layers.weighed_g(batch.batch))
     if volume is None:
         return None
-    for event in model.layers.log(batch.batch, model.at):
+    for event in model.layers.batch_log(batch.batch, model.at):
         mass = event.mass_g or 0.0
         if event.event in ("water_added", "water_off"):
             volume += mass if event.event == "water_added" else -mass  # 1 g of water is 1 mL, as in the sizing

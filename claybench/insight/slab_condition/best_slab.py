@@ -68,7 +68,7 @@ def slabs_for(
     """
     named = None if only is None else set(only)
     found = []
-    for code in verdicts.model.waters:
+    for code in verdicts.model.slabs.balances:
         if named is None or code in named:
             choice = _choice(verdicts, body, depth_mm, code, batch, slip_sg, slip_ml, named is not None)
             found.append((_rank(choice), choice))
@@ -92,11 +92,11 @@ def _choice(
     anyhow: bool,
 ) -> SlabChoice:
     model = verdicts.model
-    water = model.waters[slab]
+    water = model.slabs.balances[slab]
     layer = LayerWanted(body=body, batch=batch, batch_slip_ml=slip_ml, depth_mm=depth_mm, slip_sg=slip_sg)
     fitness = verdicts.fitness(slab, layer)
     other = bool(fitness.of_kind("other_family"))
-    forecast = None if other and not anyhow else model.forecast_layer(body, slab, depth_mm, slip_sg=slip_sg)
+    forecast = None if other and not anyhow else model.forecasts.forecast_layer(body, slab, depth_mm, slip_sg=slip_sg)
     return SlabChoice(
-        slab, water.slab.family, depth_mm, model.wetnesses[slab], forecast, fitness, verdicts.verdict(slab).again
+        slab, water.slab.family, depth_mm, model.slabs.wetnesses[slab], forecast, fitness, verdicts.verdict(slab).again
     )

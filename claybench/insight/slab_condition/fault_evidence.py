@@ -12,7 +12,8 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from claybench import clock
-from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.terms import FaultSeen, Piece
 
@@ -94,11 +95,11 @@ class _Dried:
 
     def __init__(self, model: LabModel) -> None:
         self._runs = model.poured
-        self._of_batch: dict[str, list[Poured]] = defaultdict(list)
+        self._of_batch: dict[str, list[PouredLayer]] = defaultdict(list)
         for poured in model.poured.values():
             self._of_batch[poured.run.batch].append(poured)
 
-    def of(self, piece: Piece) -> Poured | None:
+    def of(self, piece: Piece) -> PouredLayer | None:
         if piece.run is not None:
             return self._runs.get(piece.run)
         layers = self._of_batch.get(piece.batch, [])

@@ -13,7 +13,8 @@ from datetime import date, datetime, timedelta
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.safety import HOTTEST_AIR_C
-from claybench.insight.drying.lab_model import LabModel, day_text
+from claybench.insight.date_words import day_and_month
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
 from claybench.insight.service_dates import is_in_service, is_retired
 from claybench.insight.sizing.shelf import sized_for_each
@@ -83,7 +84,7 @@ class _Standing:
 
     def __init__(self, model: LabModel, slab: str, layer: LayerWanted | None, at: datetime | None) -> None:
         self.model = model
-        self.water = model.waters[slab]
+        self.water = model.slabs.balances[slab]
         self.slab = self.water.slab
         self.at = model.at if at is None else at
         self.now = at is None
@@ -121,9 +122,8 @@ class _Standing:
     @property
     def before(self) -> list[Run]:
         """Layers poured on it before, the one asked about left out."""
-        return [
-            run for run in self.model.lying.get(self.slab.slab, []) if run.run != self.own and run.started_at <= self.at
-        ]
+        runs = self.model.slabs.runs_on.get(self.slab.slab, [])
+        return [run for run in runs if run.run != self.own and run.started_at <= self.at]
 
     @property
     def lying(self) -> list[Run]:
@@ -137,7 +137,7 @@ class _Standing:
         """How wet it is, as far as anybody knows."""
         if not self.now and self.own in self.model.poured:
             return self.model.poured[str(self.own)].wetness
-        return self.model.wetnesses[self.slab.slab].now
+        return self.model.slabs.wetnesses[self.slab.slab].now
 
     def reason(self, kind: str, clause: str, fact: object, *, field: str = "slab") -> Question:
         """Something that speaks against the slab; an answer to it ends with the face it was said of."""
@@ -183,7 +183,7 @@ def _never(standing: _Standing) -> Iterator[Question]:
         yield standing.reason("retired", f"is retired since {_date_text(slab.retired_on)}", _day(slab.retired_on))
     ends = [event for event in standing.events if event.event in ("broken", "resurfaced")]
     if ends and ends[-1].event == "broken":
-        yield standing.reason("broken", f"is broken since {day_text(ends[-1].at, zone)}", ends[-1].at)
+        yield standing.reason("broken", f"is broken since {day_and_month(ends[-1].at, zone)}", ends[-1].at)
     if standing.lying:
         yield from _room(standing)
 
@@ -237,30 +237,30 @@ def _seen(standing: _Standing) -> Iterator[Question]:
     zone, water = standing.model.zone, standing.water
     chips = standing.seen("chipped", "resurfaced", "cleaned", "ring_test")
     if chips:
-        clause = f"was chipped {day_text(chips[-1].at, zone)} and not looked over since"
+        clause = f"was chipped {day_and_month(chips[-1].at, zone)} and not looked over since"
         yield standing.reason("chipped", clause, chips[-1].at)
     odd = water.air.outside(0.0, HOTTEST_AIR_C.value, standing.at)
     odd = [each for each in odd if standing.was_cast(each[0])]
     hot = [each for each in odd if each[2] > HOTTEST_AIR_C.value]
     if hot and not standing.looked_after(hot[-1][1], "ring_test", "weighed_dry"):
         clause = (
-            f"stood in {show(max(temp for _, _, temp in hot), '°C', digits=0)} {day_text(hot[-1][0], zone)}: "
+            f"stood in {show(max(temp for _, _, temp in hot), '°C', digits=0)} {day_and_month(hot[-1][0], zone)}: "
             f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
         yield standing.reason("overheated", clause, hot[-1][0])
     cold = [each for each in odd if each[2] < 0.0]
     if cold and not standing.looked_after(cold[-1][1], "resurfaced", "cleaned", "ring_test"):
         begun = cold[-1][0]
-        share = standing.model.wetness_at(standing.slab.slab, begun)
+        share = standing.model.slabs.wetness_at(standing.slab.slab, begun)
         if share is None or share >= _DRINKS_FROM:
-            clause = f"stood wet in frost {day_text(begun, zone)}: its face may have split"
+            clause = f"stood wet in frost {day_and_month(begun, zone)}: its face may have split"
             yield standing.reason("frozen", clause, begun)
 
 
 def _saturated_since(standing: _Standing) -> str:
     """The last moment at which the slab is known not to have been saturated: what has filled it since."""
     limit = standing.model.settings.number("saturated_from")
-    course = standing.model.wetnesses[standing.slab.slab].shares()
+    course = standing.model.slabs.wetnesses[standing.slab.slab].shares()
     below = [at for at, share in course if at <= standing.at and share < limit]
     return f"{below[-1]:%Y-%m-%d %H:%M}" if below else "first"
 
@@ -300,7 +300,7 @@ def _of_batch(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
 
 def _meant_for_more(standing: _Standing, batch: str) -> bool:
     """Whether a batch was sized for layers of a depth, so that what one of them leaves has its place."""
-    sized = sized_for_each(standing.model.layers.log(batch, standing.at)).get(batch)
+    sized = sized_for_each(standing.model.layers.batch_log(batch, standing.at)).get(batch)
     return sized is not None and sized.layer_mm is not None
 
 
@@ -336,7 +336,7 @@ def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
 def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Iterator[Question]:
     """The depth that a mass makes on its area, where that is no usual one."""
     layer, column = standing.layer, TABLES["runs"]["layer_mm"]
-    gravity = standing.model.layers.wanted(layer.body if layer else None, 10.0, area_cm2).slip_sg
+    gravity = standing.model.layers.proposed_layer(layer.body if layer else None, 10.0, area_cm2).slip_sg
     depth = 10 * mass_g / ((layer.density if layer else None) or gravity) / area_cm2
     most = column.usual[1]
     if most is not None and depth > most:
@@ -347,11 +347,11 @@ def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Itera
 
 def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
     """More water than the slab has room for by the best estimate: air alone would have to finish the layer."""
-    left = model.wetnesses[water.slab.slab].left_g
+    left = model.slabs.wetnesses[water.slab.slab].left_g
     if left is None or layer.depth_mm is None:
         return
-    wanted = model.layers.wanted(layer.body, layer.depth_mm, layer.area_cm2 or water.body.layer_cm2, layer.slip_sg)
-    gives = wanted.water_g
+    area = layer.area_cm2 or water.body.layer_cm2
+    gives = model.layers.proposed_layer(layer.body, layer.depth_mm, area, layer.slip_sg).water_g
     if gives is not None and left[0] < _NEARLY * gives:
         room = f"{plain(max(left[0], 0.0) / 1000, 1)} of {show(gives / 1000, 'kg', digits=1)}"
         text = f"{water.slab.slab} has room for {room} of water that the layer gives up."

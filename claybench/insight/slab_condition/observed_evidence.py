@@ -10,7 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from claybench.facts.plaster import SALTS_SHOWN, SALTS_WORN
-from claybench.insight.drying.lab_model import LabModel, Poured, day_text
+from claybench.insight.date_words import day_and_month
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.quantity.shown import plain, show
 from claybench.terms import Slab, SlabEvent
@@ -47,7 +49,7 @@ def ended(what: str | None, at: datetime, events: Iterable[SlabEvent], *words: s
 
 
 def seen_evidence(
-    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], runs: Sequence[Poured], model: LabModel
+    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], runs: Sequence[PouredLayer], model: LabModel
 ) -> list[Evidence]:
     """All of it, for one slab with its own events and runs."""
     ordered = sorted(events, key=lambda event: event.at)
@@ -65,13 +67,13 @@ def seen_evidence(
         seen = [each for each in own if each.event == event]
         if seen:
             last = seen[-1]
-            text = " ".join(filter(None, (event, day_text(last.at, model.zone), last.note and f"({last.note})")))
+            text = " ".join(filter(None, (event, day_and_month(last.at, model.zone), last.note and f"({last.note})")))
             out.append(Evidence(kind, last.face, seen[0].at.date(), strength, text, f"{kind} {last.at}"))
     return out
 
 
 def _wrong_clay(
-    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], layers: Sequence[Poured], model: LabModel
+    slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], layers: Sequence[PouredLayer], model: LabModel
 ) -> Evidence | None:
     """Clay that stains more than the slab's own family does, the newest of it."""
     own = ranks.get(slab.family or "", 0)
@@ -92,25 +94,25 @@ def _wrong_clay(
     wrong.sort(key=lambda each: each[0])
     at, what, face = wrong[-1]
     logged = max((event.at for event in events if event.event == "other_clay"), default=None)
-    often = f", {len(wrong)} times since {day_text(wrong[0][0], model.zone)}" if len(wrong) > 1 else ""
-    text = f"{what} clay dried on it {day_text(at, model.zone)}{often}"
+    often = f", {len(wrong)} times since {day_and_month(wrong[0][0], model.zone)}" if len(wrong) > 1 else ""
+    text = f"{what} clay dried on it {day_and_month(at, model.zone)}{often}"
     # A layer that was answered for is not asked about again by the evidence it makes itself; clay that is logged is.
     return Evidence("wrong_clay", face, wrong[0][0].date(), _WRONG_CLAY, text, f"wrong_clay {logged or wrong[0][0]}")
 
 
-def _soluble(slab: Slab, layers: Sequence[Poured], model: LabModel) -> Evidence | None:
+def _soluble(slab: Slab, layers: Sequence[PouredLayer], model: LabModel) -> Evidence | None:
     """Deflocculant and other salts that its layers brought, added up: they stay in the face when the water has gone."""
     by_face: dict[str | None, float] = defaultdict(float)
     since: datetime | None = None
     count = 0
     for each in layers:
-        grams = model.layers.soluble_g(each.run.batch, each.layer, model.waters[slab.slab].body.layer_cm2)
+        grams = model.salts.mass_in_layer_g(each.run.batch, each.layer, model.slabs.balances[slab.slab].body.layer_cm2)
         if grams > 0:
             by_face[each.run.face] += grams
             since = since or each.run.started_at
             count += 1
     total = sum(by_face.values())
-    area = model.waters[slab.slab].body.face_cm2 / 1e4
+    area = model.slabs.balances[slab.slab].body.face_cm2 / 1e4
     if since is None or total / area < SALTS_SHOWN.value:
         return None
     face, most = max(by_face.items(), key=lambda pair: pair[1])

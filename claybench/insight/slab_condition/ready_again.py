@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from claybench import clock
+from claybench.insight.date_words import weekday_and_date, weekday_and_hour
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_water.dry_out_estimate import day_of, hour_of, ready_share
+from claybench.insight.slab_water.dry_out_estimate import ready_share
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +57,17 @@ class DryAgain:
             return f"not {name} in this air"
         if then <= self.at:
             return f"{name} by now"
-        return f"{name} about {day_of(then) if self.first else hour_of(then, self.at)}"
+        return f"{name} about {weekday_and_date(then) if self.first else weekday_and_hour(then, self.at)}"
 
 
 def dry_again(model: LabModel, slab: str, *, first: bool) -> DryAgain:
     """One slab of the lab, at the model's moment; `first` where it is still drying from its cast."""
-    at, wetness = clock.in_zone(model.at, model.zone), model.wetnesses[slab]
-    covered = any(run.outcome is None for run in model.lying.get(slab, []))
-    if covered or wetness.water_g is None:
+    at, wetness = clock.in_zone(model.at, model.zone), model.slabs.wetnesses[slab]
+    if model.slabs.open_runs(slab) or wetness.water_g is None:
         return DryAgain(at, False, first, None, None)
-    law = model.drying(slab).law(wetness.air)
+    law = model.slabs.drying(slab).law(wetness.air)
     hours = law.hours_to(wetness.water_g, ready_share(model.settings) * wetness.capacity_g)
-    drying = model.dry_out(slab)
+    drying = model.slabs.dry_out(slab)
     return DryAgain(
         at=at,
         known=True,

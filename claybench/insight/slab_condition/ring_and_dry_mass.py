@@ -12,7 +12,8 @@ from datetime import datetime, tzinfo
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
-from claybench.insight.drying.lab_model import LabModel, day_text
+from claybench.insight.date_words import day_and_month
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import TAKES_OFF
 from claybench.quantity.shown import percent, plain, short, show
@@ -53,7 +54,7 @@ def ring_tests(
     for event in sorted(events, key=lambda each: each.at):
         if event.event != "ring_test" or (since is not None and event.at <= since):
             continue
-        found = ring_sorptivity(event, model.wetness_at(slab, event.at))
+        found = ring_sorptivity(event, model.slabs.wetness_at(slab, event.at))
         if found is not None:
             tests.append((event, found))
     return tests
@@ -90,7 +91,7 @@ def ring_evidence(
         return None
     against = "its first" if before else "the lowest usual"
     text = (
-        f"ring test {day_text(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
+        f"ring test {day_and_month(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
         f"sorptivity {show(value, 'mm/√min', digits=1)}, "
         f"{short(value / usual, 2)} of {against} ({plain(usual, 1)})"
     )
@@ -116,7 +117,7 @@ def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datet
     why = "clay or salts taken up, or not dry" if gap > 0 else "plaster lost, or it was not dry before"
     text = (
         f"dry it weighs {show(abs(gap), 'g', digits=0)} {'more' if gap > 0 else 'less'} "
-        f"than {day_text(first_at, zone)}: {why}"
+        f"than {day_and_month(first_at, zone)}: {why}"
     )
     strength = min(abs(gap) / (0.02 * first), 1.0)
     return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)

@@ -43,7 +43,7 @@ class SlabVerdicts:
 
     @cached_property
     def _faults(self) -> FaultCounts:
-        renewed = {code: renewed_at(water.events) for code, water in self.model.waters.items()}
+        renewed = {code: renewed_at(water.events) for code, water in self.model.slabs.balances.items()}
         return FaultCounts(self.model, self._pieces, self._seen, renewed)
 
     def verdict(self, slab: str) -> SlabVerdict:
@@ -70,12 +70,11 @@ class SlabVerdicts:
 
     def _verdict(self, slab: str) -> SlabVerdict:
         model = self.model
-        water, wetness = model.waters[slab], model.wetnesses[slab]
-        runs = model.lying.get(slab, [])
-        in_use = any(run.outcome is None for run in runs)
+        water, wetness = model.slabs.balances[slab], model.slabs.wetnesses[slab]
+        in_use = bool(model.slabs.open_runs(slab))
         evidence, layer = self.evidence(slab), self.fitness(slab)
         verdict = "suspect" if any(spoils(each) for each in evidence) else by_wetness(wetness, model.settings)
-        state = state_of(water.slab, in_use, bool(runs), model.at)
+        state = state_of(water.slab, in_use, bool(model.slabs.runs_on.get(slab)), model.at)
         again = dry_again(model, slab, first=state == "drying")
         return SlabVerdict(
             slab=water.slab,
@@ -90,14 +89,14 @@ class SlabVerdicts:
 
     def _found_against(self, slab: str) -> list[Evidence]:
         model = self.model
-        water = model.waters[slab]
-        runs = model.lying.get(slab, [])
+        water = model.slabs.balances[slab]
+        runs = model.slabs.runs_on.get(slab, [])
         renewed = renewed_at(water.events)
         slow = slow_evidence(model, slab)
         if slow is not None:
             slow = on_its_face(slow, slowness(model, slab), runs)
         found = [
-            wetness_evidence(model.wetnesses[slab]),
+            wetness_evidence(model.slabs.wetnesses[slab]),
             slow,
             ring_evidence(water.events, model, slab, since=renewed),
             dry_mass_evidence(water.events, model.zone, since=renewed),

@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.finished_runs import FinishedRun
-from claybench.insight.drying.lab_model import LabModel, day_text
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.baseline import Baseline
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.measure.control import cusum_step
@@ -45,11 +46,11 @@ class Slowness:
 
 def slowness(model: LabModel, slab: str) -> list[Slowness]:
     """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
-    surface = model.surface(slab, model.at)
-    runs = [run for run in model.finished_on(slab) if run.slab == surface][-_NEWEST:]
+    surface = model.slabs.surface_name(slab, model.at)
+    runs = [run for run in model.forecasts.finished_runs(slab) if run.slab == surface][-_NEWEST:]
     if not runs:
         return []
-    baseline = Baseline(model.fit, surface, runs)
+    baseline = Baseline(model.forecasts.fit, surface, runs)
     out: list[Slowness] = []
     total = 0.0
     for number, run in enumerate(runs):
@@ -82,5 +83,5 @@ def slow_evidence(model: LabModel, slab: str) -> Evidence | None:
     typical = math.exp(sum(math.log(ratio) for ratio in lately) / len(lately))
     since = found[first].at
     strength = min(found[-1].total / (3 * DECISION), 1.0)
-    text = f"{plain(typical, 1)} times its forecast since {day_text(since, model.zone)}, wetness allowed for"
+    text = f"{plain(typical, 1)} times its forecast since {day_and_month(since, model.zone)}, wetness allowed for"
     return Evidence("slow", None, since.date(), strength, text)

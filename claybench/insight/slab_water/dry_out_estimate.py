@@ -12,6 +12,7 @@ from functools import cached_property
 from claybench import clock
 from claybench.facts.reason import explain
 from claybench.insight.air import AirNow
+from claybench.insight.date_words import weekday_and_date
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import (
     AIR_LOG_SD,
@@ -33,9 +34,6 @@ from claybench.quantity.shown import interval, percent, show
 from claybench.water import dryout
 
 _WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
-_NEAR = timedelta(days=6)
-"""So far ahead a day of the week names one day."""
-_QUARTER_MIN = 15
 _AS_WET = 0.3
 """Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
 
@@ -103,9 +101,10 @@ class SlabDryOut:
                 "It should have stopped losing weight by now: weigh it today and again a day later.",
                 *self._rests_on(),
             ]
-        late = "not within three months" if high is None else day_of(high)
+        early = weekday_and_date(max(low or now, now))
+        late = "not within three months" if high is None else weekday_and_date(high)
         return [
-            f"Dry about {day_of(best)} (90 %: {day_of(max(low or now, now))} to {late}), when it stops losing weight.",
+            f"Dry about {weekday_and_date(best)} (90 %: {early} to {late}), when it stops losing weight.",
             *self._rests_on(),
         ]
 
@@ -259,25 +258,3 @@ def _water_at(wetness: Wetness, start: datetime) -> tuple[float, float] | None:
     """Water and its spread at a moment, by the balance."""
     held = [point for point in wetness.points if point.at == start]
     return (held[-1].water_g, held[-1].sd_g) if held else None
-
-
-def hour_of(then: datetime, now: datetime) -> str:
-    """A moment that is only estimated, to a quarter of an hour; far ahead, its day.
-
-    >>> hour_of(datetime(2026, 3, 13, 9, 4), datetime(2026, 3, 12, 17, 0))
-    'Fri 09:00'
-    """
-    if then - now > _NEAR:
-        return day_of(then)
-    quarters = round((then.minute + then.second / 60) / _QUARTER_MIN)
-    near = then.replace(minute=0, second=0, microsecond=0) + timedelta(minutes=_QUARTER_MIN * quarters)
-    return f"{near:%a %H:%M}"
-
-
-def day_of(then: datetime) -> str:
-    """A day that is only estimated.
-
-    >>> day_of(datetime(2026, 10, 4, 9, 4))
-    'Sun 4 Oct'
-    """
-    return f"{then:%a} {then.day} {then:%b}"

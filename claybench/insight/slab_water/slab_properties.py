@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from claybench import clock
 from claybench.facts.plaster import ABSORBED_SHARE, GYPSUM_DENSITY, MIX_RATIO, MIX_WATER_DENSITY, WATER_OF_SETTING
+from claybench.insight.date_words import day_and_month
 from claybench.mix.plaster import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.quantity.shown import show
 from claybench.terms import Slab, SlabEvent
@@ -157,7 +157,7 @@ class DryReferences:
     def _of(self, index: int, epoch: _Epoch, weighing: int) -> DryReference | None:
         if epoch.weighed:
             at, mass = epoch.weighed[weighing]
-            return DryReference(mass, WEIGHING_SD_G, f"weighed dry {_day(at, self._zone)}", True)
+            return DryReference(mass, WEIGHING_SD_G, f"weighed dry {day_and_month(at, self._zone)}", True)
         if index == 0 and self._slab.dry_mass_g is not None:
             return DryReference(self._slab.dry_mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
         return self._worked_out(index, epoch)
@@ -206,8 +206,3 @@ def _ratio(slab: Slab) -> float:
 
 def _within(at: datetime, start: datetime | None, end: datetime | None) -> bool:
     return (start is None or at >= start) and (end is None or at < end)
-
-
-def _day(at: datetime, zone: tzinfo) -> str:
-    local = clock.in_zone(at, zone)
-    return f"{local.day} {local:%b}"

@@ -54,9 +54,9 @@ class PastPlace(Place):
 
     async def answer(self) -> Any:
         """Forecasts by what was known then."""
-        from claybench.ask.lookback import lookback
+        from claybench.ask.backtest import backtest
 
-        return await self.notebook.consult(lookback, slab=self._slab, body=self._body)
+        return await self.notebook.consult(backtest, slab=self._slab, body=self._body)
 
     def show(self, found: Any) -> None:
         """Chart and lines."""
@@ -73,10 +73,10 @@ class PastPlace(Place):
                     hours(each.forecast.median_min),
                     hours_between(each.forecast.low_min, each.forecast.high_min),
                     hours(each.best_min),
-                    "" if each.within else "sooner" if each.best_min < each.forecast.low_min else "later",
+                    "" if each.covered else "sooner" if each.best_min < each.forecast.low_min else "later",
                 ),
                 each.run,
-                strong=not each.within,
+                strong=not each.covered,
             )
             for each in reversed(found.runs)
         ]
@@ -88,9 +88,9 @@ class PastPlace(Place):
             view.say(str(error))
 
     def _build(self) -> Any:
-        from claybench.figure.slabs import lookback_chart
+        from claybench.figure.slabs import backtest_chart
 
-        return lookback_chart(self._found)
+        return backtest_chart(self._found)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the run."""

@@ -67,7 +67,7 @@ class RunPlace(TouchKeys, LinesPlace):
             f", after {number(run.slab_after_g, 0, 'g')}",
             "",
         ]
-        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in found.course}
+        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in found.forecast_steps}
         lines.append(f"at the pour{_then(moved.get(None), zone)}")
         lines += [
             Line(self._check(check, run.started_at, zone) + _then(moved.get(check.at), zone), check)

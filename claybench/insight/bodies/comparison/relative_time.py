@@ -21,25 +21,25 @@ def relative_times(model: LabModel, wanted: Iterable[Body], bodies: Iterable[Bod
     out = {}
     for body in wanted:
         family = body.family or ""
-        runs = model.fit.groups.runs_of_body.get(body.body, 0)
+        runs = model.forecasts.fit.groups.runs_of_body.get(body.body, 0)
         against = _yardstick(model, by_family[family], family)
         if runs == 0 or against is None:
             continue
         if against == body.body:
             out[body.body] = RelativeTime(1.0, 1.0, 1.0, runs)
             continue
-        mean, variance = model.relative_time(body.body, against, family)
+        mean, variance = model.forecasts.log_relative_time(body.body, against, family)
         half = _T95 * math.sqrt(variance)
         out[body.body] = RelativeTime(math.exp(mean), math.exp(mean - half), math.exp(mean + half), runs)
     return out
 
 
 def _yardstick(model: LabModel, family: Sequence[Body], name: str) -> str | None:
-    controls = [body.body for body in family if body.control and model.fit.groups.runs_of_body.get(body.body)]
+    controls = [body.body for body in family if body.control and model.forecasts.fit.groups.runs_of_body.get(body.body)]
     if controls:
         return controls[0]
-    dried = [body.body for body in family if model.fit.groups.runs_of_body.get(body.body)]
+    dried = [body.body for body in family if model.forecasts.fit.groups.runs_of_body.get(body.body)]
     if not dried:
         return None
-    by_pace = sorted(dried, key=lambda body: (model.fit.resistances(body, name, None).body, body))
+    by_pace = sorted(dried, key=lambda body: (model.forecasts.fit.resistances(body, name, None).body, body))
     return by_pace[len(by_pace) // 2]

@@ -12,8 +12,9 @@ from datetime import date, datetime, timedelta
 
 from claybench import clock
 from claybench.insight.air import FANNED
-from claybench.insight.drying.lab_model import LabModel, Poured
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import next_touch
+from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.plan.schedule.calendar_words import Row, calendar
 from claybench.insight.plan.schedule.schedule_request import (
     Asked,
@@ -101,20 +102,20 @@ def slab_states(model: LabModel, against: Mapping[str, str]) -> tuple[SlabState,
     now = clock.in_zone(model.at, model.zone)
     return tuple(
         _slab(model, water, against.get(code, ""))
-        for code, water in sorted(model.waters.items(), key=lambda each: natural(each[0]))
+        for code, water in sorted(model.slabs.balances.items(), key=lambda each: natural(each[0]))
         if not is_retired(water.slab, now)
     )
 
 
 def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
-    slab, wet = water.slab, model.wetnesses[water.slab.slab]
-    lying = model.on_slab(slab.slab)
+    slab, wet = water.slab, model.slabs.wetnesses[water.slab.slab]
+    lying = model.open_layers(slab.slab)
     busy: datetime | None = None
     for poured in lying:
         ends = _off_by(model, poured)
         busy = ends if busy is None else max(busy, ends)
-    drying = model.drying(slab.slab)
-    fan = None if wet.air.place in FANNED else drying.law(model.air.of_place("fan", model.at)).after
+    drying = model.slabs.drying(slab.slab)
+    fan = None if wet.air.place in FANNED else drying.law(model.slabs.air.of_place("fan", model.at)).after
     return SlabState(
         code=slab.slab,
         family=slab.family,
@@ -123,16 +124,16 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
         water_g=wet.water_g,
         drying=drying.law(wet.air).after,
         busy_until=busy,
-        arriving_g=sum(model.still_to_give(poured.run) for poured in lying),
+        arriving_g=sum(model.slabs.water_to_come_g(poured.run) for poured in lying),
         lying=", ".join(poured.run.run for poured in lying),
         out_of_use=against or not_planned(fitness_for_layer(model, slab.slab)),
         fan=fan,
     )
 
 
-def _off_by(model: LabModel, poured: Poured) -> datetime:
+def _off_by(model: LabModel, poured: PouredLayer) -> datetime:
     """When a layer will have come off, taken late: one that felt workable now, one that should be so at its touch."""
-    forecast = model.forecast_run(poured.run.run)
+    forecast = model.forecasts.forecast_run(poured.run.run)
     touch = next_touch(poured, forecast, model.settings)
     if touch is None:
         return model.at
@@ -140,8 +141,8 @@ def _off_by(model: LabModel, poured: Poured) -> datetime:
 
 
 def _layer(model: LabModel, wish: Wish, times: _Times) -> LayerWanted:
-    layer = model.layers.wanted(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
-    air = model.air.of_place("shelf", model.at)
+    layer = model.layers.proposed_layer(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
+    air = model.slabs.air.of_place("shelf", model.at)
     return LayerWanted(
         code=wish.code,
         family=wish.body.family,
@@ -182,7 +183,7 @@ class _Times:
         key = (wish.body.body, wish.depth_mm, wish.slip_sg, slab, step)
         found = self._known.get(key)
         if found is None:
-            foretold = self._model.forecast_layer(
+            foretold = self._model.forecasts.forecast_layer(
                 wish.body, slab, wish.depth_mm, slip_sg=wish.slip_sg, wetness=step * _STEP
             )
             found = self._known[key] = foretold.median_min, foretold.low_min, foretold.high_min

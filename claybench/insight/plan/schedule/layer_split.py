@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from claybench.insight.drying.layer_water import USUAL_DEPTH_MM
+from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 
 DEEPEST_MM = 12.0
 """A batch a little large for a slab is poured so deep rather than in two layers; a choice of this program."""

@@ -1,4 +1,4 @@
-"""Looking back: each run by what was known when it was poured, and after each touch."""
+"""Backtest of the forecasts: each run by what was known when it was poured, and after each touch."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from claybench.insight.drying.backtest import REFITS, Came, course, looking_back
+from claybench.insight.drying.backtest import REFITS, BacktestedRun, backtest_runs, forecast_steps
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.terms import Check
@@ -23,12 +23,12 @@ def made() -> MadeLab:
 
 
 @pytest.fixture(scope="module")
-def found(made: MadeLab) -> list[Came]:
-    return looking_back(model(made))
+def found(made: MadeLab) -> list[BacktestedRun]:
+    return backtest_runs(model(made).forecasts)
 
 
 def model(lab: MadeLab) -> LabModel:
-    return LabModel(at=lab.at, zone=UTC, settings=Settings(), **lab.rows())  # type: ignore[arg-type]
+    return LabModel(lab.rows(), at=lab.at, zone=UTC, settings=Settings())
 
 
 def later_ones_slower(made: MadeLab) -> list[Check]:
@@ -41,29 +41,29 @@ def later_ones_slower(made: MadeLab) -> list[Check]:
     ]
 
 
-def test_every_touched_run_is_forecast_without_its_own_result(found: list[Came]) -> None:
+def test_every_touched_run_is_forecast_without_its_own_result(found: list[BacktestedRun]) -> None:
     assert len(found) == COUNT
-    assert sum(each.within for each in found) / len(found) > 0.75
+    assert sum(each.covered for each in found) / len(found) > 0.75
     each = found[-1]
-    assert each.within == (each.forecast.low_min <= each.best_min <= each.forecast.high_min)
+    assert each.covered == (each.forecast.low_min <= each.best_min <= each.forecast.high_min)
     # Not conditioned on its own touches, either.
     assert not any("not yet workable" in text for text in each.forecast.because)
 
 
-def test_what_came_later_changes_nothing(made: MadeLab, found: list[Came]) -> None:
+def test_what_came_later_changes_nothing(made: MadeLab, found: list[BacktestedRun]) -> None:
     plain = {each.run: each.forecast.median_min for each in found}
-    rows = made.rows() | {"checks": later_ones_slower(made)}
-    other = LabModel(at=made.at, zone=UTC, settings=Settings(), **rows)  # type: ignore[arg-type]
-    changed = {each.run: each.forecast.median_min for each in looking_back(other)}
+    rows = replace(made.rows(), checks=later_ones_slower(made))
+    other = LabModel(rows, at=made.at, zone=UTC, settings=Settings())
+    changed = {each.run: each.forecast.median_min for each in backtest_runs(other.forecasts)}
     first, last = list(plain)[: COUNT // 2], list(plain)[-COUNT // REFITS :]
     assert [changed[run] for run in first] == pytest.approx([plain[run] for run in first])
     assert max(changed[run] / plain[run] for run in last) > 1.1
 
 
-def test_of_one_slab_or_of_one_body(made: MadeLab, found: list[Came]) -> None:
+def test_of_one_slab_or_of_one_body(made: MadeLab, found: list[BacktestedRun]) -> None:
     whole = model(made)
     slab, body = found[-1].slab, found[-1].body
-    own = looking_back(whole, slab=slab, body=body)
+    own = backtest_runs(whole.forecasts, slab=slab, body=body)
     assert {(each.slab, each.body) for each in own} == {(slab, body)}
     assert len(own) == sum((each.slab, each.body) == (slab, body) for each in found)
     starts = [each.started_at for each in found]
@@ -72,7 +72,7 @@ def test_of_one_slab_or_of_one_body(made: MadeLab, found: list[Came]) -> None:
 
 def test_each_touch_that_finds_it_not_ready_moves_the_forecast_on(made: MadeLab) -> None:
     run = made.runs[-1]
-    steps = course(model(made), run.run)
+    steps = forecast_steps(model(made).forecasts, run.run)
     assert [step.check.feel if step.check else None for step in steps] == [None, "fluid", "sticky"]
     assert steps[0].forecast.median_min <= steps[1].forecast.median_min < steps[2].forecast.median_min
     low, high = steps[2].expected(run.started_at)
@@ -85,9 +85,9 @@ def test_runs_touched_too_late_or_lifted_too_early_count_as_intervals_without_an
     kept = [check for check in made.checks if not (check.run == late and check.feel != "workable")]
     kept = [check for check in kept if not (check.run == early and check.feel == "workable")]
     runs = [replace(run, outcome="lifted_early") if run.run == early else run for run in made.runs]
-    rows = made.rows() | {"checks": kept, "runs": runs}
-    other = LabModel(at=made.at, zone=UTC, settings=Settings(), **rows)  # type: ignore[arg-type]
+    rows = replace(made.rows(), checks=kept, runs=runs)
+    other = LabModel(rows, at=made.at, zone=UTC, settings=Settings())
     slabs = {run.slab for run in made.runs[-2:]}
-    found = {each.run: each for slab in slabs for each in looking_back(other, slab=slab)}
-    assert not found[late].complete and found[late].over[0] == 0
-    assert not found[early].complete and math.isinf(found[early].over[1])
+    found = {each.run: each for slab in slabs for each in backtest_runs(other.forecasts, slab=slab)}
+    assert not found[late].complete and found[late].time_ratio[0] == 0
+    assert not found[early].complete and math.isinf(found[early].time_ratio[1])

@@ -1,0 +1,143 @@
+"""Forecasts for the layers of one lab, by a fit to its finished runs; what each forecast rests on, in words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from functools import cached_property
+
+from claybench.insight.drying.finished_runs import FinishedRun
+from claybench.insight.drying.forecast import Forecast, ForecastLayer, forecast
+from claybench.insight.drying.lab_slabs import UNKNOWN_WETNESS, LabSlabs
+from claybench.insight.drying.layer_conditions import LayerConditions, evaporation_mm_min, water_temp_c
+from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.drying.resistance_fit import ResistanceFit, fit_resistances
+from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
+from claybench.quantity.shown import percent, show
+from claybench.terms import Body
+
+
+class LabForecasts:
+    """Forecasts by some of a lab's runs: all of them, or those that were known at an earlier moment."""
+
+    def __init__(
+        self,
+        layers: SlipLayers,
+        slabs: LabSlabs,
+        poured: Mapping[str, PouredLayer],
+        fit: ResistanceFit | None = None,
+    ) -> None:
+        self._layers = layers
+        self._slabs = slabs
+        self.poured = poured
+        """The runs, by code."""
+        self._given_fit = fit
+
+    @cached_property
+    def fit(self) -> ResistanceFit:
+        """Resistances of bodies and slabs: the fit that was given, else one to the finished runs."""
+        if self._given_fit is not None:
+            return self._given_fit
+        return fit_resistances([run for slab in self._slabs.runs_on for run in self.finished_runs(slab)])
+
+    def with_runs(self, poured: Mapping[str, PouredLayer], fit: ResistanceFit | None = None) -> LabForecasts:
+        """Forecasts as if these were all runs; their fit made anew where none is given."""
+        return LabForecasts(self._layers, self._slabs, poured, fit)
+
+    def finished_runs(self, slab: str) -> list[FinishedRun]:
+        """A slab's finished runs that say something of time, in order."""
+        layers = (self.poured.get(run.run) for run in self._slabs.runs_on.get(slab, []))
+        return [run for layer in layers if layer is not None and (run := self._finished_run(layer)) is not None]
+
+    def _finished_run(self, poured: PouredLayer) -> FinishedRun | None:
+        time, body = poured.time, poured.body
+        if poured.lies_there or time is None or not time.modelled or (time.low_min <= 0 and time.high_min is None):
+            return None
+        return FinishedRun(
+            run=poured.run.run,
+            body=body.body if body else "",
+            family=(body.family or "") if body else "",
+            slab=self._slabs.surface_name(poured.run.slab, poured.run.started_at),
+            conditions=poured.conditions,
+            layer_log_sd=poured.layer.log_sd,
+            wetness_sd=poured.water_sd,
+            low_min=time.low_min,
+            high_min=time.high_min,
+        )
+
+    def forecast_run(self, code: str) -> Forecast:
+        """A run from its start; an open one conditioned on its checks."""
+        poured = self.poured[code]
+        slab, body = poured.run.slab, poured.body
+        layer = ForecastLayer(
+            body=body.body if body else None,
+            family=body.family if body else None,
+            slab=self._slabs.surface_name(slab, poured.run.started_at),
+            conditions=poured.conditions,
+            layer_log_sd=poured.layer.log_sd,
+            wetness_sd=poured.water_sd,
+        )
+        because = self._because(layer, slab, poured.wetness, poured.layer)
+        floor = poured.last_not_yet_min if poured.lies_there else 0.0
+        if floor:
+            because = (*because, f"not yet workable at {show(floor, 'min', digits=0)}")
+        return forecast(self.fit, layer, not_before_min=floor, because=because, slab=slab, run=code)
+
+    def forecast_layer(
+        self,
+        body: Body | None,
+        slab: str,
+        depth_mm: float,
+        *,
+        slip_sg: float | None = None,
+        wetness: float | None = None,
+    ) -> Forecast:
+        """A layer that is only thought of, poured now; or when the slab will be so wet, known as well as now."""
+        now = self._slabs.wetnesses[slab]
+        slip = self._layers.proposed_layer(body, depth_mm, None, slip_sg)
+        share, sd, skin = *UNKNOWN_WETNESS, 0.0
+        if now.now is not None and now.sd_g is not None:
+            share = now.now if wetness is None else wetness
+            skin, skin_sd = now.skin if wetness is None else (0.0, 0.0)
+            sd = math.hypot(now.sd_g / now.capacity_g, skin_sd)
+        elif wetness is not None:
+            share = wetness
+        layer = ForecastLayer(
+            body=body.body if body else None,
+            family=body.family if body else None,
+            slab=self._slabs.surface_name(slab, self._slabs.at),
+            conditions=LayerConditions(
+                slip.water_mm,
+                min(share + skin, 0.9),
+                self._slabs.capacity_mm(slab),
+                water_temp_c(now.air.temp_c),
+                evaporation_mm_min(now.air),
+            ),
+            layer_log_sd=slip.log_sd,
+            wetness_sd=sd,
+        )
+        return forecast(self.fit, layer, because=self._because(layer, slab, share, slip), slab=slab)
+
+    def log_relative_time(self, body: str, reference: str, family: str) -> tuple[float, float]:
+        """ln of a body's time over another's for 10 mm at 20 °C on a dry slab, and its variance."""
+        layer = self._layers.proposed_layer(self._layers.bodies.get(body), 10.0, None)
+        unit_times = LayerConditions(layer.water_mm, 0.0, 20.0, 20.0).unit_times()
+        return self.fit.log_time_ratio(body, reference, family, unit_times)
+
+    def _because(self, layer: ForecastLayer, slab: str, wetness: float, slip: SlipLayer) -> tuple[str, ...]:
+        """What a forecast rests on."""
+        now, groups = self._slabs.wetnesses.get(slab), self.fit.groups
+        of_body = groups.runs_of_body.get(layer.body or "", 0)
+        of_slab = groups.runs_of_slab.get(layer.slab, 0)
+        known = now is not None and now.now is not None
+        return (
+            f"{show(slip.depth_mm, 'mm', figures=3)} of slip, {show(slip.water_mm, 'mm', figures=2)} of water to lose",
+            f"slab {slab} {percent(wetness)} wet" if known else f"how wet slab {slab} is, nobody knows",
+            f"{layer.body} dried {_times(of_body)} before" if layer.body is not None else "the body is not known",
+            f"{_times(of_slab)} on this slab{'' if layer.slab == slab else ' since it was resurfaced'}",
+            *slip.missing,
+        )
+
+
+def _times(count: int) -> str:
+    return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count} times")
