@@ -1,38 +1,47 @@
-"""The contract of every formula: its docstring names what its signature has, with units that can be read."""
+"""The contract of every formula: its declaration names what its signature has, and its ranges and examples hold."""
 
 from __future__ import annotations
 
-import ast
-import doctest
 import importlib
 import inspect
 import math
 import pkgutil
-from collections.abc import Callable
+import subprocess
+import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from claybench.errors import OutOfRange
+from claybench.facts.formula import FORMULAS, Example, Formula, Param
 from claybench.facts.origin import Fact
-from claybench.facts.reason import FORMULAS, explain, sheet
+from claybench.facts.reason import explain
 
 PACKAGES = ("mix", "water", "measure")
 
 
-def _load() -> dict[str, Callable[..., Any]]:
+def _load() -> dict[str, Formula]:
     """Every formula of the pure packages by its full name, whichever module was imported first."""
     for name in PACKAGES:
         package = importlib.import_module(f"claybench.{name}")
         for module in pkgutil.walk_packages(package.__path__, f"claybench.{name}."):
             importlib.import_module(module.name)
-    return {f"{each.__module__}.{each.__name__}": each for each in FORMULAS}
+    return {f"{each.function.__module__}.{each.function.__name__}": each for each in FORMULAS}
 
 
 ALL = _load()
+EXAMPLES = [pytest.param(each, example, id=name) for name, each in ALL.items() for example in each.examples]
+BOUNDS = [
+    pytest.param(each, name, id=f"{full}:{name}")
+    for full, each in ALL.items()
+    for name, param in each.params.items()
+    if param.bounded
+]
 
 
 @pytest.fixture(params=ALL)
-def function(request: pytest.FixtureRequest) -> Callable[..., Any]:
+def declared(request: pytest.FixtureRequest) -> Formula:
     """Each formula in turn."""
     return ALL[request.param]
 
@@ -42,54 +51,116 @@ def test_formulas_are_found_in_each_package() -> None:
         assert any(key.startswith(f"claybench.{name}.") for key in ALL), name
 
 
-def test_parameters_are_those_of_the_signature(function: Callable[..., Any]) -> None:
-    assert list(sheet(function).units) == list(inspect.signature(function).parameters)
+def test_parameters_are_those_of_the_signature(declared: Formula) -> None:
+    assert list(declared.params) == list(inspect.signature(declared.function).parameters)
 
 
-def test_units_can_be_read(function: Callable[..., Any]) -> None:
+def test_units_can_be_read(declared: Formula) -> None:
     from claybench.quantity import unit
 
-    about = sheet(function)
-    for each in (*about.units.values(), about.result_unit, *(fact.unit for fact in function.__facts__)):
-        unit(each)
+    for each in (*declared.params.values(), declared, *declared.facts):
+        unit(each.unit)
 
 
-def test_facts_and_sources_are_named(function: Callable[..., Any]) -> None:
-    about = sheet(function)
-    assert about.title and about.equation and about.sources
-    assert all(isinstance(fact, Fact) for fact in function.__facts__)
-    for section in ("Parameters", "Returns", "Raises", "Sources", "Examples"):
-        assert f"\n{section}\n---" in (inspect.getdoc(function) or ""), section
+def test_everything_is_said(declared: Formula) -> None:
+    assert declared.title and declared.equation and all(declared.sources) and declared.examples
+    assert all(isinstance(fact, Fact) for fact in declared.facts)
+    assert declared.title in (declared.function.__doc__ or "")
 
 
-def test_the_reason_gives_what_the_example_gives(function: Callable[..., Any]) -> None:
-    calls = _example_calls(function)
-    assert calls, "an example has to call the formula"
-    for args, kwargs in calls:
-        why = explain(function, *args, **kwargs)
-        result = function(*args, **kwargs)
-        assert why.result == result and (not isinstance(result, float) or math.isfinite(result))
-        assert [name for name, _, _ in why.inputs] == list(inspect.signature(function).parameters)
-        assert any(why.title in line for line in why.lines())
+def test_each_symbol_stands_in_the_equation(declared: Formula) -> None:
+    for name, param in declared.params.items():
+        assert param.symbol in declared.equation, name
 
 
-def _example_calls(function: Callable[..., Any]) -> list[tuple[list[Any], dict[str, Any]]]:
-    """Arguments of every call of the formula itself in its doctest examples."""
-    scope: dict[str, Any] = dict(vars(inspect.getmodule(function)))
-    calls: list[tuple[list[Any], dict[str, Any]]] = []
-    for example in doctest.DocTestParser().get_examples(inspect.getdoc(function) or ""):
-        tree = ast.parse(example.source)
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == function.__name__:
-                calls.append(
-                    (
-                        [_value(arg, scope) for arg in node.args],
-                        {k.arg or "": _value(k.value, scope) for k in node.keywords},
-                    )
-                )
-        exec(compile(tree, "<example>", "exec"), scope)
-    return calls
+@pytest.mark.parametrize(("declared_", "example"), EXAMPLES)
+def test_the_example_is_what_the_formula_gives(declared_: Formula, example: Example) -> None:
+    result = declared_.function(*example.inputs)
+    assert (result if example.digits is None else round(result, example.digits)) == example.gives
 
 
-def _value(node: ast.expr, scope: dict[str, Any]) -> Any:
-    return eval(compile(ast.Expression(node), "<example>", "eval"), scope)
+@pytest.mark.parametrize(("declared_", "example"), EXAMPLES)
+def test_the_reason_gives_what_the_formula_gives(declared_: Formula, example: Example) -> None:
+    why = explain(declared_.function, *example.inputs)
+    assert why.result == declared_.function(*example.inputs) and math.isfinite(why.result)
+    assert len(why.inputs) == len(declared_.params)
+    assert declared_.title in why.lines()
+
+
+@pytest.mark.parametrize(("declared_", "name"), BOUNDS)
+def test_the_declared_range_is_the_one_that_is_checked(declared_: Formula, name: str) -> None:
+    """Just outside either end, and what is no number, is refused with the field and what would work; the ends of the
+    range itself pass its own check."""
+    param = declared_.params[name]
+    for value in (*_outside(param), math.nan, math.inf):
+        with pytest.raises(OutOfRange) as refused:
+            _call(declared_, name, value)
+        assert refused.value.field == (param.field or name) and refused.value.remedy
+    for value in _inside(param):
+        param.check(name, value)
+
+
+def _outside(param: Param) -> list[float]:
+    low, high = _ends(param)
+    return [
+        low if param.above is not None else math.nextafter(low, -math.inf),
+        high if param.below is not None else math.nextafter(high, math.inf),
+    ]
+
+
+def _inside(param: Param) -> list[float]:
+    low, high = _ends(param)
+    return [
+        low if param.above is None else math.nextafter(low, math.inf),
+        high if param.below is None else math.nextafter(high, -math.inf),
+    ]
+
+
+def _ends(param: Param) -> tuple[float, float]:
+    low = param.above if param.above is not None else param.least if param.least is not None else -1e9
+    high = param.below if param.below is not None else param.most if param.most is not None else 1e9
+    return low, high
+
+
+def _call(declared: Formula, name: str, value: float) -> Any:
+    """The formula by its first example, with one input changed."""
+    inputs = dict(zip(declared.params, declared.examples[0].inputs, strict=False))
+    return declared.function(**{**inputs, name: value})
+
+
+def test_a_declaration_that_is_not_the_function_s_is_refused() -> None:
+    from claybench.facts.formula import formula
+
+    with pytest.raises(TypeError, match="declared are"):
+
+        @formula("Half", "half = x / 2", "1", y=Param("x", "1"), sources="Arithmetic", examples=Example(2, gives=1))
+        def half(x: float) -> float:
+            return x / 2
+
+
+OPTIMISED = """
+from tests.test_formulas import ALL
+from claybench.facts.reason import explain
+from claybench.mix import SlabRequest, size_slab, slab_figures
+
+for each in ALL.values():
+    print(explain(each.function, *each.examples[0].inputs).lines()[0])
+figures = slab_figures(size_slab(SlabRequest(length_mm=600, width_mm=400, depth_mm=50)))
+print(figures["plaster_g"].why.equation)
+print(size_slab.__doc__)
+"""
+
+
+def test_reasons_are_there_without_docstrings() -> None:
+    """`python -OO` takes docstrings and asserts away, and leaves declarations."""
+    answer = subprocess.run(
+        [sys.executable, "-OO", "-c", OPTIMISED],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=Path(__file__).parents[1],
+        timeout=120,
+    )
+    *titles, equation, docstring = answer.stdout.splitlines()
+    assert sorted(titles) == sorted(each.title for each in ALL.values())
+    assert equation.startswith("plaster = ") and docstring == "None"

@@ -13,7 +13,8 @@ import pytest
 import claybench
 from claybench.__main__ import main
 from claybench.exchange.folder_in import import_folder
-from claybench.facts.reason import FORMULAS, Reason, sheet
+from claybench.facts.formula import FORMULAS
+from claybench.facts.reason import Reason
 from claybench.paper.bench_sheet import bench_sheet
 from claybench.paper.body_report import body_report
 from claybench.paper.comparison_report import comparison_report
@@ -167,12 +168,10 @@ def any_lab_file(request: pytest.FixtureRequest) -> Path:
 def test_every_why_text_writes_numbers_one_way() -> None:
     """Each formula's inputs and result, with a value next to nothing, one with noise and a large one."""
     for formula in FORMULAS:
-        about = sheet(formula)
         for value in (5.395e-8, 17.777777777777779, 0.1 + 0.2, 14613.27, 2e9, -0.0000001):
-            inputs = tuple((name, value, unit) for name, unit in about.units.items())
-            facts = getattr(formula, "__facts__", ())
-            reason = Reason(about.title, "", inputs, facts, (), value, about.result_unit)
-            assert not faults("\n".join(reason.lines())), formula.__name__
+            inputs = tuple((name, value, param.unit) for name, param in formula.params.items())
+            reason = Reason(formula.title, "", inputs, formula.facts, (), value, formula.unit)
+            assert not faults("\n".join(reason.lines())), formula.title
 
 
 WALK = (

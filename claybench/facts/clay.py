@@ -67,13 +67,3 @@ ROUNDING_LIMIT = Fact(
     Origin.COMMON_PRACTICE,
     "a choice; set your own",
 )
-IMPERIAL_PINT = Fact(
-    "imperial pint",
-    568.26125,
-    "mL",
-    Origin.PUBLISHED,
-    "NIST SP 811, Appendix B: UK gallon 4.54609 L, an eighth",
-)
-US_PINT = Fact("US liquid pint", 473.176473, "mL", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
-OUNCE = Fact("avoirdupois ounce", 28.349523125, "g", Origin.PUBLISHED, "NIST SP 811, Appendix B.8")
-PINT_OF_WATER = Fact("an imperial pint of water in the pint form", 20.0, "oz", Origin.FROM_MEMORY, "20.01 oz at 20 °C")

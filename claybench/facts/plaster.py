@@ -8,7 +8,6 @@ from __future__ import annotations
 from claybench.facts.origin import Fact, Origin
 
 _TABLES = "gypsum manufacturers' mixing tables"
-_MOULDS = "a gypsum manufacturer's bulletin on drying plaster moulds and casts"
 
 WATER_OF_SETTING = Fact(
     "water bound in setting, per 100 of plaster",

@@ -42,13 +42,6 @@ CONSTANT_MASS_AIR_C = Fact(
     Origin.PUBLISHED,
     "conditioning practice of gypsum tests",
 )
-BONE_DRY_AIR_C = Fact(
-    "air that takes bound water out when it is nearly without moisture (0.2 % RH)",
-    40.0,
-    "degC",
-    Origin.PUBLISHED,
-    "ASHRAE 2004",
-)
 SILICA_PEL = Fact(
     "OSHA limit of respirable crystalline silica over eight hours",
     50.0,

@@ -8,23 +8,11 @@ from __future__ import annotations
 from claybench.facts.origin import Fact, Origin
 
 _ISO_13006 = "ISO 13006, group B, pressed tiles: context for a test body, not a verdict on it"
-_NOTES = "class notes on ceramics, published; the middle of their range"
-_ATOMS = "IUPAC atomic weights"
 
 TILE_BIA = Fact("highest absorption of group BIa", 0.5, "%", Origin.PUBLISHED, _ISO_13006)
 TILE_BIB = Fact("highest absorption of group BIb", 3.0, "%", Origin.PUBLISHED, _ISO_13006)
 TILE_BIIA = Fact("highest absorption of group BIIa", 6.0, "%", Origin.PUBLISHED, _ISO_13006)
 TILE_BIIB = Fact("highest absorption of group BIIb", 10.0, "%", Origin.PUBLISHED, _ISO_13006)
-
-EARTHENWARE_SHRINKAGE = Fact("total shrinkage of earthenware", 8.5, "%", Origin.PUBLISHED, _NOTES, low=7.0, high=10.0)
-STONEWARE_SHRINKAGE = Fact("total shrinkage of stoneware", 12.5, "%", Origin.PUBLISHED, _NOTES, low=10.0, high=15.0)
-PORCELAIN_SHRINKAGE = Fact("total shrinkage of porcelain", 17.5, "%", Origin.PUBLISHED, _NOTES, low=15.0, high=20.0)
-
-KAOLINITE_LOSS = Fact("loss on ignition of kaolinite", 13.957, "%", Origin.DERIVED, f"Al2Si2O5(OH)4, {_ATOMS}")
-CALCITE_LOSS = Fact("loss on ignition of calcium carbonate", 43.971, "%", Origin.DERIVED, f"CaCO3, {_ATOMS}")
-DOLOMITE_LOSS = Fact("loss on ignition of dolomite", 47.73, "%", Origin.DERIVED, f"CaMg(CO3)2, {_ATOMS}")
-TALC_LOSS = Fact("loss on ignition of talc", 4.750, "%", Origin.DERIVED, f"Mg3Si4O10(OH)2, {_ATOMS}")
-GYPSUM_LOSS = Fact("loss on ignition of gypsum", 20.928, "%", Origin.DERIVED, f"CaSO4·2H2O, {_ATOMS}, water alone")
 
 CUP_BLOWS = Fact("blows of the cup at the liquid limit", 25.0, "1", Origin.PUBLISHED, "ASTM D4318")
 ONE_POINT_POWER = Fact(

@@ -37,11 +37,6 @@ WETNESS_LAW = Fact(
 WETNESS_LIMIT = Fact(
     "wetness at which uptake ends", 0.92, "1", Origin.FROM_MEMORY, "Hall, Hoff & Skeldon 1983, with k = 1.08"
 )
-UPTAKE_HIGHEST = Fact(
-    "highest uptake rate of a mould", 0.38, "g/(cm**2*min)", Origin.PUBLISHED, _MOULDS, low=0.08, high=0.38
-)
-UPTAKE_TYPICAL = Fact("typical uptake rate of a mould", 0.20, "g/(cm**2*min)", Origin.PUBLISHED, _MOULDS)
-UPTAKE_LOWEST = Fact("lowest useful uptake rate of a mould", 0.08, "g/(cm**2*min)", Origin.PUBLISHED, _MOULDS)
 CRITICAL_WETNESS = Fact(
     "wetness below which a slab dries slower and slower",
     0.3,
@@ -72,26 +67,7 @@ EVAPORATION_SPREAD = Fact(
     Origin.PUBLISHED,
     "HVAC&R Research 8(1), 2002: two correlations miss data by 18 and 26 % on average",
 )
-GYPSUM_DISSOLVES = Fact(
-    "gypsum that water at 20 °C dissolves",
-    2.55,
-    "g/kg",
-    Origin.DERIVED,
-    "computed with PHREEQC, ±3 %; most, 2.65, near 40 °C",
-    low=2.47,
-    high=2.63,
-)
-HALVES_UPTAKE = Fact(
-    "free water in a mould, of its dry mass, that about halves its uptake",
-    5.0,
-    "%",
-    Origin.PUBLISHED,
-    f"{_MOULDS}; the fall of sorptivity with wetness would ask for more",
-)
 VAPOUR_RATIO = Fact(
     "molar mass of water over that of dry air", 0.621945, "1", Origin.PUBLISHED, "ASHRAE Handbook, Fundamentals, ch. 1"
-)
-AIR_GAS_CONSTANT = Fact(
-    "gas constant of dry air", 0.287042, "kJ/(kg*K)", Origin.PUBLISHED, "ASHRAE Handbook, Fundamentals, ch. 1"
 )
 AIR_PRESSURE = Fact("air pressure at sea level", 101.325, "kPa", Origin.PUBLISHED, "ISO 2533")

@@ -5,9 +5,6 @@ from __future__ import annotations
 from claybench.errors import OutOfRange
 from claybench.facts.origin import Fact
 from claybench.facts.testing import (
-    EARTHENWARE_SHRINKAGE,
-    PORCELAIN_SHRINKAGE,
-    STONEWARE_SHRINKAGE,
     TILE_BIA,
     TILE_BIB,
     TILE_BIIA,
@@ -22,13 +19,6 @@ TILE_GROUPS: tuple[tuple[str, Fact], ...] = (
 )
 """Each group with its highest absorption; above the last lies BIII."""
 
-USUAL_SHRINKAGE: dict[str, Fact] = {
-    "earthenware": EARTHENWARE_SHRINKAGE,
-    "stoneware": STONEWARE_SHRINKAGE,
-    "porcelain": PORCELAIN_SHRINKAGE,
-}
-"""Usual total shrinkage, with its range."""
-
 
 def tile_group(absorption_pct: float) -> str:
     """Group of a pressed tile by its absorption: ISO 13006, group B; a tile standard, context only.
@@ -39,16 +29,3 @@ def tile_group(absorption_pct: float) -> str:
     if not absorption_pct >= 0:
         raise OutOfRange("Absorption is 0 % or more.", "A soaked piece is not lighter.", field="absorption_pct")
     return next((name for name, limit in TILE_GROUPS if absorption_pct <= limit.value), "BIII")
-
-
-def usual_for(total_shrinkage_pct: float) -> tuple[str, ...]:
-    """Kinds of ware that usually shrink so much from plastic to fired; none, one, or two at a border.
-
-    >>> usual_for(12), usual_for(10), usual_for(4)
-    (('stoneware',), ('earthenware', 'stoneware'), ())
-    """
-    return tuple(
-        kind
-        for kind, usual in USUAL_SHRINKAGE.items()
-        if (usual.low or 0.0) <= total_shrinkage_pct <= (usual.high or 0.0)
-    )

@@ -8,9 +8,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
-from claybench.quantity.shown import plain
+from claybench.facts.formula import Example, Param, formula
+
+_WEIGHT = Param(
+    "weight",
+    "1",
+    "weight of the newest value",
+    above=0,
+    most=1,
+    remedy="It is more than 0 and 1 at most; 0.2 to 0.3 is usual.",
+)
 
 
 def cusum(scores: Sequence[float], allowance: float) -> list[float]:
@@ -48,7 +55,7 @@ def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
     >>> [round(mean, 2) for mean in ewma([52.0, 47.0], 50.0, 0.3)]
     [50.6, 49.52]
     """
-    _share(weight)
+    _WEIGHT.check("weight", weight)
     out: list[float] = []
     mean = start
     for value in values:
@@ -57,47 +64,15 @@ def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
     return out
 
 
-@formula()
+@formula(
+    "How far the weighted mean strays from its centre while nothing has changed",
+    "reach = width · sd · √(weight / (2 − weight))",
+    "1",
+    sd=Param("sd", "1", "standard deviation of one value", least=0),
+    weight=_WEIGHT,
+    width=Param("width", "1", "standard deviations of the mean itself, 3 by custom"),
+    sources="NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4",
+    examples=Example(2.0539, 0.3, gives=2.5884, digits=4),
+)
 def ewma_reach(sd: float, weight: float, width: float = 3.0) -> float:
-    """How far the weighted mean strays from its centre while nothing has changed.
-
-    Formula: reach = width · sd · √(weight / (2 − weight))
-
-    Parameters
-    ----------
-    sd : float [1]
-        Standard deviation of one value, 0 or more.
-    weight : float [1]
-        Weight of the newest value, more than 0 and 1 at most.
-    width : float [1]
-        Standard deviations of the mean itself, 3 by custom.
-
-    Returns
-    -------
-    reach : float [1]
-
-    Raises
-    ------
-    OutOfRange
-        A weight outside its range.
-
-    Sources
-    -------
-    1. NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4.
-
-    Examples
-    --------
-    >>> round(50 + ewma_reach(2.0539, 0.3), 4)
-    52.5884
-    """
-    _share(weight)
     return width * sd * math.sqrt(weight / (2 - weight))
-
-
-def _share(weight: float) -> None:
-    if not 0 < weight <= 1:
-        raise OutOfRange(
-            f"A weight of {plain(weight)} cannot be.",
-            "It is more than 0 and 1 at most; 0.2 to 0.3 is usual.",
-            field="weight",
-        )

@@ -1,51 +1,22 @@
-"""Student's t and Fisher's F, as scipy.special gives them: quantiles, and chances of lying farther out."""
+"""Student's t and Fisher's F, as scipy.special gives them."""
 
 from __future__ import annotations
 
-import math
-
 from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
+from claybench.facts.formula import Example, Param, formula
 from claybench.later import Floats, special
 
 
-@formula()
+@formula(
+    "Quantile of Student's t",
+    "t with P(T ≤ t) = share, df degrees of freedom",
+    "1",
+    share=Param("share", "1", "chance of lying below; 0.975 for a 95 % interval", above=0, below=1),
+    df=Param("df", "1", "degrees of freedom, not necessarily whole", above=0),
+    sources="Definition; worked out by scipy.special.stdtrit",
+    examples=Example(0.975, 9, gives=2.262157, digits=6),
+)
 def student_t(share: float, df: float) -> float:
-    """Quantile of Student's t.
-
-    Formula: t with P(T ≤ t) = share
-
-    Parameters
-    ----------
-    share : float [1]
-        Chance of lying below, between 0 and 1; 0.975 for a 95 % interval.
-    df : float [1]
-        Degrees of freedom, more than 0, not necessarily whole.
-
-    Returns
-    -------
-    t : float [1]
-
-    Raises
-    ------
-    OutOfRange
-        Outside the ranges above.
-
-    Sources
-    -------
-    1. Definition; worked out by scipy.special.stdtrit.
-
-    Examples
-    --------
-    >>> round(student_t(0.975, 9), 6)
-    2.262157
-    """
-    if not 0 < share < 1 or not 0 < df < math.inf:
-        raise OutOfRange(
-            "Student's t needs a share between 0 and 1 and degrees of freedom above 0.",
-            "0.975 gives a 95 % interval.",
-            field="share",
-        )
     return float(special.stdtrit(df, share))
 
 
@@ -67,15 +38,6 @@ def student_t_each(share: float, df: Floats) -> Floats:
         raise OutOfRange("Student's t needs a share between 0 and 1 and degrees of freedom above 0.", "0.975 is usual.")
     quantiles: Floats = special.stdtrit(df, share)
     return quantiles
-
-
-def student_p(t: float, df: float) -> float:
-    """Chance that Student's t lies farther out than a value, on both sides together.
-
-    >>> round(student_p(-2.262157, 9), 6)
-    0.05
-    """
-    return 2 * float(special.stdtr(df, -abs(t)))
 
 
 def f_tail(f: float, df1: float, df2: float) -> float:

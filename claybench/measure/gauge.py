@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
+from claybench.facts.formula import Example, Param, formula
 from claybench.later import np
 from claybench.measure.distributions import f_tail, student_t
 
@@ -113,45 +113,18 @@ def gauge_study(readings: Sequence[Reading]) -> Gauge:
     return _result(sums, spread / df, hand, 0.0, piece, df, together_p)
 
 
-@formula()
+@formula(
+    "The smallest true difference of two bodies that shows, in a given share of tries",
+    "D = (t of 0.975 + t of the power) · √(2 · (variance / n + hand)), t Student's, 2 · (n − 1) df",
+    "1",
+    variance=Param("variance", "1", "of single readings of bars that should be alike", least=0),
+    count=Param("n", "1", "bars of each body", least=2, remedy="Take two bars or more of each body; five are usual."),
+    other_hand=Param("hand", "1", "variance between operators, where each measures one body; else 0", least=0),
+    power=Param("power", "1", "share of tries in which it shows at 95 %", above=0, below=1),
+    sources="Student's quantiles added up, as handbooks do; drawn at random it shows as often as it should",
+    examples=Example(0.04, 5, gives=0.404, digits=3),
+)
 def telling(variance: float, count: int, other_hand: float = 0.0, power: float = 0.8) -> float:
-    """The smallest true difference of two bodies that shows, in a given share of tries.
-
-    Formula: D = (t of 0.975 + t of the power) · √(2 · (variance / n + hand)), t Student's, 2 · (n − 1) df
-
-    Parameters
-    ----------
-    variance : float [1]
-        Of single readings of bars that should be alike, in the square of their unit; 0 or more.
-    count : int [1]
-        n, bars of each body, 2 or more.
-    other_hand : float [1]
-        Variance between hands where another hand measures the other body; 0 where one hand measures both, since
-        its own bias falls out of the difference.
-    power : float [1]
-        Share of tries in which it shows at 95 %; between 0 and 1.
-
-    Returns
-    -------
-    difference : float [1]
-        In the unit of the readings.
-
-    Raises
-    ------
-    OutOfRange
-        Fewer than two bars of each, less than no variance.
-
-    Sources
-    -------
-    1. Student's quantiles added up, as handbooks of statistics do; drawn at random it shows as often as it should.
-
-    Examples
-    --------
-    >>> round(telling(0.04, 5), 3)
-    0.404
-    """
-    if count < 2 or not variance >= 0:
-        raise OutOfRange("A difference takes two pieces or more of each body.", "Five are usual.", field="count")
     df = 2 * (count - 1)
     return (student_t(0.975, df) + student_t(power, df)) * math.sqrt(2 * (variance / count + other_hand))
 

@@ -62,11 +62,6 @@ def _innermost(intervals: Sequence[tuple[float, float]]) -> list[tuple[float, fl
     return [(low, high) for (low, opens), (high, closes) in pairwise(ends) if opens == 1 and closes == 0]
 
 
-def later_than(masses: Sequence[Mass], time: float) -> float:
-    """Share of the times that surely come after a moment at the end of an innermost interval."""
-    return sum(each.share for each in masses if each.high > time)
-
-
 def median_within(masses: Sequence[Mass]) -> tuple[float, float] | None:
     """The interval that holds the time by which half have come; None without any, or where half never came."""
     below = 0.0

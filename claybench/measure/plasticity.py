@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
+from claybench.facts.formula import Example, Param, formula
 from claybench.facts.testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
 from claybench.measure.summary import Line, line_through, mean_sd
-from claybench.quantity.shown import plain
 
 Axis = Literal["semilog", "linear"]
+
+_TOO_FAR = "One point holds for 20 to 30 blows: take two points or more, or try again nearer to 25."
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,182 +57,78 @@ def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float]
     return Limit(line.at(at), "cone", axis, len(depths_mm), line.sd)
 
 
-@formula(CUP_BLOWS)
+@formula(
+    "Liquid limit by the cup, several points",
+    "w on the least-squares line over log10 N, at N = 25",
+    "%",
+    blows=Param("N", "1", "blows at which the groove closed, each more than 0; best both sides of 25"),
+    waters_pct=Param("w", "%", "water of dry mass at each, 0 or more"),
+    facts=(CUP_BLOWS,),
+    sources=(
+        "ASTM D4318, multipoint method",
+        "Das, Principles of Geotechnical Engineering, Problem 4.3, for the check",
+    ),
+    examples=Example([15, 20, 28], [42, 40.8, 39.1], gives=39.7, digits=1),
+)
 def liquid_limit(blows: Sequence[float], waters_pct: Sequence[float]) -> float:
-    """Liquid limit by the cup, several points.
-
-    Formula: w on the least-squares line over log10 N, at N = 25
-
-    Parameters
-    ----------
-    blows : floats [1]
-        N at which the groove closed, each more than 0; best both sides of 25.
-    waters_pct : floats [%]
-        w of dry mass at each, 0 or more.
-
-    Returns
-    -------
-    limit_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        Fewer than two points apart, blows or waters that cannot be.
-
-    Sources
-    -------
-    1. ASTM D4318, multipoint method.
-    2. Das, Principles of Geotechnical Engineering, Problem 4.3, for the check.
-
-    Examples
-    --------
-    >>> round(liquid_limit([15, 20, 28], [42, 40.8, 39.1]), 1)
-    39.7
-    """
     return liquid_limit_by_cup(blows, waters_pct).water_pct
 
 
-@formula(ONE_POINT_POWER, CUP_BLOWS)
+@formula(
+    "Liquid limit by the cup, one point",
+    "LL = w · (N / 25)^0.121",
+    "%",
+    blows=Param("N", "1", "blows", least=20, most=30, remedy=_TOO_FAR),
+    water_pct=Param("w", "%", "water of dry mass", least=0),
+    facts=(ONE_POINT_POWER, CUP_BLOWS),
+    sources="ASTM D4318, one-point method",
+    examples=Example(22, 38.0, gives=37.42, digits=2),
+)
 def liquid_limit_one_point(blows: float, water_pct: float) -> float:
-    """Liquid limit by the cup, one point.
-
-    Formula: LL = w · (N / 25)^0.121
-
-    Parameters
-    ----------
-    blows : float [1]
-        N, 20 to 30.
-    water_pct : float [%]
-        w of dry mass, 0 or more.
-
-    Returns
-    -------
-    limit_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        Blows outside 20 to 30.
-
-    Sources
-    -------
-    1. ASTM D4318, one-point method.
-
-    Examples
-    --------
-    >>> round(liquid_limit_one_point(22, 38.0), 2)
-    37.42
-    """
-    if not 20 <= blows <= 30:
-        raise OutOfRange(
-            f"One point holds for 20 to 30 blows, not {plain(blows)}.",
-            "Take two points or more, or try again nearer to 25.",
-            field="blows",
-        )
-    return _water(water_pct) * math.pow(blows / CUP_BLOWS.value, ONE_POINT_POWER.value)
+    return water_pct * math.pow(blows / CUP_BLOWS.value, ONE_POINT_POWER.value)
 
 
-@formula(CONE_DEPTH_MM)
+@formula(
+    "Liquid limit by the fall cone",
+    "w on the least-squares line over the depth d (linear) or log10 d (semilog), at d = 20 mm",
+    "%",
+    depths_mm=Param("d", "mm", "depths that the cone sank in, each more than 0; best both sides of 20"),
+    waters_pct=Param("w", "%", "water of dry mass at each, 0 or more"),
+    axis=Param("(linear)", "1", "semilog or linear; the two differ by about 1 %, so say which"),
+    facts=(CONE_DEPTH_MM,),
+    sources="Das, Principles of Geotechnical Engineering, fall-cone method; Problem 4.7 for the check",
+    examples=(
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", gives=33.98, digits=2),
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", gives=32.94, digits=2),
+    ),
+)
 def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> float:
-    """Liquid limit by the fall cone.
-
-    Formula: w on the least-squares line over the depth d (linear) or log10 d (semilog), at d = 20 mm
-
-    Parameters
-    ----------
-    depths_mm : floats [mm]
-        d that the cone sank in, each more than 0; best both sides of 20.
-    waters_pct : floats [%]
-        w of dry mass at each, 0 or more.
-    axis : str [1]
-        semilog or linear; the two differ by about 1 %, so say which.
-
-    Returns
-    -------
-    limit_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        Fewer than two points apart, another axis, depths or waters that cannot be.
-
-    Sources
-    -------
-    1. Das, Principles of Geotechnical Engineering, fall-cone method; Problem 4.7 for the check.
-
-    Examples
-    --------
-    >>> depths, waters = [13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6]
-    >>> round(cone_limit(depths, waters, "semilog"), 2), round(cone_limit(depths, waters, "linear"), 2)
-    (33.98, 32.94)
-    """
     return liquid_limit_by_cone(depths_mm, waters_pct, axis).water_pct
 
 
-@formula()
+@formula(
+    "Plastic limit: mean water of threads that crumble at 3 mm",
+    "PL = mean of w",
+    "%",
+    waters_pct=Param("w", "%", "water of dry mass of each thread, 0 or more"),
+    sources="ASTM D4318: threads of 3.2 mm, two trials or more",
+    examples=Example([18.5, 18.9], gives=18.7),
+)
 def plastic_limit(waters_pct: Sequence[float]) -> float:
-    """Plastic limit: mean water of threads that crumble at 3 mm.
-
-    Formula: PL = mean of w
-
-    Parameters
-    ----------
-    waters_pct : floats [%]
-        w of dry mass of each thread, 0 or more.
-
-    Returns
-    -------
-    limit_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        No thread, less than no water.
-
-    Sources
-    -------
-    1. ASTM D4318: threads of 3.2 mm, two trials or more.
-
-    Examples
-    --------
-    >>> plastic_limit([18.5, 18.9])
-    18.7
-    """
     return mean_sd([_water(water) for water in waters_pct])[0]
 
 
-@formula()
+@formula(
+    "Plasticity index: the span of water over which a clay is plastic",
+    "PI = LL − PL",
+    "%",
+    liquid_limit_pct=Param("LL", "%", "liquid limit, not less than PL", least=0),
+    plastic_limit_pct=Param("PL", "%", "plastic limit", least=0),
+    sources="ASTM D4318",
+    examples=Example(39.75, 18.75, gives=21.0),
+)
 def plasticity_index(liquid_limit_pct: float, plastic_limit_pct: float) -> float:
-    """Plasticity index: the span of water over which a clay is plastic.
-
-    Formula: PI = LL − PL
-
-    Parameters
-    ----------
-    liquid_limit_pct : float [%]
-        LL of dry mass, not less than PL.
-    plastic_limit_pct : float [%]
-        PL of dry mass, 0 or more.
-
-    Returns
-    -------
-    index_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        A plastic limit above the liquid limit: the clay is non-plastic.
-
-    Sources
-    -------
-    1. ASTM D4318.
-
-    Examples
-    --------
-    >>> plasticity_index(39.75, 18.75)
-    21.0
-    """
-    if _water(plastic_limit_pct) > _water(liquid_limit_pct):
+    if plastic_limit_pct > liquid_limit_pct:
         raise OutOfRange(
             "The plastic limit lies above the liquid limit.",
             "Such a clay is reported as non-plastic; or one of the two was mistaken for the other.",

@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
-from claybench.measure.distributions import student_t
-from claybench.measure.summary import Summary, mean_sd, t_interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,26 +87,3 @@ def nested_twice(batches: Sequence[Sequence[Sequence[float]]]) -> NestedTwice:
     middle_variance = max((between / (groups - count) - residual) / inner, 0.0)
     batch_variance = max((outer / (count - 1) - residual - crossed * middle_variance) / whole, 0.0)
     return NestedTwice(batch_variance, middle_variance, residual, mean)
-
-
-def summarise(by_batch: Sequence[Sequence[float]]) -> Summary:
-    """n, mean, sd and the 95 % interval of a body's mean, values grouped by batch.
-
-    With one batch the interval speaks of that batch alone. With several, whole batches are the
-    replicates: the mean is that of the batch means, the interval Student's t over them.
-
-    >>> summarise([[6.0, 6.2, 5.8]]).n
-    3
-    """
-    groups = [group for group in by_batch if group]
-    values = [value for group in groups for value in group]
-    mean, sd = mean_sd(values)
-    if len(groups) > 1 and len(values) > len(groups):
-        means = [math.fsum(group) / len(group) for group in groups]
-        mean, spread = mean_sd(means)
-        half = student_t(0.975, len(means) - 1) * (spread or 0.0) / math.sqrt(len(means))
-        return Summary(len(values), len(groups), mean, sd, mean - half, mean + half, "batches")
-    if len(values) < 2:
-        return Summary(len(values), len(groups), mean, sd, None, None)
-    low, high = t_interval(values)
-    return Summary(len(values), len(groups), mean, sd, low, high, "pieces" if len(groups) == 1 else "batches")

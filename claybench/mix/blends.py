@@ -9,8 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
+from claybench.facts.ranges import positive
 from claybench.facts.reason import Figure
-from claybench.mix.check import all_possible, positive, unusual_inputs, whole
+from claybench.mix.check import all_possible, unusual_inputs, whole
 from claybench.mix.given import given, why
 from claybench.mix.slip import dry_per_litre
 from claybench.quantity.shown import plain

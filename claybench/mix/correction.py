@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
 from claybench.facts.clay import SOLIDS_SG
+from claybench.facts.ranges import positive
 from claybench.facts.reason import Figure
-from claybench.mix.check import all_possible, positive, unusual_inputs
+from claybench.mix.check import all_possible, unusual_inputs
 from claybench.mix.correct_slip import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
 from claybench.mix.given import given, ranged, why
 from claybench.mix.slip import check_slip_sg, slip_volume, water_for_specific_gravity

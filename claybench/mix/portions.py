@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
-from claybench.mix.check import positive
+from claybench.facts.formula import Example, Param, formula
+from claybench.facts.ranges import positive
 from claybench.quantity.shown import plain, show
 
 MOST_FILLS = 500
@@ -34,74 +34,31 @@ class Portion:
     """All of this material weighed so far."""
 
 
-@formula()
+@formula(
+    "A mass as the scale can show it",
+    "rounded = step · (mass / step to the nearest whole number)",
+    "g",
+    mass_g=Param("mass", "g", "the mass wanted", least=0),
+    step_g=Param("step", "g", "smallest step the scale shows", above=0, most=1e5, field="scale_step_g"),
+    sources="Arithmetic; halves go up",
+    examples=Example(1234.4, 5, gives=1235.0),
+)
 def rounded_to_scale(mass_g: float, step_g: float) -> float:
-    """A mass as the scale can show it.
-
-    Formula: rounded = step · (mass / step to the nearest whole number)
-
-    Parameters
-    ----------
-    mass_g : float [g]
-        The mass wanted, 0 or more.
-    step_g : float [g]
-        Smallest step the scale shows, more than 0.
-
-    Returns
-    -------
-    rounded_g : float [g]
-
-    Raises
-    ------
-    OutOfRange
-        A step of nothing or less.
-
-    Sources
-    -------
-    1. Arithmetic; halves go up.
-
-    Examples
-    --------
-    >>> rounded_to_scale(1234.4, 5)
-    1235.0
-    """
-    step = positive(step_g, "scale_step_g", "g", 1e5)
     # Multiplying a step such as 0.1 leaves dust in the last binary digits; nobody weighs to a nanogram.
-    return round(math.floor(mass_g / step + 0.5 + 1e-9) * step, 9)
+    return round(float(math.floor(mass_g / step_g + 0.5 + 1e-9) * step_g), 9)
 
 
-@formula()
+@formula(
+    "What rounding to the scale leaves wrong in one material",
+    "error = 100 · (rounded − mass) / mass",
+    "%",
+    mass_g=Param("mass", "g", "the mass wanted", above=0),
+    rounded_g=Param("rounded", "g", "the mass the scale can show"),
+    sources="Arithmetic",
+    examples=Example(12.4, 12, gives=-3.23, digits=2),
+)
 def rounding_error(mass_g: float, rounded_g: float) -> float:
-    """What rounding to the scale leaves wrong in one material.
-
-    Formula: error = 100 · (rounded − mass) / mass
-
-    Parameters
-    ----------
-    mass_g : float [g]
-        The mass wanted, more than 0.
-    rounded_g : float [g]
-        The mass the scale can show.
-
-    Returns
-    -------
-    error_pct : float [%]
-
-    Raises
-    ------
-    OutOfRange
-        A mass of nothing or less.
-
-    Sources
-    -------
-    1. Arithmetic.
-
-    Examples
-    --------
-    >>> round(rounding_error(12.4, 12), 2)
-    -3.23
-    """
-    return 100 * (rounded_g - mass_g) / positive(mass_g, "mass_g", "g")
+    return 100 * (rounded_g - mass_g) / mass_g
 
 
 def fullest(step_g: float, *limits_g: float | None) -> float | None:

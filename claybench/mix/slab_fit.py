@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.facts.clay import BARE_DEPTH_MM, FREEBOARD_MM
-from claybench.facts.reason import formula
-from claybench.mix.check import positive
+from claybench.facts.formula import Example, Param, formula
 from claybench.mix.layer import layer_depth
 from claybench.mix.slip_request import SlabState
 from claybench.quantity.shown import interval, show
@@ -40,41 +39,19 @@ class SlabFit:
     """Of one layer's water, what the slab can take now; None where nothing is known."""
 
 
-@formula()
+@formula(
+    "Layers of a wanted depth that a batch makes on one slab",
+    "pours = V / (area · depth) − 0.02, rounded up",
+    "1",
+    volume_ml=Param("V", "mL", "slip", above=0),
+    area_cm2=Param("area", "cm^2", "usable area of the slab", above=0, field="usable_area_cm2"),
+    layer_mm=Param("depth", "mm", "deepest layer wanted", above=0),
+    sources="Geometry; a layer a fiftieth deeper than wanted is let pass",
+    examples=Example(4500, 2000, 10, gives=3.0),
+)
 def pours_needed(volume_ml: float, area_cm2: float, layer_mm: float) -> float:
-    """Layers of a wanted depth that a batch makes on one slab.
-
-    Formula: pours = V / (area · depth) − 0.02, rounded up
-
-    Parameters
-    ----------
-    volume_ml : float [mL]
-        Slip, more than 0.
-    area_cm2 : float [cm^2]
-        Usable area of the slab, more than 0.
-    layer_mm : float [mm]
-        Deepest layer wanted, more than 0.
-
-    Returns
-    -------
-    pours : float [1]
-
-    Raises
-    ------
-    OutOfRange
-        Nothing or less.
-
-    Sources
-    -------
-    1. Geometry; a layer a fiftieth deeper than wanted is let pass.
-
-    Examples
-    --------
-    >>> pours_needed(4500, 2000, 10)
-    3.0
-    """
-    one = positive(area_cm2, "usable_area_cm2", "cm²") * positive(layer_mm, "layer_mm", "mm") / 10
-    return float(max(1, math.ceil(positive(volume_ml, "volume_ml", "mL") / one - 0.02)))
+    one = area_cm2 * layer_mm / 10
+    return float(max(1, math.ceil(volume_ml / one - 0.02)))
 
 
 def deepest(slab: SlabState) -> float:

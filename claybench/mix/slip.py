@@ -9,12 +9,21 @@ from __future__ import annotations
 
 from claybench.errors import OutOfRange
 from claybench.facts.clay import SOLIDS_SG
-from claybench.facts.reason import formula
-from claybench.mix.check import positive, within
+from claybench.facts.formula import Example, Param, formula
 from claybench.quantity.shown import plain, show
 
 LIGHTEST_SOLIDS, HEAVIEST_SOLIDS = 1.2, 8.0
 """Specific gravity of dry clay lies between these."""
+
+SOLIDS = Param(
+    "G",
+    "1",
+    "specific gravity of the dry clay",
+    least=LIGHTEST_SOLIDS,
+    most=HEAVIEST_SOLIDS,
+    remedy="Dry clay lies near 2.6.",
+)
+"""The dry clay, as formulas take it."""
 
 
 def can_be_slip(slip_sg: float, solids_sg: float) -> bool:
@@ -24,7 +33,7 @@ def can_be_slip(slip_sg: float, solids_sg: float) -> bool:
 
 def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     """A specific gravity that slip of this clay can have, or a sentence that says why not."""
-    within(solids_sg, LIGHTEST_SOLIDS, HEAVIEST_SOLIDS, "solids_sg", "", "Dry clay lies near 2.6.")
+    SOLIDS.check("solids_sg", solids_sg)
     if 1000 < slip_sg < 3000:
         raise OutOfRange(
             f"A specific gravity of {plain(slip_sg)} cannot be.",
@@ -40,254 +49,112 @@ def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     return float(slip_sg)
 
 
-@formula()
+@formula(
+    "Dry matter in a litre of slip (Brongniart)",
+    "dry = (1000 · slip sg − 1000) · G / (G − 1)",
+    "g/L",
+    slip_sg=Param("slip sg", "1", "specific gravity of the slip, between 1 and G"),
+    solids_sg=SOLIDS,
+    sources="Forming Techniques, GTZ 1991 (1,166 g/L at 1.7 and G 2.5)",
+    examples=Example(1.7, 2.5, gives=1166.7, digits=1),
+)
 def dry_per_litre(slip_sg: float, solids_sg: float) -> float:
-    """Dry matter in a litre of slip (Brongniart).
-
-    Formula: dry = (1000 · slip sg − 1000) · G / (G − 1)
-
-    Parameters
-    ----------
-    slip_sg : float [1]
-        Specific gravity of the slip, between 1 and G.
-    solids_sg : float [1]
-        G, specific gravity of the dry clay, 1.2 to 8.
-
-    Returns
-    -------
-    dry_g_l : float [g/L]
-
-    Raises
-    ------
-    OutOfRange
-        Outside the ranges above.
-
-    Sources
-    -------
-    1. Forming Techniques, GTZ 1991 (1,166 g/L at 1.7 and G 2.5).
-
-    Examples
-    --------
-    >>> round(dry_per_litre(1.7, 2.5), 1)
-    1166.7
-    """
     slip = check_slip_sg(slip_sg, solids_sg)
     return 1000 * (slip - 1) * solids_sg / (solids_sg - 1)
 
 
-@formula()
+@formula(
+    "Specific gravity of slip from its dry clay and its water",
+    "slip sg = (dry + water) / (dry / G + water)",
+    "1",
+    dry_g=Param("dry", "g", "dry clay", above=0),
+    water_g=Param("water", "g", "all water in the slip, that of moist lots included", above=0),
+    solids_sg=SOLIDS,
+    sources="Masses and volumes add up",
+    examples=Example(833.33, 666.67, 2.5, gives=1.5, digits=3),
+)
 def slip_specific_gravity(dry_g: float, water_g: float, solids_sg: float) -> float:
-    """Specific gravity of slip from its dry clay and its water.
-
-    Formula: slip sg = (dry + water) / (dry / G + water)
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry clay, more than 0.
-    water_g : float [g]
-        All water in the slip, that of moist lots included; more than 0.
-    solids_sg : float [1]
-        G, specific gravity of the dry clay.
-
-    Returns
-    -------
-    slip_sg : float [1]
-
-    Raises
-    ------
-    OutOfRange
-        Nothing or less.
-
-    Sources
-    -------
-    1. Masses and volumes add up.
-
-    Examples
-    --------
-    >>> round(slip_specific_gravity(833.33, 666.67, 2.5), 3)
-    1.5
-    """
     return (dry_g + water_g) / slip_volume(dry_g, water_g, solids_sg)
 
 
-@formula()
+@formula(
+    "Volume of slip",
+    "V = dry / G + water",
+    "mL",
+    dry_g=Param("dry", "g", "dry clay", above=0),
+    water_g=Param("water", "g", "all water in the slip", above=0),
+    solids_sg=Param("G", "1", "specific gravity of the dry clay", above=0),
+    sources="Masses and volumes add up, water taken at 1 g/mL",
+    examples=Example(1250, 500, 2.5, gives=1000, digits=0),
+)
 def slip_volume(dry_g: float, water_g: float, solids_sg: float) -> float:
-    """Volume of slip.
-
-    Formula: V = dry / G + water
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry clay, more than 0.
-    water_g : float [g]
-        All water in the slip, more than 0.
-    solids_sg : float [1]
-        G, specific gravity of the dry clay.
-
-    Returns
-    -------
-    volume_ml : float [mL]
-
-    Raises
-    ------
-    OutOfRange
-        Nothing or less.
-
-    Sources
-    -------
-    1. Masses and volumes add up, water taken at 1 g/mL.
-
-    Examples
-    --------
-    >>> round(slip_volume(1250, 500, 2.5))
-    1000
-    """
-    solids = positive(dry_g, "dry_g", "g") / positive(solids_sg, "solids_sg")
-    return solids + positive(water_g, "water_g", "g")
+    return dry_g / solids_sg + water_g
 
 
-@formula()
+@formula(
+    "All the water that makes slip of a specific gravity",
+    "water = dry · (G − slip sg) / (G · (slip sg − 1))",
+    "g",
+    dry_g=Param("dry", "g", "dry clay", above=0),
+    slip_sg=Param("slip sg", "1", "specific gravity wanted, between 1 and G"),
+    solids_sg=SOLIDS,
+    sources="Brongniart's relation, solved for the water",
+    examples=Example(1250, 1.75, 2.5, gives=500, digits=0),
+)
 def water_for_specific_gravity(dry_g: float, slip_sg: float, solids_sg: float) -> float:
-    """All the water that makes slip of a specific gravity.
-
-    Formula: water = dry · (G − slip sg) / (G · (slip sg − 1))
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry clay, more than 0.
-    slip_sg : float [1]
-        Specific gravity wanted, between 1 and G.
-    solids_sg : float [1]
-        G, specific gravity of the dry clay.
-
-    Returns
-    -------
-    water_g : float [g]
-
-    Raises
-    ------
-    OutOfRange
-        Outside the ranges above.
-
-    Sources
-    -------
-    1. Brongniart's relation, solved for the water.
-
-    Examples
-    --------
-    >>> round(water_for_specific_gravity(1250, 1.75, 2.5))
-    500
-    """
     slip = check_slip_sg(slip_sg, solids_sg)
-    return positive(dry_g, "dry_g", "g") * (solids_sg - slip) / (solids_sg * (slip - 1))
+    return dry_g * (solids_sg - slip) / (solids_sg * (slip - 1))
 
 
-@formula()
+@formula(
+    "All the water, from water wanted per dry clay",
+    "water = dry · water per dry",
+    "g",
+    dry_g=Param("dry", "g", "dry clay", above=0),
+    water_per_dry=Param("water per dry", "1", "water over dry mass, such as 0.8 for 80 % of the dry mass", above=0),
+    sources="The basis is dry mass",
+    examples=Example(1000, 0.8, gives=800.0),
+)
 def water_for_share(dry_g: float, water_per_dry: float) -> float:
-    """All the water, from water wanted per dry clay.
-
-    Formula: water = dry · water per dry
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry clay, more than 0.
-    water_per_dry : float [1]
-        Water over dry mass, such as 0.8 for 80 % of the dry mass.
-
-    Returns
-    -------
-    water_g : float [g]
-
-    Raises
-    ------
-    OutOfRange
-        Nothing or less.
-
-    Sources
-    -------
-    1. The basis is dry mass.
-
-    Examples
-    --------
-    >>> water_for_share(1000, 0.8)
-    800.0
-    """
-    return positive(dry_g, "dry_g", "g") * positive(water_per_dry, "water_per_dry")
+    return dry_g * water_per_dry
 
 
-@formula(SOLIDS_SG)
+@formula(
+    "Specific gravity of the dry body: its mass over the volume of its grains",
+    "G = dry / V, V = Σ (each material's dry mass / its specific gravity)",
+    "1",
+    dry_g=Param("dry", "g", "dry mass of the body", above=0),
+    solids_ml=Param("V", "mL", "volume of its grains; 2.6 taken where a material has no specific gravity", above=0),
+    facts=(SOLIDS_SG,),
+    sources="Volumes of grains add up",
+    examples=Example(100, 38.5, gives=2.597, digits=3),
+)
 def solids_specific_gravity(dry_g: float, solids_ml: float) -> float:
-    """Specific gravity of the dry body: its mass over the volume of its grains.
-
-    Formula: G = dry / Σ (each material's dry mass / its specific gravity)
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry mass of the body, more than 0.
-    solids_ml : float [mL]
-        Volume of its grains, more than 0; 2.6 taken where a material has no specific gravity.
-
-    Returns
-    -------
-    solids_sg : float [1]
-
-    Raises
-    ------
-    OutOfRange
-        Nothing or less.
-
-    Sources
-    -------
-    1. Volumes of grains add up.
-
-    Examples
-    --------
-    >>> round(solids_specific_gravity(100, 38.5), 3)
-    2.597
-    """
-    return positive(dry_g, "dry_g", "g") / positive(solids_ml, "solids_ml", "mL")
+    return dry_g / solids_ml
 
 
-@formula()
+def _wet_basis(moisture_pct: float) -> str:
+    if moisture_pct < 100:
+        return "It is water over moist mass, so between 0 and 100."
+    wet = 100 * moisture_pct / (100 + moisture_pct)
+    return f"{show(moisture_pct, '%')} of dry mass is {show(wet, '%', figures=4)} of moist mass: give that."
+
+
+@formula(
+    "What to weigh of a moist lot to bring its dry mass into the batch",
+    "moist = dry / (1 − moisture / 100)",
+    "g",
+    dry_g=Param("dry", "g", "dry mass wanted", least=0),
+    moisture_pct=Param(
+        "moisture",
+        "%",
+        "moisture of the lot, of its moist mass (wet basis); a solution is its water",
+        least=0,
+        below=100,
+        remedy=_wet_basis,
+    ),
+    sources="20 % of wet mass is 25 % of dry mass",
+    examples=Example(800, 20, gives=1000.0),
+)
 def moist_mass(dry_g: float, moisture_pct: float) -> float:
-    """What to weigh of a moist lot to bring its dry mass into the batch.
-
-    Formula: moist = dry / (1 − moisture / 100)
-
-    Parameters
-    ----------
-    dry_g : float [g]
-        Dry mass wanted, 0 or more.
-    moisture_pct : float [%]
-        Moisture of the lot, of its moist mass (wet basis), 0 to below 100; a solution is its water.
-
-    Returns
-    -------
-    moist_g : float [g]
-
-    Raises
-    ------
-    OutOfRange
-        Outside the ranges above.
-
-    Sources
-    -------
-    1. 20 % of wet mass is 25 % of dry mass.
-
-    Examples
-    --------
-    >>> moist_mass(800, 20)
-    1000.0
-    """
-    if not 0 <= moisture_pct < 100:
-        remedy = "It is water over moist mass, so between 0 and 100."
-        if moisture_pct >= 100:
-            wet = 100 * moisture_pct / (100 + moisture_pct)
-            remedy = f"{show(moisture_pct, '%')} of dry mass is {show(wet, '%', figures=4)} of moist mass: give that."
-        raise OutOfRange(f"Moisture of {show(moisture_pct, '%')} cannot be.", remedy, field="moisture_pct")
-    return within(dry_g, 0, 1e9, "dry_g", "g") / (1 - moisture_pct / 100)
+    return dry_g / (1 - moisture_pct / 100)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from claybench.mix.check import positive
+from claybench.facts.ranges import positive
 from claybench.mix.portions import rounded_to_scale
 from claybench.mix.slip import moist_mass
 

@@ -1,7 +1,7 @@
 """The units people write, by every name they write them, and the exact factors between them.
 
 The common ones are a table (held against pint and NIST SP 811 in the tests), so that typing never waits for
-a unit library; any other unit, as in docstrings, goes to pint.
+a unit library; any other unit, as of a fact or a formula, goes to pint.
 """
 
 from __future__ import annotations

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from functools import lru_cache
 
 from claybench.errors import OutOfRange
-from claybench.facts.reason import formula
+from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import (
     AIR_PRESSURE,
     CRITICAL_WETNESS,
@@ -15,109 +14,48 @@ from claybench.facts.water import (
     EVAPORATION_SPREAD,
     EVAPORATION_STILL,
 )
-from claybench.quantity.shown import show
 from claybench.water.air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
 
 __all__ = [
     "CRITICAL_WETNESS",
     "drying_time",
     "evaporation",
-    "evaporation_range",
     "evaporation_rate",
     "time_to_dry",
     "water_after",
-    "water_course",
 ]
 
 
-@formula(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD)
+@formula(
+    "Water that leaves a wet face",
+    "g = (25 + 19 v) · A · (xs − x)",
+    "kg/hour",
+    area_m2=Param("A", "m**2", "wet face", above=0),
+    speed_m_s=Param("v", "m/s", "draught over it", least=0),
+    face_humidity=Param("xs", "1", "kg of water per kg of dry air, saturated at the face's own temperature"),
+    air_humidity=Param("x", "1", "kg of water per kg of dry air around it; at or above xs nothing leaves"),
+    facts=(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD),
+    sources="Engineering formula for open water: 500 m², 0.5 m/s, xs 0.02, x 0.0098 give 0.0489 kg/s, or 176 kg/h",
+    examples=Example(500, 0.5, 0.02, 0.0098, gives=176, digits=0),
+)
 def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air_humidity: float) -> float:
-    """Water that leaves a wet face.
-
-    Formula: g = (25 + 19 v) · A · (xs − x)
-
-    Parameters
-    ----------
-    area_m2 : float [m**2]
-        A, wet face, more than 0.
-    speed_m_s : float [m/s]
-        v, draught over it, 0 or more.
-    face_humidity : float [1]
-        xs, kg of water per kg of dry air, saturated at the face's own temperature.
-    air_humidity : float [1]
-        x of the air; at or above xs nothing leaves.
-
-    Returns
-    -------
-    kg_per_hour : float [kg/hour]
-
-    Raises
-    ------
-    OutOfRange
-        No area, a negative draught.
-
-    Sources
-    -------
-    1. Engineering formula for open water: 500 m², 0.5 m/s, xs 0.02, x 0.0098 give 0.0489 kg/s.
-
-    Examples
-    --------
-    >>> round(evaporation_rate(500, 0.5, 0.02, 0.0098) / 3600, 4)
-    0.0489
-    """
-    if not area_m2 > 0:
-        raise OutOfRange("A face that dries has an area.", "It is more than 0 m².", field="area_m2")
-    if not speed_m_s >= 0:
-        raise OutOfRange(f"A draught of {show(speed_m_s, 'm/s')} cannot be.", "It is 0 m/s or more.", field="speed_m_s")
     coefficient = EVAPORATION_STILL.value + EVAPORATION_DRAUGHT.value * speed_m_s
     return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
 
 
-def evaporation_range(rate: float) -> tuple[float, float]:
-    """What evaporation lies between until the slab's own weighings say better: ±25 %.
-
-    >>> evaporation_range(64.0)
-    (48.0, 80.0)
-    """
-    spread = EVAPORATION_SPREAD.value / 100
-    return rate * (1 - spread), rate * (1 + spread)
-
-
-@formula(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD)
+@formula(
+    "Water that leaves wet faces in this air",
+    "g = (25 + 19 v) · A · (xs(Tw) − x), Tw the wet-bulb temperature at T and RH",
+    "g/hour",
+    area_cm2=Param("A", "cm**2", "all wet faces together", least=0),
+    temp_c=Param("T", "degC", "temperature of the air, to a tenth; the nearest of -5 to 80 is taken"),
+    rh_pct=Param("RH", "%", "its relative humidity, to a tenth", least=0, most=100),
+    speed_m_s=Param("v", "m/s", "draught over the faces", least=0),
+    facts=(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD),
+    sources="Engineering formula for open water; the face is as cold as a wet bulb, not as warm as the air",
+    examples=Example(10_000, 20, 50, 0, gives=64, digits=0),
+)
 def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
-    """Water that leaves wet faces in this air.
-
-    Formula: g = (25 + 19 v) · A · (xs(Tw) − x), Tw the wet-bulb temperature
-
-    Parameters
-    ----------
-    area_cm2 : float [cm**2]
-        A, all wet faces together, 0 or more.
-    temp_c : float [degC]
-        Temperature of the air, to a tenth; outside -5 to 80 the nearest of them is taken.
-    rh_pct : float [%]
-        Its relative humidity, to a tenth, 0 to 100.
-    speed_m_s : float [m/s]
-        v, draught over the faces, 0 or more.
-
-    Returns
-    -------
-    g_per_hour : float [g/hour]
-
-    Raises
-    ------
-    OutOfRange
-        A humidity or a draught that cannot be.
-
-    Sources
-    -------
-    1. Engineering formula for open water; the face is as cold as a wet bulb, not as warm as the air.
-
-    Examples
-    --------
-    >>> round(evaporation(10_000, 20, 50, 0))
-    64
-    """
     return area_cm2 * _per_cm2(round(temp_c, 1), round(rh_pct, 1), round(speed_m_s, 2))
 
 
@@ -129,49 +67,23 @@ def _per_cm2(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     return evaporation_rate(1e-4, speed_m_s, face, air_humidity(temp, rh_pct)) * 1000
 
 
-@formula()
+@formula(
+    "Time to dry from one free content to another, constant then falling rate",
+    "t = ((f1 − fc)/fc + ln(fc/f)) / m, f = content − e, m = rate / fc",
+    "hour",
+    start=Param("f1", "1", "content at the start, e included, in one unit throughout (g, or %)"),
+    end=Param("f", "1", "content to reach, e included"),
+    critical=Param("fc", "1", "content at which the rate begins to fall, e included"),
+    equilibrium=Param("e", "1", "content that stays", least=0),
+    rate_per_hour=Param("rate", "1/hour", "loss of content per hour while the rate is constant", above=0),
+    sources="Coulson & Richardson, Chemical Engineering vol. 2, Example 16.1",
+    examples=Example(25, 10, 15, 5, 1.0, gives=16.931, digits=3),
+)
 def drying_time(start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float) -> float:
-    """Time to dry from one free content to another, constant then falling rate.
-
-    Formula: t = ((f1 − fc)/fc + ln(fc/f)) / m, f = content − equilibrium, m = rate / fc
-
-    Parameters
-    ----------
-    start : float [1]
-        Content at the start, in one unit throughout (grams, or per cent).
-    end : float [1]
-        Content to reach, above the equilibrium.
-    critical : float [1]
-        Content at which the rate begins to fall, above the equilibrium.
-    equilibrium : float [1]
-        Content that stays, 0 or more.
-    rate_per_hour : float [1/hour]
-        Loss of content per hour while the rate is constant, more than 0.
-
-    Returns
-    -------
-    hours : float [hour]
-
-    Raises
-    ------
-    OutOfRange
-        An end at or below the equilibrium, no rate.
-
-    Sources
-    -------
-    1. Coulson & Richardson, Chemical Engineering vol. 2, Example 16.1.
-
-    Examples
-    --------
-    >>> round(drying_time(25, 10, 15, 5, 1.0), 3)
-    16.931
-    """
-    if not rate_per_hour > 0:
-        raise OutOfRange("Nothing dries at no rate.", "It is more than 0.", field="rate_per_hour")
-    if not critical > equilibrium >= 0:
+    if not critical > equilibrium:
         raise OutOfRange(
             "The rate cannot begin to fall below what the air leaves.",
-            "Give a critical content above the equilibrium, and that 0 or more.",
+            "Give a critical content above the equilibrium.",
             field="critical",
         )
     if not end > equilibrium:
@@ -184,79 +96,37 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
     return constant + falling
 
 
-@formula(CRITICAL_WETNESS)
+@formula(
+    "Time from one mass of free water in a slab to another",
+    "t = ((w1 − wc)/wc + ln(wc/w)) · wc / g",
+    "hour",
+    water_g=Param("w1", "g", "water at the start"),
+    target_g=Param("w", "g", "water to reach", above=0),
+    rate_g_h=Param("g", "g/hour", "loss while the faces are wet", above=0),
+    critical_g=Param(
+        "wc", "g", "content from which it slows down, 0.3 of its capacity until the slab is known", above=0
+    ),
+    facts=(CRITICAL_WETNESS,),
+    sources="Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, with nothing left at the end",
+    examples=Example(2000, 1000, 50, 500, gives=20.0, digits=1),
+)
 def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
-    """Time from one mass of free water in a slab to another.
-
-    Formula: t = ((w1 − wc)/wc + ln(wc/w)) · wc / g
-
-    Parameters
-    ----------
-    water_g : float [g]
-        w1 at the start.
-    target_g : float [g]
-        w to reach, more than 0.
-    rate_g_h : float [g/hour]
-        g while the faces are wet, more than 0.
-    critical_g : float [g]
-        wc from which it slows down, more than 0; until the slab is known, 0.3 of its capacity.
-
-    Returns
-    -------
-    hours : float [hour]
-
-    Raises
-    ------
-    OutOfRange
-        Bone dry asked for, no rate, no critical content.
-
-    Sources
-    -------
-    1. Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, with nothing left at the end.
-
-    Examples
-    --------
-    >>> round(time_to_dry(2000, 1000, 50, 500), 1)
-    20.0
-    """
     return drying_time(water_g, target_g, critical_g, 0.0, rate_g_h)
 
 
-@formula(CRITICAL_WETNESS)
+@formula(
+    "Free water left in a slab after some hours; the reverse of the time to dry",
+    "w = w1 − g·t while above wc, then w = wc · exp(−(t − tc) · g / wc)",
+    "g",
+    water_g=Param("w1", "g", "water at the start; less than nothing counts as nothing"),
+    hours=Param("t", "hour", "time; before the start nothing has left"),
+    rate_g_h=Param("g", "g/hour", "loss while the faces are wet; at 0 or less nothing leaves"),
+    critical_g=Param("wc", "g", "water from which it slows down; at 0 or less it never does"),
+    facts=(CRITICAL_WETNESS,),
+    sources="Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, turned round",
+    examples=Example(2000.0, 20.0, 50.0, 500.0, gives=1000.0),
+)
 def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float) -> float:
-    """Free water left in a slab after some hours; the reverse of the time to dry.
-
-    Formula: w = w1 − g·t while above wc, then w = wc · exp(−(t − tc) · g / wc)
-
-    Parameters
-    ----------
-    water_g : float [g]
-        w1 at the start; less than nothing counts as nothing.
-    hours : float [hour]
-        t; before the start nothing has left.
-    rate_g_h : float [g/hour]
-        g while the faces are wet; at 0 or less nothing leaves.
-    critical_g : float [g]
-        wc from which it slows down; at 0 or less it never does.
-
-    Returns
-    -------
-    left_g : float [g]
-
-    Raises
-    ------
-    OutOfRange
-        Something that is not a number.
-
-    Sources
-    -------
-    1. Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, turned round.
-
-    Examples
-    --------
-    >>> water_after(2000.0, 20.0, 50.0, 500.0)
-    1000.0
-    """
     if math.isnan(water_g + hours + rate_g_h + critical_g):
         raise OutOfRange(
             "Something here is no number.", "Give water, hours, rate and critical content.", field="water_g"
@@ -269,24 +139,3 @@ def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float
     if hours <= constant:
         return water_g - rate_g_h * hours
     return min(water_g, critical_g) * math.exp(-(hours - constant) * rate_g_h / critical_g)
-
-
-def water_course(
-    water_g: float,
-    hours: Sequence[float],
-    rate_g_h: float,
-    capacity_g: float,
-    critical_wetness: float = CRITICAL_WETNESS.value,
-) -> list[float]:
-    """Free water left in a slab after each of several spans in one air.
-
-    The critical content is a share of the capacity, by default from memory until weighings say better.
-
-    >>> [round(left) for left in water_course(2000, [0, 10, 20, 60], 50, 5000)]
-    [2000, 1500, 1075, 283]
-    """
-    if not 0 < critical_wetness <= 1 or not capacity_g > 0:
-        raise OutOfRange(
-            "Such a slab cannot be.", "Its capacity is above 0 g, the critical share 0 to 1.", field="capacity_g"
-        )
-    return [water_after(water_g, span, rate_g_h, critical_wetness * capacity_g) for span in hours]

@@ -21,7 +21,7 @@ from claybench.insight.drying.resistance_priors import (
 )
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
 from claybench.insight.slab_condition.baseline import Baseline
-from claybench.water.layer import time_to_workable
+from tests.water.closed_form import time_to_workable
 
 
 def made(seed: int, count: int, *, holds: float = 20.0, slow_from: int | None = None) -> list[FinishedRun]:
@@ -44,7 +44,7 @@ def made(seed: int, count: int, *, holds: float = 20.0, slow_from: int | None = 
 
 
 def test_many_layers_at_once_take_what_single_ones_do() -> None:
-    """`water.layer.time_to_workable` stands on its own tests; full slabs leave the rest to the air there, too."""
+    """`tests.water.closed_form` stands on its own tests; full slabs leave the rest to the air there, too."""
     cases = [(3.0, 0.1, 0.0), (5.0, 0.5, 0.001), (6.0, 0.7, 0.002), (5.0, 0.85, 0.003), (4.0, 0.3, 0.01)]
     layers = LayerArrays.from_conditions([LayerConditions(water, wet, 20.0, 23.0, air) for water, wet, air in cases])
     wanted = [math.log(time_to_workable(water, 0.7, 2.5, wet, 20.0, 23.0, air)) for water, wet, air in cases]

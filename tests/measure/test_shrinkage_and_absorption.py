@@ -16,8 +16,8 @@ from claybench.measure.absorption import (
     closed_share,
     true_porosity,
 )
-from claybench.measure.classes import TILE_GROUPS, USUAL_SHRINKAGE, tile_group, usual_for
-from claybench.measure.shrinkage import linear_shrinkage, total_from_parts, volume_shrinkage, wet_length_for
+from claybench.measure.classes import TILE_GROUPS, tile_group
+from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage, wet_length_for
 
 lengths = st.floats(10, 500)
 percents = st.floats(-10, 40)
@@ -28,7 +28,6 @@ def test_a_bar_of_100_mm() -> None:
     assert linear_shrinkage(100, 94) == pytest.approx(6)
     assert linear_shrinkage(94, 86.48) == pytest.approx(8)
     assert linear_shrinkage(100, 86.48) == pytest.approx(13.52)
-    assert total_from_parts(6, 8) == pytest.approx(13.52)
 
 
 def test_volume_of_an_even_shrinkage() -> None:
@@ -46,9 +45,7 @@ def test_the_parts_make_the_whole(plastic: float, drying: float, firing: float) 
     dry = plastic * (1 - drying / 100)
     fired = dry * (1 - firing / 100)
     total = linear_shrinkage(plastic, fired)
-    assert total_from_parts(linear_shrinkage(plastic, dry), linear_shrinkage(dry, fired)) == pytest.approx(
-        total, abs=1e-9
-    )
+    assert drying + firing * (1 - drying / 100) == pytest.approx(total, abs=1e-9)
     assert wet_length_for(fired, total) == pytest.approx(plastic)
     assert volume_shrinkage(total) == pytest.approx(100 * (1 - (fired / plastic) ** 3), abs=1e-9)
 
@@ -117,24 +114,11 @@ def test_tile_groups(absorbed: float, group: str) -> None:
     assert [limit.value for _, limit in TILE_GROUPS] == [0.5, 3, 6, 10]
 
 
-def test_usual_shrinkages() -> None:
-    """Published class notes: earthenware 7–10, stoneware 10–15, porcelain 15–20 %."""
-    assert {kind: (fact.low, fact.high) for kind, fact in USUAL_SHRINKAGE.items()} == {
-        "earthenware": (7, 10),
-        "stoneware": (10, 15),
-        "porcelain": (15, 20),
-    }
-    assert usual_for(12.5) == ("stoneware",)
-    assert usual_for(15) == ("stoneware", "porcelain")
-    assert usual_for(21) == ()
-
-
 @pytest.mark.parametrize(
     "call",
     [
         lambda: linear_shrinkage(0, 90),
         lambda: linear_shrinkage(100, math.nan),
-        lambda: total_from_parts(100, 5),
         lambda: volume_shrinkage(100),
         lambda: wet_length_for(6, 100),
         lambda: wet_length_for(0, 10),

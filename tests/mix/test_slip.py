@@ -1,20 +1,15 @@
-"""Slip, pints, moisture and lifting against published figures, and each formula against its inverse."""
+"""Slip, moisture and lifting against published figures, and each formula against its inverse."""
 
 from __future__ import annotations
 
 import pytest
 from hypothesis import given, strategies as st
-from iapws import IAPWS95
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.facts.clay import IMPERIAL_PINT, OUNCE, US_PINT
 from claybench.mix.correct_slip import (
     dry_in_slip,
-    dry_per_imperial_pint,
     dry_to_thicken,
     measured_specific_gravity,
-    sg_of_imperial_pint,
-    sg_of_us_pint,
     water_to_thin,
 )
 from claybench.mix.layer import dry_of_plastic, layer_depth, plastic_density, water_to_give_up
@@ -53,30 +48,6 @@ def test_a_litre_is_dry_matter_and_water(slip: float, dry: float, water: float) 
     assert dry_per_litre(slip, 2.5) == pytest.approx(dry, abs=0.05)
     assert water_for_specific_gravity(dry, slip, 2.5) == pytest.approx(water, abs=0.1)
     assert slip_volume(dry, water, 2.5) == pytest.approx(1000, abs=0.1)
-
-
-def test_a_pint_of_water_weighs_what_it_should() -> None:
-    """20.01 oz the imperial, 16.66 oz the US pint: NIST SP 811 volumes, IAPWS-95 density at 20 °C."""
-    density = IAPWS95(T=293.15, P=0.101325).rho / 1000
-    assert IMPERIAL_PINT.value * density / OUNCE.value == pytest.approx(20.01, abs=0.005)
-    assert US_PINT.value * density / OUNCE.value == pytest.approx(16.66, abs=0.01)
-    # Slip is weighed in g/mL here, so water at 20 °C has its density, 0.9982.
-    assert sg_of_imperial_pint(20.01) == pytest.approx(0.9982, abs=3e-4)
-    assert sg_of_us_pint(16.66) == pytest.approx(0.9982, abs=5e-4)
-
-
-def test_the_pint_form_agrees_with_the_litre() -> None:
-    """The pint form takes 20 oz of water for the 20.04 oz of an imperial pint at 1 g/mL (NIST SP 811)."""
-    weight, gravity = 28.0, 2.6
-    water = IMPERIAL_PINT.value / OUNCE.value
-    grams = dry_per_imperial_pint(weight, gravity) * OUNCE.value
-    litre = dry_per_litre(sg_of_imperial_pint(weight), gravity)
-    assert grams / IMPERIAL_PINT.value * 1000 == pytest.approx(litre * (weight - 20) / (weight - water))
-
-
-def test_a_pint_of_the_wrong_kind_is_refused() -> None:
-    with pytest.raises(OutOfRange, match=r"US pint 16\.66"):
-        sg_of_imperial_pint(16.66)
 
 
 def test_20_per_cent_of_wet_is_25_of_dry() -> None:

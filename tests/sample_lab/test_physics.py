@@ -10,9 +10,9 @@ import pytest
 
 from claybench.water.air import wet_bulb
 from claybench.water.dryout import evaporation
-from claybench.water.layer import time_to_draw
 from claybench.water.liquid import transport_scale
 from tests.sample_lab.reading import FOLDER
+from tests.water.closed_form import time_to_draw
 
 
 @pytest.fixture(scope="module")
