@@ -5,13 +5,14 @@ from __future__ import annotations
 import os
 import sys
 
+from claybench import __version__, cli
+from claybench.tui import main as screen
+
 
 def main(argv: list[str] | None = None) -> int:
     """Run claybench; returns the exit code."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     if arguments == ["--version"]:
-        from claybench import __version__
-
         sys.stdout.write(f"claybench {__version__}\n")
         return 0
     lab, rest = take_lab(arguments)
@@ -20,13 +21,9 @@ def main(argv: list[str] | None = None) -> int:
         sys.stderr.write("--lab needs the path or the address of a lab.\n")
         return 2
     if not rest:
-        from claybench.tui.main import run
-
-        return run(lab)
+        return screen.run(lab)
     os.environ.setdefault("TYPER_USE_RICH", "0")
-    from claybench.cli.app import run_command
-
-    return run_command(rest, lab)
+    return cli.app.run_command(rest, lab)
 
 
 def take_lab(arguments: list[str]) -> tuple[str | None, list[str]]:

@@ -7,7 +7,7 @@ import csv
 import pytest
 from hypothesis import given, strategies as st
 
-from claybench.cli.sample import sample_folder
+from claybench.cli.sample_folder import sample_folder
 from claybench.terms.naming import ASKED_ABOUT, Names, name_questions, notes_of_near, slips_between
 
 SAMPLE = sample_folder()

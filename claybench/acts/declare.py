@@ -57,8 +57,6 @@ class Act:
 
     name: str
     """Of its command: one word."""
-    summary: str
-    """What it does, in one line, for the help."""
     title: str
     """Heading of its form; names in braces stand for fields that are given."""
     fields: tuple[Ask, ...]

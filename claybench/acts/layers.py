@@ -74,7 +74,6 @@ def _pour(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
 
 POUR = Act(
     name="pour",
-    summary="Slip poured on a slab: a run begins. A batch that is not in the record yet is made by its name.",
     title="Pour slip on a slab",
     given=("batch", "slab"),
     fields=(
@@ -135,7 +134,6 @@ def _touch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 TOUCH = Act(
     name="touch",
-    summary="A touch of a layer, with how it felt.",
     title="A touch of {run}",
     given=("run", "feel"),
     fields=(
@@ -188,7 +186,6 @@ def _lift(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 LIFT = Act(
     name="lift",
-    summary="A layer lifted off: what came of it, the clay's mass, the bare slab's.",
     title="Lift {run} off",
     given=("run",),
     fields=(

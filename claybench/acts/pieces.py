@@ -83,7 +83,6 @@ def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
 
 FORM = Act(
     name="form",
-    summary="Test pieces formed of one batch, with codes to scratch in.",
     title="Form test pieces",
     given=("run", "count"),
     fields=(
@@ -163,7 +162,6 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 MEASURE = Act(
     name="measure",
-    summary="One reading of one piece, as 'claybench measure K7 dry_mm 94.2'.",
     title="A reading of {piece}",
     given=("piece", "reading", "value"),
     fields=(
@@ -216,7 +214,6 @@ def firing_offers(lab: Lab, _given: Values) -> Offers:
 
 READING = Act(
     name="reading",
-    summary="A further reading of a piece, of any kind; it corrects nothing.",
     title="A further reading of {piece}",
     given=("piece", "what", "value"),
     fields=(
@@ -282,7 +279,6 @@ def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 FIRE = Act(
     name="fire",
-    summary="A firing, with the pieces that were in it: those that are dry and not fired yet, where none is named.",
     title="A firing",
     given=("firing", "pieces"),
     fields=(

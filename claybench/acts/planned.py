@@ -84,7 +84,6 @@ def make_act(found: Plan, chosen: Sequence[Proposal], name: str, batch_g: float)
 
     return Act(
         name="make",
-        summary="Proposals of a plan as bodies, each with its batch.",
         title=f"Make {len(chosen)} bodies of {name}" if several else f"Make 1 body of {name}",
         fields=(
             Ask(
@@ -133,7 +132,6 @@ def repeat_act(found: Plan, held: Recipe, again: Repeat, name: str, batch_g: flo
 
     return Act(
         name="again",
-        summary="One more batch of a body of the lab, beside a set.",
         title=f"Make {held.body.body} once more",
         fields=(
             Ask.of(Batch, "batch", label="code of the batch"),

@@ -99,7 +99,6 @@ def point_act(what: str) -> Act:
 
     return Act(
         name="point",
-        summary="A point of plasticity of a batch: cup, cone, thread or bend.",
         title=f"{POINTS[what].heading} of {{batch}}",
         given=("batch", "what"),
         fields=point_fields(what),
@@ -134,7 +133,6 @@ def correct_point_act(row: Measurement) -> Act:
     fields = [ask for ask in point_fields(row.what) if ask.name not in ("batch", "what")]
     return Act(
         name="amend",
-        summary="Correct a point of plasticity.",
         title=f"{kind.heading} of {row.batch}",
         fields=tuple(_held(ask, row, tin, note) for ask in fields),
         questions=questions,

@@ -46,7 +46,6 @@ def step_act(step: str) -> Act:
     measured = (_MEASURED[step],) if step in _MEASURED else ()
     return Act(
         name="pour-step",
-        summary="A step of a slab's pour done, for every slab of its mix.",
         title="Pour of {slabs}: {step}",
         given=("slab", "step"),
         fields=(_SLAB, _STEP, *measured, _AT),

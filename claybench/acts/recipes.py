@@ -36,7 +36,6 @@ def _add_family(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 FAMILY = Act(
     name="family",
-    summary="A family of bodies that may share slabs.",
     title="A new family",
     given=("family",),
     fields=(
@@ -57,7 +56,6 @@ def _add_material(lab: Lab, values: Values, _answered: Sequence[Question]) -> st
 
 MATERIAL = Act(
     name="material",
-    summary="A raw material, as it is named in recipes.",
     title="A new material",
     given=("material",),
     fields=(
@@ -82,7 +80,6 @@ def _add_lot(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 LOT = Act(
     name="lot",
-    summary="A delivery of a material.",
     title="A new lot",
     given=("lot", "material"),
     fields=(
@@ -147,7 +144,6 @@ def _add_body(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 BODY = Act(
     name="body",
-    summary='A body designed: its code and its recipe, as in "kaolin 50, feldspar 50".',
     title="Design a body",
     given=("body", "recipe"),
     fields=(
@@ -182,7 +178,6 @@ def _change_recipe(lab: Lab, values: Values, _answered: Sequence[Question]) -> s
 
 RECIPE = Act(
     name="recipe",
-    summary="Other materials or parts for a body; the old recipe stays in the history.",
     title="The recipe of {body}",
     given=("body", "recipe"),
     fields=(Ask.of(Body, "body"), recipe_ask(required=True)),
@@ -217,7 +212,6 @@ def _mix_batch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 BATCH = Act(
     name="batch",
-    summary="A batch of a body, mixed or to be mixed; its weighings are filled in later.",
     title="A batch of {body}",
     given=("body",),
     fields=(
@@ -257,7 +251,6 @@ def _log_batch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 BATCH_EVENT = Act(
     name="batch-event",
-    summary="Something done to a batch between mixing and pouring.",
     title="What happened to batch {batch}",
     given=("batch", "event"),
     fields=(

@@ -39,7 +39,6 @@ def correct_act(row: Any, names: Sequence[str], title: str) -> Act:
 
     return Act(
         name="amend",
-        summary=f"Correct a {table.noun}.",
         title=title,
         fields=tuple(replace(Ask.of(kind, name, getattr(row, name)), owns="") for name in names),
         questions=questions,

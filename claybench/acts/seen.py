@@ -34,7 +34,6 @@ _FAULT_FIELDS = (
 )
 FAULT = Act(
     name="fault",
-    summary="What was seen on a piece; 'none' means looked at and clean.",
     title="Looked at {piece}",
     given=("piece", "fault"),
     fields=(Ask.of(FaultSeen, "piece", required=True), *_FAULT_FIELDS),
@@ -44,7 +43,6 @@ FAULT = Act(
 )
 CLAY_FAULT = Act(
     name="clay-fault",
-    summary="Plaster, or another fault, found in the clay of a run.",
     title="Found in the clay of {run}",
     given=("run", "fault"),
     fields=(
@@ -72,7 +70,6 @@ def _end_piece(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 END = Act(
     name="end",
-    summary="A piece broken, lost or scrapped; its readings stay.",
     title="{piece} is out of the test",
     given=("piece", "ended"),
     fields=(
@@ -103,7 +100,6 @@ def _add_photo(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 PHOTO = Act(
     name="photo",
-    summary="A picture of a piece, a body or a slab: the name of its file; the file stays where it is.",
     title="A photo of {piece}{body}{slab}",
     given=("file",),
     fields=(

@@ -47,7 +47,6 @@ def setting_act(name: str) -> Act:
 
     return Act(
         name="settings",
-        summary="One setting of the lab.",
         title=f"Setting: {term.label}",
         given=("value",),
         fields=(Ask(name="value", label=term.label, required=True, note=term.help, echoes=echo),),
@@ -61,7 +60,7 @@ def keep_act(line: str) -> Act:
     """The act of keeping a question after bodies under a name."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.asking import keep_question
+        from claybench.work.kept_questions import keep_question
 
         keep_question(lab, values["name"], line)
         return str(values["name"])
@@ -69,7 +68,6 @@ def keep_act(line: str) -> Act:
     note = "such as: tight buff; one of the same name is replaced"
     return Act(
         name="keep",
-        summary="A question after bodies kept under a name.",
         title="Keep the question",
         given=("name",),
         fields=(Ask(name="name", label="name", required=True, note=note),),
@@ -82,14 +80,13 @@ def rename_act(old: str) -> Act:
     """The act of calling a kept question something else."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.asking import rename_question
+        from claybench.work.kept_questions import rename_question
 
         rename_question(lab, old, values["name"])
         return str(values["name"])
 
     return Act(
         name="rename",
-        summary="Another name for a kept question.",
         title=f"Rename {old}",
         given=("name",),
         fields=(Ask(name="name", label="name", required=True, text=old),),

@@ -82,7 +82,6 @@ def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
 
     return Act(
         name="mix",
-        summary="Slabs cast as they were sized.",
         title="Pour it now, step by step" if by_steps else "Record the slab as cast",
         fields=CAST_FIELDS,
         offers=offers,
@@ -145,7 +144,6 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     weighed = "Weights are recorded as rounded; correct them on the batch's page if they came out otherwise."
     return Act(
         name="mix",
-        summary="A batch mixed as it was sized.",
         title=f"Weigh out a batch of {body}" if by_weighing else f"Record a batch of {body}",
         fields=asked,
         offers=offers,
@@ -196,7 +194,6 @@ def corrected_act(sized: Correction) -> Act:
 
     return replace(
         BATCH_EVENT,
-        summary="What was added to a batch to bring its slip to its target.",
         title="Correct the slip of {batch}",
         fields=CORRECTED_FIELDS,
         offers=offers,
@@ -255,7 +252,6 @@ def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
 
     return Act(
         name="mix",
-        summary="Mixtures of bodies as bodies of their own.",
         title="Record the mixtures as bodies",
         fields=BLEND_FIELDS,
         offers=offers,

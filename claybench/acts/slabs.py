@@ -48,7 +48,6 @@ def _enter_slab(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 SLAB = Act(
     name="slab",
-    summary="A slab that was there before the record began, weighed now if it was.",
     title="A slab that was there before",
     given=("slab",),
     fields=(
@@ -134,7 +133,6 @@ def event_act(event: str) -> Act:
         fields.append(replace(ask, text=begins) if begins else ask)
     return Act(
         name="event",
-        summary=f"Slab: {event.replace('_', ' ')}.",
         title=_TITLES.get(event, "Slab {slab}: " + event.replace("_", " ")),
         given=("slab", "event"),
         fields=tuple(fields),
@@ -197,7 +195,6 @@ def _all_fields() -> tuple[Ask, ...]:
 
 EVENT = replace(
     event_act("note"),
-    summary="Anything that happened to a slab: turned, moved, wetted, cleaned, chipped, resurfaced …",
     fields=_all_fields(),
     chosen_by=lambda given: event_act(given["event"]),
 )
@@ -205,7 +202,6 @@ EVENT = replace(
 WEIGH = replace(
     event_act("weighed"),
     name="weigh",
-    summary="The mass of a bare slab; --dry where it has stopped losing weight.",
     given=("slab", "mass_g"),
     fields=(
         *event_act("weighed").fields[:1],
@@ -234,7 +230,6 @@ def _note_air(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 AIR = Act(
     name="air",
-    summary="Temperature, humidity and draught somewhere in the workshop.",
     title="The air",
     given=("air_temp_c", "air_rh_pct"),
     fields=(

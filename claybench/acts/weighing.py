@@ -68,7 +68,6 @@ def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 WEIGH_IN = Act(
     name="weigh-in",
-    summary="One material put into the bucket of a batch, as it was really weighed; a second time corrects the first.",
     title="What was weighed into {batch}",
     given=("batch", "material", "mass_g"),
     fields=(
@@ -123,7 +122,6 @@ def _water_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 WATER_IN = Act(
     name="water-in",
-    summary="The water put to what was weighed out: the batch's dry mass and all its water follow.",
     title="The water put to {batch}",
     given=("batch", "water_g"),
     fields=(Ask.of(BatchLine, "batch"), Ask.of(Batch, "water_g", label="water put to it", required=True)),
@@ -162,7 +160,6 @@ def weights_act(batch: str, named: Sequence[Named]) -> Act:
 
     return Act(
         name="weights",
-        summary="Everything that was weighed into a batch.",
         title=f"What was weighed into {batch}",
         fields=tuple(fields),
         questions=questions,

@@ -7,16 +7,17 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.ask import (
         answers as answers,
-        asking as asking,
         backtest as backtest,
         batches as batches,
         bench as bench,
         bodies as bodies,
+        body_table as body_table,
         compare as compare,
         faulty as faulty,
         fitness as fitness,
         frames as frames,
         history as history,
+        kept_questions as kept_questions,
         labels as labels,
         latest as latest,
         mixing as mixing,

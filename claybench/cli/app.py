@@ -1,90 +1,119 @@
-"""The command line: its commands by group, and what happens when one fails."""
+"""The program of commands, made from their tables, and what happens when one fails."""
 
 from __future__ import annotations
 
 import os
 import sys
-from functools import cache
+from collections.abc import Callable
+from importlib import import_module
 
 import typer
+from typer.core import TyperCommand, TyperGroup
 
-from claybench.cli import (
-    ask,
-    bodies,
-    compare,
-    faulty,
-    figure,
-    labs,
-    mix,
-    papers,
-    plan,
-    reading,
-    sets,
-    slab_figures,
-    testing,
-    trace,
-)
-from claybench.cli.common import State
+from claybench import __version__
+from claybench.acts.registry import ACTS
+from claybench.cli.commands import ANY_ROW, FIGURE, MIX, PROGRAM
+from claybench.cli.state import State
 from claybench.errors import ClaybenchError, FaultyFolder
+from claybench.tui import main as screen
 
-app = typer.Typer(
-    name="claybench",
-    help="A clay-testing lab notebook centred on plaster slabs. Without a command it opens on the screen.",
-    no_args_is_help=False,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["--help", "-h"]},
-    epilog="--lab L (or CLAYBENCH_LAB) names another lab, before or after the command.",
-)
-labs.add_to(app)
-ask.add_to(app)
-bodies.add_to(app)
-compare.add_to(app)
-faulty.add_to(app)
-papers.add_to(app)
-reading.add_to(app)
-plan.add_to(app)
-sets.add_to(app)
-testing.add_to(app)
-trace.add_to(app)
-slab_figures.add_to(figure.app)
-app.add_typer(mix.app, name="mix")
-app.add_typer(figure.app, name="figure")
+_RECORD = "Record"
+"""The heading of what records, where a help is printed with headings."""
 
 
-@app.callback(invoke_without_command=True)
+class LateCommand(TyperCommand):
+    """A command by its name and summary alone; the command itself is brought when it is called."""
+
+    def __init__(self, name: str, summary: str, bring: Callable[[], Callable[..., None]], panel: str = "") -> None:
+        super().__init__(name=name, help=summary, rich_help_panel=panel or None)
+        self.bring = bring
+
+    def load(self) -> TyperCommand:
+        """The whole command, with its words and options."""
+        alone = typer.Typer(add_completion=False, pretty_exceptions_enable=False)
+        alone.command(self.name)(self.bring())
+        command = typer.main.get_command(alone)
+        assert isinstance(command, TyperCommand)
+        return command
+
+
+class LateGroup(TyperGroup):
+    """A group of commands of which only the one that is called is loaded."""
+
+    def resolve_command(self, ctx, args):  # type: ignore[no-untyped-def]
+        """The command that is named, whole."""
+        name, command, rest = super().resolve_command(ctx, args)
+        return name, command.load() if isinstance(command, LateCommand) else command, rest
+
+
+def late_command(name: str, where: str, summary: str, panel: str = "") -> LateCommand:
+    """A command of a table of `cli.commands`."""
+
+    def bring() -> Callable[..., None]:
+        module, _, function = where.partition(":")
+        brought: Callable[..., None] = getattr(import_module(f"claybench.cli.{module}"), function)
+        return brought
+
+    return LateCommand(name, summary, bring, panel)
+
+
+def late_act(name: str, summary: str) -> LateCommand:
+    """The command of an act."""
+
+    def bring() -> Callable[..., None]:
+        brought: Callable[..., None] = import_module("claybench.cli.record_acts").act_command(name)
+        return brought
+
+    return LateCommand(name, summary, bring, _RECORD)
+
+
+def program() -> LateGroup:
+    """The whole program: its commands in the order of the help, each still to be loaded."""
+    app = typer.Typer(
+        name="claybench",
+        cls=LateGroup,
+        help="A clay-testing lab notebook centred on plaster slabs. Without a command it opens on the screen.",
+        no_args_is_help=False,
+        invoke_without_command=True,
+        callback=_start,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["--help", "-h"]},
+        epilog="--lab L (or CLAYBENCH_LAB) names another lab, before or after the command.",
+    )
+    group = typer.main.get_command(app)
+    assert isinstance(group, LateGroup)
+    for name, (where, summary) in PROGRAM.items():
+        group.add_command(late_command(name, where, summary))
+    for name, (_, summary) in ACTS.items():
+        group.add_command(late_act(name, summary))
+    for name, (where, summary) in ANY_ROW.items():
+        group.add_command(late_command(name, where, summary, _RECORD))
+    group.add_command(_group("mix", "Size a slab or a batch of slip, correct slip, blend bodies.", MIX))
+    about = "A figure saved, or told in words: of bodies, slabs, forecasts, or three materials of a plan."
+    group.add_command(_group("figure", about, FIGURE))
+    return group
+
+
+def _group(name: str, about: str, table: dict[str, tuple[str, str]]) -> LateGroup:
+    commands = [late_command(each, where, summary) for each, (where, summary) in table.items()]
+    return LateGroup(name=name, commands=commands, help=about, no_args_is_help=True)
+
+
 def _start(
     context: typer.Context, version: bool = typer.Option(False, "--version", help="Print the version and exit.")
 ) -> None:
     if version:
-        from claybench import __version__
-
         typer.echo(f"claybench {__version__}")
         raise typer.Exit
     if context.invoked_subcommand is None:
-        from claybench.tui.main import run
-
-        raise typer.Exit(run(context.obj.lab))
-
-
-_QUICK = frozenset(each.name for each in app.registered_commands) | {"mix", "figure"}
-"""Commands that need no act's declaration."""
-
-
-@cache
-def whole_app() -> typer.Typer:
-    """The program with the commands of the acts, which cost a declaration each and are made when one may be meant."""
-    from claybench.cli import acts
-
-    acts.add_to(app)
-    return app
+        raise typer.Exit(screen.run(context.obj.lab))
 
 
 def run_command(arguments: list[str], lab: str | None) -> int:
     """Run one command; errors become two lines on stderr and an exit code."""
-    command = typer.main.get_command(app if arguments and arguments[0] in _QUICK else whole_app())
     try:
-        found = command.main(args=arguments, prog_name="claybench", standalone_mode=False, obj=State(lab))
+        done = program().main(args=arguments, prog_name="claybench", standalone_mode=False, obj=State(lab))
         sys.stdout.flush()
     except ClaybenchError as error:
         _tell(error)
@@ -109,7 +138,7 @@ def run_command(arguments: list[str], lab: str | None) -> int:
             error.show()
             return int(error.exit_code)
         raise
-    return found if isinstance(found, int) else 0
+    return done if isinstance(done, int) else 0
 
 
 def _reader_left() -> int:

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.acts import record
-from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, say, table
+from claybench import ask, work
+from claybench.acts import settings
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Csv, Json
+from claybench.cli.output import emit_rows, say, write_plain_table
+from claybench.cli.record_acts import record_act
+from claybench.errors import BadInput
+from claybench.insight.bodies import query
+from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
     from claybench.insight.bodies.query.body_lines import Line
     from claybench.insight.bodies.query.query import Question
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("bodies")(bodies)
+    from claybench.record.lab import Lab
 
 
 def bodies(
@@ -44,108 +48,127 @@ def bodies(
     as_csv: bool = Csv,
 ) -> None:
     """Which bodies: those that a question holds for, with the means of their batches."""
-    from claybench.acts.settings import keep_act, rename_act
-    from claybench.ask.asking import body_table, kept_question, kept_questions
-    from claybench.insight.bodies.query.matching import answer
-    from claybench.insight.bodies.query.parsing import read_question
-    from claybench.insight.bodies.query.query import said, written
-    from claybench.work.asking import forget_question
-
+    if forget is not None:
+        return _forget(context, forget)
+    if rename is not None:
+        return _rename(context, kept, rename)
+    if list_:
+        return _list_kept(context, as_json)
+    wanted = Wanted(question, family, cone, firing, contains, without, number, since, until, by, falling)
     with opened(context) as lab:
-        if forget is not None:
-            forget_question(lab, forget)
-            return say(f"Deleted question {forget}; claybench undo brings it back.")
-        if rename is not None:
-            record(lab, rename_act(_old(kept)), {"name": rename}, anyway=False)
-            return say(f"It is called {rename} now.")
-        if list_:
-            rows = [[each.name, each.line] for each in kept_questions(lab)]
-            return (
-                emit([{"name": name, "question": line} for name, line in rows])
-                if as_json
-                else table(["name", "question"], rows)
-            )
-        held = body_table(lab, as_of=moment(lab, as_of))
-        parts = [kept_question(lab, kept).line] if kept is not None else []
-        parts += [question, *_from_options(family, cone, firing, contains, without, number, since, until)]
-        parts += [f"sort by {by}{' falling' if falling else ''}"] if by is not None else []
-        asked = read_question("; ".join(parts), held.known, held.at)
+        table = ask.body_table.body_table(lab, as_of=read_moment(lab, as_of))
+        asked = query.parsing.read_question("; ".join(wanted.clauses(_kept_line(lab, kept))), table.known, table.at)
         if keep is not None:
-            record(lab, keep_act(written(asked)), {"name": keep}, anyway=False)
+            record_act(lab, settings.keep_act(query.query.written(asked)), {"name": keep}, anyway=False)
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
-    found = answer(held.lines, asked)
+    lines = query.matching.answer(table.lines, asked)
     if as_json or as_csv:
-        return (emit_csv if as_csv else emit)([_as_json(line, asked) for line in found])
-    say(f"{said(asked)}: {_bodies(found)} of {_bodies(held.lines)} bodies")
-    _show(found, asked)
+        return emit_rows([_as_json(line) for line in lines], as_csv)
+    say(f"{query.query.said(asked)}: {_count(lines)} of {_count(table.lines)} bodies")
+    return _write_lines(lines, asked)
 
 
-def _bodies(lines: Iterable[Line]) -> int:
-    return len({line.body.body for line in lines})
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked of bodies, as typed into the line and the options."""
 
+    question: str
+    families: Sequence[str]
+    cone: str | None
+    firing: str | None
+    contains: Sequence[str]
+    without: Sequence[str]
+    numbers: Sequence[str]
+    since: str | None
+    until: str | None
+    sort: str | None
+    falling: bool
 
-def _old(kept: str | None) -> str:
-    from claybench.errors import BadInput
-
-    if kept is None:
-        raise BadInput("Which question is to be renamed?", "Name it: --kept OLD --rename NEW.", field="--rename")
-    return kept
-
-
-def _from_options(
-    family: list[str],
-    cone: str | None,
-    firing: str | None,
-    contains: list[str],
-    without: list[str],
-    number: list[str],
-    since: str | None,
-    until: str | None,
-) -> list[str]:
-    named = [("cone", cone), ("firing", firing)]
-    parts = [f"family {' or '.join(map(_quoted, family))}"] if family else []
-    parts += [f"{word} {_quoted(value)}" for word, value in named if value is not None]
-    parts += [f"contains {_quoted(material)}" for material in contains]
-    parts += [f"without {_quoted(material)}" for material in without]
-    parts += number
-    parts += [f"{word} {value}" for word, value in (("since", since), ("until", until)) if value is not None]
-    return parts
+    def clauses(self, kept: str) -> list[str]:
+        """All of it as clauses of one question, after a kept one."""
+        alone = [("cone", self.cone), ("firing", self.firing)]
+        days = [("since", self.since), ("until", self.until)]
+        return [
+            *([kept] if kept else []),
+            self.question,
+            *([f"family {' or '.join(map(_quoted, self.families))}"] if self.families else []),
+            *(f"{word} {_quoted(value)}" for word, value in alone if value is not None),
+            *(f"contains {_quoted(material)}" for material in self.contains),
+            *(f"without {_quoted(material)}" for material in self.without),
+            *self.numbers,
+            *(f"{word} {value}" for word, value in days if value is not None),
+            *([f"sort by {self.sort}{' falling' if self.falling else ''}"] if self.sort is not None else []),
+        ]
 
 
 def _quoted(name: str) -> str:
     return f'"{name}"'
 
 
-def _show(found: list[Line], asked: Question) -> None:
-    from claybench.insight.bodies.query.query import number_short
+# -- kept questions --------------------------------------------------------------------------------
 
+
+def _kept_line(lab: Lab, name: str | None) -> str:
+    return "" if name is None else ask.kept_questions.kept_question(lab, name).line
+
+
+def _forget(context: typer.Context, name: str) -> None:
+    with opened(context) as lab:
+        work.kept_questions.forget_question(lab, name)
+    say(f"Deleted question {name}; claybench undo brings it back.")
+
+
+def _rename(context: typer.Context, kept: str | None, name: str) -> None:
+    if kept is None:
+        raise BadInput("Which question is to be renamed?", "Name it: --kept OLD --rename NEW.", field="--rename")
+    with opened(context) as lab:
+        record_act(lab, settings.rename_act(kept), {"name": name}, anyway=False)
+    say(f"It is called {name} now.")
+
+
+def _list_kept(context: typer.Context, as_json: bool) -> None:
+    with opened(context) as lab:
+        rows = [[each.name, each.line] for each in ask.kept_questions.kept_questions(lab)]
+    if as_json:
+        emit_rows([{"name": name, "question": line} for name, line in rows], as_csv=False)
+    else:
+        write_plain_table(["name", "question"], rows)
+
+
+# -- what is shown ---------------------------------------------------------------------------------
+
+
+def _count(lines: Iterable[Line]) -> int:
+    return len({line.body.body for line in lines})
+
+
+def _write_lines(lines: list[Line], asked: Question) -> None:
     shown = asked.shown()
     rows = [
         [
             line.body.body,
             line.body.family or "–",
-            *([_fired(line)] if asked.of_firings else []),
-            *(_number(line, name) for name in shown),
+            *([_firing_text(line)] if asked.of_firings else []),
+            *(_number_text(line, name) for name in shown),
             str(len(line.made)),
             line.made[-1].isoformat() if line.made else "–",
             line.body.title or "",
         ]
-        for line in found
+        for line in lines
     ]
-    heads = ["body", "family", *(["firing"] if asked.of_firings else []), *map(number_short, shown)]
-    table([*heads, "batches", "last made", "title"], rows)
+    firing = ["firing"] if asked.of_firings else []
+    heads = ["body", "family", *firing, *map(query.query.number_short, shown)]
+    write_plain_table([*heads, "batches", "last made", "title"], rows)
     say("A number is the mean of so many batches as stand in brackets.")
 
 
-def _fired(line: Line) -> str:
+def _firing_text(line: Line) -> str:
     if line.firing is None:
         return "–"
     return line.firing.firing + (f" (cone {line.firing.cone})" if line.firing.cone else "")
 
 
-def _number(line: Line, name: str) -> str:
-    from claybench.measure.piece import MEASURES
-
+def _number_text(line: Line, name: str) -> str:
     value = line.number(name)
     if value is None:
         return "–"
@@ -154,7 +177,7 @@ def _number(line: Line, name: str) -> str:
     return f"{plain(value, MEASURES[name].digits)} ({line.values[name].batches})"
 
 
-def _as_json(line: Line, asked: Question) -> dict[str, Any]:
+def _as_json(line: Line) -> dict[str, Any]:
     return {
         "body": line.body.body,
         "title": line.body.title,

@@ -8,21 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import (
-    AsOf,
-    Csv,
-    Json,
-    Replace,
-    emit,
-    emit_csv,
-    may_write,
-    moment,
-    opened,
-    quantity,
-    say,
-    table,
-)
-from claybench.cli.figure import To, app as figures, written
+from claybench import ask, figure as charts
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
+from claybench.cli.output import emit_rows, may_write, say, write_plain_table
+from claybench.insight.bodies.comparison.results import kind_words, shown_in
+from claybench.insight.bodies.comparison.vitrification import words as tightness_words
+from claybench.measure.classes import tile_group
+from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import interval, plain, unit_sign
 
 if TYPE_CHECKING:
@@ -32,25 +25,11 @@ if TYPE_CHECKING:
     from claybench.insight.bodies.comparison.usual_ranges import Usual
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
 
-Against = typer.Option(
-    None, "--against", help="The body the others are held against; their family's control where left out."
-)
-TightBelow = typer.Option(
-    None, "--tight-below", metavar="PCT", help="Absorption below which a body is tight; else the lab's setting."
-)
-Bodies = typer.Argument(..., help="Codes of the bodies.")
 _ONE_BATCH = {
     "lab": "* of one batch: its interval takes the scatter from batch to batch from the lab's other batches",
     "pieces": "+ of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet",
 }
 _MARKS = {"lab": "*", "pieces": "+"}
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the commands."""
-    app.command("compare")(compare)
-    figures.command("differences")(differences)
-    figures.command("vitrification")(vitrification)
 
 
 def compare(
@@ -68,73 +47,29 @@ def compare(
     of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
 ) -> None:
     """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
-    from claybench.ask.compare import side_by_side
-
     may_write(figure, replace)
     with opened(context) as lab:
-        found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
-    vitrified = found.vitrification(quantity(limit, "%", "--tight-below"))
+        compared = ask.compare.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
+    vitrified = compared.vitrification(read_quantity(limit, "%", "--tight-below"))
     if figure is not None:
-        from claybench.figure.charts import compare_chart
-        from claybench.figure.render import save
-
-        say(f"Saved {save(compare_chart(found.results, of), figure)}")
+        say(f"Saved {charts.render.save(charts.charts.compare_chart(compared.results, of), figure)}")
     if as_json or as_csv:
-        tight = {each.body: _tight_one(each, bool(vitrified.cones)) for each in vitrified.bodies}
-        ranges = found.ranges()
-        (emit_csv if as_csv else emit)(
-            [_result(found, each, ranges.of(each)) | {"tight": tight.get(each.body)} for each in found.results]
-        )
-        return
-    _means(found)
-    _differences(found)
-    _tight(vitrified)
+        tight = {each.body: _tightness_json(each, bool(vitrified.cones)) for each in vitrified.bodies}
+        ranges = compared.ranges()
+        rows = [_result_json(compared, each, ranges.of(each)) for each in compared.results]
+        return emit_rows([row | {"tight": tight.get(row["body"])} for row in rows], as_csv)
+    _write_means(compared)
+    _write_differences(compared)
+    return _write_tightness(vitrified)
 
 
-def differences(
-    context: typer.Context,
-    bodies: list[str] = Bodies,
-    to: Path | None = To,
-    replace: bool = Replace,
-    against: str | None = Against,
-    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
-    as_of: str | None = AsOf,
-) -> None:
-    """How far bodies lie from one of them, in one property."""
-    from claybench.ask.compare import side_by_side
-    from claybench.figure.bodies import difference_chart
-
-    may_write(to, replace)
-    with opened(context) as lab:
-        found = side_by_side(lab, bodies, against=against, as_of=moment(lab, as_of))
-    written(difference_chart(found, of), to)
-
-
-def vitrification(
-    context: typer.Context,
-    bodies: list[str] = Bodies,
-    to: Path | None = To,
-    replace: bool = Replace,
-    limit: str | None = TightBelow,
-    as_of: str | None = AsOf,
-) -> None:
-    """Shrinkage and absorption of bodies against heat."""
-    from claybench.ask.compare import side_by_side
-    from claybench.figure.bodies import vitrification_chart
-
-    may_write(to, replace)
-    with opened(context) as lab:
-        found = side_by_side(lab, bodies, as_of=moment(lab, as_of))
-    written(vitrification_chart(found.vitrification(quantity(limit, "%", "--tight-below"))), to)
-
-
-def _means(found: SideBySide) -> None:
-    from claybench.insight.bodies.comparison.results import shown_in
-
+def _write_means(compared: SideBySide) -> None:
     rows = []
     bases = set()
-    for each in found.results:
-        rows += [_mean(each, one) for one in (*each.measured.values(), *each.apart) if shown_in(one.name, each.firing)]
+    for each in compared.results:
+        rows += [
+            _mean_row(each, one) for one in (*each.measured.values(), *each.apart) if shown_in(one.name, each.firing)
+        ]
         bases |= {one.summary.basis for one in each.every}
         time = each.relative_time
         if time is not None and each.firing is None:
@@ -142,42 +77,37 @@ def _means(found: SideBySide) -> None:
             rows.append(
                 [each.body, "", "time over the control's", "", plain(time.median, 2), "×", sure, f"{time.n} runs"]
             )
-    table(["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows)
+    write_plain_table(
+        ["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows
+    )
     for basis, text in _ONE_BATCH.items():
         if basis in bases:
             say(text)
 
 
-def _mean(result: BodyResult, one: Measured) -> list[str]:
-    from claybench.insight.bodies.comparison.results import kind_words
-    from claybench.measure.classes import tile_group
-    from claybench.measure.piece import MEASURES
-
-    measure, found = MEASURES[one.name], one.summary
+def _mean_row(result: BodyResult, one: Measured) -> list[str]:
+    measure, summary = MEASURES[one.name], one.summary
     digits = measure.digits
-    sure = interval(found.low, found.high, digits=digits)
+    sure = interval(summary.low, summary.high, digits=digits)
     words = kind_words(one.name, one.kind, short=True)
-    if one.name == "absorption_pct" and found.mean >= 0:
-        words += f", like tile group {tile_group(found.mean)}"
+    if one.name == "absorption_pct" and summary.mean >= 0:
+        words += f", like tile group {tile_group(summary.mean)}"
     return [
         result.body,
         result.firing or "before",
         measure.label,
         words,
-        plain(found.mean, digits),
+        plain(summary.mean, digits),
         unit_sign(measure.unit),
-        sure + _MARKS.get(found.basis or "", ""),
-        f"{found.n} in {found.batches}",
+        sure + _MARKS.get(summary.basis or "", ""),
+        f"{summary.n} in {summary.batches}",
     ]
 
 
-def _differences(found: SideBySide) -> None:
-    from claybench.insight.bodies.comparison.results import kind_words, shown_in
-    from claybench.measure.piece import MEASURES
-
+def _write_differences(compared: SideBySide) -> None:
     rows = []
-    for each in found.results:
-        for one in found.of(each):
+    for each in compared.results:
+        for one in compared.of(each):
             if not shown_in(one.name, each.firing):
                 continue
             measure = MEASURES[one.name]
@@ -204,34 +134,32 @@ def _differences(found: SideBySide) -> None:
     if not rows:
         return
     sys.stdout.write("\n")
-    say(f"How far from {found.against}, 95 % for all together (Šidák):")
+    say(f"How far from {compared.against}, 95 % for all together (Šidák):")
     heads = ["body", "firing", "property", "taken", "difference", "unit", "by their own batches"]
-    table([*heads, "by the lab's scatter", "told apart", "detectable"], rows)
+    write_plain_table([*heads, "by the lab's scatter", "told apart", "detectable"], rows)
 
 
-def _tight(vitrified: Vitrification) -> None:
-    from claybench.insight.bodies.comparison.vitrification import words
-
-    rows = [[each.body, words(each, bool(vitrified.cones))] for each in vitrified.bodies if len(each.levels) > 1]
+def _write_tightness(vitrified: Vitrification) -> None:
+    rows = [
+        [each.body, tightness_words(each, bool(vitrified.cones))] for each in vitrified.bodies if len(each.levels) > 1
+    ]
     if rows:
         sys.stdout.write("\n")
-        table(["body", "tight"], rows)
+        write_plain_table(["body", "tight"], rows)
 
 
-def _tight_one(each: Vitrified, cones: bool) -> dict[str, Any]:
-    from claybench.insight.bodies.comparison.vitrification import words
-
+def _tightness_json(each: Vitrified, cones: bool) -> dict[str, Any]:
     return {
         "below_pct": each.limit_pct,
         "begins": each.begins,
         "from": each.tight.name if each.tight else None,
         "to": each.ends.name if each.ends else None,
         "bloats": each.bloats.name if each.bloats else None,
-        "text": words(each, cones),
+        "text": tightness_words(each, cones),
     }
 
 
-def _summary(each: Measured) -> dict[str, Any]:
+def _summary_json(each: Measured) -> dict[str, Any]:
     one = each.summary
     return {
         "n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high,
@@ -239,21 +167,19 @@ def _summary(each: Measured) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _result(found: SideBySide, each: BodyResult, usual: dict[str, Usual]) -> dict[str, Any]:
-    from claybench.measure.classes import tile_group
-
+def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, Usual]) -> dict[str, Any]:
     time = each.relative_time
     absorbed = each.properties.get("absorption_pct")
     return {
         "body": each.body,
         "firing": each.firing,
-        "properties": {name: _summary(one) for name, one in each.measured.items()},
+        "properties": {name: _summary_json(one) for name, one in each.measured.items()},
         "relative_time": None
         if time is None
         else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
-        "apart": [{"property": one.name, **_summary(one)} for one in each.apart],
-        "against": found.against,
-        "differences": [_difference(one) for one in found.of(each)],
+        "apart": [{"property": one.name, **_summary_json(one)} for one in each.apart],
+        "against": compared.against,
+        "differences": [_difference_json(one) for one in compared.of(each)],
         "usual": {
             name: {"low": one.low, "middle": one.middle, "high": one.high, "bodies": one.bodies}
             for name, one in usual.items()
@@ -262,7 +188,7 @@ def _result(found: SideBySide, each: BodyResult, usual: dict[str, Usual]) -> dic
     }
 
 
-def _difference(one: Difference) -> dict[str, Any]:
+def _difference_json(one: Difference) -> dict[str, Any]:
     return {
         "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
         "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),

@@ -8,22 +8,18 @@ from pathlib import Path
 
 import typer
 
-from claybench.cli.acts import Anyway, record
-from claybench.cli.common import Csv, Json, emit, emit_csv, opened, say, say_report, table, where
+from claybench import ask, exchange, record, work
+from claybench.acts.settings import setting_act
+from claybench.cli.lab_context import opened
+from claybench.cli.options import Anyway, Csv, Json
+from claybench.cli.output import emit_rows, say, say_report, write_plain_table
+from claybench.cli.record_acts import record_act
+from claybench.cli.sample_folder import sample_folder
+from claybench.cli.state import named_lab
+from claybench.errors import BadInput
 from claybench.quantity.shown import unit_sign
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the commands."""
-    app.command("new")(new)
-    app.command("demo")(demo)
-    app.command("import")(import_)
-    app.command("export")(export)
-    app.command("undo")(undo)
-    app.command("redo")(redo)
-    app.command("history")(history)
-    app.command("backups")(backups)
-    app.command("settings")(settings)
+from claybench.terms import SETTINGS, TABLES
+from claybench.tui import main as screen
 
 
 def new(
@@ -32,9 +28,7 @@ def new(
     zone: str = typer.Option("", help="Time zone, such as Europe/Lisbon; this machine's where empty."),
 ) -> None:
     """Make an empty lab and print its path."""
-    from claybench.record.opening import create_lab
-
-    create_lab(path, name=name or Path(path.partition("?")[0]).stem, zone=zone).close()
+    record.opening.create_lab(path, name=name or Path(path.partition("?")[0]).stem, zone=zone).close()
     sys.stdout.write(f"{path}\n")
 
 
@@ -43,16 +37,11 @@ def demo(
     show: bool = typer.Option(True, "--show/--no-show", help="Open it on the screen."),
 ) -> None:
     """Make a lab from the sample and open it; thrown away afterwards."""
-    from claybench.ask.latest import newest_entry
-    from claybench.cli.sample import sample_folder
-    from claybench.exchange.folder_in import import_folder
-    from claybench.record.opening import create_lab
-
     with tempfile.TemporaryDirectory(prefix="claybench-") as folder:
         path = keep or Path(folder) / "demo.claybench"
-        lab = create_lab(path, name="Sample", zone="UTC")
-        import_folder(lab, sample_folder())
-        newest, zone = newest_entry(lab), lab.zone
+        lab = record.opening.create_lab(path, name="Sample", zone="UTC")
+        exchange.folder_in.import_folder(lab, sample_folder())
+        newest, zone = ask.latest.newest_entry(lab), lab.zone
         lab.close()
         if keep is not None:
             sys.stdout.write(f"{path}\n")
@@ -63,9 +52,7 @@ def demo(
                     f" clock, as any lab does; --as-of '{then}' asks about it as it is here."
                 )
         if show:
-            from claybench.tui.main import run
-
-            raise typer.Exit(run(str(path), follow_record=True))
+            raise typer.Exit(screen.run(str(path), follow_record=True))
 
 
 def import_(
@@ -74,10 +61,8 @@ def import_(
     update: bool = typer.Option(False, "--update", help="Rows that are there already take the file's values."),
 ) -> None:
     """Read a lab folder: all of it, or nothing with every fault listed."""
-    from claybench.exchange.folder_in import import_folder
-
     with opened(context) as lab:
-        report = import_folder(lab, folder, update=update)
+        report = exchange.folder_in.import_folder(lab, folder, update=update)
     say_report(report)
 
 
@@ -85,10 +70,8 @@ def export(
     context: typer.Context, folder: Path = typer.Argument(..., help="A folder that does not exist yet.")
 ) -> None:
     """Write the lab as a folder of CSV files."""
-    from claybench.exchange.folder_out import export_folder
-
     with opened(context) as lab:
-        files = export_folder(lab, folder)
+        files = exchange.folder_out.export_folder(lab, folder)
     say(f"{len(files)} files written.")
     sys.stdout.write(f"{folder}\n")
 
@@ -100,28 +83,20 @@ def undo(
     ),
 ) -> None:
     """Take back the last act of this bench, or one of the history."""
-    from claybench.ask.history import act_page
-    from claybench.record.history import taken_back
-    from claybench.record.undoing import undo as undo_act
-    from claybench.work.common import undo_last
-
     with opened(context) as lab:
         if number is None:
-            entry = undo_last(lab)
+            entry = work.common.undo_last(lab)
         else:
-            entry = act_page(lab, number).entry
-            undo_act(lab, number, chosen=True)
-    say("There is nothing to take back." if entry is None else f"{taken_back(entry)}.")
+            entry = ask.history.act_page(lab, number).entry
+            record.undoing.undo(lab, number, chosen=True)
+    say("There is nothing to take back." if entry is None else f"{record.history.taken_back(entry)}.")
 
 
 def redo(context: typer.Context) -> None:
     """Do again what was taken back last."""
-    from claybench.record.history import taken_back
-    from claybench.work.common import redo_last
-
     with opened(context) as lab:
-        entry = redo_last(lab)
-    say("There is nothing to do again." if entry is None else f"{taken_back(entry)}.")
+        entry = work.common.redo_last(lab)
+    say("There is nothing to do again." if entry is None else f"{record.history.taken_back(entry)}.")
 
 
 def history(
@@ -133,32 +108,25 @@ def history(
 ) -> None:
     """What was done, newest first; or what one act changed, with each value before and after it."""
     if number is not None:
-        return _act(context, number, as_json, as_csv)
-    from claybench.record.history import acts
-
-    with opened(context) as lab, lab.reading() as record:
-        found, zone = acts(record, limit=count), lab.zone
+        return _write_act(context, number, as_json, as_csv)
+    with opened(context) as lab, lab.reading() as reader:
+        entries, zone = record.history.acts(reader, limit=count), lab.zone
     if as_json or as_csv:
-        (emit_csv if as_csv else emit)(
-            [
-                {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
-                for each in found
-            ]
-        )
-        return
-    table(
+        rows = [
+            {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
+            for each in entries
+        ]
+        return emit_rows(rows, as_csv)
+    write_plain_table(
         ["act", "when", "what was done"],
-        [[str(each.id), f"{each.at.astimezone(zone):%Y-%m-%d %H:%M}", each.label] for each in found],
+        [[str(each.id), f"{each.at.astimezone(zone):%Y-%m-%d %H:%M}", each.label] for each in entries],
     )
     return None
 
 
-def _act(context: typer.Context, number: int, as_json: bool, as_csv: bool) -> None:
-    from claybench.ask.history import act_page
-    from claybench.terms import TABLES
-
+def _write_act(context: typer.Context, number: int, as_json: bool, as_csv: bool) -> None:
     with opened(context) as lab:
-        page = act_page(lab, number)
+        page = ask.history.act_page(lab, number)
     if not as_json and not as_csv:
         say(page.entry.label)
         for line in page.lines():
@@ -173,7 +141,7 @@ def _act(context: typer.Context, number: int, as_json: bool, as_csv: bool) -> No
         }
         for row in page.rows
     ]
-    return emit_csv(rows) if as_csv else emit(rows)
+    return emit_rows(rows, as_csv)
 
 
 def backups(
@@ -181,20 +149,16 @@ def backups(
     to: Path | None = typer.Option(None, "--copy-to", help="Copy the lab as it is now to this new file."),
 ) -> None:
     """The copies kept of a lab's file, newest first; each opens with --lab."""
-    from claybench.errors import BadInput
-    from claybench.record import backup
-    from claybench.record.opening import default_path
-
-    named = where(context)
+    named = named_lab(context)
     if named is not None and "://" in named:
         raise BadInput("Copies are kept of lab files only.", "Use the server's own way to copy a database.")
-    lab = Path(named) if named else default_path()
+    lab = Path(named) if named else record.opening.default_path()
     if to is not None:
         with opened(context):
-            backup.copy(lab, to)
+            record.backup.copy(lab, to)
         say(f"Copied to {to}.")
-    for found in backup.listed(lab):
-        sys.stdout.write(f"{found.path}\n")
+    for kept in record.backup.listed(lab):
+        sys.stdout.write(f"{kept.path}\n")
 
 
 def settings(
@@ -204,17 +168,13 @@ def settings(
     anyway: bool = Anyway,
 ) -> None:
     """Show the lab's settings, or change one."""
-    from claybench.acts.settings import setting_act
-    from claybench.ask.bodies import body_codes
-    from claybench.terms import SETTINGS
-
     act = setting_act(name) if name else None
     with opened(context) as lab:
         if act is not None and value is not None:
-            record(lab, act, {"value": value}, anyway=anyway)
-        held = body_codes(lab)[1]
+            record_act(lab, act, {"value": value}, anyway=anyway)
+        held = ask.bodies.body_codes(lab)[1]
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
-        table(
+        write_plain_table(
             ["setting", "value", "unit", "what it is"],
             [[term.name, held.text(term.name), unit_sign(term.unit), term.label] for term in shown],
         )

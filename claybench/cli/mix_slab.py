@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 import typer
 
 from claybench.acts.sized import CAST_FIELDS, cast_act
-from claybench.cli.acts import Anyway, record
-from claybench.cli.common import Json, opened, say, settings_and_air, table
-from claybench.cli.figures import show_sizing
-from claybench.cli.inputs import TypedIn, taking
+from claybench.cli.lab_context import opened, settings_and_air
+from claybench.cli.options import Anyway, Json
+from claybench.cli.output import say, write_plain_table
+from claybench.cli.record_acts import record_act
+from claybench.cli.sizing_options import TypedIn, with_inputs
+from claybench.cli.sizing_output import write_sizing
+from claybench.insight.sizing.requests import slab_request
+from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
+from claybench.mix import SLAB_FIGURES, size_slab, slab_figures
+from claybench.mix.ratios import by_ratio, why_ratio
 from claybench.quantity.shown import short, show
 from claybench.terms.sizing import SLAB
 
 
-@taking(SLAB.values(), CAST_FIELDS, "Record the slab as cast, under this code; several with commas between.")
+@with_inputs(SLAB.values(), CAST_FIELDS, "Record the slab as cast, under this code; several with commas between.")
 def slab(
     context: typer.Context,
     typed: TypedIn,
@@ -24,19 +31,16 @@ def slab(
     as_json: bool = Json,
 ) -> None:
     """A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."""
-    from claybench.insight.sizing.requests import slab_request
-    from claybench.mix import SLAB_FIGURES, size_slab, slab_figures
-
     lab, airs = settings_and_air(context)
     sized = size_slab(slab_request(typed, lab, *airs, by_option=True))
     if recorded:
         with opened(context) as held:
-            codes = record(held, cast_act(sized), recorded, anyway=anyway)
+            codes = record_act(held, cast_act(sized), recorded, anyway=anyway)
         say(f"Recorded slab{'s' if sized.request.count > 1 else ''} {codes}.")
     portions = [_portion(portion) for mix in sized.mixes for portion in mix.plaster_portions]
     water_portions = [_portion(portion) for mix in sized.mixes for portion in mix.water_portions]
     if not as_json:
-        table(
+        write_plain_table(
             ["weigh in", "grams", "scale shows"],
             [
                 [one.what, short(one.mass_g, 12), short(one.reading_g, 12)]
@@ -45,27 +49,22 @@ def slab(
             ],
         )
     extra = {"portions": portions, "water_portions": water_portions, "lift": sized.lift}
-    extra |= _beside(sized, airs, lab, as_json)
-    show_sizing(slab_figures(sized), SLAB_FIGURES, sized.cautions, extra, as_json, sized.questions)
+    extra |= _figures_beside(sized, airs, lab, as_json)
+    write_sizing(slab_figures(sized), SLAB_FIGURES, sized.cautions, extra, as_json, sized.questions)
 
 
-def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:
+def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:
     """Days to dry in room and fan, and the same slab at other mix ratios."""
-    from dataclasses import asdict
-
-    from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
-    from claybench.mix.ratios import by_ratio, why_ratio
-
     ratios = [asdict(each) | {"why": why_ratio(sized.volume_ml, each.mix_ratio)} for each in by_ratio(sized.volume_ml)]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
-        found = sized_drying(sized, air, lab)
-        dry = found.dry
+        drying = sized_drying(sized, air, lab)
+        dry = drying.dry
         days = [None if each is None else each / 24 for each in (dry.dry_at_h, dry.dry_low_h, dry.dry_high_h)]
         dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}
-        dry_out[name] |= {"takes_g": found.takes_g, "ready_again_h": found.ready_h, "why": list(found.why)}
+        dry_out[name] |= {"takes_g": drying.takes_g, "ready_again_h": drying.ready_h, "why": list(drying.why)}
     if not as_json:
-        table(
+        write_plain_table(
             ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],
             [
                 [
@@ -78,7 +77,7 @@ def _beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[
                 for each in ratios
             ],
         )
-        table(
+        write_plain_table(
             ["dries out", "days", "90 %", "ready again after", "having taken"],
             [
                 [

@@ -6,16 +6,24 @@ from typing import Any
 
 import typer
 
+from claybench import ask
 from claybench.acts.sized import MIXED_FIELDS, mixed_act
-from claybench.cli.acts import Anyway, record
-from claybench.cli.common import AsOf, Json, moment, opened, say, settings_of, table, where
-from claybench.cli.figures import show_sizing
-from claybench.cli.inputs import TypedIn, taking
+from claybench.cli.lab_context import lab_settings, opened, read_moment
+from claybench.cli.options import Anyway, AsOf, Json
+from claybench.cli.output import say, write_plain_table
+from claybench.cli.record_acts import record_act
+from claybench.cli.sizing_options import TypedIn, with_inputs
+from claybench.cli.sizing_output import write_sizing
+from claybench.cli.state import named_lab
+from claybench.errors import BadInput
+from claybench.insight.sizing.requests import slip_request
+from claybench.insight.sizing.shelf import Shelf
+from claybench.mix import SLIP_FIGURES, size_slip, slip_figures
 from claybench.quantity.shown import interval, plain, short, show
 from claybench.terms.sizing import SLIP
 
 
-@taking(SLIP.values(), MIXED_FIELDS, "Record the batch as mixed, under this code.")
+@with_inputs(SLIP.values(), MIXED_FIELDS, "Record the batch as mixed, under this code.")
 def slip(
     context: typer.Context,
     typed: TypedIn,
@@ -28,10 +36,6 @@ def slip(
 
     How much has to be said: --pieces, --plastic or --dry. Everything else has the default of the screen's form.
     """
-    from claybench.errors import BadInput
-    from claybench.insight.sizing.requests import slip_request
-    from claybench.mix import SLIP_FIGURES, size_slip, slip_figures
-
     body = typed.get("body")
     if (body is None) == ("parts" not in typed):
         raise BadInput(
@@ -43,24 +47,24 @@ def slip(
     if known is not None:
         request = slip_request(typed, known, by_option=True)
     else:
-        request = slip_request(typed, None, settings_of(context), _shelf(context), by_option=True)
+        request = slip_request(typed, None, lab_settings(context), _shelf(context), by_option=True)
     sized = size_slip(request)
     if recorded and known is not None:
         with opened(context) as lab:
-            code = record(lab, mixed_act(sized, known.body.body), recorded, anyway=anyway)
+            code = record_act(lab, mixed_act(sized, known.body.body), recorded, anyway=anyway)
         say(f"Recorded batch {code}.")
     times = {} if known is None else {
         fit.slab: known.time_on(fit.slab, fit.layer_mm, sized.slip_sg)
         for fit in sized.slabs if "slab_area_cm2" not in typed
     }  # fmt: skip
-    _tell(sized, times, as_json)
-    show_sizing(slip_figures(sized), SLIP_FIGURES, sized.cautions, _extra(sized, times), as_json, sized.questions)
+    _write_lines(sized, times, as_json)
+    write_sizing(slip_figures(sized), SLIP_FIGURES, sized.cautions, _extra(sized, times), as_json, sized.questions)
 
 
-def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
+def _write_lines(sized: Any, times: dict[str, Any], as_json: bool) -> None:
     if as_json:
         return
-    table(
+    write_plain_table(
         ["weigh", "lot", "grams", "dose, of the body's dry mass"],
         [
             *[[line.material, line.lot or "", short(line.rounded_g, 7), line.basis] for line in sized.lines],
@@ -68,7 +72,7 @@ def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
         ],
     )
     if sized.slabs:
-        table(
+        write_plain_table(
             ["slab", "takes it", "pours", "depth", "workable after, min", "because"],
             [
                 [
@@ -76,7 +80,7 @@ def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
                     fit.takes,
                     str(fit.pours),
                     show(fit.layer_mm, "mm", digits=1),
-                    _span(times.get(fit.slab)),
+                    _interval_text(times.get(fit.slab)),
                     fit.because,
                 ]
                 for fit in sized.slabs
@@ -84,7 +88,7 @@ def _tell(sized: Any, times: dict[str, Any], as_json: bool) -> None:
         )
 
 
-def _span(found: Any) -> str:
+def _interval_text(found: Any) -> str:
     return (
         "" if found is None else f"{plain(found.median_min, 0)} ({interval(found.low_min, found.high_min, digits=0)})"
     )
@@ -110,14 +114,14 @@ def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:
                 "pours": fit.pours,
                 "layer_mm": fit.layer_mm,
                 "because": fit.because,
-                "workable_min": _minutes(times.get(fit.slab)),
+                "workable_min": _time_json(times.get(fit.slab)),
             }
             for fit in sized.slabs
         ],
     }
 
 
-def _minutes(found: Any) -> dict[str, Any] | None:
+def _time_json(found: Any) -> dict[str, Any] | None:
     if found is None:
         return None
     return {
@@ -129,19 +133,13 @@ def _minutes(found: Any) -> dict[str, Any] | None:
 
 
 def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
-    from claybench.ask.mixing import recipe
-
     with opened(context) as lab:
-        return recipe(lab, body, as_of=moment(lab, as_of))
+        return ask.mixing.recipe(lab, body, as_of=read_moment(lab, as_of))
 
 
 def _shelf(context: typer.Context) -> Any:
     """What the lab that was named knows of the materials; nothing where none was."""
-    from claybench.insight.sizing.shelf import Shelf
-
-    if where(context) is None:
+    if named_lab(context) is None:
         return Shelf()
-    from claybench.ask.recipes import shelf
-
     with opened(context) as lab:
-        return shelf(lab)
+        return ask.recipes.shelf(lab)

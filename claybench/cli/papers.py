@@ -3,22 +3,15 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 import typer
 
-from claybench.cli.common import AsOf, Replace, may_write, moment, opened, quantity, say
-
-Paper = typer.Option(None, "--paper", help="A4 or Letter; what the lab's settings say where left out.")
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the commands."""
-    app.command("sheet")(sheet)
-    app.command("labels")(labels)
-    app.command("passport")(passport)
-    app.command("report")(report)
-    app.command("table")(table)
+from claybench import ask, exchange, paper as sheets
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Paper, Replace, read_quantity
+from claybench.cli.output import may_write, say
 
 
 def sheet(
@@ -29,16 +22,39 @@ def sheet(
     paper: str | None = Paper,
 ) -> None:
     """Write the bench sheet of a batch as a PDF to print, and print its path."""
-    from claybench.ask.batches import batch_page
-    from claybench.paper.bench_sheet import bench_sheet
-    from claybench.paper.page import file_name
-
     with opened(context) as lab:
-        page = batch_page(lab, batch)
-    path = to or Path(file_name(f"bench sheet {page.batch.batch}"))
-    may_write(path, replace)
-    bench_sheet(page, path, paper=paper)
+        page = ask.batches.batch_page(lab, batch)
+    path = _free_path(to, f"bench sheet {page.batch.batch}", replace)
+    sheets.bench_sheet.bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
+
+
+def _free_path(to: Path | None, title: str, replace: bool) -> Path:
+    """Where a paper is written: as was said, or named by its title."""
+    path = to or Path(sheets.page.file_name(title))
+    may_write(path, replace)
+    return path
+
+
+@dataclass(frozen=True, slots=True)
+class GridTyped:
+    """How labels lie on their sheet, as typed."""
+
+    across_down: str
+    top: str
+    side: str
+    gap_across: str
+    gap_down: str
+
+    def read(self) -> sheets.labels.Grid:
+        """The grid, its margins and gaps in mm."""
+        return sheets.labels.Grid.read(
+            self.across_down,
+            top=read_quantity(self.top, "mm", "--top", 8.0),
+            side=read_quantity(self.side, "mm", "--side", 8.0),
+            gap_across=read_quantity(self.gap_across, "mm", "--gap-across", 0.0),
+            gap_down=read_quantity(self.gap_down, "mm", "--gap-down", 0.0),
+        )
 
 
 def labels(
@@ -60,22 +76,15 @@ def labels(
     paper: str | None = Paper,
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
-    from claybench.ask.labels import labelled
-    from claybench.paper.labels import Grid, labels as draw
-
     may_write(to, replace)
-    lie = Grid.read(
-        grid,
-        top=quantity(top, "mm", "--top", 8.0),
-        side=quantity(side, "mm", "--side", 8.0),
-        gap_across=quantity(gap_across, "mm", "--gap-across", 0.0),
-        gap_down=quantity(gap_down, "mm", "--gap-down", 0.0),
-    )
+    laid_out = GridTyped(grid, top, side, gap_across, gap_down).read()
     with opened(context) as lab:
-        found = labelled(lab, what)
-    sheets = draw(found, to, paper=paper, grid=lie, start=start, copies=copies, outline=outline)
-    if sheets.not_scannable:
-        say(f"Too long for a scannable code on labels so small: {', '.join(sheets.not_scannable)}.")
+        labelled = ask.labels.labelled(lab, what)
+    printed = sheets.labels.labels(
+        labelled, to, paper=paper, grid=laid_out, start=start, copies=copies, outline=outline
+    )
+    if printed.not_scannable:
+        say(f"Too long for a scannable code on labels so small: {', '.join(printed.not_scannable)}.")
     sys.stdout.write(f"{to}\n")
 
 
@@ -88,15 +97,10 @@ def passport(
     as_of: str | None = AsOf,
 ) -> None:
     """Write the passport of a slab as a PDF: size, mix, dry mass, verdict, wetness, all that happened to it."""
-    from claybench.ask.reports import passport as ask
-    from claybench.paper.page import file_name
-    from claybench.paper.passport import slab_passport
-
     with opened(context) as lab:
-        held = ask(lab, slab, as_of=moment(lab, as_of))
-    path = to or Path(file_name(f"passport {held.page.verdict.slab.slab}"))
-    may_write(path, replace)
-    slab_passport(held, path, paper=paper)
+        held = ask.reports.passport(lab, slab, as_of=read_moment(lab, as_of))
+    path = _free_path(to, f"passport {held.page.verdict.slab.slab}", replace)
+    sheets.passport.slab_passport(held, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
 
@@ -113,22 +117,16 @@ def report(
     as_of: str | None = AsOf,
 ) -> None:
     """Write the report of a body as a PDF, or of several bodies side by side."""
-    from claybench import paper as papers
-    from claybench.ask import reports
-
     with opened(context) as lab:
-        at = moment(lab, as_of)
+        at = read_moment(lab, as_of)
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
-            one = reports.body_report(lab, bodies[0], as_of=at)
-            path = to or Path(papers.page.file_name(f"report {one.page.body.body}"))
-            may_write(path, replace)
-            papers.body_report.body_report(one, path, paper=paper)
+            one = ask.reports.body_report(lab, bodies[0], as_of=at)
+            path = _free_path(to, f"report {one.page.body.body}", replace)
+            sheets.body_report.body_report(one, path, paper=paper)
         else:
-            several = reports.comparison_report(lab, bodies, against=against, as_of=at)
-            name = papers.page.file_name(f"comparison {' '.join(body.body for body in several.bodies)}")
-            path = to or Path(name)
-            may_write(path, replace)
-            papers.comparison_report.comparison_report(several, path, paper=paper, figures=figures)
+            several = ask.reports.comparison_report(lab, bodies, against=against, as_of=at)
+            path = _free_path(to, f"comparison {' '.join(body.body for body in several.bodies)}", replace)
+            sheets.comparison_report.comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
 
 
@@ -140,14 +138,12 @@ def table(
     as_of: str | None = AsOf,
 ) -> None:
     """A wide table for a spreadsheet: every piece with its measures, or every run with its times."""
-    from claybench.ask.frames import frame
-    from claybench.exchange.spreadsheet import save_table, write_table
-
     may_write(to, replace)
     with opened(context) as lab:
-        found = frame(lab, name, as_of=moment(lab, as_of))
-    rows = found.astype(object).where(found.notna(), None).itertuples(index=False, name=None)
+        frame = ask.frames.frame(lab, name, as_of=read_moment(lab, as_of))
+    headings = list(frame.columns)
+    rows = frame.astype(object).where(frame.notna(), None).itertuples(index=False, name=None)
     if to is None:
-        write_table(sys.stdout, list(found.columns), rows)
+        exchange.spreadsheet.write_table(sys.stdout, headings, rows)
     else:
-        sys.stdout.write(f"{save_table(to, list(found.columns), rows, replace=replace)}\n")
+        sys.stdout.write(f"{exchange.spreadsheet.save_table(to, headings, rows, replace=replace)}\n")

@@ -8,18 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench.cli.common import AsOf, Csv, Json, Replace, emit, emit_csv, may_write, moment, opened, say, table
-from claybench.cli.papers import Paper
+from claybench import ask, exchange, paper as sheets
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Csv, Json, Paper, Replace
+from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_table
+from claybench.insight.plan.design.plan_file import first_kind
+from claybench.insight.plan.design.plan_request import FirstAsked
+from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
-    from claybench.insight.plan.design.plan_request import FirstAsked, PlanAsked
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("plan")(plan)
+    from claybench.insight.plan.design.plan_request import PlanAsked
 
 
 def plan(
@@ -42,28 +42,23 @@ def plan(
     as_csv: bool = Csv,
 ) -> None:
     """The next bodies worth making, and when each can dry on which slab."""
-    from claybench.ask.plan import plan as ask
-    from claybench.exchange.plan_files import read_plan
-
     may_write(to, replace)
-    asked = read_plan(file)
+    asked = exchange.plan_files.read_plan(file)
     with opened(context) as lab:
-        found = ask(lab, asked, as_of=moment(lab, as_of), first=None if first is None else _first(asked, first))
+        proposed = ask.plan.plan(
+            lab, asked, as_of=read_moment(lab, as_of), first=None if first is None else _first(asked, first)
+        )
     if to is not None:
-        from claybench.paper.plan_calendar import plan_calendar
-
-        plan_calendar(found, to, paper=paper)
+        sheets.plan_calendar.plan_calendar(proposed, to, paper=paper)
         if not as_json:
             sys.stdout.write(f"{to}\n")
             return
         say(f"{to}")
     if as_csv:
-        return emit_csv(as_data(found)["bodies"])
+        return emit_rows(plan_json(proposed)["bodies"], as_csv=True)
     if as_json:
-        return emit(as_data(found))
-    from claybench.insight.plan.surfaces.target_chance import chance_text
-
-    table(
+        return emit(plan_json(proposed))
+    write_plain_table(
         ["no", "recipe", "chance", "expected", "slab", "start"],
         [
             [
@@ -77,30 +72,27 @@ def plan(
                 body.slab or "",
                 f"{body.start:%a %d %b %H:%M}" if body.start else "",
             ]
-            for number, body in enumerate(found.bodies, 1)
+            for number, body in enumerate(proposed.bodies, 1)
         ],
     )
-    for each in found.under_way:
+    for each in proposed.under_way:
         where = f" on {each.slab}, {each.start:%a %d %b %H:%M}" if each.slab and each.start else ""
         say(f"of this set: {each.body}: {each.state.replace('_', ' ')}{where}")
-    for row in found.calendar:
+    for row in proposed.calendar:
         say(f"{row.at:%a %d %b %H:%M}  {row.text}")
-    for repeat in found.repeats:
+    for repeat in proposed.repeats:
         say(f"again: {repeat.body}: {repeat.why}")
-    for note in found.notes:
+    for note in proposed.notes:
         say(f"! {note}")
 
 
 def _first(asked: PlanAsked, kind: str) -> FirstAsked:
     """The layout named, with what the plan says of it where it names the same."""
-    from claybench.insight.plan.design.plan_file import first_kind
-    from claybench.insight.plan.design.plan_request import FirstAsked
-
     named = first_kind(kind)
     return asked.first if asked.first is not None and asked.first.kind == named else FirstAsked(kind=named)
 
 
-def as_data(found: Plan) -> dict[str, Any]:
+def plan_json(proposed: Plan) -> dict[str, Any]:
     """The answer as JSON names it."""
     return {
         "bodies": [
@@ -117,16 +109,16 @@ def as_data(found: Plan) -> dict[str, Any]:
                 "start": body.start,
                 "layers": [{"slab": each.slab, "start": each.start} for each in body.layers],
             }
-            for body in found.bodies
+            for body in proposed.bodies
         ],
         "repeats": [
             {"body": each.body, "why": each.why, "number": each.number, "slab": each.slab, "start": each.start}
-            for each in found.repeats
+            for each in proposed.repeats
         ],
-        "notes": list(found.notes),
-        "first": found.first or None,
+        "notes": list(proposed.notes),
+        "first": proposed.first or None,
         "set": [
             {"body": each.body, "state": each.state, "batch": each.batch, "slab": each.slab, "start": each.start}
-            for each in found.under_way
+            for each in proposed.under_way
         ],
     }

@@ -7,13 +7,11 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import Json, emit, opened, table
+from claybench import ask, exchange
+from claybench.cli.lab_context import opened
+from claybench.cli.options import Json
+from claybench.cli.output import emit, write_plain_table
 from claybench.quantity.shown import interval, plain, short, show
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("sets")(sets)
 
 
 def sets(
@@ -23,26 +21,23 @@ def sets(
     as_json: bool = Json,
 ) -> None:
     """Sets of bodies: how far each body has come, and what came out."""
-    from claybench.ask.sets import follow, sets as every
-    from claybench.exchange.plan_files import read_plan
-
-    asked = read_plan(plan) if plan is not None else None
+    asked = exchange.plan_files.read_plan(plan) if plan is not None else None
     name = name or (asked.title if asked is not None else None)
     with opened(context) as lab:
         if name is None:
-            rows = every(lab)
+            rows = ask.sets.sets(lab)
             if as_json:
                 emit([{"set": row.name, "family": row.family, "states": row.states} for row in rows])
                 return
-            table(["set", "family", "bodies"], [[row.name, row.family, row.text()] for row in rows])
+            write_plain_table(["set", "family", "bodies"], [[row.name, row.family, row.text()] for row in rows])
             return
-        found = follow(lab, name, asked)
+        followed = ask.sets.follow(lab, name, asked)
     if as_json:
-        emit([_as_data(each) for each in found])
+        emit([_as_data(each) for each in followed])
         return
-    table(
+    write_plain_table(
         ["body", "state", "batch", "property", "mean", "95 % interval", "target"],
-        [row for each in found for row in _rows(each)],
+        [row for each in followed for row in _rows(each)],
     )
 
 

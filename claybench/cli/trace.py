@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, table
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("trace")(trace)
+from claybench import ask
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Json
+from claybench.cli.output import emit, write_plain_table
 
 
 def trace(
@@ -22,25 +20,23 @@ def trace(
     as_json: bool = Json,
 ) -> None:
     """Where a fault may have come from, and what else it may be in."""
-    from claybench.ask.trace import trace as ask
-
     with opened(context) as lab:
-        found = ask(lab, piece=piece, slab=slab, run=run, board=board, as_of=moment(lab, as_of))
+        traced = ask.trace.trace(lab, piece=piece, slab=slab, run=run, board=board, as_of=read_moment(lab, as_of))
     if as_json:
         emit(
             {
-                "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in found.chain],
+                "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in traced.chain],
                 "at_risk": {
                     "batches": [
-                        {"batch": one.code, "reason": one.reason} for one in found.at_risk if one.kind == "batch"
+                        {"batch": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "batch"
                     ],
                     "pieces": [
-                        {"piece": one.code, "reason": one.reason} for one in found.at_risk if one.kind == "piece"
+                        {"piece": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "piece"
                     ],
                 },
             }
         )
         return
-    rows = [[one.kind, one.code, f"{one.at:%Y-%m-%d %H:%M}" if one.at else "", one.text] for one in found.chain]
-    rows += [[f"at risk: {one.kind}", one.code, "", one.reason] for one in found.at_risk]
-    table(["what", "code", "when", "text"], rows)
+    rows = [[one.kind, one.code, f"{one.at:%Y-%m-%d %H:%M}" if one.at else "", one.text] for one in traced.chain]
+    rows += [[f"at risk: {one.kind}", one.code, "", one.reason] for one in traced.at_risk]
+    write_plain_table(["what", "code", "when", "text"], rows)

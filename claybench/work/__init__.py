@@ -7,8 +7,8 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.work import (
         answers as answers,
-        asking as asking,
         common as common,
+        kept_questions as kept_questions,
         pieces as pieces,
         recipes as recipes,
         runs as runs,

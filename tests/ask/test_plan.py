@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.plan import plan
-from claybench.cli.plan import as_data
+from claybench.cli.plan import plan_json
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import plan_of
 from claybench.record.lab import Lab
@@ -51,7 +51,7 @@ def sound(found: dict[str, object], count: int) -> list[dict[str, object]]:
 def test_the_sample_knows_its_white_bodies(sample_lab: Lab) -> None:
     found = plan(sample_lab, plan_of(WHITE), as_of=END)
     assert {"W-01", "W-02", "W-03", "W-04"} <= set(found.known) and "B-01" not in found.known
-    for body in sound(as_data(found), 4):
+    for body in sound(plan_json(found), 4):
         parts = body["parts"]
         assert isinstance(parts, dict)
         assert 10 <= parts["kaolin"] <= 40 and 18 <= parts["feldspar"] <= 28
@@ -84,7 +84,7 @@ def test_buff_bodies_find_slab_and_hour(sample_lab: Lab) -> None:
 
 def test_an_empty_lab_gets_a_first_set(lab: Lab) -> None:
     found = plan(lab, plan_of(WHITE))
-    for body in sound(as_data(found), 4):
+    for body in sound(plan_json(found), 4):
         assert body["slab"] is None and body["predicted"] == {}
     said = " ".join(found.notes)
     assert "No slab is kept for white" in said and "Nothing has been measured yet" in said

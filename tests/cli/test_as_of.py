@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from claybench import clock
-from claybench.cli.common import moment
+from claybench.cli.lab_context import read_moment
 from claybench.errors import BadInput
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab
@@ -25,7 +25,7 @@ def lab(tmp_path: Path) -> Lab:
 
 def test_all_that_a_field_takes_is_taken(lab: Lab, capsys: pytest.CaptureFixture[str]) -> None:
     for typed, wanted, _ in READ:
-        found = moment(lab, typed)
+        found = read_moment(lab, typed)
         assert found is not None and clock.write(found) == wanted, typed
         said = capsys.readouterr()
         assert said.out == ""
@@ -33,9 +33,9 @@ def test_all_that_a_field_takes_is_taken(lab: Lab, capsys: pytest.CaptureFixture
         assert bool(said.err) is not typed[:4].isdigit(), typed
     for typed, why in REFUSED:
         with pytest.raises(BadInput, match="(?s).") as told:
-            moment(lab, typed)
+            read_moment(lab, typed)
         assert why in str(told.value), typed
-    assert moment(lab, None) is None
+    assert read_moment(lab, None) is None
     lab.close()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
-from claybench.cli.sample import sample_folder
+from claybench.cli.sample_folder import sample_folder
 from tests.cli.conftest import ROOT, Command
 from tests.sample import FOLDER
 

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from claybench.cli.app import program
 from claybench.quantity.shown import interval
 from claybench.terms import SETTINGS, TABLES, Column, Table
 from claybench.terms.sizing import SIZINGS, Input
@@ -141,11 +142,7 @@ that day. What was understood is said on stderr. With `--json`, times are UTC in
 
 
 def _names() -> list[str]:
-    import typer
-
-    from claybench.cli.app import whole_app
-
-    return list(typer.main.get_command(whole_app()).commands)  # type: ignore[attr-defined]
+    return list(program().commands)
 
 
 _ASK = """

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 import pytest
 from hypothesis import given, strategies as st
 
-from claybench.ask.asking import body_table
+from claybench.ask.body_table import body_table
 from claybench.ask.frames import pieces_frame
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.matching import answer, sorted_lines

@@ -16,18 +16,20 @@ from pathlib import Path
 from typing import Any
 
 import claybench.ask
+from claybench import paper
 from claybench.ask import (
     answers,
-    asking,
     backtest,
     batches,
     bench,
     bodies,
+    body_table,
     compare,
     faulty,
     fitness,
     frames,
     history,
+    kept_questions,
     labels,
     latest,
     mixing,
@@ -103,9 +105,9 @@ def _codes(given: Any) -> tuple[str, ...]:
 
 def questions() -> Iterator[Question]:
     """All of them."""
-    yield from _once("body_table", asking.body_table)
-    yield from _once("kept_questions", asking.kept_questions, dated=False)
-    yield from _once("kept_question", asking.kept_question, "tight", dated=False)
+    yield from _once("body_table", body_table.body_table)
+    yield from _once("kept_questions", kept_questions.kept_questions, dated=False)
+    yield from _once("kept_question", kept_questions.kept_question, "tight", dated=False)
     yield from _each("batch_page", batches.batch_page, BATCHES)
     yield from _once("batch_list", batches.batch_list, dated=False)
     yield from _once("bench", bench.bench)
@@ -196,22 +198,21 @@ def questions() -> Iterator[Question]:
 
 def papers(folder: Path) -> Iterator[Question]:
     """What is printed, each into a folder."""
-    from claybench import paper
 
     def sheet(lab: Lab) -> None:
-        paper.bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
+        paper.bench_sheet.bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
 
     def labels_of(lab: Lab) -> None:
-        paper.labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
+        paper.labels.labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
 
     def passport(lab: Lab) -> None:
-        paper.slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
+        paper.passport.slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
 
     def body(lab: Lab) -> None:
-        paper.body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
+        paper.body_report.body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
 
     def beside(lab: Lab) -> None:
-        paper.comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
+        paper.comparison_report.comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
 
     yield Question("bench sheet on paper", ("B-01-1",), sheet)
     yield Question("labels on paper", _LABELLED, labels_of)

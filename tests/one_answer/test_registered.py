@@ -48,12 +48,14 @@ HELD: dict[str, tuple[str, ...]] = {
     "acts.pours": ("plaster:steps of the pour",),
     "acts.rows": ("../acts/test_questions",),
     "acts.weighing": ("sizing",),
-    "cli.ask": ("layer:slabs command", "layer:forecast command", "dry_out:command", "next_touch:command"),
-    "cli.mix_more": ("sizing",),
+    "cli.slabs": ("layer:slabs command", "dry_out:command"),
+    "cli.forecast": ("layer:forecast command", "next_touch:command"),
+    "cli.mix_correction": ("sizing",),
+    "cli.mix_blend": ("sizing",),
     "cli.mix_slip": ("sizing",),
     "cli.papers": ("layer:passport", "sizing"),
     "cli.plan": ("layer:in_a_plan", "dry_out:plan"),
-    "cli.slab_figures": ("dry_out:chart",),
+    "cli.figure_slabs": ("dry_out:chart",),
     "figure.slabs": ("dry_out:chart",),
     "figure.water": ("dry_out:chart",),
     "paper.bench_sheet": ("sizing",),
@@ -80,8 +82,8 @@ NAMES_ONLY: dict[str, str] = {
     "acts.recipes": "the code of a body's next batch",
     "acts.sized": "codes that are taken",
     "acts.slabs": "earlier weighings and ring tests, which a new one is held against",
-    "cli.common": "settings and air",
-    "cli.figure": "the triangle of a plan's bodies",
+    "cli.lab_context": "settings and air",
+    "cli.figure_triangle": "the triangle of a plan's bodies",
     "tui.book.forms": "materials of a recipe",
     "tui.book.book_pages": "lists of codes and air readings",
     "tui.mix.place": "names, settings and air",
@@ -94,6 +96,8 @@ def asking() -> dict[str, set[str]]:
     found: dict[str, set[str]] = defaultdict(set)
     for room in ROOMS:
         for path in (ROOT / room).rglob("*.py"):
+            if path.name == "__init__.py":
+                continue
             name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
             tree = ast.parse(path.read_text(encoding="utf-8"))
             rooms = rooms_imported(tree)

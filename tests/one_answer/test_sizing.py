@@ -18,7 +18,8 @@ from claybench.ask.batches import batch_page, forming, sized_for
 from claybench.ask.mixing import mix_start, recipe
 from claybench.ask.runs import pour_choice
 from claybench.ask.weighing import weighing_out
-from claybench.cli.mix_more import blend, correct
+from claybench.cli.mix_blend import blend
+from claybench.cli.mix_correction import correct
 from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
 from claybench.errors import BadInput

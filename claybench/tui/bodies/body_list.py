@@ -22,7 +22,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import number
 
 if TYPE_CHECKING:
-    from claybench.ask.asking import BodyTable
+    from claybench.ask.body_table import BodyTable
     from claybench.insight.bodies.query.body_lines import Line
     from claybench.insight.bodies.query.query import Question
 
@@ -75,7 +75,7 @@ class BodiesPlace(Filtered, Place):
         """All bodies, and what questions are held against while one is asked."""
         found = await self.notebook.consult(ask.bodies.body_list)
         asking = not self.query_one("#asking").has_class("hidden")
-        return found, await self.notebook.consult(ask.asking.body_table) if asking else None
+        return found, await self.notebook.consult(ask.body_table.body_table) if asking else None
 
     def show(self, found: Any) -> None:
         """One line a body."""
@@ -173,7 +173,7 @@ class BodiesPlace(Filtered, Place):
     async def _ask_form(self) -> None:
         from claybench.tui.bodies.query_form import open_query_form
 
-        held = self._table if self._table is not None else await self.notebook.consult(ask.asking.body_table)
+        held = self._table if self._table is not None else await self.notebook.consult(ask.body_table.body_table)
         await open_query_form(self.notebook, held, self._asked or Question(), self.ask)
 
     def action_keep(self) -> None:

@@ -29,7 +29,7 @@ from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
-    from claybench.ask.asking import BodyTable
+    from claybench.ask.body_table import BodyTable
     from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
@@ -136,7 +136,7 @@ class SavedQueriesPlace(Place):
 
     async def answer(self) -> Any:
         """All of them."""
-        return await self.notebook.consult(ask.asking.kept_questions)
+        return await self.notebook.consult(ask.kept_questions.kept_questions)
 
     def show(self, found: Any) -> None:
         """One line each."""
@@ -165,4 +165,4 @@ class SavedQueriesPlace(Place):
     def action_delete(self) -> None:
         """Delete it; undo brings it back."""
         if self._here():
-            self.start_worker(self.notebook.attempt(work.asking.forget_question, self._here()))
+            self.start_worker(self.notebook.attempt(work.kept_questions.forget_question, self._here()))

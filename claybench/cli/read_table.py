@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from claybench.cli.common import opened, say, say_report, table
+from claybench import exchange
+from claybench.cli.lab_context import opened
+from claybench.cli.output import say, say_report, write_plain_table
+from claybench.errors import BadInput, FaultyFolder
+from claybench.exchange import reading
+from claybench.tui.kept import kept
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMap
     from claybench.exchange.reading.raw import Raw
     from claybench.exchange.reading.take import Preview
 
-_SHOWN = 20
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("read-table")(read_table)
+_ROWS_SHOWN = 20
 
 
 def read_table(
@@ -52,75 +52,56 @@ def read_table(
     ),
 ) -> None:
     """Read a spreadsheet's table in: all of it in one act, or nothing with every fault listed."""
-    from claybench.errors import BadInput
-    from claybench.exchange.reading.layout import lay_out
-    from claybench.exchange.reading.mapping import write_map
-    from claybench.exchange.reading.raw import read_file
-    from claybench.exchange.reading.take import preview as look, take
-
     if not file.is_file():
         raise BadInput(f"There is no file {file}.", "Name a CSV file.")
-    held = _asked(rows, mapping)
-    raw = read_file(file, encoding=held.encoding, delimiter=held.delimiter)
+    held = _read_mapping(rows, mapping)
+    raw = reading.raw.read_file(file, encoding=held.encoding, delimiter=held.delimiter)
     if not mapping:
-        from claybench.exchange.reading.layout import suggest_columns
-
-        held = suggest_columns(raw, held)
+        held = reading.layout.suggest_columns(raw, held)
     held = _with_constants(held, every)
     if suggest:
-        sys.stdout.write(write_map(held, lay_out(raw, held).headings))
+        sys.stdout.write(reading.mapping.write_map(held, reading.layout.lay_out(raw, held).headings))
         return
     with opened(context) as lab:
         if preview:
-            _show(look(lab, raw, held, update=update), raw, held)
+            _write_preview(reading.take.preview(lab, raw, held, update=update), raw, held)
             return
-        report = take(lab, raw, held, update=update)
+        report = reading.take.take(lab, raw, held, update=update)
     say_report(report)
 
 
-def _asked(rows: str, mapping: str) -> TableMap:
-    from claybench.errors import BadInput
-    from claybench.exchange.reading.kinds import kind_of
-    from claybench.exchange.reading.mapping import TableMap, read_map
-    from claybench.tui.kept import kept
-
+def _read_mapping(rows: str, mapping: str) -> TableMap:
     if mapping:
-        return read_map(kept(mapping), rows)
+        return reading.mapping.read_map(kept(mapping), rows)
     if not rows:
         raise BadInput("What a row of the file is was not said.", "Say it with --as, such as --as pieces, or --map.")
-    return TableMap(kind_of(rows).name)
+    return reading.mapping.TableMap(reading.kinds.kind_of(rows).name)
 
 
 def _with_constants(held: TableMap, every: list[str]) -> TableMap:
-    from claybench.errors import BadInput
-    from claybench.exchange.reading.mapping import check_target
-
     for each in every:
         name, sign, value = each.partition("=")
         if not sign:
             raise BadInput(f"'{each}' is not COLUMN=VALUE.", "Write it as --every batch=B-01-1.", field="--every")
-        target = check_target(name.strip(), held.kind)
+        target = reading.mapping.check_target(name.strip(), held.kind)
         columns = {heading: to for heading, to in held.columns.items() if to.to != target}
         held = replace(held, columns=columns).with_constant(target, value.strip())
     return held
 
 
-def _show(found: Preview, raw: Raw, held: TableMap) -> None:
+def _write_preview(preview: Preview, raw: Raw, held: TableMap) -> None:
     """The first rows as they will be taken on stdout; how the file was read, and faults, on stderr."""
-    from claybench.errors import FaultyFolder
-    from claybench.exchange.cells import format_value
-
     say(f"{raw.path.name}: {raw.encoding}, cells parted by {raw.delimiter}, each row {held.kind.says}.")
-    for note in found.notes:
+    for note in preview.notes:
         say(note)
-    for name, rows in found.understood.rows.items():
-        names = list(dict.fromkeys(column for row in rows[:_SHOWN] for column in row.values))
-        say(f"{name}: {len(rows)} rows" + (f", the first {_SHOWN}" if len(rows) > _SHOWN else ""))
-        shown = rows[:_SHOWN]
-        table(
+    for name, rows in preview.understood.rows.items():
+        names = list(dict.fromkeys(column for row in rows[:_ROWS_SHOWN] for column in row.values))
+        say(f"{name}: {len(rows)} rows" + (f", the first {_ROWS_SHOWN}" if len(rows) > _ROWS_SHOWN else ""))
+        shown = rows[:_ROWS_SHOWN]
+        write_plain_table(
             ["row", *names],
-            [[str(row.line), *(format_value(row.values.get(name)) for name in names)] for row in shown],
+            [[str(row.line), *(exchange.cells.format_value(row.values.get(name)) for name in names)] for row in shown],
         )
-    if found.understood.faults:
-        raise FaultyFolder(found.understood.faults)
-    say(f"It would be: {found.report.text()}. Nothing was written yet.")
+    if preview.understood.faults:
+        raise FaultyFolder(preview.understood.faults)
+    say(f"It would be: {preview.report.text()}. Nothing was written yet.")

@@ -6,24 +6,22 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Csv, Json, emit, emit_csv, moment, opened, table
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the command."""
-    app.command("faulty")(faulty)
+from claybench import ask
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Csv, Json
+from claybench.cli.output import emit_rows, write_plain_table
 
 
 def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Rows and settings that cannot be used as they stand, and why; everything else is answered without them."""
-    from claybench.ask.faulty import faulty_rows
-
     with opened(context) as lab:
-        found = faulty_rows(lab, as_of=moment(lab, as_of))
+        rows = ask.faulty.faulty_rows(lab, as_of=read_moment(lab, as_of))
     if as_json or as_csv:
-        (emit_csv if as_csv else emit)([_fault(each) for each in found])
+        emit_rows([_fault(each) for each in rows], as_csv)
         return
-    table(["what", "column", "why", "so"], [[each.named, each.column, each.reason, each.so] for each in found])
+    write_plain_table(
+        ["what", "column", "why", "so"], [[each.named, each.column, each.reason, each.so] for each in rows]
+    )
 
 
 def _fault(each: Any) -> dict[str, Any]:

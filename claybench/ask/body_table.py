@@ -1,4 +1,4 @@
-"""Which of the bodies: everything a question is held against, from one snapshot, and the questions that are kept."""
+"""All bodies of a lab in one table, against which questions are held."""
 
 from __future__ import annotations
 
@@ -8,22 +8,12 @@ from datetime import date, datetime, tzinfo
 
 from claybench.ask.compare import columns_from, read_columns
 from claybench.ask.snapshot import take_from
-from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import sides
 from claybench.insight.bodies.query.body_lines import Line, lines_of
 from claybench.insight.bodies.query.parsing import Known
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
-from claybench.record.read import Reader
-from claybench.terms import KEPT_QUESTION, Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece, Setting
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A question kept by name, as it was typed."""
-
-    name: str
-    line: str
+from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,26 +54,3 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural)),
     )
     return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)
-
-
-def kept_questions(lab: Lab) -> list[Kept]:
-    """All kept questions, by name."""
-    with lab.reading() as record:
-        return _kept(record)
-
-
-def kept_question(lab: Lab, name: str) -> Kept:
-    """One kept question; upper and lower case are the same."""
-    found = kept_questions(lab)
-    one = next((each for each in found if each.name.casefold() == name.strip().casefold()), None)
-    if one is None:
-        names = ", ".join(each.name for each in found)
-        raise NotFound(f"There is no question '{name}'.", f"Kept are: {names}." if names else "None is kept yet.")
-    return one
-
-
-def _kept(record: Reader) -> list[Kept]:
-    rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
-    return sorted(
-        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: natural(each.name)
-    )

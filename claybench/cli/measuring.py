@@ -6,15 +6,15 @@ from typing import Any
 
 import typer
 
-from claybench.cli.common import AsOf, Json, emit, moment, opened, quantity, say, table
+from claybench import ask
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import AsOf, Json, read_quantity
+from claybench.cli.output import emit, say, write_plain_table
+from claybench.errors import BadInput
+from claybench.insight.bodies.plasticity import method_words
+from claybench.insight.pieces.piece_identification import STATES
+from claybench.insight.pieces.repeatability import COUNTS, READINGS, lines_of as study_lines
 from claybench.quantity.shown import percent, plain
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the commands."""
-    app.command("plasticity")(plasticity)
-    app.command("repeats")(repeats)
-    app.command("whose-bar")(whose_bar)
 
 
 def plasticity(
@@ -24,12 +24,10 @@ def plasticity(
     as_json: bool = Json,
 ) -> None:
     """Liquid and plastic limit, the index between them, and water of plasticity, of dry mass."""
-    from claybench.ask.plasticity import batch_plasticity, batches_with_points
-
     with opened(context) as lab:
-        at = moment(lab, as_of)
-        wanted = batches or batches_with_points(lab, as_of=at)
-        found = [batch_plasticity(lab, code, as_of=at) for code in wanted]
+        at = read_moment(lab, as_of)
+        wanted = batches or ask.plasticity.batches_with_points(lab, as_of=at)
+        found = [ask.plasticity.batch_plasticity(lab, code, as_of=at) for code in wanted]
     if as_json:
         emit([_plasticity(each) for each in found])
         return
@@ -38,12 +36,10 @@ def plasticity(
         rows += [[page.batch.batch, *row] for row in _rows(page.found)]
         for note in page.found.notes:
             say(f"{page.batch.batch}: {note}")
-    table(["batch", "what", "% of dry mass", "how"], rows)
+    write_plain_table(["batch", "what", "% of dry mass", "how"], rows)
 
 
 def _rows(found: Any) -> list[list[str]]:
-    from claybench.insight.bodies.plasticity import method_words
-
     rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in found.limits]
     if found.plastic_pct is not None:
         how = f"threads rolled to 3.2 mm, mean of {found.threads} (ASTM D4318)"
@@ -58,8 +54,6 @@ def _rows(found: Any) -> list[list[str]]:
 
 
 def _plasticity(page: Any) -> dict[str, Any]:
-    from claybench.insight.bodies.plasticity import method_words
-
     found = page.found
     return {
         "batch": page.batch.batch,
@@ -109,14 +103,10 @@ def repeats(
     as_json: bool = Json,
 ) -> None:
     """How much of the scatter is the caliper and the hand, from readings made again, and what can be seen at all."""
-    from claybench.ask.repeats import repeat_studies
-    from claybench.errors import BadInput
-    from claybench.insight.pieces.repeatability import READINGS, lines_of
-
     if reading is not None and reading not in READINGS:
         raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
     with opened(context) as lab:
-        found = repeat_studies(lab, as_of=moment(lab, as_of))
+        found = ask.repeats.repeat_studies(lab, as_of=read_moment(lab, as_of))
     found = [each for each in found if reading in (None, each.reading)]
     if as_json:
         emit([_study(each) for each in found])
@@ -124,12 +114,10 @@ def repeats(
     if not found:
         say("No piece was read again yet. On the screen: 4, then s begins a study; Ctrl+r keeps a further reading.")
     for each in found:
-        typer.echo("\n".join([each.reading, *(f"  {line}".rstrip() for line in lines_of(each)), ""]))
+        typer.echo("\n".join([each.reading, *(f"  {line}".rstrip() for line in study_lines(each)), ""]))
 
 
 def _study(study: Any) -> dict[str, Any]:
-    from claybench.insight.pieces.repeatability import COUNTS
-
     gauge = study.gauge
     variances = None
     if gauge is not None:
@@ -166,17 +154,15 @@ def whose_bar(
     as_json: bool = Json,
 ) -> None:
     """Which pieces a bar without a code may be, by its length, mass and firing, the likeliest first."""
-    from claybench.ask.pieces import whose
-    from claybench.errors import BadInput
-    from claybench.insight.pieces.piece_identification import STATES
-
     if state is not None and state not in STATES:
         raise BadInput(f"'{state}' is no state of a bar.", f"Choose one of {', '.join(STATES)}.")
-    long, heavy = quantity(length, "mm", "--length"), quantity(mass, "g", "--mass")
+    long, heavy = read_quantity(length, "mm", "--length"), read_quantity(mass, "g", "--mass")
     if long is None and heavy is None:
         raise BadInput("Nothing is said of the bar.", "Give its --length, its --mass, or better both.")
     with opened(context) as lab:
-        found = whose(lab, length_mm=long, mass_g=heavy, state=state, firing=firing, as_of=moment(lab, as_of))
+        found = ask.pieces.whose(
+            lab, length_mm=long, mass_g=heavy, state=state, firing=firing, as_of=read_moment(lab, as_of)
+        )
     if as_json:
         emit(
             [
@@ -206,4 +192,4 @@ def whose_bar(
         ]
         for each in found
     ]
-    table(["piece", "body", "batch", "firing", "chance", "why"], rows)
+    write_plain_table(["piece", "body", "batch", "firing", "chance", "why"], rows)

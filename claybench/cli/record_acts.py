@@ -9,10 +9,14 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from claybench import clock, record, work
 from claybench.acts.declare import Act, Values, perform, understand_all
 from claybench.acts.field import Ask
-from claybench.acts.registry import ACTS
-from claybench.cli.common import Json, emit, opened, say
+from claybench.acts.registry import ACTS, load_act
+from claybench.acts.rows import correct_act, row_by_words, table_of
+from claybench.cli.lab_context import opened
+from claybench.cli.options import Anyway, Json
+from claybench.cli.output import emit, say
 from claybench.errors import BadInput, Unanswered
 
 if TYPE_CHECKING:
@@ -20,18 +24,8 @@ if TYPE_CHECKING:
 
     from claybench.record.lab import Lab
 
-Anyway = typer.Option(False, "--anyway", help="Do it in spite of what is asked about; else nothing is written then.")
-_GROUP = "Record"
 _SEVERAL = frozenset({"pieces"})
 """Words of a command that may be many."""
-
-
-def add_to(app: typer.Typer) -> None:
-    """Add the commands."""
-    for act in ACTS:
-        app.command(act.name, rich_help_panel=_GROUP)(_command(act))
-    app.command("amend", rich_help_panel=_GROUP)(amend)
-    app.command("delete", rich_help_panel=_GROUP)(delete)
 
 
 def option_of(ask: Ask) -> str:
@@ -39,17 +33,17 @@ def option_of(ask: Ask) -> str:
     return "--" + (ask.option or ask.name.replace("_", "-"))
 
 
-def _command(act: Act) -> Callable[..., None]:
-    """A function as the command-line library reads one, with the act's fields as its words and options."""
-    word = inspect.Parameter.KEYWORD_ONLY
+def act_command(name: str) -> Callable[..., None]:
+    """The command of an act: a function as the command-line library reads one, with the act's fields as its words and options."""
+    act, word = load_act(name), inspect.Parameter.KEYWORD_ONLY
     parameters = [inspect.Parameter("context", word, annotation=typer.Context)]
-    for name in act.given:
-        ask = act.field(name)
-        several = name in _SEVERAL
+    for each in act.given:
+        ask = act.field(each)
+        several = each in _SEVERAL
         kind: Any = list[str] if several else str
         metavar = f"{_metavar(ask)}..." if several else _metavar(ask)
         default = typer.Argument(None if several else ..., metavar=metavar, help=_help(ask))
-        parameters.append(inspect.Parameter(name, word, default=default, annotation=kind))
+        parameters.append(inspect.Parameter(each, word, default=default, annotation=kind))
     for ask in act.fields:
         if ask.name not in act.given:
             parameters.append(option_parameter(ask, ask.name))
@@ -62,7 +56,7 @@ def _command(act: Act) -> Callable[..., None]:
 
     run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     run.__annotations__ = {each.name: each.annotation for each in parameters}
-    run.__doc__ = act.summary
+    run.__doc__ = ACTS[name][1]
     return run
 
 
@@ -90,14 +84,12 @@ def _help(ask: Ask) -> str:
 
 
 def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: bool, as_json: bool) -> None:
-    from claybench import clock
-
     typed = {name: text for name, value in said.items() if (text := _text(value)) is not None}
     with opened(context) as lab:
         now = clock.in_zone(lab.now(), lab.zone)
-        act, values = understood(lab, act, typed, now)
+        act, values = understand_typed(lab, act, typed, now)
         code = _perform(lab, act, values, now, anyway)
-        label = _newest(lab)
+        label = _newest_label(lab)
     if as_json:
         emit(
             {
@@ -112,7 +104,7 @@ def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: b
         sys.stdout.write(f"{code}\n")
 
 
-def understood(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> tuple[Act, Values]:
+def understand_typed(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> tuple[Act, Values]:
     """The act that is meant, and every field of it as typed or as a form would begin with it."""
     given: Values = {}
     for name in act.given:
@@ -135,12 +127,10 @@ def understood(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> t
         raise
 
 
-def record(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) -> str:
+def record_act(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) -> str:
     """Do an act that a command has made for itself, with what was typed for its fields; returns what was recorded."""
-    from claybench import clock
-
     now = clock.in_zone(lab.now(), lab.zone)
-    act, values = understood(lab, act, typed, now)
+    act, values = understand_typed(lab, act, typed, now)
     return _perform(lab, act, values, now, anyway)
 
 
@@ -179,11 +169,9 @@ def _piped() -> str:
     return line.strip()
 
 
-def _newest(lab: Lab) -> str:
-    from claybench.record.history import acts
-
-    with lab.reading() as record:
-        return acts(record, limit=1)[0].label
+def _newest_label(lab: Lab) -> str:
+    with lab.reading() as reader:
+        return record.history.acts(reader, limit=1)[0].label
 
 
 def amend(
@@ -196,9 +184,6 @@ def amend(
     as_json: bool = Json,
 ) -> None:
     """Correct any row: `amend run R7 layer_mm="12 mm"`, `amend check R7 14:05 feel=stiff`; nothing behind = clears."""
-    from claybench import clock
-    from claybench.acts.rows import correct_act, row_by_words, table_of
-
     table = table_of(kind)
     changes = dict(word.split("=", 1) for word in words if word.partition("=")[0] in table.names and "=" in word)
     key = [word for word in words if word.partition("=")[0] not in table.names or "=" not in word]
@@ -213,7 +198,7 @@ def amend(
         act = correct_act(row, tuple(changes), f"Correct a {table.noun}")
         values = understand_all(act.offered(lab), changes, now)
         code = _perform(lab, act, values, now, anyway)
-        label = _newest(lab)
+        label = _newest_label(lab)
     if as_json:
         emit({"act": "amend", "code": code, "label": label, "values": values})
     else:
@@ -230,16 +215,12 @@ def delete(
     as_json: bool = Json,
 ) -> None:
     """Delete any row; `claybench undo` brings it back."""
-    from claybench import clock
-    from claybench.acts.rows import row_by_words, table_of
-    from claybench.work.common import delete as act
-
     table = table_of(kind)
     with opened(context) as lab:
         row = row_by_words(lab, table, key, clock.in_zone(lab.now(), lab.zone))
         parts = tuple(getattr(row, name) for name in table.key)
-        gone = act(lab, type(row), parts[0] if table.code else parts, with_dependents=with_dependents)
-        label = _newest(lab)
+        gone = work.common.delete(lab, type(row), parts[0] if table.code else parts, with_dependents=with_dependents)
+        label = _newest_label(lab)
     if as_json:
         emit({"act": "delete", "label": label, "rows": gone})
     else:

@@ -9,7 +9,7 @@ from typing import Any, get_type_hints
 import typer
 
 from claybench.acts.field import Ask
-from claybench.cli.acts import option_of, option_parameter
+from claybench.cli.record_acts import option_of, option_parameter
 from claybench.errors import BadInput
 from claybench.terms.sizing import Input, on
 
@@ -17,7 +17,7 @@ TypedIn = dict[str, str]
 """Texts by the names of the inputs; what was left out is missing, and its default holds."""
 
 
-def taking(
+def with_inputs(
     inputs: Iterable[Input], records: Sequence[Ask] = (), about: str = ""
 ) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """Give a command an option for each input, handed to it as one dictionary named `typed`.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from claybench.cli.common import emit, say, table
+from claybench.cli.output import emit, say, write_plain_table
 from claybench.quantity.shown import interval, number_in, unit_sign
 
 if TYPE_CHECKING:
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from claybench.facts.reason import Figure
 
 
-def show_sizing(
+def write_sizing(
     figures: dict[str, Figure],
     names: dict[str, tuple[str, str]],
     cautions: Iterable[Any],
@@ -48,6 +48,6 @@ def show_sizing(
                 names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0],
             ]
         )
-    table(["figure", "value", "unit", "range", "what it is"], rows)
+    write_plain_table(["figure", "value", "unit", "range", "what it is"], rows)
     for caution in cautions:
         say(f"! {caution.line()}")

@@ -1,0 +1,42 @@
+"""Questions after bodies that are kept by name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from claybench.errors import NotFound
+from claybench.quantity.shown import natural
+from claybench.record.lab import Lab
+from claybench.record.read import Reader
+from claybench.terms import KEPT_QUESTION, Setting
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A question kept by name, as it was typed."""
+
+    name: str
+    line: str
+
+
+def kept_questions(lab: Lab) -> list[Kept]:
+    """All kept questions, by name."""
+    with lab.reading() as record:
+        return _kept(record)
+
+
+def kept_question(lab: Lab, name: str) -> Kept:
+    """One kept question; upper and lower case are the same."""
+    found = kept_questions(lab)
+    one = next((each for each in found if each.name.casefold() == name.strip().casefold()), None)
+    if one is None:
+        names = ", ".join(each.name for each in found)
+        raise NotFound(f"There is no question '{name}'.", f"Kept are: {names}." if names else "None is kept yet.")
+    return one
+
+
+def _kept(record: Reader) -> list[Kept]:
+    rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
+    return sorted(
+        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: natural(each.name)
+    )
