@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from claybench.insight.plan.design.model_terms import terms_of
-from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
 Array = NDArray[np.float64]
@@ -148,7 +148,7 @@ class Campaign:
 def run(world: World, seed: int, *, count: int, most: int = 40, at_least: int = 0, pieces: int = 3) -> Campaign:
     """Propose, make and measure sets until the window is reached and `at_least` bodies are made."""
     dice, found = np.random.default_rng(seed), Campaign()
-    known: dict[str, list[Known]] = {name: [] for name in world.targets}
+    known: dict[str, list[Observation]] = {name: [] for name in world.targets}
     while found.bodies < most and (found.reached is None or found.bodies < at_least):
         blind = not any(known.values())
         for body in propose(world.region, known, world.targets, count, seed=seed).bodies:
@@ -159,7 +159,7 @@ def run(world: World, seed: int, *, count: int, most: int = 40, at_least: int = 
                 batch = float(surface(row)[0]) + dice.normal(0, world.batch_sd)
                 values = batch + dice.normal(0, world.piece_sd, pieces)
                 inside &= low <= float(values.mean()) <= high
-                known[name] += [Known(body.shares, float(one), str(found.bodies)) for one in values]
+                known[name] += [Observation(body.shares, float(one), str(found.bodies)) for one in values]
             if not blind:
                 found.stated.append((body.chance, hit, inside))
             if hit and found.reached is None:

@@ -25,9 +25,9 @@ from claybench.insight.plan.design.region import InShares, Region
 from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
 from claybench.insight.plan.schedule.calendar_words import Row
 from claybench.insight.plan.schedule.schedule_request import Placed
-from claybench.insight.plan.surfaces.fitted_targets import Sight
-from claybench.insight.plan.surfaces.observations import Known
-from claybench.insight.plan.surfaces.proposals import Foretold, Laid, Proposal, Proposals, propose
+from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
+from claybench.insight.plan.surfaces.observations import Observation
+from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.later import Floats, np
 from claybench.record.lab import Lab
 from claybench.terms import Body, Fired, Firing, Lot
@@ -48,7 +48,7 @@ class Planned:
     fixed: dict[str, float]
     why: str
     chance: float
-    predicted: dict[str, Foretold]
+    predicted: dict[str, PredictionInterval]
     slab: str | None
     """Of its first layer; None where it is left open, with the reason among the notes."""
     start: datetime | None
@@ -71,7 +71,7 @@ class Plan:
     at: datetime
     recipes: dict[str, tuple[float, ...]] = field(default_factory=dict)
     """Of every body of the lab made of the plan's materials: shares of 1, in the order of `asked.materials`."""
-    sight: Sight | None = None
+    sight: FittedTargets | None = None
     """The surfaces that foretell the bodies; None where nothing was measured."""
     under_way: tuple[SetBody, ...] = ()
     """Bodies of this set that are in the record (their test set is the plan's title), with how far each has come."""
@@ -137,7 +137,7 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
         calendar=placed.calendar,
         at=snapshot.at,
         recipes=recipes,
-        sight=found.sight,
+        sight=found.fitted,
         under_way=under,
         first=kind,
         batch_g=bench.batch_g,
@@ -153,11 +153,11 @@ def _bodies(
     region: Region,
     asked: PlanAsked,
     recipes: Mapping[str, tuple[float, ...]],
-    known: Mapping[str, list[Known]],
+    known: Mapping[str, list[Observation]],
     first: FirstAsked | None,
     step: float,
     notes: list[str],
-) -> tuple[Proposals, str]:
+) -> tuple[ProposedSet, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     made = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
     targets = {name: (_side(low), _side(high)) for name, (low, high) in asked.targets.items()}
@@ -168,15 +168,15 @@ def _bodies(
         if asked.first is not None:
             notes.append("Bodies are measured already: they choose the set, and [first] is passed over.")
         weighed = partial(_weighed, region, step, asked.count)
-        return propose(InShares(region), known, targets, asked.count, made=made, weighed=weighed), ""
+        return propose(InShares(region), known, targets, asked.count, existing=made, round_recipes=weighed), ""
     whole = {body: [100 * share for share in own] for body, own in recipes.items()}
     laid = first_set(region, asked.count, first or asked.first, made=100 * made, recipes=whole)
     notes += laid.notes
     rows = _weighable(region, laid.rows, step) / 100
-    return propose(InShares(region), known, targets, asked.count, laid=Laid(rows, laid.why)), laid.kind
+    return propose(InShares(region), known, targets, asked.count, design=GivenDesign(rows, laid.why)), laid.kind
 
 
-def _measured(recipes: Mapping[str, tuple[float, ...]], known: Mapping[str, list[Known]]) -> tuple[str, ...]:
+def _measured(recipes: Mapping[str, tuple[float, ...]], known: Mapping[str, list[Observation]]) -> tuple[str, ...]:
     """The bodies whose values the surfaces rest on."""
     shares = {one.shares for name, values in known.items() if name != "cost_per_kg" for one in values}
     return tuple(body for body, own in recipes.items() if own in shares)

@@ -16,7 +16,7 @@ from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.insight.plan.design.region import Region
-from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import np
 from claybench.measure.piece import MEASURES
 from claybench.quantity.shown import plain, show
@@ -68,9 +68,9 @@ def recipes_of(snapshot: Snapshot, region: Region, asked: PlanAsked) -> dict[str
 
 def known_of(
     snapshot: Snapshot, model: LabModel, asked: PlanAsked, recipes: dict[str, tuple[float, ...]], notes: list[str]
-) -> dict[str, list[Known]]:
+) -> dict[str, list[Observation]]:
     """Every measured value of the targets' properties, by batch."""
-    known: dict[str, list[Known]] = defaultdict(list)
+    known: dict[str, list[Observation]] = defaultdict(list)
     firings = _firings(snapshot, asked, notes)
     fired = [row for row in snapshot.rows(Fired) if row.firing in firings]
     held = sides(columns_of(snapshot.rows(Piece), fired, snapshot.rows(Batch)))
@@ -85,14 +85,14 @@ def known_of(
                 other[name, result.body] = None
                 continue
             for batch, values in by_batch.items():
-                known[name] += [Known(recipes[result.body], value, batch) for value in values]
+                known[name] += [Observation(recipes[result.body], value, batch) for value in values]
     notes += [
         f"{MEASURES[name].label} of {body} was taken in another way than usual and is left out." for name, body in other
     ]
     if "relative_time" in asked.targets:
         wanted = [row for row in snapshot.rows(Body) if row.body in recipes]
         for body, found in relative_times(model, wanted, snapshot.rows(Body)).items():
-            known["relative_time"].append(Known(recipes[body], found.median, body))
+            known["relative_time"].append(Observation(recipes[body], found.median, body))
     return known
 
 
@@ -120,7 +120,7 @@ def _firings(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> set[str]
     return {row.firing for row in rows}
 
 
-def costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes: list[str]) -> list[Known]:
+def costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes: list[str]) -> list[Observation]:
     """What recipes of the region cost a kilogram, fixed additions included: a price goes with the parts."""
     prices = {row.material.casefold(): row.price_per_kg for row in snapshot.rows(Material)}
     missing = [name for name in (*region.names, *fixed) if prices.get(name.casefold()) is None]
@@ -132,6 +132,8 @@ def costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes:
     whole = 1 + math.fsum(fixed.values()) / 100
     rows = np.vstack([region.vertices(), region.sample(_PRICED)]) / 100
     return [
-        Known(tuple(row), (math.fsum(a * b for a, b in zip(row, by_name, strict=True)) + added) / whole, f"price {n}")
+        Observation(
+            tuple(row), (math.fsum(a * b for a, b in zip(row, by_name, strict=True)) + added) / whole, f"price {n}"
+        )
         for n, row in enumerate(rows.tolist())
     ]

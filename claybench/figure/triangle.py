@@ -11,7 +11,7 @@ from claybench.ask.plan import Plan
 from claybench.errors import BadInput
 from claybench.insight.plan.design.region_slice import Parts, Slice, slice_of
 from claybench.insight.plan.design.targets import target_label
-from claybench.insight.plan.surfaces.proposals import BLIND
+from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
 from claybench.quantity.shown import percent, plain
 
 CHANCE = "chance"
@@ -188,9 +188,9 @@ def _values(found: Plan, cut: Slice, of: str | None) -> tuple[tuple[float, ...],
     ]
     shares = np.array(rows, dtype=float) / 100
     if of == CHANCE:
-        flat = (sight.chances(shares) * BLIND ** len(sight.blind)).tolist()
+        flat = (sight.joint_chance(shares) * UNMEASURED_CHANCE ** len(sight.unmeasured)).tolist()
     else:
-        flat = sight.models[of].surface.at(shares).mean.tolist()
+        flat = sight.models[of].surface.predict(shares).mean.tolist()
     found_rows: list[list[float]] = [[] for _ in range(_STEPS + 1)]
     for (row, _), value in zip(places, flat, strict=True):
         found_rows[row].append(float(value))

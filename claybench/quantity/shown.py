@@ -240,6 +240,15 @@ def natural(text: str) -> str:
     return _DIGITS.sub(_padded, text.casefold())
 
 
+def join_words(words: Sequence[str]) -> str:
+    """Words in a sentence; empty where there are none.
+
+    >>> join_words(["ball clay", "feldspar", "sand"]), join_words(["sand"])
+    ('ball clay, feldspar and sand', 'sand')
+    """
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
 def _trimmed(text: str) -> str:
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return text if text.strip("+-0") else "0"

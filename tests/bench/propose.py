@@ -12,7 +12,7 @@ import numpy as np
 
 from claybench.insight.plan.design.region import Group, InShares, Region
 from claybench.insight.plan.design.rounding import rounded_rows
-from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
 REGION = Region.of(
@@ -23,26 +23,28 @@ TARGETS = {"total_shrinkage_pct": (11.0, 12.5), "absorption_pct": (0.0, 2.0)}
 _REPEATS = 5
 
 
-def known(batches: int) -> dict[str, list[Known]]:
+def known(batches: int) -> dict[str, list[Observation]]:
     """Values of so many batches, each of a body of its own."""
     dice = np.random.default_rng(batches)
-    found: dict[str, list[Known]] = {name: [] for name in TARGETS}
+    found: dict[str, list[Observation]] = {name: [] for name in TARGETS}
     for number, row in enumerate(REGION.sample(max(batches, 1), 1)[:batches] / 100):
         heights = (8 + 6 * row[1] + 9 * row[0] * row[3], 9 - 20 * row[2] - 30 * row[4])
         for values, height in zip(found.values(), heights, strict=True):
             batch = height + dice.normal(0, 0.15)
-            values += [Known(tuple(row.tolist()), batch + float(dice.normal(0, 0.15)), str(number)) for _ in range(3)]
+            values += [
+                Observation(tuple(row.tolist()), batch + float(dice.normal(0, 0.15)), str(number)) for _ in range(3)
+            ]
     return found
 
 
-def _weighed(shares: np.ndarray) -> np.ndarray:
+def _round(shares: np.ndarray) -> np.ndarray:
     return rounded_rows(REGION, 100 * shares, 0.1) / 100
 
 
 def main() -> None:
     """Measure and print the slowest of a few."""
     for batches in (0, 1, 12, 40, 80, 160):
-        ask = partial(propose, InShares(REGION), known(batches), TARGETS, 8, weighed=_weighed)
+        ask = partial(propose, InShares(REGION), known(batches), TARGETS, 8, round_recipes=_round)
         spans = []
         for _ in range(_REPEATS):
             begin, worked = time.perf_counter(), time.process_time()

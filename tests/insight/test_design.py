@@ -26,7 +26,7 @@ from claybench.insight.plan.design.first_sets import (
 )
 from claybench.insight.plan.design.region import Group, Region
 from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
-from claybench.insight.plan.surfaces.observations import Known
+from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
 Array = NDArray[np.float64]
@@ -354,7 +354,7 @@ def test_a_group_can_stand_in_the_way_of_a_target(high: float, says: str) -> Non
     # The less of c the better: a + b at most 70 keeps it at 30, and nothing else does.
     region = Region.of({"a": (20, 60), "b": (10, 60), "c": (10, 50)}, [Group(("a", "b"), 0, high)])
     known = [
-        Known(tuple(share / 100 for share in row), 10 + row[2] / 10, f"batch {turn}-{again}")
+        Observation(tuple(share / 100 for share in row), 10 + row[2] / 10, f"batch {turn}-{again}")
         for turn, row in enumerate(extreme(region, edge=True).tolist())
         for again in range(2)
     ]

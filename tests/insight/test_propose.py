@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from claybench.errors import BadInput
-from claybench.insight.plan.surfaces.candidates import APART
-from claybench.insight.plan.surfaces.fitted_targets import ASKED_FOR, favour_of
-from claybench.insight.plan.surfaces.observations import Known
-from claybench.insight.plan.surfaces.proposals import BLIND, Proposals, propose
+from claybench.insight.plan.surfaces.candidates import LEAST_DIFFERENCE
+from claybench.insight.plan.surfaces.fitted_targets import PRIOR_ODDS, prior_factor
+from claybench.insight.plan.surfaces.observations import Observation
+from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, ProposedSet, propose
 from tests.campaign_plan import Box, Result, campaigns, made_up, run
 
 CLAYS = Box((0.3, 0.2, 0.1), (0.6, 0.5, 0.3))
@@ -29,17 +29,17 @@ def absorption(x: tuple[float, ...]) -> float:
     return 12 - 25 * x[2] + 3 * x[0] * x[1]
 
 
-def lattice(value: str = SHRINKAGE, *, pieces: int = 3, seed: int = 5) -> list[Known]:
+def lattice(value: str = SHRINKAGE, *, pieces: int = 3, seed: int = 5) -> list[Observation]:
     """Corners and the middle of the clays' region, measured."""
     draw, found = np.random.default_rng(seed), []
     corners = CLAYS.vertices()
     for row, x in enumerate([*corners.tolist(), corners.mean(axis=0).tolist()]):
         height = (shrinkage if value == SHRINKAGE else absorption)(tuple(x)) + draw.normal(0, 0.05)
-        found += [Known(tuple(x), height + draw.normal(0, 0.05), str(row)) for _ in range(pieces)]
+        found += [Observation(tuple(x), height + draw.normal(0, 0.05), str(row)) for _ in range(pieces)]
     return found
 
 
-def sound(set_: Proposals, region: Box, count: int) -> None:
+def sound(set_: ProposedSet, region: Box, count: int) -> None:
     """What holds of every set."""
     assert len(set_.bodies) == count
     rows = np.array([body.shares for body in set_.bodies])
@@ -51,7 +51,7 @@ def sound(set_: Proposals, region: Box, count: int) -> None:
         assert body.why.endswith(".")
         assert all(one.low <= one.median <= one.high for one in body.predicted.values())
     for row, one in enumerate(rows):
-        assert all(np.abs(one - other).max() >= APART - 1e-12 for other in rows[:row])
+        assert all(np.abs(one - other).max() >= LEAST_DIFFERENCE - 1e-12 for other in rows[:row])
 
 
 @pytest.fixture(scope="module")
@@ -85,7 +85,7 @@ def test_stated_chances_come_true(sixty: Result) -> None:
 def test_chances_of_a_lab_without_any_bearing_stay_low() -> None:
     """Values drawn without regard to the recipe: no body is given a good chance of a narrow window."""
     draw, rows = np.random.default_rng(8), CLAYS.sample(12, 3)
-    known = [Known(tuple(x), float(draw.normal(10, 1)), str(row)) for row, x in enumerate(rows.tolist())]
+    known = [Observation(tuple(x), float(draw.normal(10, 1)), str(row)) for row, x in enumerate(rows.tolist())]
     found = propose(CLAYS, {SHRINKAGE: known}, {SHRINKAGE: (12.5, 12.6)}, 4)
     assert max(body.chance for body in found.bodies) < 0.2
 
@@ -93,10 +93,10 @@ def test_chances_of_a_lab_without_any_bearing_stay_low() -> None:
 def test_chances_count_that_targets_were_asked_for() -> None:
     """Bayes' rule with surfaces on which something meets the targets counted twice: nothing where all of them do."""
     hits = np.zeros((100, 3), dtype=bool)
-    assert favour_of(~hits) == 1 and favour_of(hits) == ASKED_FOR
+    assert prior_factor(~hits) == 1 and prior_factor(hits) == PRIOR_ODDS
     hits[:50, 1] = True
     # Half of the draws hold a hit: 2 · 0.5 of 2 · 0.5 + 0.5.
-    assert 0.5 * favour_of(hits) == pytest.approx(2 / 3)
+    assert 0.5 * prior_factor(hits) == pytest.approx(2 / 3)
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 8, 30])
@@ -107,7 +107,7 @@ def test_exactly_as_many_as_asked(count: int, measured: tuple[str, ...]) -> None
     sound(found, CLAYS, count)
     made = np.array([one.shares for one in lattice()])
     if measured:
-        assert all(np.abs(made - np.array(body.shares)).max(axis=1).min() >= APART for body in found.bodies)
+        assert all(np.abs(made - np.array(body.shares)).max(axis=1).min() >= LEAST_DIFFERENCE for body in found.bodies)
     assert found == propose(CLAYS, known, {SHRINKAGE: (11, 12.5), ABSORPTION: (0, 6)}, count, seed=1)
 
 
@@ -128,14 +128,14 @@ def test_first_set_is_spread_out() -> None:
     rows = np.array([body.shares for body in found.bodies])
     gaps = [np.abs(one - other).max() for row, one in enumerate(rows) for other in rows[:row]]
     assert min(gaps) > 0.3 / 8
-    assert all(body.chance == BLIND and not body.predicted for body in found.bodies)
+    assert all(body.chance == UNMEASURED_CHANCE and not body.predicted for body in found.bodies)
     assert "bounds alone" in found.notes[0]
 
 
 def test_target_without_data_is_said() -> None:
     found = propose(CLAYS, {SHRINKAGE: lattice()}, {SHRINKAGE: (11.5, 12.5), ABSORPTION: (0, 2)}, 3)
     assert any(f"Nothing has been measured of {ABSORPTION}" in note for note in found.notes)
-    assert max(body.chance for body in found.bodies) <= BLIND
+    assert max(body.chance for body in found.bodies) <= UNMEASURED_CHANCE
     assert set(found.bodies[0].predicted) == {SHRINKAGE}
 
 
@@ -161,7 +161,7 @@ def test_few_data_are_said_to_be_few() -> None:
     two = lattice()[:6]
     found = propose(CLAYS, {SHRINKAGE: two}, {SHRINKAGE: (11, 12.5)}, 4)
     sound(found, CLAYS, 4)
-    assert any("2 bodies in 2 batches" in note and "smooth model" in note for note in found.notes)
+    assert any("2 bodies in 2 batches" in note and "the ranges are wide" in note for note in found.notes)
     alone = propose(CLAYS, {SHRINKAGE: two[:1]}, {SHRINKAGE: (11, 12.5)}, 4)
     sound(alone, CLAYS, 4)
     assert any("No batch has two pieces" in note for note in alone.notes)
@@ -179,15 +179,15 @@ def test_refuses_what_is_no_plan(targets: dict[str, tuple[float, float]], count:
 
 def test_refuses_values_of_other_materials() -> None:
     with pytest.raises(BadInput, match="other materials"):
-        propose(CLAYS, {SHRINKAGE: [Known((0.5, 0.5), 11.0, "A")]}, {SHRINKAGE: (11, 12)}, 3)
+        propose(CLAYS, {SHRINKAGE: [Observation((0.5, 0.5), 11.0, "A")]}, {SHRINKAGE: (11, 12)}, 3)
 
 
 def test_values_without_any_scatter_break_nothing() -> None:
     """All alike, or on a plane exactly: chances are still chances."""
     rows = CLAYS.sample(9, 1).tolist()
-    alike = [Known(tuple(x), 11.0, str(row)) for row, x in enumerate(rows)]
+    alike = [Observation(tuple(x), 11.0, str(row)) for row, x in enumerate(rows)]
     sound(propose(CLAYS, {SHRINKAGE: alike}, {SHRINKAGE: (12, 13)}, 4), CLAYS, 4)
-    plane = [Known(tuple(x), shrinkage(tuple(x)), str(row)) for row, x in enumerate(rows)]
+    plane = [Observation(tuple(x), shrinkage(tuple(x)), str(row)) for row, x in enumerate(rows)]
     found = propose(CLAYS, {SHRINKAGE: plane}, {SHRINKAGE: (11.9, 12.1)}, 4)
     assert 11.9 <= shrinkage(found.bodies[0].shares) <= 12.1
 
@@ -195,7 +195,7 @@ def test_values_without_any_scatter_break_nothing() -> None:
 def test_a_region_of_almost_one_recipe_still_gives_a_set() -> None:
     narrow = Box((0.5, 0.49), (0.51, 0.5))
     assert len(propose(narrow, {}, {SHRINKAGE: (11, 12)}, 4).bodies) == 4
-    known = [Known((0.505, 0.495), 11.0 + turn, str(turn)) for turn in range(3)]
+    known = [Observation((0.505, 0.495), 11.0 + turn, str(turn)) for turn in range(3)]
     assert len(propose(narrow, {SHRINKAGE: known}, {SHRINKAGE: (11, 12)}, 4).bodies) == 4
 
 
@@ -205,5 +205,5 @@ def test_every_made_up_lab_gets_sound_sets(seed: int, count: int) -> None:
     world = made_up(seed)
     found = run(world, seed, count=count, most=2 * count, at_least=2 * count)
     assert found.bodies == 2 * count
-    known = {name: [Known(tuple(world.region.sample(1, seed)[0].tolist()), 1.0, "A")] for name in world.targets}
+    known = {name: [Observation(tuple(world.region.sample(1, seed)[0].tolist()), 1.0, "A")] for name in world.targets}
     sound(propose(world.region, known, world.targets, count, seed=seed), world.region, count)

@@ -12,8 +12,10 @@ from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.insight.plan.schedule.calendar_words import Row, day_rows
-from claybench.insight.plan.surfaces.proposals import BLIND, Foretold
-from claybench.insight.plan.surfaces.target_chance import JUDGED_BY, chance_of, chance_text
+from claybench.insight.plan.surfaces.model_words import model_reason
+from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
+from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
+from claybench.later import np
 from claybench.quantity.shown import interval, plain
 from claybench.tui.plan.form_fields import digits_shown
 from claybench.tui.plan.typed_ranges import range_text
@@ -69,7 +71,7 @@ def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
     return lines
 
 
-def range_scale(one: Foretold, span: Span, found: Plan, name: str, width: int) -> str:
+def range_scale(one: PredictionInterval, span: Span, found: Plan, name: str, width: int) -> str:
     """`├──●──┤` on a line on which the wanted window stands in double rule; the same scale for all bodies."""
     every = [body.predicted[name] for body in found.bodies if name in body.predicted]
     ends = [end for each in every for end in (each.low, each.high)] + [end for end in span if math.isfinite(end)]
@@ -143,9 +145,11 @@ def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     else:
         each = target_chances(body, found)
         said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
-        said += [f"{target_label(name)} {plain(BLIND)} (a guess: nothing measured)" for name in sight.blind]
+        said += [
+            f"{target_label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
+        ]
         lines += [
-            f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY} batches meets every target at once. "
+            f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
             "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "
             "the parts as rounded):",
             *(f"  {text}" for text in said),
@@ -153,8 +157,8 @@ def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
             "Ranges hold the mean of one new batch with 90 %.",
         ]
         for name, model in sight.models.items():
-            data = "" if model.exact else f" from {model.data.bodies} bodies in {model.data.count} batches."
-            lines += ["", f"{target_label(name)}:{data}", f"  {model.why}"]
+            data = "" if model.exact else f" from {model.data.recipe_count} bodies in {model.data.count} batches."
+            lines += ["", f"{target_label(name)}:{data}", f"  {model_reason(name, model)}"]
     if body.slab is None:
         lines += ["", "Slab and hour: none could be given; the notes say why."]
     else:
@@ -168,14 +172,9 @@ def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
 
 def target_chances(body: Planned, found: Plan) -> dict[str, float]:
     """The chance of each target with data, for the parts as rounded."""
-    import numpy as np
-
     assert found.sight is not None
     shares = np.array([[part / 100 for part in body.parts.values()]])
-    sight = found.sight
-    return {
-        name: float(chance_of(model.surface.at(shares), sight.targets[name])[0]) for name, model in sight.models.items()
-    }
+    return {name: float(chance[0]) for name, chance in found.sight.chances(shares).items()}
 
 
 def state_text(each: SetBody) -> str:

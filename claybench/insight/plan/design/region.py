@@ -25,7 +25,7 @@ from claybench.insight.plan.design.polytope import (
     nearest,
 )
 from claybench.later import Floats, np
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import join_words, plain
 
 MOST_MATERIALS = 10
 """Beyond this the corners run into thousands, and no set of bodies could explore them."""
@@ -337,11 +337,7 @@ def _refuse(materials: int, limits: Sequence[Limit]) -> None:
     clash = [limit.name for limit in contradiction(materials, limits)]
     works = [limit.name for _, limit in nearest(materials, limits)]
     raise BadInput(
-        f"These bounds contradict each other, as parts sum to 100: {_listed(clash)}.",
-        f"Nearest that works: {_listed(works)}.",
+        f"These bounds contradict each other, as parts sum to 100: {join_words(clash)}.",
+        f"Nearest that works: {join_words(works)}.",
         field="materials",
     )
-
-
-def _listed(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

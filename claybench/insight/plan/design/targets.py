@@ -29,6 +29,15 @@ def target_value(name: str, value: float) -> str:
     return f"{words} {show(value, unit, figures=3)}"
 
 
+def target_size(name: str, value: float) -> str:
+    """A spread or an error in a target's unit, to two figures.
+
+    >>> target_size("total_shrinkage_pct", 0.1934), target_size("cost_per_kg", 0.0312)
+    ('0.19 %', '0.031')
+    """
+    return show(value, _named(name)[1], figures=2)
+
+
 def _named(name: str) -> tuple[str, str]:
     if name == "relative_time":
         return "drying time × control's", ""

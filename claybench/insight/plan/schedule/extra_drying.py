@@ -7,6 +7,7 @@ from datetime import datetime
 
 from claybench.insight.plan.schedule.placement import EFFORT, place
 from claybench.insight.plan.schedule.schedule_request import Asked, Schedule
+from claybench.quantity.shown import join_words
 
 _EFFORT = EFFORT // 3
 """For each slab: the plan without drying is begun from, so that less is to be found."""
@@ -28,7 +29,7 @@ class Gain:
     @property
     def text(self) -> str:
         """What to do and what it gains."""
-        slabs = " and ".join(filter(None, (", ".join(self.slabs[:-1]), self.slabs[-1])))
+        slabs = join_words(self.slabs)
         if self.more_layers:
             gained = f"{self.more_layers} more layer{'s find' if self.more_layers > 1 else ' finds'} a slab"
         else:

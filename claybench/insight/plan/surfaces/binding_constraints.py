@@ -1,78 +1,79 @@
-"""Targets that cannot be met within the bounds, and which bound stands in the way, in sentences."""
+"""Targets that cannot be met within the bounds, and which constraint binds there, in sentences."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from itertools import permutations
 
-from claybench.insight.plan.surfaces.candidates import Allowed
-from claybench.insight.plan.surfaces.observations import Surface, listed
-from claybench.insight.plan.surfaces.target_chance import chance_at
+from claybench.insight.plan.surfaces.candidates import MixtureRegion
+from claybench.insight.plan.surfaces.observations import Surface
+from claybench.insight.plan.surfaces.target_chance import surface_chance
 from claybench.later import Floats, np
-from claybench.quantity.shown import plain, short, show
+from claybench.quantity.shown import join_words, plain, short, show
 
 OUT_OF_REACH = 0.02
 """Below this chance everywhere a target counts as not to be met; a choice of this program."""
 _STEP = 0.02
 """How far beyond a bound is looked, as a share."""
-_HELPS = 0.02
+_LEAST_HELP = 0.02
 """Least part of the gap that a step has to close."""
 _TOUCH = 1e-6
 
 
-def obstacles(
-    region: Allowed,
+def explain_unreachable(
+    region: MixtureRegion,
     rows: Floats,
     chances: Floats,
     surfaces: Mapping[str, Surface],
     targets: Mapping[str, tuple[float, float]],
 ) -> list[str]:
-    """Sentences on targets out of reach; none where some recipe has a fair chance."""
+    """Sentences on targets out of reach; none where some recipe has a fair chance.
+
+    `rows` are candidates of shape (recipes, materials), `chances` their joint chances.
+    """
     if float(chances.max()) >= OUT_OF_REACH:
         return []
-    alone = {name: float(chance_at(surface, rows, targets[name]).max()) for name, surface in surfaces.items()}
+    alone = {name: float(surface_chance(surface, rows, targets[name]).max()) for name, surface in surfaces.items()}
     hard = [name for name, best in alone.items() if best < OUT_OF_REACH]
     if hard:
-        return [_one(region, rows, {name: surfaces[name]}, targets) for name in hard]
-    return [_one(region, rows, surfaces, targets)]
+        return [_explain_gap(region, rows, {name: surfaces[name]}, targets) for name in hard]
+    return [_explain_gap(region, rows, surfaces, targets)]
 
 
-def _one(
-    region: Allowed, rows: Floats, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
+def _explain_gap(
+    region: MixtureRegion, rows: Floats, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
 ) -> str:
     # One yardstick for all recipes, or ignorance would pass for nearness.
-    yard = {name: max(float(np.median(surface.at(rows).batch_sd)), 1e-300) for name, surface in surfaces.items()}
+    scales = {name: max(float(np.median(surface.predict(rows).batch_sd)), 1e-300) for name, surface in surfaces.items()}
 
-    def gap(at: Floats) -> Floats:
-        """How far each recipe is foretold outside the targets, in standard deviations of a batch."""
-        found = np.zeros(len(at))
+    def gap(recipes: Floats) -> Floats:
+        """How far each recipe is predicted outside the targets, in standard deviations of a batch."""
+        squares = np.zeros(len(recipes))
         for name, surface in surfaces.items():
-            mean, (low, high) = surface.at(at).mean, targets[name]
-            found += (np.maximum(np.maximum(low - mean, mean - high), 0) / yard[name]) ** 2
-        return np.asarray(np.sqrt(found), dtype=float)
+            mean, (low, high) = surface.predict(recipes).mean, targets[name]
+            squares += (np.maximum(np.maximum(low - mean, mean - high), 0) / scales[name]) ** 2
+        return np.asarray(np.sqrt(squares), dtype=float)
 
     gaps = gap(rows)
+    names = join_words(list(surfaces))
     if float(gaps.min()) <= _TOUCH:
         verb = "target is" if len(surfaces) == 1 else "targets are"
-        return f"The {verb} narrow against what is known of {listed(list(surfaces))}: nowhere is the chance above 2 %."
+        return f"The {verb} narrow against what is known of {names}: nowhere is the chance above 2 %."
     nearest = rows[int(gaps.argmin())]
-    foretold = {name: float(surface.at(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
-    said = listed([f"{name} {short(value, 3)}" for name, value in foretold.items()])
+    predicted = {name: float(surface.predict(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
+    values = join_words([f"{name} {short(value, 3)}" for name, value in predicted.items()])
     if len(surfaces) == 1:
-        name = next(iter(surfaces))
-        text = (
-            f"As far as is known, {name} {_between(targets[name])} cannot be met within the bounds: nearest is {said}"
-        )
+        target = _target_text(targets[names])
+        text = f"As far as is known, {names} {target} cannot be met within the bounds: nearest is {values}"
     else:
         text = (
             "As far as is known, each target can be met alone within the bounds, but not all together: "
-            f"nearest to all is {said}"
+            f"nearest to all is {values}"
         )
-    text += f", with {_recipe(region, nearest)}. "
-    return text + _bound(region, nearest, gap)
+    return f"{text}, with {_recipe_text(region, nearest)}. {_binding_constraint(region, nearest, gap)}"
 
 
-def _bound(region: Allowed, nearest: Floats, gap: Callable[[Floats], Floats]) -> str:
+def _binding_constraint(region: MixtureRegion, nearest: Floats, gap: Callable[[Floats], Floats]) -> str:
     """The bound beyond which a small step helps most."""
     materials, whole = region.materials, float(gap(nearest[None, :])[0])
     best: tuple[float, str] | None = None
@@ -84,25 +85,25 @@ def _bound(region: Allowed, nearest: Floats, gap: Callable[[Floats], Floats]) ->
         moved[more] += step
         moved[less] -= step
         broken = region.broken(moved.tolist())
-        helped = whole - float(gap(moved[None, :])[0])
-        if not broken or helped < _HELPS * whole or (best is not None and len(broken) * 1e9 - helped >= best[0]):
+        closed = whole - float(gap(moved[None, :])[0])
+        # One bound alone is blamed before two together.
+        rank = len(broken) * 1e9 - closed
+        if not broken or closed < _LEAST_HELP * whole or (best is not None and rank >= best[0]):
             continue
         verb = "stands" if len(broken) == 1 else "stand"
-        text = f"{listed(list(broken))} {verb} in the way: {plain(100 * step)} parts more {materials[more]} for"
-        # One bound alone is blamed before two together.
-        best = (
-            len(broken) * 1e9 - helped,
-            f"{text} {materials[less]} would close {show(100 * helped / whole, '%', digits=0)} of the gap.",
-        )
+        text = f"{join_words(list(broken))} {verb} in the way: {plain(100 * step)} parts more {materials[more]} for"
+        part = show(100 * closed / whole, "%", digits=0)
+        best = (rank, f"{text} {materials[less]} would close {part} of the gap.")
     return best[1] if best else "No bound stands in the way: other materials, or another target, would be needed."
 
 
-def _between(target: tuple[float, float]) -> str:
+def _target_text(target: tuple[float, float]) -> str:
     low, high = target
     if low == float("-inf"):
         return f"up to {plain(high)}"
     return f"from {plain(low)}" if high == float("inf") else f"from {plain(low)} to {plain(high)}"
 
 
-def _recipe(region: Allowed, shares: Floats) -> str:
-    return listed([f"{short(100 * share, 3)} {name}" for name, share in zip(region.materials, shares, strict=True)])
+def _recipe_text(region: MixtureRegion, shares: Floats) -> str:
+    parts = zip(region.materials, shares, strict=True)
+    return join_words([f"{short(100 * share, 3)} {name}" for name, share in parts])

@@ -1,4 +1,4 @@
-"""Recipes to choose from: corners, middles and samples of the allowed region, and denser where chances are good."""
+"""The candidate set: corners, middles and samples of the allowed region, denser where chances are good."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from claybench.later import Bools, Floats, np
 SAMPLES = 1500
 _REFINED = 300
 _BEST = 25
-APART = 0.01
+LEAST_DIFFERENCE = 0.01
 """Least difference of two recipes, in at least one share."""
 
 
-class Allowed(Protocol):
+class MixtureRegion(Protocol):
     """Where recipes may lie: a convex region of shares that sum to 1."""
 
     @property
@@ -35,7 +35,7 @@ class Allowed(Protocol):
         ...
 
     def vertices(self) -> Floats:
-        """The corners, one a row."""
+        """The corners, shape (corners, materials)."""
         ...
 
     def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
@@ -43,68 +43,69 @@ class Allowed(Protocol):
         ...
 
     def sample(self, count: int, seed: int) -> Floats:
-        """Recipes spread evenly over the region."""
+        """Recipes spread evenly over the region, shape (count, materials)."""
         ...
 
 
-def pool(region: Allowed, *, seed: int) -> Floats:
-    """Corners, middles between them, the centre, and samples."""
+def candidate_set(region: MixtureRegion, *, seed: int) -> Floats:
+    """Centre, corners, middles between corners, and samples; shape (candidates, materials), the centre first."""
     corners = np.asarray(region.vertices(), dtype=float)
     middle = corners.mean(axis=0, keepdims=True)
     pairs = np.array([(a + b) / 2 for a, b in combinations(corners[:20], 2)]).reshape(-1, corners.shape[1])
     return np.vstack([middle, corners, pairs, (corners + middle) / 2, region.sample(SAMPLES, seed)])
 
 
-def refined(region: Allowed, chances: Callable[[Floats], Floats], made: Floats, *, seed: int) -> tuple[Floats, Floats]:
-    """The pool, denser between its best recipes, without those that were made already; and the chance of each."""
-    rows = pool(region, seed=seed)
-    dice = np.random.default_rng(seed)
-    good = chances(rows)
+def refine_candidates(
+    region: MixtureRegion, chance: Callable[[Floats], Floats], existing: Floats, *, seed: int
+) -> tuple[Floats, Floats]:
+    """The candidate set, denser between its best recipes and without existing ones, and the chance of each."""
+    rows = candidate_set(region, seed=seed)
+    random = np.random.default_rng(seed)
+    chances = chance(rows)
     for _ in range(2):
-        best = rows[np.argsort(-good, kind="stable")[:_BEST]]
-        one, other = best[dice.integers(0, len(best), _REFINED)], best[dice.integers(0, len(best), _REFINED)]
-        part = dice.random((_REFINED, 1))
+        best = rows[np.argsort(-chances, kind="stable")[:_BEST]]
+        one, other = best[random.integers(0, len(best), _REFINED)], best[random.integers(0, len(best), _REFINED)]
+        part = random.random((_REFINED, 1))
         # Between two allowed recipes everything is allowed: the region is convex.
         between = part * one + (1 - part) * other
-        rows, good = np.vstack([rows, between]), np.append(good, chances(between))
+        rows, chances = np.vstack([rows, between]), np.append(chances, chance(between))
     new = np.ones(len(rows), dtype=bool)
-    for recipe in made:
-        new &= apart(rows, recipe)
-    return (rows[new], good[new]) if new.any() else (rows, good)
+    for recipe in existing:
+        new &= differs_from(rows, recipe)
+    return (rows[new], chances[new]) if new.any() else (rows, chances)
 
 
-def apart(rows: Floats, recipe: Floats, least: float = APART) -> Bools:
-    """Which rows differ from a recipe.
+def differs_from(rows: Floats, recipe: Floats, least: float = LEAST_DIFFERENCE) -> Bools:
+    """Whether each row differs from a recipe by at least so much in one share.
 
-    >>> import numpy as np
-    >>> apart(np.array([[0.5, 0.5], [0.505, 0.495], [0.6, 0.4]]), np.array([0.5, 0.5])).tolist()
+    >>> differs_from(np.array([[0.5, 0.5], [0.505, 0.495], [0.6, 0.4]]), np.array([0.5, 0.5])).tolist()
     [False, False, True]
     """
-    found: Bools = np.abs(rows - recipe).max(axis=1) >= least
-    return found
+    differs: Bools = np.abs(rows - recipe).max(axis=1) >= least
+    return differs
 
 
-def first_set(region: Allowed, count: int, made: Floats, *, seed: int) -> Floats:
-    """Recipes far from each other and from those made, drawn in from the border."""
-    rows = pool(region, seed=seed)
-    return far_apart(rows[0] + INWARD * (rows - rows[0]), made, count)
+def space_filling_set(region: MixtureRegion, count: int, existing: Floats, *, seed: int) -> Floats:
+    """Recipes far from each other and from existing ones, drawn in from the border."""
+    rows = candidate_set(region, seed=seed)
+    return far_apart(rows[0] + INWARD * (rows - rows[0]), existing, count)
 
 
-def spread(rows: Floats, worth: Floats, picked: Sequence[int], count: int) -> list[int]:
-    """Rows of great worth that are far from those picked and from each other."""
+def pick_spread_out(rows: Floats, worth: Floats, picked: Sequence[int], count: int) -> list[int]:
+    """Numbers of rows of great worth that are far from those picked and from each other."""
     width = np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
     scaled = rows / width / np.sqrt(rows.shape[1])
-    near = np.ones(len(rows))
+    nearest = np.ones(len(rows))
     taken = list(picked)
     for row in taken:
-        near = np.minimum(near, ((scaled - scaled[row]) ** 2).sum(axis=1))
-    found: list[int] = []
-    while len(found) < count:
+        nearest = np.minimum(nearest, ((scaled - scaled[row]) ** 2).sum(axis=1))
+    chosen: list[int] = []
+    while len(chosen) < count:
         free = np.ones(len(rows), dtype=bool)
         free[taken] = False
-        score = np.where(free, worth * np.sqrt(near), -1.0) if free.any() else worth
+        score = np.where(free, worth * np.sqrt(nearest), -1.0) if free.any() else worth
         best = int(score.argmax())
-        found.append(best)
+        chosen.append(best)
         taken.append(best)
-        near = np.minimum(near, ((scaled - scaled[best]) ** 2).sum(axis=1))
-    return found
+        nearest = np.minimum(nearest, ((scaled - scaled[best]) ** 2).sum(axis=1))
+    return chosen

@@ -1,6 +1,6 @@
-"""Scheffé's mixture polynomials by least squares, with the scatter of batches, and the choice among them.
+"""Scheffé's mixture polynomials by weighted least squares on batch means, and the choice among them.
 
-Which terms a model has is in `design.model_terms`; smooth models without a fixed shape are in `smooth`.
+Which terms a model has is in `design.model_terms`; surfaces without a fixed shape are in `gaussian_process`.
 """
 
 from __future__ import annotations
@@ -9,110 +9,111 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from claybench.blas_threads import one_blas_thread
 from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import terms_of
-from claybench.insight.plan.surfaces.observations import Batches, Known, Outlook, batches
+from claybench.insight.plan.surfaces.observations import BatchMeans, Observation, Prediction, average_by_batch
 from claybench.later import Floats, np
 from claybench.measure.distributions import student_t
-from claybench.quantity.shown import short
+from claybench.roots import find_threshold
 
 MODELS = ("constant", "linear", "quadratic", "special_cubic")
 """From the simplest."""
-CALLED = {name: name.replace("_", " ") for name in MODELS}
+MODEL_NAMES = {name: name.replace("_", " ") for name in MODELS}
 _RANK = 1e-9
 """Singular values below this share of the largest mean that a term cannot be told from the others."""
-_FREE = 1e-9
+_LEAST_FREE_LEVERAGE = 1e-9
 """A body that pulls all of the fit but this share to itself cannot be left out."""
-_EARNS = 0.97
+_IMPROVEMENT = 0.97
 """A larger model has to miss by less than this times the smaller one's miss; a choice of this program."""
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
-    """One polynomial with its coefficients; predictions by `mean`, `mean_sd` and `batch_sd`."""
+class PolynomialFit:
+    """A fitted mixture polynomial; shares have shape (recipes, materials), results shape (recipes,)."""
 
     model: str
     coefficients: Floats
     covariance: Floats
-    between: float
+    """Of the coefficients."""
+    between_variance: float
     """Variance of batches, lack of fit included."""
-    within: float
-    """Variance of pieces within a batch; 0 where no batch has two (then `between` holds both)."""
+    within_variance: float
+    """Variance of pieces within a batch; 0 where no batch has two (then `between_variance` holds both)."""
     df: int
     """Batches less terms."""
     r2: float
-    pieces: float
+    usual_pieces: float
     """Pieces of an ordinary batch."""
 
     @property
-    def errors(self) -> Floats:
+    def standard_errors(self) -> Floats:
         """Standard errors of the coefficients."""
-        found: Floats = np.sqrt(np.diag(self.covariance))
-        return found
+        return np.asarray(np.sqrt(np.diag(self.covariance)), dtype=float)
 
     @property
-    def s(self) -> float:
+    def piece_sd(self) -> float:
         """Standard deviation of one piece of a new batch."""
-        return math.sqrt(self.between + self.within)
+        return math.sqrt(self.between_variance + self.within_variance)
 
     @property
     def batch_variance(self) -> float:
         """Variance of the mean of an ordinary batch around the surface."""
-        return self.between + self.within / self.pieces
+        return self.between_variance + self.within_variance / self.usual_pieces
 
     def mean(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
-        """Height of the surface."""
-        height: Floats = columns(self.model, shares) @ self.coefficients
+        """Predicted mean."""
+        height: Floats = design_matrix(self.model, shares) @ self.coefficients
         return height
 
-    def mean_sd(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
-        """Standard error of the surface."""
-        terms = columns(self.model, shares)
-        found: Floats = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", terms, self.covariance, terms), 0.0))
-        return found
+    def standard_error(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
+        """Standard error of the predicted mean."""
+        terms = design_matrix(self.model, shares)
+        variance = np.einsum("ij,jk,ik->i", terms, self.covariance, terms)
+        return np.asarray(np.sqrt(np.maximum(variance, 0.0)), dtype=float)
 
     def batch_sd(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
         """Standard deviation of the mean of a new batch, the surface's own error included."""
-        found: Floats = np.sqrt(self.mean_sd(shares) ** 2 + self.batch_variance)
-        return found
+        return np.asarray(np.sqrt(self.standard_error(shares) ** 2 + self.batch_variance), dtype=float)
 
-    def interval(self, shares: Floats | Sequence[Sequence[float]], level: float = 0.95) -> tuple[Floats, Floats]:
-        """Interval of the surface itself (Student's t)."""
-        half = student_t(1 - (1 - level) / 2, self.df) * self.mean_sd(shares)
+    def confidence_interval(
+        self, shares: Floats | Sequence[Sequence[float]], level: float = 0.95
+    ) -> tuple[Floats, Floats]:
+        """Confidence interval of the predicted mean (Student's t)."""
+        half = student_t(1 - (1 - level) / 2, self.df) * self.standard_error(shares)
         middle = self.mean(shares)
         return middle - half, middle + half
 
-    def at(self, shares: Floats) -> Outlook:
-        """What is expected at each recipe."""
-        return Outlook(self.mean(shares), self.mean_sd(shares), self.batch_sd(shares), float(self.df))
+    def predict(self, shares: Floats) -> Prediction:
+        """Predict each recipe."""
+        return Prediction(self.mean(shares), self.standard_error(shares), self.batch_sd(shares), float(self.df))
 
-    def outlooks(self, shares: Floats) -> list[tuple[float, Outlook]]:
-        """The one outlook of this model."""
-        return [(1.0, self.at(shares))]
+    def predict_each(self, shares: Floats) -> list[tuple[float, Prediction]]:
+        """The prediction of this one model, with weight 1."""
+        return [(1.0, self.predict(shares))]
 
-    def draws(self, shares: Floats, count: int, *, seed: int) -> Floats:
-        """Joint draws of the surface, one row a draw."""
-        dice = np.random.default_rng(seed)
-        stir = dice.multivariate_normal(np.zeros(len(self.coefficients)), self.covariance, count, method="eigh")
-        stir *= np.sqrt(self.df / dice.chisquare(self.df, count))[:, None]
-        found: Floats = (self.coefficients + stir) @ columns(self.model, shares).T
-        return found
+    def sample_means(self, shares: Floats, count: int, *, seed: int) -> Floats:
+        """Joint draws of the recipes' true means (multivariate Student's t), shape (count, recipes)."""
+        random = np.random.default_rng(seed)
+        errors = random.multivariate_normal(np.zeros(len(self.coefficients)), self.covariance, count, method="eigh")
+        errors *= np.sqrt(self.df / random.chisquare(self.df, count))[:, None]
+        draws: Floats = (self.coefficients + errors) @ design_matrix(self.model, shares).T
+        return draws
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
-    """The polynomial that the data bear, and why."""
+class PolynomialChoice:
+    """The polynomial with the smallest leave-one-out error."""
 
-    fit: Fit
-    why: str
-    missed: dict[str, float]
-    """Root mean square error of each model on bodies left out in turn."""
+    fit: PolynomialFit
+    leave_one_out_errors: dict[str, float]
+    """Root mean square leave-one-out error of each model that the recipes carry, in the property's unit."""
 
 
-def columns(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
-    """The columns of a model; that of the constant is all ones.
+def design_matrix(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
+    """One row a recipe, one column a term of the model; the constant's column is all ones.
 
-    >>> columns("constant", [(0.5, 0.5), (1, 0)]).tolist()
+    >>> design_matrix("constant", [(0.5, 0.5), (1, 0)]).tolist()
     [[1.0], [1.0]]
     """
     rows = np.atleast_2d(np.asarray(shares, dtype=float))
@@ -122,12 +123,13 @@ def columns(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
 def least_squares(terms: Floats, values: Floats) -> tuple[Floats, Floats]:
     """Coefficients and (XᵀX)⁻¹ by QR of scaled columns, refined once.
 
+    `numpy.linalg.lstsq` neither scales nor refines, and answers where terms are aliased.
+
     Raises
     ------
     BadInput
-        Columns that cannot be told apart.
+        Terms that cannot be told apart.
 
-    >>> import numpy as np
     >>> least_squares(np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.array([1.0, 3.0, 5.0]))[0].round(12).tolist()
     [1.0, 2.0]
     """
@@ -138,16 +140,17 @@ def least_squares(terms: Floats, values: Floats) -> tuple[Floats, Floats]:
     singular = np.linalg.svd(upper, compute_uv=False)
     if singular[-1] < _RANK * singular[0]:
         raise BadInput("The bodies do not tell the model's terms apart.", "Take a simpler model, or other bodies.")
-    found = np.linalg.solve(upper, orthogonal.T @ values)
-    found += np.linalg.solve(upper, orthogonal.T @ (values - (terms / scale) @ found))
+    coefficients = np.linalg.solve(upper, orthogonal.T @ values)
+    coefficients += np.linalg.solve(upper, orthogonal.T @ (values - (terms / scale) @ coefficients))
     inverse = np.linalg.solve(upper, np.eye(len(scale)))
-    return found / scale, inverse @ inverse.T / np.outer(scale, scale)
+    return coefficients / scale, inverse @ inverse.T / np.outer(scale, scale)
 
 
-def fit(known: Iterable[Known] | Batches, model: str) -> Fit:
-    """Fit one model to the batches, weighing each by the scatter of batches and of its pieces.
+@one_blas_thread()
+def fit_polynomial(observations: Iterable[Observation] | BatchMeans, model: str) -> PolynomialFit:
+    """Fit one model of `MODELS` to batch means, weighing each by the scatter of batches and of its pieces.
 
-    The scatter between batches is the one that makes the weighted squares of the residuals what their degrees
+    The variance between batches is the one that makes the weighted squares of the residuals what their degrees
     of freedom expect (Paule and Mandel). With batches of equal size it is ordinary least squares on batch means.
 
     Raises
@@ -155,118 +158,108 @@ def fit(known: Iterable[Known] | Batches, model: str) -> Fit:
     BadInput
         Too few batches for the model's terms and a standard error.
     """
-    data = known if isinstance(known, Batches) else batches(known)
+    data = observations if isinstance(observations, BatchMeans) else average_by_batch(observations)
     if model not in MODELS:
         raise BadInput(f"There is no model {model!r}.", f"Choose one of {', '.join(MODELS)}.", field="model")
-    terms = columns(model, data.shares) if data.count else np.ones((0, 1))
+    terms = design_matrix(model, data.shares) if data.count else np.ones((0, 1))
     df = data.count - terms.shape[1]
     if df < 1:
         raise BadInput(
-            f"The {CALLED[model]} model has {terms.shape[1]} terms; {data.count} batches are too few.",
+            f"The {MODEL_NAMES[model]} model has {terms.shape[1]} terms; {data.count} batches are too few.",
             "Make more bodies, or take a simpler model.",
         )
-    between, variance = _scatter(data, terms, df)
+    between, variance = _between_variance(data, terms, df)
     weight = 1 / variance
     root = np.sqrt(weight / weight.mean())
-    coefficients, inverse = least_squares(terms * root[:, None], data.mean * root)
-    residual = data.mean - terms @ coefficients
-    middle = float((weight * data.mean).sum() / weight.sum())
-    spread = float((weight * (data.mean - middle) ** 2).sum())
-    missed = float((weight * residual**2).sum())
-    return Fit(
+    coefficients, inverse = least_squares(terms * root[:, None], data.means * root)
+    residual = data.means - terms @ coefficients
+    middle = float((weight * data.means).sum() / weight.sum())
+    total_squares = float((weight * (data.means - middle) ** 2).sum())
+    residual_squares = float((weight * residual**2).sum())
+    return PolynomialFit(
         model=model,
         coefficients=coefficients,
         covariance=inverse / weight.mean(),
-        between=between,
-        within=data.within or 0.0,
+        between_variance=between,
+        within_variance=data.within_variance or 0.0,
         df=df,
-        r2=1 - missed / spread if spread > 0 else 0.0,
-        pieces=data.usual_pieces,
+        r2=1 - residual_squares / total_squares if total_squares > 0 else 0.0,
+        usual_pieces=data.usual_pieces,
     )
 
 
-def _scatter(data: Batches, terms: Floats, df: int) -> tuple[float, Floats]:
+def _between_variance(data: BatchMeans, terms: Floats, df: int) -> tuple[float, Floats]:
     """Variance between batches, and that of each batch's mean."""
-    own = (data.within or 0.0) / data.pieces
+    own = (data.within_variance or 0.0) / data.pieces
 
-    def misses(between: float) -> tuple[float, float]:
+    def weighted_squares(between: float) -> float:
         variance = between + own
         root = 1 / np.sqrt(variance)
-        found, _ = least_squares(terms * root[:, None], data.mean * root)
-        squares = (data.mean - terms @ found) ** 2
-        return float((squares / variance).sum()), float(squares.sum())
+        weighted, _ = least_squares(terms * root[:, None], data.means * root)
+        return float(((data.means - terms @ weighted) ** 2 / variance).sum())
 
-    even, _ = least_squares(terms, data.mean)
-    ordinary = float(((data.mean - terms @ even) ** 2).sum()) / df
-    least = max(1e-12 * float(np.square(data.mean).max()), 1e-300)
+    coefficients, _ = least_squares(terms, data.means)
+    ordinary = float(((data.means - terms @ coefficients) ** 2).sum()) / df
+    least = max(1e-12 * float(np.square(data.means).max()), 1e-300)
     if np.ptp(own) <= 1e-12 * own.max():
-        # Batches of one size need no weights: what they scatter is read off directly.
+        # Batches of one size need no weights: their variance is read off directly.
         return max(ordinary - float(own[0]), 0.0), np.full(data.count, max(ordinary, least))
-    if misses(least)[0] <= df:
+    if weighted_squares(least) <= df:
         return 0.0, own + least
-    low, high = least, 10 * ordinary + float(own.max())
-    while misses(high)[0] > df:
+    high = 10 * ordinary + float(own.max())
+    while weighted_squares(high) > df:
         high *= 4
-    for _ in range(80):
-        half = math.sqrt(low * high)
-        low, high = (half, high) if misses(half)[0] > df else (low, half)
-    return high, high + own
+    log_between = find_threshold(
+        lambda log: weighted_squares(math.exp(log)) > df, math.log(least), math.log(high), tolerance=1e-12
+    )
+    return math.exp(log_between), math.exp(log_between) + own
 
 
-def choose(known: Iterable[Known] | Batches) -> Choice:
-    """The polynomial that best foretells bodies left out in turn; a simpler one, and why, with too few data.
+def choose_polynomial(observations: Iterable[Observation] | BatchMeans) -> PolynomialChoice:
+    """Choose the polynomial with the smallest leave-one-out error, the simpler one where errors hardly differ.
 
     Raises
     ------
     BadInput
         Fewer than two batches.
     """
-    data = known if isinstance(known, Batches) else batches(known)
+    data = observations if isinstance(observations, BatchMeans) else average_by_batch(observations)
     if data.count < 2:
         raise BadInput(f"{data.count} batch(es) say nothing about a surface.", "Measure at least two batches.")
-    missed: dict[str, float] = {}
+    errors: dict[str, float] = {}
     best = "constant"
     for model in MODELS:
-        miss = left_out(data, model)
-        if miss is None:
+        error = leave_one_out_error(data, model)
+        if error is None:
             continue
-        missed[model] = miss
-        if model != "constant" and miss < _EARNS * missed.get(best, math.inf):
+        errors[model] = error
+        if model != "constant" and error < _IMPROVEMENT * errors.get(best, math.inf):
             best = model
-    return Choice(fit(data, best), _because(data, best, missed), missed)
+    return PolynomialChoice(fit_polynomial(data, best), errors)
 
 
-def left_out(data: Batches, model: str) -> float | None:
-    """Root mean square miss of bodies left out in turn; None where the rest cannot carry the model."""
-    if data.bodies < 2:
+@one_blas_thread()
+def leave_one_out_error(data: BatchMeans, model: str) -> float | None:
+    """Root mean square error of recipes left out in turn, in the property's unit; None where the rest cannot carry
+    the model.
+
+    A residual over one less its leverage (the diagonal block of the hat matrix) is the error of the recipe left out,
+    so that one fit does for all of them.
+    """
+    if data.recipe_count < 2:
         return None
-    terms = columns(model, data.shares)
+    terms = design_matrix(model, data.shares)
     try:
-        found, _ = least_squares(terms, data.mean)
+        coefficients, _ = least_squares(terms, data.means)
     except BadInput:
         return None
-    # What the rest foretells follows from the fit to all: a residual over what its own body does not pull (the hat
-    # matrix), so that one fit does for all bodies left out.
-    base, _ = np.linalg.qr(terms / np.linalg.norm(terms, axis=0))
-    residual, number = data.mean - terms @ found, np.array(data.body)
-    misses = []
-    for body in sorted(set(data.body)):
-        own = number == body
-        free = np.eye(int(own.sum())) - base[own] @ base[own].T
-        if float(np.linalg.eigvalsh(free)[0]) < _FREE:
+    orthogonal, _ = np.linalg.qr(terms / np.linalg.norm(terms, axis=0))
+    residual, recipe = data.means - terms @ coefficients, np.array(data.recipe_of_batch)
+    errors = []
+    for number in sorted(set(data.recipe_of_batch)):
+        own = recipe == number
+        free = np.eye(int(own.sum())) - orthogonal[own] @ orthogonal[own].T
+        if float(np.linalg.eigvalsh(free)[0]) < _LEAST_FREE_LEVERAGE:
             return None
-        misses.append(float(np.mean(np.linalg.solve(free, residual[own]))))
-    return math.sqrt(math.fsum(miss**2 for miss in misses) / len(misses))
-
-
-def _because(data: Batches, best: str, missed: dict[str, float]) -> str:
-    """One sentence on the choice."""
-    if data.bodies < 2:
-        return "All batches are of one body, so nothing is known of how the property changes: its mean is used."
-    others = [f"{CALLED[model]} by {short(miss, 3)}" for model, miss in missed.items() if model != best]
-    text = f"The {CALLED[best]} model, which misses a body left out by {short(missed[best], 3)}"
-    text += f" ({', '.join(others)})." if others else "."
-    lacking = [CALLED[model] for model in MODELS if model not in missed]
-    if lacking:
-        text += f" {data.bodies} bodies, as they lie, are too few for the {' and '.join(lacking)} model."
-    return text
+        errors.append(float(np.mean(np.linalg.solve(free, residual[own]))))
+    return math.sqrt(math.fsum(error**2 for error in errors) / len(errors))

@@ -1,64 +1,68 @@
-"""Which surface a property gets: the smooth one, or a mixture polynomial that is clearly better on bodies left out."""
+"""Which surface a property gets: a Gaussian process, or a mixture polynomial with a clearly smaller error.
+
+Errors are of recipes left out in turn.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from claybench.insight.plan.surfaces.gaussian_process import smooth
-from claybench.insight.plan.surfaces.mixture_polynomials import CALLED, choose
-from claybench.insight.plan.surfaces.observations import Batches, Known, Surface, batches
-from claybench.quantity.shown import short
+from claybench.insight.plan.surfaces.gaussian_process import fit_gaussian_process
+from claybench.insight.plan.surfaces.mixture_polynomials import MODELS, choose_polynomial
+from claybench.insight.plan.surfaces.observations import BatchMeans, Surface
 
-_CLEARLY = 0.7
-"""A polynomial is taken where it misses by less than this times the smooth one's miss: tried on made-up surfaces."""
-_SPARE = 4
-"""Batches that a polynomial has to have beyond its terms."""
-
+SMOOTH = "smooth"
+"""The Gaussian process among the names of models."""
+_CLEARLY_BETTER = 0.7
+"""A polynomial is taken where its error is less than this times the Gaussian process's: tried on made-up surfaces."""
+_SPARE_DF = 4
+"""Degrees of freedom that a polynomial has to have left."""
 _ROUNDING = 1e-9
+FEW_RECIPES = 3
+"""With fewer recipes a surface is hardly more than a level."""
 
 
 @dataclass(frozen=True, slots=True)
-class Model:
-    """One property's surface, and why this one."""
+class PropertyModel:
+    """One property's surface, and how well each model predicted recipes left out in turn."""
 
     surface: Surface
     name: str
-    """`smooth`, or one of the polynomials."""
-    why: str
-    data: Batches
+    """`SMOOTH`, or one of the polynomials."""
+    data: BatchMeans
+    leave_one_out_errors: dict[str, float] = field(default_factory=dict)
+    """Root mean square leave-one-out error by model, in the property's unit; empty with too few recipes."""
     exact: bool = False
-    """It follows from the parts without scatter, as a price does."""
+    """Whether it follows from the parts without scatter, as a price does."""
+    too_few: tuple[str, ...] = ()
+    """Polynomials that these recipes cannot carry."""
+    polynomial_is_doubtful: bool = False
+    """Whether a polynomial does better on recipes left out, but has too few batches to say how far it may be off."""
 
 
-def model_for(
-    known: Iterable[Known] | Batches, low: Sequence[float], high: Sequence[float], *, hint: float = 0.0
-) -> Model:
-    """Fit the surface that foretells bodies left out best; `low`, `high` and `hint` as in `smooth`.
+def choose_model(
+    data: BatchMeans, low: Sequence[float], high: Sequence[float], *, expected_range: float = 0.0
+) -> PropertyModel:
+    """Fit the surface with the smallest leave-one-out error; other parameters as in `fit_gaussian_process`.
 
     Raises
     ------
     BadInput
         No batch at all.
     """
-    data = known if isinstance(known, Batches) else batches(known)
-    soft = smooth(data, low, high, hint=hint if data.bodies < 3 else 0.0)
-    if data.bodies < 3:
-        count = "one body says" if data.bodies == 1 else "two bodies say"
-        why = f"{count} little more than the level: the smooth model, with a wide interval."
-        return Model(soft, "smooth", why[0].upper() + why[1:], data)
-    chosen = choose(data)
-    miss, hard = soft.left_out(), chosen.missed[chosen.fit.model]
-    name = CALLED[chosen.fit.model]
-    spread = float(data.mean.max() - data.mean.min())
-    if chosen.fit.df >= _SPARE and hard < _ROUNDING * spread:
-        return Model(chosen.fit, chosen.fit.model, "It follows exactly from the parts.", data, exact=True)
-    if chosen.fit.df >= _SPARE and hard < _CLEARLY * miss:
-        return Model(chosen.fit, chosen.fit.model, f"{chosen.why} The smooth one misses by {short(miss, 3)}.", data)
-    reason = f"Smooth model: it misses a body left out by {short(miss, 3)}, the {name} model by {short(hard, 3)}"
-    materials = data.shares.shape[1]
-    if data.bodies <= materials:
-        reason += f"; {data.bodies} bodies are too few for a mixture polynomial of {materials} materials"
-    elif hard < _CLEARLY * miss:
-        reason += ", but that has too few batches to say how far it may be off"
-    return Model(soft, "smooth", f"{reason}.", data)
+    few = data.recipe_count < FEW_RECIPES
+    smooth = fit_gaussian_process(data, low, high, expected_range=expected_range if few else 0.0)
+    if few:
+        return PropertyModel(smooth, SMOOTH, data)
+    choice = choose_polynomial(data)
+    fit, errors = choice.fit, {**choice.leave_one_out_errors, SMOOTH: smooth.leave_one_out_error()}
+    error = errors[fit.model]
+    too_few = tuple(model for model in MODELS if model not in errors)
+    clearly_better = error < _CLEARLY_BETTER * errors[SMOOTH]
+    if fit.df >= _SPARE_DF:
+        exact = error < _ROUNDING * float(data.means.max() - data.means.min())
+        if exact or clearly_better:
+            return PropertyModel(fit, fit.model, data, errors, exact, too_few)
+    doubtful = clearly_better and data.recipe_count > data.shares.shape[1]
+    return PropertyModel(smooth, SMOOTH, data, errors, False, too_few, doubtful)

@@ -1,10 +1,10 @@
-"""What was measured, as a surface sees it: shares, value, batch; drawn together so that a batch counts once."""
+"""Measured values of one property, averaged by batch, and what every fitted surface answers."""
 
 from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -16,7 +16,7 @@ _SUM_WITHIN = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Observation:
     """One piece's value of one property."""
 
     shares: tuple[float, ...]
@@ -26,27 +26,29 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
-class Batches:
-    """Batch means with their bodies; pieces of one batch are not several batches."""
+class BatchMeans:
+    """Batch means with their recipes: pieces of one batch are not several batches."""
 
     shares: Floats
-    """One row a batch, one column a material."""
-    mean: Floats
+    """Shape (batches, materials)."""
+    means: Floats
+    """Shape (batches,)."""
     pieces: Floats
-    body: tuple[int, ...]
+    """Pieces in each batch; shape (batches,)."""
+    recipe_of_batch: tuple[int, ...]
     """Batches of the same shares carry the same number."""
-    within: float | None
-    """Variance of pieces in a batch; None where no batch has two."""
+    within_variance: float | None
+    """Variance of pieces within a batch; None where no batch has two."""
 
     @property
     def count(self) -> int:
-        """How many batches there are."""
-        return len(self.body)
+        """Number of batches."""
+        return len(self.recipe_of_batch)
 
     @property
-    def bodies(self) -> int:
-        """How many different recipes."""
-        return len(set(self.body))
+    def recipe_count(self) -> int:
+        """Number of different recipes."""
+        return len(set(self.recipe_of_batch))
 
     @property
     def usual_pieces(self) -> float:
@@ -55,49 +57,51 @@ class Batches:
 
 
 @dataclass(frozen=True, slots=True)
-class Outlook:
-    """What is expected at each recipe: Student's t around `mean`, with these scales."""
+class Prediction:
+    """Predicted means of recipes: Student's t around `mean` with these scales; arrays of shape (recipes,)."""
 
     mean: Floats
-    sd: Floats
-    """Of the body's own mean, over all batches that could be made of it."""
+    mean_sd: Floats
+    """Standard deviation of the recipe's true mean, over all batches that could be made of it."""
     batch_sd: Floats
-    """Of the mean of one new, ordinary batch."""
+    """Standard deviation of the mean of one new, ordinary batch."""
     df: float
 
 
 class Surface(Protocol):
-    """A fitted property, of whatever model."""
+    """A fitted property, of whatever model; `shares` have shape (recipes, materials)."""
 
-    def at(self, shares: Floats) -> Outlook:
-        """What is expected at each recipe, all that is in doubt taken together."""
+    def predict(self, shares: Floats) -> Prediction:
+        """Predict each recipe, all uncertainty included."""
         ...
 
-    def outlooks(self, shares: Floats) -> list[tuple[float, Outlook]]:
-        """The same by each model that may be the right one, with its weight; weights sum to 1."""
+    def predict_each(self, shares: Floats) -> list[tuple[float, Prediction]]:
+        """The predictions of each model that may be right, with its weight; weights sum to 1."""
         ...
 
-    def draws(self, shares: Floats, count: int, *, seed: int) -> Floats:
-        """Joint draws of the bodies' own means, one row a draw: what the surface may still turn out to be."""
+    def sample_means(self, shares: Floats, count: int, *, seed: int) -> Floats:
+        """Joint draws of the recipes' true means, shape (count, recipes)."""
         ...
 
 
-def batches(known: Iterable[Known]) -> Batches:
-    """Draw single values together by batch.
+def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:
+    """Average single values by batch.
 
     Raises
     ------
     BadInput
         Shares that do not sum to 1, values that are not finite, or a batch with two recipes.
 
-    >>> found = batches([Known((1, 0), 5.0, "A"), Known((1, 0), 7.0, "A"), Known((0.5, 0.5), 3.0, "B")])
-    >>> found.mean.tolist(), found.pieces.tolist(), found.within
+    >>> data = average_by_batch(
+    ...     [Observation((1, 0), 5.0, "A"), Observation((1, 0), 7.0, "A"), Observation((0.5, 0.5), 3.0, "B")]
+    ... )
+    >>> data.means.tolist(), data.pieces.tolist(), data.within_variance
     ([6.0, 3.0], [2.0, 1.0], 2.0)
     """
     values: dict[str, list[float]] = defaultdict(list)
     recipes: dict[str, tuple[float, ...]] = {}
-    for one in known:
-        recipe = _recipe(one)
+    for one in observations:
+        recipe = _checked_shares(one)
         if not all(
             math.isclose(a, b, abs_tol=_SUM_WITHIN)
             for a, b in zip(recipes.setdefault(one.batch, recipe), recipe, strict=True)
@@ -105,20 +109,20 @@ def batches(known: Iterable[Known]) -> Batches:
             raise BadInput(f"Batch {one.batch} stands there with two recipes.", "Give each mixing its own batch.")
         values[one.batch].append(one.value)
     numbers: dict[tuple[float, ...], int] = {}
-    body = tuple(numbers.setdefault(tuple(round(s, 6) for s in recipe), len(numbers)) for recipe in recipes.values())
+    rounded = [tuple(round(share, 6) for share in recipe) for recipe in recipes.values()]
     groups = [np.array(group) for group in values.values()]
-    spare = sum(len(group) - 1 for group in groups)
-    inside = math.fsum(float(((group - group.mean()) ** 2).sum()) for group in groups)
-    return Batches(
+    df = sum(len(group) - 1 for group in groups)
+    squares = math.fsum(float(((group - group.mean()) ** 2).sum()) for group in groups)
+    return BatchMeans(
         shares=np.array(list(recipes.values()), dtype=float),
-        mean=np.array([group.mean() for group in groups]),
+        means=np.array([group.mean() for group in groups]),
         pieces=np.array([float(len(group)) for group in groups]),
-        body=body,
-        within=inside / spare if spare else None,
+        recipe_of_batch=tuple(numbers.setdefault(recipe, len(numbers)) for recipe in rounded),
+        within_variance=squares / df if df else None,
     )
 
 
-def _recipe(one: Known) -> tuple[float, ...]:
+def _checked_shares(one: Observation) -> tuple[float, ...]:
     total = math.fsum(one.shares)
     if not math.isfinite(one.value):
         raise BadInput(f"The value of batch {one.batch} is not a number.", "Leave out what was not measured.")
@@ -128,12 +132,3 @@ def _recipe(one: Known) -> tuple[float, ...]:
             "Shares run from 0 and sum to 1.",
         )
     return tuple(float(share) for share in one.shares)
-
-
-def listed(words: Sequence[str]) -> str:
-    """Words in a sentence.
-
-    >>> listed(["ball clay", "feldspar", "sand"])
-    'ball clay, feldspar and sand'
-    """
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""

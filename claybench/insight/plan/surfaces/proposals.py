@@ -11,30 +11,44 @@ from dataclasses import dataclass, field, replace
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct
 from claybench.insight.plan.design.targets import target_value
-from claybench.insight.plan.surfaces.binding_constraints import obstacles
-from claybench.insight.plan.surfaces.candidates import Allowed, apart, first_set, refined, spread
-from claybench.insight.plan.surfaces.fitted_targets import AS_GOOD, Sight, favour_of, favoured, shortlist, sight_of
-from claybench.insight.plan.surfaces.observations import Known, listed
-from claybench.insight.plan.surfaces.target_chance import Target, bounds, chance_text
+from claybench.insight.plan.surfaces.binding_constraints import explain_unreachable
+from claybench.insight.plan.surfaces.candidates import (
+    MixtureRegion,
+    differs_from,
+    pick_spread_out,
+    refine_candidates,
+    space_filling_set,
+)
+from claybench.insight.plan.surfaces.fitted_targets import (
+    NEARLY_BEST,
+    FittedTargets,
+    best_candidates,
+    fit_targets,
+    prior_factor,
+    with_prior_factor,
+)
+from claybench.insight.plan.surfaces.model_words import model_reason, model_summary
+from claybench.insight.plan.surfaces.observations import Observation
+from claybench.insight.plan.surfaces.target_chance import Target, chance_text, target_bounds
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import interval, join_words, plain
 
-BLIND = 0.1
+UNMEASURED_CHANCE = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
-_LEARNING = 5
+_ONE_TO_LEARN_IN = 5
 """One body of so many is made to learn, where no chance is good yet."""
-_LEARN = "To learn: little is known near here, and the targets are not out of reach;"
+_TO_LEARN = "To learn: little is known near here, and the targets are not out of reach;"
 _SPREAD = "First set: spread over the allowed region, away from its edges."
-_WEIGHED = 300
+_MOST_ROUNDED = 300
 """So many of the best recipes, and of the others, are brought to what a scale can weigh."""
-_GOOD = 0.5
+_GOOD_CHANCE = 0.5
 """From this chance on there is nothing to be learned that is worth a body."""
 
 
 @dataclass(frozen=True, slots=True)
-class Foretold:
-    """90 % interval for the mean of a new batch."""
+class PredictionInterval:
+    """90 % prediction interval of the mean of a new batch, in the property's unit."""
 
     median: float
     low: float
@@ -47,62 +61,62 @@ class Proposal:
 
     shares: tuple[float, ...]
     chance: float
-    """That the mean of three batches of the body meets every target; `BLIND` for each target without data."""
-    predicted: dict[str, Foretold]
+    """That the mean of three batches meets every target; `UNMEASURED_CHANCE` for each target without data."""
+    predicted: dict[str, PredictionInterval]
     """Properties with data only."""
     why: str
 
 
 @dataclass(frozen=True, slots=True)
-class Proposals:
+class ProposedSet:
     """The next set, best first, with what should be known about it."""
 
     bodies: tuple[Proposal, ...]
     notes: tuple[str, ...]
     models: dict[str, str] = field(default_factory=dict)
-    """By property: which model foretells it, and why that one."""
-    sight: Sight | None = field(default=None, compare=False)
+    """By property: which model predicts it, and why that one."""
+    fitted: FittedTargets | None = field(default=None, compare=False)
     """The surfaces behind it; None where nothing was measured."""
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class GivenDesign:
     """Recipes laid out by a design, to be judged and not chosen."""
 
     rows: Floats
-    """Shares of 1."""
+    """Shares of 1, shape (recipes, materials)."""
     why: str
     """A sentence on the design."""
 
 
 def propose(
-    region: Allowed,
-    known: Mapping[str, Iterable[Known]],
+    region: MixtureRegion,
+    observations: Mapping[str, Iterable[Observation]],
     targets: Mapping[str, Target],
     count: int,
     *,
     seed: int = 0,
-    made: Floats | None = None,
-    laid: Laid | None = None,
-    weighed: Callable[[Floats], Floats] | None = None,
-) -> Proposals:
+    existing: Floats | None = None,
+    design: GivenDesign | None = None,
+    round_recipes: Callable[[Floats], Floats] | None = None,
+) -> ProposedSet:
     """The next `count` bodies of a region, best first.
 
     Parameters
     ----------
     region
         Where recipes may lie.
-    known
+    observations
         By property: single values with shares and batch. Properties that no target speaks of are passed over.
     targets
         By property: lowest and highest that will do, None for an open side.
     seed
         The same seed gives the same bodies.
-    made
-        Recipes that are there already, measured or not: they are not proposed again.
-    laid
+    existing
+        Recipes that are there already, measured or not: they are not proposed again; shape (recipes, materials).
+    design
         Recipes to judge instead of choosing any, `count` of them; then targets may be missing.
-    weighed
+    round_recipes
         Brings recipes to what a scale can weigh, and leaves out those for which there is nothing near.
 
     Raises
@@ -110,57 +124,68 @@ def propose(
     BadInput
         Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
     """
-    _check(region, targets, count, laid)
-    sight = sight_of(region, known, targets)
-    there = _made(known, made, len(region.materials))
-    blind = BLIND ** len(sight.blind)
-    if laid is None and not sight.models:
-        laid = Laid(first_set(region, count, there, seed=seed), _SPREAD)
-    if laid is not None:
-        sight = favoured(sight, region, seed)
-        chances = sight.chances(laid.rows)
+    _check_request(region, targets, count, design)
+    fitted = fit_targets(region, observations, targets)
+    there = _existing_recipes(observations, existing, len(region.materials))
+    if design is None and not fitted.models:
+        design = GivenDesign(space_filling_set(region, count, there, seed=seed), _SPREAD)
+    if design is not None:
+        fitted = with_prior_factor(fitted, region, seed)
+        chances = fitted.joint_chance(design.rows)
         order = np.argsort(-chances, kind="stable").tolist()
-        bodies = tuple(_proposal(sight, laid.rows, chances, row, blind, laid.why) for row in order)
-        return _answer(sight, targets, bodies, [])
-    pool, chances = refined(region, sight.chances, there, seed=seed)
-    notes = obstacles(region, pool, chances, {n: m.surface for n, m in sight.models.items()}, sight.targets)
-    if weighed is not None:
-        pool, chances = _weighable(sight, pool, chances, weighed, there, seed)
-    short = shortlist(chances, count, seed)
-    hits = sight.hits(pool[short], seed)
-    sight = replace(sight, favour=favour_of(hits))
-    chances = np.minimum(sight.favour * chances, 1.0)
-    picked, learning = _pick(sight, pool, chances, short, hits, count)
-    order = sorted(picked, key=lambda row: -chances[row])
-    bodies = tuple(_proposal(sight, pool, chances, row, blind, _LEARN if row in learning else "") for row in order)
-    return _answer(sight, targets, bodies, notes)
+        bodies = tuple(_proposal(fitted, design.rows[row], float(chances[row]), design.why) for row in order)
+        return _proposed_set(fitted, targets, bodies, [])
+    rows, chances = refine_candidates(region, fitted.joint_chance, there, seed=seed)
+    surfaces = {name: model.surface for name, model in fitted.models.items()}
+    notes = explain_unreachable(region, rows, chances, surfaces, fitted.targets)
+    if round_recipes is not None:
+        rows, chances = _round_candidates(fitted, rows, chances, round_recipes, there, seed)
+    best = best_candidates(chances, count, seed)
+    hits = fitted.sample_hits(rows[best], seed)
+    fitted = replace(fitted, prior_factor=prior_factor(hits))
+    chances = np.minimum(fitted.prior_factor * chances, 1.0)
+    picked, exploratory = _select_bodies(fitted, rows, chances, best, hits, count)
+    bodies = tuple(
+        _proposal(fitted, rows[row], float(chances[row]), _TO_LEARN if row in exploratory else "")
+        for row in sorted(picked, key=lambda row: -chances[row])
+    )
+    return _proposed_set(fitted, targets, bodies, notes)
 
 
-def _answer(sight: Sight, targets: Mapping[str, Target], bodies: tuple[Proposal, ...], notes: list[str]) -> Proposals:
-    said = (*_blind_notes(sight, targets), *_data_notes(sight), *notes)
-    models = {name: model.why for name, model in sight.models.items()}
-    return Proposals(bodies, said, models, sight if sight.models else None)
+def _proposed_set(
+    fitted: FittedTargets, targets: Mapping[str, Target], bodies: tuple[Proposal, ...], notes: list[str]
+) -> ProposedSet:
+    every = (*_unmeasured_notes(fitted, targets), *_data_notes(fitted), *notes)
+    models = {name: model_reason(name, model) for name, model in fitted.models.items()}
+    return ProposedSet(bodies, every, models, fitted if fitted.models else None)
 
 
-def _weighable(
-    sight: Sight, pool: Floats, chances: Floats, weighed: Callable[[Floats], Floats], made: Floats, seed: int
+def _round_candidates(
+    fitted: FittedTargets,
+    rows: Floats,
+    chances: Floats,
+    round_recipes: Callable[[Floats], Floats],
+    existing: Floats,
+    seed: int,
 ) -> tuple[Floats, Floats]:
-    """The best of the pool and some of the others, as a scale can weigh them; the pool itself where none can be."""
+    """The best candidates and some others as a scale can weigh them; the candidates as they are where none can be."""
     order = np.argsort(-chances, kind="stable")
-    others = np.random.default_rng(seed).permutation(order[_WEIGHED:])[:_WEIGHED]
-    rows = distinct(weighed(pool[np.concatenate([order[:_WEIGHED], others])]))
-    for recipe in made:
-        rows = rows[apart(rows, recipe)]
-    return (rows, sight.chances(rows)) if len(rows) else (pool, chances)
+    others = np.random.default_rng(seed).permutation(order[_MOST_ROUNDED:])[:_MOST_ROUNDED]
+    rounded = distinct(round_recipes(rows[np.concatenate([order[:_MOST_ROUNDED], others])]))
+    for recipe in existing:
+        rounded = rounded[differs_from(rounded, recipe)]
+    return (rounded, fitted.joint_chance(rounded)) if len(rounded) else (rows, chances)
 
 
-def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Laid | None) -> None:
+def _check_request(
+    region: MixtureRegion, targets: Mapping[str, Target], count: int, design: GivenDesign | None
+) -> None:
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
-    if not targets and laid is None:
+    if not targets and design is None:
         raise BadInput("Without a target no body is better than another.", "Give at least one target.", field="targets")
     for name, target in targets.items():
-        low, high = bounds(target)
+        low, high = target_bounds(target)
         if not low <= high:
             raise BadInput(
                 f"The target of {name} runs from {plain(low)} to {plain(high)}.", "Give the lower first.", field=name
@@ -169,99 +194,109 @@ def _check(region: Allowed, targets: Mapping[str, Target], count: int, laid: Lai
         raise BadInput("One material alone cannot be varied.", "Name two materials or more.", field="materials")
 
 
-def _made(known: Mapping[str, Iterable[Known]], made: Floats | None, materials: int) -> Floats:
-    recipes = {one.shares for values in known.values() for one in values}
-    recipes |= {tuple(row) for row in made.tolist()} if made is not None else set()
+def _existing_recipes(
+    observations: Mapping[str, Iterable[Observation]], existing: Floats | None, materials: int
+) -> Floats:
+    recipes = {one.shares for values in observations.values() for one in values}
+    recipes |= {tuple(row) for row in existing.tolist()} if existing is not None else set()
     return np.array(sorted(recipes), dtype=float).reshape(-1, materials)
 
 
-def _pick(
-    sight: Sight, pool: Floats, chances: Floats, short: Ints, hits: Bools, count: int
+def _select_bodies(
+    fitted: FittedTargets, rows: Floats, chances: Floats, best: Ints, hits: Bools, count: int
 ) -> tuple[list[int], set[int]]:
-    """Ints of the pool: those that most likely hold a hit among them, then a few to learn from.
+    """Numbers of candidates that together most likely hold a hit, then a few exploratory ones.
 
-    Each next body is the one that meets the targets in most of the draws in which none before it does. So a second
-    body is of use only where it may be right though the first is wrong, and they spread by themselves.
+    Each next body is the one that meets the targets in most of the draws in which none before it does (a greedy
+    maximum coverage). So a second body is of use only where it may be right though the first is wrong, and they
+    spread by themselves.
     """
-    learn = count // _LEARNING if chances.max() < _GOOD else 0
-    open_, free = np.ones(len(hits), dtype=bool), np.ones(len(short), dtype=bool)
-    width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
-    near = np.ones(len(short))
+    to_learn = count // _ONE_TO_LEARN_IN if chances.max() < _GOOD_CHANCE else 0
+    uncovered, free = np.ones(len(hits), dtype=bool), np.ones(len(best), dtype=bool)
+    width = np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
+    nearest = np.ones(len(best))
     picked: list[int] = []
-    while len(picked) < count - learn and free.any():
-        if not hits[open_].any():
-            open_[:] = True
-        worth = np.where(free, hits[open_].sum(axis=0) + 1e-3 * chances[short], -1.0)
+    while len(picked) < count - to_learn and free.any():
+        if not hits[uncovered].any():
+            uncovered[:] = True
+        worth = np.where(free, hits[uncovered].sum(axis=0) + 1e-3 * chances[best], -1.0)
         # Among bodies as good as each other, the one farthest from those picked.
-        best = int(np.where(worth >= AS_GOOD * worth.max(), near, -1.0).argmax()) if picked else int(worth.argmax())
-        picked.append(int(short[best]))
-        open_ &= ~hits[:, best]
-        free &= apart(pool[short], pool[short[best]])
-        own = (((pool[short] - pool[short[best]]) / width) ** 2).sum(axis=1)
-        near = np.minimum(near, own) if len(picked) > 1 else own
-    learning = set(_unsure(sight, pool, chances, picked, count - len(picked)))
-    return [*picked, *sorted(learning)], learning
+        spread = np.where(worth >= NEARLY_BEST * worth.max(), nearest, -1.0)
+        next_one = int(spread.argmax()) if picked else int(worth.argmax())
+        picked.append(int(best[next_one]))
+        uncovered &= ~hits[:, next_one]
+        free &= differs_from(rows[best], rows[best[next_one]])
+        distance = (((rows[best] - rows[best[next_one]]) / width) ** 2).sum(axis=1)
+        nearest = np.minimum(nearest, distance) if len(picked) > 1 else distance
+    exploratory = set(_select_exploratory(fitted, rows, chances, picked, count - len(picked)))
+    return [*picked, *sorted(exploratory)], exploratory
 
 
-def _unsure(sight: Sight, pool: Floats, chances: Floats, picked: list[int], count: int) -> list[int]:
-    """Recipes foretold worst among those not out of reach, far from what is picked already."""
+def _select_exploratory(
+    fitted: FittedTargets, rows: Floats, chances: Floats, picked: list[int], count: int
+) -> list[int]:
+    """Recipes predicted with the widest error among those not out of reach, far from what is picked already."""
     if not count:
         return []
-    unsure = np.zeros(len(pool))
-    for model in sight.models.values():
-        outlook = model.surface.at(pool)
-        unsure += (outlook.sd / max(float(outlook.batch_sd.max()), 1e-300)) ** 2
-    worth = np.sqrt(unsure) * np.maximum(chances, 1e-3 * float(chances.max()) + 1e-12) ** 0.25
-    return spread(pool, worth, picked, count)
+    uncertainty = np.zeros(len(rows))
+    for model in fitted.models.values():
+        prediction = model.surface.predict(rows)
+        uncertainty += (prediction.mean_sd / max(float(prediction.batch_sd.max()), 1e-300)) ** 2
+    worth = np.sqrt(uncertainty) * np.maximum(chances, 1e-3 * float(chances.max()) + 1e-12) ** 0.25
+    return pick_spread_out(rows, worth, picked, count)
 
 
-def _proposal(sight: Sight, pool: Floats, chances: Floats, row: int, blind: float, reason: str) -> Proposal:
+def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str) -> Proposal:
     predicted = {}
-    for name, model in sight.models.items():
-        outlook = model.surface.at(pool[row : row + 1])
-        middle, half = float(outlook.mean[0]), student_t(0.95, outlook.df) * float(outlook.batch_sd[0])
-        floor = 0.0 if float(model.data.mean.min()) >= 0 else float("-inf")
-        predicted[name] = Foretold(*(max(value, floor) for value in (middle, middle - half, middle + half)))
-    chance = float(chances[row])
-    said = listed(
+    for name, model in fitted.models.items():
+        prediction = model.surface.predict(recipe[None, :])
+        middle = float(prediction.mean[0])
+        half = student_t(0.95, prediction.df) * float(prediction.batch_sd[0])
+        floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
+        predicted[name] = PredictionInterval(*(max(value, floor) for value in (middle, middle - half, middle + half)))
+    values = join_words(
         [f"{target_value(name, one.median)} ({interval(one.low, one.high)})" for name, one in predicted.items()]
     )
-    if predicted and reason != _LEARN:
-        meets = f"Meets {_whole(sight)} with a chance of {chance_text(chance)}: {said}."
+    if predicted and reason != _TO_LEARN:
+        meets = f"Meets {_targets_text(fitted)} with a chance of {chance_text(chance)}: {values}."
         reason = f"{reason} {meets}" if reason else meets
-    elif reason == _LEARN:
-        reason = f"{_LEARN} foretold {said}."
-    return Proposal(tuple(float(share) for share in pool[row]), chance * blind, predicted, reason)
+    elif reason == _TO_LEARN:
+        reason = f"{_TO_LEARN} predicted {values}."
+    overall = chance * UNMEASURED_CHANCE ** len(fitted.unmeasured)
+    return Proposal(tuple(float(share) for share in recipe), overall, predicted, reason)
 
 
-def _whole(sight: Sight) -> str:
-    return "the targets that were measured" if sight.blind else "all targets" if len(sight.models) > 1 else "the target"
+def _targets_text(fitted: FittedTargets) -> str:
+    if fitted.unmeasured:
+        return "the targets that were measured"
+    return "all targets" if len(fitted.models) > 1 else "the target"
 
 
-def _blind_notes(sight: Sight, targets: Mapping[str, Target]) -> list[str]:
-    if not sight.blind:
+def _unmeasured_notes(fitted: FittedTargets, targets: Mapping[str, Target]) -> list[str]:
+    if not fitted.unmeasured:
         return []
-    if len(sight.blind) == len(targets):
+    if len(fitted.unmeasured) == len(targets):
         text = "Nothing has been measured yet that the targets speak of, so this set comes from the bounds alone"
     else:
-        text = f"Nothing has been measured of {listed(sight.blind)}, so this set is chosen without it"
-    return [f"{text}; each such target is given a chance of {plain(BLIND)}, which is a guess."]
+        text = f"Nothing has been measured of {join_words(fitted.unmeasured)}, so this set is chosen without it"
+    return [f"{text}; each such target is given a chance of {plain(UNMEASURED_CHANCE)}, which is a guess."]
 
 
-def _data_notes(sight: Sight) -> list[str]:
-    """What each surface stands on."""
+def _data_notes(fitted: FittedTargets) -> list[str]:
+    """What each surface rests on, and how well it predicts."""
     notes = []
-    for name, model in sight.models.items():
-        bodies, count = model.data.bodies, model.data.count
+    for name, model in fitted.models.items():
+        summary = model_summary(name, model)
         if model.exact:
-            notes.append(f"{name}: {model.why}")
+            notes.append(f"{name}: {summary}")
             continue
+        bodies, count = model.data.recipe_count, model.data.count
         text = (
             f"{name}: {bodies} {'body' if bodies == 1 else 'bodies'} in {count} {'batch' if count == 1 else 'batches'}."
         )
-        if model.data.within is None:
+        if model.data.within_variance is None:
             text += " No batch has two pieces, so the scatter of pieces is not known."
         elif count == bodies:
             text += " No body was made twice, so how much batches of one body differ is a guess from their pieces."
-        notes.append(f"{text} {model.why}")
+        notes.append(f"{text} {summary}")
     return notes
