@@ -17,6 +17,7 @@ from textual.widgets import Input
 from claybench.errors import ClaybenchError
 from claybench.tui.bare import Bare
 from claybench.tui.forms.choice import Choice
+from claybench.tui.forms.correcting import correct_fault
 from claybench.tui.help import Help
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.lab_app import LabApp
@@ -135,8 +136,6 @@ class NotebookApp(LabApp):
 
     def correct_fault(self, fault: FaultyRow) -> None:
         """Open the form of a row that cannot be used, beginning with what is wrong with it."""
-        from claybench.tui.book.book_pages import correct_fault
-
         self.start_worker(correct_fault(self, fault))
 
     def to_front(self, place: str) -> Screen[object]:

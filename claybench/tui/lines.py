@@ -18,6 +18,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from claybench.terms import TABLE_OF
+from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.place import Place
 
 
@@ -190,7 +191,6 @@ class LinesPlace(Place):
     def open_row(self, row: Any) -> None:
         """Correct it where it stands; a run has a page of its own."""
         from claybench.terms import Run
-        from claybench.tui.correcting import correct_line
 
         if isinstance(row, Run):
             self.start_worker(self.notebook.open_record("runs", row.run))
@@ -200,7 +200,6 @@ class LinesPlace(Place):
     def action_delete_line(self) -> None:
         """Delete the line; undo brings it back."""
         from claybench.terms import Run
-        from claybench.tui.correcting import delete_line
 
         row = self.query_one(Lines).row
         if row is None:

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from claybench.errors import ClaybenchError
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
@@ -101,8 +103,6 @@ async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
     from claybench.paper.labels import Grid, labels
     from claybench.paper.page import file_name
     from claybench.terms import PAPERS
-    from claybench.tui.forms import Ask, Form
-    from claybench.tui.forms.form import Values
 
     things = await notebook.consult(labelled, [what])
 

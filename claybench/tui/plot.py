@@ -13,6 +13,8 @@ from textual.containers import Vertical
 from textual.widgets import Static
 from textual.worker import Worker
 
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.notebook import Notebook, notebook_of
 
 if TYPE_CHECKING:
@@ -172,8 +174,6 @@ async def save_figure(notebook: Notebook, build: Callable[[], Chart | Triangle],
     from claybench.exchange.spreadsheet import free_name
     from claybench.figure.render import save
     from claybench.paper.page import file_name
-    from claybench.tui.forms import Ask, Form
-    from claybench.tui.forms.form import Values
 
     try:
         chart = build()

@@ -7,7 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.listing import Listing
+from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -28,9 +31,6 @@ async def save_table_of(notebook: Notebook, place: Place) -> None:
 async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -> None:
     """Ask where to, save, and show the path."""
     from claybench.exchange.spreadsheet import DECIMALS, free_name, save_table
-    from claybench.tui.forms import Ask, Form
-    from claybench.tui.forms.form import Values
-    from claybench.tui.plot import papers
 
     names = tuple(each.name for each in found)
     zone = notebook.lab.zone
@@ -83,8 +83,6 @@ def _path(typed: str, name: str) -> Path:
     """A folder takes the usual name, a name without an ending gets `.csv`."""
     path = Path(typed).expanduser()
     if not path.is_absolute():
-        from claybench.tui.plot import papers
-
         path = papers() / path
     if path.is_dir():
         return path / _file(name)

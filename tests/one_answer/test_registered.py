@@ -60,7 +60,7 @@ HELD: dict[str, tuple[str, ...]] = {
     "figure.water": ("dry_out:chart",),
     "paper.bench_sheet": ("sizing",),
     "paper.passport": ("layer:passport",),
-    "tui.bench.forms": ("layer:pour form",),
+    "tui.forms.layers": ("layer:pour form",),
     "tui.bench.place": ("layer:bench", "dry_out:bench", "next_touch:bench row", "next_touch:what is due"),
     "tui.bench.run": ("next_touch:run page",),
     "tui.bench.where": ("layer:which slab", "dry_out:which slab"),
@@ -87,7 +87,7 @@ NAMES_ONLY: dict[str, str] = {
     "tui.book.forms": "materials of a recipe",
     "tui.book.book_pages": "lists of codes and air readings",
     "tui.mix.place": "names, settings and air",
-    "tui.slabs.ring": "earlier ring tests and their limit",
+    "tui.forms.ring_test": "earlier ring tests and their limit",
 }
 
 

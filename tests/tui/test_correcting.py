@@ -257,7 +257,7 @@ async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -
 
 def test_what_was_corrected_says_its_day_where_that_was_another() -> None:
     from claybench.terms import TABLE_OF
-    from claybench.tui.correcting import _before, called
+    from claybench.tui.forms.correcting import _before, called
 
     at = TABLE_OF[SlabEvent]["at"]
     assert _before(at, START, START + timedelta(minutes=40), UTC) == "09:00"

@@ -10,12 +10,12 @@ import pytest
 from claybench.acts.recipes import BATCH
 from claybench.record.opening import open_lab
 from claybench.terms import Run, SlabEvent
-from claybench.tui.bench.forms import touch
 from claybench.tui.forms import Form
 from claybench.tui.forms.act import ask_act
-from claybench.tui.pieces.forms import further_reading
+from claybench.tui.forms.layers import touch
+from claybench.tui.forms.pieces import further_reading
+from claybench.tui.forms.slab_log import enter_old, log_event
 from claybench.tui.question import QuestionScreen
-from claybench.tui.slabs.forms import enter_old, log_event
 from claybench.work.runs import add_check
 from tests.acts.bench import NOW, make_bench
 from tests.sample import END, copy_lab

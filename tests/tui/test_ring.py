@@ -6,7 +6,7 @@ from pathlib import Path
 
 from claybench.record.opening import open_lab
 from claybench.terms import SlabEvent
-from claybench.tui.slabs.forms import log_event
+from claybench.tui.forms.slab_log import log_event
 from claybench.tui.slabs.page import SlabPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened

@@ -11,9 +11,9 @@ from claybench import clock
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Piece, Slab
-from claybench.tui.bench.forms import correct_row
 from claybench.tui.forms import Ask
-from claybench.tui.slabs.forms import log_event, service
+from claybench.tui.forms.correcting import correct_row
+from claybench.tui.forms.slab_log import log_event, service
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 from tests.typed_times import NOW, READ, REFUSED

@@ -12,11 +12,13 @@ from textual.widgets import Static
 
 from claybench.quantity.shown import show
 from claybench.tui.bench.due import OF_DUE, open_due
-from claybench.tui.bench.touching import TouchKeys
+from claybench.tui.forms.layers import lift, note_air, pour
+from claybench.tui.forms.slab_log import log_event
 from claybench.tui.keys import BENCH, bindings
 from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.touch_keys import TouchKeys
 from claybench.tui.words import between, hours, moment, plain_word, share
 
 if TYPE_CHECKING:
@@ -210,8 +212,6 @@ class BenchPlace(TouchKeys, Place):
 
     def action_pour(self) -> None:
         """Begin a run."""
-        from claybench.tui.bench.forms import pour
-
         kind, code = self._here
         self.start_worker(pour(self.notebook, slab=code if kind == "slab" else ""))
 
@@ -232,8 +232,6 @@ class BenchPlace(TouchKeys, Place):
 
     def action_lift(self) -> None:
         """Lift the layer off."""
-        from claybench.tui.bench.forms import lift
-
         kind, code = self._here
         if kind != "run":
             self.notify(self.no_layer())
@@ -242,16 +240,12 @@ class BenchPlace(TouchKeys, Place):
 
     def action_weigh(self) -> None:
         """Weigh the slab."""
-        from claybench.tui.slabs.forms import log_event
-
         slab = self._slab_here()
         if slab:
             self.start_worker(log_event(self.notebook, slab, "weighed"))
 
     def action_air(self) -> None:
         """Note the air."""
-        from claybench.tui.bench.forms import note_air
-
         self.start_worker(note_air(self.notebook))
 
     def action_past(self) -> None:

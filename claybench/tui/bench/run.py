@@ -12,11 +12,14 @@ from textual.widgets import Static
 from claybench.insight.workable_interval import minutes
 from claybench.quantity.shown import interval, show
 from claybench.terms import Check
-from claybench.tui.bench.touching import TouchKeys
-from claybench.tui.correcting import was
+from claybench.tui.forms.correcting import was
+from claybench.tui.forms.layers import correct_run, lift, touch
+from claybench.tui.forms.pieces import find_in_clay, form_pieces
 from claybench.tui.keys import RUN, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
+from claybench.tui.say import show_trace
+from claybench.tui.touch_keys import TouchKeys
 from claybench.tui.words import between, hours, moment, number, plain_word, share
 
 if TYPE_CHECKING:
@@ -138,41 +141,29 @@ class RunPlace(TouchKeys, LinesPlace):
 
     def action_check(self) -> None:
         """A touch at another time."""
-        from claybench.tui.bench.forms import touch
-
         self.start_worker(touch(self.notebook, self.run_code))
 
     def action_lift(self) -> None:
         """Lift it off."""
-        from claybench.tui.bench.forms import lift
-
         self.start_worker(lift(self.notebook, self.run_code))
 
     def action_correct(self) -> None:
         """Correct it."""
-        from claybench.tui.bench.forms import correct_run
-
         if self._page is not None:
             self.start_worker(correct_run(self.notebook, self._page.layer.poured.run))
 
     def action_form_pieces(self) -> None:
         """Form pieces from it."""
-        from claybench.tui.pieces.forms import form_pieces
-
         if self._page is not None:
             run = self._page.layer.poured.run
             self.start_worker(form_pieces(self.notebook, batch=run.batch, run=run.run))
 
     def action_fault(self) -> None:
         """Something found in its clay."""
-        from claybench.tui.pieces.forms import find_in_clay
-
         self.start_worker(find_in_clay(self.notebook, self.run_code))
 
     def action_trace(self) -> None:
         """Where something found in its clay may have come from, and what shares the cause."""
-        from claybench.tui.say import show_trace
-
         self.start_worker(show_trace(self.notebook, run=self.run_code))
 
     def action_batch(self) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from textual.widgets import Static
 
 from claybench.acts.field import Ask
 from claybench.quantity.shown import show
+from claybench.tui.forms.layers import SlabForLayer, pour
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import WHERE, bindings
 from claybench.tui.place import Place
@@ -32,17 +32,6 @@ _COLUMNS = (
     Col("what to mind", 14, grows=True),
 )
 _EMPTY = "Say what is to be poured: a batch, or a body."
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """A slab for a layer."""
-
-    slab: str
-    depth_mm: float
-    batch: str
-    """Empty where only a body was named."""
-    body: str
 
 
 class WherePlace(Place):
@@ -241,14 +230,12 @@ class WherePlace(Place):
         each, found = self._here(), self._found
         if each is None or found is None or self._depth is None:
             return
-        chosen = Chosen(
+        chosen = SlabForLayer(
             each.slab, self._depth, found.batch.batch if found.batch is not None else "", found.body.body
         )  # fmt: skip
         if self._hands_back:
             self.dismiss(chosen)
             return
-        from claybench.tui.bench.forms import pour
-
         self.dismiss(None)
         self.notebook.start_worker(
             pour(self.notebook, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm)

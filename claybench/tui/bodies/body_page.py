@@ -17,6 +17,7 @@ from claybench.terms import Body
 from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell, unit_label
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
+from claybench.tui.papers import print_body, print_labels
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
 
@@ -122,8 +123,6 @@ class BodyPlace(Place):
 
     def action_report(self) -> None:
         """Save its report."""
-        from claybench.tui.papers import print_body
-
         self.start_worker(print_body(self.notebook, self.body_code))
 
     def action_photos(self) -> None:
@@ -132,8 +131,6 @@ class BodyPlace(Place):
 
     def action_labels(self) -> None:
         """Labels for bags of it."""
-        from claybench.tui.papers import print_labels
-
         self.start_worker(print_labels(self.notebook, f"body/{self.body_code}", self.tab))
 
     def action_recipe(self) -> None:

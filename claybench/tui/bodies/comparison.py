@@ -23,9 +23,12 @@ from claybench.tui.bodies.comparison_tables import (
     unit_label,
 )
 from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.keys import COMPARE, bindings
+from claybench.tui.papers import print_comparison
 from claybench.tui.place import Place
-from claybench.tui.plot import ChartView
+from claybench.tui.plot import ChartView, save_figure
 from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -175,8 +178,6 @@ class ComparePlace(Place):
 
     def action_limit(self) -> None:
         """Ask for the absorption below which a body is tight."""
-        from claybench.tui.forms import Ask, Form
-        from claybench.tui.forms.form import Values
 
         async def save(values: Values) -> None:
             self._limit = values["limit_pct"]
@@ -188,8 +189,6 @@ class ComparePlace(Place):
 
     def action_report(self) -> None:
         """Save the comparison, with the property shown among its figures."""
-        from claybench.tui.papers import print_comparison
-
         shown = [self._shown] if self._shown in self._having() else []
         self.start_worker(
             print_comparison(self.notebook, self._codes, shown, against=self._against, limit_pct=self._limit)
@@ -197,8 +196,6 @@ class ComparePlace(Place):
 
     def action_figure(self) -> None:
         """Save the figure."""
-        from claybench.tui.plot import save_figure
-
         what = {"means": MEASURES[self._shown].label, "differences": f"differences of {MEASURES[self._shown].label}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
         self.start_worker(save_figure(self.notebook, self._chart, name))

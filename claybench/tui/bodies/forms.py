@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from claybench import acts, ask
 from claybench.terms import TABLE_OF, Body
 from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.correcting import correct_row
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -35,8 +36,6 @@ async def ask_recipe(notebook: Notebook, code: str) -> None:
 
 async def ask_body_correction(notebook: Notebook, body: Body) -> None:
     """Everything on its card but the recipe."""
-    from claybench.tui.bench.forms import correct_row
-
     await correct_row(notebook, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")
 
 

@@ -23,6 +23,7 @@ from claybench.insight.bodies.query.query import (
     written,
 )
 from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import QUESTIONS, bindings
 from claybench.tui.place import Place
@@ -113,8 +114,6 @@ async def open_query_form(
 
 async def save_query(notebook: Notebook, line: str) -> None:
     """Keep a question under a name."""
-    from claybench.tui.forms.act import ask_act
-
     await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
@@ -156,8 +155,6 @@ class SavedQueriesPlace(Place):
 
     def action_rename(self) -> None:
         """Call it something else."""
-        from claybench.tui.forms.act import ask_act
-
         if old := self._here():
             form = ask_act(self.notebook, acts.settings.rename_act(old), tab="bodies", draft=f"rename question {old}")
             self.start_worker(form)

@@ -10,10 +10,13 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.terms import TABLE_OF, Batch, BatchEvent, BatchLine
-from claybench.tui.correcting import was
+from claybench.tui.forms.correcting import correct_row, was
+from claybench.tui.forms.layers import pour
+from claybench.tui.forms.pieces import form_pieces
 from claybench.tui.keys import BATCH, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
+from claybench.tui.papers import print_labels, print_sheet
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
@@ -115,15 +118,11 @@ class BatchPlace(LinesPlace):
 
     def action_sheet(self) -> None:
         """Save the bench sheet."""
-        from claybench.tui.papers import print_sheet
-
         if self._page is not None:
             self.start_worker(print_sheet(self.notebook, self._page))
 
     def action_labels(self) -> None:
         """Labels for its bags and buckets."""
-        from claybench.tui.papers import print_labels
-
         self.start_worker(print_labels(self.notebook, f"batch/{self.batch_code}", self.tab))
 
     def action_weigh_out(self) -> None:
@@ -134,8 +133,6 @@ class BatchPlace(LinesPlace):
 
     def action_pour(self) -> None:
         """Pour it."""
-        from claybench.tui.bench.forms import pour
-
         self.start_worker(pour(self.notebook, batch=self.batch_code))
 
     def action_where(self) -> None:
@@ -144,8 +141,6 @@ class BatchPlace(LinesPlace):
 
     def action_form_pieces(self) -> None:
         """Form pieces."""
-        from claybench.tui.pieces.forms import form_pieces
-
         self.start_worker(form_pieces(self.notebook, batch=self.batch_code))
 
     def action_plasticity(self) -> None:
@@ -162,8 +157,6 @@ class BatchPlace(LinesPlace):
 
     def action_correct(self) -> None:
         """Correct its figures."""
-        from claybench.tui.bench.forms import correct_row
-
         if self._page is not None:
             names = [name for name in TABLE_OF[Batch].names if name != "batch"]
             self.start_worker(correct_row(self.notebook, self._page.batch, names, f"Correct batch {self.batch_code}"))

@@ -9,6 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from claybench import acts, ask, record, work
 from claybench.terms import SETTINGS, TABLE_OF, Family, Firing, Lot, Material
+from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
+from claybench.tui.forms.layers import note_air, pour
+from claybench.tui.forms.pieces import fire
+from claybench.tui.say import Reading
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import Shown, moment, number, plain_word
 
@@ -228,8 +233,6 @@ def _open_by_code(kind: str) -> Callable[[Notebook, Any], Awaitable[None]]:
 
 def _correct_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
     async def correct(notebook: Notebook, code: Any) -> None:
-        from claybench.tui.bench.forms import correct_row
-
         table = TABLE_OF[kind]
         await correct_row(
             notebook,
@@ -241,23 +244,10 @@ def _correct_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[Non
     return correct
 
 
-async def correct_fault(notebook: Notebook, fault: Any) -> None:
-    """The row as it stands, beginning with what is wrong with it."""
-    from claybench.tui.bench.forms import correct_row
-
-    table = fault.table
-    if table.name == "settings":
-        await _ask_setting(notebook, fault.row.name)
-        return
-    await correct_row(notebook, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
-
-
 def _add_by_act(act: str) -> Callable[[Notebook], Awaitable[None]]:
     """The form of an act by its name among `acts.recipes`."""
 
     async def add(notebook: Notebook) -> None:
-        from claybench.tui.forms.act import ask_act
-
         await ask_act(notebook, getattr(acts.recipes, act), tab="book")
 
     return add
@@ -268,39 +258,15 @@ async def _new_batch(notebook: Notebook) -> None:
 
 
 async def _new_run(notebook: Notebook) -> None:
-    from claybench.tui.bench.forms import pour
-
     await pour(notebook)
 
 
 async def _new_air(notebook: Notebook) -> None:
-    from claybench.tui.bench.forms import note_air
-
     await note_air(notebook)
 
 
-async def _correct_line(notebook: Notebook, row: Any) -> None:
-    from claybench.tui.correcting import correct_line
-
-    await correct_line(notebook, row)
-
-
-async def _delete_row(notebook: Notebook, row: Any) -> None:
-    from claybench.tui.correcting import delete_line
-
-    await delete_line(notebook, row)
-
-
 async def _new_firing(notebook: Notebook) -> None:
-    from claybench.tui.pieces.forms import fire
-
     await fire(notebook, [])
-
-
-async def _ask_setting(notebook: Notebook, name: Any) -> None:
-    from claybench.tui.forms.act import ask_act
-
-    await ask_act(notebook, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
 
 
 def _delete_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None]]:
@@ -311,8 +277,6 @@ def _delete_by_code(kind: type[Any]) -> Callable[[Notebook, Any], Awaitable[None
 
 
 async def _open_act(notebook: Notebook, number: Any) -> None:
-    from claybench.tui.say import Reading
-
     page = await notebook.consult(ask.history.act_page, number)
     head = f"{page.entry.label}, {moment(page.entry.at.astimezone(page.zone))}"
     await notebook.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
@@ -346,11 +310,11 @@ BOOK_PAGES: Sequence[BookPage] = (
          _shelf, _lot_rows, _correct_by_code(Lot), _add_by_act("LOT"), _delete_by_code(Lot)),
     BookPage("air", "Air",
          _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
-         _air, _air_rows, _correct_line, _new_air, _delete_row, "No air was read yet: n."),
+         _air, _air_rows, correct_line, _new_air, delete_line, "No air was read yet: n."),
     BookPage("faulty", "Faulty", _columns(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
          _faulty, _faulty_rows, correct_fault, empty="Every row can be used."),
     BookPage("settings", "Settings", _columns(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
-         _settings, _setting_rows, _ask_setting, why_not_delete="A setting is changed, not deleted."),
+         _settings, _setting_rows, correct_setting, why_not_delete="A setting is changed, not deleted."),
     BookPage("history", "History", _columns(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
          _history, _history_rows, _open_act, None, _undo_act, "Nothing was done yet.", "Every act is written down here by itself."),
 )  # fmt: skip

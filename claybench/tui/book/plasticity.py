@@ -15,6 +15,7 @@ from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import Place
+from claybench.tui.say import Reading
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, moment, number
 
@@ -90,8 +91,6 @@ class PlasticityPlace(Place):
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        from claybench.tui.say import Reading
-
         if self._found is not None:
             lines = why(self._found.found) or ["No limit follows from the points so far."]
             self.notebook.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))

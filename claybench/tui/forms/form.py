@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from claybench.acts.field import Ask, Understood, values_of
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
+from claybench.tui.forms.names import learn_names
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place
@@ -82,8 +83,6 @@ class Form(Place):
 
     async def _learn_names(self) -> None:
         """What the lab holds of the names that are typed here."""
-        from claybench.tui.forms.names import learn_names
-
         for entry in await learn_names(self.notebook, self.entries):
             if entry.text.strip():
                 self._echo(entry)

@@ -16,6 +16,7 @@ from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
 from claybench.tui.place import Place
+from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
     from claybench.tui.mix.kinds import Answered, Kind
@@ -195,8 +196,6 @@ class MixPlace(Place):
         self.start_worker(self._why())
 
     async def _why(self) -> None:
-        from claybench.tui.say import Reading
-
         sized = await self._figure()
         if sized is None:
             self._say_lacking("no figure to explain")

@@ -15,9 +15,9 @@ from claybench.errors import ClaybenchError, Question
 from claybench.terms import Fired
 from claybench.tui.care import care
 from claybench.tui.field import Field
+from claybench.tui.forms.pieces import ask_hand, hand, see_fault
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
-from claybench.tui.pieces.forms import ask_hand, hand, see_fault
 from claybench.tui.pieces.typed_reading import (
     column_head,
     measuring_guide,

@@ -10,6 +10,7 @@ from textual.widget import Widget
 
 from claybench import ask
 from claybench.tui.filtered import Filtered, filter_box
+from claybench.tui.forms.pieces import end_piece, fire, form_pieces, see_fault
 from claybench.tui.keys import PIECES, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -111,8 +112,6 @@ class PiecesPlace(Filtered, Place):
 
     def action_form_pieces(self) -> None:
         """Form new ones."""
-        from claybench.tui.pieces.forms import form_pieces
-
         self.start_worker(form_pieces(self.notebook))
 
     def action_measure(self) -> None:
@@ -133,22 +132,16 @@ class PiecesPlace(Filtered, Place):
 
     def action_fire(self) -> None:
         """A firing."""
-        from claybench.tui.pieces.forms import fire
-
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
         self.start_worker(fire(self.notebook, codes))
 
     def action_fault(self) -> None:
         """Looked at it."""
-        from claybench.tui.pieces.forms import see_fault
-
         if self._here()[0]:
             self.start_worker(see_fault(self.notebook, *self._here()))
 
     def action_end(self) -> None:
         """Broken or lost."""
-        from claybench.tui.pieces.forms import end_piece
-
         if self._here()[0]:
             self.start_worker(end_piece(self.notebook, self._here()[0]))
 

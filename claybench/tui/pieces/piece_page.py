@@ -13,11 +13,13 @@ from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.measure.piece import MEASURES, reasons
 from claybench.quantity.shown import unit_sign
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
-from claybench.tui.correcting import was
+from claybench.tui.forms.correcting import was
+from claybench.tui.forms.pieces import add_photo, end_piece, see_fault
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.pieces.record_lines import fault_text, fired_text, reading_text
+from claybench.tui.say import Reading, show_trace
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
@@ -117,21 +119,15 @@ class PiecePlace(LinesPlace):
 
     def action_fault(self) -> None:
         """Looked at it."""
-        from claybench.tui.pieces.forms import see_fault
-
         last = self._page.lines[-1].fired if self._page else None
         self.start_worker(see_fault(self.notebook, self.piece_code, last.firing if last else ""))
 
     def action_trace(self) -> None:
         """Back to its cause, forward to what shares it."""
-        from claybench.tui.say import show_trace
-
         self.start_worker(show_trace(self.notebook, piece=self.piece_code))
 
     def action_why(self) -> None:
         """Where each figure comes from."""
-        from claybench.tui.say import Reading
-
         if self._page is None:
             return
         lines: list[str] = []
@@ -152,12 +148,8 @@ class PiecePlace(LinesPlace):
 
     def action_photo(self) -> None:
         """A picture of it."""
-        from claybench.tui.pieces.forms import add_photo
-
         self.start_worker(add_photo(self.notebook, "piece", self.piece_code))
 
     def action_end(self) -> None:
         """Broken or lost."""
-        from claybench.tui.pieces.forms import end_piece
-
         self.start_worker(end_piece(self.notebook, self.piece_code))

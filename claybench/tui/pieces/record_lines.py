@@ -13,6 +13,8 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
+from claybench.tui.forms.correcting import correct_line, delete_line
+from claybench.tui.forms.pieces import add_photo, further_reading
 from claybench.tui.keys import ROWS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
@@ -62,8 +64,6 @@ class RecordLinesPlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Correct the line."""
-        from claybench.tui.correcting import correct_line
-
         self.start_worker(correct_line(self.notebook, event.record))
 
     def action_open(self) -> None:
@@ -72,22 +72,16 @@ class RecordLinesPlace(Place):
 
     def action_delete(self) -> None:
         """Delete the line; undo brings it back."""
-        from claybench.tui.correcting import delete_line
-
         row = self.query_one(Sheet).record
         if row is not None:
             self.start_worker(delete_line(self.notebook, row))
 
     def action_photo(self) -> None:
         """A picture."""
-        from claybench.tui.pieces.forms import add_photo
-
         self.start_worker(add_photo(self.notebook, self._kind, self._code, self.tab))
 
     def action_reading(self) -> None:
         """A further reading."""
-        from claybench.tui.pieces.forms import further_reading
-
         if self._kind == "piece":
             self.start_worker(further_reading(self.notebook, self._code))
         else:

@@ -19,6 +19,7 @@ from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
 from claybench.tui.place import Place
+from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -75,8 +76,6 @@ class RepeatabilityPlace(Place):
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        from claybench.tui.say import Reading
-
         lines = [
             line
             for each in self._found

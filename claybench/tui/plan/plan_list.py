@@ -12,8 +12,11 @@ from textual.widget import Widget
 from claybench import ask, exchange
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.filtered import Filtered, filter_box
+from claybench.tui.forms import Ask, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.keys import PLAN, bindings
 from claybench.tui.place import Place
+from claybench.tui.plot import papers
 from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
@@ -139,8 +142,6 @@ def set_name(path: Path, asked: PlanAsked) -> str:
 
 def plans_folder(notebook: Notebook) -> Path:
     """`plans` beside the lab's file; in the person's documents where the lab is on a server."""
-    from claybench.tui.plot import papers
-
     return (
         exchange.plan_files.folder_beside(notebook.lab.path)
         if notebook.lab.path is not None
@@ -183,8 +184,6 @@ async def open_plan(notebook: Notebook, path: Path) -> None:
 
 async def ask_plan_path(notebook: Notebook) -> None:
     """Ask for a path and open it."""
-    from claybench.tui.forms import Ask, Form
-    from claybench.tui.forms.form import Values
 
     async def save(values: Values) -> str:
         path = Path(values["path"]).expanduser()

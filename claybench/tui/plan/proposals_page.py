@@ -19,7 +19,10 @@ from textual.widgets import Static
 from claybench import ask, figure, paper
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.keys import PLAN_RESULTS, bindings
+from claybench.tui.papers import save_paper
 from claybench.tui.place import Place
+from claybench.tui.plot import save_figure
+from claybench.tui.say import Reading
 from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -252,8 +255,6 @@ class ProposalsPlace(Place):
 
     def action_figure(self) -> None:
         """Save the triangle as a picture."""
-        from claybench.tui.plot import save_figure
-
         if self._found is not None:
             self.start_worker(save_figure(self.notebook, self._triangle, f"triangle {self.title_shown}"))
 
@@ -272,7 +273,6 @@ class ProposalsPlace(Place):
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
         from claybench.tui.plan.proposal_text import proposal_why_lines
-        from claybench.tui.say import Reading
 
         if self._body is None or self._found is None:
             self.notify("Put the line on a proposed body first.")
@@ -338,8 +338,6 @@ class ProposalsPlace(Place):
 
     def action_print(self) -> None:
         """Save the calendar to print."""
-        from claybench.tui.papers import save_paper
-
         found = self._found
         if found is None:
             return

@@ -10,13 +10,16 @@ from textual.widgets import Static
 
 from claybench.quantity.shown import plain, show
 from claybench.terms import SlabEvent
-from claybench.tui.bench.touching import TouchKeys
-from claybench.tui.correcting import was
+from claybench.tui.forms.correcting import was
+from claybench.tui.forms.slab_log import correct_slab, service
 from claybench.tui.keys import SLAB, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.plot import ChartView
-from claybench.tui.slabs.acts import SlabKeys
+from claybench.tui.papers import print_labels, print_passport
+from claybench.tui.plot import ChartView, save_figure
+from claybench.tui.say import show_trace
+from claybench.tui.slabs.slab_keys import SlabKeys
+from claybench.tui.touch_keys import TouchKeys
 from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
 if TYPE_CHECKING:
@@ -158,14 +161,10 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
 
     def action_trace(self) -> None:
         """What else may have taken up what happened on it."""
-        from claybench.tui.say import show_trace
-
         self.start_worker(show_trace(self.notebook, slab=self.slab_code))
 
     def action_passport(self) -> None:
         """Save its passport."""
-        from claybench.tui.papers import print_passport
-
         self.start_worker(print_passport(self.notebook, self.slab_code))
 
     def action_photos(self) -> None:
@@ -174,28 +173,20 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
 
     def action_labels(self) -> None:
         """Labels for it."""
-        from claybench.tui.papers import print_labels
-
         self.start_worker(print_labels(self.notebook, f"slab/{self.slab_code}", self.tab))
 
     def action_service(self) -> None:
         """In service, retired."""
-        from claybench.tui.slabs.forms import service
-
         if self._page is not None:
             self.start_worker(service(self.notebook, self._page.verdict.slab))
 
     def action_correct(self) -> None:
         """Correct its card."""
-        from claybench.tui.slabs.forms import correct_slab
-
         if self._page is not None:
             self.start_worker(correct_slab(self.notebook, self._page.verdict.slab))
 
     def action_figure(self) -> None:
         """Save the figure."""
-        from claybench.tui.plot import save_figure
-
         if self._page is not None:
             name = f"{_FIGURES[self._view]} {self.slab_code}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))

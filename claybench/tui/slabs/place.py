@@ -9,10 +9,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.quantity.shown import interval
+from claybench.tui.forms.slab_log import enter_old
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.slabs.acts import SlabKeys
+from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.words import Shown, evidence_line, plain_word, share
 
 _EMPTY = """No slab yet.
@@ -117,6 +118,4 @@ class SlabsPlace(SlabKeys, Place):
 
     def action_old(self) -> None:
         """Enter an old one."""
-        from claybench.tui.slabs.forms import enter_old
-
         self.start_worker(enter_old(self.notebook))

@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.tui.forms.act import ask_act
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import Place
 from claybench.tui.words import moment, number
@@ -116,7 +117,6 @@ class PourPlace(Place):
 
     async def _done(self, step: str) -> None:
         from claybench.acts.pours import is_measured, step_act
-        from claybench.tui.forms.act import ask_act
 
         slabs = ", ".join(self._page.slabs)
         given = {"slab": self._page.slabs[0], "step": step}

@@ -17,6 +17,7 @@ from claybench.quantity.shown import natural
 from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import Place
+from claybench.tui.plot import papers
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import Shown, moment, number
 
@@ -46,8 +47,6 @@ class ImportFilesPlace(Place):
 
     def on_mount(self) -> None:
         """Type at once."""
-        from claybench.tui.plot import papers
-
         self.query_one(Sheet).can_focus = False
         self.query_one(Input).focus()
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))

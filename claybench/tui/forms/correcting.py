@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
-from claybench.ask.history import value_words
+from claybench import acts, ask
 from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
+from claybench.tui.forms.act import ask_act
 from claybench.tui.words import moment
 
 if TYPE_CHECKING:
+    from claybench.insight.unusable_rows import FaultyRow
     from claybench.record.changed import Changed
     from claybench.tui.notebook import Notebook
 
@@ -18,10 +20,34 @@ WORDS = {Check: "touch", SlabEvent: "log line"}
 """What the screen calls a row where the dictionary's noun is the record's."""
 
 
+async def correct_row(
+    notebook: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
+) -> None:
+    """A form over columns of any row of the record."""
+    tab = getattr(notebook.screen, "tab", "bench")  # where one came from
+    table = TABLE_OF[type(row)]
+    key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
+    # two lines may be called alike, and what was typed for one is not meant for the other
+    draft = f"{title} {key}".strip()
+    await ask_act(notebook, acts.rows.correct_act(row, names, title), tab=tab, draft=draft, first=first)
+
+
+async def correct_fault(notebook: Notebook, fault: FaultyRow) -> None:
+    """The row as it stands, beginning with what is wrong with it."""
+    table = fault.table
+    if table.name == "settings":
+        await correct_setting(notebook, fault.row.name)
+    else:
+        await correct_row(notebook, fault.row, table.names, f"Correct {fault.named}", first=fault.column)
+
+
+async def correct_setting(notebook: Notebook, name: str) -> None:
+    """Another value of a setting."""
+    await ask_act(notebook, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
+
+
 async def correct_line(notebook: Notebook, row: Any) -> None:
     """The line in a form with everything filled in; what it said before stays in the history."""
-    from claybench.tui.bench.forms import correct_row
-
     await correct_row(notebook, row, _asked(row), f"Correct {called(row, notebook.now())}")
 
 
@@ -88,5 +114,5 @@ def _before(column: Column, value: Any, now: Any, zone: tzinfo | None) -> str:
         then = value.astimezone(zone)
         same_day = isinstance(now, datetime) and now.astimezone(zone).date() == then.date()
         return f"{then:%H:%M}" if same_day else moment(then)
-    said = value_words(column, value, zone or UTC)
+    said = ask.history.value_words(column, value, zone or UTC)
     return said if value is not None and (column.kind == "word" or column.unit != "1") else f"{column.label} {said}"

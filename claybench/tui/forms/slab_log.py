@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from claybench.terms import Slab
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Values
+from claybench.tui.forms.ring_test import ring_test
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -23,8 +25,6 @@ async def enter_old(notebook: Notebook) -> None:
 async def log_event(notebook: Notebook, slab: str, event: str) -> None:
     """One line of a slab's log."""
     if event == "ring_test":
-        from claybench.tui.slabs.ring import ring_test
-
         await ring_test(notebook, slab)
         return
     from claybench.acts.slabs import event_act
@@ -54,15 +54,12 @@ async def what_happened(notebook: Notebook, slab: str) -> None:
 
 async def service(notebook: Notebook, slab: Slab) -> None:
     """When it came into service, and when it was retired."""
-    from claybench.tui.bench.forms import correct_row
-
     await correct_row(notebook, slab, ("in_service_on", "retired_on"), f"Slab {slab.slab} in service")
 
 
 async def correct_slab(notebook: Notebook, slab: Slab) -> None:
     """Everything on the slab's card."""
     from claybench.terms import TABLE_OF
-    from claybench.tui.bench.forms import correct_row
 
     await correct_row(
         notebook, slab, [name for name in TABLE_OF[Slab].names if name != "slab"], f"Correct slab {slab.slab}"

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench.acts.field import written
 from claybench.errors import BadInput
 from claybench.quantity import read_number
-from claybench.terms import TABLE_OF, Run
+from claybench.terms import Run
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Values
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import POUR_FORM, bindings
@@ -23,6 +24,17 @@ if TYPE_CHECKING:
 
 
 _CHOSEN = frozenset({"batch", "slab", "layer_mm", "area_cm2", "body"})
+
+
+@dataclass(frozen=True, slots=True)
+class SlabForLayer:
+    """A slab that was chosen for a layer."""
+
+    slab: str
+    depth_mm: float
+    batch: str
+    """Empty where only a body was named."""
+    body: str
 
 
 class PourForm(Form):
@@ -47,13 +59,11 @@ class PourForm(Form):
 
     def action_which_slab(self) -> None:
         """Every slab for what is typed; the one chosen comes back into the form."""
-        from claybench.tui.bench.where import Chosen, WherePlace
-
         found = self.understood()
         what = found["batch"].value or found["body"].value or ""
 
-        def take(chosen: Chosen | None) -> None:
-            if chosen is None:
+        def take(chosen: object) -> None:
+            if not isinstance(chosen, SlabForLayer):
                 return
             area = self.areas.get(chosen.slab)
             self.put(slab=chosen.slab, layer_mm=Ask.of(Run, "layer_mm", chosen.depth_mm).text)
@@ -62,7 +72,7 @@ class PourForm(Form):
             if area:
                 self.put(area_cm2=Ask.of(Run, "area_cm2", float(round(area))).text)
 
-        self.notebook.push_screen(WherePlace(str(what), found["layer_mm"].value, hands_back=True), take)
+        self.notebook.open_screen("where", str(what), found["layer_mm"].value, hands_back=True, then=take)
 
 
 async def pour(
@@ -137,19 +147,6 @@ _RUN_COLUMNS = (
     "slab_before_g", "slab_after_g", "air_temp_c", "air_rh_pct", "air_speed_m_s", "ended_at", "clay_off_g",
     "outcome", "wedged_on", "by", "note",
 )  # fmt: skip
-
-
-async def correct_row(
-    notebook: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
-) -> None:
-    """A form over columns of any row of the record."""
-    from claybench.acts.rows import correct_act
-
-    tab = getattr(notebook.screen, "tab", "bench")  # where one came from
-    table = TABLE_OF[type(row)]
-    key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
-    # two lines may be called alike, and what was typed for one is not meant for the other
-    await ask_act(notebook, correct_act(row, names, title), tab=tab, draft=f"{title} {key}".strip(), first=first)
 
 
 async def note_air(notebook: Notebook) -> None:

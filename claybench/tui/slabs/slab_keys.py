@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from claybench.tui.forms.slab_log import log_event, what_happened
+
 if TYPE_CHECKING:
     from claybench.tui.place import Place
 
@@ -38,13 +40,9 @@ class SlabKeys(_Base):
 
     def action_log(self) -> None:
         """Anything else."""
-        from claybench.tui.slabs.forms import what_happened
-
         if slab := self.slab_here():
             self.start_worker(what_happened(self.notebook, slab))
 
     def _log(self, event: str) -> None:
-        from claybench.tui.slabs.forms import log_event
-
         if slab := self.slab_here():
             self.start_worker(log_event(self.notebook, slab, event))
