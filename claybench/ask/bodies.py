@@ -10,9 +10,8 @@ from claybench.ask.compare import columns_from
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take, take_from
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.relative_time import relative_times
-from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural
@@ -86,7 +85,7 @@ def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None
             record.one(Body, code)
         raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
     model = model or model_of(snapshot)
-    results = compare([body.body], sides(columns_from(snapshot)), relative_times(model, [body], bodies))
+    results = body_results([body.body], pool_bodies(columns_from(snapshot)), relative_times(model, [body], bodies))
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(
         body=body,

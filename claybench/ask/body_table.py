@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 
 from claybench.ask.compare import columns_from, read_columns
 from claybench.ask.snapshot import take_from
-from claybench.insight.bodies.comparison.body_means import sides
+from claybench.insight.bodies.comparison.body_means import pool_bodies
 from claybench.insight.bodies.query.body_lines import Line, lines_of
 from claybench.insight.bodies.query.parsing import Known
 from claybench.quantity.shown import natural
@@ -39,7 +39,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     bodies = sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
     firings = snapshot.rows(Firing)
     lines = lines_of(
-        sides(columns),
+        pool_bodies(columns),
         bodies,
         snapshot.rows(BodyLine),
         {row.material: row.price_per_kg for row in snapshot.rows(Material)},

@@ -11,12 +11,10 @@ from typing import Any
 from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import Snapshot, take_from
 from claybench.errors import BadInput, NotFound
-from claybench.insight.bodies.comparison.body_means import Sides, compare, sides
-from claybench.insight.bodies.comparison.differences import Difference, Differences, differences
+from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult, body_results, pool_bodies
+from claybench.insight.bodies.comparison.differences import BodyDifference, Differences, differences_from
 from claybench.insight.bodies.comparison.firing_heat import Heat, heats
 from claybench.insight.bodies.comparison.property_columns import (
-    FIRED_READINGS,
-    PIECE_READINGS,
     Columns,
     columns_of,
     from_lists,
@@ -24,10 +22,11 @@ from claybench.insight.bodies.comparison.property_columns import (
     places,
 )
 from claybench.insight.bodies.comparison.relative_time import relative_times
-from claybench.insight.bodies.comparison.results import BodyResult, RelativeTime
-from claybench.insight.bodies.comparison.usual_ranges import Ranges, usual_ranges
+from claybench.insight.bodies.comparison.results import RelativeTime
+from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
 from claybench.insight.drying.lab_model import LabModel
+from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Piece, Run
@@ -43,7 +42,7 @@ class SideBySide:
     against: str | None
     """The body they are held against, whether it is among them or not; None where there is none."""
     differences: Differences | None
-    held: Sides
+    held: BodyMeans
     firings: dict[str, Firing]
     heats: dict[str, Heat]
     bloated: tuple[tuple[str, str], ...]
@@ -52,7 +51,7 @@ class SideBySide:
     """Absorption below which the lab calls a body tight."""
     every_body: tuple[Body, ...]
 
-    def ranges(self) -> Ranges:
+    def ranges(self) -> FamilyRanges:
         """What is usual in the bodies' families."""
         return usual_ranges(self.held, self.every_body, self.heats)
 
@@ -61,9 +60,9 @@ class SideBySide:
         limit = self.limit_pct if limit_pct is None else limit_pct
         return vitrification(self.results, self.heats, self.bloated, limit)
 
-    def of(self, result: BodyResult) -> list[Difference]:
+    def differences_of(self, result: BodyResult) -> list[BodyDifference]:
         """How far one body in one firing lies from the reference."""
-        return self.differences.of(result) if self.differences else []
+        return self.differences.of_result(result) if self.differences else []
 
 
 def compare_bodies(lab: Lab, bodies: Sequence[str], *, as_of: datetime | None = None) -> list[BodyResult]:
@@ -85,7 +84,7 @@ def side_by_side(
         wanted = named(record, snapshot, bodies)
         columns = read_columns(record) if as_of is None else columns_from(snapshot)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, sides(columns), bloated)
+    return _beside(snapshot, wanted, against, pool_bodies(columns), bloated)
 
 
 def poured_only(record: Reader) -> dict[type[Any], dict[str, Any]]:
@@ -108,14 +107,14 @@ def compared(
     with lab.reading() as record:
         wanted = named(record, snapshot, bodies)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, sides(columns_from(snapshot)), bloated, model)
+    return _beside(snapshot, wanted, against, pool_bodies(columns_from(snapshot)), bloated, model)
 
 
 def _beside(
     snapshot: Snapshot,
     wanted: list[Body],
     against: str | None,
-    held: Sides,
+    held: BodyMeans,
     bloated: tuple[tuple[str, str], ...],
     model: LabModel | None = None,
 ) -> SideBySide:
@@ -125,10 +124,10 @@ def _beside(
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
         codes = [body.body for body in wanted]
     return SideBySide(
-        results=compare(codes, held, _times(snapshot, wanted, model)),
+        results=body_results(codes, held, _times(snapshot, wanted, model)),
         bodies=tuple(wanted),
         against=reference,
-        differences=differences(codes, held, reference) if reference is not None else None,
+        differences=differences_from(codes, held, reference) if reference is not None else None,
         held=held,
         firings=snapshot.by_code(Firing),
         heats=heats(snapshot.rows(Firing)),
@@ -158,7 +157,7 @@ def _bloated(record: Reader, snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
-def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held: Sides) -> str | None:
+def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held: BodyMeans) -> str | None:
     """The body that was named; else the control of the family most of them are of; else the first of several."""
     bodies = snapshot.rows(Body)
     if against is not None:
@@ -193,9 +192,9 @@ def read_columns(record: Reader) -> Columns:
     """Readings as columns straight from the record as it stands, without a row being made."""
     body_ids, bodies = record.columns(Body, "id", "body")
     batch_ids, batches, of_body = record.columns(Batch, "id", "batch", "body")
-    piece_ids, of_batch, dried, *piece = record.columns(Piece, "id", "batch", "dry_how", *PIECE_READINGS)
+    piece_ids, of_batch, dried, *piece = record.columns(Piece, "id", "batch", "dry_how", *PIECE_SIZES)
     firing_ids, firings = record.columns(Firing, "id", "firing")
-    of_piece, of_firing, soaked, *fired = record.columns(Fired, "piece", "firing", "soak_method", *FIRED_READINGS)
+    of_piece, of_firing, soaked, *fired = record.columns(Fired, "piece", "firing", "soak_method", *FIRED_SIZES)
     body_of = dict(zip(body_ids, bodies, strict=True))
     columns = from_lists(
         batches=batches,
@@ -203,11 +202,11 @@ def read_columns(record: Reader) -> Columns:
         firings=firings,
         batch=places(batch_ids, of_batch),
         dried=dried,
-        piece=dict(zip(PIECE_READINGS, piece, strict=True)),
+        piece=dict(zip(PIECE_SIZES, piece, strict=True)),
         of=places(piece_ids, of_piece),
         firing=places(firing_ids, of_firing),
         soaked=soaked,
-        fired=dict(zip(FIRED_READINGS, fired, strict=True)),
+        fired=dict(zip(FIRED_SIZES, fired, strict=True)),
     )
     if is_possible(columns):
         return columns

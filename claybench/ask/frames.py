@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from claybench.ask.model import lab_model
 from claybench.ask.pieces import piece_lines
 from claybench.errors import BadInput
+from claybench.measure.piece import PieceMeasures
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.record.lab import Lab
 
 if TYPE_CHECKING:
@@ -34,8 +36,12 @@ def pieces_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
         fired = asdict(line.fired) if line.fired is not None else {}
         fired.pop("piece", None)
         fired["fired_note"] = fired.pop("note", None)
-        rows.append({"body": line.body} | asdict(line.piece) | fired | asdict(line.measures))
+        rows.append({"body": line.body} | asdict(line.piece) | fired | _measures(line.measures))
     return pd.DataFrame(rows)
+
+
+def _measures(found: PieceMeasures) -> dict[str, float | bool | None]:
+    return {name: found.get(name) for name in BUILT_IN.by_readings} | {"air_dry": found.air_dry}
 
 
 def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:

@@ -9,10 +9,10 @@ from typing import Any
 
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound, Question
-from claybench.insight.bodies.comparison.property_columns import measures_of, raw_of
+from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import far_off
 from claybench.insight.pieces.piece_identification import Candidate, whose_bar
-from claybench.measure.piece import PieceMeasures, PieceRaw, questions
+from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
 from claybench.mix import next_codes
 from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
@@ -63,7 +63,7 @@ def lines_of(snapshot: Snapshot) -> list[PieceLine]:
                     piece=piece,
                     body=body_of.get(piece.batch, ""),
                     fired=row,
-                    measures=measures_of(piece, row),
+                    measures=measures(raw),
                     questions=tuple(questions(raw)),
                 )
             )
@@ -213,7 +213,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         then = NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
         raise snapshot.missing(Piece, code, then)
     piece = lines[0].piece
-    before = PieceLine(piece, lines[0].body, None, measures_of(piece), tuple(questions(raw_of(piece))))
+    before = PieceLine(piece, lines[0].body, None, measures(raw_of(piece)), tuple(questions(raw_of(piece))))
     return PiecePage(
         lines=(before, *(line for line in lines if line.fired is not None)),
         readings=tuple(snapshot.rows(Measurement)),

@@ -29,6 +29,7 @@ from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.later import Floats, np
+from claybench.measure.properties.built_in import COST
 from claybench.record.lab import Lab
 from claybench.terms import Body, Fired, Firing, Lot
 
@@ -103,8 +104,8 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
     region = asked.region()
     recipes = recipes_of(snapshot, region, asked)
     known = known_of(snapshot, model, asked, recipes, notes)
-    if "cost_per_kg" in asked.targets:
-        known["cost_per_kg"] = costs(snapshot, region, asked.fixed, notes)
+    if COST.name in asked.targets:
+        known[COST.name] = costs(snapshot, region, asked.fixed, notes)
     bench = bench_of(snapshot, model, asked)
     step = max(step_for(bench.batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
     found, kind = _bodies(region, asked, recipes, known, first, step, notes)
@@ -161,7 +162,7 @@ def _bodies(
     """The bodies, and how they are laid out where what was measured does not choose them."""
     made = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
     targets = {name: (_side(low), _side(high)) for name, (low, high) in asked.targets.items()}
-    measured = any(known.get(name) for name in targets if name != "cost_per_kg")
+    measured = any(known.get(name) for name in targets if name != COST.name)
     if not targets:
         notes.append("The plan has no targets: bodies are laid out by its bounds alone.")
     if first is None and measured:
@@ -178,7 +179,7 @@ def _bodies(
 
 def _measured(recipes: Mapping[str, tuple[float, ...]], known: Mapping[str, list[Observation]]) -> tuple[str, ...]:
     """The bodies whose values the surfaces rest on."""
-    shares = {one.shares for name, values in known.items() if name != "cost_per_kg" for one in values}
+    shares = {one.shares for name, values in known.items() if name != COST.name for one in values}
     return tuple(body for body, own in recipes.items() if own in shares)
 
 

@@ -9,16 +9,15 @@ from dataclasses import replace
 
 from claybench.ask.snapshot import Snapshot
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.relative_time import relative_times
-from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanAsked
 from claybench.insight.plan.design.region import Region
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import np
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.quantity.shown import plain, show
 from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
 
@@ -73,26 +72,24 @@ def known_of(
     known: dict[str, list[Observation]] = defaultdict(list)
     firings = _firings(snapshot, asked, notes)
     fired = [row for row in snapshot.rows(Fired) if row.firing in firings]
-    held = sides(columns_of(snapshot.rows(Piece), fired, snapshot.rows(Batch)))
-    results = compare(list(recipes), held, {})
-    unfired = {"drying_shrinkage_pct", "workable_water_pct"}
+    held = pool_bodies(columns_of(snapshot.rows(Piece), fired, snapshot.rows(Batch)))
+    results = body_results(list(recipes), held, {})
     other: dict[tuple[str, str], None] = {}
     for result in results:
         for name, by_batch in result.values.items():
-            if name not in asked.targets or name not in PROPERTIES or ((result.firing is None) != (name in unfired)):
+            if name not in asked.targets or not held.properties[name].is_shown_with(result.firing):
                 continue
             if result.measured[name].kind != held.usual[name]:
                 other[name, result.body] = None
                 continue
             for batch, values in by_batch.items():
                 known[name] += [Observation(recipes[result.body], value, batch) for value in values]
-    notes += [
-        f"{MEASURES[name].label} of {body} was taken in another way than usual and is left out." for name, body in other
-    ]
-    if "relative_time" in asked.targets:
+    for name, body in other:
+        notes.append(f"{held.properties[name].title} of {body} was taken in another way than usual and is left out.")
+    if RELATIVE_TIME.name in asked.targets:
         wanted = [row for row in snapshot.rows(Body) if row.body in recipes]
         for body, found in relative_times(model, wanted, snapshot.rows(Body)).items():
-            known["relative_time"].append(Observation(recipes[body], found.median, body))
+            known[RELATIVE_TIME.name].append(Observation(recipes[body], found.median, body))
     return known
 
 

@@ -13,7 +13,7 @@ from claybench.ask.pieces import PieceLine, lines_of
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison.results import BodyResult
+from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.mix import material_cautions
 from claybench.quantity.shown import natural

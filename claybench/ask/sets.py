@@ -10,8 +10,9 @@ from claybench.ask.compare import compare_bodies
 from claybench.ask.plan_known import SAME_FIRING_C
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison.results import BodyResult
+from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
 
@@ -172,5 +173,7 @@ def _outcomes(results: Iterable[BodyResult], targets: Mapping[str, Span]) -> dic
             found[name] = Outcome(own.mean, own.n, own.low, own.high, targets.get(name))
         time = result.relative_time
         if time is not None:
-            found["relative_time"] = Outcome(time.median, time.n, time.low, time.high, targets.get("relative_time"))
+            found[RELATIVE_TIME.name] = Outcome(
+                time.median, time.n, time.low, time.high, targets.get(RELATIVE_TIME.name)
+            )
     return found

@@ -16,7 +16,7 @@ from claybench.cli.output import emit_rows, say, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.errors import BadInput
 from claybench.insight.bodies import query
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
@@ -172,9 +172,9 @@ def _number_text(line: Line, name: str) -> str:
     value = line.number(name)
     if value is None:
         return "–"
-    if name not in MEASURES:
+    if name not in line.values:
         return plain(value, 2)
-    return f"{plain(value, MEASURES[name].digits)} ({line.values[name].batches})"
+    return f"{plain(value, BUILT_IN[name].digits)} ({line.values[name].batches})"
 
 
 def _as_json(line: Line) -> dict[str, Any]:

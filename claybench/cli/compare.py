@@ -12,17 +12,16 @@ from claybench import ask, figure as charts
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
-from claybench.insight.bodies.comparison.results import kind_words, shown_in
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
-from claybench.measure.classes import tile_group
-from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import interval, plain, unit_sign
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.quantity.shown import interval, plain
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
-    from claybench.insight.bodies.comparison.differences import Difference
-    from claybench.insight.bodies.comparison.results import BodyResult, Measured
-    from claybench.insight.bodies.comparison.usual_ranges import Usual
+    from claybench.insight.bodies.comparison.body_means import BodyResult
+    from claybench.insight.bodies.comparison.differences import BodyDifference
+    from claybench.insight.bodies.comparison.results import Measured
+    from claybench.insight.bodies.comparison.usual_ranges import UsualRange
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
 
 _ONE_BATCH = {
@@ -44,7 +43,7 @@ def compare(
         None, "--figure", help="Save a figure too: a name that ends in .png, .svg or .pdf."
     ),
     replace: bool = Replace,
-    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the figure shows."),
+    of: str = typer.Option(BUILT_IN.leading, "--property", help="What the figure shows."),
 ) -> None:
     """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
     may_write(figure, replace)
@@ -56,7 +55,7 @@ def compare(
     if as_json or as_csv:
         tight = {each.body: _tightness_json(each, bool(vitrified.cones)) for each in vitrified.bodies}
         ranges = compared.ranges()
-        rows = [_result_json(compared, each, ranges.of(each)) for each in compared.results]
+        rows = [_result_json(compared, each, ranges.of_result(each)) for each in compared.results]
         return emit_rows([row | {"tight": tight.get(row["body"])} for row in rows], as_csv)
     _write_means(compared)
     _write_differences(compared)
@@ -68,7 +67,9 @@ def _write_means(compared: SideBySide) -> None:
     bases = set()
     for each in compared.results:
         rows += [
-            _mean_row(each, one) for one in (*each.measured.values(), *each.apart) if shown_in(one.name, each.firing)
+            _mean_row(each, one)
+            for one in (*each.measured.values(), *each.apart)
+            if one.declared.is_shown_with(each.firing)
         ]
         bases |= {one.summary.basis for one in each.every}
         time = each.relative_time
@@ -86,19 +87,18 @@ def _write_means(compared: SideBySide) -> None:
 
 
 def _mean_row(result: BodyResult, one: Measured) -> list[str]:
-    measure, summary = MEASURES[one.name], one.summary
-    digits = measure.digits
+    declared, summary = one.declared, one.summary
+    digits = declared.digits
     sure = interval(summary.low, summary.high, digits=digits)
-    words = kind_words(one.name, one.kind, short=True)
-    if one.name == "absorption_pct" and summary.mean >= 0:
-        words += f", like tile group {tile_group(summary.mean)}"
+    group = declared.class_of(summary.mean)
+    words = one.way(short=True) + (f", like tile group {group}" if group else "")
     return [
         result.body,
         result.firing or "before",
-        measure.label,
+        declared.title,
         words,
         plain(summary.mean, digits),
-        unit_sign(measure.unit),
+        declared.sign,
         sure + _MARKS.get(summary.basis or "", ""),
         f"{summary.n} in {summary.batches}",
     ]
@@ -107,11 +107,11 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
 def _write_differences(compared: SideBySide) -> None:
     rows = []
     for each in compared.results:
-        for one in compared.of(each):
-            if not shown_in(one.name, each.firing):
+        for one in compared.differences_of(each):
+            if not one.declared.is_shown_with(each.firing):
                 continue
-            measure = MEASURES[one.name]
-            digits = measure.digits + 1
+            declared = one.declared
+            digits = declared.digits + 1
 
             def ends(low: float | None, high: float | None, digits: int = digits) -> str:
                 return interval(low, high, digits=digits, signed=True)
@@ -121,14 +121,14 @@ def _write_differences(compared: SideBySide) -> None:
                 [
                     each.body,
                     each.firing or "before",
-                    measure.label,
-                    kind_words(one.name, one.kind, short=True),
+                    declared.title,
+                    one.way(short=True),
                     plain(one.mean, digits, signed=True),
-                    unit_sign(measure.unit),
+                    declared.sign,
                     ends(one.low, one.high) if own else "",
                     ends(one.lab_low, one.lab_high),
                     one.words(),
-                    "" if one.smallest is None else plain(one.smallest, digits),
+                    "" if one.minimum_detectable is None else plain(one.minimum_detectable, digits),
                 ]
             )
     if not rows:
@@ -167,9 +167,8 @@ def _summary_json(each: Measured) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, Usual]) -> dict[str, Any]:
+def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualRange]) -> dict[str, Any]:
     time = each.relative_time
-    absorbed = each.properties.get("absorption_pct")
     return {
         "body": each.body,
         "firing": each.firing,
@@ -179,18 +178,21 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, Usual]
         else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
         "apart": [{"property": one.name, **_summary_json(one)} for one in each.apart],
         "against": compared.against,
-        "differences": [_difference_json(one) for one in compared.of(each)],
+        "differences": [_difference_json(one) for one in compared.differences_of(each)],
         "usual": {
             name: {"low": one.low, "middle": one.middle, "high": one.high, "bodies": one.bodies}
             for name, one in usual.items()
         },
-        "tile_group": tile_group(absorbed.mean) if absorbed is not None and absorbed.mean >= 0 else None,
+        "tile_group": next(
+            (one.declared.class_of(one.summary.mean) for one in each.measured.values() if one.declared.classes), None
+        ),
     }
 
 
-def _difference_json(one: Difference) -> dict[str, Any]:
+def _difference_json(one: BodyDifference) -> dict[str, Any]:
     return {
         "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
         "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),
-        "compared": one.compared, "smallest": one.smallest, "smallest_with_two_more": one.smallest_more,
+        "compared": one.compared, "smallest": one.minimum_detectable,
+        "smallest_with_two_more": one.minimum_detectable_more,
     }  # fmt: skip

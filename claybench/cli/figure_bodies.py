@@ -10,6 +10,7 @@ from claybench import ask, figure
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, ChartFile, Replace, TightBelow, read_quantity
 from claybench.cli.output import may_write, write_chart
+from claybench.measure.properties.built_in import BUILT_IN
 
 Bodies = typer.Argument(..., help="Codes of the bodies.")
 
@@ -20,7 +21,7 @@ def differences(
     to: Path | None = ChartFile,
     replace: bool = Replace,
     against: str | None = Against,
-    of: str = typer.Option("total_shrinkage_pct", "--property", help="What the differences are of."),
+    of: str = typer.Option(BUILT_IN.leading, "--property", help="What the differences are of."),
     as_of: str | None = AsOf,
 ) -> None:
     """How far bodies lie from one of them, in one property."""

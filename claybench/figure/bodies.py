@@ -8,28 +8,26 @@ from statistics import fmean
 from claybench.ask.compare import SideBySide
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
-from claybench.insight.bodies.comparison.differences import Difference
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, kind_words, shown_in
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.summary import Summary
-from claybench.quantity.shown import show, unit_sign
+from claybench.quantity.shown import show
 
 
-def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Chart:
+def difference_chart(found: SideBySide, name: str = BUILT_IN.leading) -> Chart:
     """One property of several bodies less that of one of them, both intervals, a series for each firing and way."""
-    if name not in PROPERTIES:
-        raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(PROPERTIES)}.")
-    pairs = [(each, one) for each in found.results for one in found.of(each) if one.name == name]
-    fired = [pair for pair in pairs if shown_in(name, pair[0].firing)] or pairs
-    measure = MEASURES[name]
+    declared = found.held.properties.get_compared(name)
+    pairs = [(each, one) for each in found.results for one in found.differences_of(each) if one.name == name]
+    fired = [pair for pair in pairs if declared.is_shown_with(pair[0].firing)] or pairs
     if not fired:
         raise BadInput(
-            f"No {measure.label} stands beside that of {found.against or 'another body'} in the same firing.",
+            f"No {declared.title} stands beside that of {found.against or 'another body'} in the same firing.",
             "Fire pieces of both together, or choose another property.",
         )
     bodies = list(dict.fromkeys(result.body for result, _ in fired))
-    groups: dict[str, list[tuple[BodyResult, Difference]]] = {}
+    groups: dict[str, list[tuple[BodyResult, BodyDifference]]] = {}
     for result, one in sorted(fired, key=lambda pair: (pair[0].firing or "", pair[1].kind or "")):
         groups.setdefault(_group(result, one, found, name), []).append((result, one))
     width = 0.6 / len(groups)
@@ -43,11 +41,10 @@ def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Ch
         low = tuple(None if one.basis == "lab" else one.low for _, one in own)
         high = tuple(None if one.basis == "lab" else one.high for _, one in own)
         series.append(Series(label, x, y, low, high))
-    unit = unit_sign(measure.unit)
     return Chart(
-        title=f"{measure.label[:1].upper()}{measure.label[1:]}: how far from {found.against}",
+        title=f"{declared.title[:1].upper()}{declared.title[1:]}: how far from {found.against}",
         x_label="body",
-        y_label=f"{measure.label} less that of {found.against}, {unit}",
+        y_label=", ".join(filter(None, (f"{declared.title} less that of {found.against}", declared.sign))),
         series=tuple(series),
         ticks=tuple((float(at), body) for at, body in enumerate(bodies)),
         levels=((0.0, f"as {found.against}"),),
@@ -57,9 +54,9 @@ def difference_chart(found: SideBySide, name: str = "total_shrinkage_pct") -> Ch
     )
 
 
-def _group(result: BodyResult, one: Difference, found: SideBySide, name: str) -> str:
+def _group(result: BodyResult, one: BodyDifference, found: SideBySide, name: str) -> str:
     label = result.firing or "before firing"
-    return label if one.kind == found.held.usual[name] else f"{label}, {kind_words(name, one.kind, short=True)}"
+    return label if one.kind == found.held.usual[name] else f"{label}, {one.way(short=True)}"
 
 
 def vitrification_chart(found: Vitrification) -> Chart:

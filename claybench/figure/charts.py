@@ -6,21 +6,19 @@ from collections.abc import Sequence
 
 from claybench.errors import BadInput
 from claybench.figure.chart import Chart, Series
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, kind_words, shown_in
-from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import unit_sign
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.measure.properties.built_in import BUILT_IN
 
 
-def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pct") -> Chart:
+def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -> Chart:
     """One property of several bodies: a mean with its 95 % interval for each firing, single pieces behind."""
-    if name not in PROPERTIES:
-        raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(PROPERTIES)}.")
-    having = [result for result in results if name in result.properties and shown_in(name, result.firing)]
+    declared = (results[0].held.properties if results else BUILT_IN).get_compared(name)
+    having = [result for result in results if name in result.properties and declared.is_shown_with(result.firing)]
     if not having:
         having = [result for result in results if name in result.properties]
     if not having:
         raise BadInput(
-            f"None of these bodies has a {MEASURES[name].label} yet.",
+            f"None of these bodies has a {declared.title} yet.",
             "Measure their pieces, or choose another.",
         )
     bodies = list(dict.fromkeys(result.body for result in having))
@@ -48,12 +46,10 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
                 tuple(summary.high for summary in found),
             )
         )
-    measure = MEASURES[name]
-    unit = unit_sign(measure.unit)
     return Chart(
-        title=f"{measure.label[:1].upper()}{measure.label[1:]}",
+        title=declared.title[:1].upper() + declared.title[1:],
         x_label="body",
-        y_label=f"{measure.label}, {unit}",
+        y_label=declared.label,
         series=tuple(series),
         ticks=tuple((float(index), body) for index, body in enumerate(bodies)),
         notes=("Mean with 95 % interval; faint: single pieces.", *_one_batch(having, name)),
@@ -62,8 +58,8 @@ def compare_chart(results: Sequence[BodyResult], name: str = "total_shrinkage_pc
 
 def _group(result: BodyResult, name: str) -> str:
     """Firing, and the way it was taken where that is not the lab's usual one."""
-    label, kind = result.firing or "before firing", result.measured[name].kind
-    return label if kind == result.held.usual[name] else f"{label}, {kind_words(name, kind, short=True)}"
+    label, measured = result.firing or "before firing", result.measured[name]
+    return label if measured.kind == result.held.usual[name] else f"{label}, {measured.way(short=True)}"
 
 
 def _one_batch(having: Sequence[BodyResult], name: str) -> list[str]:

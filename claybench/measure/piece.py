@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from claybench.errors import Question
-from claybench.facts.reason import Reason, explain
+from claybench.facts.reason import Reason
 from claybench.facts.testing import (
     DOUBT_ABSORPTION,
     DOUBT_FIRED_GROWTH,
@@ -14,8 +14,10 @@ from claybench.facts.testing import (
     DOUBT_PLASTIC_WATER,
     DOUBT_SHRINKAGE,
 )
-from claybench.measure.absorption import absorption, apparent_density, apparent_porosity, bulk_density
-from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage
+from claybench.measure.absorption import absorption, bulk_density
+from claybench.measure.properties.built_in import BUILT_IN, LOSS, WORKABLE_WATER
+from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import LEAST, MOST, READINGS, SIZES
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
 from claybench.quantity.shown import percent, plain, show
 
@@ -38,113 +40,48 @@ class PieceRaw:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceMeasures:
-    """What follows from it; None where an input is missing or impossible."""
+    """What follows from it: each property whose readings are there and can be."""
 
-    drying_shrinkage_pct: float | None = None
-    firing_shrinkage_pct: float | None = None
-    total_shrinkage_pct: float | None = None
-    volume_shrinkage_pct: float | None = None
-    absorption_pct: float | None = None
-    porosity_pct: float | None = None
-    bulk_density: float | None = None
-    apparent_density: float | None = None
-    workable_water_pct: float | None = None
-    loi_pct: float | None = None
+    values: Mapping[str, float]
     air_dry: bool = False
-    """Whether `workable_water_pct` and `loi_pct` rest on a mass that is not known to be oven dry: moisture
-    left in the piece makes the water too low and the loss too high."""
+    """Whether some of it rests on a mass that is not known to be oven dry: moisture left in the piece makes the water
+    too low and the loss too high."""
+
+    def get(self, name: str) -> float | None:
+        """The value of one property."""
+        return self.values.get(name)
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """How a measure is named and shown."""
-
-    label: str
-    short: str
-    unit: str
-    digits: int
+_UNITS = {name: READINGS[name].column.unit for name in SIZES}
 
 
-MEASURES: dict[str, Measure] = {
-    "drying_shrinkage_pct": Measure("drying shrinkage", "drying", "%", 1),
-    "firing_shrinkage_pct": Measure("firing shrinkage", "firing", "%", 1),
-    "total_shrinkage_pct": Measure("total shrinkage", "total", "%", 1),
-    "volume_shrinkage_pct": Measure("volume shrinkage", "volume", "%", 1),
-    "absorption_pct": Measure("absorption", "absorbs", "%", 1),
-    "porosity_pct": Measure("porosity", "pores", "%", 1),
-    "bulk_density": Measure("bulk density", "density", "g/cm3", 2),
-    "apparent_density": Measure("apparent density", "solid", "g/cm3", 2),
-    "workable_water_pct": Measure("water of plasticity", "water", "%", 1),
-    "loi_pct": Measure("loss on ignition", "burnt off", "%", 1),
-}
+def readings_of(raw: PieceRaw) -> dict[str, float | None]:
+    """Lengths and masses by name."""
+    return {name: getattr(raw, name) for name in SIZES}
 
 
-LEAST, MOST = 1e-6, 1e9
-"""In mm and g: nothing outside is a test piece, and nothing within can overflow a formula."""
-
-_UNITS = {
-    "plastic_mm": "mm",
-    "plastic_g": "g",
-    "dry_mm": "mm",
-    "dry_g": "g",
-    "fired_mm": "mm",
-    "fired_g": "g",
-    "soaked_g": "g",
-    "suspended_g": "g",
-}
-
-
-_STEPS: dict[str, tuple[Callable[..., float], tuple[str, ...]]] = {
-    "drying_shrinkage_pct": (linear_shrinkage, ("plastic_mm", "dry_mm")),
-    "firing_shrinkage_pct": (linear_shrinkage, ("dry_mm", "fired_mm")),
-    "total_shrinkage_pct": (linear_shrinkage, ("plastic_mm", "fired_mm")),
-    "volume_shrinkage_pct": (volume_shrinkage, ("total_shrinkage_pct",)),
-    "absorption_pct": (absorption, ("fired_g", "soaked_g")),
-    "porosity_pct": (apparent_porosity, ("fired_g", "soaked_g", "suspended_g")),
-    "bulk_density": (bulk_density, ("fired_g", "soaked_g", "suspended_g")),
-    "apparent_density": (apparent_density, ("fired_g", "suspended_g")),
-    "workable_water_pct": (water_of_plasticity, ("plastic_g", "dry_g")),
-    "loi_pct": (loss_on_ignition, ("dry_g", "fired_g")),
-}
-"""Each measure's formula and what goes into it, in the order in which they follow from one another."""
-
-
-def measures(raw: PieceRaw) -> PieceMeasures:
-    """Every measure whose inputs are there.
+def measures(raw: PieceRaw, properties: PropertySet = BUILT_IN) -> PieceMeasures:
+    """Every property whose readings are there.
 
     >>> found = measures(PieceRaw(plastic_mm=100, dry_mm=94, fired_mm=86.48))
-    >>> found.drying_shrinkage_pct, found.firing_shrinkage_pct, found.total_shrinkage_pct
-    (6.0, 8.0, 13.52)
+    >>> list(found.values.items())[:3]
+    [('drying_shrinkage_pct', 6.0), ('firing_shrinkage_pct', 8.0), ('total_shrinkage_pct', 13.52)]
     """
-    found = {name: formula(*given) for name, formula, given in _steps(raw)}
-    water_or_loss = "workable_water_pct" in found or "loi_pct" in found
-    return PieceMeasures(**found, air_dry=raw.dry_how != "oven" and water_or_loss)
+    values = properties.values_of(readings_of(raw))
+    return PieceMeasures(
+        values=values, air_dry=raw.dry_how != "oven" and (WORKABLE_WATER.name in values or LOSS.name in values)
+    )
 
 
-def reasons(raw: PieceRaw) -> dict[str, Reason]:
-    """Why each measure is what it is: its formula with this piece's readings in it.
+def reasons(raw: PieceRaw, properties: PropertySet = BUILT_IN) -> dict[str, Reason]:
+    """Why each property is what it is: its formula with this piece's readings in it.
 
     >>> reasons(PieceRaw(plastic_mm=100, dry_mm=94))["drying_shrinkage_pct"].equation
-    'S = 100 · (L1 − L2) / L1'
+    'drying shrinkage = 100 × (plastic length − dry length) ÷ plastic length'
     """
-    return {name: explain(formula, *given) for name, formula, given in _steps(raw)}
-
-
-def _steps(raw: PieceRaw) -> Iterator[tuple[str, Callable[..., float], list[float]]]:
-    """The formulas whose inputs are there and can be."""
-    known: dict[str, float | None] = {field: _usable(getattr(raw, field)) for field in _UNITS}
-    for name, (formula, inputs) in _STEPS.items():
-        given = [known.get(each) for each in inputs]
-        if all(value is not None for value in given) and not _impossible(name, raw):
-            values = [value for value in given if value is not None]
-            known[name] = formula(*values)
-            yield name, formula, values
-
-
-def _impossible(name: str, raw: PieceRaw) -> bool:
-    """Whether a piece hanging in water would weigh no less than out of it: asked about, and no measure of it given."""
-    heavier = {"porosity_pct": raw.soaked_g, "bulk_density": raw.soaked_g, "apparent_density": raw.fired_g}.get(name)
-    return heavier is not None and raw.suspended_g is not None and raw.suspended_g >= heavier
+    readings = readings_of(raw)
+    found = {name: properties.reason_of(name, readings) for name in properties.by_readings}
+    return {name: reason for name, reason in found.items() if reason is not None}
 
 
 def questions(raw: PieceRaw) -> list[Question]:

@@ -74,12 +74,12 @@ def scatter_from(
     return Scatter(between / batches, batch_df, within / piece_df if piece_df else 0.0, piece_df, weight / batches)
 
 
-def smallest_told(error: Floats, df: Floats, level: float, *, power: float = 0.8) -> Floats:
+def minimum_detectable_difference(error: Floats, df: Floats, level: float, *, power: float = 0.8) -> Floats:
     """The smallest true difference that an interval of this error would tell from none, so often as `power` says.
 
     Student's quantiles added up, as handbooks do: (t of the level + t of the power) · error.
 
-    >>> smallest_told(np.array([1.0]), np.array([20.0]), 0.95).round(3).tolist()
+    >>> minimum_detectable_difference(np.array([1.0]), np.array([20.0]), 0.95).round(3).tolist()
     [2.946]
     """
     return (student_t_each(1 - (1 - level) / 2, df) + student_t_each(power, df)) * error

@@ -8,14 +8,13 @@ from typing import Any
 
 from claybench.ask.compare import SideBySide
 from claybench.figure.bodies import vitrification_chart
-from claybench.insight.bodies.comparison.differences import Difference
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
-from claybench.measure.classes import tile_group
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.declaration import Property
 from claybench.paper.page import text
 from claybench.paper.parts import Col, gap, heading, picture, table, together
-from claybench.paper.said import unit_of
 from claybench.quantity.shown import interval, natural, plain, show
 
 _BY_LAB = ", by the lab's scatter"
@@ -26,18 +25,19 @@ _HOLDS = {
 }
 
 
-def label(name: str, kind: str | None, *, short: bool = False) -> Any:
+def label(declared: Property, kind: str | None, *, short: bool = False) -> Any:
     """A property with its unit, and beneath it how it was taken."""
-    first, way = f"{MEASURES[name].label}, {unit_of(name)}", kind_words(name, kind, short=short)
+    first, way = declared.label, declared.way_words(kind, short=short)
     return (first, way) if way else first
 
 
-def ways_of(results: Iterable[BodyResult], firing: str | None) -> list[tuple[str, str | None]]:
+def ways_of(results: Sequence[BodyResult], firing: str | None) -> list[tuple[str, str | None]]:
     """Properties with the ways they were taken, that are shown for a firing, in their usual order."""
     found = dict.fromkeys(
-        (each.name, each.kind) for result in results for each in result.every if shown_in(each.name, firing)
+        (each.name, each.kind) for result in results for each in result.every if each.declared.is_shown_with(firing)
     )
-    return sorted(found, key=lambda way: (PROPERTIES.index(way[0]), way[1] or ""))
+    order = list(results[0].held.cells) if results else []
+    return sorted(found, key=lambda way: (order.index(way[0]), way[1] or ""))
 
 
 def mark(measured: Measured) -> str:
@@ -52,8 +52,9 @@ def notes(results: Iterable[BodyResult], first: str) -> list[Any]:
 
 
 def group_words(measured: Measured) -> str:
-    """The group of a tile that absorbs so much."""
-    return f"as tile group {tile_group(measured.summary.mean)}" if measured.summary.mean >= 0 else ""
+    """The group of a standard that it falls in."""
+    group = measured.declared.class_of(measured.summary.mean)
+    return f"as tile group {group}" if group else ""
 
 
 def differences(
@@ -67,7 +68,10 @@ def differences(
 ) -> list[Any]:
     """How far bodies lie from the reference: a table for each firing, so many bodies abreast."""
     having = {
-        result.firing for result in beside.results for one in beside.of(result) if shown_in(one.name, result.firing)
+        result.firing
+        for result in beside.results
+        for one in beside.differences_of(result)
+        if one.declared.is_shown_with(result.firing)
     }
     firings = sorted(having, key=lambda name: natural(name or ""))
     if not firings:
@@ -81,7 +85,7 @@ def differences(
     found.append(text(note, 7.5, grey=True))
     for firing in firings:
         own = {
-            result.body: {(one.name, one.kind): one for one in beside.of(result)}
+            result.body: {(one.name, one.kind): one for one in beside.differences_of(result)}
             for result in beside.results
             if result.firing == firing and result.body in bodies
         }
@@ -90,7 +94,10 @@ def differences(
         for start in range(0, len(there), abreast):
             block = there[start : start + abreast]
             rows = [
-                [label(*way, short=True), *(_apart(own[body].get(way)) for body in block)]
+                [
+                    label(beside.held.properties[way[0]], way[1], short=True),
+                    *(_apart(own[body].get(way)) for body in block),
+                ]
                 for way in ways_of(beside.results, firing)
                 if any(way in own[body] for body in block)
             ]
@@ -102,15 +109,15 @@ def differences(
     return found
 
 
-def _apart(one: Difference | None) -> Any:
+def _apart(one: BodyDifference | None) -> Any:
     if one is None:
         return ""
-    digits = MEASURES[one.name].digits + 1
+    digits = one.declared.digits + 1
     by_lab = one.basis == "lab" or one.words().endswith(_BY_LAB)
     low, high = (one.lab_low, one.lab_high) if by_lab else (one.low, one.high)
     star = "*" if by_lab else ""
     sure = "" if low is None or high is None else f" ({interval(low, high, digits=digits, signed=True)}{star})"
-    least = "" if one.smallest is None else f"; {plain(one.smallest, digits)}"
+    least = "" if one.minimum_detectable is None else f"; {plain(one.minimum_detectable, digits)}"
     word = one.words().removesuffix(_BY_LAB)
     return f"{plain(one.mean, digits, signed=True)}{sure}", f"{word}{least}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import tzinfo
 from pathlib import Path
@@ -11,18 +12,19 @@ from typing import Any
 from claybench.ask.pieces import PieceLine
 from claybench.ask.reports import BodyReport
 from claybench.ask.search import scan_text
-from claybench.insight.bodies.comparison.differences import Difference
-from claybench.insight.bodies.comparison.results import PROPERTIES, Measured, kind_words, shown_in
-from claybench.insight.bodies.comparison.usual_ranges import Usual
-from claybench.measure.piece import MEASURES
+from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.results import Measured
+from claybench.insight.bodies.comparison.usual_ranges import UsualRange
+from claybench.measure.properties.declaration import Property
 from claybench.paper.beside import group_words, heat, label, mark, notes
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together
-from claybench.paper.said import amount, count, day, firing_words, interval_of, moment, plain_word, share, unit_of
+from claybench.paper.said import amount, count, day, firing_words, interval_of, moment, plain_word, share
 from claybench.quantity.shown import interval, plain
 from claybench.terms import Body
 
-_OF_PIECES = ("drying_shrinkage_pct", "total_shrinkage_pct", "absorption_pct", "bulk_density", "loi_pct")
+_OF_PIECES = 5
+"""Properties of single pieces that a line has room for; none that follows from the others."""
 
 
 def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None) -> None:
@@ -112,13 +114,17 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
     ]  # fmt: skip
     found = heading("Measures", 45)
     ranges = held.beside.ranges()
-    own = [result for result in held.page.results if any(shown_in(name, result.firing) for name in result.properties)]
+    own = [
+        result
+        for result in held.page.results
+        if any(each.declared.is_shown_with(result.firing) for each in result.every)
+    ]
     for result in own:
-        usual = ranges.of(result)
+        usual = ranges.of_result(result)
         rows = [
             _measure(each, usual.get(each.name))
             for each in (*result.measured.values(), *result.apart)
-            if shown_in(each.name, result.firing)
+            if each.declared.is_shown_with(result.firing)
         ]
         named = firing_words(result.firing, held.firings, held.at.tzinfo)
         found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
@@ -128,21 +134,19 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
     return [*found, *notes(own, note)]
 
 
-def _measure(each: Measured, usual: Usual | None) -> list[Any]:
-    measure, summary = MEASURES[each.name], each.summary
-    spread = "" if summary.sd is None else plain(summary.sd, measure.digits + 1)
-    way = kind_words(each.name, each.kind)
-    if each.name == "absorption_pct":
-        way = "; ".join(part for part in (way, group_words(each)) if part)
+def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
+    declared, summary = each.declared, each.summary
+    spread = "" if summary.sd is None else plain(summary.sd, declared.digits + 1)
+    way = "; ".join(part for part in (each.way(), group_words(each)) if part)
     known: Any = ""
     if usual is not None and usual.kind == each.kind:
         many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
-        known = f"{interval(usual.low, usual.high, digits=measure.digits)}, {many}"
+        known = f"{interval(usual.low, usual.high, digits=declared.digits)}, {many}"
     return [
-        (measure.label, way) if way else measure.label,
-        unit_of(each.name),
-        plain(summary.mean, measure.digits),
-        interval_of(summary, each.name) + mark(each),
+        (declared.title, way) if way else declared.title,
+        declared.sign,
+        plain(summary.mean, declared.digits),
+        interval_of(summary, declared) + mark(each),
         spread,
         count(summary),
         known,
@@ -157,7 +161,7 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
     ]  # fmt: skip
     found: list[Any] = []
     for result in held.beside.results:
-        rows = [_apart(one) for one in held.beside.of(result) if shown_in(one.name, result.firing)]
+        rows = [_apart(one) for one in held.beside.differences_of(result) if one.declared.is_shown_with(result.firing)]
         if rows:
             named = firing_words(result.firing, held.firings, held.at.tzinfo)
             found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
@@ -171,20 +175,20 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
     return [*heading(f"How far from {held.beside.against}", 45), text(note, 7.5, grey=True), *found]
 
 
-def _apart(one: Difference) -> list[Any]:
-    digits = MEASURES[one.name].digits + 1
+def _apart(one: BodyDifference) -> list[Any]:
+    digits = one.declared.digits + 1
 
     def ends(low: float | None, high: float | None) -> str:
         return interval(low, high, digits=digits, signed=True)
 
     own = one.basis != "lab"
     return [
-        label(one.name, one.kind, short=True),
+        label(one.declared, one.kind, short=True),
         plain(one.mean, digits, signed=True),
         ends(one.low if own else None, one.high if own else None),
         ends(one.lab_low, one.lab_high),
         one.words(),
-        "" if one.smallest is None else plain(one.smallest, digits),
+        "" if one.minimum_detectable is None else plain(one.minimum_detectable, digits),
     ]
 
 
@@ -223,23 +227,24 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
 
 
 def _pieces(held: BodyReport, paper: str) -> list[Any]:
-    names = [name for name in PROPERTIES if name in _OF_PIECES]
+    every = held.beside.held.properties
+    shown = [every[name] for name in every.first(_OF_PIECES, among=every.independent)]
     columns = [Col("piece", 9), Col("batch", 13), Col("run", 9), Col("firing", 10)]
-    columns += [Col(f"{MEASURES[name].label} {unit_of(name)}", 11, right=True) for name in names]
+    columns += [Col(f"{each.title} {each.sign}".rstrip(), 11, right=True) for each in shown]
     columns += [Col("colour", 11), Col("ended", 9)]
     mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
-    rows = [_piece(line, names) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
+    rows = [_piece(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
     codes = {line.piece.piece for line in held.lines}
     found = heading(f"Pieces ({len(codes)})")
     return [*found, table(columns, rows, paper, size=7) if rows else text("none formed yet", 9)]
 
 
-def _piece(line: PieceLine, names: list[str]) -> list[str]:
+def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
     piece, fired = line.piece, line.fired
     cells = [piece.piece, piece.batch, piece.run or "", fired.firing if fired else "not fired"]
-    for name in names:
-        value = getattr(line.measures, name)
-        cells.append("" if value is None else plain(value, MEASURES[name].digits))
+    for each in shown:
+        value = line.measures.get(each.name)
+        cells.append("" if value is None else plain(value, each.digits))
     return [*cells, (fired.colour or "") if fired else "", plain_word(piece.ended)]
 
 

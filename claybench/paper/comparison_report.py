@@ -8,9 +8,9 @@ from typing import Any
 
 from claybench.ask.reports import Comparison
 from claybench.figure.charts import compare_chart
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, RelativeTime
-from claybench.insight.bodies.comparison.usual_ranges import Ranges, Usual
-from claybench.measure.piece import MEASURES
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.results import Measured, RelativeTime
+from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, UsualRange
 from claybench.paper.beside import differences, group_words, heat, label, mark, notes, ways_of
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, picture, table, title, together
@@ -22,7 +22,8 @@ _ABREAST = 6
 """Bodies in one table; more go into another beneath."""
 _TITLE = 40
 """Characters of codes that still make a title."""
-_USUAL_FIGURES = ("total_shrinkage_pct", "absorption_pct")
+_USUAL_FIGURES = 2
+"""Properties that are drawn where none is named."""
 
 
 def comparison_report(
@@ -133,8 +134,9 @@ def _share(value: float | None) -> str:
 
 
 def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
-    having = [name for name in PROPERTIES if any(name in result.properties for result in held.results)]
-    usual = [name for name in _USUAL_FIGURES if name in having] or having[:1]
+    having = [name for name in held.beside.held.cells if any(name in result.properties for result in held.results)]
+    leading = held.beside.held.properties.first(_USUAL_FIGURES)
+    usual = [name for name in leading if name in having] or having[:1]
     found: list[Any] = []
     for name in dict.fromkeys([*wanted, *usual]):
         found += [gap(3), picture(compare_chart(held.results, name), paper, 66)]
@@ -160,9 +162,9 @@ def _measures(held: Comparison, paper: str) -> list[Any]:
     return found
 
 
-def _block(block: Sequence[BodyResult], firing: str | None, ranges: Ranges, paper: str) -> Any:
+def _block(block: Sequence[BodyResult], firing: str | None, ranges: FamilyRanges, paper: str) -> Any:
     """Means of some bodies in one firing; beside them what is usual, where they are of one family."""
-    usual = [ranges.of(result) for result in block]
+    usual = [ranges.of_result(result) for result in block]
     families = {each.family for found in usual for each in found.values()}
     family = next(iter(families)) if len(families) == 1 else None
     heads = [result.body for result in block] + ([f"usual in {family}"] if family else [])
@@ -173,23 +175,23 @@ def _block(block: Sequence[BodyResult], firing: str | None, ranges: Ranges, pape
         if family:
             known = next((found[name] for found in usual if name in found and found[name].kind == kind), None)
             cells.append(_usual(known))
-        rows.append(_row(label(name, kind), cells, columns))
+        rows.append(_row(label(block[0].held.properties[name], kind), cells, columns))
     return table(columns, rows, paper, size=8)
 
 
 def _mean(measured: Measured | None) -> Any:
     if measured is None:
         return ""
-    summary, digits = measured.summary, MEASURES[measured.name].digits
+    summary, digits = measured.summary, measured.declared.digits
     half = "" if summary.low is None or summary.high is None else f" ±{plain((summary.high - summary.low) / 2, digits)}"
-    group = group_words(measured) if measured.name == "absorption_pct" else ""
+    group = group_words(measured)
     counted = f"n {summary.n} in {summary.batches}" + (f", {group}" if group else "")
     return f"{plain(summary.mean, digits)}{half}{mark(measured)}", counted
 
 
-def _usual(usual: Usual | None) -> Any:
+def _usual(usual: UsualRange | None) -> Any:
     if usual is None:
         return ""
-    digits = MEASURES[usual.name].digits
+    digits = usual.declared.digits
     many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}, middle {plain(usual.middle, digits)}"
     return interval(usual.low, usual.high, digits=digits), many

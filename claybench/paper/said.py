@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from datetime import date, datetime, tzinfo
 
 from claybench.clock import is_possible
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.declaration import Property
 from claybench.measure.summary import Summary
-from claybench.quantity.shown import interval, percent, plain, show, unit_sign
+from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Firing
 
 
@@ -64,17 +64,9 @@ def plain_word(word: str | None) -> str:
     return "" if word is None else word.replace("_", " ")
 
 
-def unit_of(name: str) -> str:
-    """The unit of a measure as it is printed."""
-    return unit_sign(MEASURES[name].unit)
-
-
-def interval_of(summary: Summary, name: str) -> str:
+def interval_of(summary: Summary, declared: Property) -> str:
     """The 95 % interval of a mean; nothing for a single piece."""
-    digits = MEASURES[name].digits
-    if summary.low is None or summary.high is None:
-        return ""
-    return interval(summary.low, summary.high, digits=digits)
+    return interval(summary.low, summary.high, digits=declared.digits)
 
 
 def count(summary: Summary) -> str:

@@ -24,7 +24,7 @@ def test_json_keeps_its_keys_and_says_the_differences(command: Command, sample_l
         one
         for each in asked.results
         if (each.body, each.firing) == ("B-07", "F-06")
-        for one in asked.of(each)
+        for one in asked.differences_of(each)
         if one.name == "absorption_pct"
     ]
     (said,) = [each for each in body["differences"] if each["property"] == "absorption_pct"]

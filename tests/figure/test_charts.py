@@ -14,7 +14,7 @@ from claybench.figure.chart import Chart, Series
 from claybench.figure.charts import compare_chart
 from claybench.figure.render import render, save
 from claybench.figure.slabs import slab_chart
-from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Fired, Piece
@@ -94,7 +94,7 @@ def test_differences_stand_about_none_with_both_intervals(sample_lab: Lab) -> No
         one
         for each in found.results
         if (each.body, each.firing) == ("R-01", None)
-        for one in found.of(each)
+        for one in found.differences_of(each)
         if one.name == "drying_shrinkage_pct"
     ]
     assert (thin.low[1], thin.high[1]) == (one.low, one.high)
@@ -126,7 +126,7 @@ def test_one_property_taken_two_ways_is_two_series() -> None:
         Fired(piece=code, firing="F", fired_g=100.0, soaked_g=103.0, soak_method="vacuum" if code == "C" else "boil")
         for code in "ABC"
     ]
-    chart = compare_chart(compare("ABC", sides(columns_of(pieces, fired, batches)), {}), "absorption_pct")
+    chart = compare_chart(body_results("ABC", pool_bodies(columns_of(pieces, fired, batches)), {}), "absorption_pct")
     assert [series.label for series in chart.series if not series.faint] == ["F", "F, vacuum"]
 
 

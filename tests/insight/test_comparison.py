@@ -19,9 +19,10 @@ from hypothesis import given, settings, strategies as st
 from scipy import stats
 
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
-from claybench.insight.bodies.comparison.body_means import compare, sides
-from claybench.insight.bodies.comparison.property_columns import columns_of, measures_of
-from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES
+from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
+from claybench.insight.bodies.comparison.property_columns import columns_of, raw_of
+from claybench.measure.piece import measures
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.replicates import nested_twice
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.record.lab import Lab
@@ -31,6 +32,7 @@ from tests.bench.compare import BARE, comparison, made_up
 from tests.measure.summaries import summarise
 from tests.sample import END, copy_lab
 
+BEFORE_FIRING = [name for name in BUILT_IN.compared if BUILT_IN[name].before_firing]
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
 WITH_BATCHES = BARE.replace("SELECT", "SELECT b.batch,", 1)
 _READING = st.none() | st.floats(20.0, 120.0) | st.sampled_from([0.0, 1e-9, 1e12, 50.0, 50.0])
@@ -81,18 +83,18 @@ def test_arrays_give_what_the_single_formulas_give(drawn: list[tuple[object, ...
     piece_of = {piece.piece: piece for piece in pieces}
     wanted: dict[tuple[object, ...], dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for piece, row in [(piece, None) for piece in pieces] + [(piece_of[row.piece], row) for row in fired]:
-        for name in PROPERTIES if row else BEFORE_FIRING:
-            value = getattr(measures_of(piece, row), name)
+        for name in BUILT_IN.compared if row else BEFORE_FIRING:
+            value = measures(raw_of(piece, row)).get(name)
             kind = piece.dry_how if name[:3] in ("dry", "fir", "loi", "wor") else row.soak_method if row else None
             if name == "total_shrinkage_pct":
                 kind = "one"
             if value is not None:
                 key = (body_of[piece.batch], row.firing if row else None, name, kind or "not noted")
                 wanted[key][piece.batch].append(value)
-    held = sides(columns_of(pieces, fired, batches))
+    held = pool_bodies(columns_of(pieces, fired, batches))
     found = {
         (result.body, result.firing, each.name, each.kind or "one"): each
-        for result in compare(["B0", "B1"], held, {})
+        for result in body_results(["B0", "B1"], held, {})
         for each in result.every
     }
     assert found.keys() == wanted.keys()
@@ -130,8 +132,8 @@ def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> N
     }
     assert {key: one.mean for key, one in absorbed.items()} == pytest.approx(means.mean().to_dict())
     assert {key: one.batches for key, one in absorbed.items()} == means.size().to_dict()
-    own = found.of(next(each for each in found.results if each.body == "B5" and each.firing is not None))
-    assert {each.name for each in own} == set(PROPERTIES)
+    own = found.differences_of(next(each for each in found.results if each.body == "B5" and each.firing is not None))
+    assert {each.name for each in own} == set(BUILT_IN.compared)
 
 
 def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
@@ -179,7 +181,9 @@ def test_a_moment_later_than_everything_changes_nothing(sample_lab: Lab) -> None
         assert one.properties.keys() == other.properties.keys()
         for name, summary in one.properties.items():
             assert summary.mean == pytest.approx(other.properties[name].mean, rel=1e-13)
-        assert [each.words() for each in now.of(one)] == [each.words() for each in later.of(other)]
+        assert [each.words() for each in now.differences_of(one)] == [
+            each.words() for each in later.differences_of(other)
+        ]
 
 
 def measured(values: dict[str, dict[str, list[float]]], how: str | None = "oven") -> list[tuple[str, str, float, str]]:
@@ -197,7 +201,7 @@ def lab_of(shrunk: Sequence[tuple[str, str, float, str]]) -> object:
         Piece(piece=f"P{n}", batch=batch, plastic_mm=100.0, dry_mm=100.0 - value, dry_how=how or None)
         for n, (_, batch, value, how) in enumerate(shrunk)
     ]
-    return sides(columns_of(pieces, [], batches))
+    return pool_bodies(columns_of(pieces, [], batches))
 
 
 def test_pastes_as_bodies_batches_and_bars() -> None:
@@ -244,7 +248,7 @@ def test_two_bars_of_one_batch_are_not_two_batches() -> None:
     lab's batches scatter, and is wider than that of its bars."""
     own = {"B0": {f"M{n}": [4.0 + level, 4.2 + level] for n, level in enumerate((-0.5, 0.3, 0.1, -0.2, 0.4))}}
     held = lab_of(measured({**own, "B1": {"N": [4.0, 4.2]}}))
-    one, other = compare(["B0", "B1"], held, {})  # type: ignore[arg-type]
+    one, other = body_results(["B0", "B1"], held, {})  # type: ignore[arg-type]
     means = [4.1 + level for level in (-0.5, 0.3, 0.1, -0.2, 0.4)]
     half = stats.t.ppf(0.975, 4) * stats.sem(means)
     summary = one.properties["drying_shrinkage_pct"]
@@ -254,13 +258,13 @@ def test_two_bars_of_one_batch_are_not_two_batches() -> None:
     # batches of two, like all the others: its variance is that of the batch means, with their four degrees of freedom
     assert (alone.n, alone.batches, alone.basis) == (2, 1, "lab")
     assert alone.high == pytest.approx(4.1 + stats.t.ppf(0.975, 4) * np.std(means, ddof=1))
-    unknown = compare(["B1"], lab_of(measured({"B1": {"N": [4.0, 4.2]}})), {})[0]  # type: ignore[arg-type]
+    unknown = body_results(["B1"], lab_of(measured({"B1": {"N": [4.0, 4.2]}})), {})[0]  # type: ignore[arg-type]
     assert unknown.properties["drying_shrinkage_pct"].basis == "pieces"
 
 
 def test_bars_dried_in_air_are_not_averaged_with_the_oven_s() -> None:
     drawn = [("B0", "M0", value, how) for value, how in ((4.0, "air"), (4.4, "oven"), (4.6, "oven"), (9.0, ""))]
-    (result,) = compare(["B0"], lab_of(drawn), {})  # type: ignore[arg-type]
+    (result,) = body_results(["B0"], lab_of(drawn), {})  # type: ignore[arg-type]
     main = result.measured["drying_shrinkage_pct"]
     assert (main.kind, main.summary.n, main.summary.mean) == ("oven", 2, pytest.approx(4.5))
     assert {each.kind: each.summary.mean for each in result.apart} == {
@@ -274,7 +278,7 @@ def test_a_second_firing_of_a_batch_is_no_further_batch() -> None:
     batches = [Batch(batch=f"M{n}", body="B0", mixed_at=MIXED) for n in range(2)]
     pieces = [Piece(piece=f"P{n}", batch=f"M{n % 2}", plastic_mm=100.0) for n in range(6)]
     fired = [Fired(piece=f"P{n}", firing=f"K{n // 2}", fired_mm=88.0 + n % 2) for n in range(6)]
-    scatter = sides(columns_of(pieces, fired, batches)).scatter["total_shrinkage_pct", None]
+    scatter = pool_bodies(columns_of(pieces, fired, batches)).scatter["total_shrinkage_pct", None]
     assert scatter.batch_df == 1
     assert scatter.between == pytest.approx(0.5)
 
@@ -303,9 +307,9 @@ def test_satterthwaite_s_degrees_of_freedom_hold_their_share() -> None:
 def test_bars_that_were_fired_later_tell_the_scatter_of_drying_once() -> None:
     batches = [Batch(batch=f"M{n}", body="B0", mixed_at=MIXED) for n in range(3)]
     pieces = [Piece(piece=f"P{n}", batch=f"M{n % 3}", plastic_mm=100.0, dry_mm=94.0 + n / 7) for n in range(9)]
-    before = sides(columns_of(pieces, [], batches)).scatter["drying_shrinkage_pct", "not noted"]
+    before = pool_bodies(columns_of(pieces, [], batches)).scatter["drying_shrinkage_pct", "not noted"]
     fired = [Fired(piece=f"P{n}", firing="K", fired_mm=88.0) for n in range(5)]
-    assert sides(columns_of(pieces, fired, batches)).scatter["drying_shrinkage_pct", "not noted"] == before
+    assert pool_bodies(columns_of(pieces, fired, batches)).scatter["drying_shrinkage_pct", "not noted"] == before
 
 
 def test_batches_that_differ_less_than_their_bars_leave_the_bars_scatter() -> None:

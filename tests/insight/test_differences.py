@@ -13,12 +13,11 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.power import TTestIndPower
 
 from claybench.errors import OutOfRange
-from claybench.insight.bodies.comparison.body_means import Sides, compare, sides
-from claybench.insight.bodies.comparison.differences import Difference, differences
+from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult, body_results, pool_bodies
+from claybench.insight.bodies.comparison.differences import BodyDifference, differences_from
 from claybench.insight.bodies.comparison.property_columns import columns_of
-from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.measure.distributions import student_t, student_t_each
-from claybench.measure.scatter import sidak, smallest_told
+from claybench.measure.scatter import minimum_detectable_difference, sidak
 from claybench.terms import Batch, Piece
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
@@ -28,7 +27,7 @@ SLEEP_A = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
 SLEEP_B = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
 
 
-def lab(shrunk: Mapping[str, list[list[float]]], how: str = "oven") -> Sides:
+def lab(shrunk: Mapping[str, list[list[float]]], how: str = "oven") -> BodyMeans:
     """Bodies by name; each batch a list of drying shrinkages."""
     batches, pieces = [], []
     for body, own in shrunk.items():
@@ -44,14 +43,14 @@ def lab(shrunk: Mapping[str, list[list[float]]], how: str = "oven") -> Sides:
                         dry_how=how,
                     )
                 )
-    return sides(columns_of(pieces, [], batches))
+    return pool_bodies(columns_of(pieces, [], batches))
 
 
-def found(held: Sides, against: str) -> dict[str, Difference]:
+def found(held: BodyMeans, against: str) -> dict[str, BodyDifference]:
     """The difference of each body before firing."""
-    every = differences(held.bodies, held, against)
-    results: list[BodyResult] = compare(held.bodies, held, {})
-    return {result.body: one for result in results for one in every.of(result) if one.name == NAME}
+    every = differences_from(held.bodies, held, against)
+    results: list[BodyResult] = body_results(held.bodies, held, {})
+    return {result.body: one for result in results for one in every.of_result(result) if one.name == NAME}
 
 
 def single(values: list[float]) -> list[list[float]]:
@@ -64,7 +63,7 @@ def test_the_sleep_data() -> None:
     assert one.mean == pytest.approx(-1.58)
     assert (one.low, one.high) == (pytest.approx(-3.3655, abs=5e-5), pytest.approx(0.2055, abs=5e-5))
     assert one.df == pytest.approx(17.776, abs=5e-4)
-    assert (one.basis, one.compared, one.told, one.words()) == ("batches", 1, None, "not told apart")
+    assert (one.basis, one.compared, one.direction, one.words()) == ("batches", 1, None, "not told apart")
 
 
 def test_bars_do_not_count_as_batches() -> None:
@@ -76,7 +75,7 @@ def test_bars_do_not_count_as_batches() -> None:
     interval = theirs.confidence_interval(0.95)
     assert (one.low, one.high) == (pytest.approx(interval.low, rel=1e-7), pytest.approx(interval.high, rel=1e-7))
     assert one.df == pytest.approx(theirs.df)
-    assert (one.told, one.words(), one.batches, one.against_batches) == ("more", "more", 4, 3)
+    assert (one.direction, one.words(), one.batches, one.against_batches) == ("more", "more", 4, 3)
 
 
 def test_several_bodies_at_once_by_statsmodels() -> None:
@@ -110,7 +109,7 @@ def test_all_hold_together() -> None:
         shrunk = {f"B{n}": (chance.normal(5, 0.3, (5, 1)) + chance.normal(0, 0.2, (5, 2))).tolist() for n in range(6)}
         every = found(lab(shrunk), "B0").values()
         own += any(one.low is not None and one.high is not None and one.low * one.high > 0 for one in every)
-        by_lab += any(one.told_by_lab for one in every)
+        by_lab += any(one.direction_by_lab for one in every)
     assert 1 <= own <= 13
     assert 1 <= by_lab <= 13
 
@@ -150,7 +149,7 @@ def test_bodies_dried_in_other_ways_stand_beside_nothing() -> None:
         )
         for n, code in enumerate(("A1", "A2", "B1", "B2"))
     ]
-    assert found(sides(columns_of(pieces, [], batches)), "A") == {}
+    assert found(pool_bodies(columns_of(pieces, [], batches)), "A") == {}
 
 
 @pytest.mark.parametrize("share", [0.1, 0.8, 0.975, 0.99987])
@@ -166,15 +165,15 @@ def test_what_could_be_told_is_the_power_of_a_t_test(each: int) -> None:
     it for four batches a side, and closer for more."""
     error = math.sqrt(2 / each)
     theirs = TTestIndPower().solve_power(nobs1=each, alpha=0.05, power=0.8)
-    own = smallest_told(np.array([error]), np.array([2.0 * each - 2]), 0.95)[0]
+    own = minimum_detectable_difference(np.array([error]), np.array([2.0 * each - 2]), 0.95)[0]
     assert own == pytest.approx(theirs, rel=0.03)
 
 
 def test_two_more_batches_tell_less() -> None:
     held = lab({"A": single(SLEEP_A), "B": single(SLEEP_B[:3])})
     one = found(held, "A")["B"]
-    assert one.smallest is not None and one.smallest_more is not None
-    assert one.smallest_more < one.smallest
+    assert one.minimum_detectable is not None and one.minimum_detectable_more is not None
+    assert one.minimum_detectable_more < one.minimum_detectable
     error, _ = held.scatter[NAME, "oven"].error(np.array([1 / 5 + 1 / 10]), np.array([1 / 5 + 1 / 10]))
     pooled = (9 * np.var(SLEEP_A, ddof=1) + 2 * np.var(SLEEP_B[:3], ddof=1)) / 11
     assert error[0] == pytest.approx(math.sqrt(pooled * (1 / 5 + 1 / 10)))

@@ -8,10 +8,9 @@ from datetime import UTC, datetime
 import pytest
 
 from claybench.errors import OutOfRange
-from claybench.insight.bodies.comparison.body_means import compare, sides
+from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.firing_heat import cone_place, heats
 from claybench.insight.bodies.comparison.property_columns import columns_of
-from claybench.insight.bodies.comparison.results import BodyResult
 from claybench.insight.bodies.comparison.usual_ranges import usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrified, vitrification, words
 from claybench.terms import Batch, Body, Fired, Firing, Piece
@@ -33,7 +32,7 @@ def fired(
             pieces.append(Piece(piece=code, batch=f"{body}{number % 2}"))
             soaked = 100.0 + value
             rows.append(Fired(piece=code, firing=firing.firing, fired_g=100.0, soaked_g=soaked, soak_method=method))
-    return compare([body], sides(columns_of(pieces, rows, batches)), {})
+    return body_results([body], pool_bodies(columns_of(pieces, rows, batches)), {})
 
 
 def course(
@@ -92,7 +91,7 @@ def test_bloated_pieces_that_nobody_soaked_end_it_too() -> None:
         Fired(piece="P1", firing="right", fired_g=100.0, soaked_g=101.0, soak_method="boil"),
         Fired(piece="P2", firing="hot", fired_mm=92.0),
     ]
-    results = compare(["S"], sides(columns_of(pieces, rows, batches)), {})
+    results = body_results(["S"], pool_bodies(columns_of(pieces, rows, batches)), {})
     firings = [at(1100.0, code="low"), at(1200.0, code="right"), at(1280.0, code="hot")]
     (found,) = vitrification(results, heats(firings), [("S", "hot")], 2.0).bodies
     assert found.ends is not None and found.bloats is not None
@@ -126,7 +125,7 @@ def test_pieces_soaked_in_another_way_are_left_out_and_named() -> None:
         Fired(piece=f"P{n}", firing=firing, fired_g=100.0, soaked_g=103.0, soak_method=how)
         for n, (firing, how) in enumerate(ways)
     ]
-    results = compare(["S"], sides(columns_of(pieces, rows, batches)), {})
+    results = body_results(["S"], pool_bodies(columns_of(pieces, rows, batches)), {})
     (found,) = vitrification(results, heats([at(1100.0, code="F0"), at(1200.0, code="F1")]), [], 2.0).bodies
     assert [point.firing for point in found.points] == ["F0"]
     assert found.left_out == ("F1 (vacuum)",)
@@ -150,10 +149,10 @@ def test_what_is_usual_in_a_family() -> None:
         Fired(piece=f"P{n}", firing=firing, fired_g=100.0, soaked_g=100.0 + value, soak_method=how)
         for n, (_, firing, value, how) in enumerate(seen)
     ]
-    held = sides(columns_of(pieces, rows, batches))
+    held = pool_bodies(columns_of(pieces, rows, batches))
     bodies = [Body(body="A", family="white"), Body(body="B", family="white"), Body(body="C", family="red")]
     ranges = usual_ranges(held, bodies, heats(firings))
-    (result,) = [each for each in compare(["B"], held, {}) if each.firing == "a"]
-    usual = ranges.of(result)["absorption_pct"]
+    (result,) = [each for each in body_results(["B"], held, {}) if each.firing == "a"]
+    usual = ranges.of_result(result)["absorption_pct"]
     assert (usual.family, usual.level, usual.bodies) == ("white", "cone 6", 2)
     assert (usual.low, usual.middle, usual.high) == (pytest.approx(3.0), pytest.approx(3.5), pytest.approx(4.0))

@@ -8,7 +8,8 @@ from dataclasses import fields, replace
 import pytest
 from hypothesis import given, strategies as st
 
-from claybench.measure.piece import MEASURES, PieceMeasures, PieceRaw, Question, measures, questions, reasons
+from claybench.measure.piece import PieceRaw, Question, measures, questions, reasons
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity import unit
 
 SOUND = PieceRaw(
@@ -30,15 +31,15 @@ BY_WATER = {"absorption_pct", "porosity_pct", "bulk_density", "apparent_density"
 def test_a_whole_piece() -> None:
     """ASTM C326: 100, 94, 86.48 give 6, 8, 13.52 %, and 35.3234 % by volume; the rest by hand."""
     found = measures(SOUND)
-    assert found.drying_shrinkage_pct == pytest.approx(6)
-    assert found.firing_shrinkage_pct == pytest.approx(8)
-    assert found.total_shrinkage_pct == pytest.approx(13.52)
-    assert found.volume_shrinkage_pct == pytest.approx(35.3234, abs=5e-5)
-    assert found.absorption_pct == pytest.approx(100 * 3 / 46)
-    assert found.porosity_pct == pytest.approx(100 * 3 / 21)
-    assert found.bulk_density == pytest.approx(46 / 21)
-    assert found.workable_water_pct == pytest.approx(25)
-    assert found.loi_pct == pytest.approx(8)
+    assert found.values["drying_shrinkage_pct"] == pytest.approx(6)
+    assert found.values["firing_shrinkage_pct"] == pytest.approx(8)
+    assert found.values["total_shrinkage_pct"] == pytest.approx(13.52)
+    assert found.values["volume_shrinkage_pct"] == pytest.approx(35.3234, abs=5e-5)
+    assert found.values["absorption_pct"] == pytest.approx(100 * 3 / 46)
+    assert found.values["porosity_pct"] == pytest.approx(100 * 3 / 21)
+    assert found.values["bulk_density"] == pytest.approx(46 / 21)
+    assert found.values["workable_water_pct"] == pytest.approx(25)
+    assert found.values["loi_pct"] == pytest.approx(8)
     assert not found.air_dry
     assert questions(SOUND) == []
 
@@ -46,18 +47,18 @@ def test_a_whole_piece() -> None:
 def test_askeland_s_piece() -> None:
     """Askeland, The Science and Engineering of Materials, Ex. 15.8: dry 360, soaked 385, hanging 224."""
     found = measures(PieceRaw(fired_g=360, soaked_g=385, suspended_g=224))
-    assert found.porosity_pct == pytest.approx(15.528, abs=5e-4)
-    assert found.bulk_density == pytest.approx(2.2360, abs=5e-5)
-    assert found.absorption_pct == pytest.approx(6.9444, abs=5e-5)
-    assert found.apparent_density == pytest.approx(2.6471, abs=5e-5)
+    assert found.values["porosity_pct"] == pytest.approx(15.528, abs=5e-4)
+    assert found.values["bulk_density"] == pytest.approx(2.2360, abs=5e-5)
+    assert found.values["absorption_pct"] == pytest.approx(6.9444, abs=5e-5)
+    assert found.values["apparent_density"] == pytest.approx(2.6471, abs=5e-5)
 
 
 def test_every_measure_says_why() -> None:
     """The reason is of the same call as the figure: formula, readings, source."""
     found, why = measures(SOUND), reasons(SOUND)
-    assert set(why) == set(MEASURES)
+    assert set(why) == set(BUILT_IN.by_readings)
     for name, reason in why.items():
-        assert reason.result == getattr(found, name)
+        assert reason.result == found.get(name)
         assert reason.equation and reason.sources
     lines = why["absorption_pct"].lines()
     assert any("46" in line for line in lines) and any("ASTM C373" in line for line in lines)
@@ -83,22 +84,20 @@ def test_every_measure_says_why() -> None:
 )
 def test_each_measure_as_soon_as_its_inputs_are_there(raw: PieceRaw, names: set[str]) -> None:
     found = measures(raw)
-    assert {name for name in MEASURES if getattr(found, name) is not None} == names
+    assert {name for name in BUILT_IN.by_readings if found.get(name) is not None} == names
 
 
 @pytest.mark.parametrize(("how", "marked"), [("oven", False), ("air", True), (None, True)])
 def test_water_and_loss_by_an_air_dry_mass_are_marked(how: str | None, marked: bool) -> None:
     raw = replace(SOUND, dry_how=how)
     assert measures(raw).air_dry is marked
-    assert measures(raw).loi_pct == pytest.approx(8)
+    assert measures(raw).values["loi_pct"] == pytest.approx(8)
     assert not measures(replace(raw, dry_g=None)).air_dry
 
 
 def test_every_measure_has_a_name_and_a_unit() -> None:
-    named = {field.name for field in fields(PieceMeasures)} - {"air_dry"}
-    assert set(MEASURES) == named
-    for measure in MEASURES.values():
-        assert measure.label and measure.short and unit(measure.unit) and measure.digits >= 0
+    for declared in BUILT_IN.values():
+        assert declared.title and declared.short and unit(declared.unit) and declared.digits >= 0
 
 
 def asked(raw: PieceRaw) -> dict[str, str]:
@@ -161,8 +160,8 @@ def test_a_doubtful_reading_still_counts() -> None:
     """Asked about, kept as typed, never dropped: a bar that grew has a negative shrinkage."""
     raw = replace(SOUND, dry_mm=104, soaked_g=45)
     assert asked(raw).keys() == {"dry_mm", "soaked_g"}
-    assert measures(raw).drying_shrinkage_pct == pytest.approx(-4)
-    assert measures(raw).absorption_pct == pytest.approx(-100 / 46)
+    assert measures(raw).values["drying_shrinkage_pct"] == pytest.approx(-4)
+    assert measures(raw).values["absorption_pct"] == pytest.approx(-100 / 46)
 
 
 readings = st.one_of(st.none(), st.floats())
@@ -175,7 +174,7 @@ readings = st.one_of(st.none(), st.floats())
 )
 def test_whatever_is_typed_is_answered(raw: PieceRaw) -> None:
     found = measures(raw)
-    for name in MEASURES:
-        value = getattr(found, name)
+    for name in BUILT_IN.by_readings:
+        value = found.get(name)
         assert value is None or math.isfinite(value)
     assert all(isinstance(each, Question) and each.text for each in questions(raw))

@@ -252,7 +252,7 @@ def unasked() -> list[str]:
 
 def _beside(lab: Lab, **how: Any) -> Any:
     found = compare.side_by_side(lab, BODIES, **how)
-    return [found.ranges(), found.vitrification(), [found.of(each) for each in found.results]]
+    return [found.ranges(), found.vitrification(), [found.differences_of(each) for each in found.results]]
 
 
 def _pour_fitness(lab: Lab, slab: str) -> Any:

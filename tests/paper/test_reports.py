@@ -162,10 +162,12 @@ def test_differences_and_heat_are_printed(sample_lab: Lab, tmp_path: Path) -> No
         one
         for each in held.results
         if (each.body, each.firing) == ("W-07", "F-08")
-        for one in held.beside.of(each)
+        for one in held.beside.differences_of(each)
         if one.name == "firing_shrinkage_pct"
     ]
-    words = f"{one.mean:+.2f} ({one.lab_low:+.2f} to {one.lab_high:+.2f}*) {one.told}; {one.smallest:.2f}"
+    words = (
+        f"{one.mean:+.2f} ({one.lab_low:+.2f} to {one.lab_high:+.2f}*) {one.direction}; {one.minimum_detectable:.2f}"
+    )
     assert flat(words) in text
     assert flat("How far from W-01") in text
     assert flat("* Of one batch: its interval takes the scatter from batch to batch from the lab's other") in text

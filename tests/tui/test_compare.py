@@ -33,7 +33,7 @@ async def test_differences_of_one_property(
         one
         for each in found.results
         if (each.body, each.firing) == ("B-05", "F-04")
-        for one in found.of(each)
+        for one in found.differences_of(each)
         if one.name == "absorption_pct"
     ]
     time = next(each.relative_time for each in found.results if each.body == "B-05")
@@ -47,8 +47,8 @@ async def test_differences_of_one_property(
         said = driver.said("#about").replace("\n", " ")
         assert "B-05 in F-04 (cone 6): absorption boiled (as in ASTM C373) 2.4 %" in said
         assert f"lab's scatter {one.lab_low:+.2f} to {one.lab_high:+.2f}" in said
-        assert f"These batches can show a difference of {one.smallest:.2f} %, with" in said
-        assert f"with two more of it {one.smallest_more:.2f} %" in said
+        assert f"These batches can show a difference of {one.minimum_detectable:.2f} %, with" in said
+        assert f"with two more of it {one.minimum_detectable_more:.2f} %" in said
         assert "as tile group BIb (ISO 13006)" in said
         assert time is not None and f"slab and wetness taken out: {time.median:.2f}" in said
         await driver.press("r")

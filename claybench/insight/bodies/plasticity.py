@@ -22,6 +22,7 @@ from claybench.measure.plasticity import (
     plastic_limit,
     plasticity_index,
 )
+from claybench.measure.properties.built_in import WORKABLE_WATER
 from claybench.measure.summary import mean_sd
 from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import show
@@ -177,8 +178,11 @@ def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:
 
 
 def _worked_at(pieces: Iterable[Piece]) -> WorkedAt | None:
-    found = [measures(raw_of(piece)) for piece in pieces]
-    held = [(each.workable_water_pct, each.air_dry) for each in found if each.workable_water_pct is not None]
+    found = [
+        (measured.get(WORKABLE_WATER.name), measured.air_dry)
+        for measured in (measures(raw_of(piece)) for piece in pieces)
+    ]
+    held = [(water, air_dry) for water, air_dry in found if water is not None]
     if not held:
         return None
     mean, sd = mean_sd([water for water, _ in held])

@@ -23,16 +23,18 @@ DRYING_SHRINKAGE = Property(
     name="drying_shrinkage_pct", title="drying shrinkage", short="drying", of="piece", unit="%",
     formula="100 × (plastic_mm − dry_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "dry_mm"),
     usual_low=0, usual_high=DOUBT_SHRINKAGE.value, better="less", standard=_C326, ways=DRYING, rank=3, example="5-6.5",
+    aliases=("drying", "dry shrinkage"),
 )  # fmt: skip
 FIRING_SHRINKAGE = Property(
     name="firing_shrinkage_pct", title="firing shrinkage", short="firing", unit="%",
     formula="100 × (dry_mm − fired_mm) ÷ dry_mm", inputs=_read("dry_mm", "fired_mm"),
-    usual_low=-2, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, ways=DRYING, rank=4, example="5-7",
+    usual_low=-2, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, ways=DRYING, follows=True, rank=4, example="5-7",
 )  # fmt: skip
 TOTAL_SHRINKAGE = Property(
     name="total_shrinkage_pct", title="total shrinkage", short="total", unit="%",
     formula="100 × (plastic_mm − fired_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "fired_mm"),
     usual_low=0, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, rank=1, example="11-12.5",
+    aliases=("fired shrinkage", "shrinkage", "total"),
 )  # fmt: skip
 VOLUME_SHRINKAGE = Property(
     name="volume_shrinkage_pct", title="volume shrinkage", short="volume", unit="%",
@@ -45,6 +47,7 @@ ABSORPTION = Property(
     formula="100 × (soaked_g − fired_g) ÷ fired_g", inputs=_read("soaked_g", "fired_g"),
     usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING, rank=2,
     classes=tile_group, example="up to 2",
+    aliases=("absorbs",),
 )  # fmt: skip
 POROSITY = Property(
     name="porosity_pct", title="porosity", short="pores", unit="%",
@@ -58,6 +61,7 @@ BULK_DENSITY = Property(
     inputs=(*_read("fired_g", "soaked_g", "suspended_g"), _WATER),
     positive=("soaked_g − suspended_g",), usual_low=1, usual_high=4, better="more", standard=_C373,
     source="water taken at 1 g/mL", ways=SOAKING, rank=5, example="at least 2.2",
+    aliases=("density",),
 )  # fmt: skip
 APPARENT_DENSITY = Property(
     name="apparent_density", title="apparent density", short="solid", unit="g/cm3", digits=2,
@@ -70,12 +74,14 @@ LOSS = Property(
     formula="100 × (dry_g − fired_g) ÷ dry_g", inputs=_read("dry_g", "fired_g"),
     usual_low=0, usual_high=DOUBT_LOSS.value, better="less", source="common practice, no source", ways=DRYING, rank=6,
     example="up to 8",
+    aliases=("loi", "loss"),
 )  # fmt: skip
 WORKABLE_WATER = Property(
     name="workable_water_pct", title="water of plasticity", short="water", of="piece", unit="%",
     formula="100 × (plastic_g − dry_g) ÷ dry_g", inputs=_read("plastic_g", "dry_g"),
     usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis: of dry mass", ways=DRYING, rank=8,
     example="22-26",
+    aliases=("workable water", "water"),
 )  # fmt: skip
 RELATIVE_TIME = Property(
     name="relative_time", title="drying time × control's", short="time ×", of="body", digits=2, low=0,
@@ -84,6 +90,7 @@ RELATIVE_TIME = Property(
 COST = Property(
     name="cost_per_kg", title="cost per kg", short="cost", of="body", digits=2, low=0, better="less",
     source="the recipe, by the materials' prices", worked_out="prices", example="up to 0.6",
+    aliases=("cost per kg", "price"),
 )  # fmt: skip
 
 BUILT_IN = PropertySet(

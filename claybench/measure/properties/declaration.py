@@ -19,6 +19,8 @@ SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material",
 KINDS = ("number", "score", "word")
 BETTER = ("more", "less", "none")
 NOT_NOTED = "not noted"
+MOST_WAYS = 8
+"""Ways that a property may be taken in, with the one that nobody noted."""
 NAME = re.compile(r"[^\W\d]\w{0,39}")
 """What can stand in a formula."""
 _EXACT = 11
@@ -57,6 +59,9 @@ class Ways:
     words: tuple[str, ...] = ()
     long: tuple[str, ...] = ()
     short: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        assert len(self.words) < MOST_WAYS
 
     def named(self, word: str, *, short: bool = False) -> str:
         """One way in words."""
@@ -117,12 +122,16 @@ class Property:
     """What it is worked out from where that is no formula: `drying`, `prices`, `points`."""
     compared: bool = True
     """Whether bodies are compared by it and plans may aim at it; what follows from others is not."""
+    follows: bool = False
+    """Whether it follows from others that are compared."""
     rank: int = 99
     """How early it is shown where there is room for a few."""
     classes: Callable[[float], str] | None = None
     """Group of a standard that a value falls in, in words."""
     example: str = ""
     """What a target of it may look like when it is typed."""
+    aliases: tuple[str, ...] = ()
+    """What it is called besides where bodies are asked for."""
     own: bool = False
     """Whether the lab declared it."""
 
@@ -140,6 +149,11 @@ class Property:
     def heading(self) -> str:
         """Head of a narrow column."""
         return self.short or self.title
+
+    @property
+    def narrow(self) -> str:
+        """Head of a narrow column, a percentage with its sign."""
+        return f"{self.heading} %" if self.unit == "%" else self.heading
 
     @property
     def reads(self) -> tuple[Input, ...]:
@@ -161,6 +175,26 @@ class Property:
     def before_firing(self) -> bool:
         """Whether it is known before any firing."""
         return self.of not in ("fired", "firing")
+
+    def is_shown_with(self, firing: str | None) -> bool:
+        """Whether it is shown with a firing: what is known before any is not repeated with each."""
+        return self.before_firing == (firing is None)
+
+    def way_words(self, way: str | None, *, short: bool = False) -> str:
+        """How it was taken, in words; nothing where there is only one way."""
+        return "" if way is None or self.ways is None else self.ways.named(way, short=short)
+
+    def way_word(self, number: int) -> str | None:
+        """The way of a number; None where it is taken one way only."""
+        if self.ways is None:
+            return None
+        return self.ways.words[number] if number < len(self.ways.words) else NOT_NOTED
+
+    def way_number(self, word: str | None) -> int:
+        """The number of a way; the number of ways for what nobody noted."""
+        if word is None or self.ways is None:
+            return 0
+        return self.ways.words.index(word) if word in self.ways.words else len(self.ways.words)
 
     def rounded(self, number: float) -> float:
         """A value without the noise of arithmetic."""
@@ -204,6 +238,33 @@ class PropertySet(Mapping[str, Property]):
         return tuple(name for name, each in self.items() if each.compared and each.kind != "word")
 
     @cached_property
+    def independent(self) -> tuple[str, ...]:
+        """Names of what is compared and does not follow from the others."""
+        return tuple(name for name in self.compared if not self[name].follows)
+
+    @property
+    def leading(self) -> str:
+        """The name that stands first where there is room for one."""
+        return self.leading_names(1)[0]
+
+    def get_compared(self, name: str) -> Property:
+        """One property that bodies are compared by.
+
+        Raises
+        ------
+        BadInput
+            There is none of that name.
+        """
+        if name not in self.compared:
+            raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(self.compared)}.")
+        return self[name]
+
+    @cached_property
+    def aliases(self) -> dict[str, str]:
+        """Names by what they are called besides."""
+        return {alias: name for name, each in self.items() for alias in each.aliases}
+
+    @cached_property
     def by_readings(self) -> tuple[str, ...]:
         """Names of what follows from readings."""
         return tuple(name for name, each in self.items() if each.formulas)
@@ -214,17 +275,9 @@ class PropertySet(Mapping[str, Property]):
         ranked = sorted(names, key=lambda name: self[name].rank)[:count]
         return tuple(name for name in names if name in ranked)
 
-    def get_property(self, name: str) -> Property:
-        """One property by its name.
-
-        Raises
-        ------
-        BadInput
-            There is none.
-        """
-        if name not in self:
-            raise BadInput(f"'{name}' is not a property.", f"Choose one of {', '.join(self.compared)}.")
-        return self[name]
+    def leading_names(self, count: int) -> tuple[str, ...]:
+        """So many of the names that come first, the foremost first."""
+        return tuple(sorted(self.compared, key=lambda name: self[name].rank)[:count])
 
     def variants(self, name: str) -> tuple[Variant, ...]:
         """The formulas of a property, ready for values.

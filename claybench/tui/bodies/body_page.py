@@ -10,11 +10,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.insight.bodies.comparison.results import Measured, kind_words, shown_in
-from claybench.measure.piece import MEASURES
+from claybench.insight.bodies.comparison.results import Measured
 from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body
-from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell, unit_label
+from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.papers import print_body, print_labels
@@ -80,7 +79,9 @@ class BodyPlace(Place):
             "  none yet: b mixes one"
         ]
         for result in found.results:
-            shown = [one for one in (*result.measured.values(), *result.apart) if shown_in(one.name, result.firing)]
+            shown = [
+                one for one in (*result.measured.values(), *result.apart) if one.declared.is_shown_with(result.firing)
+            ]
             if shown:
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
                 lines += [property_line(one) for one in shown]
@@ -104,10 +105,13 @@ class BodyPlace(Place):
         if page is None:
             return []
         results = tuple(
-            (MEASURES[name].label, MEASURES[name].unit, each.firing, one.mean, one.low, one.high, one.n, one.batches)
-            for each in page.results
-            for name, one in each.properties.items()
-        )
+            (
+                each.declared.title, each.declared.unit, result.firing,
+                each.summary.mean, each.summary.low, each.summary.high, each.summary.n, each.summary.batches,
+            )
+            for result in page.results
+            for each in result.measured.values()
+        )  # fmt: skip
         headings = ("property", "unit", "firing", "mean", "95 % low", "95 % high", "pieces", "batches")
         return [
             of_rows(f"recipe {self.body_code}", page.recipe, self.zone),
@@ -169,6 +173,6 @@ class BodyPlace(Place):
 
 def property_line(one: Measured) -> str:
     """A property: mean ± half the interval, pieces in batches, and how it was taken."""
-    value = f"{mean_cell(one)} {unit_label(one.name)}"
+    value = f"{mean_cell(one)} {one.declared.sign}"
     counted = f"{one.summary.n} in {one.summary.batches}"
-    return f"  {MEASURES[one.name].label:<22}{value:<18}{counted:<9}{kind_words(one.name, one.kind)}".rstrip()
+    return f"  {one.declared.title:<22}{value:<18}{counted:<9}{one.way()}".rstrip()

@@ -12,15 +12,13 @@ from textual.widgets import Static
 
 from claybench import ask, figure
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison.results import PROPERTIES
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (
     ONE_BATCH_NOTES,
     all_properties_table,
     firing_range_table,
     property_table,
-    unit_label,
 )
 from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
 from claybench.tui.forms import Ask, Form
@@ -51,7 +49,7 @@ class ComparePlace(Place):
         self._codes = list(bodies)
         self._against: str | None = None
         self._limit: float | None = None
-        self._shown = PROPERTIES[2]
+        self._shown = BUILT_IN.leading
         self._view = 0
         self._found: SideBySide | None = None
         self._ranges: Any = None
@@ -95,7 +93,9 @@ class ComparePlace(Place):
 
     def _having(self) -> list[str]:
         found = self._found
-        return [name for name in PROPERTIES if found and any(name in each.properties for each in found.results)]
+        if found is None:
+            return []
+        return [name for name in found.held.cells if any(name in each.properties for each in found.results)]
 
     def _fill(self) -> None:
         found = self._found
@@ -106,7 +106,7 @@ class ComparePlace(Place):
             heading = "mean ± half the 95 % interval"
         elif view == "differences":
             columns, rows = property_table(found, name, wide=self.size.width >= _WIDE)
-            heading = f"{MEASURES[name].label}, {unit_label(name)}"
+            heading = found.held.properties[name].label
             if found.against:
                 heading += f"; less {found.against}, 95 % for all together"
         else:
@@ -196,6 +196,7 @@ class ComparePlace(Place):
 
     def action_figure(self) -> None:
         """Save the figure."""
-        what = {"means": MEASURES[self._shown].label, "differences": f"differences of {MEASURES[self._shown].label}"}
+        title = self._found.held.properties[self._shown].title if self._found else ""
+        what = {"means": title, "differences": f"differences of {title}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
         self.start_worker(save_figure(self.notebook, self._chart, name))

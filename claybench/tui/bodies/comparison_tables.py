@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from claybench.insight.bodies.comparison.differences import Difference
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult, Measured, kind_words, shown_in
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import words
-from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import interval, plain, show, unit_sign
+from claybench.quantity.shown import interval, plain, show
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, number
 
@@ -26,26 +26,19 @@ ONE_BATCH_NOTES = {
 }
 
 
-def unit_label(name: str) -> str:
-    """The unit of a property as it is written."""
-    return unit_sign(MEASURES[name].unit)
-
-
 def all_properties_table(comparison: SideBySide) -> TableData:
     """A line for each body and firing, a column for each property and way it was taken."""
     ways = dict.fromkeys((each.name, each.kind) for result in comparison.results for each in result.every)
-    ordered = sorted(
-        ways, key=lambda way: (PROPERTIES.index(way[0]), way[1] != comparison.held.usual[way[0]], way[1] or "")
-    )
+    order, usual = list(comparison.held.cells), comparison.held.usual
+    ordered = sorted(ways, key=lambda way: (order.index(way[0]), way[1] != usual[way[0]], way[1] or ""))
     columns = [Col("body", 7), Col("firing", 7)]
     for name, kind in ordered:
-        usual = kind == comparison.held.usual[name]
-        parts = [MEASURES[name].short, "" if usual else kind_words(name, kind, short=True)]
-        title = " ".join([*filter(None, parts), *(["%"] if MEASURES[name].unit == "%" else [])])
-        whole = ", ".join(part for part in (MEASURES[name].label, kind_words(name, kind, short=True)) if part)
-        columns.append(
-            Col(title, max(9 + MEASURES[name].digits, len(title)), right=True, unit=unit_label(name), name=whole)
-        )
+        declared = comparison.held.properties[name]
+        way = declared.way_words(kind, short=True)
+        parts = [declared.heading, "" if kind == usual[name] else way]
+        title = " ".join([*filter(None, parts), *(["%"] if declared.unit == "%" else [])])
+        whole = ", ".join(filter(None, (declared.title, way)))
+        columns.append(Col(title, max(9 + declared.digits, len(title)), right=True, unit=declared.sign, name=whole))
     columns += [Col("pieces", 6, right=True), Col("time ×", 12, right=True, name="time over the control's")]
     rows = []
     for result in comparison.results:
@@ -53,7 +46,8 @@ def all_properties_table(comparison: SideBySide) -> TableData:
             continue
         cells = [result.body, result.firing or "before"]
         for name, kind in ordered:
-            taken = result.taken(name, kind) if shown_in(name, result.firing) or kind is None else None
+            shown = kind is None or comparison.held.properties[name].is_shown_with(result.firing)
+            taken = result.taken(name, kind) if shown else None
             cells.append(NOTHING if taken is None else mean_cell(taken))
         cells.append(str(max((each.summary.n for each in result.every), default=0)))
         cells.append(relative_time_cell(result) if result.firing is None else "")
@@ -63,7 +57,8 @@ def all_properties_table(comparison: SideBySide) -> TableData:
 
 def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableData:
     """A line for each body and firing: the mean, its difference from the reference, and whether they are told apart."""
-    unit = unit_label(name)
+    declared = comparison.held.properties[name]
+    unit = declared.sign
     columns = [
         Col("body", 7), Col("firing", 7), Col("taken", 8 if wide else 6), Col("mean", 12, right=True, unit=unit),
         Col("pieces", 7, right=True, name="pieces in batches"),
@@ -79,9 +74,9 @@ def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableDat
         columns.append(Col("detectable", 13, right=True, unit=unit, name="smallest difference these batches can show"))
     rows = []
     for result in sorted(comparison.results, key=lambda one: one.body == comparison.against):
-        if not shown_in(name, result.firing):
+        if not declared.is_shown_with(result.firing):
             continue
-        apart = {one.kind: one for one in comparison.of(result) if one.name == name}
+        apart = {one.kind: one for one in comparison.differences_of(result) if one.name == name}
         for each in result.every:
             if each.name == name:
                 cells = _property_cells(result, each, apart.get(each.kind), comparison, wide=wide)
@@ -90,13 +85,13 @@ def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableDat
 
 
 def _property_cells(
-    result: BodyResult, measured: Measured, difference: Difference | None, comparison: SideBySide, *, wide: bool
+    result: BodyResult, measured: Measured, difference: BodyDifference | None, comparison: SideBySide, *, wide: bool
 ) -> tuple[str, ...]:
-    digits = MEASURES[measured.name].digits + 1
+    digits = measured.declared.digits + 1
     cells = [
         result.body,
         result.firing or "before",
-        kind_words(measured.name, measured.kind, short=True),
+        measured.way(short=True),
         mean_cell(measured),
     ]
     cells.append(f"{measured.summary.n} in {measured.summary.batches}")
@@ -110,7 +105,7 @@ def _property_cells(
         cells.append(interval_cell(difference.lab_low, difference.lab_high, digits))
     cells.append(difference.words())
     if wide:
-        cells.append(number(difference.smallest, digits))
+        cells.append(number(difference.minimum_detectable, digits))
     return tuple(cells)
 
 
@@ -133,7 +128,7 @@ def firing_range_table(vitrification: Vitrification) -> TableData:
 
 def mean_cell(taken: Measured) -> str:
     """Mean ± half the interval, with the mark of a single batch."""
-    summary, digits = taken.summary, MEASURES[taken.name].digits
+    summary, digits = taken.summary, taken.declared.digits
     parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
     if summary.low is None or summary.high is None:
         return Shown(plain(summary.mean, digits), summary.mean, parts=parts)

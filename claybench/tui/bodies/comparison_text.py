@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from claybench.insight.bodies.comparison.differences import Difference
-from claybench.insight.bodies.comparison.results import BodyResult, kind_words
+from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.vitrification import words
-from claybench.measure.classes import tile_group
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import interval, plain, show
-from claybench.tui.bodies.comparison_tables import mean_cell, unit_label
+from claybench.tui.bodies.comparison_tables import mean_cell
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
-    from claybench.insight.bodies.comparison.usual_ranges import Ranges
+    from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges
     from claybench.insight.bodies.comparison.vitrification import Vitrification
 
 
@@ -30,45 +29,46 @@ def firing_range_text(vitrification: Vitrification, body: str) -> str:
     return "\n".join(filter(None, lines))
 
 
-def describe_property(comparison: SideBySide, ranges: Ranges, result: BodyResult, name: str) -> list[str]:
+def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: BodyResult, name: str) -> list[str]:
     """Sentences on one property of one body in one firing.
 
     Its mean with the interval, its difference from the reference, what so many batches could show, and what is usual.
     """
+    declared = comparison.held.properties[name]
     if name not in result.measured:
         return [
-            f"{result.body}: no {MEASURES[name].label} {_firing_text(comparison, result)}.",
+            f"{result.body}: no {declared.title} {_firing_text(comparison, result)}.",
             *_relative_time_lines(result),
         ]
-    taken, unit, digits = result.measured[name], unit_label(name), MEASURES[name].digits
-    same = (each for each in comparison.of(result) if each.name == name and each.kind == taken.kind)
+    taken, unit, digits = result.measured[name], declared.sign, declared.digits
+    same = (each for each in comparison.differences_of(result) if each.name == name and each.kind == taken.kind)
     difference = next(same, None)
     summary = taken.summary
-    way = kind_words(name, taken.kind)
+    way = taken.way()
     sure = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
     holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
     lines = [
-        f"{result.body} {_firing_text(comparison, result)}: {MEASURES[name].label}{f' {way}' if way else ''}"
+        f"{result.body} {_firing_text(comparison, result)}: {declared.title}{f' {way}' if way else ''}"
         f" {show(summary.mean, unit, digits=digits)}{sure}{holds}"
     ]
     if difference is not None:
         lines.append(_difference_text(comparison, difference, digits + 1, unit))
-    usual = ranges.of(result).get(name)
+    usual = ranges.of_result(result).get(name)
     if usual is not None:
         where = f" at {usual.level}" if usual.level else ""
         lines.append(
             f"Usual in {usual.family or 'no family'}{where}: {interval(usual.low, usual.high, digits=digits)},"
             f" middle {plain(usual.middle, digits)} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
-            + _tile_group_text(name, summary.mean)
+            + _group_text(declared, summary.mean)
         )
     apart = [each for each in result.every if each.name == name and each is not taken]
     if apart:
-        kept = ", ".join(f"{kind_words(name, each.kind)} {mean_cell(each)}" for each in apart)
+        kept = ", ".join(f"{each.way()} {mean_cell(each)}" for each in apart)
         lines.append(f"Kept apart: {kept}")
     return [*lines, *_relative_time_lines(result)]
 
 
-def _difference_text(comparison: SideBySide, difference: Difference, digits: int, unit: str) -> str:
+def _difference_text(comparison: SideBySide, difference: BodyDifference, digits: int, unit: str) -> str:
     parts = []
     if difference.low is not None and difference.basis == "batches":
         parts.append(f"own batches {interval(difference.low, difference.high, digits=digits, signed=True)}")
@@ -82,8 +82,11 @@ def _difference_text(comparison: SideBySide, difference: Difference, digits: int
         f"Less {comparison.against}: {show(difference.mean, unit, digits=digits, signed=True)} "
         f"({'; '.join(parts) or 'one batch each'}): {difference.words()}"
     )
-    if difference.smallest is not None and difference.smallest_more is not None:
-        now, more = (show(each, unit, digits=digits) for each in (difference.smallest, difference.smallest_more))
+    if difference.minimum_detectable is not None and difference.minimum_detectable_more is not None:
+        now, more = (
+            show(each, unit, digits=digits)
+            for each in (difference.minimum_detectable, difference.minimum_detectable_more)
+        )
         text += f". These batches can show a difference of {now}, with two more of it {more}"
     return text
 
@@ -95,8 +98,9 @@ def _firing_text(comparison: SideBySide, result: BodyResult) -> str:
     return f"in {result.firing}" + (f" ({level})" if level != result.firing else "")
 
 
-def _tile_group_text(name: str, absorbed: float) -> str:
-    return f"; as tile group {tile_group(absorbed)} (ISO 13006)" if name == "absorption_pct" and absorbed >= 0 else ""
+def _group_text(declared: Property, mean: float) -> str:
+    group = declared.class_of(mean)
+    return f"; as tile group {group} (ISO 13006)" if group else ""
 
 
 def _relative_time_lines(result: BodyResult) -> list[str]:

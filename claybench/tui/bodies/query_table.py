@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from claybench.insight.bodies.query.body_lines import Line
-from claybench.insight.bodies.query.query import Question, number_label, number_short
-from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import plain, unit_sign
+from claybench.insight.bodies.query.query import Question, number_label, number_short, number_unit
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.quantity.shown import plain
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, moment, number
 
@@ -17,7 +17,7 @@ def query_columns(asked: Question) -> list[Col]:
     columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
     columns += [Col("firing", 9)] if asked.of_firings else []
     for name in asked.shown():
-        unit = unit_sign(MEASURES[name].unit) if name in MEASURES else ""
+        unit = number_unit(name) if name in BUILT_IN.compared else ""
         columns.append(Col(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
     columns += [Col("made", 4, right=True, name="batches made"), Col("last made", 11), Col("title", 8, grows=True)]
     return columns
@@ -47,11 +47,11 @@ def _number_cell(line: Line, name: str) -> str:
     value = line.number(name)
     if value is None:
         return NOTHING
-    if name not in MEASURES:
+    if name not in line.values:
         return number(value, 2)
     of = line.values[name]
     return Shown(
-        f"{plain(value, MEASURES[name].digits)} ({of.batches})",
+        f"{plain(value, BUILT_IN[name].digits)} ({of.batches})",
         value,
         parts=(("mean", value), ("batches", of.batches)),
     )

@@ -9,6 +9,7 @@ from textual import events
 from textual.widget import Widget
 
 from claybench import ask
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.forms.pieces import end_piece, fire, form_pieces, see_fault
 from claybench.tui.keys import PIECES, bindings
@@ -20,6 +21,7 @@ _WIDE = 110
 _EMPTY = """No test piece yet.
 
 n forms pieces of a batch: their codes are short enough to scratch into clay."""
+_MEASURES = tuple(BUILT_IN[name] for name in BUILT_IN.first(4))
 _COLUMNS = (
     Col("piece", 6),
     Col("body", 7),
@@ -28,13 +30,9 @@ _COLUMNS = (
     Col("plastic", 8, right=True, unit="mm"),
     Col("dry", 7, right=True, unit="mm"),
     Col("fired", 7, right=True, unit="mm"),
-    Col("drying %", 8, right=True, unit="%"),
-    Col("firing %", 8, right=True, unit="%"),
-    Col("total %", 7, right=True, unit="%"),
-    Col("absorbs %", 9, right=True, unit="%"),
+    *(Col(each.narrow, max(len(each.narrow), 7), right=True, unit=each.sign) for each in _MEASURES),
     Col("", 10, grows=True, name="doubt or end"),
 )
-_MEASURES = ("drying_shrinkage_pct", "firing_shrinkage_pct", "total_shrinkage_pct", "absorption_pct")
 
 
 class PiecesPlace(Filtered, Place):
@@ -72,7 +70,7 @@ class PiecesPlace(Filtered, Place):
         for line in reversed(found):
             piece, fired = line.piece, line.fired
             doubt = "? " + line.questions[0].text if line.questions else piece.ended or ""
-            measures = [number(getattr(line.measures, name), 1) for name in _MEASURES]
+            measures = [number(line.measures.get(each.name), each.digits) for each in _MEASURES]
             cells = (
                 piece.piece,
                 line.body,

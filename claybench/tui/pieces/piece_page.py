@@ -10,8 +10,8 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.measure.piece import MEASURES, reasons
-from claybench.quantity.shown import unit_sign
+from claybench.measure.piece import reasons
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.forms.correcting import was
 from claybench.tui.forms.pieces import add_photo, end_piece, see_fault
@@ -78,11 +78,9 @@ class PiecePlace(LinesPlace):
             if each.fired is not None:
                 said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
                 lines.append(Line(said + was(each.fired, self._corrected, zone), each.fired))
-            for name, measure in MEASURES.items():
-                value = getattr(each.measures, name)
-                if value is not None:
-                    unit = unit_sign(measure.unit)
-                    lines.append(f"  {measure.label:<22}{number(value, measure.digits + 1)} {unit}")
+            for name, value in each.measures.values.items():
+                declared = BUILT_IN[name]
+                lines.append(f"  {declared.title:<22}{number(value, declared.digits + 1)} {declared.sign}".rstrip())
             lines += [f"  ? {asked.text}" for asked in each.questions]
         for title, rows in (
             ("Looked at", [(row.seen_on, fault_text(row), row) for row in found.faults]),

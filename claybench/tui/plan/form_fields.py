@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from claybench.insight.bodies.comparison.results import PROPERTIES
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import KINDS, PlanAsked
 from claybench.insight.plan.design.targets import TARGETS, target_label
-from claybench.measure.piece import MEASURES
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import natural, plain
 from claybench.tui.forms import Ask
 from claybench.tui.plan.typed_ranges import bench_hours_text, range_text
@@ -28,22 +27,16 @@ NOTES = {
     "groups": "ball clay, fire clay 45-60; or clays",
     "fixed": "bentonite   1",
 }
-EXAMPLES = {
-    "relative_time": "0.8-1.2", "cost_per_kg": "up to 0.6", "workable_water_pct": "22-26", "bulk_density": "at least 2.2",
-    "absorption_pct": "up to 2", "porosity_pct": "up to 5", "loi_pct": "up to 8", "firing_shrinkage_pct": "5-7",
-    "drying_shrinkage_pct": "5-6.5",
-}  # fmt: skip
 
 
 def target_column_title(name: str) -> str:
     """What a target is called in a narrow column."""
-    words = {"relative_time": "time ×", "cost_per_kg": "cost"}
-    return words.get(name) or MEASURES[name].short
+    return BUILT_IN[name].heading
 
 
 def digits_shown(name: str) -> int:
     """Digits after the point with which a property is shown."""
-    return MEASURES[name].digits if name in PROPERTIES else 2
+    return BUILT_IN[name].digits
 
 
 def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
@@ -70,7 +63,7 @@ def first_set_fields() -> tuple[Ask, ...]:
 
 def target_fields() -> tuple[Ask, ...]:
     """One field for each property that a target can speak of."""
-    return tuple(Ask(name, target_label(name), note=EXAMPLES.get(name, "11-12.5")) for name in TARGETS)
+    return tuple(Ask(name, target_label(name), note=BUILT_IN[name].example) for name in TARGETS)
 
 
 def file_field(folder: str) -> Ask:

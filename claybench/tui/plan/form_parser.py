@@ -15,6 +15,7 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import BenchAsked, FirstAsked, PlanAsked
 from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, contradicting_limits
 from claybench.insight.plan.design.targets import TARGETS
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
@@ -280,15 +281,15 @@ class PlanFormParser:
                 continue
             targets[name] = span
             self.parsed.notes[name] = FieldNote(f"= {range_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
-            if name == "cost_per_kg":
-                self._prices()
+            if BUILT_IN[name].worked_out == "prices":
+                self._prices(name)
         return targets
 
-    def _prices(self) -> None:
+    def _prices(self, target: str) -> None:
         known = self.start.materials
         free = [name for name in self.materials if name.casefold() not in known or known[name.casefold()].price_per_kg is None]  # fmt: skip
         if free:
-            self.parsed.notes["cost_per_kg"] = FieldNote(f"no price yet: {', '.join(free)}", "doubt")
+            self.parsed.notes[target] = FieldNote(f"no price yet: {', '.join(free)}", "doubt")
 
     # -- what only the whole says ------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from claybench import ask
 from claybench.errors import NotFound
 from claybench.insight.plan.design.targets import target_label
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import Place
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
     from claybench.ask.sets import Follow, Outcome
     from claybench.insight.plan.design.plan_request import PlanAsked
 
-_USUAL_PROPERTIES = ("total_shrinkage_pct", "absorption_pct", "drying_shrinkage_pct")
+_USUAL_PROPERTIES = 3
+"""What is usually looked at, where the plan has no targets."""
 """Shown of a set without targets, as far as they are measured."""
 
 
@@ -87,8 +89,12 @@ class SetPlace(Place):
     def _names(self) -> list[str]:
         """Targets of the plan, else what is usually looked at."""
         if self.asked is not None and self.asked.targets:
-            return [name for name in self.asked.targets if name != "cost_per_kg"]
-        return [name for name in _USUAL_PROPERTIES if any(name in each.results for each in self._found)]
+            return [name for name in self.asked.targets if BUILT_IN[name].worked_out != "prices"]
+        return [
+            name
+            for name in BUILT_IN.leading_names(_USUAL_PROPERTIES)
+            if any(name in each.results for each in self._found)
+        ]
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
         """Another body in full."""

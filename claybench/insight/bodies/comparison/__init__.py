@@ -13,6 +13,7 @@ if TYPE_CHECKING:
         differences as differences,
         firing_heat as firing_heat,
         property_columns as property_columns,
+        property_values as property_values,
         relative_time as relative_time,
         results as results,
         usual_ranges as usual_ranges,

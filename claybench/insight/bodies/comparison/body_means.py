@@ -5,21 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
 
 from claybench.insight.bodies.comparison.property_columns import Columns
-from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES, BodyResult, Measured, RelativeTime
-from claybench.insight.bodies.comparison.value_cells import Cells, cells_of, way
+from claybench.insight.bodies.comparison.property_values import property_values
+from claybench.insight.bodies.comparison.results import Measured, RelativeTime
+from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
+from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.scatter import Scatter, scatter_from
 from claybench.measure.summary import Summary
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Whole = NDArray[np.int64]
 
 BASES = ("batches", "lab", "pieces", None)
 
@@ -28,18 +25,20 @@ BASES = ("batches", "lab", "pieces", None)
 class Intervals:
     """95 % intervals of one property's cells: half widths (NaN where there is none), and places in `BASES`."""
 
-    half: Array
-    basis: Whole
+    half: Floats
+    basis: Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Sides:
+class BodyMeans:
     """All bodies of a lab, drawn together once; whatever is asked of them is taken from here."""
 
     columns: Columns
+    properties: PropertySet
+    """The lab's, those it declared among them."""
     bodies: tuple[str, ...]
     """Every body that has a batch."""
-    body: Whole
+    body: Ints
     """Of each batch, its place in `bodies`."""
     cells: dict[str, Cells]
     """By property."""
@@ -54,16 +53,16 @@ class Sides:
         return [
             self._one(cells, at)
             for cells in self.cells.values()
-            for at in cells.of(body, firing, len(self.columns.firings))
+            for at in cells.range_of(body, firing, len(self.columns.firings))
         ]
 
     def _one(self, cells: Cells, at: int) -> Measured:
         lead, end = int(cells.first[at]), int(cells.first[at + 1])
-        start, found = cells.start, self.intervals[cells.name]
+        start, found = cells.start, self.intervals[cells.declared.name]
         mean, half, sd = float(cells.mean[at]), float(found.half[at]), float(cells.sd[at])
         sure = not math.isnan(half)
         return Measured(
-            name=cells.name,
+            declared=cells.declared,
             kind=cells.word(at),
             summary=Summary(
                 n=int(cells.n[at]),
@@ -80,36 +79,34 @@ class Sides:
         )
 
 
-def sides(columns: Columns) -> Sides:
+def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMeans:
     """Draw a lab together."""
-    import numpy as np
-
     place = {body: at for at, body in enumerate(dict.fromkeys(columns.bodies))}
     body = np.array([place[code] for code in columns.bodies], dtype=np.int64)
     cells, intervals = {}, {}
     scatter: dict[tuple[str, str | None], Scatter] = {}
     usual: dict[str, str | None] = {}
-    for name in PROPERTIES:
-        found = cells[name] = cells_of(name, columns, body, before=name in BEFORE_FIRING)
-        counts = np.bincount(found.kind, weights=found.n)
-        usual[name] = way(name, int(counts.argmax()) if len(counts) else 0)
+    for name in properties.compared:
+        declared = properties[name]
+        found = property_values(name, properties, columns)
+        own = cells[name] = grouped_cells(declared, found, body, len(columns.firings))
+        counts = np.bincount(own.kind, weights=own.n)
+        usual[name] = declared.way_word(int(counts.argmax()) if len(counts) else 0)
         for kind in np.flatnonzero(counts).tolist():
-            held = scatter_of(found, found.kind == kind)
-            if held is not None:
-                scatter[name, way(name, kind)] = held
-        intervals[name] = _intervals(found, scatter)
-    return Sides(columns, tuple(place), body, cells, intervals, scatter, usual)
+            pooled = pooled_scatter(own, own.kind == kind)
+            if pooled is not None:
+                scatter[name, declared.way_word(kind)] = pooled
+        intervals[name] = _intervals(own, scatter)
+    return BodyMeans(columns, properties, tuple(place), body, cells, intervals, scatter, usual)
 
 
-def scatter_of(cells: Cells, wanted: NDArray[np.bool_]) -> Scatter | None:
+def pooled_scatter(cells: Cells, wanted: Bools) -> Scatter | None:
     """Scatter of batches within their body and firing, pooled over cells.
 
     A batch's bars of a second firing tell its departure from its body once more rather than anew, so that the degrees
     of freedom are those of the different batches.
     """
-    import numpy as np
-
-    if cells.name in BEFORE_FIRING:  # bars that were fired later are the same bars: once is enough
+    if cells.declared.before_firing:  # bars that were fired later are the same bars: once is enough
         wanted = wanted & (cells.firing < 0)
     n, k = cells.n[wanted], cells.k[wanted]
     several = wanted & (cells.k > 1)
@@ -127,15 +124,13 @@ def scatter_of(cells: Cells, wanted: NDArray[np.bool_]) -> Scatter | None:
 
 def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], Scatter]) -> Intervals:
     """As `summarise` gives them, and by the lab's scatter of batches where there is one batch only."""
-    import numpy as np
-
     error = np.where(cells.k > 1, np.sqrt(cells.spread / cells.k), cells.sd / np.sqrt(cells.n))
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
     basis = np.where(cells.k > 1, 0, np.where(cells.n > 1, 2, 3))
     for (name, kind), pooled in scatter.items():
-        if name != cells.name:
+        if name != cells.declared.name:
             continue
-        alone = (cells.k == 1) & (cells.kind == cells.number(kind))
+        alone = (cells.k == 1) & (cells.kind == cells.declared.way_number(kind))
         by_lab, lab_df = pooled.error(np.ones(int(alone.sum())), cells.share[alone])
         error[alone], df[alone], basis[alone] = by_lab, lab_df, 1
     df[basis == 3] = math.nan
@@ -143,13 +138,57 @@ def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], Scatter]) -> 
     return Intervals(student_t_each(0.975, found)[back] * error, basis)
 
 
-def compare(bodies: Sequence[str], held: Sides, relative: dict[str, RelativeTime]) -> list[BodyResult]:
+@dataclass(frozen=True, eq=False)
+class BodyResult:
+    """One body in one firing; firing None holds what is known before any."""
+
+    body: str
+    firing: str | None
+    relative_time: RelativeTime | None
+    held: BodyMeans
+    """The lab it is taken from, with its place there: made into single numbers when it is looked at."""
+    body_at: int
+    firing_at: int
+
+    @cached_property
+    def every(self) -> tuple[Measured, ...]:
+        """Every property, each way it was taken."""
+        return tuple(self.held.measured(self.body_at, self.firing_at))
+
+    @cached_property
+    def measured(self) -> dict[str, Measured]:
+        """Each property as the lab usually takes it, or as this body's was taken."""
+        usual = self.held.usual
+        found: dict[str, Measured] = {}
+        for each in sorted(self.every, key=lambda one: (one.kind == usual[one.name], one.summary.n)):
+            found[each.name] = each
+        return {name: found[name] for name in self.held.cells if name in found}
+
+    @property
+    def apart(self) -> tuple[Measured, ...]:
+        """What was taken in another way than that; never averaged with it."""
+        return tuple(each for each in self.every if each is not self.measured[each.name])
+
+    @cached_property
+    def properties(self) -> dict[str, Summary]:
+        """Mean and interval by property."""
+        return {name: found.summary for name, found in self.measured.items()}
+
+    @property
+    def values(self) -> dict[str, dict[str, list[float]]]:
+        """Single pieces' values by property and batch."""
+        return {name: found.by_batch() for name, found in self.measured.items()}
+
+    def taken(self, name: str, kind: str | None) -> Measured | None:
+        """A property taken in one way."""
+        return next((each for each in self.every if each.name == name and each.kind == kind), None)
+
+
+def body_results(bodies: Sequence[str], held: BodyMeans, relative: dict[str, RelativeTime]) -> list[BodyResult]:
     """Results per body and firing, bodies in the order given, firings by name.
 
     A body stands there before any firing, and in each firing a piece of it was in, measured or not.
     """
-    import numpy as np
-
     columns, count = held.columns, len(held.columns.firings)
     place = {body: at for at, body in enumerate(held.bodies)}
     pairs = np.unique(held.body[columns.batch[columns.of]] * count + columns.firing).tolist() if count else []

@@ -10,20 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from claybench.insight.bodies.comparison.body_means import Sides
-from claybench.insight.bodies.comparison.results import PROPERTIES, BodyResult
-from claybench.insight.bodies.comparison.value_cells import Cells, among, way
+from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
+from claybench.insight.bodies.comparison.value_cells import Cells, cell_range
+from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
-from claybench.measure.scatter import sidak, smallest_told
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Whole = NDArray[np.int64]
+from claybench.measure.properties.declaration import Property
+from claybench.measure.scatter import minimum_detectable_difference, sidak
 
 LEVEL = 0.95
 MORE_BATCHES = 2
@@ -31,10 +24,10 @@ MORE_BATCHES = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
+class BodyDifference:
     """One property of a body, less that of the reference."""
 
-    name: str
+    declared: Property
     kind: str | None
     mean: float
     low: float | None
@@ -51,37 +44,46 @@ class Difference:
     """Bodies beside the reference that the intervals are adjusted for."""
     batches: int
     against_batches: int
-    smallest: float | None
+    minimum_detectable: float | None
     """Smallest true difference that so many batches would tell four times in five, by the lab's scatter."""
-    smallest_more: float | None
-    """The same with two more batches of the body."""
+    minimum_detectable_more: float | None
+    """With two more batches of the body."""
 
     @property
-    def told(self) -> str | None:
+    def name(self) -> str:
+        """Name of the property."""
+        return self.declared.name
+
+    def way(self, *, short: bool = False) -> str:
+        """How both were taken, in words; nothing where there is one way only."""
+        return self.declared.way_words(self.kind, short=short)
+
+    @property
+    def direction(self) -> str | None:
         """`more` or `less`; None where they are not told apart."""
-        return told(self.low, self.high) or self.told_by_lab
+        return direction_of(self.low, self.high) or self.direction_by_lab
 
     @property
-    def told_by_lab(self) -> str | None:
-        """The same by the lab's scatter alone."""
-        return told(self.lab_low, self.lab_high)
+    def direction_by_lab(self) -> str | None:
+        """`more` or `less` by the lab's scatter alone."""
+        return direction_of(self.lab_low, self.lab_high)
 
     def words(self) -> str:
         """A plain word, and what it rests on where that is not the bodies' own batches."""
-        found = told(self.low, self.high)
+        found = direction_of(self.low, self.high)
         if self.low is None and self.lab_low is None:
             return "not known"
-        if found is None and self.told_by_lab is not None:
-            return f"{self.told_by_lab}, by the lab's scatter"
+        if found is None and self.direction_by_lab is not None:
+            return f"{self.direction_by_lab}, by the lab's scatter"
         if self.basis == "batches" or found is None:
             return found or "not told apart"
         return f"{found}, by the lab's scatter" if self.basis == "lab" else f"{found}, these batches"
 
 
-def told(low: float | None, high: float | None) -> str | None:
+def direction_of(low: float | None, high: float | None) -> str | None:
     """What an interval of a difference says.
 
-    >>> told(0.1, 0.4), told(-0.4, -0.1), told(-0.1, 0.4), told(None, None)
+    >>> direction_of(0.1, 0.4), direction_of(-0.4, -0.1), direction_of(-0.1, 0.4), direction_of(None, None)
     ('more', 'less', None, None)
     """
     if low is None or high is None:
@@ -90,13 +92,14 @@ def told(low: float | None, high: float | None) -> str | None:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Found:
+class _PairedCells:
     """Differences of one property; one entry for each pair of cells."""
 
-    key: Whole
+    key: Ints
     """The number of the body's cell, rising."""
-    kind: Whole
-    columns: dict[str, Array]
+    declared: Property
+    kind: Ints
+    columns: dict[str, Floats]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,18 +108,18 @@ class Differences:
 
     against: str
     firings: int
-    found: dict[str, _Found]
+    found: dict[str, _PairedCells]
 
-    def of(self, result: BodyResult) -> list[Difference]:
-        """Of one body in one firing."""
+    def of_result(self, result: BodyResult) -> list[BodyDifference]:
+        """Differences of one body in one firing."""
         return [
-            _one(name, every, at)
-            for name, every in self.found.items()
-            for at in among(every.key, result.body_at, result.firing_at, self.firings)
+            _one(every, at)
+            for every in self.found.values()
+            for at in cell_range(every.key, result.body_at, result.firing_at, self.firings)
         ]
 
 
-def _one(name: str, every: _Found, at: int) -> Difference:
+def _one(every: _PairedCells, at: int) -> BodyDifference:
     number = {key: float(column[at]) for key, column in every.columns.items()}
 
     def ends(half: float) -> tuple[float | None, float | None]:
@@ -128,9 +131,9 @@ def _one(name: str, every: _Found, at: int) -> Difference:
     basis = (None, "batches", "lab", "pieces")[int(number["basis"])]
     low, high = ends(number["half"])
     lab_low, lab_high = ends(number["lab_half"])
-    return Difference(
-        name=name,
-        kind=way(name, int(every.kind[at])),
+    return BodyDifference(
+        declared=every.declared,
+        kind=every.declared.way_word(int(every.kind[at])),
         mean=number["mean"],
         low=low,
         high=high,
@@ -141,26 +144,22 @@ def _one(name: str, every: _Found, at: int) -> Difference:
         compared=int(number["compared"]),
         batches=int(number["k"]),
         against_batches=int(number["against_k"]),
-        smallest=some("smallest"),
-        smallest_more=some("smallest_more"),
+        minimum_detectable=some("detectable"),
+        minimum_detectable_more=some("detectable_more"),
     )
 
 
-def differences(bodies: Sequence[str], held: Sides, against: str) -> Differences:
+def differences_from(bodies: Sequence[str], held: BodyMeans, against: str) -> Differences:
     """Differences of all these bodies from one of them."""
-    import numpy as np
-
     place = {body: at for at, body in enumerate(held.bodies)}
     wanted = np.zeros(len(held.bodies), dtype=bool)
     wanted[[place[body] for body in bodies if body in place and body != against]] = True
     reference = place.get(against, -1)
-    found = {name: _of_property(held.cells[name], held, wanted, reference) for name in PROPERTIES}
+    found = {name: _of_property(held.cells[name], held, wanted, reference) for name in held.cells}
     return Differences(against, len(held.columns.firings), found)
 
 
-def _of_property(cells: Cells, held: Sides, wanted: NDArray[np.bool_], reference: int) -> _Found:
-    import numpy as np
-
+def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -> _PairedCells:
     own = np.flatnonzero(wanted[cells.body]) if len(cells.body) else np.zeros(0, dtype=np.int64)
     yard = np.flatnonzero(cells.body == reference)
     # cells of one body lie in the order of firing and way, so what is left of the key finds the partner
@@ -176,29 +175,27 @@ def _of_property(cells: Cells, held: Sides, wanted: NDArray[np.bool_], reference
         "k": cells.k[one].astype(float),
         "against_k": cells.k[two].astype(float),
     }
-    for key in ("half", "df", "basis", "lab_half", "smallest", "smallest_more"):
+    for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more"):
         columns[key] = np.full(len(one), 0.0 if key == "basis" else math.nan)
     _by_lab(columns, cells, one, two, held)
     _by_own(columns, cells, one, two)
-    return _Found(cells.key[one], cells.kind[one], columns)
+    return _PairedCells(cells.key[one], cells.declared, cells.kind[one], columns)
 
 
-def _by_lab(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole, held: Sides) -> None:
+def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held: BodyMeans) -> None:
     """Where the lab's batches tell their scatter: the interval, and the smallest difference that could be told."""
-    import numpy as np
-
     for (name, kind), scatter in held.scatter.items():
-        if name != cells.name:
+        if name != cells.declared.name:
             continue
-        here = np.flatnonzero(cells.kind[one] == cells.number(kind))
+        here = np.flatnonzero(cells.kind[one] == cells.declared.way_number(kind))
         first, second = one[here], two[here]
-        for key, more in (("smallest", 0), ("smallest_more", MORE_BATCHES)):
+        for key, more in (("detectable", 0), ("detectable_more", MORE_BATCHES)):
             k, against = cells.k[first] + more, cells.k[second]
             error, df = scatter.error(1 / k + 1 / against, cells.share[first] / k + cells.share[second] / against)
             for count in np.unique(columns["compared"][here]).tolist():
                 now = columns["compared"][here] == count
                 level = sidak(LEVEL, int(count))
-                columns[key][here[now]] = smallest_told(error[now], df[now], level)
+                columns[key][here[now]] = minimum_detectable_difference(error[now], df[now], level)
                 if not more:
                     columns["lab_half"][here[now]] = student_t_each(1 - (1 - level) / 2, df[now]) * error[now]
                     columns["df"][here[now]] = df[now]
@@ -207,11 +204,9 @@ def _by_lab(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole, hel
     columns["basis"] = np.where(known, 2.0, columns["basis"])
 
 
-def _by_own(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole) -> None:
+def _by_own(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints) -> None:
     """Welch's interval with Satterthwaite's degrees of freedom: on batch means where both have two batches or more; on
     the pieces of single batches where nothing better is known."""
-    import numpy as np
-
     v1, d1 = _variance(cells, one)
     v2, d2 = _variance(cells, two)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -226,10 +221,8 @@ def _by_own(columns: dict[str, Array], cells: Cells, one: Whole, two: Whole) -> 
     columns["basis"] = np.where(some, np.where(several, 1.0, 3.0), columns["basis"])
 
 
-def _variance(cells: Cells, at: Whole) -> tuple[Array, Array]:
+def _variance(cells: Cells, at: Ints) -> tuple[Floats, Floats]:
     """Variance of each mean and its degrees of freedom: of batch means, or of the pieces of a single batch."""
-    import numpy as np
-
     k, n = cells.k[at], cells.n[at]
     many = k > 1
     return np.where(many, cells.spread[at] / k, cells.sd[at] ** 2 / n), np.where(many, k, n) - 1.0

@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from claybench.insight.bodies.comparison.body_means import Sides
+from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
 from claybench.insight.bodies.comparison.firing_heat import Heat
-from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES, BodyResult
-from claybench.insight.bodies.comparison.value_cells import Cells, way
+from claybench.insight.bodies.comparison.value_cells import Cells
+from claybench.later import Ints, np
+from claybench.measure.properties.declaration import Property
 from claybench.terms import Body
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Whole = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
-class Usual:
+class UsualRange:
     """One property over the bodies of a family, fired alike."""
 
     family: str
     level: str | None
     """The cone or temperature; None before any firing."""
-    name: str
+    declared: Property
     kind: str | None
     low: float
     """Lowest of the bodies' means."""
@@ -34,32 +28,35 @@ class Usual:
     high: float
     bodies: int
 
+    @property
+    def name(self) -> str:
+        """Name of the property."""
+        return self.declared.name
+
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Ranges:
+class FamilyRanges:
     """The families' ranges."""
 
-    every: dict[tuple[str, str | None, str, str | None], Usual]
+    every: dict[tuple[str, str | None, str, str | None], UsualRange]
     family_of: dict[str, str]
     heats: Mapping[str, Heat]
 
-    def of(self, result: BodyResult) -> dict[str, Usual]:
+    def of_result(self, result: BodyResult) -> dict[str, UsualRange]:
         """What is usual beside one body in one firing, by property."""
         family = self.family_of.get(result.body)
         level = None if result.firing is None else self.heats[result.firing].level
         found = {}
         for name, each in result.measured.items():
-            at = None if name in BEFORE_FIRING else level
+            at = None if each.declared.before_firing else level
             usual = self.every.get((family or "", at, name, each.kind))
             if usual is not None:
                 found[name] = usual
         return found
 
 
-def usual_ranges(held: Sides, bodies: Iterable[Body], heats: Mapping[str, Heat]) -> Ranges:
+def usual_ranges(held: BodyMeans, bodies: Iterable[Body], heats: Mapping[str, Heat]) -> FamilyRanges:
     """Ranges of every family: each body counts once, with the mean of all its batches fired to the same heat."""
-    import numpy as np
-
     family_of = {body.body: body.family or "" for body in bodies}
     families = list(dict.fromkeys(family_of.values()))
     place = {family: at for at, family in enumerate(families)}
@@ -68,19 +65,19 @@ def usual_ranges(held: Sides, bodies: Iterable[Body], heats: Mapping[str, Heat])
     at_level = {level: at for at, level in enumerate(levels)}
     of_firing = np.array([at_level[heats[firing].level] for firing in held.columns.firings] or [0], dtype=np.int64)
     found = {}
-    for name in PROPERTIES:
-        for usual in _of_property(held.cells[name], of_body, of_firing, families, levels):
+    for cells in held.cells.values():
+        for usual in _of_property(cells, of_body, of_firing, families, levels):
             found[usual.family, usual.level, usual.name, usual.kind] = usual
-    return Ranges(found, family_of, heats)
+    return FamilyRanges(found, family_of, heats)
 
 
-def _of_property(cells: Cells, of_body: Whole, of_firing: Whole, families: list[str], levels: list[str]) -> list[Usual]:
-    import numpy as np
-
+def _of_property(
+    cells: Cells, of_body: Ints, of_firing: Ints, families: list[str], levels: list[str]
+) -> list[UsualRange]:
     if not len(cells.body):
         return []
     level = np.where(cells.firing < 0, -1, of_firing[cells.firing])
-    keep = (level < 0) if cells.name in BEFORE_FIRING else np.ones(len(level), dtype=bool)
+    keep = (level < 0) if cells.declared.before_firing else np.ones(len(level), dtype=bool)
     keys = np.stack([of_body[cells.body], level, cells.kind, cells.body])[:, keep]
     alike, back = np.unique(keys, axis=1, return_inverse=True)
     weight = np.bincount(back, weights=cells.k[keep])
@@ -93,6 +90,6 @@ def _of_property(cells: Cells, of_body: Whole, of_firing: Whole, families: list[
             continue
         level_name = levels[heat] if heat >= 0 else None
         low, middle, high = float(own.min()), float(np.median(own)), float(own.max())
-        ways = way(cells.name, kind)
-        found.append(Usual(families[family], level_name, cells.name, ways, low, middle, high, len(own)))
+        word = cells.declared.way_word(kind)
+        found.append(UsualRange(families[family], level_name, cells.declared, word, low, middle, high, len(own)))
     return found

@@ -7,134 +7,96 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from claybench.insight.bodies.comparison.property_columns import Columns, property_values
-from claybench.insight.bodies.comparison.results import BY_DRYING, BY_SOAKING, DRYINGS, NOT_NOTED, SOAKINGS
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
-    Whole = NDArray[np.int64]
-
-_WAYS = max(len(DRYINGS), len(SOAKINGS)) + 1
+from claybench.insight.bodies.comparison.property_values import PropertyValues
+from claybench.later import Floats, Ints, np
+from claybench.measure.properties.declaration import MOST_WAYS, Property
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cells:
     """One property; a cell is a body in one firing (or before any), taken one way. One entry a cell."""
 
-    name: str
-    body: Whole
-    firing: Whole
+    declared: Property
+    body: Ints
+    firing: Ints
     """Place among the firings; −1 before any."""
-    kind: Whole
-    n: Whole
+    kind: Ints
+    n: Ints
     """Pieces."""
-    k: Whole
+    k: Ints
     """Batches."""
-    mean: Array
+    mean: Floats
     """Of the batch means."""
-    sd: Array
+    sd: Floats
     """Of single pieces; NaN for one."""
-    spread: Array
+    spread: Floats
     """Variance of the batch means about their mean (k − 1); NaN for one batch."""
-    share: Array
+    share: Floats
     """Mean of 1/pieces over the batches: how much of the pieces' variance a batch mean still has."""
-    between: Array
+    between: Floats
     """Sum of squares of the batch means about the cell's mean of all pieces, each as often as it has pieces."""
-    within: Array
+    within: Floats
     """Sum of squares of pieces about the mean of their batch."""
-    squares: Array
+    squares: Floats
     """Sum of the batches' squared numbers of pieces."""
-    first: Whole
+    first: Ints
     """Where the cell's batches begin; one entry more than cells."""
-    batch: Whole
+    batch: Ints
     """Of each batch of each cell, its place among the lab's batches."""
-    start: Whole
+    start: Ints
     """Of each batch of each cell, where its pieces begin in `values`; one entry more than batches."""
-    values: Array
+    values: Floats
     """All pieces, cell after cell, batch after batch."""
 
-    key: Whole
+    key: Ints
     """Of each cell, the number it is sorted by."""
 
     def word(self, at: int) -> str | None:
         """The way a cell was taken."""
-        return way(self.name, int(self.kind[at]))
+        return self.declared.way_word(int(self.kind[at]))
 
-    def number(self, word: str | None) -> int:
-        """The number of a way."""
-        known = _ways(self.name)
-        return 0 if word is None else known.index(word) if word in known else len(known)
-
-    def tail(self, firings: int) -> Whole:
+    def tail(self, firings: int) -> Ints:
         """Of each cell, one number for its firing and way, whatever the body."""
-        tail: Whole = self.key % _key(1, -1, firings)
+        tail: Ints = self.key % _key(1, -1, firings)
         return tail
 
-    def of(self, body: int, firing: int, firings: int) -> range:
+    def range_of(self, body: int, firing: int, firings: int) -> range:
         """The cells of one body in one firing (−1: before any), of so many firings in all."""
-        return among(self.key, body, firing, firings)
+        return cell_range(self.key, body, firing, firings)
 
 
-def way(name: str, kind: int) -> str | None:
-    """The way of a number; None where a property is taken one way only.
-
-    >>> way("absorption_pct", 1), way("loi_pct", 2), way("total_shrinkage_pct", 0)
-    ('vacuum', 'not noted', None)
-    """
-    known = _ways(name)
-    if not known:
-        return None
-    return known[kind] if kind < len(known) else NOT_NOTED
-
-
-def _ways(name: str) -> tuple[str, ...]:
-    return DRYINGS if name in BY_DRYING else SOAKINGS if name in BY_SOAKING else ()
-
-
-def among(keys: Whole, body: int, firing: int, firings: int) -> range:
+def cell_range(keys: Ints, body: int, firing: int, firings: int) -> range:
     """Where the cells of one body in one firing stand among the keys of some cells."""
     low = _key(body, firing, firings)
-    return range(*keys.searchsorted([low, low + _WAYS]).tolist())
+    return range(*keys.searchsorted([low, low + MOST_WAYS]).tolist())
 
 
 def _key(body: Any, firing: Any, firings: int) -> Any:
     """One number for each body and firing, room left for the ways between them."""
-    return (body * (firings + 1) + firing + 1) * _WAYS
+    return (body * (firings + 1) + firing + 1) * MOST_WAYS
 
 
-def cells_of(name: str, columns: Columns, body: Whole, *, before: bool) -> Cells:
-    """Draw one property together.
+def grouped_cells(declared: Property, found: PropertyValues, body: Ints, firings: int) -> Cells:
+    """All values of one property drawn together.
 
     Parameters
     ----------
-    name : a property
-    columns : the lab's readings
+    declared : the property
+    found : its values
     body : of each batch of the lab, the number of its body; −1 leaves it out
-    before : whether unfired pieces have it, too
+    firings : how many the lab has
     """
-    import numpy as np
-
-    found, kind = property_values(name, columns, fired=True)
-    batch, firing = columns.batch[columns.of], columns.firing
-    if before:
-        dry, dry_kind = property_values(name, columns, fired=False)
-        found, kind = np.concatenate([dry, found]), np.concatenate([dry_kind, kind])
-        batch = np.concatenate([columns.batch, batch])
-        firing = np.concatenate([np.full(len(dry), -1, dtype=np.int64), firing])
-    keep = ~np.isnan(found)
-    keep &= body[batch] >= 0
-    key = _key(body[batch], firing, len(columns.firings)) + kind
-    return _grouped(name, found[keep], key[keep], body[batch[keep]], firing[keep], kind[keep], batch[keep])
+    keep = body[found.batch] >= 0
+    values, batch, firing, kind = found.values[keep], found.batch[keep], found.firing[keep], found.kind[keep]
+    own = body[batch]
+    return _grouped(declared, values, _key(own, firing, firings) + kind, own, firing, kind, batch)
 
 
-def _grouped(name: str, values: Array, cell_key: Whole, body: Whole, firing: Whole, kind: Whole, batch: Whole) -> Cells:
-    import numpy as np
-
+def _grouped(
+    declared: Property, values: Floats, cell_key: Ints, body: Ints, firing: Ints, kind: Ints, batch: Ints
+) -> Cells:
     # one number for each cell, and one for each batch in it: sorting these sorts everything
     batch_key = cell_key * (int(batch.max(initial=0)) + 1) + batch
     order = np.argsort(batch_key, kind="stable")
@@ -158,7 +120,7 @@ def _grouped(name: str, values: Array, cell_key: Whole, body: Whole, firing: Who
         spread = np.where(k > 1, _sums((means - np.repeat(mean, k)) ** 2, first) / (k - 1), math.nan)
         sd = np.where(n > 1, np.sqrt((within + between) / (n - 1)), math.nan)
     return Cells(
-        name=name,
+        declared=declared,
         body=body[lead],
         firing=firing[lead],
         kind=kind[lead],
@@ -179,18 +141,14 @@ def _grouped(name: str, values: Array, cell_key: Whole, body: Whole, firing: Who
     )
 
 
-def _edges(keys: Whole) -> Whole:
+def _edges(keys: Ints) -> Ints:
     """Where each run of equal keys begins, and the end."""
-    import numpy as np
-
     if not len(keys):
         return np.zeros(1, dtype=np.int64)
     return np.concatenate([[0], np.flatnonzero(np.diff(keys)) + 1, [len(keys)]]).astype(np.int64)
 
 
-def _sums(values: Array, edges: Whole) -> Array:
-    import numpy as np
-
+def _sums(values: Floats, edges: Ints) -> Floats:
     if len(edges) < 2:
         return np.zeros(0)
     return np.add.reduceat(np.asarray(values, dtype=float), edges[:-1])

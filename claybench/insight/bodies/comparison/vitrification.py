@@ -9,8 +9,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.firing_heat import Heat
-from claybench.insight.bodies.comparison.results import BodyResult, kind_words
+from claybench.measure.properties.built_in import ABSORPTION, BULK_DENSITY, TOTAL_SHRINKAGE
 from claybench.measure.summary import Summary
 from claybench.quantity.shown import show
 
@@ -102,7 +103,7 @@ def vitrification(
     fired = [
         result
         for result in results
-        if result.firing is not None and ("absorption_pct" in result.properties or (result.body, result.firing) in seen)
+        if result.firing is not None and (ABSORPTION.name in result.properties or (result.body, result.firing) in seen)
     ]
     used = {str(result.firing) for result in fired}
     warm = {firing for firing in used if heats[firing].temp_c is not None}
@@ -132,14 +133,14 @@ def _of_body(
     pieces: dict[str | None, int] = defaultdict(int)
     for result in results:
         for each in result.every:
-            if each.name == "absorption_pct":
+            if each.name == ABSORPTION.name:
                 pieces[each.kind] += each.summary.n
-    usual = results[0].held.usual["absorption_pct"]
+    usual = results[0].held.usual[ABSORPTION.name]
     kind = max(pieces, key=lambda one: (one == usual, pieces[one]), default=usual)
     points, left_out = [], []
     for result in results:
         firing = str(result.firing)
-        absorbed, dense = result.taken("absorption_pct", kind), result.taken("bulk_density", kind)
+        absorbed, dense = result.taken(ABSORPTION.name, kind), result.taken(BULK_DENSITY.name, kind)
         seen = sum(each == (body, firing) for each in bloated)
         if firing not in at or (absorbed is None and not seen):
             left_out.append(firing if firing not in at else f"{firing} ({_other(result)})")
@@ -150,7 +151,7 @@ def _of_body(
                 level=heats[firing].level,
                 x=at[firing],
                 absorption=absorbed.summary if absorbed else None,
-                shrinkage=result.properties.get("total_shrinkage_pct"),
+                shrinkage=result.properties.get(TOTAL_SHRINKAGE.name),
                 density=dense.summary if dense else None,
                 bloated=seen,
             )
@@ -164,8 +165,8 @@ def _of_body(
 
 
 def _other(result: BodyResult) -> str:
-    kinds = [each.kind for each in result.every if each.name == "absorption_pct"]
-    return ", ".join(kind_words("absorption_pct", kind, short=True) for kind in kinds)
+    kinds = [each.kind for each in result.every if each.name == ABSORPTION.name]
+    return ", ".join(ABSORPTION.way_words(kind, short=True) for kind in kinds)
 
 
 def _levels(points: Sequence[Point]) -> list[Level]:

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from claybench.insight.bodies.comparison.body_means import Sides
+from claybench.insight.bodies.comparison.body_means import BodyMeans
+from claybench.measure.properties.built_in import COST
 from claybench.quantity.shown import natural
 from claybench.terms import Body, BodyLine, Firing
 
@@ -41,7 +42,7 @@ class Line:
         """A number of `NUMBERS`; None where it is not known."""
         if name == "batches":
             return float(len(self.made))
-        if name == "cost_per_kg":
+        if name == COST.name:
             return self.cost_per_kg
         found = self.values.get(name)
         return None if found is None else found.mean
@@ -65,7 +66,7 @@ def cost_per_kg(recipe: Iterable[BodyLine], prices: Mapping[str, float | None]) 
 
 
 def lines_of(
-    held: Sides,
+    held: BodyMeans,
     bodies: Sequence[Body],
     recipes: Iterable[BodyLine],
     prices: Mapping[str, float | None],
@@ -93,12 +94,12 @@ def lines_of(
     return found
 
 
-def _values(held: Sides) -> dict[tuple[str, str | None], dict[str, Value]]:
+def _values(held: BodyMeans) -> dict[tuple[str, str | None], dict[str, Value]]:
     """Each property as the lab usually takes it, or in the way of most pieces where it was never taken so."""
     found: dict[tuple[str, str | None], dict[str, Value]] = defaultdict(dict)
     rank: dict[tuple[str, str | None, str], tuple[bool, int]] = {}
     for name, cells in held.cells.items():
-        usual = cells.number(held.usual[name])
+        usual = cells.declared.way_number(held.usual[name])
         columns = (cells.body, cells.firing, cells.kind, cells.n, cells.k, cells.mean)
         for body, firing, kind, n, k, mean in zip(*(column.tolist() for column in columns), strict=True):
             at = held.bodies[body], held.columns.firings[firing] if firing >= 0 else None

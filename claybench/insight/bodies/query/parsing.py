@@ -11,28 +11,14 @@ from datetime import date, datetime
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.query import NUMBERS, TEXTS, Limit, Question, number_label
+from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms.naming import Names
 
 EXAMPLE = "family buff, cone 6, absorption under 2, total shrinkage 11 to 13, since March"
 _FIELD = "question"
 
-_ALIASES = {
-    "drying": "drying_shrinkage_pct",
-    "dry shrinkage": "drying_shrinkage_pct",
-    "fired shrinkage": "total_shrinkage_pct",
-    "shrinkage": "total_shrinkage_pct",
-    "total": "total_shrinkage_pct",
-    "absorbs": "absorption_pct",
-    "density": "bulk_density",
-    "loi": "loi_pct",
-    "loss": "loi_pct",
-    "workable water": "workable_water_pct",
-    "water": "workable_water_pct",
-    "cost per kg": "cost_per_kg",
-    "price": "cost_per_kg",
-}
-_NAMES = {number_label(name): name for name in NUMBERS} | _ALIASES
+_NAMES = {number_label(name): name for name in NUMBERS} | BUILT_IN.aliases
 _LONGEST_FIRST = sorted(_NAMES, key=len, reverse=True)
 _NUMBER = r"[^\s%]+?"
 _UNIT = r"\s*(?:%|percent|per cent|g/cm3|g/cm³|per kg)?"

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from claybench.insight.bodies.comparison.results import BEFORE_FIRING, PROPERTIES
-from claybench.measure.piece import MEASURES
-from claybench.quantity.shown import typed, unit_sign
+from claybench.measure.properties.built_in import BUILT_IN, COST
+from claybench.quantity.shown import typed
 
-NUMBERS = (*PROPERTIES, "cost_per_kg", "batches")
+_OF_PIECES = BUILT_IN.compared
+NUMBERS = (*BUILT_IN.compared, COST.name, "batches")
 """What can be asked with a number: the properties of the comparison, what the dry recipe costs, batches made."""
 TEXTS = ("body", "family", "firing", "made")
 """What lines can be sorted by besides."""
-_OTHERS = {"cost_per_kg": ("cost", "per kg of dry body"), "batches": ("batches", "")}
+_OTHERS = {COST.name: ("cost", "per kg of dry body"), "batches": ("batches", "")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +77,13 @@ class Question:
     def of_firings(self) -> bool:
         """Whether it speaks of what fire made, so that a body answers once for each firing."""
         asked = [*(name for name, _ in self.numbers), *([self.by] if self.by else [])]
-        fired = any(name in PROPERTIES and name not in BEFORE_FIRING for name in asked) or self.by == "firing"
+        fired = any(name in _OF_PIECES and not BUILT_IN[name].before_firing for name in asked) or self.by == "firing"
         return not self.before and (fired or self.cone is not None or self.firing is not None)
 
     def shown(self) -> tuple[str, ...]:
         """The numbers worth a column: those asked for, then the usual ones."""
-        usual = ("total_shrinkage_pct", "absorption_pct") if self.of_firings else BEFORE_FIRING
+        alike = [name for name in _OF_PIECES if BUILT_IN[name].before_firing != self.of_firings]
+        usual = BUILT_IN.first(2, among=alike)
         asked = [name for name, _ in self.numbers]
         by = [self.by] if self.by in NUMBERS else []
         return tuple(name for name in dict.fromkeys([*asked, *by, *usual]) if name and name != "batches")
@@ -90,20 +91,19 @@ class Question:
 
 def number_label(name: str) -> str:
     """A number's name in words."""
-    return MEASURES[name].label if name in MEASURES else _OTHERS[name][0] if name in _OTHERS else name
+    return BUILT_IN[name].title if name in _OF_PIECES else _OTHERS[name][0] if name in _OTHERS else name
 
 
 def number_short(name: str) -> str:
     """A number's name over a column."""
-    if name not in MEASURES:
-        return "per kg" if name == "cost_per_kg" else number_label(name)
-    measure = MEASURES[name]
-    return f"{measure.short} %" if measure.unit == "%" else measure.short
+    if name in _OF_PIECES:
+        return BUILT_IN[name].narrow
+    return "per kg" if name == COST.name else number_label(name)
 
 
 def number_unit(name: str) -> str:
     """A number's unit as it is said."""
-    return unit_sign(MEASURES[name].unit) if name in MEASURES else _OTHERS.get(name, ("", ""))[1]
+    return BUILT_IN[name].sign if name in _OF_PIECES else _OTHERS.get(name, ("", ""))[1]
 
 
 def written(question: Question) -> str:
