@@ -11,7 +11,6 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
 from typing import Any
 
 from claybench.errors import BadInput, OutOfRange
@@ -286,7 +285,7 @@ def value(node: Node, values: Mapping[str, float]) -> float:
 def array_of_values(node: Node, columns: Mapping[str, Floats]) -> Floats:
     """What a formula comes to for each row of some columns of one length; NaN where `value` would refuse."""
     with np.errstate(all="ignore"):
-        found = np.asarray(_evaluated(node, columns.__getitem__, _arrays()), dtype=float)
+        found = np.asarray(_evaluated(node, columns.__getitem__, _ARRAYS), dtype=float)
     return np.where(np.isfinite(found), found, math.nan)
 
 
@@ -350,9 +349,24 @@ def _ln(number: float) -> float:
 _SINGLE = _Arithmetic(_divide, _power, _sqrt, _ln)
 
 
-@cache
-def _arrays() -> _Arithmetic:
-    return _Arithmetic(np.divide, np.float_power, np.sqrt, np.log)
+def _divide_each(first: Any, second: Any) -> Any:
+    return np.where(np.equal(second, 0), math.nan, np.divide(first, second))
+
+
+def _power_each(base: Any, power: Any) -> Any:
+    found = np.float_power(base, power)  # what is no number stays none, though it has a power of nothing
+    return np.where(np.isnan(base) | np.isnan(power) | np.isinf(found), math.nan, found)
+
+
+def _sqrt_each(numbers: Any) -> Any:
+    return np.sqrt(numbers)
+
+
+def _ln_each(numbers: Any) -> Any:
+    return np.where(np.less_equal(numbers, 0), math.nan, np.log(numbers))
+
+
+_ARRAYS = _Arithmetic(_divide_each, _power_each, _sqrt_each, _ln_each)
 
 
 # -- dimensions ------------------------------------------------------------------------------------
