@@ -34,9 +34,10 @@ SCREENS = {
     "rows": "pieces.record_lines:RecordLinesPlace",
     "measure": "pieces.measuring_grid:MeasurePlace",
     "whose": "pieces.piece_identification:IdentifyPlace",
+    "plan_results": "plan.proposals_page:ProposalsPlace",
     "files": "table_import.file_list:ImportFilesPlace",
 }
-"""Screens that are opened from another room, and the fronts."""
+"""Screens that are opened from another room or by a page that they open themselves, and the fronts."""
 
 PAGES = {"runs": "run", "slabs": "slab", "bodies": "body", "batches": "batch", "pieces": "piece"}
 """The page of a record by its table; records of other tables are lines of the book."""

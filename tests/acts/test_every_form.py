@@ -22,7 +22,7 @@ RECORDS_NOTHING = {
     "tui.papers.print_labels": "which labels are written to a file",
     "tui.forms.pieces.ask_hand": "whose hand measures on this machine",
     "tui.pieces.repeatability.ask_study": "the order of a measurement study; its readings are acts",
-    "tui.plan.plan_list.ask_plan_path": "a plan file from elsewhere",
+    "tui.plan.plan_opening.ask_plan_path": "a plan file from elsewhere",
     "tui.plot.save_figure": "a figure is written to a file",
     "tui.table_import.mapping_forms.ask_file_format": "how a spreadsheet's file is written",
     "tui.table_import.mapping_forms.ask_column_details": "what a column of a spreadsheet means",

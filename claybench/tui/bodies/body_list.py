@@ -14,6 +14,11 @@ from claybench.errors import BadInput
 from claybench.insight.bodies.query.matching import answer
 from claybench.insight.bodies.query.parsing import EXAMPLE, read_question
 from claybench.insight.bodies.query.query import Question, said, written
+from claybench.tui.bodies.body_page import BodyPlace
+from claybench.tui.bodies.comparison import ComparePlace
+from claybench.tui.bodies.forms import ask_new_body, ask_recipe, start_batch
+from claybench.tui.bodies.query_form import SavedQueriesPlace, open_query_form, save_query
+from claybench.tui.bodies.query_table import query_columns, query_rows
 from claybench.tui.field import Field
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
@@ -111,8 +116,6 @@ class BodiesPlace(Filtered, Place):
 
     def _reply(self, line: str) -> None:
         """Say what is understood of a line and show who answers; what is wrong leaves the last answer there."""
-        from claybench.tui.bodies.query_table import query_columns, query_rows
-
         says, table = self.query_one("#understood", Static), self._table
         if table is None:
             says.update("reading the record …")
@@ -171,15 +174,11 @@ class BodiesPlace(Filtered, Place):
         self.start_worker(self._ask_form())
 
     async def _ask_form(self) -> None:
-        from claybench.tui.bodies.query_form import open_query_form
-
         held = self._table if self._table is not None else await self.notebook.consult(ask.body_table.body_table)
         await open_query_form(self.notebook, held, self._asked or Question(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""
-        from claybench.tui.bodies.query_form import save_query
-
         if self._asked is None or self._asked == Question():
             self.notify("There is no question to keep: a asks one.")
             return
@@ -187,8 +186,6 @@ class BodiesPlace(Filtered, Place):
 
     def action_questions(self) -> None:
         """The kept ones."""
-        from claybench.tui.bodies.query_form import SavedQueriesPlace
-
         self.notebook.push_screen(SavedQueriesPlace(), self.ask)
 
     # -- keys of the list --------------------------------------------------------------------------
@@ -199,8 +196,6 @@ class BodiesPlace(Filtered, Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.bodies.body_page import BodyPlace
-
         self.notebook.push_screen(BodyPlace(event.record[0]))
 
     def action_open(self) -> None:
@@ -209,8 +204,6 @@ class BodiesPlace(Filtered, Place):
 
     def action_new(self) -> None:
         """Design one."""
-        from claybench.tui.bodies.forms import ask_new_body
-
         self.start_worker(ask_new_body(self.notebook))
 
     def action_mark(self) -> None:
@@ -225,8 +218,6 @@ class BodiesPlace(Filtered, Place):
 
     def action_compare(self) -> None:
         """Compare the marked ones; else those that answer the question, in their order; else the one here."""
-        from claybench.tui.bodies.comparison import ComparePlace
-
         codes = list(self._marked)
         if not codes and self._asked is not None:
             codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
@@ -239,14 +230,10 @@ class BodiesPlace(Filtered, Place):
 
     def action_mix(self) -> None:
         """Mix a batch of it."""
-        from claybench.tui.bodies.forms import start_batch
-
         if self._here():
             start_batch(self.notebook, self._here())
 
     def action_correct(self) -> None:
         """Change it."""
-        from claybench.tui.bodies.forms import ask_recipe
-
         if self._here():
             self.start_worker(ask_recipe(self.notebook, self._here()))

@@ -13,7 +13,9 @@ from claybench import ask
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.quantity.shown import interval, percent, plain
 from claybench.terms import Body
+from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
+from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.papers import print_body, print_labels
@@ -121,8 +123,6 @@ class BodyPlace(Place):
 
     def action_mix(self) -> None:
         """Mix a batch."""
-        from claybench.tui.bodies.forms import start_batch
-
         start_batch(self.notebook, self.body_code)
 
     def action_report(self) -> None:
@@ -139,28 +139,20 @@ class BodyPlace(Place):
 
     def action_recipe(self) -> None:
         """Change the recipe."""
-        from claybench.tui.bodies.forms import ask_recipe
-
         self.start_worker(ask_recipe(self.notebook, self.body_code))
 
     def action_correct(self) -> None:
         """Correct its card."""
-        from claybench.tui.bodies.forms import ask_body_correction
-
         if self._page is not None:
             self.start_worker(ask_body_correction(self.notebook, self._page.body))
 
     def action_child(self) -> None:
         """A body from this one."""
-        from claybench.tui.bodies.forms import ask_new_body
-
         if self._page is not None:
             self.start_worker(ask_new_body(self.notebook, self._page))
 
     def action_compare(self) -> None:
         """With parent and control."""
-        from claybench.tui.bodies.comparison import ComparePlace
-
         if self._page is not None:
             others = [self._page.body.parent, self._page.control]
             codes = dict.fromkeys([self.body_code, *(code for code in others if code)])

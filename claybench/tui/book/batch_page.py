@@ -10,6 +10,9 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.terms import TABLE_OF, Batch, BatchEvent, BatchLine
+from claybench.tui.book.forms import ask_batch_event, ask_weights
+from claybench.tui.book.plasticity import PlasticityPlace
+from claybench.tui.book.weighing_out import WeighPlace
 from claybench.tui.forms.correcting import correct_row, was
 from claybench.tui.forms.layers import pour
 from claybench.tui.forms.pieces import form_pieces
@@ -127,8 +130,6 @@ class BatchPlace(LinesPlace):
 
     def action_weigh_out(self) -> None:
         """Weigh it out."""
-        from claybench.tui.book.weighing_out import WeighPlace
-
         self.notebook.push_screen(WeighPlace(self.batch_code))
 
     def action_pour(self) -> None:
@@ -145,14 +146,10 @@ class BatchPlace(LinesPlace):
 
     def action_plasticity(self) -> None:
         """Its limits."""
-        from claybench.tui.book.plasticity import PlasticityPlace
-
         self.notebook.push_screen(PlasticityPlace(self.batch_code))
 
     def action_log(self) -> None:
         """Something done to it."""
-        from claybench.tui.book.forms import ask_batch_event
-
         self.start_worker(ask_batch_event(self.notebook, self.batch_code))
 
     def action_correct(self) -> None:
@@ -163,7 +160,5 @@ class BatchPlace(LinesPlace):
 
     def action_weights(self) -> None:
         """Correct what was weighed."""
-        from claybench.tui.book.forms import ask_weights
-
         if self._page is not None:
             self.start_worker(ask_weights(self.notebook, self._page))

@@ -15,6 +15,7 @@ from claybench.quantity.shown import percent
 from claybench.tui.forms import Ask, Entry
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import WHOSE, bindings
+from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
@@ -152,6 +153,4 @@ class IdentifyPlace(Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.pieces.piece_page import PiecePlace
-
         self.notebook.push_screen(PiecePlace(event.record))

@@ -13,6 +13,9 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.forms.pieces import end_piece, fire, form_pieces, see_fault
 from claybench.tui.keys import PIECES, bindings
+from claybench.tui.pieces.measuring_grid import MeasurePlace
+from claybench.tui.pieces.piece_page import PiecePlace
+from claybench.tui.pieces.repeatability import RepeatabilityPlace
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, number
@@ -100,8 +103,6 @@ class PiecesPlace(Filtered, Place):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.pieces.piece_page import PiecePlace
-
         self.notebook.push_screen(PiecePlace(event.record[0]))
 
     def action_open(self) -> None:
@@ -114,8 +115,6 @@ class PiecesPlace(Filtered, Place):
 
     def action_measure(self) -> None:
         """One after another."""
-        from claybench.tui.pieces.measuring_grid import MeasurePlace
-
         sheet = self.query_one(Sheet)
         if sheet.rows:
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
@@ -123,8 +122,6 @@ class PiecesPlace(Filtered, Place):
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
-        from claybench.tui.pieces.repeatability import RepeatabilityPlace
-
         codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
         self.notebook.push_screen(RepeatabilityPlace(codes))
 

@@ -18,7 +18,8 @@ from claybench.tui.forms.pieces import add_photo, end_piece, see_fault
 from claybench.tui.keys import PIECE, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.pieces.record_lines import fault_text, fired_text, reading_text
+from claybench.tui.pieces.measuring_grid import MeasurePlace
+from claybench.tui.pieces.record_lines import RecordLinesPlace, fault_text, fired_text, reading_text
 from claybench.tui.say import Reading, show_trace
 from claybench.tui.words import moment, number, plain_word
 
@@ -111,8 +112,6 @@ class PiecePlace(LinesPlace):
 
     def action_measure(self) -> None:
         """Enter or correct a reading."""
-        from claybench.tui.pieces.measuring_grid import MeasurePlace
-
         self.notebook.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
 
     def action_fault(self) -> None:
@@ -140,8 +139,6 @@ class PiecePlace(LinesPlace):
 
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
-        from claybench.tui.pieces.record_lines import RecordLinesPlace
-
         self.notebook.push_screen(RecordLinesPlace("piece", self.piece_code))
 
     def action_photo(self) -> None:

@@ -17,6 +17,7 @@ from claybench.terms.naming import named_in
 from claybench.tui.forms import Ask, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
+from claybench.tui.pieces.study import StudyPlace
 from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
 from claybench.tui.place import Place
 from claybench.tui.say import Reading
@@ -105,8 +106,6 @@ class RepeatabilityPlace(Place):
 
     def action_go_on(self) -> None:
         """The one under way, or a new one."""
-        from claybench.tui.pieces.study import StudyPlace
-
         if self._plan is None:
             self.action_begin()
         else:
@@ -115,8 +114,6 @@ class RepeatabilityPlace(Place):
 
 async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
     """Which reading, which bars, whose hands; then measure."""
-    from claybench.tui.pieces.study import StudyPlace
-
     lines = await notebook.consult(ask.pieces.piece_lines)
     whole = {line.piece.piece for line in lines if line.piece.ended is None}
     fired = {(line.piece.piece, line.fired.firing) for line in lines if line.fired is not None}

@@ -9,28 +9,30 @@ from typing import TYPE_CHECKING, Any
 
 from textual.widget import Widget
 
-from claybench import ask, exchange
-from claybench.errors import BadInput, ClaybenchError
+from claybench import ask
+from claybench.exchange import plan_files
 from claybench.tui.filtered import Filtered, filter_box
-from claybench.tui.forms import Ask, Form
-from claybench.tui.forms.form import Values
 from claybench.tui.keys import PLAN, bindings
 from claybench.tui.place import Place
-from claybench.tui.plot import papers
+from claybench.tui.plan.plan_opening import (
+    PLANS_ELSEWHERE,
+    ask_plan_path,
+    open_plan,
+    open_plan_form,
+    plans_folder,
+    set_name,
+)
+from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
     from claybench.exchange.plan_files import PlanFile
-    from claybench.insight.plan.design.plan_request import PlanAsked
-    from claybench.tui.notebook import Notebook
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.
 
 n writes one: materials with bounds, targets, how many bodies. claybench then proposes
 bodies, each with its chance, its slab and its hour, and makes bodies and batches of them.
 o opens a plan file from anywhere."""
-_ELSEWHERE = "plans elsewhere"
-"""Under what the paths of plans in other folders are remembered."""
 
 
 class PlanPlace(Filtered, Place):
@@ -66,8 +68,8 @@ class PlanPlace(Filtered, Place):
     async def answer(self) -> Any:
         """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
-        others = [Path(name) for name in self.notebook.drafts.load(_ELSEWHERE)]
-        files = await asyncio.to_thread(exchange.plan_files.plan_files, plans_folder(self.notebook), others)
+        others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
+        files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
         return files, await self.notebook.consult(ask.sets.sets)
 
     def show(self, found: Any) -> None:
@@ -107,8 +109,6 @@ class PlanPlace(Filtered, Place):
 
     def action_set(self) -> None:
         """Follow the set."""
-        from claybench.tui.plan.set_page import SetPlace
-
         kind, name = self.query_one(Sheet).record or ("", "")
         file = self._files.get(name)
         if kind == "set":
@@ -133,67 +133,3 @@ class PlanPlace(Filtered, Place):
     def action_elsewhere(self) -> None:
         """A file from anywhere."""
         self.start_worker(ask_plan_path(self.notebook))
-
-
-def set_name(path: Path, asked: PlanAsked) -> str:
-    """What the set made of a plan is called: its title, else its file's name."""
-    return asked.title or path.stem
-
-
-def plans_folder(notebook: Notebook) -> Path:
-    """`plans` beside the lab's file; in the person's documents where the lab is on a server."""
-    return (
-        exchange.plan_files.folder_beside(notebook.lab.path)
-        if notebook.lab.path is not None
-        else papers() / exchange.plan_files.FOLDER
-    )
-
-
-async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
-    """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
-    from claybench.tui.plan.plan_form import PlanForm
-
-    try:
-        asked = await asyncio.to_thread(exchange.plan_files.read_plan, path) if path is not None else None
-    except ClaybenchError as error:
-        notebook.complain(error)
-        return
-    start = await notebook.consult(ask.plan_start.plan_start)
-
-    def then(saved: Path | None) -> None:
-        if saved is not None:
-            notebook.start_worker(open_plan(notebook, saved))
-
-    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, asked=asked), then)
-
-
-async def open_plan(notebook: Notebook, path: Path) -> None:
-    """The proposals of a plan; a file of another folder is remembered."""
-    from claybench.tui.plan.proposals_page import ProposalsPlace
-
-    try:
-        asked = await asyncio.to_thread(exchange.plan_files.read_plan, path)
-    except ClaybenchError as error:
-        notebook.complain(error)
-        return
-    if path.resolve().parent != plans_folder(notebook).resolve():
-        known = notebook.drafts.load(_ELSEWHERE)
-        notebook.drafts.keep(_ELSEWHERE, known | {str(path.resolve()): "plan"})
-    await notebook.push_screen(ProposalsPlace(path, asked))
-
-
-async def ask_plan_path(notebook: Notebook) -> None:
-    """Ask for a path and open it."""
-
-    async def save(values: Values) -> str:
-        path = Path(values["path"]).expanduser()
-        if not path.is_file():
-            raise BadInput(f"There is no file {path}.", "Type its whole path, or ~/… from your home.", field="path")
-        return str(path)
-
-    def then(path: object) -> None:
-        if isinstance(path, str):
-            notebook.start_worker(open_plan(notebook, Path(path)))
-
-    asks = [Ask("path", "plan file", required=True, note="a path to a .toml file")]
-    await notebook.push_screen(Form("Open a plan from elsewhere", asks, save, draft="plan path", tab="plan"), then)

@@ -21,6 +21,12 @@ from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.papers import save_paper
 from claybench.tui.place import Place
+from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
+from claybench.tui.plan.plan_opening import open_plan_form, set_name
+from claybench.tui.plan.proposal_listing import proposal_listings
+from claybench.tui.plan.proposal_table import proposal_table
+from claybench.tui.plan.proposal_text import body_lines, calendar_lines, note_lines, plan_heading, proposal_why_lines
+from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.plot import save_figure
 from claybench.tui.say import Reading
 from claybench.tui.sheet import Sheet
@@ -83,8 +89,6 @@ class ProposalsPlace(Place):
     @property
     def title_shown(self) -> str:
         """The plan's title, or its file's name."""
-        from claybench.tui.plan.plan_list import set_name
-
         return set_name(self.path, self.asked)
 
     # -- asking ------------------------------------------------------------------------------------
@@ -112,10 +116,8 @@ class ProposalsPlace(Place):
 
     async def answer(self) -> Any:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
-        from claybench.ask.latest import newest_act_number
-
         if self._found is None:
-            self._of_act = await self.notebook.consult(newest_act_number)
+            self._of_act = await self.notebook.consult(ask.latest.newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
                 self._found = await self.notebook.consult(ask.plan.plan, replace(self.asked, title=self.title_shown))
@@ -127,21 +129,15 @@ class ProposalsPlace(Place):
 
     def show(self, found: Plan) -> None:
         """Bodies, then the rest."""
-        from claybench.tui.plan.proposal_text import plan_heading
-
         since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(plan_heading(found, self.title_shown) + since)
         self._refill()
 
     def tables(self) -> list[Listing]:
         """Bodies and calendar, to save."""
-        from claybench.tui.plan.proposal_listing import proposal_listings
-
         return proposal_listings(self._found, self._made, self.zone) if self._found is not None else []
 
     def _fill(self, found: Plan) -> None:
-        from claybench.tui.plan.proposal_table import proposal_table
-
         columns, rows = proposal_table(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
@@ -204,8 +200,6 @@ class ProposalsPlace(Place):
 
     def _tell(self) -> None:
         """The views in words, as wide as they are."""
-        from claybench.tui.plan.proposal_text import body_lines, calendar_lines, note_lines
-
         found = self._found
         if found is None or not self.is_attached:
             return
@@ -272,8 +266,6 @@ class ProposalsPlace(Place):
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
-        from claybench.tui.plan.proposal_text import proposal_why_lines
-
         if self._body is None or self._found is None:
             self.notify("Put the line on a proposed body first.")
             return
@@ -289,8 +281,6 @@ class ProposalsPlace(Place):
 
     def action_make(self) -> None:
         """Make the bodies marked, or the one on this line."""
-        from claybench.tui.plan.make_bodies import ask_repeat_batch
-
         again = self._again
         if again is not None and not self._marked and self._found is not None:
             code = self._made.get(again.number) if again.number else again.body
@@ -310,8 +300,6 @@ class ProposalsPlace(Place):
         self._make([number for number in range(1, count + 1) if number not in self._made])
 
     def _make(self, numbers: list[int]) -> None:
-        from claybench.tui.plan.make_bodies import ask_make_bodies
-
         there = [number for number in numbers if number in self._made]
         if self._found is None:
             self.notify("The proposals are still being worked out.")
@@ -328,8 +316,6 @@ class ProposalsPlace(Place):
         self.notebook.push_screen(self._set_place(name))
 
     def _set_place(self, name: str) -> Place:
-        from claybench.tui.plan.set_page import SetPlace
-
         return SetPlace(name, self.asked)
 
     def action_set(self) -> None:
@@ -359,8 +345,6 @@ class ProposalsPlace(Place):
 
     def action_edit(self) -> None:
         """Change the plan; its bodies are proposed anew."""
-        from claybench.tui.plan.plan_list import open_plan_form
-
         self.dismiss(None)
         self.notebook.start_worker(partial(open_plan_form, self.notebook, self.path)())
 

@@ -19,6 +19,7 @@ from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import Place
 from claybench.tui.plot import papers
 from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.table_import.import_steps import ImportPlace
 from claybench.tui.words import Shown, moment, number
 
 _ENDINGS = (".csv", ".txt", ".tsv", ".tab")
@@ -90,8 +91,6 @@ class ImportFilesPlace(Place):
             self.start_worker(self._open(path))
 
     async def _open(self, path: Path) -> None:
-        from claybench.tui.table_import.import_steps import ImportPlace
-
         try:
             raw = await asyncio.to_thread(exchange.reading.raw.read_file, path)
         except ClaybenchError as error:

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
+from claybench.tui.kept import kept
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import Place
 from claybench.tui.sheet import Col, Sheet
@@ -340,8 +341,6 @@ class ImportPlace(Place):
             self.notebook.push_screen(found, self._use_kept)
 
     def _use_kept(self, name: str | None) -> None:
-        from claybench.tui.kept import kept
-
         if name is None:
             return
         try:

@@ -12,6 +12,7 @@ from claybench.errors import BadInput
 from claybench.terms import TABLES
 from claybench.tui.forms import Ask, Form
 from claybench.tui.forms.form import Values
+from claybench.tui.kept import keep, kept_names
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMap
@@ -135,7 +136,6 @@ async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, chang
 
 async def ask_mapping_name(notebook: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
-    from claybench.tui.kept import keep, kept_names
 
     async def save(values: Values) -> str:
         path = await asyncio.to_thread(keep, values["name"], exchange.reading.mapping.write_map(mapping))

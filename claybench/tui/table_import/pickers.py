@@ -8,6 +8,7 @@ from claybench import quantity
 from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind
 from claybench.exchange.reading.layout import suggest_map
 from claybench.terms import Column
+from claybench.tui.kept import kept_names
 from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickOnePlace
 
@@ -41,8 +42,6 @@ def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePl
 
 def saved_mapping_picker(tab: str) -> PickOnePlace | None:
     """Mappings that were kept by name; None without any."""
-    from claybench.tui.kept import kept_names
-
     names = kept_names()
     if not names:
         return None
