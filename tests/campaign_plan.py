@@ -16,7 +16,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from claybench.insight.plan.design.model_terms import terms_of
+from claybench.insight.plan.design.model_terms import scheffe_terms
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
@@ -47,7 +47,7 @@ class Box:
                     found.add(tuple(round(one, 12) for one in (*ends[:last], rest, *ends[last:])))
         return np.array(sorted(found))
 
-    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+    def broken_bounds(self, shares: Sequence[float]) -> tuple[str, ...]:
         """Bounds that a recipe breaks."""
         found: list[str] = []
         for name, share, low, high in zip(self.materials, shares, self.low, self.high, strict=True):
@@ -126,7 +126,7 @@ def _surface(dice: np.random.Generator, region: Box, rows: Array, kind: str) -> 
     model = "quadratic" if kind == "quadratic" else "special_cubic"
 
     def raw(at: Array) -> Array:
-        height: Array = terms_of(model, (at - low) / room) @ b
+        height: Array = scheffe_terms(model, (at - low) / room) @ b
         return height
 
     middle, scale = float(raw(rows).mean()), float(raw(rows).std())

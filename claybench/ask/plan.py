@@ -18,13 +18,13 @@ from claybench.ask.slabs import SLAB_TABLES
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.plan.design.first_choice import first_set
-from claybench.insight.plan.design.first_sets import distinct, replicates
-from claybench.insight.plan.design.plan_request import FirstAsked, PlanAsked
-from claybench.insight.plan.design.region import InShares, Region
-from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
-from claybench.insight.plan.schedule.calendar_words import Row
-from claybench.insight.plan.schedule.schedule_request import Placed
+from claybench.insight.plan.design.first_choice import lay_out_first_set
+from claybench.insight.plan.design.first_sets import choose_replicates, distinct_rows
+from claybench.insight.plan.design.plan_request import FirstSetRequest, PlanRequest
+from claybench.insight.plan.design.region import Region, RegionInShares
+from claybench.insight.plan.design.rounding import finest_step, round_recipe, round_recipes
+from claybench.insight.plan.schedule.calendar_words import CalendarRow
+from claybench.insight.plan.schedule.schedule_request import PlacedLayer
 from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
@@ -53,7 +53,7 @@ class Planned:
     slab: str | None
     """Of its first layer; None where it is left open, with the reason among the notes."""
     start: datetime | None
-    layers: tuple[Placed, ...] = ()
+    layers: tuple[PlacedLayer, ...] = ()
     """All layers of its batch that found a slab, in order of time; usually one."""
 
 
@@ -61,14 +61,14 @@ class Planned:
 class Plan:
     """The next set, best first."""
 
-    asked: PlanAsked
+    asked: PlanRequest
     family: str | None
     bodies: tuple[Planned, ...]
     repeats: tuple[Repeat, ...]
     notes: tuple[str, ...]
     known: tuple[str, ...]
     """Measured bodies that it rests on."""
-    calendar: tuple[Row, ...]
+    calendar: tuple[CalendarRow, ...]
     at: datetime
     recipes: dict[str, tuple[float, ...]] = field(default_factory=dict)
     """Of every body of the lab made of the plan's materials: shares of 1, in the order of `asked.materials`."""
@@ -91,7 +91,7 @@ class Plan:
     """Which slab to dry tonight and what it gains; empty where none gains anything. Stands among the notes, too."""
 
 
-def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: FirstAsked | None = None) -> Plan:
+def plan(lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None) -> Plan:
     """Propose the next set of a plan and put it on the slabs.
 
     Bodies of the set that are in the record keep their places; those not poured yet come before the new ones.
@@ -107,11 +107,11 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
     if COST.name in asked.targets:
         known[COST.name] = costs(snapshot, region, asked.fixed, notes)
     bench = bench_of(snapshot, model, asked)
-    step = max(step_for(bench.batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
+    step = max(finest_step(bench.batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
     found, kind = _bodies(region, asked, recipes, known, first, step, notes)
     bodies = [_planned(region, body, asked) for body in found.bodies]
     codes = _codes(len(bodies), snapshot)
-    twice = replicates(_rows(bodies), worth_twice(len(bodies))) if kind else []
+    twice = choose_replicates(_rows(bodies), worth_twice(len(bodies))) if kind else []
     worth = repeats(snapshot, asked, recipes, [(place + 1, codes[place]) for place in twice], notes)
     placed, under, again = _placed(snapshot, model, bench, codes, under_way(snapshot, asked), worth)
     waiting = [parts_of(snapshot, each.body) for each in under if each.state == TO_MIX]
@@ -152,10 +152,10 @@ def plan(lab: Lab, asked: PlanAsked, *, as_of: datetime | None = None, first: Fi
 
 def _bodies(
     region: Region,
-    asked: PlanAsked,
+    asked: PlanRequest,
     recipes: Mapping[str, tuple[float, ...]],
     known: Mapping[str, list[Observation]],
-    first: FirstAsked | None,
+    first: FirstSetRequest | None,
     step: float,
     notes: list[str],
 ) -> tuple[ProposedSet, str]:
@@ -169,12 +169,12 @@ def _bodies(
         if asked.first is not None:
             notes.append("Bodies are measured already: they choose the set, and [first] is passed over.")
         weighed = partial(_weighed, region, step, asked.count)
-        return propose(InShares(region), known, targets, asked.count, existing=made, round_recipes=weighed), ""
+        return propose(RegionInShares(region), known, targets, asked.count, existing=made, round_recipes=weighed), ""
     whole = {body: [100 * share for share in own] for body, own in recipes.items()}
-    laid = first_set(region, asked.count, first or asked.first, made=100 * made, recipes=whole)
+    laid = lay_out_first_set(region, asked.count, first or asked.first, made=100 * made, recipes=whole)
     notes += laid.notes
     rows = _weighable(region, laid.rows, step) / 100
-    return propose(InShares(region), known, targets, asked.count, design=GivenDesign(rows, laid.why)), laid.kind
+    return propose(RegionInShares(region), known, targets, asked.count, design=GivenDesign(rows, laid.why)), laid.kind
 
 
 def _measured(recipes: Mapping[str, tuple[float, ...]], known: Mapping[str, list[Observation]]) -> tuple[str, ...]:
@@ -191,8 +191,8 @@ def _weighed(region: Region, step: float, count: int, shares: Floats) -> Floats:
     """Recipes as the scale can weigh them, in finer steps where the bounds leave too few."""
     best = shares[:0]
     for each in _finer(step):
-        rows = rounded_rows(region, 100 * shares, each) / 100
-        if len(rows) and len(distinct(rows)) >= min(3 * count, len(shares)):
+        rows = round_recipes(region, 100 * shares, each) / 100
+        if len(rows) and len(distinct_rows(rows)) >= min(3 * count, len(shares)):
             return rows
         best = rows if len(rows) > len(best) else best
     return best
@@ -205,7 +205,7 @@ def _weighable(region: Region, rows: Floats, step: float) -> Floats:
         own = tuple(row)
         for each in _finer(step):
             try:
-                own = round_to(region, row, each)
+                own = round_recipe(region, row, each)
             except BadInput:
                 continue
             if own not in found:
@@ -218,7 +218,7 @@ def _finer(step: float) -> list[float]:
     return [step, *(each for each in _STEPS if each < step)]
 
 
-def _planned(region: Region, body: Proposal, asked: PlanAsked) -> Planned:
+def _planned(region: Region, body: Proposal, asked: PlanRequest) -> Planned:
     return Planned(
         parts={name: round(100 * share, 6) for name, share in zip(region.names, body.shares, strict=True)},
         fixed=dict(asked.fixed),
@@ -269,5 +269,5 @@ def _placed(
     )
 
 
-def _with(each: _Waits, own: Placed | None) -> _Waits:
+def _with(each: _Waits, own: PlacedLayer | None) -> _Waits:
     return each if own is None else replace(each, slab=own.slab, start=own.start)

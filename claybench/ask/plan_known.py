@@ -13,7 +13,7 @@ from claybench.insight.bodies.comparison.body_means import body_results, pool_bo
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.region import Region
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import np
@@ -29,7 +29,7 @@ _PRICED = 12
 """Recipes beside the corners whose cost is worked out: enough for a plane to be known as one."""
 
 
-def from_base(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> PlanAsked:
+def from_base(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> PlanRequest:
     """Bounds, fixed additions and family that the plan leaves to its base."""
     if asked.base is None:
         return asked
@@ -49,7 +49,7 @@ def from_base(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> PlanAsk
     return replace(asked, family=family, materials=bounds)
 
 
-def recipes_of(snapshot: Snapshot, region: Region, asked: PlanAsked) -> dict[str, tuple[float, ...]]:
+def recipes_of(snapshot: Snapshot, region: Region, asked: PlanRequest) -> dict[str, tuple[float, ...]]:
     """Bodies made of the plan's materials, and at most its fixed ones: shares of 1 in the plan's order."""
     lines: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     for row in snapshot.rows(BodyLine):
@@ -66,7 +66,7 @@ def recipes_of(snapshot: Snapshot, region: Region, asked: PlanAsked) -> dict[str
 
 
 def known_of(
-    snapshot: Snapshot, model: LabModel, asked: PlanAsked, recipes: dict[str, tuple[float, ...]], notes: list[str]
+    snapshot: Snapshot, model: LabModel, asked: PlanRequest, recipes: dict[str, tuple[float, ...]], notes: list[str]
 ) -> dict[str, list[Observation]]:
     """Every measured value of the targets' properties, by batch."""
     known: dict[str, list[Observation]] = defaultdict(list)
@@ -93,7 +93,7 @@ def known_of(
     return known
 
 
-def _firings(snapshot: Snapshot, asked: PlanAsked, notes: list[str]) -> set[str]:
+def _firings(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> set[str]:
     """The firings that the targets speak of."""
     rows = snapshot.rows(Firing)
     if asked.cone is not None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.snapshot import Snapshot
-from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.terms import Batch, Body, Run
 
 TO_MIX, TO_POUR, LYING, LIFTED = "to_mix", "to_pour", "lying", "lifted"
@@ -43,7 +43,7 @@ class Repeat:
     start: datetime | None = None
 
 
-def under_way(snapshot: Snapshot, asked: PlanAsked) -> tuple[SetBody, ...]:
+def under_way(snapshot: Snapshot, asked: PlanRequest) -> tuple[SetBody, ...]:
     """The bodies of the set, as far as they are in the record, in the order of entry."""
     title = asked.title.strip().casefold()
     if not title:
@@ -73,7 +73,7 @@ def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[R
 
 def repeats(
     snapshot: Snapshot,
-    asked: PlanAsked,
+    asked: PlanRequest,
     recipes: Mapping[str, Sequence[float]],
     first: Sequence[tuple[int, str]],
     notes: list[str],

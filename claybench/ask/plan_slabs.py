@@ -12,14 +12,14 @@ from claybench.ask.slabs import retired, verdicts
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
-from claybench.insight.plan.design.plan_request import PlanAsked
-from claybench.insight.plan.design.rounding import least_batch
-from claybench.insight.plan.schedule.calendar_words import Row, left_open
-from claybench.insight.plan.schedule.extra_drying import dry_tonight
-from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, calendar_of, slab_states
-from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, Cut, cuts, one_layer
-from claybench.insight.plan.schedule.placement import place
-from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, Placed, Schedule
+from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.insight.plan.design.rounding import smallest_batch
+from claybench.insight.plan.schedule.calendar_words import CalendarRow, explain_unplaced
+from claybench.insight.plan.schedule.extra_drying import find_drying_gains
+from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calendar, lab_slabs, schedule_request
+from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, LayerSplit, as_one_layer, split_batch
+from claybench.insight.plan.schedule.placement import place_layers
+from claybench.insight.plan.schedule.schedule_request import BenchHours, PlacedLayer, Schedule, ScheduleRequest
 from claybench.insight.slab_condition.fitness_for_layer import not_planned
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
@@ -50,17 +50,17 @@ class ToPour:
 class Placing:
     """Where everything goes."""
 
-    layers: dict[str, tuple[Placed, ...]]
+    layers: dict[str, tuple[PlacedLayer, ...]]
     """By code, in order of time; empty where the slab is left open."""
     each: int
     """Layers that one batch takes."""
-    calendar: tuple[Row, ...]
+    calendar: tuple[CalendarRow, ...]
     tonight: str
     notes: tuple[str, ...]
     depth_mm: float | None = None
     """Of slip in each layer; None where nothing is put on a slab."""
 
-    def first(self, code: str) -> Placed | None:
+    def first(self, code: str) -> PlacedLayer | None:
         """The first layer of a body."""
         return next(iter(self.layers.get(code, ())), None)
 
@@ -77,13 +77,13 @@ class Bench:
     hours: BenchHours
     batch_g: float
     """Dry mass of one batch."""
-    cuts: tuple[Cut, ...]
+    cuts: tuple[LayerSplit, ...]
     """Ways to pour it; none without slabs."""
     note: str
     """What should be known about the size of batches; empty where there is nothing."""
 
 
-def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
+def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> Bench:
     """Slabs, hours and batch of a plan."""
     family = asked.family
     kept = [
@@ -92,22 +92,22 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanAsked) -> Bench:
         if not retired(water.slab, snapshot) and (family is None or water.slab.family == family)
     ]
     against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := not_planned(each.layer))}
-    states = [state for state in slab_states(model, against) if state.code in kept]
+    states = [state for state in lab_slabs(model, against) if state.code in kept]
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]
     wanted = asked.batch_g or _usual_batch(snapshot, family)
     per_cm2 = model.layers.proposed_layer(Body(body="", family=family), USUAL_DEPTH_MM, None).dry_per_area / 10
     note = ""
-    found: list[Cut] = []
+    found: list[LayerSplit] = []
     if areas and asked.batch_g is not None:
-        found = cuts(wanted / per_cm2, areas)
+        found = split_batch(wanted / per_cm2, areas)
     elif areas:
         # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs; a slab that
         # takes less than can be weighed out has no say in it.
-        least = max(_LEAST_G, least_batch(snapshot.settings.number("scale_step_g")))
+        least = max(_LEAST_G, smallest_batch(snapshot.settings.number("scale_step_g")))
         large = [area for area in areas if area * per_cm2 >= least]
-        found = [one_layer(wanted / per_cm2, large or areas)]
-        taken = max(least, min(wanted, 10 * math.floor(found[0].area * per_cm2 / 10 + 1e-6)))
+        found = [as_one_layer(wanted / per_cm2, large or areas)]
+        taken = max(least, min(wanted, 10 * math.floor(found[0].area_cm2 * per_cm2 / 10 + 1e-6)))
         if found[0].needed:
             note = (
                 f"Batches of {family or 'the lab'} usually weigh {show(wanted, 'g', digits=0)}, "
@@ -139,43 +139,45 @@ def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -
     tried = []
     for cut in bench.cuts:
         wishes = [
-            Wish(code, each.body, cut.area, cut.depth, batch="" if each.mixed else each.code)
+            WantedPour(code, each.body, cut.area_cm2, cut.depth_mm, batch="" if each.mixed else each.code)
             for each in everything
-            for code in cut.codes(each.code)
+            for code in cut.layer_codes(each.code)
         ]
-        question = asked_of(model, wishes, against=bench.against, hours=bench.hours)
-        parts = _staged(question, [{code for each in stage for code in cut.codes(each.code)} for stage in stages])
+        question = schedule_request(model, wishes, against=bench.against, hours=bench.hours)
+        parts = _staged(question, [{code for each in stage for code in cut.layer_codes(each.code)} for stage in stages])
         tried.append((_joined(parts), _joined(parts[:2]), question, cut))
-    found, core, question, cut = min(tried, key=lambda each: (len(each[0].left), each[1].days, each[3].count))
+    found, core, question, cut = min(tried, key=lambda each: (len(each[0].unplaced), each[1].days, each[3].count))
     # Whether repeats find a slab sooner is not worth a night before the fan.
-    wanted = {layer for layer, _ in core.order} | set(core.left)
+    wanted = {layer for layer, _ in core.order} | set(core.unplaced)
     narrow = replace(question, layers=tuple(layer for layer in question.layers if layer.code in wanted))
-    tonight = "".join(gain.text for gain in dry_tonight(narrow, core)[:1])
+    tonight = "".join(gain.text for gain in find_drying_gains(narrow, core)[:1])
     layers = {}
     for each in everything:
-        own = [placed for code in cut.codes(each.code) if (placed := found.of(code)) is not None]
+        own = [placed for code in cut.layer_codes(each.code) if (placed := found.placed_layer(code)) is not None]
         layers[each.code] = tuple(sorted(own, key=lambda placed: placed.start))
     notes = (bench.note, _layers_note(cut), *_left_notes(found, question, cut, everything), tonight)
     return Placing(
-        layers, cut.count, calendar_of(model, question, found), tonight, tuple(filter(None, notes)), cut.depth
+        layers, cut.count, lab_calendar(model, question, found), tonight, tuple(filter(None, notes)), cut.depth_mm
     )
 
 
-def _layers_note(cut: Cut) -> str:
+def _layers_note(cut: LayerSplit) -> str:
     if cut.count > 1:
-        return f"A batch is too large for one layer: it takes {cut.count}, of {show(cut.area, 'cm²', digits=0)} each."
-    if cut.depth > USUAL_DEPTH_MM:
-        return f"For a batch to go on one slab, its layer is {show(cut.depth, 'mm', figures=3)} deep."
+        return (
+            f"A batch is too large for one layer: it takes {cut.count}, of {show(cut.area_cm2, 'cm²', digits=0)} each."
+        )
+    if cut.depth_mm > USUAL_DEPTH_MM:
+        return f"For a batch to go on one slab, its layer is {show(cut.depth_mm, 'mm', figures=3)} deep."
     if cut.needed > MOST_LAYERS:
         return f"A batch would take {cut.needed} layers: only one is planned; mix smaller batches."
     return ""
 
 
-def _left_notes(found: Schedule, question: Asked, cut: Cut, everything: Sequence[ToPour]) -> list[str]:
+def _left_notes(found: Schedule, question: ScheduleRequest, cut: LayerSplit, everything: Sequence[ToPour]) -> list[str]:
     """Which bodies, or single layers of them, found no slab, and why."""
     open_for: dict[str, list[str]] = defaultdict(list)
-    bodies = {code: each.code for each in everything for code in cut.codes(each.code)}
-    for code, why in left_open(question, found).items():
+    bodies = {code: each.code for each in everything for code in cut.layer_codes(each.code)}
+    for code, why in explain_unplaced(question, found).items():
         open_for[why].append(bodies[code])
     notes = []
     for why, codes in open_for.items():
@@ -185,13 +187,13 @@ def _left_notes(found: Schedule, question: Asked, cut: Cut, everything: Sequence
     return notes
 
 
-def _staged(question: Asked, stages: Sequence[set[str]]) -> list[Schedule]:
+def _staged(question: ScheduleRequest, stages: Sequence[set[str]]) -> list[Schedule]:
     """Each stage placed after those before it, which keep their places."""
-    placed: tuple[Placed, ...] = ()
+    placed: tuple[PlacedLayer, ...] = ()
     parts = []
     for codes in stages:
         own = tuple(layer for layer in question.layers if layer.code in codes)
-        parts.append(place(replace(question, layers=own, kept=placed)))
+        parts.append(place_layers(replace(question, layers=own, fixed=placed)))
         placed = (*placed, *parts[-1].placed)
     return parts
 
@@ -202,14 +204,14 @@ def _joined(parts: Sequence[Schedule]) -> Schedule:
         placed=tuple(
             sorted((each for part in parts for each in part.placed), key=lambda each: (each.start, each.layer))
         ),
-        left=tuple(code for part in parts for code in part.left),
+        unplaced=tuple(code for part in parts for code in part.unplaced),
         days=max((part.days for part in parts), default=0),
         proven=len(parts) == 1 and parts[0].proven,
         order=tuple(pair for part in parts for pair in part.order),
     )
 
 
-def hours_of(snapshot: Snapshot, asked: PlanAsked) -> BenchHours:
+def hours_of(snapshot: Snapshot, asked: PlanRequest) -> BenchHours:
     """The plan's hours, or else the lab's."""
     if asked.bench is not None:
         return BenchHours(asked.bench.weekdays, snapshot.zone, frozenset(asked.bench.closed))

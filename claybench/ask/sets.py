@@ -11,7 +11,7 @@ from claybench.ask.plan_known import SAME_FIRING_C
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult
-from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
@@ -91,7 +91,7 @@ def sets(lab: Lab) -> list[SetRow]:
     return rows
 
 
-def follow(lab: Lab, name: str, asked: PlanAsked | None = None) -> list[Follow]:
+def follow(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[Follow]:
     """The bodies of one set in the order of entry; with its plan, what came out is held against the targets.
 
     Raises
@@ -153,7 +153,7 @@ class _States:
         return max(self._batches[body], key=lambda batch: batch.mixed_at).batch if self._batches[body] else None
 
 
-def _firings(rows: Iterable[Firing], asked: PlanAsked | None) -> set[str]:
+def _firings(rows: Iterable[Firing], asked: PlanRequest | None) -> set[str]:
     """Firings that the plan speaks of; all where it names none."""
     if asked is None or (asked.cone is None and asked.peak_temp_c is None):
         return {row.firing for row in rows}

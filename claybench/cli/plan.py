@@ -12,14 +12,14 @@ from claybench import ask, exchange, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json, Paper, Replace
 from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_table
-from claybench.insight.plan.design.plan_file import first_kind
-from claybench.insight.plan.design.plan_request import FirstAsked
+from claybench.insight.plan.design.plan_file import read_layout
+from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
-    from claybench.insight.plan.design.plan_request import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanRequest
 
 
 def plan(
@@ -86,10 +86,10 @@ def plan(
         say(f"! {note}")
 
 
-def _first(asked: PlanAsked, kind: str) -> FirstAsked:
+def _first(asked: PlanRequest, kind: str) -> FirstSetRequest:
     """The layout named, with what the plan says of it where it names the same."""
-    named = first_kind(kind)
-    return asked.first if asked.first is not None and asked.first.kind == named else FirstAsked(kind=named)
+    named = read_layout(kind)
+    return asked.first if asked.first is not None and asked.first.kind == named else FirstSetRequest(kind=named)
 
 
 def plan_json(proposed: Plan) -> dict[str, Any]:

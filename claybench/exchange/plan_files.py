@@ -11,8 +11,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
-from claybench.insight.plan.design.plan_file import as_toml, plan_of
-from claybench.insight.plan.design.plan_request import PlanAsked
+from claybench.insight.plan.design.plan_file import format_plan, parse_plan
+from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.quantity.shown import natural
 
 FOLDER = "plans"
@@ -26,7 +26,7 @@ class PlanFile:
     """One plan file, readable or not."""
 
     path: Path
-    asked: PlanAsked | None
+    asked: PlanRequest | None
     fault: str
     """Why it cannot be read; empty where it can."""
     changed: datetime
@@ -52,7 +52,7 @@ def _file(path: Path) -> PlanFile:
         return PlanFile(path, None, str(error), changed)
 
 
-def read_plan(path: Path) -> PlanAsked:
+def read_plan(path: Path) -> PlanRequest:
     """The plan of one file.
 
     Raises
@@ -68,12 +68,12 @@ def read_plan(path: Path) -> PlanAsked:
         raise NotFound(f"The plan '{path}' cannot be read: {error.strerror}.", "Name a plan file.") from error
     except UnicodeDecodeError as error:
         raise NotFound(f"The plan '{path}' is not text in UTF-8.", "Save it as UTF-8, or name another file.") from error
-    return plan_of(text)
+    return parse_plan(text)
 
 
-def write_plan(path: Path, asked: PlanAsked) -> Path:
+def write_plan(path: Path, asked: PlanRequest) -> Path:
     """Write a plan in one piece; what stood in the file before is kept beside it under `NAME.toml.before`."""
-    text = as_toml(asked)
+    text = format_plan(asked)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".plan-")

@@ -100,7 +100,7 @@ def _contours(axes: Axes, chart: Triangle) -> None:
     shown = {edge: percent(edge) if chart.of == CHANCE else plain(edge) for edge in chart.edges}
     for text in axes.clabel(lines, fmt=shown, fontsize=7.5, inline=True):
         text.set_clip_path(clip)
-        if not chart.cut.allowed(chart.cut.parts(_shares_at(*text.get_position()))):
+        if not chart.cut.is_allowed(chart.cut.parts(_shares_at(*text.get_position()))):
             text.set_visible(False)
 
 
@@ -114,7 +114,7 @@ def _scale(axes: Axes, chart: Triangle) -> None:
     """Parts along each side, so that recipes can be read off: round numbers, each beside its own material's side."""
     step = round_step(chart.cut.size / 6)
     for side in range(3):
-        least = chart.cut.least[side]
+        least = chart.cut.origin[side]
         first = math.ceil(least / step + 1e-9)
         for turn in range(first, math.ceil((least + chart.cut.size) / step - 1e-9)):
             share = (turn * step - least) / chart.cut.size

@@ -48,7 +48,7 @@ def _drawn(chart: Triangle, lines: int) -> list[str]:
     for row in range(lines):
         for column in range(across):
             shares = _shares(row, column, lines, across)
-            if min(shares) >= 0 and chart.cut.allowed(chart.cut.parts(shares)):
+            if min(shares) >= 0 and chart.cut.is_allowed(chart.cut.parts(shares)):
                 value = chart.value(shares)
                 cells[row][column] = SHADES[0] if value is None else SHADES[chart.band(value)]
     for point in sorted(chart.points, key=lambda each: (each.kind == "proposed", not each.beside, each.label)):
@@ -127,7 +127,7 @@ def legend(chart: Triangle, width: int) -> list[str]:
         lines.append(f"outside the drawing: {chart.outside}")
     if chart.held:
         lines += _listed("held: ", [f"{name} {plain(round(part, 1))}" for name, part in chart.held], width)
-    least = [f"{name} {plain(round(part, 1))}" for name, part in zip(chart.names, chart.cut.least, strict=True)]
+    least = [f"{name} {plain(round(part, 1))}" for name, part in zip(chart.names, chart.cut.origin, strict=True)]
     lines += textwrap.wrap(f"at a corner the other two are at their least: {', '.join(least)}", max(width, 16))
     return lines
 

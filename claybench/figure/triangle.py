@@ -9,7 +9,7 @@ from itertools import combinations
 
 from claybench.ask.plan import Plan
 from claybench.errors import BadInput
-from claybench.insight.plan.design.region_slice import Parts, Slice, slice_of
+from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice_region
 from claybench.insight.plan.design.targets import target_label
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
 from claybench.quantity.shown import percent, plain
@@ -40,7 +40,7 @@ class Triangle:
     """What is drawn."""
 
     title: str
-    cut: Slice
+    cut: RegionSlice
     held: tuple[tuple[str, float], ...]
     """The other materials with their parts."""
     of: str | None
@@ -140,14 +140,14 @@ def triangle(
         known = ", ".join(shown_of(found)) or "nothing yet"
         raise BadInput(f"Nothing is known of '{of}' that could be drawn.", f"Known: {known}.", field="of")
     held = [float(part) for part in found.bodies[number - 1].parts.values()]
-    cut = slice_of(region, three or _widest(found), held)
+    cut = slice_region(region, three or _widest(found), held)
     values = _values(found, cut, of)
     wanted = found.asked.targets.get(of) if of is not None else None
     points, outside = _points(found, cut)
     return Triangle(
         title=title or found.asked.title,
         cut=cut,
-        held=tuple((name, cut.held[at]) for at, name in enumerate(region.names) if at not in cut.places),
+        held=tuple((name, cut.fixed_parts[at]) for at, name in enumerate(region.names) if at not in cut.indices),
         of=of,
         label=label_of(of),
         values=values,
@@ -169,13 +169,13 @@ def label_of(of: str | None) -> str:
 
 def _widest(found: Plan) -> tuple[str, str, str]:
     """The three materials with the widest bounds, in the plan's order."""
-    wide = {name: high - low for name, (low, high) in found.asked.region().implied().items()}
+    wide = {name: high - low for name, (low, high) in found.asked.region().reachable_bounds().items()}
     most = sorted(wide, key=lambda name: -wide[name])[:3]
     first, second, third = (name for name in wide if name in most)
     return first, second, third
 
 
-def _values(found: Plan, cut: Slice, of: str | None) -> tuple[tuple[float, ...], ...]:
+def _values(found: Plan, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
     """The property over the whole triangle."""
     import numpy as np
 
@@ -184,7 +184,8 @@ def _values(found: Plan, cut: Slice, of: str | None) -> tuple[tuple[float, ...],
         return ()
     places = [(row, column) for row in range(_STEPS + 1) for column in range(_STEPS + 1 - row)]
     rows = [
-        cut.whole(cut.parts((row / _STEPS, 1 - (row + column) / _STEPS, column / _STEPS))) for row, column in places
+        cut.whole_recipe(cut.parts((row / _STEPS, 1 - (row + column) / _STEPS, column / _STEPS)))
+        for row, column in places
     ]
     shares = np.array(rows, dtype=float) / 100
     if of == CHANCE:
@@ -198,7 +199,7 @@ def _values(found: Plan, cut: Slice, of: str | None) -> tuple[tuple[float, ...],
 
 
 def _edges(
-    values: Sequence[Sequence[float]], cut: Slice, wanted: tuple[float, float] | None, of: str | None
+    values: Sequence[Sequence[float]], cut: RegionSlice, wanted: tuple[float, float] | None, of: str | None
 ) -> tuple[float, ...]:
     """Round numbers between the bands of what is allowed; the target's ends are among them where they fall inside."""
     steps = len(values) - 1
@@ -206,7 +207,7 @@ def _edges(
         value
         for row, line in enumerate(values)
         for column, value in enumerate(line)
-        if cut.allowed(cut.parts((row / steps, (steps - row - column) / steps, column / steps)))
+        if cut.is_allowed(cut.parts((row / steps, (steps - row - column) / steps, column / steps)))
     ]
     if not inside:
         return ()
@@ -255,7 +256,7 @@ def digits_between(edges: Sequence[float]) -> int:
     return max((len(plain(round(edge, 4)).partition(".")[2]) for edge in edges), default=0)
 
 
-def _points(found: Plan, cut: Slice) -> tuple[tuple[Point, ...], int]:
+def _points(found: Plan, cut: RegionSlice) -> tuple[tuple[Point, ...], int]:
     measured = set(found.known)
     bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(found.bodies, 1)]
     bodies += [
@@ -264,9 +265,9 @@ def _points(found: Plan, cut: Slice) -> tuple[tuple[Point, ...], int]:
     ]
     points, outside = [], 0
     for label, kind, parts in bodies:
-        own = [parts[place] for place in cut.places]
-        rest = [place for place in range(len(parts)) if place not in cut.places]
-        beside = any(abs(parts[place] - cut.held[place]) > _BESIDE for place in rest)
+        own = [parts[place] for place in cut.indices]
+        rest = [place for place in range(len(parts)) if place not in cut.indices]
+        beside = any(abs(parts[place] - cut.fixed_parts[place]) > _BESIDE for place in rest)
         scale = cut.total / sum(own) if sum(own) > 0 else 0.0
         first, second, third = (scale * part for part in own)
         if min(cut.shares((first, second, third))) < -1e-9:

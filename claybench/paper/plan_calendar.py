@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from claybench.ask.plan import Plan, Planned
-from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, Row, day_rows
+from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
@@ -133,7 +133,7 @@ def _notes(found: Plan) -> list[Any]:
 def _days(found: Plan, paper: str) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
-    days = day_rows(found.calendar)
+    days = rows_by_day(found.calendar)
     if not days:
         return []
     story: list[Any] = [gap(8)]
@@ -155,14 +155,14 @@ _WHOLE_DAY = 26
 """Rows of a day that one page can hold with its head."""
 
 
-def _summary(rows: Sequence[Row]) -> str:
+def _summary(rows: Sequence[CalendarRow]) -> str:
     names = {"weigh_out": "weigh out", "mix": "mix", "pour": "pour", "lift": "lift", "turn": "turn"}
     count = {name: sum(row.what == what for row in rows) for what, name in names.items()}
     said = [f"{count[what]} to {what}" for what in count if count[what]]
     return ", ".join(said) or "slabs dry by themselves"
 
 
-def _lines(rows: Sequence[Row]) -> list[list[str]]:
+def _lines(rows: Sequence[CalendarRow]) -> list[list[str]]:
     """A line for each thing to do: weighing and pouring are one, and a slab that stays dry enough asks for nothing."""
     weighed = {row.layer: row.text for row in rows if row.what == "weigh"}
     found = []
@@ -177,7 +177,7 @@ def _lines(rows: Sequence[Row]) -> list[list[str]]:
     return found
 
 
-def _span(rows: Sequence[Row], zone: tzinfo | None) -> tuple[datetime, datetime]:
+def _span(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, datetime]:
     """Whole hours that hold all that is done on the day."""
     on_slabs = [row for row in rows if row.slab]
     first, last = min(row.at for row in on_slabs), max(row.at for row in on_slabs)
@@ -191,7 +191,7 @@ def _span(rows: Sequence[Row], zone: tzinfo | None) -> tuple[datetime, datetime]
     return begin, max(close, begin.replace(minute=59))
 
 
-def _bars(calendar: Sequence[Row], rows: Sequence[Row]) -> list[Bar]:
+def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[Bar]:
     """One bar a layer that is poured or lifted on the day."""
     found = []
     for layer, slab in dict.fromkeys((row.layer, row.slab) for row in rows if row.what in ("pour", "touch", "lift")):

@@ -9,8 +9,8 @@ import pytest
 
 from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
-from claybench.insight.plan.design.plan_file import plan_of
-from claybench.insight.plan.design.plan_request import FirstAsked
+from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Run, Slab
 from claybench.work.recipes import add_body, add_lot, mix_batch
@@ -54,7 +54,7 @@ def take_on(lab: Lab, found: Plan) -> list[str]:
 
 
 def test_a_set_half_way_made_keeps_what_is_made_and_goes_on_with_the_rest(bench: Lab) -> None:
-    asked = plan_of(TEXT)
+    asked = parse_plan(TEXT)
     first = plan(bench, asked)
     assert first.under_way == () and all(body.slab and body.start and body.start >= NOW for body in first.bodies)
     codes = take_on(bench, first)
@@ -90,7 +90,7 @@ def test_a_set_half_way_made_keeps_what_is_made_and_goes_on_with_the_rest(bench:
 
 def test_what_waits_is_poured_before_what_is_new(bench: Lab) -> None:
     """With one slab that is free, everything of the set comes before anything new on it."""
-    asked = plan_of(TEXT)
+    asked = parse_plan(TEXT)
     take_on(bench, plan(bench, asked))
     found = plan(bench, asked)
     for slab in ("P1", "P2"):
@@ -102,22 +102,22 @@ def test_what_waits_is_poured_before_what_is_new(bench: Lab) -> None:
 
 
 def test_a_batch_too_large_for_a_layer_gets_several_and_says_so(bench: Lab) -> None:
-    large = plan(bench, plan_of(TEXT.replace("count = 3", "count = 2\nbatch_g = 2500")))
+    large = plan(bench, parse_plan(TEXT.replace("count = 3", "count = 2\nbatch_g = 2500")))
     assert large.layers_each >= 2 and large.batch_g == 2500
     assert any("too large for one layer: it takes" in note for note in large.notes)
     placed = [body for body in large.bodies if body.layers]
     assert placed and all(len(body.layers) <= large.layers_each for body in large.bodies)
     assert placed[0].slab == placed[0].layers[0].slab and placed[0].start == placed[0].layers[0].start
     assert any("body 1, layer 1 of" in row.text for row in large.calendar)
-    small = plan(bench, plan_of(TEXT.replace("count = 3", "count = 2\nbatch_g = 500")))
+    small = plan(bench, parse_plan(TEXT.replace("count = 3", "count = 2\nbatch_g = 500")))
     assert small.layers_each == 1 and not any("too large" in note for note in small.notes)
-    huge = plan(bench, plan_of(TEXT.replace("count = 3", "count = 1\nbatch_g = 90000")))
+    huge = plan(bench, parse_plan(TEXT.replace("count = 3", "count = 1\nbatch_g = 90000")))
     assert any("mix smaller batches" in note for note in huge.notes)
 
 
 def test_a_batch_is_what_one_layer_takes_unless_the_plan_says_more(bench: Lab) -> None:
     """Plain slip of 1.4 holds 6.5 kg/m² of dry clay 10 mm deep (Brongniart, G 2.6): 650 g on the smaller slab."""
-    asked = plan_of(TEXT)
+    asked = parse_plan(TEXT)
     assert plan(bench, asked).batch_g == 650
     for number, grams in enumerate((2900, 3000, 3100)):
         mixed_at = NOW - timedelta(days=number + 1)
@@ -133,8 +133,8 @@ def test_a_batch_is_what_one_layer_takes_unless_the_plan_says_more(bench: Lab) -
 
 def test_parts_are_what_the_scale_can_weigh_into_the_batch(bench: Lab) -> None:
     """1 g of 200 g is half a part: all parts are whole halves, and the bounds still hold."""
-    for first in (None, FirstAsked(kind="I-optimal")):
-        found = plan(bench, plan_of(TEXT.replace("count = 3", "count = 4\nbatch_g = 200")), first=first)
+    for first in (None, FirstSetRequest(kind="I-optimal")):
+        found = plan(bench, parse_plan(TEXT.replace("count = 3", "count = 4\nbatch_g = 200")), first=first)
         for body in found.bodies:
             assert all(2 * part == int(2 * part) for part in body.parts.values()) and sum(body.parts.values()) == 100
             assert 20 <= body.parts["fire clay"] <= 60 and 5 <= body.parts["grog"] <= 30
@@ -143,21 +143,21 @@ def test_parts_are_what_the_scale_can_weigh_into_the_batch(bench: Lab) -> None:
 
 def test_stock_counts_what_is_used_up(bench: Lab) -> None:
     add_lot(bench, Lot(lot="G-1", material="grog", received_kg=5, moisture_pct=2))
-    assert not any("grog" in note for note in plan(bench, plan_of(TEXT)).notes)
+    assert not any("grog" in note for note in plan(bench, parse_plan(TEXT)).notes)
     batch = Batch(batch="X", body="B-00", made="slip", mixed_at=NOW - timedelta(days=1))
     mix_batch(bench, batch, [("grog", "G-1", 4700.0)])
-    note = next(note for note in plan(bench, plan_of(TEXT)).notes if note.startswith("grog"))
+    note = next(note for note in plan(bench, parse_plan(TEXT)).notes if note.startswith("grog"))
     assert "about 0.2 kg of 4.9 kg received are left" in note
 
 
 def test_a_first_set_is_laid_out_as_the_plan_says_or_as_asked(bench: Lab) -> None:
-    asked = plan_of(TEXT + '[first]\nkind = "line"\nbetween = ["grog", "B-00"]\n')
+    asked = parse_plan(TEXT + '[first]\nkind = "line"\nbetween = ["grog", "B-00"]\n')
     with pytest.raises(BadInput, match="B-00 lies outside the bounds: grog at least 5"):
         plan(bench, asked)
-    found = plan(bench, plan_of(TEXT + '[first]\nkind = "line"\nbetween = ["fire clay", "ball clay"]\n'))
+    found = plan(bench, parse_plan(TEXT + '[first]\nkind = "line"\nbetween = ["fire clay", "ball clay"]\n'))
     assert found.first == "line"
     assert [body.parts["grog"] for body in found.bodies] == pytest.approx([12.5] * 3, abs=0.11)
-    other = plan(bench, asked, first=FirstAsked(kind="corners"))
+    other = plan(bench, asked, first=FirstSetRequest(kind="corners"))
     assert other.first == "corners" and all("corners" in body.why for body in other.bodies)
     worth = [each for each in other.repeats if each.number is not None]
     assert [each.body for each in worth] == [f"body {worth[0].number}"] and worth[0].slab in ("P1", "P2")
@@ -165,13 +165,13 @@ def test_a_first_set_is_laid_out_as_the_plan_says_or_as_asked(bench: Lab) -> Non
 
 
 def test_hours_are_kept_and_the_reason_is_given_where_no_slab_is_free(bench: Lab) -> None:
-    found = plan(bench, plan_of(TEXT + '[bench]\nhours = ["09:00", "13:00"]\nsat = []\nsun = []\n'))
+    found = plan(bench, parse_plan(TEXT + '[bench]\nhours = ["09:00", "13:00"]\nsat = []\nsun = []\n'))
     for body in found.bodies:
         assert body.start is not None and time(9) <= body.start.time() <= time(13) and body.start.weekday() < 5
-    many = plan(bench, plan_of(TEXT.replace("count = 3", "count = 12") + '[bench]\nhours = ["09:00", "09:20"]\n'))
+    many = plan(bench, parse_plan(TEXT.replace("count = 3", "count = 12") + '[bench]\nhours = ["09:00", "09:20"]\n'))
     assert {body.slab for body in many.bodies} == {None}
     note = next(note for note in many.notes if note.startswith("No slab yet for"))
     assert f"body 6, {6 + len(many.repeats)} more: Even on a dry slab it takes about" in note
-    other = plan(bench, plan_of(TEXT.replace("buff", "white")))
+    other = plan(bench, parse_plan(TEXT.replace("buff", "white")))
     assert [body.slab for body in other.bodies] == [None] * 3
     assert any("No slab is kept for white" in note for note in other.notes)

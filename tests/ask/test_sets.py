@@ -10,7 +10,7 @@ from claybench.ask.plan import plan
 from claybench.ask.plan_make import Making, made_as, making, next_codes
 from claybench.ask.sets import STATES, follow, sets
 from claybench.errors import NotFound
-from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.sizing.requests import planned_masses
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
@@ -45,7 +45,7 @@ def test_stock_counts_what_is_left_what_waits_and_what_nobody_knows() -> None:
 def test_proposals_become_bodies_and_batches_in_one_act(lab: Lab) -> None:
     recipes.add_material(lab, Material(material="kaolin", specific_gravity=2.6))
     recipes.add_lot(lab, Lot(lot="K1", material="kaolin", received_kg=3.0))
-    found = plan(lab, plan_of(PLAN))
+    found = plan(lab, parse_plan(PLAN))
     start = making(lab, found)
     assert [offer.body for offer in start.offers] == ["B-01", "B-02"]
     first = start.offers[0]
@@ -75,7 +75,7 @@ def test_proposals_become_bodies_and_batches_in_one_act(lab: Lab) -> None:
 def test_a_body_is_followed_from_its_recipe_to_its_results(lab: Lab) -> None:
     at = lab.now()
     targets = "[targets]\ntotal_shrinkage_pct = [11, 12]\n"
-    asked = plan_of(PLAN.replace("count = 2", 'count = 2\ncone = "6"') + targets)
+    asked = parse_plan(PLAN.replace("count = 2", 'count = 2\ncone = "6"') + targets)
     recipes.design_set(lab, [(Body(body="B-01", test_set="Line"), [("kaolin", 100.0)])], "Line")
 
     def state() -> str:
@@ -111,7 +111,7 @@ def test_a_body_is_followed_from_its_recipe_to_its_results(lab: Lab) -> None:
 def test_a_parent_is_the_nearest_measured_body(sample_lab: Lab) -> None:
     bounds = {"fire clay": (34, 36), "ball clay": (29, 31), "feldspar": (22, 24), "grog": (11, 13)}
     text = buff_plan("t", 1, {"total_shrinkage_pct": (11, 13)}, bounds)
-    found = plan(sample_lab, plan_of(text), as_of=END)
+    found = plan(sample_lab, parse_plan(text), as_of=END)
     offer = making(sample_lab, found).offers[0]
     # Of the family's bodies B-07 (35, 30, 23, 12) is the only one within these bounds; B-06 is the next.
     assert offer.parent in ("B-06", "B-07") and offer.slip_sg == 1.45

@@ -10,12 +10,12 @@ from functools import partial
 
 import numpy as np
 
-from claybench.insight.plan.design.region import Group, InShares, Region
-from claybench.insight.plan.design.rounding import rounded_rows
+from claybench.insight.plan.design.region import Group, Region, RegionInShares
+from claybench.insight.plan.design.rounding import round_recipes
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
-REGION = Region.of(
+REGION = Region.from_bounds(
     {"kaolin": (10, 60), "ball clay": (10, 50), "feldspar": (10, 30), "quartz": (5, 20), "talc": (0, 10)},
     [Group(("kaolin", "ball clay"), 45, 70)],
 )
@@ -38,13 +38,13 @@ def known(batches: int) -> dict[str, list[Observation]]:
 
 
 def _round(shares: np.ndarray) -> np.ndarray:
-    return rounded_rows(REGION, 100 * shares, 0.1) / 100
+    return round_recipes(REGION, 100 * shares, 0.1) / 100
 
 
 def main() -> None:
     """Measure and print the slowest of a few."""
     for batches in (0, 1, 12, 40, 80, 160):
-        ask = partial(propose, InShares(REGION), known(batches), TARGETS, 8, round_recipes=_round)
+        ask = partial(propose, RegionInShares(REGION), known(batches), TARGETS, 8, round_recipes=_round)
         spans = []
         for _ in range(_REPEATS):
             begin, worked = time.perf_counter(), time.process_time()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.ask.plan import plan
 from claybench.exchange.plan_files import read_plan
-from claybench.insight.plan.design.plan_file import as_toml, plan_of
+from claybench.insight.plan.design.plan_file import format_plan, parse_plan
 from claybench.record.lab import Lab
 from tests.docs.reference import DOCS
 from tests.sample import END
@@ -12,6 +12,6 @@ from tests.sample import END
 
 def test_the_plan_of_the_docs_is_answered_by_the_sample_lab(sample_lab: Lab) -> None:
     asked = read_plan(DOCS / "less-shrinkage.toml")
-    assert plan_of(as_toml(asked)) == asked
+    assert parse_plan(format_plan(asked)) == asked
     found = plan(sample_lab, asked, as_of=END)
     assert len(found.bodies) == asked.count and found.bodies[0].chance > 0.5 and found.calendar

@@ -12,8 +12,8 @@ from claybench.figure.render import save
 from claybench.figure.render_triangle import render_triangle
 from claybench.figure.text_triangle import triangle_text
 from claybench.figure.triangle import Point, Triangle, choices, shown_of, triangle
-from claybench.insight.plan.design.plan_file import plan_of
-from claybench.insight.plan.design.region_slice import Slice
+from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.insight.plan.design.region_slice import RegionSlice
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from tests.sample import END, buff_plan
@@ -24,14 +24,14 @@ FOUR = buff_plan("t$", 3, {"absorption_pct": (0, 4)})
 @pytest.fixture(scope="module")
 def measured(sample_lab_file: Path) -> Plan:
     lab = open_lab(sample_lab_file)
-    found = plan(lab, plan_of(FOUR), as_of=END)
+    found = plan(lab, parse_plan(FOUR), as_of=END)
     lab.close()
     return found
 
 
 def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
     text = 'title = "t"\nfamily = "f"\ncount = 2\n[materials]\na = [20, 80]\nb = [20, 80]\nc = [0, 60]\n'
-    chart = triangle(plan(lab, plan_of(text)))
+    chart = triangle(plan(lab, parse_plan(text)))
     assert (chart.of, chart.edges, chart.held) == (None, (), ())
     # Least parts 20, 20, 0 leave a triangle of side 60; shown is one of side 76, 12 % wider on every side it can be.
     assert list(map(chart.cut.corner, range(3))) == [(88, 12, 0), (12, 88, 0), (12, 12, 76)]
@@ -79,7 +79,7 @@ def test_what_cannot_be_drawn_is_said(measured: Plan, lab: Lab) -> None:
         triangle(measured, None, "porosity_pct")
     with pytest.raises(BadInput, match="no proposal 9"):
         triangle(measured, None, None, 9)
-    two = plan(lab, plan_of('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n'))
+    two = plan(lab, parse_plan('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n'))
     with pytest.raises(BadInput, match="takes three materials"):
         triangle(two)
 
@@ -98,7 +98,7 @@ def test_the_picture_names_corners_bodies_and_bands(measured: Plan, tmp_path: Pa
 
 
 def test_bodies_outside_the_drawing_are_left_out_of_the_letters() -> None:
-    cut = Slice(
+    cut = RegionSlice(
         ("a", "b", "c"), (0, 1, 2), 100.0, (0.0, 0.0, 0.0), ((60, 20, 20), (20, 60, 20), (20, 20, 60)), (10, 10, 10)
     )
     point = Point("B-1", "made", (40.0, 30.0, 30.0), False)

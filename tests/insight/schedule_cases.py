@@ -8,7 +8,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 
-from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, LayerWanted, Rules, SlabState
+from claybench.insight.plan.schedule.schedule_request import (
+    BenchHours,
+    LayerToPlace,
+    ScheduledSlab,
+    ScheduleRequest,
+    ScheduleRules,
+)
 
 NOW = datetime(2026, 3, 12, 8, 0, tzinfo=UTC)  # a Thursday
 HOURS = BenchHours.daily(time(8), time(18), UTC)
@@ -21,24 +27,26 @@ def drying_of(rate_g_h: float) -> Callable[[float, float], float]:
 
 def layer(
     code: str, family: str = "buff", base_min: float = 120.0, *, water_mm: float = 5.0, area: float = 1000.0
-) -> LayerWanted:
+) -> LayerToPlace:
     """Takes longer the wetter the slab is."""
 
     def forecast(slab: str, wetness: float) -> tuple[float, float, float]:
         median = base_min / (1 - wetness)
         return median, 0.8 * median, 1.3 * median
 
-    return LayerWanted(code, family, water_mm, 10.0, area, forecast)
+    return LayerToPlace(code, family, water_mm, 10.0, area, forecast)
 
 
-def slab(code: str, wetness: float = 0.1, *, family: str = "buff", rate: float = 20.0) -> SlabState:
-    return SlabState(code, family, 1500.0, 3000.0, 3000.0 * wetness, drying_of(rate))
+def slab(code: str, wetness: float = 0.1, *, family: str = "buff", rate: float = 20.0) -> ScheduledSlab:
+    return ScheduledSlab(code, family, 1500.0, 3000.0, 3000.0 * wetness, drying_of(rate))
 
 
-def some(seed: int, layers: int, slabs: int, rules: Rules, families: tuple[str, ...] = ("buff",)) -> Asked:
+def some(
+    seed: int, layers: int, slabs: int, rules: ScheduleRules, families: tuple[str, ...] = ("buff",)
+) -> ScheduleRequest:
     """A made-up question."""
     dice = random.Random(seed)
-    return Asked(
+    return ScheduleRequest(
         now=NOW + timedelta(minutes=dice.randrange(0, 600)),
         hours=HOURS,
         slabs=tuple(
@@ -83,7 +91,7 @@ class Lies:
 class Brute:
     """Every order of layers on every slab, each poured at its first moment; hours 8 to 18 every day, in UTC."""
 
-    def __init__(self, asked: Asked) -> None:
+    def __init__(self, asked: ScheduleRequest) -> None:
         self.asked = asked
         midnight = asked.now.replace(hour=0, minute=0)
         self.now = (asked.now - midnight).total_seconds() / 60
@@ -109,7 +117,7 @@ class Brute:
             max((s.busy_until - midnight).total_seconds() / 60, 0) for s in asked.slabs if s.busy_until is not None
         ]
 
-    def attempt(self, wanted: LayerWanted, number: int, lying: list[Lies], start: float) -> Lies | None:
+    def attempt(self, wanted: LayerToPlace, number: int, lying: list[Lies], start: float) -> Lies | None:
         state, rules = self.asked.slabs[number], self.asked.rules
         if state.family != wanted.family or state.usable_cm2 < wanted.area_cm2:
             return None

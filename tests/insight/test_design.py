@@ -15,26 +15,26 @@ from scipy.spatial import ConvexHull, HalfspaceIntersection
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import (
-    extreme,
-    line,
-    replicates,
+    blend_line,
+    blend_triangle,
+    choose_replicates,
+    extreme_vertices,
+    lay_into_region,
     simplex_centroid,
     simplex_lattice,
-    thin,
-    triangle,
-    within,
+    spread_subset,
 )
 from claybench.insight.plan.design.region import Group, Region
-from claybench.insight.plan.design.rounding import round_to, rounded_rows, step_for
+from claybench.insight.plan.design.rounding import finest_step, round_recipe, round_recipes
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
 Array = NDArray[np.float64]
 Bounds = dict[str, tuple[float, float]]
 NAMES = ("ball clay", "fire clay", "feldspar", "flint", "talc")
-WHOLE = Region.of(dict.fromkeys(NAMES[:3], (0, 100)))
+WHOLE = Region.from_bounds(dict.fromkeys(NAMES[:3], (0, 100)))
 # McLean and Anderson's flare, Technometrics 1966: bounds from memory, corners and centroids derived from them.
-FLARE = Region.of({"x1": (40, 60), "x2": (10, 50), "x3": (10, 50), "x4": (3, 8)})
+FLARE = Region.from_bounds({"x1": (40, 60), "x2": (10, 50), "x3": (10, 50), "x4": (3, 8)})
 
 
 @st.composite
@@ -66,7 +66,7 @@ def regions(draw: st.DrawFn) -> Region:
     for _ in range(draw(st.integers(0, 2))):
         members = draw(st.lists(st.sampled_from(names), min_size=2, max_size=len(names), unique=True))
         groups.append(Group(tuple(members), *around(sum(inside[name] for name in members))))
-    return Region.of({name: around(part) for name, part in inside.items()}, groups)
+    return Region.from_bounds({name: around(part) for name, part in inside.items()}, groups)
 
 
 def rows_of(points: Array) -> set[tuple[float, ...]]:
@@ -77,7 +77,7 @@ def halfspaces(region: Region) -> Array:
     """The region in its first materials, as scipy takes it: the last makes up the hundred."""
     count = len(region.names)
     rows = [[*-np.eye(count)[place], 0.0] for place in range(count)]
-    for limit in region.limits:
+    for limit in region.constraints:
         sign = 1.0 if limit.upper else -1.0
         rows.append([*(sign * (place in limit.materials) for place in range(count)), -sign * float(limit.parts)])
     table = np.array(rows)
@@ -97,7 +97,7 @@ def test_corners_of_the_flare() -> None:
     assert len(FLARE.face_centroids()) == 6
     assert rows_of(FLARE.face_centroids()) >= {(50, 10, 34.5, 5.5), (50, 34.5, 10, 5.5), (60, 17.25, 17.25, 5.5)}
     assert FLARE.centroid() == pytest.approx([50, 22.25, 22.25, 5.5])
-    assert len(extreme(FLARE)) == 8 + 6 + 1
+    assert len(extreme_vertices(FLARE)) == 8 + 6 + 1
     # A body with 8 corners and 6 faces has 12 edges (Euler).
     assert len(FLARE.edge_centroids()) == 12
 
@@ -118,25 +118,25 @@ def test_lattices_and_centroids_have_the_published_sizes() -> None:
 
 def test_lines_and_triangles_have_so_many_bodies() -> None:
     a, b, c = (60, 30, 10), (20, 50, 30), (40, 40, 20)
-    assert len(line(a, b, 7)) == 8
+    assert len(blend_line(a, b, 7)) == 8
     # Derived: (m + 1)(m + 2) / 2.
-    assert [len(triangle(a, b, c, steps)) for steps in range(3, 8)] == [10, 15, 21, 28, 36]
-    assert triangle(a, b, c, 10).sum(axis=1) == pytest.approx(100)
-    assert line(a, b, 2)[1] == pytest.approx([40, 40, 20])
+    assert [len(blend_triangle(a, b, c, steps)) for steps in range(3, 8)] == [10, 15, 21, 28, 36]
+    assert blend_triangle(a, b, c, 10).sum(axis=1) == pytest.approx(100)
+    assert blend_line(a, b, 2)[1] == pytest.approx([40, 40, 20])
     with pytest.raises(BadInput, match="different materials"):
-        line((50, 50), a, 2)
+        blend_line((50, 50), a, 2)
 
 
 def test_pseudocomponents_run_from_0_to_1_above_the_lower_bounds() -> None:
     # x' = (x − L) / (1 − ΣL), NIST/SEMATECH e-Handbook 5.5.4.6.
-    region = Region.of({"a": (35, 100), "b": (20, 100), "c": (15, 100)})
-    assert region.pseudo(region.vertices()) == pytest.approx(np.eye(3))
-    assert region.pseudo(np.array([50, 30, 20])) == pytest.approx([15 / 30, 10 / 30, 5 / 30])
-    rows = within(region, simplex_lattice(3, 2))
+    region = Region.from_bounds({"a": (35, 100), "b": (20, 100), "c": (15, 100)})
+    assert region.to_pseudocomponents(region.vertices()) == pytest.approx(np.eye(3))
+    assert region.to_pseudocomponents(np.array([50, 30, 20])) == pytest.approx([15 / 30, 10 / 30, 5 / 30])
+    rows = lay_into_region(region, simplex_lattice(3, 2))
     assert len(rows) == 6
-    assert region.pseudo(rows) == pytest.approx(simplex_lattice(3, 2))
-    cut = Region.of({"a": (35, 60), "b": (20, 100), "c": (15, 100)})
-    assert rows_of(within(cut, simplex_lattice(3, 2))) == rows_of(rows) - {(65, 20, 15)}
+    assert region.to_pseudocomponents(rows) == pytest.approx(simplex_lattice(3, 2))
+    cut = Region.from_bounds({"a": (35, 60), "b": (20, 100), "c": (15, 100)})
+    assert rows_of(lay_into_region(cut, simplex_lattice(3, 2))) == rows_of(rows) - {(65, 20, 15)}
 
 
 @settings(max_examples=60, deadline=None)
@@ -157,10 +157,10 @@ def test_corners_and_volume_agree_with_scipy(region: Region) -> None:
 
 
 def test_volume_with_a_group_is_near_the_true_one() -> None:
-    region = Region.of(dict.fromkeys(NAMES[:4], (5, 60)), [Group(("ball clay", "fire clay"), 40, 70)])
+    region = Region.from_bounds(dict.fromkeys(NAMES[:4], (5, 60)), [Group(("ball clay", "fire clay"), 40, 70)])
     volume = ConvexHull(region.vertices()[:, :3]).volume * 6 / 1e6
     assert region.volume_share() == pytest.approx(volume, rel=0.05)
-    assert Region.of({"a": (40, 40), "b": (0, 100), "c": (0, 100)}).volume_share() == 0
+    assert Region.from_bounds({"a": (40, 40), "b": (0, 100), "c": (0, 100)}).volume_share() == 0
 
 
 @settings(max_examples=80, deadline=None)
@@ -171,14 +171,14 @@ def test_bounds_are_refused_exactly_where_a_linear_program_finds_nothing(given_:
     table = halfspaces(bare)
     possible = linprog(np.zeros(table.shape[1] - 1), table[:, :-1], -table[:, -1], bounds=(None, None)).status == 0
     if possible:
-        assert Region.of(bounds, groups).corners
+        assert Region.from_bounds(bounds, groups).corners
         return
     with pytest.raises(BadInput, match="contradict each other") as refused:
-        Region.of(bounds, groups)
-    named = {limit.name for limit in bare.limits if limit.name in refused.value.reason}
+        Region.from_bounds(bounds, groups)
+    named = {limit.name for limit in bare.constraints if limit.name in refused.value.reason}
     assert named
     # The named bounds contradict each other by themselves: taken alone they still leave nothing.
-    kept = [limit for limit in bare.limits if limit.name in named]
+    kept = [limit for limit in bare.constraints if limit.name in named]
     loose = {name: [0.0, 100.0] for name in bounds}
     groups_kept = []
     for limit in kept:
@@ -189,7 +189,7 @@ def test_bounds_are_refused_exactly_where_a_linear_program_finds_nothing(given_:
             low, high = (0.0, float(limit.parts)) if limit.upper else (float(limit.parts), 100.0)
             groups_kept.append(Group(members, low, high))
     with pytest.raises(BadInput):
-        Region.of({name: (low, high) for name, (low, high) in loose.items()}, groups_kept)
+        Region.from_bounds({name: (low, high) for name, (low, high) in loose.items()}, groups_kept)
 
 
 @pytest.mark.parametrize(
@@ -210,13 +210,13 @@ def test_contradicting_bounds_are_named_with_what_would_work(
     bounds: Bounds, groups: list[Group], named: str, works: str
 ) -> None:
     with pytest.raises(BadInput) as refused:
-        Region.of(bounds, groups)
+        Region.from_bounds(bounds, groups)
     assert named in refused.value.reason
     assert works in refused.value.remedy
 
 
 def test_what_would_work_does() -> None:
-    region = Region.of({"a": (25, 60), "b": (20, 50), "c": (10, 55)}, [Group(("a", "b"), 20, 45)])
+    region = Region.from_bounds({"a": (25, 60), "b": (20, 50), "c": (10, 55)}, [Group(("a", "b"), 20, 45)])
     assert rows_of(region.vertices()) == {(25, 20, 55)}
     assert region.dimension == 0
     assert region.sample(3).tolist() == [[25, 20, 55]] * 3
@@ -235,7 +235,7 @@ def test_what_would_work_does() -> None:
 )
 def test_bounds_that_are_none_are_refused(bounds: Bounds, groups: list[Group], says: str) -> None:
     with pytest.raises(BadInput, match=says):
-        Region.of(bounds, groups)
+        Region.from_bounds(bounds, groups)
 
 
 @settings(max_examples=60, deadline=None)
@@ -243,11 +243,11 @@ def test_bounds_that_are_none_are_refused(bounds: Bounds, groups: list[Group], s
 def test_samples_and_centres_lie_in_the_region(region: Region, seed: int) -> None:
     rows = region.sample(40, seed)
     assert (rows == region.sample(40, seed)).all()
-    for row in [*rows.tolist(), *extreme(region, edge=True).tolist()]:
+    for row in [*rows.tolist(), *extreme_vertices(region, edge=True).tolist()]:
         assert region.contains(row)
         assert sum(row) == pytest.approx(100)
     for corner in region.vertices().tolist():
-        assert len(region.binding(corner)) >= region.dimension
+        assert len(region.binding_bounds(corner)) >= region.dimension
     assert Fraction(100) == sum(region.corners[0].parts)
 
 
@@ -257,7 +257,7 @@ def test_samples_are_spread_evenly() -> None:
     for at in (0.1, 0.3, 0.6):
         assert (rows[:, 0] < 100 * at).mean() == pytest.approx(1 - (1 - at) ** 2, abs=0.025)
     # Against thrown-away points of Dirichlet's distribution in a region with a group.
-    region = Region.of(dict.fromkeys(NAMES[:4], (5, 60)), [Group(NAMES[:2], 40, 70)])
+    region = Region.from_bounds(dict.fromkeys(NAMES[:4], (5, 60)), [Group(NAMES[:2], 40, 70)])
     thrown = 100 * np.random.default_rng(3).dirichlet(np.ones(4), 200_000)
     kept = thrown[(thrown >= 5).all(axis=1) & (thrown <= 60).all(axis=1)]
     kept = kept[(kept[:, :2].sum(axis=1) >= 40) & (kept[:, :2].sum(axis=1) <= 70)]
@@ -271,7 +271,7 @@ def test_samples_are_spread_evenly() -> None:
 def test_rounded_recipes_stay_within_bounds(region: Region, step: float, seed: int) -> None:
     # The regions' bounds are whole parts, so that every one of these steps fits them.
     for row in region.sample(3, seed).tolist():
-        found = round_to(region, row, step)
+        found = round_recipe(region, row, step)
         assert region.contains(found, 1e-9)
         assert sum(map(Fraction, found)) == pytest.approx(100, abs=1e-9)
         for part in found:
@@ -280,69 +280,71 @@ def test_rounded_recipes_stay_within_bounds(region: Region, step: float, seed: i
 
 @pytest.mark.parametrize("seed", range(12))
 def test_rounding_is_to_the_nearest_recipe(seed: int) -> None:
-    region = Region.of({"a": (20, 60), "b": (10, 45), "c": (5, 40), "d": (0, 25)})
+    region = Region.from_bounds({"a": (20, 60), "b": (10, 45), "c": (5, 40), "d": (0, 25)})
     parts = region.sample(1, seed)[0]
     grid = [row for row in itertools.product(range(0, 101, 5), repeat=4) if sum(row) == 100 and region.contains(row)]
     best = min(((np.array(row) - parts) ** 2).sum() for row in grid)
-    assert ((np.array(round_to(region, parts.tolist(), 5)) - parts) ** 2).sum() == pytest.approx(best)
+    assert ((np.array(round_recipe(region, parts.tolist(), 5)) - parts) ** 2).sum() == pytest.approx(best)
 
 
 @pytest.mark.parametrize("step", [0.1, 0.5, 1.0])
 def test_many_rounded_at_once_are_what_each_is_alone(step: float) -> None:
     """Where a neighbour one step up or down keeps the bounds, it is the one that rounding alone finds."""
-    region = Region.of({"a": (10, 60), "b": (10, 50), "c": (10, 30), "d": (5, 20)}, [Group(("a", "b"), 45, 70)])
+    region = Region.from_bounds(
+        {"a": (10, 60), "b": (10, 50), "c": (10, 30), "d": (5, 20)}, [Group(("a", "b"), 45, 70)]
+    )
     rows = region.sample(60, 3)
-    alone = np.array([round_to(region, row, step) for row in rows.tolist()])
-    many = rounded_rows(region, rows, step)
+    alone = np.array([round_recipe(region, row, step) for row in rows.tolist()])
+    many = round_recipes(region, rows, step)
     assert len(many) == len(rows) and np.abs(many - rows).max() <= step
     assert ((many - rows) ** 2).sum(axis=1) == pytest.approx(((alone - rows) ** 2).sum(axis=1))
     assert all(region.contains(row) for row in many.tolist())
-    narrow = Region.of({"a": (50.2, 50.3), "b": (49.7, 49.8)})
-    assert len(rounded_rows(narrow, narrow.sample(5), 1.0)) == 0
+    narrow = Region.from_bounds({"a": (50.2, 50.3), "b": (49.7, 49.8)})
+    assert len(round_recipes(narrow, narrow.sample(5), 1.0)) == 0
 
 
 def test_rounding_says_which_bound_is_in_the_way() -> None:
-    region = Region.of({"clay": (40.2, 40.4), "flint": (0, 100), "spar": (20, 30)})
+    region = Region.from_bounds({"clay": (40.2, 40.4), "flint": (0, 100), "spar": (20, 30)})
     with pytest.raises(BadInput, match="clay at least 40.2, clay at most 40.4"):
-        round_to(region, (40.3, 34.7, 25), 0.5)
-    assert round_to(region, (40.3, 34.7, 25), 0.1) == (40.3, 34.7, 25.0)
+        round_recipe(region, (40.3, 34.7, 25), 0.5)
+    assert round_recipe(region, (40.3, 34.7, 25), 0.1) == (40.3, 34.7, 25.0)
     with pytest.raises(BadInput, match="does not divide 100"):
-        round_to(region, (40.3, 34.7, 25), 0.3)
+        round_recipe(region, (40.3, 34.7, 25), 0.3)
     with pytest.raises(BadInput, match="spar at most 30"):
-        round_to(region, (40.3, 24.7, 35), 0.1)
+        round_recipe(region, (40.3, 24.7, 35), 0.1)
 
 
 def test_the_step_is_what_the_scale_can_weigh() -> None:
-    assert step_for(1000, 1) == 0.1
-    assert step_for(5000, 1) == 0.02
+    assert finest_step(1000, 1) == 0.1
+    assert finest_step(5000, 1) == 0.02
     with pytest.raises(BadInput, match="too coarse"):
-        step_for(10, 1)
+        finest_step(10, 1)
 
 
 def test_binding_names_the_bounds_a_recipe_lies_on() -> None:
-    region = Region.of({"a": (0, 60), "b": (20, 100), "c": (0, 100)}, [Group(("a", "b"), 0, 80)])
-    assert region.binding((60, 20, 20)) == ("a at most 60", "b at least 20", "a + b at most 80")
-    assert region.binding((0, 50, 50)) == ("a at least 0",)
-    assert region.binding((10, 40, 50)) == ()
-    assert region.broken((70, 20, 10)) == ("a at most 60", "a + b at most 80")
-    assert region.broken((50, 25, 20)) == ("all parts together 100",)
+    region = Region.from_bounds({"a": (0, 60), "b": (20, 100), "c": (0, 100)}, [Group(("a", "b"), 0, 80)])
+    assert region.binding_bounds((60, 20, 20)) == ("a at most 60", "b at least 20", "a + b at most 80")
+    assert region.binding_bounds((0, 50, 50)) == ("a at least 0",)
+    assert region.binding_bounds((10, 40, 50)) == ()
+    assert region.broken_bounds((70, 20, 10)) == ("a at most 60", "a + b at most 80")
+    assert region.broken_bounds((50, 25, 20)) == ("all parts together 100",)
 
 
 def test_thinned_sets_are_spread_and_repeats_begin_in_the_middle() -> None:
-    rows = thin(FLARE.sample(400, 4), 6)
+    rows = spread_subset(FLARE.sample(400, 4), 6)
     assert len(rows) == 6
     wide = rows / (FLARE.vertices().max(axis=0) - FLARE.vertices().min(axis=0))
     assert min(np.linalg.norm(a - b) for a, b in itertools.combinations(wide, 2)) > 0.4
-    assert len(thin(rows, 10)) == 6
-    all_rows = extreme(FLARE)
-    first, *others = replicates(all_rows, 4)
+    assert len(spread_subset(rows, 10)) == 6
+    all_rows = extreme_vertices(FLARE)
+    first, *others = choose_replicates(all_rows, 4)
     assert all_rows[first] == pytest.approx(FLARE.centroid())
     assert len({first, *others}) == 4
-    assert len(replicates(rows, 9)) == 9
+    assert len(choose_replicates(rows, 9)) == 9
 
 
 def test_a_region_in_shares_is_what_proposals_take() -> None:
-    region = Region.of({"a": (20, 60), "b": (10, 50), "c": (10, 40)}, [Group(("a", "b"), 65, 85)])
+    region = Region.from_bounds({"a": (20, 60), "b": (10, 50), "c": (10, 40)}, [Group(("a", "b"), 65, 85)])
     found = propose(region.in_shares(), {}, {"absorption_pct": (0, 2)}, 5)
     assert len(found.bodies) == 5
     for body in found.bodies:
@@ -352,10 +354,10 @@ def test_a_region_in_shares_is_what_proposals_take() -> None:
 @pytest.mark.parametrize(("high", "says"), [(70, "a + b at most 70"), (100, "c at least 10")])
 def test_a_group_can_stand_in_the_way_of_a_target(high: float, says: str) -> None:
     # The less of c the better: a + b at most 70 keeps it at 30, and nothing else does.
-    region = Region.of({"a": (20, 60), "b": (10, 60), "c": (10, 50)}, [Group(("a", "b"), 0, high)])
+    region = Region.from_bounds({"a": (20, 60), "b": (10, 60), "c": (10, 50)}, [Group(("a", "b"), 0, high)])
     known = [
         Observation(tuple(share / 100 for share in row), 10 + row[2] / 10, f"batch {turn}-{again}")
-        for turn, row in enumerate(extreme(region, edge=True).tolist())
+        for turn, row in enumerate(extreme_vertices(region, edge=True).tolist())
         for again in range(2)
     ]
     found = propose(region.in_shares(), {"absorption_pct": known}, {"absorption_pct": (0, 8)}, 3)

@@ -8,20 +8,20 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from claybench.insight.plan.schedule.calendar_words import calendar, day_rows, left_open
-from claybench.insight.plan.schedule.extra_drying import dry_tonight, tonight
-from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.calendar_words import explain_unplaced, rows_by_day, write_calendar
+from claybench.insight.plan.schedule.extra_drying import find_drying_gains, tonight_span
+from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.rule_check import faults
-from claybench.insight.plan.schedule.schedule_request import Asked, BenchHours, SlabState
+from claybench.insight.plan.schedule.schedule_request import BenchHours, ScheduledSlab, ScheduleRequest
 from tests.insight.schedule_cases import HOURS, NOW, drying_of, layer, slab
 
 # -- in words --------------------------------------------------------------------------------------
 
 
 def test_the_calendar_names_everything_to_be_done_in_order() -> None:
-    asked = Asked(NOW, HOURS, (slab("S", 0.3, rate=20),), (layer("A"), layer("B")))
-    found = place(asked)
-    rows = calendar(asked, found, touch_every_min=10, turn_every_h=12)
+    asked = ScheduleRequest(NOW, HOURS, (slab("S", 0.3, rate=20),), (layer("A"), layer("B")))
+    found = place_layers(asked)
+    rows = write_calendar(asked, found, touch_every_min=10, turn_every_h=12)
     assert [row.at for row in rows] == sorted(row.at for row in rows)
     first = [(row.what, row.layer) for row in rows if row.layer == "A"]
     assert first == [
@@ -40,12 +40,12 @@ def test_the_calendar_names_everything_to_be_done_in_order() -> None:
     assert "B follows Fri 13 Mar" in dry.text or "B follows Thu 12 Mar" in dry.text
     assert "every 10 min" in next(row.text for row in rows if row.what == "touch")
     assert all(time(8) <= row.at.time() <= time(18) for row in rows if row.what != "dry")
-    assert sum(len(each) for each in day_rows(rows).values()) == len(rows)
+    assert sum(len(each) for each in rows_by_day(rows).values()) == len(rows)
 
 
 def test_a_slab_that_dries_long_is_turned_in_bench_hours() -> None:
-    asked = Asked(NOW, HOURS, (slab("S", 0.3, rate=5),), (layer("A"),))
-    rows = calendar(asked, place(asked), turn_every_h=12)
+    asked = ScheduleRequest(NOW, HOURS, (slab("S", 0.3, rate=5),), (layer("A"),))
+    rows = write_calendar(asked, place_layers(asked), turn_every_h=12)
     turns = [row.at for row in rows if row.what == "turn"]
     assert len(turns) >= 2 and all(time(8) <= at.time() <= time(18) for at in turns)
     assert all(b - a >= timedelta(hours=12) for a, b in itertools.pairwise(turns))
@@ -68,32 +68,34 @@ def test_a_slab_that_dries_long_is_turned_in_bench_hours() -> None:
         ),
     ],
 )
-def test_why_a_layer_is_left_open_is_said(slabs: tuple[SlabState, ...], said: str) -> None:
-    asked = Asked(NOW, HOURS, slabs, (layer("A"),))
-    assert said in left_open(asked, place(asked))["A"]
+def test_why_a_layer_is_left_open_is_said(slabs: tuple[ScheduledSlab, ...], said: str) -> None:
+    asked = ScheduleRequest(NOW, HOURS, slabs, (layer("A"),))
+    assert said in explain_unplaced(asked, place_layers(asked))["A"]
 
 
 def test_a_layer_too_thick_for_the_day_and_a_closed_bench_are_named() -> None:
-    asked = Asked(NOW, HOURS, (slab("S"),), (layer("A", base_min=700),))
-    assert "takes about 12 h, and the bench is open for 10 h at most" in left_open(asked, place(asked))["A"]
+    asked = ScheduleRequest(NOW, HOURS, (slab("S"),), (layer("A", base_min=700),))
+    assert (
+        "takes about 12 h, and the bench is open for 10 h at most" in explain_unplaced(asked, place_layers(asked))["A"]
+    )
     closed = replace(asked, hours=BenchHours((None,) * 7, UTC))
-    assert "not open on any day" in left_open(closed, place(closed))["A"]
+    assert "not open on any day" in explain_unplaced(closed, place_layers(closed))["A"]
 
 
 # -- a day gained ----------------------------------------------------------------------------------
 
 
-def fanned(code: str, wetness: float, **more: object) -> SlabState:
+def fanned(code: str, wetness: float, **more: object) -> ScheduledSlab:
     return replace(slab(code, wetness, **more), fan=drying_of(100.0))
 
 
 def test_the_slab_that_gains_a_day_is_named() -> None:
     """Undried: 750 g at 20 g/h, Friday night. With 14 h at 100 g/h before the fan: Friday at eight."""
     slabs = (fanned("wet", 0.6), fanned("white", 0.6, family="white"), fanned("soaked", 1.0, rate=1))
-    asked = Asked(NOW, HOURS, slabs, (layer("A"),))
-    without = place(asked)
+    asked = ScheduleRequest(NOW, HOURS, slabs, (layer("A"),))
+    without = place_layers(asked)
     assert (without.days, without.placed[0].slab) == (3, "wet")
-    (gain,) = dry_tonight(asked, without)
+    (gain,) = find_drying_gains(asked, without)
     assert (gain.slabs, gain.days, gain.schedule.days) == (("wet",), 1, 2)
     assert gain.text == "Dry wet before the fan tonight: the set is done 1 day sooner."
     night = ((datetime(2026, 3, 12, 18, tzinfo=UTC), datetime(2026, 3, 13, 8, tzinfo=UTC)),)
@@ -103,27 +105,27 @@ def test_the_slab_that_gains_a_day_is_named() -> None:
 
 def test_two_slabs_are_dried_together_where_one_alone_gains_nothing() -> None:
     slabs = (fanned("one", 0.6), fanned("two", 0.6), fanned("idle", 1.0, rate=1))
-    asked = Asked(NOW, HOURS, slabs, (layer("A", base_min=300), layer("B", base_min=300)))
-    (gain,) = dry_tonight(asked, place(asked))
+    asked = ScheduleRequest(NOW, HOURS, slabs, (layer("A", base_min=300), layer("B", base_min=300)))
+    (gain,) = find_drying_gains(asked, place_layers(asked))
     assert (set(gain.slabs), gain.days) == ({"one", "two"}, 1)
     assert " and " in gain.text
 
 
 def test_a_slab_dried_tonight_may_take_a_layer_that_found_none() -> None:
-    asked = Asked(NOW, HOURS, (fanned("S", 0.6, rate=0.0),), (layer("A"),))
-    (gain,) = dry_tonight(asked, place(asked))
+    asked = ScheduleRequest(NOW, HOURS, (fanned("S", 0.6, rate=0.0),), (layer("A"),))
+    (gain,) = find_drying_gains(asked, place_layers(asked))
     assert gain.more_layers == 1 and "1 more layer finds a slab" in gain.text
 
 
 def test_nothing_is_dried_for_no_gain() -> None:
-    asked = Asked(NOW, HOURS, (fanned("dry", 0.1), slab("no fan", 0.6)), (layer("A"),))
-    assert dry_tonight(asked, place(asked)) == ()
-    assert dry_tonight(replace(asked, slabs=()), place(replace(asked, slabs=()))) == ()
+    asked = ScheduleRequest(NOW, HOURS, (fanned("dry", 0.1), slab("no fan", 0.6)), (layer("A"),))
+    assert find_drying_gains(asked, place_layers(asked)) == ()
+    assert find_drying_gains(replace(asked, slabs=()), place_layers(replace(asked, slabs=()))) == ()
 
 
 def test_tonight_is_from_closing_to_opening() -> None:
-    asked = Asked(NOW + timedelta(hours=2), HOURS, (), ())
-    assert tonight(asked) == (datetime(2026, 3, 12, 18, tzinfo=UTC), datetime(2026, 3, 13, 8, tzinfo=UTC))
+    asked = ScheduleRequest(NOW + timedelta(hours=2), HOURS, (), ())
+    assert tonight_span(asked) == (datetime(2026, 3, 12, 18, tzinfo=UTC), datetime(2026, 3, 13, 8, tzinfo=UTC))
     late = replace(asked, now=NOW + timedelta(hours=12))
-    assert tonight(late) == (late.now, datetime(2026, 3, 13, 8, tzinfo=UTC))
-    assert tonight(replace(asked, hours=BenchHours((None,) * 7, UTC))) is None
+    assert tonight_span(late) == (late.now, datetime(2026, 3, 13, 8, tzinfo=UTC))
+    assert tonight_span(replace(asked, hours=BenchHours((None,) * 7, UTC))) is None

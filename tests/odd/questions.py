@@ -52,7 +52,7 @@ from claybench.ask import (
     weighing,
     where,
 )
-from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
 from tests.odd.small_lab import NOW, PLAN
@@ -173,7 +173,7 @@ def questions() -> Iterator[Question]:
     yield from _once("search", search.search, "0", dated=False)
     yield from _once("sets", sets.sets, dated=False)
     yield from _once("follow", sets.follow, "towards 12", dated=False)
-    yield from _once("follow its plan", lambda lab: sets.follow(lab, "towards 12", plan_of(PLAN)), dated=False)
+    yield from _once("follow its plan", lambda lab: sets.follow(lab, "towards 12", parse_plan(PLAN)), dated=False)
     yield from _once("slab_list", slabs.slab_list)
     yield from _once("air_list", slabs.air_list, dated=False)
     yield from _once("slabs_and_faults", slabs.slabs_and_faults)
@@ -275,5 +275,5 @@ def _where(lab: Lab, what: str, **how: Any) -> Any:
 
 
 def _plan(lab: Lab) -> Any:
-    found = plan.plan(lab, plan_of(PLAN))
+    found = plan.plan(lab, parse_plan(PLAN))
     return plan_make.making(lab, found), plan_make.made_as(lab, found)

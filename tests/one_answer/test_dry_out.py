@@ -21,8 +21,8 @@ from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
 from claybench.figure.water import dry_out_chart
 from claybench.insight.date_words import weekday_and_hour
-from claybench.insight.plan.schedule.lab_schedule import Wish, asked_of, rules_of
-from claybench.insight.plan.schedule.placement import place
+from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, schedule_request
+from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours
 from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h
 from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
@@ -82,9 +82,11 @@ def in_a_plan(lab: Lab, path: Path) -> datetime | None:
     """The first minute at which a plan pours a quick layer on it, the bench being open day and night."""
     model = lab_model(lab)[1]
     hours = BenchHours.daily(time(0), time(23, 59, 59), UTC)
-    rules = replace(rules_of(model), step_min=1, bench_days=60)
-    asked = asked_of(model, [Wish("next", Body(body="next", family="buff"), 300.0, 1.0)], hours=hours, rules=rules)
-    return next((placed.start for placed in place(asked).placed), None)
+    rules = replace(lab_rules(model), step_min=1, bench_days=60)
+    asked = schedule_request(
+        model, [WantedPour("next", Body(body="next", family="buff"), 300.0, 1.0)], hours=hours, rules=rules
+    )
+    return next((placed.start for placed in place_layers(asked).placed), None)
 
 
 PLACES: dict[str, Callable[[Lab, Path], datetime | None]] = {

@@ -21,7 +21,7 @@ from claybench.ask.runs import pour_choice
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
 from claybench.errors import Unanswered
-from claybench.insight.plan.schedule.lab_schedule import slab_states
+from claybench.insight.plan.schedule.lab_schedule import lab_slabs
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW, NOT_PLANNED
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.paper.passport import slab_passport
@@ -216,7 +216,7 @@ def in_a_plan(lab: Lab, _path: Path) -> Said | None:
 
     snapshot = take(lab, *SLAB_TABLES)
     against = {each.slab.slab: not_planned(each.layer) for each in verdicts(snapshot, model_of(snapshot))}
-    found = next((each for each in slab_states(lab_model(lab)[1], against) if each.code == "P1"), None)
+    found = next((each for each in lab_slabs(lab_model(lab)[1], against) if each.code == "P1"), None)
     return None if found is None else Said(not found.out_of_use, frozenset())
 
 

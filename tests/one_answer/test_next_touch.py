@@ -16,10 +16,10 @@ from claybench.ask.bench import bench
 from claybench.ask.model import lab_model
 from claybench.ask.runs import forecasts, run_page
 from claybench.insight.drying.next_touch import touch_due
-from claybench.insight.plan.schedule.calendar_words import calendar
-from claybench.insight.plan.schedule.lab_schedule import slab_states
-from claybench.insight.plan.schedule.placement import place
-from claybench.insight.plan.schedule.schedule_request import Asked
+from claybench.insight.plan.schedule.calendar_words import write_calendar
+from claybench.insight.plan.schedule.lab_schedule import lab_slabs
+from claybench.insight.plan.schedule.placement import place_layers
+from claybench.insight.plan.schedule.schedule_request import ScheduleRequest
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Run, Slab
@@ -130,9 +130,9 @@ def test_one_that_felt_workable_is_to_be_lifted_and_not_touched(lying: Lab, lab_
 
 def test_the_plan_calendar_says_when_the_window_opens() -> None:
     """A layer thought of, by the same rule as one that lies there."""
-    asked = Asked(NOW, HOURS, (slab("S"),), (layer("A"),))
-    (placed,) = place(asked).placed
-    (row,) = (row for row in calendar(asked, place(asked), touch_every_min=15) if row.what == "touch")
+    asked = ScheduleRequest(NOW, HOURS, (slab("S"),), (layer("A"),))
+    (placed,) = place_layers(asked).placed
+    (row,) = (row for row in write_calendar(asked, place_layers(asked), touch_every_min=15) if row.what == "touch")
     low = (placed.low - placed.start).total_seconds() / 60
     assert row.at == touch_due(placed.start, None, low, 15) == placed.low
 
@@ -143,9 +143,9 @@ def test_a_plan_takes_a_layer_that_should_be_workable_to_come_off_at_that_touch(
     lying.now = Ticking(at)
     model = lab_model(lying)[1]
     (due,) = (due for due in bench(lying).due if due.kind == "touch")
-    (state,) = slab_states(model, {})
+    (state,) = lab_slabs(model, {})
     assert state.busy_until is not None and state.busy_until >= due.at
     add_check(lying, "R1", "workable", at=at + timedelta(minutes=10))
     lying.now = Ticking(at + timedelta(minutes=10))
-    (state,) = slab_states(lab_model(lying)[1], {})
+    (state,) = lab_slabs(lab_model(lying)[1], {})
     assert state.busy_until == at + timedelta(minutes=10)

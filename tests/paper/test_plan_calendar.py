@@ -9,8 +9,8 @@ import pytest
 
 from claybench.ask.plan import Plan, plan
 from claybench.errors import BadInput
-from claybench.insight.plan.design.plan_file import plan_of
-from claybench.insight.plan.schedule.calendar_words import day_rows
+from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.insight.plan.schedule.calendar_words import rows_by_day
 from claybench.paper.plan_calendar import plan_calendar
 from claybench.record.lab import Lab
 from tests.paper.reading import NASTY, PAPERS, flat, outside, sizes_of, text_of
@@ -36,7 +36,7 @@ absorption_pct = [0, 2]
 
 @pytest.fixture(scope="module")
 def planned(sample_lab: Lab) -> Plan:
-    return plan(sample_lab, plan_of(BUFF), as_of=END)
+    return plan(sample_lab, parse_plan(BUFF), as_of=END)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -55,7 +55,7 @@ def test_every_body_and_everything_to_do_is_on_it(planned: Plan, tmp_path: Path,
         if row.what == "dry" and row.until is None:
             continue  # a slab that stays dry enough asks for nothing
         assert flat(row.text) in said and f"{row.at:%H:%M}" in said
-    for day in day_rows(planned.calendar):
+    for day in rows_by_day(planned.calendar):
         assert flat(day) in said
     assert {"weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift"} <= {row.what for row in planned.calendar}
     # Weighing the bare slab and pouring on it are one line.

@@ -11,7 +11,7 @@ import pytest
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
-from claybench.insight.plan.design.plan_request import FirstAsked
+from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.terms import Material
 from claybench.tui.plan.form_fields import first_set_fields, head_fields, plan_as_typed
 from claybench.tui.plan.form_parser import FieldNote, ParsedPlanForm, parse_plan_form
@@ -156,6 +156,6 @@ def test_a_plan_goes_into_the_form_and_comes_back_the_same() -> None:
     heads = (*head_fields((), (), ""), *first_set_fields())
     assert parse_plan_form(plan_as_typed(asked), heads, START, NOW).asked is not None
     # What the form does not ask stays, as long as the kind does.
-    held = dataclasses.replace(asked, first=FirstAsked(kind="lattice", degree=3), batch_g=1500.0)
+    held = dataclasses.replace(asked, first=FirstSetRequest(kind="lattice", degree=3), batch_g=1500.0)
     start = dataclasses.replace(START, materials={})
     assert parse_plan_form(plan_as_typed(held), heads, start, NOW, held).asked == held

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.insight.plan.design.plan_file import plan_of
+from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, BodyLine
 from tests.sample import END, buff_plan, copy_lab
@@ -60,7 +60,7 @@ async def test_a_plan_is_written_in_an_empty_lab_and_wrong_bounds_are_named(lab_
         assert "No slab is kept for f" in driver.said("#said")
         await driver.press("escape")
         assert "t.toml" in driver.text()
-    saved = plan_of((lab_path.parent / "plans" / "t.toml").read_text(encoding="utf-8"))
+    saved = parse_plan((lab_path.parent / "plans" / "t.toml").read_text(encoding="utf-8"))
     assert saved.materials == {"a": (9.0, 90.0), "b": (0.0, 40.0)} and saved.count == 6
 
 
@@ -72,7 +72,7 @@ async def test_a_line_is_taken_out_and_what_a_file_held_is_kept_beside_it(lab_pa
         assert "10 bodies" not in driver.said("#said") and "The bounds agree" in driver.said("#said")
         await driver.press("ctrl+n", "ctrl+n", "up", "up", "up", "ctrl+t", "ctrl+s")
         await driver.press("escape")
-    assert list(plan_of(path.read_text(encoding="utf-8")).materials) == ["fire clay", "ball clay", "feldspar"]
+    assert list(parse_plan(path.read_text(encoding="utf-8")).materials) == ["fire clay", "ball clay", "feldspar"]
     assert "# my own words" in path.with_name("buff.toml.before").read_text(encoding="utf-8")
 
 

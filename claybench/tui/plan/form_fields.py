@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from claybench.insight.plan.design.plan_file import MOST_BODIES
-from claybench.insight.plan.design.plan_request import KINDS, PlanAsked
+from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import natural, plain
@@ -56,7 +56,7 @@ def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) 
 def first_set_fields() -> tuple[Ask, ...]:
     """How a first set is laid out."""
     return (
-        Ask("first", "laid out as", "word", words=KINDS, note="empty: the plan chooses"),
+        Ask("first", "laid out as", "word", words=LAYOUTS, note="empty: the plan chooses"),
         Ask("between", "between", note="ends of a line or triangle: B-01, B-08", long=True),
     )
 
@@ -71,7 +71,7 @@ def file_field(folder: str) -> Ask:
     return Ask("file", "file", note=f"by its title, in {folder}", long=True)
 
 
-def plan_as_typed(asked: PlanAsked) -> dict[str, str]:
+def plan_as_typed(asked: PlanRequest) -> dict[str, str]:
     """A plan as it would be typed."""
     typed = {
         "title": asked.title,

@@ -12,8 +12,8 @@ from typing import Any
 from claybench import quantity
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
-from claybench.insight.plan.design.plan_request import BenchAsked, FirstAsked, PlanAsked
-from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, contradicting_limits
+from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstSetRequest, PlanRequest
+from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, conflicting_constraints
 from claybench.insight.plan.design.targets import TARGETS
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
@@ -46,7 +46,7 @@ class ParsedPlanForm:
     """A form as it stands."""
 
     notes: dict[str, FieldNote] = field(default_factory=dict)
-    asked: PlanAsked | None = None
+    asked: PlanRequest | None = None
     """None while something is wrong or missing."""
     problem: str = ""
     """What concerns the form as a whole: what is missing, or which bounds contradict each other."""
@@ -65,7 +65,7 @@ class ParsedPlanForm:
 
 
 def parse_plan_form(
-    typed: Mapping[str, str], heads: Sequence[Ask], start: PlanStart, now: datetime, given: PlanAsked | None = None
+    typed: Mapping[str, str], heads: Sequence[Ask], start: PlanStart, now: datetime, given: PlanRequest | None = None
 ) -> ParsedPlanForm:
     """Understand everything typed; `given` is the plan that was opened, for what the form does not ask."""
     return PlanFormParser(typed, start, now, given).read(heads)
@@ -74,7 +74,7 @@ def parse_plan_form(
 class PlanFormParser:
     """Reads the fields of a plan's form one after another, and notes beside each what is understood or wrong."""
 
-    def __init__(self, typed: Mapping[str, str], start: PlanStart, now: datetime, given: PlanAsked | None) -> None:
+    def __init__(self, typed: Mapping[str, str], start: PlanStart, now: datetime, given: PlanRequest | None) -> None:
         self.typed, self.start, self.now, self.given = typed, start, now, given
         self.parsed = ParsedPlanForm()
         self.materials: dict[str, Span] = {}
@@ -96,7 +96,7 @@ class PlanFormParser:
         region = self._region(groups)
         if self.parsed.wrong or self.parsed.problem:
             return self.parsed
-        self.parsed.asked = PlanAsked(
+        self.parsed.asked = PlanRequest(
             title=str(head["title"] or ""),
             family=head["family"],
             count=int(head["count"]),
@@ -138,7 +138,7 @@ class PlanFormParser:
         known = {"family": self.start.families, "base": self.start.bodies}.get(name, ())
         return next((each for each in known if each.casefold() == str(value).casefold()), value)
 
-    def _bench(self) -> BenchAsked | None:
+    def _bench(self) -> BenchHoursRequest | None:
         text = self.typed.get("hours", "").strip()
         if not text:
             return None
@@ -150,7 +150,7 @@ class PlanFormParser:
         self.parsed.notes["hours"] = FieldNote(f"= {bench_hours_text(bench)}")
         return bench
 
-    def _first(self, kind: str | None) -> FirstAsked | None:
+    def _first(self, kind: str | None) -> FirstSetRequest | None:
         """How a first set is laid out; what a file says of it beyond the form stays, while the kind does."""
         names = tuple(part for part in re.split(r"\s*[,+&]\s*", self.typed.get("between", "").strip()) if part)
         ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
@@ -163,7 +163,7 @@ class PlanFormParser:
         held = self.given.first if self.given is not None else None
         if held is not None and held.kind == kind:
             return replace(held, between=names)
-        return FirstAsked(kind=kind, between=names)
+        return FirstSetRequest(kind=kind, between=names)
 
     def _filled_lines(self, table: str) -> list[tuple[str, str, str]]:
         """Field, name and value of each line that is filled in; one that is half empty is blamed."""
@@ -318,17 +318,17 @@ class PlanFormParser:
         if len(self.materials) < 2 or any(name.rpartition("-")[0] in PAIR_TABLES for name in self.parsed.wrong):
             return None
         try:
-            region = Region.of(self.materials, groups)
+            region = Region.from_bounds(self.materials, groups)
         except BadInput as error:
             self.parsed.problem = str(error)
-            clash = contradicting_limits(self.materials, groups)
+            clash = conflicting_constraints(self.materials, groups)
             keys = dict(zip(self.materials, self.rows.values(), strict=True))
             keys |= {group.name: key for group, key in zip(groups, self.group_rows, strict=True)}
             for limit in clash:
                 others = [other.name for other in clash if other != limit]
                 against = others[0] if len(others) == 1 else "the others marked ✗"
                 reason = f"not with {against}" if others else "parts sum to 100"
-                self.parsed.blame(keys[limit.of], f"{limit.name}: {reason}")
+                self.parsed.blame(keys[limit.label], f"{limit.name}: {reason}")
             return None
         for name, (low, high) in region.narrowed().items():
             note = self.parsed.notes[self.rows[name.casefold()]]
@@ -336,7 +336,7 @@ class PlanFormParser:
             self.parsed.notes[self.rows[name.casefold()]] = FieldNote(text, note.kind)
         return region
 
-    def _remarks(self, asked: PlanAsked, region: Region | None) -> list[str]:
+    def _remarks(self, asked: PlanRequest, region: Region | None) -> list[str]:
         lines = []
         if region is not None:
             lines.append(f"The bounds agree and leave {len(region.corners)} corners.")

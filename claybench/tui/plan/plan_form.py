@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 
 from claybench import exchange
 from claybench.errors import ClaybenchError
-from claybench.insight.plan.design.plan_file import as_toml
+from claybench.insight.plan.design.plan_file import format_plan
 from claybench.tui.forms import Entry
 from claybench.tui.forms.choice import Choice
 from claybench.tui.forms.rows import Fields
@@ -35,7 +35,7 @@ from claybench.tui.plan.pair_table import PairEntry, PairTable
 
 if TYPE_CHECKING:
     from claybench.ask.plan_start import PlanStart
-    from claybench.insight.plan.design.plan_request import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanRequest
 
 _WIDE = 110
 
@@ -50,7 +50,7 @@ class PlanForm(Place):
     BINDINGS = bindings(PLAN_FORM)
 
     def __init__(
-        self, start: PlanStart, folder: Path, *, path: Path | None = None, asked: PlanAsked | None = None
+        self, start: PlanStart, folder: Path, *, path: Path | None = None, asked: PlanRequest | None = None
     ) -> None:
         super().__init__()
         self.start, self.folder, self.path = start, folder, path
@@ -163,7 +163,7 @@ class PlanForm(Place):
             lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
         lines += read.remarks
         if read.asked is not None and self.query_one("#plan").has_class("wide"):
-            lines += ["", "The file", "", *as_toml(read.asked).splitlines()]
+            lines += ["", "The file", "", *format_plan(read.asked).splitlines()]
         return lines
 
     def _beside(self, row: Entry, text: str, kind: str = "") -> None:

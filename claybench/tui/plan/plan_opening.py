@@ -15,14 +15,14 @@ from claybench.tui.plan.plan_form import PlanForm
 from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
-    from claybench.insight.plan.design.plan_request import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.tui.notebook import Notebook
 
 PLANS_ELSEWHERE = "plans elsewhere"
 """Under what the paths of plans in other folders are remembered."""
 
 
-def set_name(path: Path, asked: PlanAsked) -> str:
+def set_name(path: Path, asked: PlanRequest) -> str:
     """What the set made of a plan is called: its title, else its file's name."""
     return asked.title or path.stem
 

@@ -11,7 +11,7 @@ from datetime import datetime
 from claybench.ask.plan import Plan, Planned
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.design.targets import TARGETS, target_label
-from claybench.insight.plan.schedule.calendar_words import Row, day_rows
+from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.model_words import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
@@ -211,14 +211,14 @@ class CalendarDay:
     rows: tuple[str, ...]
 
 
-def calendar_days(rows: Sequence[Row], width: int) -> list[CalendarDay]:
+def calendar_days(rows: Sequence[CalendarRow], width: int) -> list[CalendarDay]:
     """The calendar day by day: a strip for each slab, then what to do at what hour."""
     if not rows:
         return []
     hours = [at.hour + at.minute / 60 for row in rows if row.what not in ("dry", "soak") for at in (row.at,)]
     first, last = int(min(hours)), max(int(max(hours)) + 2, int(min(hours)) + 4)
     found = []
-    for name, own in day_rows(rows).items():
+    for name, own in rows_by_day(rows).items():
         strips = slab_strips(own, rows, first, last, max(width - 8, 24))
         texts = [
             line
@@ -229,7 +229,9 @@ def calendar_days(rows: Sequence[Row], width: int) -> list[CalendarDay]:
     return found
 
 
-def slab_strips(own: Sequence[Row], every: Sequence[Row], first: int, last: int, width: int) -> list[str]:
+def slab_strips(
+    own: Sequence[CalendarRow], every: Sequence[CalendarRow], first: int, last: int, width: int
+) -> list[str]:
     """Hours across, slabs down: ▼ pour, ═ touch, ▲ lift, ~ drying back, ↻ turn."""
     day = own[0].at.date()
     slabs = list(dict.fromkeys(row.slab for row in every if row.slab))

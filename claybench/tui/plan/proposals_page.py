@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from claybench.ask.plan import Plan, Planned
     from claybench.ask.plan_set import Repeat
     from claybench.figure.triangle import Triangle
-    from claybench.insight.plan.design.plan_request import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.tui.listing import Listing
 
 _WIDE = 110
@@ -69,7 +69,7 @@ class ProposalsPlace(Place):
     shown = True  # proposals take their time, and the keys of the screen do not wait for them
     BINDINGS = bindings(PLAN_RESULTS)
 
-    def __init__(self, path: Path, asked: PlanAsked) -> None:
+    def __init__(self, path: Path, asked: PlanRequest) -> None:
         super().__init__()
         self.path, self.asked = path, asked
         self._view = 0

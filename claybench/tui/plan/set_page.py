@@ -23,7 +23,7 @@ from claybench.tui.words import NOTHING, Shown, number
 
 if TYPE_CHECKING:
     from claybench.ask.sets import Follow, Outcome
-    from claybench.insight.plan.design.plan_request import PlanAsked
+    from claybench.insight.plan.design.plan_request import PlanRequest
 
 _USUAL_PROPERTIES = 3
 """What is usually looked at, where the plan has no targets."""
@@ -40,7 +40,7 @@ class SetPlace(Place):
     tab = "plan"
     BINDINGS = bindings(PLAN_SET)
 
-    def __init__(self, name: str, asked: PlanAsked | None = None) -> None:
+    def __init__(self, name: str, asked: PlanRequest | None = None) -> None:
         super().__init__()
         self.set_name, self.asked = name, asked
         self._found: list[Follow] = []

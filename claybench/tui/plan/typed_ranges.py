@@ -9,7 +9,7 @@ from datetime import date, datetime
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import DAYS
-from claybench.insight.plan.design.plan_request import BenchAsked, Hours
+from claybench.insight.plan.design.plan_request import BenchHoursRequest, Hours
 from claybench.quantity.shown import plain
 
 _TO = re.compile(r"\s*(?:\.\.+|–|—|\bto\b|(?<=[\d\s½¼¾])-)\s*")
@@ -75,7 +75,7 @@ def range_text(span: tuple[float, float], low: float = -math.inf, high: float = 
 # -- bench hours -----------------------------------------------------------------------------------
 
 
-def parse_bench_hours(text: str, now: datetime) -> BenchAsked:
+def parse_bench_hours(text: str, now: datetime) -> BenchHoursRequest:
     """Hours of a week: `9-17`, `mon-fri 9:00-17:30, sat 10-13`, with `closed 24 Dec`.
 
     >>> found = parse_bench_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
@@ -95,7 +95,7 @@ def parse_bench_hours(text: str, now: datetime) -> BenchAsked:
             days[day] = hours
     if not any(days):
         raise BadInput("No day has hours.", "Write 9-17, or mon-fri 9-17.")
-    return BenchAsked(tuple(days), tuple(closed))
+    return BenchHoursRequest(tuple(days), tuple(closed))
 
 
 def _weekdays(text: str) -> range:
@@ -123,7 +123,7 @@ def _opening_hours(text: str) -> Hours:
     return begin, end
 
 
-def bench_hours_text(bench: BenchAsked) -> str:
+def bench_hours_text(bench: BenchHoursRequest) -> str:
     """Bench hours as someone would type them again.
 
     >>> bench_hours_text(parse_bench_hours("mon-fri 9-17:30, sun 10-13", datetime(2026, 3, 12)))

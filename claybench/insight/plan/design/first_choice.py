@@ -1,6 +1,6 @@
 """The first set of a plan: exactly so many new recipes, laid out as asked, or as the bounds and the count suggest.
 
-The layouts themselves are in `first_sets` and `optimal`.
+The layouts themselves are in `first_sets` and `optimal_design`.
 """
 
 from __future__ import annotations
@@ -11,19 +11,19 @@ from dataclasses import dataclass
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import (
     INWARD,
-    distinct,
-    extreme,
-    far_apart,
-    line,
+    add_farthest,
+    blend_line,
+    blend_triangle,
+    distinct_rows,
+    extreme_vertices,
+    lay_into_region,
     simplex_centroid,
     simplex_lattice,
-    thin,
-    triangle,
-    within,
+    spread_subset,
 )
-from claybench.insight.plan.design.model_terms import TERMS, products
-from claybench.insight.plan.design.optimal import Criterion, candidates, optimal
-from claybench.insight.plan.design.plan_request import FirstAsked
+from claybench.insight.plan.design.model_terms import TERMS, term_products
+from claybench.insight.plan.design.optimal import Criterion, candidate_points, optimal_design
+from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.insight.plan.design.region import Region
 from claybench.later import Floats, np
 
@@ -47,10 +47,10 @@ class FirstSet:
     """Where the layout had more or fewer recipes than were asked for."""
 
 
-def first_set(
+def lay_out_first_set(
     region: Region,
     count: int,
-    asked: FirstAsked | None = None,
+    asked: FirstSetRequest | None = None,
     *,
     made: Floats | None = None,
     recipes: Mapping[str, Sequence[float]] | None = None,
@@ -64,7 +64,7 @@ def first_set(
     count
         How many to lay out.
     asked
-        The layout; where it names none, the one that `usual_kind` names.
+        The layout; where it names none, the one that `usual_layout` names.
     made
         Recipes that are there already, in parts of 100: they are not laid out again.
     recipes
@@ -77,30 +77,30 @@ def first_set(
     """
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
-    asked = asked or FirstAsked()
-    kind = asked.kind or usual_kind(region, count)
+    asked = asked or FirstSetRequest()
+    kind = asked.kind or usual_layout(region, count)
     laid, said, aim = _LAYOUTS[kind](region, count, asked, recipes or {}, _no_rows(region) if made is None else made)
-    rows = _new(laid, made)
+    rows = _without_existing(laid, made)
     notes: list[str] = []
     if len(rows) > count:
         notes.append(f"The {said} has {len(rows)} new bodies; these are {count} of them, far from each other.")
-        rows = thin(rows, count)
+        rows = spread_subset(rows, count)
     elif len(rows) < count:
         own = len(rows)
-        rows = _filled(region, rows, count, made)
+        rows = _fill_up(region, rows, count, made)
         notes.append(
             f"The {said} has {own} new {'body' if own == 1 else 'bodies'} within the bounds; "
             f"{count - own} more spread out."
         )
-        if len(_new(rows, None)) < count:
+        if len(_without_existing(rows, None)) < count:
             notes.append("The bounds leave room for hardly more than one recipe.")
     return FirstSet(rows, kind, f"First set: {said}{aim}.", tuple(notes))
 
 
-def usual_kind(region: Region, count: int) -> str:
+def usual_layout(region: Region, count: int) -> str:
     """What a first set is laid out as where nobody says: two materials in even steps, more of them spread out.
 
-    >>> usual_kind(Region.of({"clay": (40, 80), "sand": (20, 60)}), 4)
+    >>> usual_layout(Region.of({"clay": (40, 80), "sand": (20, 60)}), 4)
     'line'
     """
     return "line" if region.dimension == 1 and count > 1 else "spread"
@@ -110,9 +110,9 @@ def _no_rows(region: Region) -> Floats:
     return region.vertices()[:0]
 
 
-def _new(rows: Floats, made: Floats | None) -> Floats:
+def _without_existing(rows: Floats, made: Floats | None) -> Floats:
     """The rows without repeats, and without those that are there already."""
-    rows = distinct(rows)
+    rows = distinct_rows(rows)
     keep = np.ones(len(rows), dtype=bool)
     for recipe in made if made is not None else ():
         keep &= np.abs(rows - recipe).max(axis=1) > _APART
@@ -120,45 +120,45 @@ def _new(rows: Floats, made: Floats | None) -> Floats:
     return found
 
 
-def _filled(region: Region, rows: Floats, count: int, made: Floats | None) -> Floats:
+def _fill_up(region: Region, rows: Floats, count: int, made: Floats | None) -> Floats:
     """The rows and the farthest ones from them, drawn in from the border."""
     middle = region.centroid()
     outer = np.vstack([region.vertices(), region.sample(_SPREAD)])
     pool = np.vstack([middle[None, :], middle + INWARD * (outer - middle)])
     there = rows if made is None else np.vstack([rows, made])
-    found: Floats = np.vstack([rows, far_apart(pool, there, count - len(rows))])
+    found: Floats = np.vstack([rows, add_farthest(pool, there, count - len(rows))])
     return found
 
 
 # -- layouts: recipes, and what they are called -----------------------------------------------------
 
-_Layout = Callable[[Region, int, FirstAsked, Mapping[str, Sequence[float]], "Floats"], tuple["Floats", str, str]]
+_Layout = Callable[[Region, int, FirstSetRequest, Mapping[str, Sequence[float]], "Floats"], tuple["Floats", str, str]]
 
 
-def _steps(make: Callable[[int], Floats], count: int, made: Floats, least: int = 1) -> tuple[Floats, int]:
+def _fewest_steps(make: Callable[[int], Floats], count: int, made: Floats, least: int = 1) -> tuple[Floats, int]:
     """The fewest steps that give enough new recipes."""
     for steps in range(least, _MOST_STEPS + 1):
         rows = make(steps)
-        if len(_new(rows, made)) >= count:
+        if len(_without_existing(rows, made)) >= count:
             return rows, steps
     return rows, steps
 
 
 def _line(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
     one, other = _ends(region, asked, recipes, 2)
     if count == 1:
-        return line(one, other, 2)[1:2], "middle of a line", ""
-    rows, steps = _steps(lambda steps: line(one, other, steps), count, made)
+        return blend_line(one, other, 2)[1:2], "middle of a line", ""
+    rows, steps = _fewest_steps(lambda steps: blend_line(one, other, steps), count, made)
     return rows, f"line of {steps} step{'s' if steps > 1 else ''} {_between(asked, 'two corners of the region')}", ""
 
 
 def _triangle(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
     one, other, third = _ends(region, asked, recipes, 3)
-    rows, steps = _steps(lambda steps: triangle(one, other, third, steps), count, made)
+    rows, steps = _fewest_steps(lambda steps: blend_triangle(one, other, third, steps), count, made)
     return (
         rows,
         f"triangle of {steps} step{'s' if steps > 1 else ''} {_between(asked, 'three corners of the region')}",
@@ -166,13 +166,15 @@ def _triangle(
     )
 
 
-def _between(asked: FirstAsked, otherwise: str) -> str:
+def _between(asked: FirstSetRequest, otherwise: str) -> str:
     return f"between {' and '.join(asked.between)}" if asked.between else f"between {otherwise}"
 
 
-def _ends(region: Region, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], count: int) -> list[list[float]]:
+def _ends(
+    region: Region, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], count: int
+) -> list[list[float]]:
     if not asked.between:
-        ends = thin(region.vertices(), count)
+        ends = spread_subset(region.vertices(), count)
         if len(ends) < count:
             raise BadInput(
                 f"The bounds leave too little for a {'line' if count == 2 else 'triangle'}.",
@@ -187,7 +189,7 @@ def _ends(region: Region, asked: FirstAsked, recipes: Mapping[str, Sequence[floa
         key = name.casefold()
         if key in own:
             parts = [float(part) for part in own[key]]
-            broken = region.broken(parts, 1e-3)
+            broken = region.broken_bounds(parts, 1e-3)
             if broken:
                 raise BadInput(
                     f"{name} lies outside the bounds: {', '.join(broken)}.",
@@ -209,18 +211,18 @@ def _ends(region: Region, asked: FirstAsked, recipes: Mapping[str, Sequence[floa
 
 
 def _lattice(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
     materials = len(region.names)
 
     def make(degree: int) -> Floats:
-        return within(region, simplex_lattice(materials, degree))
+        return lay_into_region(region, simplex_lattice(materials, degree))
 
     if asked.degree is not None:
         rows, degree = make(asked.degree), asked.degree
     else:
         rows, degree = make(1), 1
-        while len(_new(rows, made)) < count and degree < _MOST_STEPS:
+        while len(_without_existing(rows, made)) < count and degree < _MOST_STEPS:
             try:
                 rows, degree = make(degree + 1), degree + 1
             except BadInput:  # a lattice beyond what anyone makes
@@ -229,36 +231,38 @@ def _lattice(
 
 
 def _centroid(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
-    return within(region, simplex_centroid(len(region.names))), "centroid design laid into the bounds", ""
+    return lay_into_region(region, simplex_centroid(len(region.names))), "centroid design laid into the bounds", ""
 
 
 def _corners(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
     corners = region.vertices()
-    if len(_new(corners, made)) >= count:
+    if len(_without_existing(corners, made)) >= count:
         return corners, "set of corners of the allowed region", ""
     middles = len(corners) + 1 < count
-    rows = extreme(region, face=middles, overall=True)
-    if len(_new(rows, made)) < count:
-        rows = extreme(region, edge=True, face=True, overall=True)
+    rows = extreme_vertices(region, face=middles, overall=True)
+    if len(_without_existing(rows, made)) < count:
+        rows = extreme_vertices(region, edge=True, face=True, overall=True)
     return rows, f"set of corners of the allowed region with {'their middles' if middles else 'its middle'}", ""
 
 
 def _optimal(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
     criterion: Criterion = "I" if asked.kind == "I-optimal" else "D"
     names = [asked.model] if asked.model else list(reversed(TERMS))
     refused: BadInput | None = None
     for model in names:
-        if not asked.model and count + len(made) < len(products(model, len(region.names))):
+        if not asked.model and count + len(made) < len(term_products(model, len(region.names))):
             continue
         try:
-            points = _new(candidates(region), made)
-            rows = optimal(region, model, min(count, len(points)), criterion, made=made, points=points, twice=False)
+            points = _without_existing(candidate_points(region), made)
+            rows = optimal_design(
+                region, model, min(count, len(points)), criterion, made=made, points=points, twice=False
+            )
         except BadInput as error:
             refused = error
             continue
@@ -274,9 +278,13 @@ def _optimal(
 
 
 def _spread(
-    region: Region, count: int, asked: FirstAsked, recipes: Mapping[str, Sequence[float]], made: Floats
+    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
 ) -> tuple[Floats, str, str]:
-    return _filled(region, _no_rows(region), count, made), "set spread over the allowed region", ", away from its edges"
+    return (
+        _fill_up(region, _no_rows(region), count, made),
+        "set spread over the allowed region",
+        ", away from its edges",
+    )
 
 
 _LAYOUTS: dict[str, _Layout] = {

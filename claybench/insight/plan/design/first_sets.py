@@ -20,21 +20,21 @@ MOST_POINTS = 5000
 """A set larger than this is a slip of the finger."""
 
 
-def line(one: Sequence[float], other: Sequence[float], steps: int) -> Floats:
+def blend_line(one: Sequence[float], other: Sequence[float], steps: int) -> Floats:
     """The steps + 1 recipes in even steps from one to the other.
 
-    >>> line((60, 40), (40, 60), 2).tolist()
+    >>> blend_line((60, 40), (40, 60), 2).tolist()
     [[60.0, 40.0], [50.0, 50.0], [40.0, 60.0]]
     """
-    return _between((one, other), steps)
+    return _blend((one, other), steps)
 
 
-def triangle(one: Sequence[float], other: Sequence[float], third: Sequence[float], steps: int) -> Floats:
+def blend_triangle(one: Sequence[float], other: Sequence[float], third: Sequence[float], steps: int) -> Floats:
     """The (steps + 1)(steps + 2) / 2 recipes in even steps between three."""
-    return _between((one, other, third), steps)
+    return _blend((one, other, third), steps)
 
 
-def _between(ends: Sequence[Sequence[float]], steps: int) -> Floats:
+def _blend(ends: Sequence[Sequence[float]], steps: int) -> Floats:
     if len({len(end) for end in ends}) > 1:
         raise BadInput("The recipes name different materials.", "Give parts of the same materials, 0 where none.")
     found: Floats = np.array(blend_shares(len(ends), steps)) @ np.array(ends, dtype=float)
@@ -69,39 +69,39 @@ def simplex_centroid(materials: int) -> Floats:
     return np.array(rows)
 
 
-def within(region: Region, shares: Floats) -> Floats:
+def lay_into_region(region: Region, shares: Floats) -> Floats:
     """A design of the whole simplex laid into a region by pseudocomponents, without what upper bounds cut off."""
-    rows = region.from_pseudo(shares)
+    rows = region.from_pseudocomponents(shares)
     found: Floats = rows[[region.contains(row) for row in rows.tolist()]]
     return found
 
 
-def extreme(region: Region, *, edge: bool = False, face: bool = True, overall: bool = True) -> Floats:
+def extreme_vertices(region: Region, *, edge: bool = False, face: bool = True, overall: bool = True) -> Floats:
     """The corners of a region, with the middles of its edges, its plane faces and of the whole as asked."""
     rows = [region.vertices()]
     rows += [region.edge_centroids()] if edge else []
     rows += [region.face_centroids()] if face else []
     rows += [region.centroid()[None, :]] if overall else []
-    return distinct(np.vstack(rows))
+    return distinct_rows(np.vstack(rows))
 
 
-def distinct(rows: Floats) -> Floats:
+def distinct_rows(rows: Floats) -> Floats:
     """The rows without repeats, in their order."""
     _, first = np.unique(np.round(rows / _ALIKE), axis=0, return_index=True)
     found: Floats = rows[np.sort(first)]
     return found
 
 
-def thin(rows: Floats, count: int) -> Floats:
+def spread_subset(rows: Floats, count: int) -> Floats:
     """As many of the rows, spread well: the farthest from the middle, then always the farthest from those chosen.
 
     >>> import numpy as np
-    >>> thin(np.array([[0.0, 100], [10, 90], [50, 50], [100, 0]]), 3).tolist()
+    >>> spread_subset(np.array([[0.0, 100], [10, 90], [50, 50], [100, 0]]), 3).tolist()
     [[100.0, 0.0], [0.0, 100.0], [50.0, 50.0]]
     """
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
-    rows = distinct(rows)
+    rows = distinct_rows(rows)
     if len(rows) <= count:
         return rows
     scaled = _scaled(rows)
@@ -114,11 +114,11 @@ def thin(rows: Floats, count: int) -> Floats:
     return found
 
 
-def far_apart(pool: Floats, there: Floats, count: int) -> Floats:
+def add_farthest(pool: Floats, there: Floats, count: int) -> Floats:
     """So many rows of a pool, each the farthest from those there and those taken; the pool begins with its middle.
 
     >>> import numpy as np
-    >>> far_apart(np.array([[50.0, 50], [40, 60], [60, 40]]), np.zeros((0, 2)), 3).tolist()
+    >>> add_farthest(np.array([[50.0, 50], [40, 60], [60, 40]]), np.zeros((0, 2)), 3).tolist()
     [[50.0, 50.0], [40.0, 60.0], [60.0, 40.0]]
     """
     width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
@@ -139,11 +139,11 @@ def far_apart(pool: Floats, there: Floats, count: int) -> Floats:
     return found
 
 
-def replicates(rows: Floats, count: int) -> list[int]:
+def choose_replicates(rows: Floats, count: int) -> list[int]:
     """Which rows to make twice: the one nearest the middle, then those farthest from the ones repeated already.
 
     >>> import numpy as np
-    >>> replicates(np.array([[0.0, 100], [50, 50], [100, 0]]), 2)
+    >>> choose_replicates(np.array([[0.0, 100], [50, 50], [100, 0]]), 2)
     [1, 0]
     """
     if count < 0:

@@ -12,10 +12,10 @@ TERMS = {"linear": 1, "quadratic": 2, "special_cubic": 3}
 """Each model, and how many materials its largest products take."""
 
 
-def products(model: str, materials: int) -> tuple[tuple[int, ...], ...]:
+def term_products(model: str, materials: int) -> tuple[tuple[int, ...], ...]:
     """The materials that each term multiplies: first single ones, then pairs, then triples.
 
-    >>> products("quadratic", 3)
+    >>> term_products("quadratic", 3)
     ((0,), (1,), (2,), (0, 1), (0, 2), (1, 2))
     """
     if model not in TERMS:
@@ -23,14 +23,14 @@ def products(model: str, materials: int) -> tuple[tuple[int, ...], ...]:
     return tuple(term for size in range(1, TERMS[model] + 1) for term in combinations(range(materials), size))
 
 
-def terms_of(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
+def scheffe_terms(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
     """One row a recipe, one column a term.
 
-    >>> terms_of("special_cubic", [(0.5, 0.3, 0.2)]).round(3).tolist()
+    >>> scheffe_terms("special_cubic", [(0.5, 0.3, 0.2)]).round(3).tolist()
     [[0.5, 0.3, 0.2, 0.15, 0.1, 0.06, 0.03]]
     """
     rows = np.atleast_2d(np.asarray(shares, dtype=np.float64))
-    return np.column_stack([rows[:, list(term)].prod(axis=1) for term in products(model, rows.shape[1])])
+    return np.column_stack([rows[:, list(term)].prod(axis=1) for term in term_products(model, rows.shape[1])])
 
 
 def term_names(model: str, names: Sequence[str]) -> tuple[str, ...]:
@@ -39,4 +39,4 @@ def term_names(model: str, names: Sequence[str]) -> tuple[str, ...]:
     >>> term_names("quadratic", ["clay", "sand"])
     ('clay', 'sand', 'clay × sand')
     """
-    return tuple(" × ".join(names[place] for place in term) for term in products(model, len(names)))
+    return tuple(" × ".join(names[place] for place in term) for term in term_products(model, len(names)))

@@ -11,8 +11,8 @@ from math import factorial, prod
 from typing import Literal
 
 from claybench.errors import BadInput
-from claybench.insight.plan.design.first_sets import distinct, thin
-from claybench.insight.plan.design.model_terms import products, terms_of
+from claybench.insight.plan.design.first_sets import distinct_rows, spread_subset
+from claybench.insight.plan.design.model_terms import scheffe_terms, term_products
 from claybench.insight.plan.design.region import Region
 from claybench.later import Floats, np
 
@@ -21,24 +21,24 @@ _CANDIDATES = 240
 _MOMENTS = 4000
 _STARTS = 6
 _ROUNDS = 5000
-_DONE = 1e-5
+_TOLERANCE = 1e-5
 _RIDGE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Weights:
+class DesignWeights:
     """How much of all effort each candidate is worth."""
 
     points: Floats
     """Parts of 100, one row a candidate."""
-    weight: Floats
+    weights: Floats
     """Summing to 1."""
     variance: Floats
     """Scaled variance of the fit at each candidate: where weights are D-optimal, at most the number of terms."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Task:
+class _DesignTask:
     """Terms of the candidates and of what is there already, in coordinates in which no term outweighs another."""
 
     points: Floats
@@ -48,37 +48,37 @@ class _Task:
     """Mean outer product of the terms over the region; the identity where D is asked."""
 
 
-def candidates(region: Region) -> Floats:
+def candidate_points(region: Region) -> Floats:
     """Recipes to choose from: corners, middles of edges and faces, the centre, and halfway to it."""
     corners, middle = region.vertices(), region.centroid()
     outer = [corners, region.edge_centroids(), region.face_centroids(), middle[None, :]]
-    rows = distinct(np.vstack([*outer, 0.5 * (corners + middle)]))
-    return thin(rows, _CANDIDATES)
+    rows = distinct_rows(np.vstack([*outer, 0.5 * (corners + middle)]))
+    return spread_subset(rows, _CANDIDATES)
 
 
-def optimal_weights(region: Region, model: str, criterion: Criterion, points: Floats | None = None) -> Weights:
+def optimal_weights(region: Region, model: str, criterion: Criterion, points: Floats | None = None) -> DesignWeights:
     """The best weights over the candidates, by the multiplicative algorithm (D), its square-root form for I."""
-    task = _task(region, model, criterion, points, None)
+    task = _design_task(region, model, criterion, points, None)
     size = task.rows.shape[1]
     weight = np.full(len(task.rows), 1 / len(task.rows))
     spread = np.zeros(len(task.rows))
     for _ in range(_ROUNDS):
         inverse = _inverse(task.rows.T @ (weight[:, None] * task.rows))
-        spread = _along(task.rows, inverse)
+        spread = _quadratic_forms(task.rows, inverse)
         if criterion == "D":
             gain = spread / size
         else:
-            gain = _along(task.rows, inverse @ task.moments @ inverse)
+            gain = _quadratic_forms(task.rows, inverse @ task.moments @ inverse)
             gain = gain / float(weight @ gain)
-        if float(gain.max()) < 1 + _DONE:
+        if float(gain.max()) < 1 + _TOLERANCE:
             break
         # The root keeps the steps of I from swinging to and fro.
         weight = weight * (gain if criterion == "D" else np.sqrt(gain))
         weight = weight / weight.sum()
-    return Weights(task.points, weight, spread)
+    return DesignWeights(task.points, weight, spread)
 
 
-def optimal(
+def optimal_design(
     region: Region,
     model: str,
     count: int,
@@ -113,11 +113,11 @@ def optimal(
         Fewer recipes than terms, fewer candidates than recipes that must differ, or a region too narrow to tell
         the terms apart.
     """
-    task = _task(region, model, criterion, points, made)
+    task = _design_task(region, model, criterion, points, made)
     there, size = len(task.made), task.rows.shape[1]
     if count < 1 or count + there < size:
         raise BadInput(
-            f"{count + there} bodies cannot tell the {len(products(model, len(region.names)))} terms of the "
+            f"{count + there} bodies cannot tell the {len(term_products(model, len(region.names)))} terms of the "
             f"{model.replace('_', ' ')} model apart.",
             f"Make {max(size - there, 1)} or more, or choose a model with fewer terms.",
             field="count",
@@ -130,12 +130,12 @@ def optimal(
         found.append(_exchange(task, list(map(int, first)), criterion, twice))
     worth, chosen = min(found, key=lambda each: each[0])
     if not np.isfinite(worth):
-        raise _narrow(model)
+        raise _too_narrow(model)
     best: Floats = task.points[sorted(chosen)]
     return best
 
 
-def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
+def _exchange(task: _DesignTask, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
     """Take out one after another and put back the best, until nothing changes."""
     unit = np.eye(task.rows.shape[1])
     for _ in range(100):
@@ -144,9 +144,9 @@ def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool)
             others = chosen[:turn] + chosen[turn + 1 :]
             rest = np.vstack([task.made, task.rows[others]])
             inverse = _inverse(rest.T @ rest + _RIDGE * unit)
-            gain = _along(task.rows, inverse)
+            gain = _quadratic_forms(task.rows, inverse)
             if criterion == "I":
-                gain = _along(task.rows, inverse @ task.moments @ inverse) / (1 + gain)
+                gain = _quadratic_forms(task.rows, inverse @ task.moments @ inverse) / (1 + gain)
             if not twice:
                 gain[others] = -np.inf
             # Ties are left alone, or the exchange would run in circles.
@@ -154,10 +154,10 @@ def _exchange(task: _Task, chosen: list[int], criterion: Criterion, twice: bool)
                 chosen[turn] = int(gain.argmax())
         if chosen == before:
             break
-    return _worth(task, chosen, criterion), chosen
+    return _criterion_value(task, chosen, criterion), chosen
 
 
-def _worth(task: _Task, chosen: Sequence[int], criterion: Criterion) -> float:
+def _criterion_value(task: _DesignTask, chosen: Sequence[int], criterion: Criterion) -> float:
     """What is to be made small; infinite where the terms cannot be told apart."""
     rows = np.vstack([task.made, task.rows[list(chosen)]])
     known = rows.T @ rows
@@ -167,27 +167,29 @@ def _worth(task: _Task, chosen: Sequence[int], criterion: Criterion) -> float:
     return -float(size) if criterion == "D" else float(np.trace(np.linalg.solve(known, task.moments)))
 
 
-def _task(region: Region, model: str, criterion: Criterion, points: Floats | None, made: Floats | None) -> _Task:
-    points = candidates(region) if points is None else np.asarray(points, dtype=float)
-    raw = terms_of(model, points / 100)
-    there = terms_of(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
+def _design_task(
+    region: Region, model: str, criterion: Criterion, points: Floats | None, made: Floats | None
+) -> _DesignTask:
+    points = candidate_points(region) if points is None else np.asarray(points, dtype=float)
+    raw = scheffe_terms(model, points / 100)
+    there = scheffe_terms(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
     both = np.vstack([raw, there])
     _, size, turn = np.linalg.svd(both, full_matrices=False)
     if len(size) < both.shape[1] or size[-1] < 1e-7 * size[0]:
-        raise _narrow(model)
+        raise _too_narrow(model)
     even = turn.T / size * np.sqrt(len(both))
     moments = _moments(region, model) if criterion == "I" else np.eye(raw.shape[1])
-    return _Task(points, raw @ even, there @ even, even.T @ moments @ even)
+    return _DesignTask(points, raw @ even, there @ even, even.T @ moments @ even)
 
 
 def _moments(region: Region, model: str) -> Floats:
     """Mean of term times term over the region: exactly for the whole simplex, else over a sample."""
     count = len(region.names)
-    if region.limits:
-        rows = terms_of(model, region.sample(_MOMENTS) / 100)
+    if region.constraints:
+        rows = scheffe_terms(model, region.sample(_MOMENTS) / 100)
         found: Floats = rows.T @ rows / len(rows)
         return found
-    terms = products(model, count)
+    terms = term_products(model, count)
     return np.array([[_mean_product([*a, *b], count) for b in terms] for a in terms])
 
 
@@ -201,7 +203,7 @@ def _mean_product(drawn: Sequence[int], count: int) -> float:
     return factorial(count - 1) * prod(map(factorial, powers)) / factorial(count - 1 + sum(powers))
 
 
-def _along(rows: Floats, matrix: Floats) -> Floats:
+def _quadratic_forms(rows: Floats, matrix: Floats) -> Floats:
     """row · matrix · row for each row."""
     found: Floats = np.einsum("ij,jk,ik->i", rows, matrix, rows)
     return found
@@ -212,7 +214,7 @@ def _inverse(matrix: Floats) -> Floats:
     return found
 
 
-def _narrow(model: str) -> BadInput:
+def _too_narrow(model: str) -> BadInput:
     return BadInput(
         f"The region is too narrow to tell the terms of the {model.replace('_', ' ')} model apart.",
         "Loosen the bounds, or choose a model with fewer terms.",

@@ -1,4 +1,4 @@
-"""The plan file: TOML read into a `PlanAsked` with a plain word on every fault, and written back.
+"""The plan file: TOML read into a `PlanRequest` with a plain word on every fault, and written back.
 
 What was asked is in `plan_asked`; bounds that contradict each other are named by `region`.
 """
@@ -18,18 +18,18 @@ from typing import Any
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import TERMS
-from claybench.insight.plan.design.plan_request import KINDS, BenchAsked, FirstAsked, Hours, PlanAsked
+from claybench.insight.plan.design.plan_request import LAYOUTS, BenchHoursRequest, FirstSetRequest, Hours, PlanRequest
 from claybench.insight.plan.design.plan_values import (
-    code_of,
-    distinct_codes,
-    ends_of,
-    hours_of,
-    known_keys,
-    number_of,
-    shown,
-    table_of,
-    text_of,
-    whole_of,
+    read_bounded,
+    read_bounds,
+    read_code,
+    read_codes,
+    read_count,
+    read_hours,
+    read_line,
+    read_table,
+    refuse_unknown_keys,
+    value_text,
 )
 from claybench.insight.plan.design.region import Group, Region
 from claybench.insight.plan.design.targets import TARGETS
@@ -53,12 +53,12 @@ KEYS = (
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST_BODIES = 200
 _FIRST = ("kind", "between", "degree", "model")
-_FIRST_OF = {"between": ("line", "triangle"), "degree": ("lattice",), "model": ("D-optimal", "I-optimal")}
+_KINDS_OF_KEY = {"between": ("line", "triangle"), "degree": ("lattice",), "model": ("D-optimal", "I-optimal")}
 """Keys of [first] that say something to some kinds only."""
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
-def plan_of(text: str) -> PlanAsked:
+def parse_plan(text: str) -> PlanRequest:
     """Read a plan.
 
     Raises
@@ -72,13 +72,13 @@ def plan_of(text: str) -> PlanAsked:
         raise BadInput(
             f"The plan cannot be read as TOML: {error}.", 'Names with spaces and text stand in "quotes".'
         ) from error
-    known_keys(table, KEYS, "A plan")
+    refuse_unknown_keys(table, KEYS, "A plan")
     if "count" not in table:
         raise BadInput(
             "The plan does not say how many bodies.", "Add count = 6 above the first [table].", field="count"
         )
-    family = code_of(table["family"], "family") if "family" in table else None
-    base = code_of(table["base"], "base") if "base" in table else None
+    family = read_code(table["family"], "family") if "family" in table else None
+    base = read_code(table["base"], "base") if "base" in table else None
     materials = _materials(table.get("materials", {}))
     if family is None and base is None:
         raise BadInput("The plan names no family.", 'Add family = "…", or a base body.', field="family")
@@ -86,28 +86,28 @@ def plan_of(text: str) -> PlanAsked:
         raise BadInput(
             "The plan names no materials.", "Give bounds under [materials], or a base body.", field="materials"
         )
-    plan = PlanAsked(
-        title=text_of(table.get("title", ""), "title"),
+    plan = PlanRequest(
+        title=read_line(table.get("title", ""), "title"),
         family=family,
-        count=whole_of(table["count"], "count", 1, MOST_BODIES),
+        count=read_count(table["count"], "count", 1, MOST_BODIES),
         cone=_cone(table),
-        peak_temp_c=number_of(table["peak_temp_c"], "peak_temp_c", 100, 2000) if "peak_temp_c" in table else None,
+        peak_temp_c=read_bounded(table["peak_temp_c"], "peak_temp_c", 100, 2000) if "peak_temp_c" in table else None,
         base=base,
         materials=materials,
         fixed=_fixed(table.get("fixed", {}), materials),
         groups=_groups(table.get("groups", []), materials),
         targets=_targets(table.get("targets", {})),
         bench=_bench(table["bench"]) if "bench" in table else None,
-        batch_g=number_of(table["batch_g"], "batch_g", 1, 1e6) if "batch_g" in table else None,
+        batch_g=read_bounded(table["batch_g"], "batch_g", 1, 1e6) if "batch_g" in table else None,
         first=_first(table["first"]) if "first" in table else None,
     )
     if materials:
         # Bounds that contradict each other are named now, not when the lab is opened.
-        Region.of(materials, plan.groups)
+        Region.from_bounds(materials, plan.groups)
     return plan
 
 
-def as_toml(plan: PlanAsked) -> str:
+def format_plan(plan: PlanRequest) -> str:
     """The plan as a file that reads back the same."""
     head = {
         "title": plan.title or None,
@@ -142,14 +142,14 @@ def _misplaced(name: str, where: str) -> None:
 
 
 def _materials(value: object) -> dict[str, tuple[float, float]]:
-    table = distinct_codes(table_of(value, "materials"), "[materials]")
+    table = read_codes(read_table(value, "materials"), "[materials]")
     for name in table:
         _misplaced(name, "materials")
-    return {name: ends_of(ends, name, 0, 100) for name, ends in table.items()}
+    return {name: read_bounds(ends, name, 0, 100) for name, ends in table.items()}
 
 
 def _fixed(value: object, materials: Mapping[str, object]) -> dict[str, float]:
-    table = distinct_codes(table_of(value, "fixed"), "[fixed]")
+    table = read_codes(read_table(value, "fixed"), "[fixed]")
     varied = {name.casefold() for name in materials}
     for name in table:
         _misplaced(name, "fixed")
@@ -157,17 +157,17 @@ def _fixed(value: object, materials: Mapping[str, object]) -> dict[str, float]:
             raise BadInput(
                 f"{name} is varied and fixed at once.", "Leave it under [materials] or under [fixed].", field=name
             )
-    return {name: number_of(parts, name, 0, 100) for name, parts in table.items()}
+    return {name: read_bounded(parts, name, 0, 100) for name, parts in table.items()}
 
 
 def _groups(value: object, materials: Mapping[str, object]) -> tuple[Group, ...]:
     if not isinstance(value, list):
         raise BadInput("groups is one table.", "Write [[groups]], in two brackets, before each.", field="groups")
-    return tuple(_group(table_of(each, "groups"), materials) for each in value)
+    return tuple(_group(read_table(each, "groups"), materials) for each in value)
 
 
 def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
-    known_keys(table, ("materials", "between"), "A group")
+    refuse_unknown_keys(table, ("materials", "between"), "A group")
     named = table.get("materials")
     if not isinstance(named, list) or not named or "between" not in table:
         raise BadInput(
@@ -178,7 +178,7 @@ def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
     own = {name.casefold(): name for name in materials}
     codes = []
     for each in named:
-        code = code_of(each, "groups")
+        code = read_code(each, "groups")
         found = own.get(code.casefold(), code)
         if materials and found not in materials:
             near = Names("material", tuple(materials)).close(code, 1)
@@ -190,15 +190,15 @@ def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
         codes.append(found)
     if len({code.casefold() for code in codes}) < len(codes):
         raise BadInput("A group names a material twice.", "Name each once.", field="groups")
-    return Group(tuple(codes), *ends_of(table["between"], "between", 0, 100))
+    return Group(tuple(codes), *read_bounds(table["between"], "between", 0, 100))
 
 
 def _targets(value: object) -> dict[str, tuple[float, float]]:
-    table = table_of(value, "targets")
+    table = read_table(value, "targets")
     for name in table:
         _misplaced(name, "targets")
-    known_keys(table, TARGETS, "[targets]")
-    return {name: ends_of(ends, name, -math.inf, math.inf) for name, ends in table.items()}
+    refuse_unknown_keys(table, TARGETS, "[targets]")
+    return {name: read_bounds(ends, name, -math.inf, math.inf) for name, ends in table.items()}
 
 
 def _cone(table: Mapping[str, Any]) -> str | None:
@@ -208,31 +208,33 @@ def _cone(table: Mapping[str, Any]) -> str | None:
         raise BadInput("The plan gives a cone and a peak temperature.", "Give the one your firings have.", field="cone")
     cone = table["cone"]
     # 06 is no number in TOML, so that a bare number is never another cone.
-    return str(cone) if isinstance(cone, int) and not isinstance(cone, bool) else code_of(cone, "cone")
+    return str(cone) if isinstance(cone, int) and not isinstance(cone, bool) else read_code(cone, "cone")
 
 
-def first_kind(value: object) -> str:
+def read_layout(value: object) -> str:
     """A way to lay out a first set, in whatever case.
 
-    >>> first_kind("d-Optimal")
+    >>> read_layout("d-Optimal")
     'D-optimal'
     """
-    word = text_of(value, "kind")
-    own = {kind.casefold(): kind for kind in KINDS}
+    word = read_line(value, "kind")
+    own = {kind.casefold(): kind for kind in LAYOUTS}
     if word.casefold() not in own:
         near = difflib.get_close_matches(word.casefold(), list(own), n=1, cutoff=0.5)
         hint = f"Did you mean {own[near[0]]}?" if near else ""
         raise BadInput(
-            f"No first set is laid out as {shown(word)}.", hint or f"Choose one of {', '.join(KINDS)}.", field="kind"
+            f"No first set is laid out as {value_text(word)}.",
+            hint or f"Choose one of {', '.join(LAYOUTS)}.",
+            field="kind",
         )
     return own[word.casefold()]
 
 
-def _first(value: object) -> FirstAsked:
-    table = table_of(value, "first")
-    known_keys(table, _FIRST, "[first]")
-    kind = first_kind(table["kind"]) if "kind" in table else None
-    for key, kinds in _FIRST_OF.items():
+def _first(value: object) -> FirstSetRequest:
+    table = read_table(value, "first")
+    refuse_unknown_keys(table, _FIRST, "[first]")
+    kind = read_layout(table["kind"]) if "kind" in table else None
+    for key, kinds in _KINDS_OF_KEY.items():
         if key in table and kind not in kinds:
             raise BadInput(
                 f"{key} says nothing to a set laid out as {kind or 'the plan chooses'}.",
@@ -243,46 +245,46 @@ def _first(value: object) -> FirstAsked:
     ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
     if not isinstance(between, list) or (between and len(between) != ends):
         raise BadInput(
-            f"between is {shown(between)}.",
+            f"between is {value_text(between)}.",
             f"Name {ends} bodies or materials, in brackets and quotes.",
             field="between",
         )
     model = table.get("model")
     if model is not None and model not in TERMS:
-        raise BadInput(f"There is no mixture model {shown(model)}.", f"Choose {', '.join(TERMS)}.", field="model")
-    return FirstAsked(
+        raise BadInput(f"There is no mixture model {value_text(model)}.", f"Choose {', '.join(TERMS)}.", field="model")
+    return FirstSetRequest(
         kind=kind,
-        between=tuple(code_of(each, "between") for each in between),
-        degree=whole_of(table["degree"], "degree", 1, 20) if "degree" in table else None,
+        between=tuple(read_code(each, "between") for each in between),
+        degree=read_count(table["degree"], "degree", 1, 20) if "degree" in table else None,
         model=model,
     )
 
 
-def _bench(value: object) -> BenchAsked:
-    table = table_of(value, "bench")
-    known_keys(table, ("hours", *DAYS, "closed"), "[bench]")
+def _bench(value: object) -> BenchHoursRequest:
+    table = read_table(value, "bench")
+    refuse_unknown_keys(table, ("hours", *DAYS, "closed"), "[bench]")
     if "hours" not in table and not any(day in table for day in DAYS):
         raise BadInput("[bench] gives no hours.", 'Write hours = ["09:00", "17:00"].', field="hours")
-    usual = hours_of(table.get("hours", []), "hours")
-    weekdays = tuple(hours_of(table[day], day) if day in table else usual for day in DAYS)
+    usual = read_hours(table.get("hours", []), "hours")
+    weekdays = tuple(read_hours(table[day], day) if day in table else usual for day in DAYS)
     if not any(weekdays):
         raise BadInput("The bench never opens.", 'Write hours = ["09:00", "17:00"].', field="hours")
     closed = table.get("closed", [])
     if not isinstance(closed, list):
-        raise BadInput(f"closed is {shown(closed)}.", "Write a list of days: [2026-12-24].", field="closed")
-    return BenchAsked(weekdays, tuple(_day(each) for each in closed))
+        raise BadInput(f"closed is {value_text(closed)}.", "Write a list of days: [2026-12-24].", field="closed")
+    return BenchHoursRequest(weekdays, tuple(_read_closed_day(each) for each in closed))
 
 
-def _day(value: object) -> date:
+def _read_closed_day(value: object) -> date:
     if isinstance(value, str):
         with suppress(BadInput):
             value = clock.read_day(value.strip())
     if isinstance(value, date) and not isinstance(value, datetime):
         return value
-    raise BadInput(f"closed names {shown(value)}, not a day.", "Write days as 2026-12-24.", field="closed")
+    raise BadInput(f"closed names {value_text(value)}, not a day.", "Write days as 2026-12-24.", field="closed")
 
 
-def _bench_lines(bench: BenchAsked) -> dict[str, object]:
+def _bench_lines(bench: BenchHoursRequest) -> dict[str, object]:
     open_days = [hours for hours in bench.weekdays if hours is not None]
     usual = max(open_days, key=open_days.count)
     lines: dict[str, object] = {"hours": usual}

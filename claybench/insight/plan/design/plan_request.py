@@ -11,16 +11,16 @@ from datetime import date, time
 from claybench.insight.plan.design.region import Group, Region
 
 Hours = tuple[time, time]
-KINDS = ("line", "triangle", "lattice", "centroid", "corners", "D-optimal", "I-optimal", "spread")
+LAYOUTS = ("line", "triangle", "lattice", "centroid", "corners", "D-optimal", "I-optimal", "spread")
 """How a first set may be laid out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FirstAsked:
+class FirstSetRequest:
     """How the first set is to be laid out, while nothing of the targets is known yet."""
 
     kind: str | None = None
-    """One of `KINDS`; None leaves the choice to the plan."""
+    """One of `LAYOUTS`; None leaves the choice to the plan."""
     between: tuple[str, ...] = ()
     """Ends of a line or a triangle: bodies of the lab, or materials, meaning the recipe with most of each."""
     degree: int | None = None
@@ -30,7 +30,7 @@ class FirstAsked:
 
 
 @dataclass(frozen=True, slots=True)
-class BenchAsked:
+class BenchHoursRequest:
     """When someone is at the bench, where the plan says it otherwise than the lab."""
 
     weekdays: tuple[Hours | None, ...]
@@ -40,7 +40,7 @@ class BenchAsked:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlanAsked:
+class PlanRequest:
     """One plan, as it was asked."""
 
     title: str = ""
@@ -60,11 +60,11 @@ class PlanAsked:
     groups: tuple[Group, ...] = ()
     targets: dict[str, tuple[float, float]] = field(default_factory=dict)
     """Lowest and highest that will do; infinite where a side is open."""
-    bench: BenchAsked | None = None
-    first: FirstAsked | None = None
+    bench: BenchHoursRequest | None = None
+    first: FirstSetRequest | None = None
     batch_g: float | None = None
     """Dry mass of one batch; what the family's batches usually weigh where None."""
 
     def region(self) -> Region:
         """Where its bodies may lie."""
-        return Region.of(self.materials, self.groups)
+        return Region.from_bounds(self.materials, self.groups)

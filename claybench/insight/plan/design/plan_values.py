@@ -24,7 +24,7 @@ PLAIN_TEXT = 200
 _CLOCK = re.compile(r"\d{1,2}:\d{2}", re.ASCII)
 
 
-def shown(value: object) -> str:
+def value_text(value: object) -> str:
     """A value as it can stand in a message, spelt as the file spells it: short, on one line."""
     if isinstance(value, float) and value.is_integer():
         value = int(value)
@@ -32,92 +32,98 @@ def shown(value: object) -> str:
     return text if len(text) <= 40 else f"{text[:39]}…"
 
 
-def known_keys(table: Mapping[str, Any], known: Iterable[str], where: str) -> None:
+def refuse_unknown_keys(table: Mapping[str, Any], known: Iterable[str], where: str) -> None:
     """Refuse a key that means nothing here, naming the nearest that does."""
     names = list(known)
     for key in table:
         if key not in names:
             near = difflib.get_close_matches(key.casefold(), names, n=1, cutoff=0.5)
             remedy = f"Did you mean {near[0]}?" if near else f"Known are {', '.join(names)}."
-            raise BadInput(f"{where} has no {shown(key)}.", remedy, field=key)
+            raise BadInput(f"{where} has no {value_text(key)}.", remedy, field=key)
 
 
-def table_of(value: object, name: str) -> dict[str, Any]:
+def read_table(value: object, name: str) -> dict[str, Any]:
     """A table, and not a single value."""
     if not isinstance(value, dict):
-        raise BadInput(f"{name} is {shown(value)}, not a table.", f"Write [{name}] and its lines under it.", field=name)
+        raise BadInput(
+            f"{name} is {value_text(value)}, not a table.", f"Write [{name}] and its lines under it.", field=name
+        )
     return value
 
 
-def text_of(value: object, name: str, *, most: int = PLAIN_TEXT) -> str:
+def read_line(value: object, name: str, *, most: int = PLAIN_TEXT) -> str:
     """Text on one line."""
     if not isinstance(value, str):
-        raise BadInput(f"{name} is {shown(value)}, not text.", f'Put it in quotes: {name} = "…".', field=name)
+        raise BadInput(f"{name} is {value_text(value)}, not text.", f'Put it in quotes: {name} = "…".', field=name)
     text = unicodedata.normalize("NFC", value).strip()
     if len(text) > most or any(unicodedata.category(letter) in ("Cc", "Cs") for letter in text):
         raise BadInput(f"{name} is too long or has control characters.", f"Use {most} letters at most.", field=name)
     return text
 
 
-def code_of(value: object, name: str) -> str:
+def read_code(value: object, name: str) -> str:
     """A name as the lab keeps them: never empty."""
-    code = text_of(value, name, most=CODE_LENGTH)
+    code = read_line(value, name, most=CODE_LENGTH)
     if not code:
         raise BadInput(f"{name} is empty.", "Give its name, or leave the line out.", field=name)
     return code
 
 
-def distinct_codes(table: Mapping[str, Any], where: str) -> dict[str, Any]:
+def read_codes(table: Mapping[str, Any], where: str) -> dict[str, Any]:
     """The table by tidy names; two that differ in case only are one."""
     found: dict[str, Any] = {}
     for key, value in table.items():
-        code = code_of(key, where)
+        code = read_code(key, where)
         if code.casefold() in {other.casefold() for other in found}:
             raise BadInput(f"{where} names {code} twice.", "Name each material once.", field=code)
         found[code] = value
     return found
 
 
-def number_of(value: object, name: str, low: float, high: float) -> float:
+def read_bounded(value: object, name: str, low: float, high: float) -> float:
     """A number between two ends."""
     if (
         isinstance(value, bool)
         or not isinstance(value, int | float)
         or (isinstance(value, float) and math.isnan(value))
     ):
-        raise BadInput(f"{name} is {shown(value)}, not a number.", "Write a number with a point, no unit.", field=name)
+        raise BadInput(
+            f"{name} is {value_text(value)}, not a number.", "Write a number with a point, no unit.", field=name
+        )
     # Beyond every float there are whole numbers yet, even between infinite ends.
     if not low <= value <= high or (isinstance(value, int) and abs(value) > sys.float_info.max):
-        raise BadInput(f"{name} is {shown(value)}.", f"It runs from {shown(low)} to {shown(high)}.", field=name)
+        raise BadInput(
+            f"{name} is {value_text(value)}.", f"It runs from {value_text(low)} to {value_text(high)}.", field=name
+        )
     return float(value)
 
 
-def whole_of(value: object, name: str, low: int, high: int) -> int:
+def read_count(value: object, name: str, low: int, high: int) -> int:
     """A whole number between two ends."""
     if isinstance(value, bool) or not isinstance(value, int):
-        raise BadInput(f"{name} is {shown(value)}, not a whole number.", f"Write {name} = {low + 5}.", field=name)
-    return int(number_of(value, name, low, high))
+        raise BadInput(f"{name} is {value_text(value)}, not a whole number.", f"Write {name} = {low + 5}.", field=name)
+    return int(read_bounded(value, name, low, high))
 
 
-def ends_of(value: object, name: str, low: float, high: float) -> tuple[float, float]:
+def read_bounds(value: object, name: str, low: float, high: float) -> tuple[float, float]:
     """Two numbers, the lower first."""
     if not isinstance(value, list) or len(value) != 2:
         raise BadInput(
-            f"{name} is {shown(value)}, not two numbers.",
+            f"{name} is {value_text(value)}, not two numbers.",
             "Write the lowest and the highest in brackets, such as [10, 20].",
             field=name,
         )
-    one, other = number_of(value[0], name, low, high), number_of(value[1], name, low, high)
+    one, other = read_bounded(value[0], name, low, high), read_bounded(value[1], name, low, high)
     if one > other:
         raise BadInput(
-            f"{name} runs from {shown(one)} to {shown(other)}.",
-            f"Give the lower first: [{shown(other)}, {shown(one)}].",
+            f"{name} runs from {value_text(one)} to {value_text(other)}.",
+            f"Give the lower first: [{value_text(other)}, {value_text(one)}].",
             field=name,
         )
     return one, other
 
 
-def clock_of(value: object, name: str) -> time:
+def read_clock_time(value: object, name: str) -> time:
     """A time of day: 9, 9.5, "9:30" or 09:30:00."""
     if isinstance(value, time) and value.tzinfo is None:
         return value.replace(second=0, microsecond=0)
@@ -129,18 +135,18 @@ def clock_of(value: object, name: str) -> time:
         minutes = round(60 * value)
         if minutes < 24 * 60:
             return time(minutes // 60, minutes % 60)
-    raise BadInput(f"{name} is {shown(value)}, not a time of day.", 'Write it as "09:30".', field=name)
+    raise BadInput(f"{name} is {value_text(value)}, not a time of day.", 'Write it as "09:30".', field=name)
 
 
-def hours_of(value: object, name: str) -> tuple[time, time] | None:
+def read_hours(value: object, name: str) -> tuple[time, time] | None:
     """From and until; an empty list is a closed day."""
     if value == []:
         return None
     if not isinstance(value, list) or len(value) != 2:
         raise BadInput(
-            f"{name} is {shown(value)}, not hours.", 'Write ["09:00", "17:00"], or [] where closed.', field=name
+            f"{name} is {value_text(value)}, not hours.", 'Write ["09:00", "17:00"], or [] where closed.', field=name
         )
-    begin, end = clock_of(value[0], name), clock_of(value[1], name)
+    begin, end = read_clock_time(value[0], name), read_clock_time(value[1], name)
     if begin >= end:
         raise BadInput(
             f"{name} opens at {begin:%H:%M} and closes at {end:%H:%M}.",

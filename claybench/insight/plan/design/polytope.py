@@ -16,10 +16,10 @@ WHOLE = Fraction(100)
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class LinearConstraint:
     """The parts of some materials together are at least, or at most, so much."""
 
-    of: str
+    label: str
     """What is limited, as a person would say it."""
     materials: tuple[int, ...]
     upper: bool
@@ -28,7 +28,7 @@ class Limit:
     @property
     def name(self) -> str:
         """The limit in words."""
-        return f"{self.of} at {'most' if self.upper else 'least'} {plain(self.parts)}"
+        return f"{self.label} at {'most' if self.upper else 'least'} {plain(self.parts)}"
 
     def slack(self, recipe: Sequence[Fraction]) -> Fraction:
         """How far a recipe lies inside; below 0 where it breaks the limit."""
@@ -44,16 +44,16 @@ class Corner:
     touches: int
 
 
-def exact(value: float) -> Fraction:
+def as_fraction(value: float) -> Fraction:
     """A number as it was typed: 0.1 is a tenth.
 
-    >>> exact(0.1)
+    >>> as_fraction(0.1)
     Fraction(1, 10)
     """
     return Fraction(repr(float(value)))
 
 
-def corners(materials: int, limits: Sequence[Limit]) -> list[Corner]:
+def find_corners(materials: int, limits: Sequence[LinearConstraint]) -> list[Corner]:
     """All corners of the recipes within the limits; none where they leave nothing.
 
     Starts from the whole simplex and cuts it by one limit after another (the double description method).
@@ -68,7 +68,7 @@ def corners(materials: int, limits: Sequence[Limit]) -> list[Corner]:
     return found
 
 
-def _cut(found: list[Corner], limit: Limit, bit: int, least: int) -> list[Corner]:
+def _cut(found: list[Corner], limit: LinearConstraint, bit: int, least: int) -> list[Corner]:
     kept, inside, outside = [], [], []
     for corner in found:
         slack = limit.slack(corner.parts)
@@ -93,7 +93,7 @@ def _joined(found: list[Corner], one: Corner, other: Corner, common: int) -> boo
     return not any(third.touches & common == common for third in found if third is not one and third is not other)
 
 
-def edges(found: list[Corner], materials: int) -> list[tuple[int, int]]:
+def find_edges(found: list[Corner], materials: int) -> list[tuple[int, int]]:
     """Pairs of corners joined by an edge."""
     pairs = []
     for a, one in enumerate(found):
@@ -104,7 +104,7 @@ def edges(found: list[Corner], materials: int) -> list[tuple[int, int]]:
     return sorted(pairs)
 
 
-def facets(found: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
+def find_facets(found: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
     """The faces one dimension below a face, each as the numbers of its corners."""
     pieces = set()
     together = 0
@@ -119,29 +119,31 @@ def facets(found: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
     return {piece for piece in pieces if not any(piece < other for other in pieces)}
 
 
-def contradiction(materials: int, limits: Sequence[Limit]) -> list[Limit]:
+def irreducible_conflict(materials: int, limits: Sequence[LinearConstraint]) -> list[LinearConstraint]:
     """The fewest limits that leave nothing between them: without any one of these something is left."""
     needed = list(limits)
     for limit in limits:
         fewer = [other for other in needed if other is not limit]
-        if not corners(materials, fewer):
+        if not find_corners(materials, fewer):
             needed = fewer
     return needed
 
 
-def nearest(materials: int, limits: Sequence[Limit]) -> list[tuple[Limit, Limit]]:
+def smallest_relaxation(
+    materials: int, limits: Sequence[LinearConstraint]
+) -> list[tuple[LinearConstraint, LinearConstraint]]:
     """Limits to loosen until something is left, and what they become: each contradiction by its smallest step."""
     held = list(limits)
-    changed: dict[int, Limit] = {}
-    while not corners(materials, held):
-        clash = contradiction(materials, held)
+    changed: dict[int, LinearConstraint] = {}
+    while not find_corners(materials, held):
+        clash = irreducible_conflict(materials, held)
         steps = []
         for limit in clash:
-            rest = corners(materials, [other for other in clash if other is not limit])
+            rest = find_corners(materials, [other for other in clash if other is not limit])
             gap = min(-limit.slack(corner.parts) for corner in rest)
             steps.append((gap, held.index(limit)))
         gap, place = min(steps)
         old = held[place]
-        held[place] = Limit(old.of, old.materials, old.upper, old.parts + (gap if old.upper else -gap))
+        held[place] = LinearConstraint(old.label, old.materials, old.upper, old.parts + (gap if old.upper else -gap))
         changed[place] = held[place]
     return [(limits[place], limit) for place, limit in sorted(changed.items())]

@@ -16,13 +16,13 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.polytope import (
     WHOLE,
     Corner,
-    Limit,
-    contradiction,
-    corners,
-    edges,
-    exact,
-    facets,
-    nearest,
+    LinearConstraint,
+    as_fraction,
+    find_corners,
+    find_edges,
+    find_facets,
+    irreducible_conflict,
+    smallest_relaxation,
 )
 from claybench.later import Floats, np
 from claybench.quantity.shown import join_words, plain
@@ -58,7 +58,7 @@ class Region:
     groups: tuple[Group, ...] = ()
 
     @classmethod
-    def of(cls, bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()) -> Region:
+    def from_bounds(cls, bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()) -> Region:
         """The region of these bounds.
 
         Raises
@@ -67,7 +67,7 @@ class Region:
             No material, too many, a bound that is no part of 100, a group of unknown materials, or bounds that
             contradict each other: then those are named, with the nearest that would work.
         """
-        _check(bounds, groups)
+        _check_bounds(bounds, groups)
         region = cls(
             tuple(bounds),
             tuple(float(low) for low, _ in bounds.values()),
@@ -75,26 +75,26 @@ class Region:
             tuple(groups),
         )
         if not region.corners:
-            _refuse(len(region.names), region.limits)
+            _refuse_conflict(len(region.names), region.constraints)
         return region
 
     @cached_property
-    def limits(self) -> tuple[Limit, ...]:
+    def constraints(self) -> tuple[LinearConstraint, ...]:
         """All bounds as limits, those of materials first; bounds that can never bind are left out."""
         found = []
         for place, name in enumerate(self.names):
-            found.append(Limit(name, (place,), False, exact(self.lower[place])))
-            found.append(Limit(name, (place,), True, exact(self.upper[place])))
+            found.append(LinearConstraint(name, (place,), False, as_fraction(self.lower[place])))
+            found.append(LinearConstraint(name, (place,), True, as_fraction(self.upper[place])))
         for group in self.groups:
             places = tuple(self.names.index(name) for name in group.materials)
-            found.append(Limit(group.name, places, False, exact(group.low)))
-            found.append(Limit(group.name, places, True, exact(group.high)))
+            found.append(LinearConstraint(group.name, places, False, as_fraction(group.low)))
+            found.append(LinearConstraint(group.name, places, True, as_fraction(group.high)))
         return tuple(limit for limit in found if limit.parts != (WHOLE if limit.upper else 0))
 
     @cached_property
     def corners(self) -> list[Corner]:
         """The corners in exact fractions, in descending order of parts."""
-        found = corners(len(self.names), self.limits)
+        found = find_corners(len(self.names), self.constraints)
         return sorted(found, key=lambda corner: corner.parts, reverse=True)
 
     def vertices(self) -> Floats:
@@ -109,7 +109,7 @@ class Region:
     def edge_centroids(self) -> Floats:
         """The middle of every edge, one a row."""
         rows = self.vertices()
-        pairs = edges(self.corners, len(self.names))
+        pairs = find_edges(self.corners, len(self.names))
         return 0.5 * (rows[[a for a, _ in pairs]] + rows[[b for _, b in pairs]])
 
     def face_centroids(self) -> Floats:
@@ -117,7 +117,7 @@ class Region:
         rows = self.vertices()
         level = {frozenset(range(len(rows)))}
         for _ in range(max(self.dimension - 2, 0)):
-            level = {piece for face in level for piece in facets(self.corners, face)}
+            level = {piece for face in level for piece in find_facets(self.corners, face)}
         if self.dimension <= 2:
             return rows[:0]
         return np.array([rows[sorted(face)].mean(axis=0) for face in sorted(level, key=sorted)])
@@ -127,7 +127,7 @@ class Region:
         middle: Floats = self.vertices().mean(axis=0)
         return middle
 
-    def implied(self) -> dict[str, tuple[float, float]]:
+    def reachable_bounds(self) -> dict[str, tuple[float, float]]:
         """The bounds that can really be reached, given all the others.
 
         >>> Region.of({"clay": (0, 100), "sand": (20, 30)}).implied()
@@ -145,40 +145,40 @@ class Region:
         asked = dict(zip(self.names, zip(self.lower, self.upper, strict=True), strict=True))
         return {
             name: (low, high)
-            for name, (low, high) in self.implied().items()
+            for name, (low, high) in self.reachable_bounds().items()
             if low > asked[name][0] + by_at_least or high < asked[name][1] - by_at_least
         }
 
-    def broken(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
+    def broken_bounds(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
         """Names of the bounds that a recipe breaks, the hundred included."""
         recipe = self._read(parts)
-        found = [limit.name for limit in self.limits if limit.slack(recipe) < -within]
+        found = [limit.name for limit in self.constraints if limit.slack(recipe) < -within]
         found += [f"{name} at least 0" for name, part in zip(self.names, parts, strict=True) if part < -within]
         return tuple(found if abs(sum(recipe) - WHOLE) <= within else [*found, "all parts together 100"])
 
     def contains(self, parts: Sequence[float], within: float = WITHIN) -> bool:
         """Whether a recipe keeps all bounds and sums to 100."""
-        return not self.broken(parts, within)
+        return not self.broken_bounds(parts, within)
 
-    def binding(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
+    def binding_bounds(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
         """Names of the bounds on which a recipe lies.
 
         >>> Region.of({"clay": (40, 80), "sand": (20, 30)}).binding((80, 20))
         ('clay at most 80', 'sand at least 20')
         """
         recipe = self._read(parts)
-        found = [limit.name for limit in self.limits if abs(limit.slack(recipe)) <= within]
+        found = [limit.name for limit in self.constraints if abs(limit.slack(recipe)) <= within]
         bare = [name for name, low in zip(self.names, self.lower, strict=True) if low == 0]
         found += [f"{name} at least 0" for name in bare if abs(parts[self.names.index(name)]) <= within]
         return tuple(found)
 
-    def pseudo(self, parts: Floats) -> Floats:
+    def to_pseudocomponents(self, parts: Floats) -> Floats:
         """Pseudocomponents: shares of what is left above the lower bounds."""
         low = self._low()
         found: Floats = (parts - low) / self._left(low)
         return found
 
-    def from_pseudo(self, shares: Floats) -> Floats:
+    def from_pseudocomponents(self, shares: Floats) -> Floats:
         """Parts of a hundred from pseudocomponents."""
         low = self._low()
         found: Floats = low + self._left(low) * shares
@@ -204,8 +204,8 @@ class Region:
     def volume_share(self) -> float:
         """Part of all recipes of these materials that is allowed: exact for bounds on materials, sampled for groups."""
         count = len(self.names)
-        spans = [exact(high) - exact(low) for low, high in zip(self.lower, self.upper, strict=True)]
-        left = WHOLE - sum(map(exact, self.lower))
+        spans = [as_fraction(high) - as_fraction(low) for low, high in zip(self.lower, self.upper, strict=True)]
+        left = WHOLE - sum(map(as_fraction, self.lower))
         total = Fraction(0)
         for size in range(count + 1):
             for cut in combinations(spans, size):
@@ -217,17 +217,17 @@ class Region:
         sides, most = self._planes()
         return share * float((loose @ sides.T <= most + WITHIN).all(axis=1).mean())
 
-    def in_shares(self) -> InShares:
+    def in_shares(self) -> RegionInShares:
         """The same region in shares of 1, as surfaces take it."""
-        return InShares(self)
+        return RegionInShares(self)
 
     def _read(self, parts: Sequence[float]) -> list[Fraction]:
         if len(parts) != len(self.names):
             raise BadInput(f"{len(parts)} parts for {len(self.names)} materials.", "Give one for each.", field="parts")
-        return [exact(part) for part in parts]
+        return [as_fraction(part) for part in parts]
 
     def _low(self) -> Floats:
-        return np.array([low for low, _ in self.implied().values()])
+        return np.array([low for low, _ in self.reachable_bounds().values()])
 
     def _left(self, low: Floats) -> float:
         left = 100.0 - float(low.sum())
@@ -239,7 +239,7 @@ class Region:
         """sides · parts ≤ most, for every limit and every part above 0."""
         count = len(self.names)
         sides, most = [-np.eye(count)[n] for n in range(count)], [0.0] * count
-        for limit in self.limits:
+        for limit in self.constraints:
             sign = 1.0 if limit.upper else -1.0
             sides.append(sign * np.isin(np.arange(count), limit.materials))
             most.append(sign * float(limit.parts))
@@ -254,19 +254,21 @@ class Region:
         return found
 
 
-def contradicting_limits(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()) -> list[Limit]:
-    """The fewest bounds that leave no recipe between them, each `Limit` naming its material or group in `of`.
+def conflicting_constraints(
+    bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group] = ()
+) -> list[LinearConstraint]:
+    """The fewest bounds that leave no recipe between them, each labelled with its material or group.
 
-    >>> [limit.name for limit in contradicting_limits({"clay": (0, 40), "sand": (0, 30)})]
+    >>> [limit.name for limit in conflicting_constraints({"clay": (0, 40), "sand": (0, 30)})]
     ['clay at most 40', 'sand at most 30']
     """
     lower, upper = (tuple(ends[side] for ends in bounds.values()) for side in (0, 1))
     region = Region(tuple(bounds), lower, upper, tuple(groups))
-    return contradiction(len(region.names), region.limits)
+    return irreducible_conflict(len(region.names), region.constraints)
 
 
 @dataclass(frozen=True, slots=True)
-class InShares:
+class RegionInShares:
     """A region seen in shares of 1."""
 
     region: Region
@@ -290,16 +292,16 @@ class InShares:
         """The corners, one a row."""
         return self.region.vertices() / 100
 
-    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+    def broken_bounds(self, shares: Sequence[float]) -> tuple[str, ...]:
         """Names of the bounds that a recipe breaks."""
-        return self.region.broken([100 * share for share in shares], within=1e-4)
+        return self.region.broken_bounds([100 * share for share in shares], within=1e-4)
 
     def sample(self, count: int, seed: int) -> Floats:
         """Recipes spread evenly over the region."""
         return self.region.sample(count, seed) / 100
 
 
-def _check(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group]) -> None:
+def _check_bounds(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group]) -> None:
     if not bounds:
         raise BadInput("No material is bounded.", "Name at least one with its bounds.", field="materials")
     if len(bounds) > MOST_MATERIALS:
@@ -333,9 +335,9 @@ def _check(bounds: Mapping[str, tuple[float, float]], groups: Sequence[Group]) -
             )
 
 
-def _refuse(materials: int, limits: Sequence[Limit]) -> None:
-    clash = [limit.name for limit in contradiction(materials, limits)]
-    works = [limit.name for _, limit in nearest(materials, limits)]
+def _refuse_conflict(materials: int, limits: Sequence[LinearConstraint]) -> None:
+    clash = [limit.name for limit in irreducible_conflict(materials, limits)]
+    works = [limit.name for _, limit in smallest_relaxation(materials, limits)]
     raise BadInput(
         f"These bounds contradict each other, as parts sum to 100: {join_words(clash)}.",
         f"Nearest that works: {join_words(works)}.",

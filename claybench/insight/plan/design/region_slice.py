@@ -15,61 +15,61 @@ ROOM = 0.12
 
 
 @dataclass(frozen=True, slots=True)
-class Slice:
+class RegionSlice:
     """Recipes of three materials, while the others keep their parts."""
 
     names: tuple[str, str, str]
-    places: tuple[int, int, int]
+    indices: tuple[int, int, int]
     """Where they stand among the materials of the region."""
     total: float
     """Parts that the three share."""
-    held: tuple[float, ...]
+    fixed_parts: tuple[float, ...]
     """Parts of all materials of the region; those of the three count for nothing."""
     outline: tuple[Parts, ...]
     """Corners of what is allowed, one after another around it; empty where the parts held leave nothing."""
-    least: Parts
+    origin: Parts
     """Least parts of each that are shown: the triangle begins there."""
 
     @property
     def size(self) -> float:
         """Parts from a side of the triangle to the corner across."""
-        return self.total - sum(self.least)
+        return self.total - sum(self.origin)
 
     def corner(self, at: int) -> Parts:
         """The recipe at the corner of one of the three: the others at their least.
 
-        >>> Slice(("a", "b", "c"), (0, 1, 2), 100.0, (0.0, 0.0, 0.0), (), (10.0, 20.0, 30.0)).corner(0)
+        >>> RegionSlice(("a", "b", "c"), (0, 1, 2), 100.0, (0.0, 0.0, 0.0), (), (10.0, 20.0, 30.0)).corner(0)
         (50.0, 20.0, 30.0)
         """
-        first, second, third = (own + (self.size if place == at else 0.0) for place, own in enumerate(self.least))
+        first, second, third = (own + (self.size if place == at else 0.0) for place, own in enumerate(self.origin))
         return first, second, third
 
     def shares(self, parts: Sequence[float]) -> Parts:
         """Where a recipe of the three lies in the triangle: shares that sum to 1, below 0 outside it."""
-        first, second, third = ((part - own) / self.size for part, own in zip(parts, self.least, strict=True))
+        first, second, third = ((part - own) / self.size for part, own in zip(parts, self.origin, strict=True))
         return first, second, third
 
     def parts(self, shares: Sequence[float]) -> Parts:
         """The recipe at a place of the triangle."""
-        first, second, third = (own + self.size * share for share, own in zip(shares, self.least, strict=True))
+        first, second, third = (own + self.size * share for share, own in zip(shares, self.origin, strict=True))
         return first, second, third
 
-    def whole(self, parts: Sequence[float]) -> list[float]:
+    def whole_recipe(self, parts: Sequence[float]) -> list[float]:
         """All materials of the region with these parts of the three."""
-        found = list(self.held)
-        for place, part in zip(self.places, parts, strict=True):
+        found = list(self.fixed_parts)
+        for place, part in zip(self.indices, parts, strict=True):
             found[place] = part
         return found
 
-    def allowed(self, parts: Sequence[float], within: float = 1e-9) -> bool:
+    def is_allowed(self, parts: Sequence[float], within: float = 1e-9) -> bool:
         """Whether a recipe of the three lies within the outline."""
         points = [self.shares(corner) for corner in self.outline]
         at = self.shares(parts)
-        turns = [_turn(a, b, at) for a, b in zip(points, [*points[1:], *points[:1]], strict=True)]
+        turns = [_orientation(a, b, at) for a, b in zip(points, [*points[1:], *points[:1]], strict=True)]
         return len(points) > 2 and (all(turn >= -within for turn in turns) or all(turn <= within for turn in turns))
 
 
-def slice_of(region: Region, three: Sequence[str], held: Sequence[float]) -> Slice:
+def slice_region(region: Region, three: Sequence[str], held: Sequence[float]) -> RegionSlice:
     """The cut of a region along three materials through one recipe.
 
     Raises
@@ -87,29 +87,31 @@ def slice_of(region: Region, three: Sequence[str], held: Sequence[float]) -> Sli
         )
     first, second, third = places
     total = sum(held[place] for place in places)
-    corners = [_at(total, place) for place in range(3)]
+    corners = [_pure_recipe(total, place) for place in range(3)]
     outline = [corner for corner in corners if total > WITHIN]
-    for sides, most in _limits(region, (first, second, third), held):
-        outline = _clipped(outline, sides, most)
-    return Slice(
+    for sides, most in _half_planes(region, (first, second, third), held):
+        outline = _clip(outline, sides, most)
+    return RegionSlice(
         names=(region.names[first], region.names[second], region.names[third]),
-        places=(first, second, third),
+        indices=(first, second, third),
         total=total,
-        held=tuple(0.0 if place in places else part for place, part in enumerate(held)),
+        fixed_parts=tuple(0.0 if place in places else part for place, part in enumerate(held)),
         outline=tuple(outline),
-        least=_least(outline, total),
+        origin=_display_origin(outline, total),
     )
 
 
-def _at(total: float, place: int) -> Parts:
+def _pure_recipe(total: float, place: int) -> Parts:
     first, second, third = (total if own == place else 0.0 for own in range(3))
     return first, second, third
 
 
-def _limits(region: Region, places: Parts | tuple[int, int, int], held: Sequence[float]) -> list[tuple[Parts, float]]:
+def _half_planes(
+    region: Region, places: Parts | tuple[int, int, int], held: Sequence[float]
+) -> list[tuple[Parts, float]]:
     """Each bound of the region as sides · parts ≤ most, with what is held taken off."""
     found = []
-    for limit in region.limits:
+    for limit in region.constraints:
         sign = 1.0 if limit.upper else -1.0
         first, second, third = (sign * float(place in limit.materials) for place in places)
         rest = sum(held[place] for place in limit.materials if place not in places)
@@ -118,7 +120,7 @@ def _limits(region: Region, places: Parts | tuple[int, int, int], held: Sequence
     return found
 
 
-def _clipped(points: Sequence[Parts], sides: Parts, most: float) -> list[Parts]:
+def _clip(points: Sequence[Parts], sides: Parts, most: float) -> list[Parts]:
     """A convex outline cut off along one line (Sutherland and Hodgman's way of clipping)."""
     kept: list[Parts] = []
     for here, there in zip(points, [*points[1:], *points[:1]], strict=True):
@@ -136,7 +138,7 @@ def _dot(sides: Parts, parts: Parts) -> float:
     return sum(side * part for side, part in zip(sides, parts, strict=True))
 
 
-def _least(outline: Sequence[Parts], total: float) -> Parts:
+def _display_origin(outline: Sequence[Parts], total: float) -> Parts:
     """Where the triangle begins, so that what is allowed fills it with a little room around."""
     if not outline:
         return 0.0, 0.0, 0.0
@@ -147,6 +149,6 @@ def _least(outline: Sequence[Parts], total: float) -> Parts:
     return first, second, third
 
 
-def _turn(a: Parts, b: Parts, at: Parts) -> float:
+def _orientation(a: Parts, b: Parts, at: Parts) -> float:
     """Above 0 where `at` lies to one side of the line from a to b, below 0 on the other."""
     return (b[0] - a[0]) * (at[1] - a[1]) - (b[1] - a[1]) * (at[0] - a[0])

@@ -11,11 +11,17 @@ from datetime import UTC, datetime, timedelta
 
 from claybench import clock
 from claybench.insight.drying.next_touch import touch_due
-from claybench.insight.plan.schedule.pour_slots import Rest, Slots
-from claybench.insight.plan.schedule.schedule_request import Asked, LayerWanted, Placed, Schedule, SlabState
+from claybench.insight.plan.schedule.pour_slots import PourSlots, RestingSlab
+from claybench.insight.plan.schedule.schedule_request import (
+    LayerToPlace,
+    PlacedLayer,
+    Schedule,
+    ScheduledSlab,
+    ScheduleRequest,
+)
 from claybench.quantity.shown import natural, percent, plain, show
 
-WHAT = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
+ACTIVITIES = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run; the first three are about a batch, the others about a slab."""
 DRY_ENOUGH = "dry enough for another layer"
 """How the row of a slab ends that asks for nothing."""
@@ -23,54 +29,54 @@ _LONGEST_WAIT_H = 24 * 60
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class CalendarRow:
     """One thing to do."""
 
     at: datetime
     until: datetime | None
     """Where it goes on for a while."""
     what: str
-    """One of `WHAT`."""
+    """One of `ACTIVITIES`."""
     slab: str
     """Empty where it is about a batch."""
     layer: str
     text: str
 
 
-def calendar(
-    asked: Asked, schedule: Schedule, *, touch_every_min: float = 15.0, turn_every_h: float = 12.0
-) -> tuple[Row, ...]:
+def write_calendar(
+    asked: ScheduleRequest, schedule: Schedule, *, touch_every_min: float = 15.0, turn_every_h: float = 12.0
+) -> tuple[CalendarRow, ...]:
     """Everything to be done, in order of time.
 
     Weigh out, soak and mix a batch; weigh the slab, pour, touch, lift, weigh it again, turn it while it dries back.
     """
-    slots = Slots(asked)
-    rows: list[Row] = []
+    slots = PourSlots(asked)
+    rows: list[CalendarRow] = []
     for placed in schedule.placed:
         rows += _batch_rows(asked, placed)
         rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
-    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), WHAT.index(row.what), natural(row.slab))))
+    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), ACTIVITIES.index(row.what), natural(row.slab))))
 
 
-def day_rows(rows: Iterable[Row]) -> dict[str, list[Row]]:
+def rows_by_day(rows: Iterable[CalendarRow]) -> dict[str, list[CalendarRow]]:
     """The calendar by day, such as `Thu 12 Mar`."""
-    days: dict[str, list[Row]] = {}
+    days: dict[str, list[CalendarRow]] = {}
     for row in rows:
-        days.setdefault(_day(row.at), []).append(row)
+        days.setdefault(_day_text(row.at), []).append(row)
     return days
 
 
-def left_open(asked: Asked, schedule: Schedule) -> dict[str, str]:
+def explain_unplaced(asked: ScheduleRequest, schedule: Schedule) -> dict[str, str]:
     """Why each layer left over found no slab."""
-    slots = Slots(asked)
-    return {code: _why(slots, schedule, asked.layer(code)) for code in schedule.left}
+    slots = PourSlots(asked)
+    return {code: _explain_layer(slots, schedule, asked.layer(code)) for code in schedule.unplaced}
 
 
 # -- the calendar ----------------------------------------------------------------------------------
 
 
-def _batch_rows(asked: Asked, placed: Placed) -> Iterable[Row]:
+def _batch_rows(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[CalendarRow]:
     """Weighing out, soaking and mixing of the batch that a layer is poured from."""
     if placed.weigh_at is None or placed.mix_at is None:
         return
@@ -78,16 +84,16 @@ def _batch_rows(asked: Asked, placed: Placed) -> Iterable[Row]:
     weighed = placed.weigh_at + timedelta(minutes=rules.weigh_min)
     if rules.weigh_min:
         text = f"weigh out {batch} and put it into its water"
-        yield Row(placed.weigh_at, weighed, "weigh_out", "", placed.layer, text)
+        yield CalendarRow(placed.weigh_at, weighed, "weigh_out", "", placed.layer, text)
     if rules.soak_min:
-        text = f"{batch} soaks until it is mixed {_when(placed.mix_at)}"
-        yield Row(weighed, placed.mix_at, "soak", "", placed.layer, text)
+        text = f"{batch} soaks until it is mixed {_moment_text(placed.mix_at)}"
+        yield CalendarRow(weighed, placed.mix_at, "soak", "", placed.layer, text)
     if rules.mix_min:
         mixed = placed.mix_at + timedelta(minutes=rules.mix_min)
-        yield Row(placed.mix_at, mixed, "mix", "", placed.layer, f"mix {batch} as slip")
+        yield CalendarRow(placed.mix_at, mixed, "mix", "", placed.layer, f"mix {batch} as slip")
 
 
-def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float) -> list[Row]:
+def _run_rows(slots: PourSlots, layer: LayerToPlace, placed: PlacedLayer, every_min: float) -> list[CalendarRow]:
     slab = placed.slab
     if placed.by_median:
         latest = "; it may not be ready by closing: then lift it first thing when the bench opens"
@@ -95,11 +101,11 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
         latest = f", by {placed.high:%H:%M} at the latest"
     depth = f"{show(layer.depth_mm, 'mm', figures=3)} of slip on {show(layer.area_cm2, 'cm²', digits=0)}"
     low_min = (placed.low - placed.start).total_seconds() / 60
-    opens = _when_open(slots, slots.minute(touch_due(placed.start, None, low_min, every_min)))
+    opens = _when_open(slots, slots.to_minute(touch_due(placed.start, None, low_min, every_min)))
     touch = placed.low if opens is None else min(_moment(slots.asked, opens), placed.low)
     return [
-        Row(placed.start, None, "weigh", slab, placed.layer, f"weigh {slab} bare"),
-        Row(
+        CalendarRow(placed.start, None, "weigh", slab, placed.layer, f"weigh {slab} bare"),
+        CalendarRow(
             placed.start,
             None,
             "pour",
@@ -107,7 +113,7 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
             placed.layer,
             f"pour {placed.layer} on {slab}: {depth}; the slab is {percent(placed.wetness)} wet",
         ),
-        Row(
+        CalendarRow(
             touch,
             placed.high,
             "touch",
@@ -115,7 +121,7 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
             placed.layer,
             f"touch {placed.layer} every {show(every_min, 'min', digits=0)} from now on",
         ),
-        Row(
+        CalendarRow(
             placed.median,
             placed.high,
             "lift",
@@ -126,12 +132,14 @@ def _run_rows(slots: Slots, layer: LayerWanted, placed: Placed, every_min: float
     ]
 
 
-def _next_on(schedule: Schedule, placed: Placed) -> Placed | None:
+def _next_on(schedule: Schedule, placed: PlacedLayer) -> PlacedLayer | None:
     after = (each for each in schedule.placed if each.slab == placed.slab and each.start > placed.start)
     return min(after, key=lambda each: each.start, default=None)
 
 
-def _rest_rows(slots: Slots, placed: Placed, following: Placed | None, turn_every_h: float) -> Iterable[Row]:
+def _rest_rows(
+    slots: PourSlots, placed: PlacedLayer, following: PlacedLayer | None, turn_every_h: float
+) -> Iterable[CalendarRow]:
     asked = slots.asked
     state = asked.slab(placed.slab)
     number = asked.slabs.index(state)
@@ -139,23 +147,23 @@ def _rest_rows(slots: Slots, placed: Placed, following: Placed | None, turn_ever
     enough = percent(asked.rules.wettest)
     if placed.wetness_after <= asked.rules.wettest:
         text = f"{placed.slab} is {share} wet and {DRY_ENOUGH}"
-        yield Row(placed.median, None, "dry", placed.slab, placed.layer, text)
+        yield CalendarRow(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
-    lifted = slots.minute(placed.median)
-    dry_at = _dry_enough(slots, number, Rest(lifted, placed.wetness_after * state.capacity_g))
+    lifted = slots.to_minute(placed.median)
+    dry_at = _dry_enough(slots, number, RestingSlab(lifted, placed.wetness_after * state.capacity_g))
     if dry_at is None:
         text = f"{placed.slab} is {share} wet and does not dry in this air: warmer, drier or before the fan"
-        yield Row(placed.median, None, "dry", placed.slab, placed.layer, text)
+        yield CalendarRow(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
     until = _moment(asked, dry_at)
-    again = f"; {following.layer} follows {_when(following.start)}" if following is not None else ""
-    text = f"{placed.slab} dries back from {share} to {enough} by about {_when(until)}{again}"
-    yield Row(placed.median, until, "dry", placed.slab, placed.layer, text)
-    for at in _turns(slots, lifted, dry_at, 60 * turn_every_h):
-        yield Row(_moment(asked, at), None, "turn", placed.slab, placed.layer, f"turn {placed.slab}")
+    again = f"; {following.layer} follows {_moment_text(following.start)}" if following is not None else ""
+    text = f"{placed.slab} dries back from {share} to {enough} by about {_moment_text(until)}{again}"
+    yield CalendarRow(placed.median, until, "dry", placed.slab, placed.layer, text)
+    for at in _turn_times(slots, lifted, dry_at, 60 * turn_every_h):
+        yield CalendarRow(_moment(asked, at), None, "turn", placed.slab, placed.layer, f"turn {placed.slab}")
 
 
-def _turns(slots: Slots, lifted: float, until: float, every: float) -> Iterable[float]:
+def _turn_times(slots: PourSlots, lifted: float, until: float, every: float) -> Iterable[float]:
     """Turns while it dries, each moved on to when the bench is next open."""
     at = _when_open(slots, lifted + every)
     while at is not None and at < until:
@@ -163,19 +171,19 @@ def _turns(slots: Slots, lifted: float, until: float, every: float) -> Iterable[
         at = _when_open(slots, at + every)
 
 
-def _when_open(slots: Slots, minute: float) -> float | None:
+def _when_open(slots: PourSlots, minute: float) -> float | None:
     """A moment, or the next one at which the bench is open; None where none is looked at so far ahead."""
     opening = next((each for each in slots.openings if each[1] >= minute), None)
     return None if opening is None else max(minute, opening[0])
 
 
-def _dry_enough(slots: Slots, slab: int, rest: Rest) -> float | None:
+def _dry_enough(slots: PourSlots, slab: int, rest: RestingSlab) -> float | None:
     """The minute at which a slab at rest is dry enough; None where it takes longer than two months."""
     target = slots.rules.wettest * slots.asked.slabs[slab].capacity_g
     low, high = rest.free, rest.free + 60 * _LONGEST_WAIT_H
 
     def wet(minute: float) -> bool:
-        return slots.dry(slab, rest.water_g, rest.free, minute) > target
+        return slots.water_after_rest(slab, rest.water_g, rest.free, minute) > target
 
     if wet(high):
         return None
@@ -190,7 +198,7 @@ def _dry_enough(slots: Slots, slab: int, rest: Rest) -> float | None:
 # -- reasons ---------------------------------------------------------------------------------------
 
 
-def _why(slots: Slots, schedule: Schedule, layer: LayerWanted) -> str:
+def _explain_layer(slots: PourSlots, schedule: Schedule, layer: LayerToPlace) -> str:
     asked = slots.asked
     kept = [slab for slab in asked.slabs if slab.family == layer.family]
     family = layer.family or "no family"
@@ -214,15 +222,18 @@ def _why(slots: Slots, schedule: Schedule, layer: LayerWanted) -> str:
     return _all_taken(slots, schedule, usable)
 
 
-def _not_usable(slab: SlabState) -> str:
+def _not_usable(slab: ScheduledSlab) -> str:
     return f"{slab.code}: {slab.out_of_use}" if slab.out_of_use else f"how wet {slab.code} is, nobody knows: weigh it"
 
 
-def _too_long(slots: Slots, layer: LayerWanted, usable: Sequence[SlabState]) -> str:
+def _too_long(slots: PourSlots, layer: LayerToPlace, usable: Sequence[ScheduledSlab]) -> str:
     """Said where the layer could not be done even on a slab that is dry and free from the start."""
     number = slots.asked.layers.index(layer)
     for slab in usable:
-        if next(iter(slots.moments(number, slots.asked.slabs.index(slab), Rest(0.0, 0.0))), None) is not None:
+        if (
+            next(iter(slots.possible_pours(number, slots.asked.slabs.index(slab), RestingSlab(0.0, 0.0))), None)
+            is not None
+        ):
             return ""
     fastest = min(layer.forecast(slab.code, 0.0)[0] for slab in usable)
     longest = max(end - begin for begin, end in slots.openings)
@@ -232,7 +243,7 @@ def _too_long(slots: Slots, layer: LayerWanted, usable: Sequence[SlabState]) -> 
     )
 
 
-def _all_taken(slots: Slots, schedule: Schedule, usable: Sequence[SlabState]) -> str:
+def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledSlab]) -> str:
     asked = slots.asked
     end = slots.openings[-1][1]
     said, busy, wet = [], 0, 0
@@ -243,20 +254,20 @@ def _all_taken(slots: Slots, schedule: Schedule, usable: Sequence[SlabState]) ->
             rest, what = slots.at_first[number], slab.lying or "a layer"
         else:
             lifted = last.wetness_after * slab.capacity_g
-            begin, free = slots.minute(last.median), slots.minute(last.free_at)
-            rest, what = Rest(free, slots.dry(number, lifted, begin, free)), last.layer
+            begin, free = slots.to_minute(last.median), slots.to_minute(last.free_at)
+            rest, what = RestingSlab(free, slots.water_after_rest(number, lifted, begin, free)), last.layer
         dry_at = _dry_enough(slots, number, rest)
         if rest.free > end:
             busy += 1
-            said.append(f"{what} lies on {slab.code} until {_when(_moment(asked, rest.free))}")
+            said.append(f"{what} lies on {slab.code} until {_moment_text(_moment(asked, rest.free))}")
         elif dry_at is None:
             wet += 1
             said.append(f"{slab.code} does not dry in this air")
         elif dry_at > end or dry_at > rest.free:
             wet += 1
-            said.append(f"{slab.code} is not dry enough until {_when(_moment(asked, dry_at))}")
+            said.append(f"{slab.code} is not dry enough until {_moment_text(_moment(asked, dry_at))}")
         else:
-            said.append(f"{slab.code} is free {_when(_moment(asked, rest.free))}, too late for the hours left")
+            said.append(f"{slab.code} is free {_moment_text(_moment(asked, rest.free))}, too late for the hours left")
     days = f"within {len(slots.openings)} bench day{'s' if len(slots.openings) != 1 else ''}"
     if busy == len(usable):
         return f"All slabs are busy {days}: {_listed(said)}."
@@ -269,13 +280,13 @@ def _listed(parts: Iterable[str]) -> str:
     return "; ".join(parts)
 
 
-def _moment(asked: Asked, minute: float) -> datetime:
+def _moment(asked: ScheduleRequest, minute: float) -> datetime:
     return clock.in_zone(asked.now.astimezone(UTC) + timedelta(minutes=minute), asked.hours.zone)
 
 
-def _day(at: datetime) -> str:
+def _day_text(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b}"
 
 
-def _when(at: datetime) -> str:
-    return f"{_day(at)} {at:%H:%M}"
+def _moment_text(at: datetime) -> str:
+    return f"{_day_text(at)} {at:%H:%M}"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from claybench.insight.plan.schedule.placement import EFFORT, place
-from claybench.insight.plan.schedule.schedule_request import Asked, Schedule
+from claybench.insight.plan.schedule.placement import EFFORT, place_layers
+from claybench.insight.plan.schedule.schedule_request import Schedule, ScheduleRequest
 from claybench.quantity.shown import join_words
 
 _EFFORT = EFFORT // 3
@@ -14,7 +14,7 @@ _EFFORT = EFFORT // 3
 
 
 @dataclass(frozen=True, slots=True)
-class Gain:
+class DryingGain:
     """What one night before the fan is worth."""
 
     slabs: tuple[str, ...]
@@ -37,7 +37,7 @@ class Gain:
         return f"Dry {slabs} before the fan tonight: {gained}."
 
 
-def tonight(asked: Asked) -> tuple[datetime, datetime] | None:
+def tonight_span(asked: ScheduleRequest) -> tuple[datetime, datetime] | None:
     """From the close of the present or coming opening to the next one; from now on where the bench is closed."""
     ahead = asked.hours.openings(asked.now, 2)
     if not ahead:
@@ -48,64 +48,64 @@ def tonight(asked: Asked) -> tuple[datetime, datetime] | None:
     return (ahead[0][1], ahead[1][0]) if len(ahead) == 2 else None
 
 
-def dry_tonight(asked: Asked, schedule: Schedule, *, effort: int = _EFFORT) -> tuple[Gain, ...]:
+def find_drying_gains(asked: ScheduleRequest, schedule: Schedule, *, effort: int = _EFFORT) -> tuple[DryingGain, ...]:
     """Slabs whose drying tonight gains a day, or a slab for a layer left open: the best first; empty where none does.
 
     Where no slab gains one alone, all are tried together, and those left out that the gain does not need.
     """
-    night = tonight(asked)
+    night = tonight_span(asked)
     worth = [slab.code for slab in asked.slabs if slab.fan is not None and not slab.out_of_use and slab.water_g]
     wanted = {layer.family for layer in asked.layers}
     worth = [code for code in worth if asked.slab(code).family in wanted]
-    if night is None or not worth or (schedule.days <= 1 and not schedule.left):
+    if night is None or not worth or (schedule.days <= 1 and not schedule.unplaced):
         return ()
-    each = [_gain(asked, schedule, (code,), night, effort) for code in worth]
+    each = [_drying_gain(asked, schedule, (code,), night, effort) for code in worth]
     found = [gain for gain in each if gain is not None]
     if not found and len(worth) > 1:
-        found = _together(asked, schedule, worth, night, effort)
+        found = _joint_gain(asked, schedule, worth, night, effort)
     return tuple(sorted(found, key=lambda gain: (-gain.more_layers, -gain.days, gain.schedule.wetness, gain.slabs)))
 
 
-def _together(
-    asked: Asked, schedule: Schedule, worth: list[str], night: tuple[datetime, datetime], effort: int
-) -> list[Gain]:
-    best = _gain(asked, schedule, tuple(worth), night, effort)
+def _joint_gain(
+    asked: ScheduleRequest, schedule: Schedule, worth: list[str], night: tuple[datetime, datetime], effort: int
+) -> list[DryingGain]:
+    best = _drying_gain(asked, schedule, tuple(worth), night, effort)
     for code in worth:
         if best is None:
             return []
         fewer = tuple(each for each in best.slabs if each != code)
-        also = _gain(asked, best.schedule, fewer, night, effort, base=schedule) if fewer else None
+        also = _drying_gain(asked, best.schedule, fewer, night, effort, base=schedule) if fewer else None
         if also is not None and (also.more_layers, also.days) >= (best.more_layers, best.days):
             best = also
     return [] if best is None else [best]
 
 
-def _gain(
-    asked: Asked,
+def _drying_gain(
+    asked: ScheduleRequest,
     begin: Schedule,
     codes: tuple[str, ...],
     night: tuple[datetime, datetime],
     effort: int,
     *,
     base: Schedule | None = None,
-) -> Gain | None:
+) -> DryingGain | None:
     """What drying these slabs gains over `base`, looked for from the order of `begin`."""
     base = base or begin
     slabs = tuple(
         replace(slab, fanned=tuple(sorted((*slab.fanned, night)))) if slab.code in codes else slab
         for slab in asked.slabs
     )
-    dried = place(replace(asked, slabs=slabs), begin=begin.order, effort=effort)
+    dried = place_layers(replace(asked, slabs=slabs), begin=begin.order, effort=effort)
     if not _better(dried, base):
         return None
     # Not every plan is proven: what the same order reaches undried is no gain of the fan's.
-    undried = place(asked, begin=dried.order, effort=0)
+    undried = place_layers(asked, begin=dried.order, effort=0)
     base = undried if _better(undried, base) else base
     if not _better(dried, base):
         return None
-    more = len(base.left) - len(dried.left)
-    return Gain(codes, base.days - dried.days, more, dried)
+    more = len(base.unplaced) - len(dried.unplaced)
+    return DryingGain(codes, base.days - dried.days, more, dried)
 
 
 def _better(one: Schedule, other: Schedule) -> bool:
-    return (len(one.left), one.days) < (len(other.left), other.days)
+    return (len(one.unplaced), one.days) < (len(other.unplaced), other.days)

@@ -15,15 +15,15 @@ from claybench.insight.air import FANNED
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import next_touch
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.plan.schedule.calendar_words import Row, calendar
+from claybench.insight.plan.schedule.calendar_words import CalendarRow, write_calendar
 from claybench.insight.plan.schedule.schedule_request import (
-    Asked,
     BenchHours,
     Forecaster,
-    LayerWanted,
-    Rules,
+    LayerToPlace,
     Schedule,
-    SlabState,
+    ScheduledSlab,
+    ScheduleRequest,
+    ScheduleRules,
 )
 from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, not_planned
@@ -38,7 +38,7 @@ _STEP = 0.025
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class WantedPour:
     """One layer that someone wants poured."""
 
     code: str
@@ -52,34 +52,34 @@ class Wish:
     """The batch it is poured from, where that is not mixed yet."""
 
 
-def asked_of(
+def schedule_request(
     model: LabModel,
-    wishes: Iterable[Wish],
+    wishes: Iterable[WantedPour],
     *,
     against: Mapping[str, str] | None = None,
     hours: BenchHours | None = None,
-    rules: Rules | None = None,
-) -> Asked:
+    rules: ScheduleRules | None = None,
+) -> ScheduleRequest:
     """The whole question at the model's moment; `against` says by slab why it must not be used."""
     times = _Times(model)
-    return Asked(
+    return ScheduleRequest(
         now=model.at,
-        hours=hours or hours_of(model),
-        slabs=slab_states(model, against or {}),
-        layers=tuple(_layer(model, wish, times) for wish in wishes),
-        rules=rules or rules_of(model),
+        hours=hours or lab_hours(model),
+        slabs=lab_slabs(model, against or {}),
+        layers=tuple(_layer_to_place(model, wish, times) for wish in wishes),
+        rules=rules or lab_rules(model),
     )
 
 
-def hours_of(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
+def lab_hours(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
     """Bench hours by the lab's settings, the same every day."""
     opens, closes = model.settings.clock("bench_from"), model.settings.clock("bench_until")
     return BenchHours.daily(opens, closes, model.zone, closed)
 
 
-def rules_of(model: LabModel) -> Rules:
+def lab_rules(model: LabModel) -> ScheduleRules:
     """Usual rules; dry enough is what the lab calls ready."""
-    return Rules(
+    return ScheduleRules(
         wettest=ready_share(model.settings),
         weigh_min=model.settings.number("weigh_min"),
         soak_min=model.settings.number("soak_min"),
@@ -87,9 +87,9 @@ def rules_of(model: LabModel) -> Rules:
     )
 
 
-def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row, ...]:
+def lab_calendar(model: LabModel, asked: ScheduleRequest, schedule: Schedule) -> tuple[CalendarRow, ...]:
     """The calendar with the lab's own touches and turns."""
-    return calendar(
+    return write_calendar(
         asked,
         schedule,
         touch_every_min=model.settings.number("touch_every_min"),
@@ -97,26 +97,26 @@ def calendar_of(model: LabModel, asked: Asked, schedule: Schedule) -> tuple[Row,
     )
 
 
-def slab_states(model: LabModel, against: Mapping[str, str]) -> tuple[SlabState, ...]:
+def lab_slabs(model: LabModel, against: Mapping[str, str]) -> tuple[ScheduledSlab, ...]:
     """Every slab not retired, by code."""
     now = clock.in_zone(model.at, model.zone)
     return tuple(
-        _slab(model, water, against.get(code, ""))
+        _scheduled_slab(model, water, against.get(code, ""))
         for code, water in sorted(model.slabs.balances.items(), key=lambda each: natural(each[0]))
         if not is_retired(water.slab, now)
     )
 
 
-def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
+def _scheduled_slab(model: LabModel, water: SlabWater, against: str) -> ScheduledSlab:
     slab, wet = water.slab, model.slabs.wetnesses[water.slab.slab]
     lying = model.open_layers(slab.slab)
     busy: datetime | None = None
     for poured in lying:
-        ends = _off_by(model, poured)
+        ends = _latest_lift(model, poured)
         busy = ends if busy is None else max(busy, ends)
     drying = model.slabs.drying(slab.slab)
     fan = None if wet.air.place in FANNED else drying.law(model.slabs.air.of_place("fan", model.at)).after
-    return SlabState(
+    return ScheduledSlab(
         code=slab.slab,
         family=slab.family,
         usable_cm2=water.body.layer_cm2,
@@ -131,7 +131,7 @@ def _slab(model: LabModel, water: SlabWater, against: str) -> SlabState:
     )
 
 
-def _off_by(model: LabModel, poured: PouredLayer) -> datetime:
+def _latest_lift(model: LabModel, poured: PouredLayer) -> datetime:
     """When a layer will have come off, taken late: one that felt workable now, one that should be so at its touch."""
     forecast = model.forecasts.forecast_run(poured.run.run)
     touch = next_touch(poured, forecast, model.settings)
@@ -140,16 +140,16 @@ def _off_by(model: LabModel, poured: PouredLayer) -> datetime:
     return max(model.at, touch, poured.run.started_at + timedelta(minutes=forecast.high_min))
 
 
-def _layer(model: LabModel, wish: Wish, times: _Times) -> LayerWanted:
+def _layer_to_place(model: LabModel, wish: WantedPour, times: _Times) -> LayerToPlace:
     layer = model.layers.proposed_layer(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
     air = model.slabs.air.of_place("shelf", model.at)
-    return LayerWanted(
+    return LayerToPlace(
         code=wish.code,
         family=wish.body.family,
         water_mm=layer.water_mm,
         depth_mm=wish.depth_mm,
         area_cm2=wish.area_cm2,
-        forecast=times.of(wish),
+        forecast=times.forecaster(wish),
         batch=wish.batch,
         air_mm_h=max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s), 0.0) / 1000,
     )
@@ -162,7 +162,7 @@ class _Times:
         self._model = model
         self._known: dict[tuple[str, float, float | None, str, int], tuple[float, float, float]] = {}
 
-    def of(self, wish: Wish) -> Forecaster:
+    def forecaster(self, wish: WantedPour) -> Forecaster:
         """Times of one layer."""
 
         def forecast(slab: str, wetness: float) -> tuple[float, float, float]:
@@ -179,7 +179,7 @@ class _Times:
 
         return forecast
 
-    def _at(self, wish: Wish, slab: str, step: int) -> tuple[float, float, float]:
+    def _at(self, wish: WantedPour, slab: str, step: int) -> tuple[float, float, float]:
         key = (wish.body.body, wish.depth_mm, wish.slip_sg, slab, step)
         found = self._known.get(key)
         if found is None:

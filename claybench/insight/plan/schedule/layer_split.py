@@ -17,22 +17,22 @@ _TRIES = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class LayerSplit:
     """One way to pour a batch."""
 
     count: int
     """Layers."""
-    area: float
+    area_cm2: float
     """Of each layer, cm²."""
-    depth: float
+    depth_mm: float
     """Of slip, mm."""
     needed: int = 0
     """Layers that the whole batch would take, where it is more than is planned; else 0."""
 
-    def codes(self, code: str) -> list[str]:
+    def layer_codes(self, code: str) -> list[str]:
         """What the layers of a body are called.
 
-        >>> Cut(2, 800.0, 10.0).codes("body 1")
+        >>> LayerSplit(2, 800.0, 10.0).codes("body 1")
         ['body 1, layer 1 of 2', 'body 1, layer 2 of 2']
         """
         if self.count == 1:
@@ -40,21 +40,21 @@ class Cut:
         return [f"{code}, layer {number + 1} of {self.count}" for number in range(self.count)]
 
 
-def one_layer(whole_cm2: float, areas: Sequence[float]) -> Cut:
+def as_one_layer(whole_cm2: float, areas: Sequence[float]) -> LayerSplit:
     """The batch as large as one layer on any of the slabs, and no larger than asked.
 
-    >>> one_layer(2400.0, [1200.0, 1600.0])
+    >>> as_one_layer(2400.0, [1200.0, 1600.0])
     Cut(count=1, area=1200.0, depth=10.0, needed=2)
     """
     area = min(whole_cm2, *areas)
     needed = math.ceil(USUAL_DEPTH_MM * whole_cm2 / DEEPEST_MM / max(areas))
-    return Cut(1, area, USUAL_DEPTH_MM, needed if needed > 1 else 0)
+    return LayerSplit(1, area, USUAL_DEPTH_MM, needed if needed > 1 else 0)
 
 
-def cuts(whole_cm2: float, areas: Sequence[float]) -> list[Cut]:
+def split_batch(whole_cm2: float, areas: Sequence[float]) -> list[LayerSplit]:
     """Ways to cut a batch that covers so much at the usual depth, on slabs of these areas; the fewest layers first.
 
-    >>> cuts(1500.0, [1000.0, 1400.0])
+    >>> split_batch(1500.0, [1000.0, 1400.0])
     [Cut(count=1, area=1400.0, depth=10.714285714285714, needed=0), Cut(count=2, area=750.0, depth=10.0, needed=0)]
     """
     smallest: dict[int, float] = {}
@@ -64,6 +64,6 @@ def cuts(whole_cm2: float, areas: Sequence[float]) -> list[Cut]:
     found = []
     for count in sorted(smallest)[:_TRIES]:
         depth = max(USUAL_DEPTH_MM, USUAL_DEPTH_MM * whole_cm2 / (count * smallest[count]))
-        found.append(Cut(count, USUAL_DEPTH_MM * whole_cm2 / depth / count, depth))
+        found.append(LayerSplit(count, USUAL_DEPTH_MM * whole_cm2 / depth / count, depth))
     possible = [cut for cut in found if cut.count <= MOST_LAYERS]
-    return possible or [replace(one_layer(whole_cm2, [max(areas)]), needed=found[0].count)]
+    return possible or [replace(as_one_layer(whole_cm2, [max(areas)]), needed=found[0].count)]

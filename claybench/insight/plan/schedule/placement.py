@@ -15,37 +15,37 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 
 from claybench import clock
-from claybench.insight.plan.schedule.pour_slots import Pour, Rest, Slots
-from claybench.insight.plan.schedule.schedule_request import Asked, Placed, Schedule
+from claybench.insight.plan.schedule.pour_slots import Pour, PourSlots, RestingSlab
+from claybench.insight.plan.schedule.schedule_request import PlacedLayer, Schedule, ScheduleRequest
 
 _Order = tuple[tuple[int, int], ...]
 """Layers, each with its slab, in the order in which they choose their moments."""
 _Score = tuple[int, int, float, float]
 """Layers left, number of the last day, wetness poured on, minutes until the pours: less is better."""
 
-_STALE = 20
+_MOST_STALE_SHAKES = 20
 """Shakes in a row that find no order that is new, after which the search ends."""
 EFFORT = 1500
 """Part plans looked at before the best so far is taken unproven, and moves tried before that."""
 
 
-def place(asked: Asked, *, begin: Iterable[tuple[str, str]] = (), effort: int = EFFORT) -> Schedule:
+def place_layers(asked: ScheduleRequest, *, begin: Iterable[tuple[str, str]] = (), effort: int = EFFORT) -> Schedule:
     """The best plan found; `begin` is the order of an earlier plan to begin from."""
     search = _Search(asked)
     best = search.greedy()
-    given = search.order_of(begin)
+    given = search.known_order(begin)
     if given:
         best = min(best, search.build(given), key=_by_score)
-    best = search.improved(best, effort)
-    best, proven = search.ruled_out(best, effort)
-    return _written(search.slots, best, proven)
+    best = search.improve(best, effort)
+    best, proven = search.branch_and_bound(best, effort)
+    return _to_schedule(search.slots, best, proven)
 
 
 @dataclass(frozen=True)
-class _Plan:
+class _PartialSchedule:
     pours: tuple[Pour, ...]
     left: tuple[int, ...]
-    rests: tuple[Rest, ...]
+    rests: tuple[RestingSlab, ...]
 
     @cached_property
     def score(self) -> _Score:
@@ -58,32 +58,32 @@ class _Plan:
     def order(self) -> _Order:
         return tuple((pour.layer, pour.slab) for pour in self.pours)
 
-    def plus(self, pour: Pour) -> _Plan:
+    def with_pour(self, pour: Pour) -> _PartialSchedule:
         rests = (*self.rests[: pour.slab], pour.after, *self.rests[pour.slab + 1 :])
-        return _Plan((*self.pours, pour), self.left, rests)
+        return _PartialSchedule((*self.pours, pour), self.left, rests)
 
 
 _Key = tuple[tuple[float, ...], _Order]
 
 
-def _by_score(plan: _Plan) -> _Key:
+def _by_score(plan: _PartialSchedule) -> _Key:
     return plan.score, plan.order
 
 
-def _by_last_day(plan: _Plan) -> _Key:
+def _by_last_day(plan: _PartialSchedule) -> _Key:
     """As the score, but a plan with fewer layers on its last day is on the way to one without."""
     left, last, *rest = plan.score
     return (left, last, sum(pour.day == last for pour in plan.pours), *rest), plan.order
 
 
 class _Search:
-    def __init__(self, asked: Asked) -> None:
-        self.slots = Slots(asked)
+    def __init__(self, asked: ScheduleRequest) -> None:
+        self.slots = PourSlots(asked)
         self.layers = range(len(asked.layers))
         self.codes = {layer.code: index for index, layer in enumerate(asked.layers)}
         self.slab_codes = {slab.code: index for index, slab in enumerate(asked.slabs)}
 
-    def order_of(self, begin: Iterable[tuple[str, str]]) -> _Order:
+    def known_order(self, begin: Iterable[tuple[str, str]]) -> _Order:
         """An earlier plan's order, as far as its layers and slabs are still there."""
         return tuple(
             (self.codes[layer], self.slab_codes[slab])
@@ -96,31 +96,33 @@ class _Search:
 
     # -- building ------------------------------------------------------------------------------
 
-    def build(self, order: _Order) -> _Plan:
+    def build(self, order: _Order) -> _PartialSchedule:
         """The plan of one order; layers it does not name, or that find no moment, choose last."""
-        plan = _Plan((), (), tuple(self.slots.at_first))
+        plan = _PartialSchedule((), (), tuple(self.slots.at_first))
         for layer, slab in order:
-            pour = self.slots.earliest(layer, slab, plan.rests[slab], plan.pours)
+            pour = self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours)
             if pour is not None:
-                plan = plan.plus(pour)
+                plan = plan.with_pour(pour)
         done = {pour.layer for pour in plan.pours}
-        return self._filled(plan, [layer for layer in self.layers if layer not in done])
+        return self._fill_greedily(plan, [layer for layer in self.layers if layer not in done])
 
-    def _filled(self, plan: _Plan, layers: Sequence[int]) -> _Plan:
+    def _fill_greedily(self, plan: _PartialSchedule, layers: Sequence[int]) -> _PartialSchedule:
         left = []
         for layer in layers:
             options = self._options(plan, layer)
             if options:
-                plan = plan.plus(min(options, key=lambda pour: (pour.day, pour.wetness, pour.start, pour.slab)))
+                plan = plan.with_pour(min(options, key=lambda pour: (pour.day, pour.wetness, pour.start, pour.slab)))
             else:
                 left.append(layer)
-        return _Plan(plan.pours, tuple(left), plan.rests)
+        return _PartialSchedule(plan.pours, tuple(left), plan.rests)
 
-    def _options(self, plan: _Plan, layer: int) -> list[Pour]:
-        found = (self.slots.earliest(layer, slab, plan.rests[slab], plan.pours) for slab in self.slots.suits[layer])
+    def _options(self, plan: _PartialSchedule, layer: int) -> list[Pour]:
+        found = (
+            self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours) for slab in self.slots.suits[layer]
+        )
         return [pour for pour in found if pour is not None]
 
-    def greedy(self) -> _Plan:
+    def greedy(self) -> _PartialSchedule:
         """The best of a few orders of choice: longest first, most water first or last, fewest slabs first."""
         asked, suits = self.slots.asked, self.slots.suits
         water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(asked.layers)}
@@ -128,18 +130,18 @@ class _Search:
             index: max((layer.forecast(asked.slabs[slab].code, 0.0)[2] for slab in suits[index]), default=0.0)
             for index, layer in enumerate(asked.layers)
         }
-        empty = _Plan((), (), tuple(self.slots.at_first))
+        empty = _PartialSchedule((), (), tuple(self.slots.at_first))
         orders = (
             sorted(self.layers, key=lambda layer: (-longest[layer], layer)),
             sorted(self.layers, key=lambda layer: (-water[layer], layer)),
             sorted(self.layers, key=lambda layer: (water[layer], layer)),
             sorted(self.layers, key=lambda layer: (len(suits[layer]), -longest[layer], layer)),
         )
-        return min((self._filled(empty, order) for order in orders), key=_by_score)
+        return min((self._fill_greedily(empty, order) for order in orders), key=_by_score)
 
     # -- moving about --------------------------------------------------------------------------
 
-    def improved(self, begin: _Plan, effort: int) -> _Plan:
+    def improve(self, begin: _PartialSchedule, effort: int) -> _PartialSchedule:
         """Move one layer, or let two change places, for as long as it helps; then shake the order and begin again."""
         dice = random.Random(1)  # the same question has the same answer
         best, tried, seen = begin, 0, {begin.order: begin}
@@ -148,10 +150,10 @@ class _Search:
             # A few layers have few orders: once a shake finds none that is new, again and again, all have been seen.
             stale = stale + 1 if tried == before else 0
             before = tried
-            if tried >= effort or stale > _STALE or len(begin.order) < 2:
+            if tried >= effort or stale > _MOST_STALE_SHAKES or len(begin.order) < 2:
                 return best
             key = _by_last_day if turn % 2 == 0 else _by_score
-            here = best if turn < 2 else self._shaken(best.order, dice)
+            here = best if turn < 2 else self._perturb(best.order, dice)
             helped = True
             while helped and tried < effort:
                 helped = False
@@ -168,7 +170,7 @@ class _Search:
                         break
         return best
 
-    def _shaken(self, order: _Order, dice: random.Random) -> _Plan:
+    def _perturb(self, order: _Order, dice: random.Random) -> _PartialSchedule:
         """Three layers taken out and put back anywhere, on any of their slabs."""
         found = list(order)
         for _ in range(min(3, len(found))):
@@ -176,7 +178,7 @@ class _Search:
             found.insert(dice.randrange(len(found) + 1), (layer, dice.choice(self.slots.suits[layer])))
         return self.build(tuple(found))
 
-    def _neighbours(self, plan: _Plan) -> Iterable[_Order]:
+    def _neighbours(self, plan: _PartialSchedule) -> Iterable[_Order]:
         order, last = plan.order, plan.score[1]
         for pour in plan.pours:
             # One of the last day has a slab to itself; who lay there, unnamed now, looks for another place.
@@ -203,10 +205,10 @@ class _Search:
 
     # -- ruling out ----------------------------------------------------------------------------
 
-    def ruled_out(self, best: _Plan, effort: int) -> tuple[_Plan, bool]:
+    def branch_and_bound(self, best: _PartialSchedule, effort: int) -> tuple[_PartialSchedule, bool]:
         """Branch and bound over orders: a better plan, and whether every other one was ruled out."""
         seen: set[frozenset[tuple[int, int, float]]] = set()
-        stack = [_Plan((), (), tuple(self.slots.at_first))]
+        stack = [_PartialSchedule((), (), tuple(self.slots.at_first))]
         while stack:
             plan = stack.pop()
             if len(seen) >= effort:
@@ -216,13 +218,13 @@ class _Search:
             options = {layer: self._options(plan, layer) for layer in remaining}
             stuck = tuple(layer for layer in remaining if not options[layer])
             if len(stuck) == len(remaining):
-                best = min(best, _Plan(plan.pours, stuck, plan.rests), key=_by_score)
+                best = min(best, _PartialSchedule(plan.pours, stuck, plan.rests), key=_by_score)
                 continue
-            if self._bound(plan, remaining, best) >= best.score:
+            if self._lower_bound(plan, remaining, best) >= best.score:
                 continue
             children = []
             for pour in (pour for found in options.values() for pour in found):
-                child = plan.plus(pour)
+                child = plan.with_pour(pour)
                 key = frozenset((each.layer, each.slab, each.start) for each in child.pours)
                 if key not in seen:
                     seen.add(key)
@@ -231,7 +233,7 @@ class _Search:
             stack.extend(child for *_, child in children)
         return best, True
 
-    def _bound(self, plan: _Plan, remaining: Sequence[int], best: _Plan) -> _Score:
+    def _lower_bound(self, plan: _PartialSchedule, remaining: Sequence[int], best: _PartialSchedule) -> _Score:
         """No plan that goes on from here scores less: each layer left has its slab as it is now to itself."""
         left, day, wetness, starts = plan.score
         last = max(best.score[1], 0)
@@ -241,7 +243,7 @@ class _Search:
             firsts = [
                 pour
                 for slab in self.slots.suits[layer]
-                if (pour := next(iter(self.slots.moments(layer, slab, plan.rests[slab])), None)) is not None
+                if (pour := next(iter(self.slots.possible_pours(layer, slab, plan.rests[slab])), None)) is not None
             ]
             if not firsts:
                 left += 1
@@ -253,12 +255,12 @@ class _Search:
             starts += start
         return left, day, round(wetness, 9), round(starts, 6)
 
-    def _share(self, slab: int, rest: Rest, end: float) -> float:
-        water = self.slots.dry(slab, rest.water_g, rest.free, end) if end > rest.free else rest.water_g
+    def _share(self, slab: int, rest: RestingSlab, end: float) -> float:
+        water = self.slots.water_after_rest(slab, rest.water_g, rest.free, end) if end > rest.free else rest.water_g
         return min(max(water / self.slots.asked.slabs[slab].capacity_g, 0.0), 1.0)
 
 
-def _written(slots: Slots, plan: _Plan, proven: bool) -> Schedule:
+def _to_schedule(slots: PourSlots, plan: _PartialSchedule, proven: bool) -> Schedule:
     asked = slots.asked
 
     def at(minute: float) -> datetime:
@@ -268,7 +270,7 @@ def _written(slots: Slots, plan: _Plan, proven: bool) -> Schedule:
     ordered = sorted(plan.pours, key=lambda pour: (pour.start, pour.layer))
     return Schedule(
         placed=tuple(
-            Placed(
+            PlacedLayer(
                 layer=asked.layers[pour.layer].code,
                 slab=asked.slabs[pour.slab].code,
                 wetness=pour.wetness,
@@ -284,7 +286,7 @@ def _written(slots: Slots, plan: _Plan, proven: bool) -> Schedule:
             )
             for pour in ordered
         ),
-        left=tuple(asked.layers[index].code for index in sorted(plan.left)),
+        unplaced=tuple(asked.layers[index].code for index in sorted(plan.left)),
         days=max((pour.day + 1 for pour in plan.pours), default=0),
         proven=proven,
         order=tuple((asked.layers[pour.layer].code, asked.slabs[pour.slab].code) for pour in plan.pours),

@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from claybench.insight.plan.schedule.schedule_request import UNDER_LAYER, Asked, Placed, SlabState
+from claybench.insight.plan.schedule.schedule_request import UNDER_LAYER, PlacedLayer, ScheduledSlab, ScheduleRequest
 
 
 @dataclass(frozen=True, slots=True)
-class Rest:
+class RestingSlab:
     """A slab free of layers from a moment on, with its water then."""
 
     free: float
@@ -22,7 +22,7 @@ class Rest:
 
 
 @dataclass(frozen=True, slots=True)
-class Prepared:
+class Preparation:
     """When weighing out and mixing a batch begin."""
 
     weigh: float
@@ -43,12 +43,12 @@ class Pour:
     high: float
     wetness: float
     wetness_after: float
-    after: Rest
-    prepared: Prepared | None = None
+    after: RestingSlab
+    prepared: Preparation | None = None
     """When its batch is weighed out and mixed; None where that is done already, or for another layer."""
 
 
-class _Moments:
+class _PossiblePours:
     """The moments of one layer on one slab at rest, found as far as they are asked for."""
 
     __slots__ = ("_found", "_more")
@@ -69,15 +69,15 @@ class _Moments:
             index += 1
 
 
-class Slots:
+class PourSlots:
     """All that is asked, in minutes from now, with what was worked out once."""
 
-    def __init__(self, asked: Asked) -> None:
+    def __init__(self, asked: ScheduleRequest) -> None:
         self.asked = asked
         self.rules = asked.rules
         self._zero = asked.now.timestamp()
         openings = asked.hours.openings(asked.now, asked.rules.bench_days)
-        self.openings = [(self.minute(begin), self.minute(end)) for begin, end in openings]
+        self.openings = [(self.to_minute(begin), self.to_minute(end)) for begin, end in openings]
         self._begins = [begin for begin, _ in self.openings]
         self.starts = [
             begin + step * self.rules.step_min
@@ -86,26 +86,28 @@ class Slots:
             if begin + step * self.rules.step_min >= 0
         ]
         self._fanned = [
-            [(self.minute(begin), self.minute(end)) for begin, end in slab.fanned] if slab.fan else []
+            [(self.to_minute(begin), self.to_minute(end)) for begin, end in slab.fanned] if slab.fan else []
             for slab in asked.slabs
         ]
         self.at_first = [self._first(index, slab) for index, slab in enumerate(asked.slabs)]
         self.suits = [self._suits(index) for index in range(len(asked.layers))]
         self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
-        self.kept = [(self.minute(each.start), self.minute(each.low), self.minute(each.high)) for each in asked.kept]
+        self.kept = [
+            (self.to_minute(each.start), self.to_minute(each.low), self.to_minute(each.high)) for each in asked.fixed
+        ]
         """Start, low and high of the layers that have their place already."""
-        self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.kept)
-        self._kept_busy = [span for each in asked.kept for span in self._kept_spans(each)]
-        self.touched = [self.minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
+        self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.fixed)
+        self._kept_busy = [span for each in asked.fixed for span in self._kept_spans(each)]
+        self.touched = [self.to_minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
         """Ends of the layers that lie on slabs now: they are being touched until then."""
         self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
-        self._moments: dict[tuple[int, int, Rest], _Moments] = {}
+        self._moments: dict[tuple[int, int, RestingSlab], _PossiblePours] = {}
 
-    def minute(self, moment: datetime) -> float:
+    def to_minute(self, moment: datetime) -> float:
         """Minutes from now to a moment."""
         return (moment.timestamp() - self._zero) / 60
 
-    def dry(self, slab: int, water_g: float, begin: float, end: float, share: float = 1.0) -> float:
+    def water_after_rest(self, slab: int, water_g: float, begin: float, end: float, share: float = 1.0) -> float:
         """Water left in a slab at a later moment, through its hours before the fan."""
         state = self.asked.slabs[slab]
         at = begin
@@ -125,17 +127,17 @@ class Slots:
         index = bisect_right(self._begins, minute) - 1
         return index if index >= 0 and minute <= self.openings[index][1] else None
 
-    def moments(self, layer: int, slab: int, rest: Rest) -> _Moments:
+    def possible_pours(self, layer: int, slab: int, rest: RestingSlab) -> _PossiblePours:
         """When a layer could be poured on a slab at rest, in order of time."""
         key = (layer, slab, rest)
         found = self._moments.get(key)
         if found is None:
-            found = self._moments[key] = _Moments(self._look(layer, slab, rest))
+            found = self._moments[key] = _PossiblePours(self._look(layer, slab, rest))
         return found
 
-    def earliest(self, layer: int, slab: int, rest: Rest, others: Sequence[Pour]) -> Pour | None:
+    def earliest_pour(self, layer: int, slab: int, rest: RestingSlab, others: Sequence[Pour]) -> Pour | None:
         """The first such moment at which hands are free as well."""
-        for pour in self.moments(layer, slab, rest):
+        for pour in self.possible_pours(layer, slab, rest):
             if not self._hands_free(pour, others):
                 continue
             if not self._prepares:
@@ -145,27 +147,27 @@ class Slots:
                 return ready
         return None
 
-    def _look(self, layer: int, slab: int, rest: Rest) -> Iterator[Pour]:
+    def _look(self, layer: int, slab: int, rest: RestingSlab) -> Iterator[Pour]:
         wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
         enough = self.rules.wettest * state.capacity_g
 
         def dry_enough(start: float) -> bool:
-            return self.dry(slab, rest.water_g, rest.free, start) <= enough
+            return self.water_after_rest(slab, rest.water_g, rest.free, start) <= enough
 
         # Slabs left alone only get drier: the first moment is found by halving.
         for start in self.starts[
             bisect_left(self.starts, True, lo=bisect_left(self.starts, rest.free), key=dry_enough) :
         ]:
-            water = self.dry(slab, rest.water_g, rest.free, start)
+            water = self.water_after_rest(slab, rest.water_g, rest.free, start)
             wetness = min(max(water / state.capacity_g, 0.0), 1.0)
             median, low, high = self._time(layer, slab, wetness)
             day = self._day(start, low, median if self.by_median[layer] else high)
             if day is None:
                 continue
-            lifted = self.dry(slab, water, start, start + median, UNDER_LAYER) + wanted.given_g(median)
+            lifted = self.water_after_rest(slab, water, start, start + median, UNDER_LAYER) + wanted.given_g(median)
             lifted = min(lifted, state.capacity_g)
             free = start + high + self.rules.turn_round_min
-            rested = Rest(free, self.dry(slab, lifted, start + median, free))
+            rested = RestingSlab(free, self.water_after_rest(slab, lifted, start + median, free))
             yield Pour(
                 layer, slab, day, start, start + low, start + median, start + high, wetness,
                 lifted / state.capacity_g, rested,
@@ -215,7 +217,7 @@ class Slots:
         if mix is None or self.opening_of(mix) != same_day:
             return None
         weigh = self._latest(rules.weigh_min, mix - rules.soak_min, busy, None)
-        return None if weigh is None else replace(pour, prepared=Prepared(weigh, mix))
+        return None if weigh is None else replace(pour, prepared=Preparation(weigh, mix))
 
     def _busy(self, pour: Pour) -> Iterator[tuple[float, float]]:
         """When hands are busy with a pour and with its batch."""
@@ -224,13 +226,13 @@ class Slots:
             yield pour.prepared.weigh, pour.prepared.weigh + self.rules.weigh_min
             yield pour.prepared.mix, pour.prepared.mix + self.rules.mix_min
 
-    def _kept_spans(self, placed: Placed) -> Iterator[tuple[float, float]]:
+    def _kept_spans(self, placed: PlacedLayer) -> Iterator[tuple[float, float]]:
         """When hands are busy with a layer that has its place already, and with its batch."""
         begins = (placed.start, placed.weigh_at, placed.mix_at)
         lengths = (self.rules.pour_every_min, self.rules.weigh_min, self.rules.mix_min)
         for begin, length in zip(begins, lengths, strict=True):
             if begin is not None:
-                yield self.minute(begin), self.minute(begin) + length
+                yield self.to_minute(begin), self.to_minute(begin) + length
 
     def _latest(self, length: float, end: float, busy: Sequence[tuple[float, float]], only: int | None) -> float | None:
         """The latest moment from which hands are free so long at the open bench, and done by `end`."""
@@ -274,15 +276,15 @@ class Slots:
                 return True
         return False
 
-    def _first(self, index: int, slab: SlabState) -> Rest:
-        last = self.asked.last_kept(slab.code)
+    def _first(self, index: int, slab: ScheduledSlab) -> RestingSlab:
+        last = self.asked.last_fixed(slab.code)
         if last is not None:
-            lifted, free = self.minute(last.median), self.minute(last.free_at)
-            return Rest(free, self.dry(index, last.wetness_after * slab.capacity_g, lifted, free))
+            lifted, free = self.to_minute(last.median), self.to_minute(last.free_at)
+            return RestingSlab(free, self.water_after_rest(index, last.wetness_after * slab.capacity_g, lifted, free))
         water = max(slab.water_g or 0.0, 0.0)
         if slab.busy_until is None:
-            return Rest(0.0, water)
-        end = max(self.minute(slab.busy_until), 0.0)
-        water = min(self.dry(index, water, 0.0, end, UNDER_LAYER) + slab.arriving_g, slab.capacity_g)
+            return RestingSlab(0.0, water)
+        end = max(self.to_minute(slab.busy_until), 0.0)
+        water = min(self.water_after_rest(index, water, 0.0, end, UNDER_LAYER) + slab.arriving_g, slab.capacity_g)
         free = end + self.rules.turn_round_min
-        return Rest(free, self.dry(index, water, end, free))
+        return RestingSlab(free, self.water_after_rest(index, water, end, free))

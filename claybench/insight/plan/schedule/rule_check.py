@@ -7,7 +7,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
-from claybench.insight.plan.schedule.schedule_request import Asked, LayerWanted, Placed, Schedule, SlabState
+from claybench.insight.plan.schedule.schedule_request import (
+    LayerToPlace,
+    PlacedLayer,
+    Schedule,
+    ScheduledSlab,
+    ScheduleRequest,
+)
 from claybench.quantity.shown import plain, show
 
 _SLACK = timedelta(seconds=1)
@@ -15,12 +21,12 @@ _SLACK = timedelta(seconds=1)
 _NEAR = 1e-6
 
 
-def faults(asked: Asked, schedule: Schedule) -> list[str]:
+def faults(asked: ScheduleRequest, schedule: Schedule) -> list[str]:
     """What is wrong with a schedule, in sentences; empty where it is valid."""
     found = _named_once(asked, schedule)
     if found:
         return found
-    by_slab: dict[str, list[Placed]] = defaultdict(list)
+    by_slab: dict[str, list[PlacedLayer]] = defaultdict(list)
     for placed in schedule.placed:
         by_slab[placed.slab].append(placed)
         found += _suits(asked, placed)
@@ -34,8 +40,8 @@ def faults(asked: Asked, schedule: Schedule) -> list[str]:
     return found
 
 
-def _named_once(asked: Asked, schedule: Schedule) -> list[str]:
-    said = sorted([*(each.layer for each in schedule.placed), *schedule.left])
+def _named_once(asked: ScheduleRequest, schedule: Schedule) -> list[str]:
+    said = sorted([*(each.layer for each in schedule.placed), *schedule.unplaced])
     wanted = sorted(layer.code for layer in asked.layers)
     if said != wanted:
         return [f"Layers {wanted} were wanted, and {said} are spoken of."]
@@ -43,7 +49,7 @@ def _named_once(asked: Asked, schedule: Schedule) -> list[str]:
     return [f"{each.layer} is on {each.slab}: no such slab." for each in schedule.placed if each.slab not in slabs]
 
 
-def _suits(asked: Asked, placed: Placed) -> Iterable[str]:
+def _suits(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[str]:
     layer, slab = asked.layer(placed.layer), asked.slab(placed.slab)
     if slab.family != layer.family:
         yield f"{layer.code} is of {layer.family}, {slab.code} of {slab.family}."
@@ -53,7 +59,7 @@ def _suits(asked: Asked, placed: Placed) -> Iterable[str]:
         yield f"{slab.code} must not be used for {layer.code}."
 
 
-def _within_hours(asked: Asked, placed: Placed) -> Iterable[str]:
+def _within_hours(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[str]:
     if placed.start < asked.now - _SLACK:
         yield f"{placed.layer} is poured in the past."
     until = placed.high
@@ -68,7 +74,7 @@ def _within_hours(asked: Asked, placed: Placed) -> Iterable[str]:
         yield f"{placed.layer} may become workable in a night."
 
 
-def _open_day(asked: Asked, moment: datetime) -> date | None:
+def _open_day(asked: ScheduleRequest, moment: datetime) -> date | None:
     local = moment.astimezone(asked.hours.zone)
     hours = asked.hours.weekdays[local.weekday()]
     if hours is None or local.date() in asked.hours.closed:
@@ -80,7 +86,7 @@ def _open_day(asked: Asked, moment: datetime) -> date | None:
     return None
 
 
-def _could_wait_for_high(asked: Asked, layer: LayerWanted) -> bool:
+def _could_wait_for_high(asked: ScheduleRequest, layer: LayerToPlace) -> bool:
     """Whether on a dry slab of its own the whole interval lies in one opening, from any step of any opening."""
     slabs = [slab for slab in asked.slabs if not list(_suits(asked, _as_if(asked, layer, slab)))]
     for slab in slabs:
@@ -99,16 +105,16 @@ def _could_wait_for_high(asked: Asked, layer: LayerWanted) -> bool:
     return False
 
 
-def _as_if(asked: Asked, layer: LayerWanted, slab: SlabState) -> Placed:
+def _as_if(asked: ScheduleRequest, layer: LayerToPlace, slab: ScheduledSlab) -> PlacedLayer:
     now = asked.now
-    return Placed(layer.code, slab.code, 0.0, now, now, now, now, False, now, 0.0)
+    return PlacedLayer(layer.code, slab.code, 0.0, now, now, now, now, False, now, 0.0)
 
 
 def _after(start: datetime, minutes: float) -> datetime:
     return datetime.fromtimestamp(start.timestamp() + 60 * minutes, start.tzinfo)
 
 
-def _bench_days(asked: Asked) -> list[date]:
+def _bench_days(asked: ScheduleRequest) -> list[date]:
     """The days with bench hours left, from now on."""
     day, found = asked.now.astimezone(asked.hours.zone).date(), list[date]()
     for _ in range(400):
@@ -123,7 +129,7 @@ def _bench_days(asked: Asked) -> list[date]:
     return found
 
 
-def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[str]:
+def _one_slab(asked: ScheduleRequest, slab: ScheduledSlab, there: list[PlacedLayer]) -> Iterable[str]:
     """Follow one slab's water from now on through its layers."""
     assert slab.water_g is not None
     at, water, free = asked.now, max(slab.water_g, 0.0), asked.now
@@ -131,7 +137,7 @@ def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[st
         end = max(slab.busy_until, asked.now)
         water = min(_left(slab, water, at, end, 0.5) + slab.arriving_g, slab.capacity_g)
         at, free = end, _after(end, asked.rules.turn_round_min)
-    last = asked.last_kept(slab.code)
+    last = asked.last_fixed(slab.code)
     if last is not None:
         at, water, free = last.median, last.wetness_after * slab.capacity_g, last.free_at
     for placed in there:
@@ -160,7 +166,7 @@ def _one_slab(asked: Asked, slab: SlabState, there: list[Placed]) -> Iterable[st
         at, free = placed.median, placed.free_at
 
 
-def _left(slab: SlabState, water: float, begin: datetime, end: datetime, share: float) -> float:
+def _left(slab: ScheduledSlab, water: float, begin: datetime, end: datetime, share: float) -> float:
     """Water after a stretch, cut wherever the fan is switched on or off."""
     start, stop = begin.timestamp(), end.timestamp()
     spans = [(a.timestamp(), b.timestamp()) for a, b in slab.fanned] if slab.fan is not None else []
@@ -172,15 +178,15 @@ def _left(slab: SlabState, water: float, begin: datetime, end: datetime, share: 
     return water
 
 
-def _hands(asked: Asked, schedule: Schedule) -> Iterable[str]:
-    starts = sorted(each.start.timestamp() for each in (*schedule.placed, *asked.kept))
+def _hands(asked: ScheduleRequest, schedule: Schedule) -> Iterable[str]:
+    starts = sorted(each.start.timestamp() for each in (*schedule.placed, *asked.fixed))
     for one, two in itertools.pairwise(starts):
         if two - one < 60 * asked.rules.pour_every_min - 1:
             yield f"Two pours are {show((two - one) / 60, 'min', digits=0)} apart."
     most = asked.rules.at_once
     if most is None:
         return
-    kept = [(each.low.timestamp(), each.high.timestamp()) for each in asked.kept]
+    kept = [(each.low.timestamp(), each.high.timestamp()) for each in asked.fixed]
     lying = kept + [(asked.now.timestamp(), slab.busy_until.timestamp()) for slab in asked.slabs if slab.busy_until]
     ours = [(each.low.timestamp(), each.high.timestamp()) for each in schedule.placed]
     for begin, end in ours:
@@ -190,10 +196,10 @@ def _hands(asked: Asked, schedule: Schedule) -> Iterable[str]:
                 yield f"{count} layers want touching at once."
 
 
-def _batches(asked: Asked, schedule: Schedule) -> Iterable[str]:
+def _batches(asked: ScheduleRequest, schedule: Schedule) -> Iterable[str]:
     """Each batch is weighed out, soaked and mixed before its first layer, by one pair of hands at the open bench."""
     rules = asked.rules
-    by_batch: dict[str, list[Placed]] = defaultdict(list)
+    by_batch: dict[str, list[PlacedLayer]] = defaultdict(list)
     for placed in schedule.placed:
         batch = asked.layer(placed.layer).batch
         if batch:
@@ -217,13 +223,13 @@ def _batches(asked: Asked, schedule: Schedule) -> Iterable[str]:
             day = _open_day(asked, begin)
             if day is None or day != _open_day(asked, _after(begin, length)):
                 yield f"{batch} is {what} while the bench is closed."
-    busy = sorted(span for each in (*schedule.placed, *asked.kept) for span in _spans(asked, each))
+    busy = sorted(span for each in (*schedule.placed, *asked.fixed) for span in _spans(asked, each))
     for (_, until, one), (since, _, two) in itertools.pairwise(busy):
         if since < until - 1:
             yield f"{one} is in hand still when {two} begins."
 
 
-def _spans(asked: Asked, placed: Placed) -> Iterable[tuple[float, float, str]]:
+def _spans(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[tuple[float, float, str]]:
     """Begin, end and name of what hands are busy with."""
     rules = asked.rules
     for what, begin, length in (
@@ -235,7 +241,7 @@ def _spans(asked: Asked, placed: Placed) -> Iterable[tuple[float, float, str]]:
             yield begin.timestamp(), begin.timestamp() + 60 * length, f"{what} {placed.layer}"
 
 
-def _days(asked: Asked, schedule: Schedule) -> int:
+def _days(asked: ScheduleRequest, schedule: Schedule) -> int:
     if not schedule.placed:
         return 0
     last = max(_open_day(asked, each.low) or date.max for each in schedule.placed)

@@ -72,7 +72,7 @@ class BenchHours:
 
 
 @dataclass(frozen=True, slots=True)
-class SlabState:
+class ScheduledSlab:
     """One slab as it is now."""
 
     code: str
@@ -97,7 +97,7 @@ class SlabState:
 
 
 @dataclass(frozen=True, slots=True)
-class LayerWanted:
+class LayerToPlace:
     """One layer to be poured."""
 
     code: str
@@ -119,7 +119,7 @@ class LayerWanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Rules:
+class ScheduleRules:
     """What a plan must keep to."""
 
     wettest: float = 0.35
@@ -151,7 +151,7 @@ class Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedLayer:
     """One layer with its slab and its times."""
 
     layer: str
@@ -176,15 +176,15 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ScheduleRequest:
     """A question to the schedule."""
 
     now: datetime
     hours: BenchHours
-    slabs: tuple[SlabState, ...]
-    layers: tuple[LayerWanted, ...]
-    rules: Rules = Rules()
-    kept: tuple[Placed, ...] = ()
+    slabs: tuple[ScheduledSlab, ...]
+    layers: tuple[LayerToPlace, ...]
+    rules: ScheduleRules = ScheduleRules()
+    fixed: tuple[PlacedLayer, ...] = ()
     """Layers that have their slab and time already; the others come after them on the same slab."""
 
     def __post_init__(self) -> None:
@@ -203,16 +203,16 @@ class Asked:
             if not (layer.water_mm >= 0 and layer.area_cm2 > 0 and layer.depth_mm > 0):
                 raise BadInput(f"The layer {layer.code} has no size.", "Give depth and area above 0.", field="layer")
 
-    def last_kept(self, slab: str) -> Placed | None:
+    def last_fixed(self, slab: str) -> PlacedLayer | None:
         """The last of the layers that have their place already on a slab."""
-        there = (each for each in self.kept if each.slab == slab)
+        there = (each for each in self.fixed if each.slab == slab)
         return max(there, key=lambda each: each.start.timestamp(), default=None)
 
-    def slab(self, code: str) -> SlabState:
+    def slab(self, code: str) -> ScheduledSlab:
         """A slab by its code."""
         return next(slab for slab in self.slabs if slab.code == code)
 
-    def layer(self, code: str) -> LayerWanted:
+    def layer(self, code: str) -> LayerToPlace:
         """A layer by its code."""
         return next(layer for layer in self.layers if layer.code == code)
 
@@ -221,8 +221,8 @@ class Asked:
 class Schedule:
     """Layers on slabs, in order of pouring."""
 
-    placed: tuple[Placed, ...]
-    left: tuple[str, ...]
+    placed: tuple[PlacedLayer, ...]
+    unplaced: tuple[str, ...]
     """Layers that found no slab."""
     days: int
     """Bench days from the first one to that of the last lift, both counted; 0 where nothing is placed."""
@@ -236,12 +236,12 @@ class Schedule:
         """Mean wetness that layers are poured on; 0 where nothing is placed."""
         return sum(each.wetness for each in self.placed) / len(self.placed) if self.placed else 0.0
 
-    def of(self, layer: str) -> Placed | None:
+    def placed_layer(self, layer: str) -> PlacedLayer | None:
         """Where a layer goes."""
         return next((each for each in self.placed if each.layer == layer), None)
 
 
-def by_law(rate_g_h: float, critical_g: float) -> Drying:
+def drying_by_law(rate_g_h: float, critical_g: float) -> Drying:
     """Drying at a constant, then falling rate."""
 
     def left(water_g: float, hours: float) -> float:
@@ -250,10 +250,10 @@ def by_law(rate_g_h: float, critical_g: float) -> Drying:
     return left
 
 
-def by_table(hours: Sequence[float], grams: Sequence[float]) -> Drying:
+def drying_by_table(hours: Sequence[float], grams: Sequence[float]) -> Drying:
     """Drying along a table of grams left after hours, straight between its rows, at rest after the last.
 
-    >>> dry = by_table([0, 10, 30], [2000, 1000, 200])
+    >>> dry = drying_by_table([0, 10, 30], [2000, 1000, 200])
     >>> dry(2000, 10), dry(1500, 5), dry(600, 100)
     (1000.0, 1000.0, 200.0)
     """
@@ -268,12 +268,12 @@ def by_table(hours: Sequence[float], grams: Sequence[float]) -> Drying:
     def left(water_g: float, span: float) -> float:
         if water_g <= masses[-1] or span <= 0:
             return max(water_g, 0.0)
-        return _between(times, masses, _between(falling, times, -water_g) + span)
+        return _interpolate(times, masses, _interpolate(falling, times, -water_g) + span)
 
     return left
 
 
-def _between(xs: Sequence[float], ys: Sequence[float], x: float) -> float:
+def _interpolate(xs: Sequence[float], ys: Sequence[float], x: float) -> float:
     """Straight between rows; before the first, on along its slope; after the last, at rest."""
     if x >= xs[-1]:
         return ys[-1]

@@ -84,7 +84,7 @@ def _binding_constraint(region: MixtureRegion, nearest: Floats, gap: Callable[[F
         moved = nearest.copy()
         moved[more] += step
         moved[less] -= step
-        broken = region.broken(moved.tolist())
+        broken = region.broken_bounds(moved.tolist())
         closed = whole - float(gap(moved[None, :])[0])
         # One bound alone is blamed before two together.
         rank = len(broken) * 1e9 - closed

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import combinations
 from typing import Protocol
 
-from claybench.insight.plan.design.first_sets import INWARD, far_apart
+from claybench.insight.plan.design.first_sets import INWARD, add_farthest
 from claybench.later import Bools, Floats, np
 
 SAMPLES = 1500
@@ -38,7 +38,7 @@ class MixtureRegion(Protocol):
         """The corners, shape (corners, materials)."""
         ...
 
-    def broken(self, shares: Sequence[float]) -> tuple[str, ...]:
+    def broken_bounds(self, shares: Sequence[float]) -> tuple[str, ...]:
         """The bounds that a recipe breaks, each as a person would say it."""
         ...
 
@@ -88,7 +88,7 @@ def differs_from(rows: Floats, recipe: Floats, least: float = LEAST_DIFFERENCE) 
 def space_filling_set(region: MixtureRegion, count: int, existing: Floats, *, seed: int) -> Floats:
     """Recipes far from each other and from existing ones, drawn in from the border."""
     rows = candidate_set(region, seed=seed)
-    return far_apart(rows[0] + INWARD * (rows - rows[0]), existing, count)
+    return add_farthest(rows[0] + INWARD * (rows - rows[0]), existing, count)
 
 
 def pick_spread_out(rows: Floats, worth: Floats, picked: Sequence[int], count: int) -> list[int]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from claybench.blas_threads import one_blas_thread
 from claybench.errors import BadInput
-from claybench.insight.plan.design.model_terms import terms_of
+from claybench.insight.plan.design.model_terms import scheffe_terms
 from claybench.insight.plan.surfaces.observations import BatchMeans, Observation, Prediction, average_by_batch
 from claybench.later import Floats, np
 from claybench.measure.distributions import student_t
@@ -117,7 +117,7 @@ def design_matrix(model: str, shares: Floats | Sequence[Sequence[float]]) -> Flo
     [[1.0], [1.0]]
     """
     rows = np.atleast_2d(np.asarray(shares, dtype=float))
-    return np.ones((len(rows), 1)) if model == "constant" else np.asarray(terms_of(model, rows), dtype=float)
+    return np.ones((len(rows), 1)) if model == "constant" else np.asarray(scheffe_terms(model, rows), dtype=float)
 
 
 def least_squares(terms: Floats, values: Floats) -> tuple[Floats, Floats]:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from claybench.errors import BadInput
-from claybench.insight.plan.design.first_sets import distinct
+from claybench.insight.plan.design.first_sets import distinct_rows
 from claybench.insight.plan.design.targets import target_value
 from claybench.insight.plan.surfaces.binding_constraints import explain_unreachable
 from claybench.insight.plan.surfaces.candidates import (
@@ -171,7 +171,7 @@ def _round_candidates(
     """The best candidates and some others as a scale can weigh them; the candidates as they are where none can be."""
     order = np.argsort(-chances, kind="stable")
     others = np.random.default_rng(seed).permutation(order[_MOST_ROUNDED:])[:_MOST_ROUNDED]
-    rounded = distinct(round_recipes(rows[np.concatenate([order[:_MOST_ROUNDED], others])]))
+    rounded = distinct_rows(round_recipes(rows[np.concatenate([order[:_MOST_ROUNDED], others])]))
     for recipe in existing:
         rounded = rounded[differs_from(rounded, recipe)]
     return (rounded, fitted.joint_chance(rounded)) if len(rounded) else (rows, chances)
