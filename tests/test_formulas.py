@@ -141,7 +141,9 @@ def test_a_declaration_that_is_not_the_function_s_is_refused() -> None:
 OPTIMISED = """
 from tests.test_formulas import ALL
 from claybench.facts.reason import explain
-from claybench.mix import SlabRequest, size_slab, slab_figures
+from claybench.mix.slab import size_slab
+from claybench.mix.slab_figures import slab_figures
+from claybench.mix.slab_request import SlabRequest
 
 for each in ALL.values():
     print(explain(each.function, *each.examples[0].inputs).lines()[0])

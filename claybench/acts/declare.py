@@ -11,9 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
-from claybench.acts.field import Ask, Understood
+from claybench import ask
+from claybench.acts.field import ActField, FieldReading, value_text
 from claybench.errors import BadInput, Question, Unanswered
+from claybench.quantity.plausible import unusual
 from claybench.terms import Column
+from claybench.terms.naming import ASKED_ABOUT, name_questions
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -24,7 +27,7 @@ Values = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class FieldOffer:
     """What a field begins with in one lab: a text, names to choose among, a note."""
 
     text: str = ""
@@ -36,7 +39,7 @@ class Offer:
     """Of slip, so that its mass may be typed as a volume."""
 
 
-Offers = Mapping[str, Offer]
+Offers = Mapping[str, FieldOffer]
 Asking = Callable[["Lab", Values, datetime], Iterable[Question]]
 Doing = Callable[["Lab", Values, Sequence[Question]], str]
 Offering = Callable[["Lab", Values], Offers]
@@ -59,7 +62,7 @@ class Act:
     """Of its command: one word."""
     title: str
     """Heading of its form; names in braces stand for fields that are given."""
-    fields: tuple[Ask, ...]
+    fields: tuple[ActField, ...]
     """In the order of the form. Words of a command come before its options."""
     do: Doing
     """Writes it, with the questions that were answered; returns the code of what was recorded."""
@@ -80,46 +83,44 @@ class Act:
         """Names of its fields."""
         return tuple(each.name for each in self.fields)
 
-    def field(self, name: str) -> Ask:
+    def field(self, name: str) -> ActField:
         """One of its fields."""
         return next(each for each in self.fields if each.name == name)
 
-    def offered(self, lab: Lab, given: Mapping[str, Any] | None = None) -> tuple[Ask, ...]:
+    def offered(self, lab: Lab, given: Mapping[str, Any] | None = None) -> tuple[ActField, ...]:
         """Its fields as they stand at the beginning, in this lab, with what is given."""
         known = {name: value for name, value in (given or {}).items() if value is not None}
         offers = self.offers(lab, known)
         return tuple(_offered(each, offers.get(each.name), known.get(each.name)) for each in self.fields)
 
 
-def _offered(ask: Ask, offer: Offer | None, given: Any) -> Ask:
-    from claybench.acts.field import written
-
+def _offered(field: ActField, offer: FieldOffer | None, given: Any) -> ActField:
     if offer is not None:
-        ask = replace(
-            ask,
-            text=offer.text or ask.text,
-            suggestions=offer.suggestions or ask.suggestions,
-            note=offer.note or ask.note,
-            names=offer.names or ask.names,
-            g_per_ml=(lambda: offer.g_per_ml) if offer.g_per_ml is not None else ask.g_per_ml,
+        field = replace(
+            field,
+            text=offer.text or field.text,
+            suggestions=offer.suggestions or field.suggestions,
+            note=offer.note or field.note,
+            names=offer.names or field.names,
+            g_per_ml=(lambda: offer.g_per_ml) if offer.g_per_ml is not None else field.g_per_ml,
         )
     if given is None:
-        return ask
-    return replace(ask, text=written(given, ask.unit), stands=given if isinstance(given, date) else None)
+        return field
+    return replace(field, text=value_text(given, field.unit), stands=given if isinstance(given, date) else None)
 
 
-def understand_all(asks: Sequence[Ask], typed: Mapping[str, str], now: datetime) -> Values:
+def understand_all(asks: Sequence[ActField], typed: Mapping[str, str], now: datetime) -> Values:
     """Every field understood; the first that cannot be used is refused with its name.
 
     `typed` leaves out what nobody typed: the field's own beginning then holds, as it does in a form.
     """
     values: Values = {}
-    for ask in asks:
-        found: Understood = ask.understand(typed.get(ask.name, ask.text), now)
+    for field in asks:
+        found: FieldReading = field.understand(typed.get(field.name, field.text), now)
         if found.wrong:
-            said = found.wrong if found.wrong.startswith(ask.label) else f"{ask.label}: {found.wrong}"
-            raise BadInput(said, field=ask.name)
-        values[ask.name] = found.value
+            said = found.wrong if found.wrong.startswith(field.label) else f"{field.label}: {found.wrong}"
+            raise BadInput(said, field=field.name)
+        values[field.name] = found.value
     return values
 
 
@@ -128,25 +129,21 @@ def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Ques
 
     What was answered before and has not changed since is not asked again.
     """
-    from claybench.ask.answers import unanswered
-    from claybench.quantity.plausible import unusual
-
     found = _of_names(lab, act, values)
-    for ask in act.fields:
-        column = ask.column or Column(name=ask.name, kind=ask.kind, label=ask.label, ahead=ask.ahead)
-        if text := unusual(column, values.get(ask.name), now):
-            found.append(Question("unusual", text, ask.name))
+    for field in act.fields:
+        column = field.column or Column(name=field.name, kind=field.kind, label=field.label, ahead=field.ahead)
+        if text := unusual(column, values.get(field.name), now):
+            found.append(Question("unusual", text, field.name))
     found += act.questions(lab, values, now)
-    return unanswered(lab, found)
+    return ask.answers.unanswered(lab, found)
 
 
 def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     """Names that would make a second thing beside one that is near."""
-    from claybench.ask.names import names_held
-    from claybench.terms.naming import ASKED_ABOUT, name_questions
-
-    recipes = {ask.name: value for ask in act.fields if ask.kind == "recipe" and (value := values.get(ask.name))}
-    naming = {ask.name: ask.owns or ask.refers for ask in act.fields if ask.owns or ask.makes}
+    recipes = {
+        field.name: value for field in act.fields if field.kind == "recipe" and (value := values.get(field.name))
+    }
+    naming = {field.name: field.owns or field.refers for field in act.fields if field.owns or field.makes}
     typed = {
         name: (table, value)
         for name, table in naming.items()
@@ -154,7 +151,9 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     }
     if not typed and not recipes:
         return []
-    held = names_held(lab, *sorted({*(table for table, _ in typed.values()), *(["materials"] if recipes else [])}))
+    held = ask.names.names_held(
+        lab, *sorted({*(table for table, _ in typed.values()), *(["materials"] if recipes else [])})
+    )
     found = [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
     for name, lines in recipes.items():
         found += [each for material, _ in lines for each in name_questions(material, held["materials"], name)]
@@ -163,13 +162,13 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
 
 def _refuse_impossible(act: Act, values: Values) -> None:
     """What a screen works out itself is held to the same limits as what is typed into a field."""
-    for ask in act.fields:
-        value = values.get(ask.name)
+    for field in act.fields:
+        value = values.get(field.name)
         if isinstance(value, int | float) and not isinstance(value, bool):
             try:
-                ask.refuse_impossible(value)
+                field.refuse_impossible(value)
             except BadInput as error:
-                raise BadInput(f"{ask.label}: {error.reason}", error.remedy, field=ask.name) from error
+                raise BadInput(f"{field.label}: {error.reason}", error.remedy, field=field.name) from error
 
 
 def perform(

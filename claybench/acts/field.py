@@ -10,6 +10,7 @@ from typing import Any
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
+from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
 from claybench.quantity.shown import plain, typed
 from claybench.quantity.slip import echo_slip, read_slip
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
@@ -20,7 +21,7 @@ _LONG = ("note", "title", "caution")
 
 
 @dataclass(frozen=True, slots=True)
-class Understood:
+class FieldReading:
     """What a typed text was understood as."""
 
     value: Any = None
@@ -33,7 +34,7 @@ class Understood:
 
 
 @dataclass(frozen=True, slots=True)
-class Ask:
+class ActField:
     """One field of a form."""
 
     name: str
@@ -77,7 +78,7 @@ class Ask:
     """Name of its option in the command of an act; by its label where empty."""
 
     @classmethod
-    def of(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> Ask:
+    def of_column(cls, row: type[Any], column_name: str, value: Any = None, **about: Any) -> ActField:
         """A field for a column of the record."""
         column = TABLE_OF[row][column_name]
         # A day that is kept with its hour, as that of forming or casting, is corrected with it.
@@ -101,29 +102,31 @@ class Ask:
             column=column,
         )
         return (
-            replace(asked, text=written(value, column.unit), **about) if value is not None else replace(asked, **about)
+            replace(asked, text=value_text(value, column.unit), **about)
+            if value is not None
+            else replace(asked, **about)
         )
 
-    def understand(self, text: str, now: datetime) -> Understood:
+    def understand(self, text: str, now: datetime) -> FieldReading:
         """Read what was typed; a wrong entry says why and is kept."""
         typed = text.strip()
         if not typed:
-            return Understood(None, "", f"{self.label} is needed" if self.required else "")
+            return FieldReading(None, "", f"{self.label} is needed" if self.required else "")
         try:
             found = self._read(typed, now)
         except BadInput as error:
-            return Understood(None, "", str(error))
+            return FieldReading(None, "", str(error))
         return found
 
-    def _read(self, typed: str, now: datetime) -> Understood:
+    def _read(self, typed: str, now: datetime) -> FieldReading:
         if self.kind in ("number", "whole"):
             return self._number(typed)
         if self.kind in ("time", "day"):
             return self._date(typed, now)
         if self.kind == "word":
-            return Understood(match_word(typed, self.words), "")
+            return FieldReading(match_word(typed, self.words), "")
         if self.kind == "yesno":
-            return Understood(match_word(typed, ("yes", "no")) == "yes", "")
+            return FieldReading(match_word(typed, ("yes", "no")) == "yes", "")
         if self.kind == "code":
             code = unicodedata.normalize("NFC", typed)
             if len(code) > CODE_LENGTH:
@@ -131,29 +134,27 @@ class Ask:
             return self._name(code)
         if self.kind == "recipe":
             return self._recipe(typed)
-        return Understood(typed, self.echoes(typed) if self.echoes is not None else "")
+        return FieldReading(typed, self.echoes(typed) if self.echoes is not None else "")
 
-    def _name(self, typed: str) -> Understood:
+    def _name(self, typed: str) -> FieldReading:
         """A name, held against those the lab has."""
         if self.names is None or fold(typed) == fold(self.text):
-            return Understood(typed)
+            return FieldReading(typed)
         held = self.names.spelt(typed)
         if self.owns and held:
-            return Understood(typed, f"{held} is there already")
+            return FieldReading(typed, f"{held} is there already")
         if self.owns and self.owns not in ASKED_ABOUT:
-            return Understood(typed)
+            return FieldReading(typed)
         said, doubtful = self.names.says(typed, made=self.makes or bool(self.owns))
-        return Understood(held or typed, doubt=said) if doubtful else Understood(held or typed, said)
+        return FieldReading(held or typed, doubt=said) if doubtful else FieldReading(held or typed, said)
 
-    def _recipe(self, typed: str) -> Understood:
+    def _recipe(self, typed: str) -> FieldReading:
         """A recipe in one line: its materials and parts."""
-        from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
-
         names = self.names or Names("material")
         lines = read_recipe(typed, names)
-        return Understood(lines, echo_recipe(typed, names), doubt=doubt_recipe(typed, names))
+        return FieldReading(lines, echo_recipe(typed, names), doubt=doubt_recipe(typed, names))
 
-    def _number(self, typed: str) -> Understood:
+    def _number(self, typed: str) -> FieldReading:
         if self.unit == "1":
             value = quantity.read_number(typed)
             echo = ""
@@ -168,8 +169,8 @@ class Ask:
         if self.kind == "whole":
             if value != int(value):
                 raise BadInput("It has to be a whole number.")
-            return Understood(int(value), echo)
-        return Understood(value, echo)
+            return FieldReading(int(value), echo)
+        return FieldReading(value, echo)
 
     def refuse_impossible(self, value: float) -> None:
         """Raise where a number lies outside what is possible here."""
@@ -182,13 +183,13 @@ class Ask:
         if self.column is not None and not self.column.within(value):
             raise BadInput(f"It has to be {self.column.limits()}.")
 
-    def _date(self, typed: str, now: datetime) -> Understood:
+    def _date(self, typed: str, now: datetime) -> FieldReading:
         if self.stands is not None and typed == self.text:
-            return Understood(self.stands, f"= {clock.shown(self.stands, now)}")
+            return FieldReading(self.stands, f"= {clock.shown(self.stands, now)}")
         found: clock.Typed[Any]
         understand = clock.understand_moment if self.kind == "time" else clock.understand_day
         found = understand(typed, now, ahead=self.ahead)
-        return Understood(found.value, f"= {found.text(now)}")
+        return FieldReading(found.value, f"= {found.text(now)}")
 
 
 def spoken(word: str) -> str:
@@ -216,7 +217,7 @@ def match_word(typed: str, words: Sequence[str]) -> str:
     raise BadInput(f"'{typed}' is none of the words.", f"Write one of {', '.join(w.replace('_', ' ') for w in words)}.")
 
 
-def written(value: Any, unit: str = "1") -> str:
+def value_text(value: Any, unit: str = "1") -> str:
     """A value as someone would type it again."""
     if value is None:
         return ""
@@ -232,6 +233,6 @@ def written(value: Any, unit: str = "1") -> str:
     return str(value)
 
 
-def values_of(asks: Sequence[Ask], typed: dict[str, str], now: datetime) -> dict[str, Understood]:
+def values_of(asks: Sequence[ActField], typed: dict[str, str], now: datetime) -> dict[str, FieldReading]:
     """Everything typed, understood."""
-    return {ask.name: ask.understand(typed.get(ask.name, ""), now) for ask in asks}
+    return {field.name: field.understand(typed.get(field.name, ""), now) for field in asks}

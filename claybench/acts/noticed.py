@@ -10,7 +10,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
+from claybench import ask, insight
 from claybench.errors import Question
+from claybench.insight.bodies import comparison
+from claybench.measure.piece import questions
+from claybench.quantity.plausible import unusual
 from claybench.terms import TABLES, Batch, Check, Column, Fired, Piece, Run, Slab
 
 if TYPE_CHECKING:
@@ -35,8 +39,6 @@ def notes_on_rows(rows: Mapping[str, Sequence[Any]], now: datetime) -> list[str]
 
 
 def _unusual(table: str, column: Column, rows: Sequence[Any], now: datetime) -> list[str]:
-    from claybench.quantity.plausible import unusual
-
     if column.kind in ("number", "whole"):
         if column.usual == (None, None):
             return []
@@ -58,29 +60,25 @@ def _names(table: str, rows: Sequence[Any]) -> str:
 
 
 def _contradictions(rows: Mapping[str, Sequence[Any]], zone: tzinfo) -> Iterator[Question]:
-    from claybench.insight.bodies.comparison.property_columns import raw_of
-    from claybench.insight.contradictions import batch_questions, lift_questions, slab_questions, touch_questions
-    from claybench.measure.piece import questions
-
     for slab in _of(rows, "slabs", Slab):
-        yield from _about(slab.slab, slab_questions(slab))
+        yield from _about(slab.slab, insight.contradictions.slab_questions(slab))
     for batch in _of(rows, "batches", Batch):
-        yield from _about(batch.batch, batch_questions(batch))
+        yield from _about(batch.batch, insight.contradictions.batch_questions(batch))
     touches: dict[str, list[Check]] = defaultdict(list)
     for check in _of(rows, "checks", Check):
         touches[check.run].append(check)
     for run in _of(rows, "runs", Run):
         own = sorted(touches.get(run.run, ()), key=lambda check: check.at)
         for index, check in enumerate(own):
-            yield from touch_questions(run, own[:index], check.feel, check.at, zone)
+            yield from insight.contradictions.touch_questions(run, own[:index], check.feel, check.at, zone)
         values = {name: getattr(run, name) for name in ("clay_off_g", "slab_after_g", "outcome")}
-        yield from _about(run.run, lift_questions(run, own, values))
+        yield from _about(run.run, insight.contradictions.lift_questions(run, own, values))
     fired: dict[str, list[Fired]] = defaultdict(list)
     for row in _of(rows, "fired", Fired):
         fired[row.piece].append(row)
     for piece in _of(rows, "pieces", Piece):
         for each in fired.get(piece.piece) or [None]:  # type: ignore[list-item]
-            yield from _about(piece.piece, questions(raw_of(piece, each)))
+            yield from _about(piece.piece, questions(comparison.property_columns.raw_of(piece, each)))
 
 
 def _of(rows: Mapping[str, Sequence[Any]], table: str, _kind: type[Any]) -> Sequence[Any]:
@@ -107,15 +105,13 @@ def _grouped(found: Iterable[Question]) -> list[str]:
 
 def notes_on_layers(lab: Lab, runs: Sequence[str]) -> list[str]:
     """What spoke against layers that stand in the record, each at the moment of its pour."""
-    from claybench.ask.fitness import runs_fitness
-
     if not runs:
         return []
     if len(runs) > MOST_RUNS:
         return [f"{len(runs)} layers are too many to hold against their slabs one by one."]
     by_fact: dict[tuple[str, str], list[str]] = defaultdict(list)
     said: dict[tuple[str, str], str] = {}
-    for found in runs_fitness(lab, runs):
+    for found in ask.fitness.runs_fitness(lab, runs):
         for reason in found.fitness.reasons:
             fact = (reason.about, reason.fact or reason.text)
             by_fact[fact].append(found.run)

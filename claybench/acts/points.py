@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from claybench import insight, work
 from claybench.acts.declare import Act, Values
-from claybench.acts.field import Ask, written
+from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput, Question
 from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Measurement
@@ -57,34 +58,34 @@ _TIN = re.compile(r"\btin ([0-9.]+) g taken off\b(?:; )?")
 _BLOWS = replace(TABLE_OF[Measurement]["count"], possible=(None, 500), usual=(5, 60))
 _DEPTH = Column(name="value", kind="number", label="depth of the cone", above=0.0, possible=(None, 100), usual=(5, 40),
                 measured_in="mm")  # fmt: skip
-_WET = Ask.of(Measurement, "wet_g", label="sample wet", note="with its tin, if named", option="wet")
-_DRY = Ask.of(Measurement, "dry_g", label="sample dry", note="after 110 °C; or later", option="dry")
-_TIN_ASK = Ask(name="tin", label="the tin", kind="number", unit="g", low=0.0, note="taken off both")
-_WHAT = Ask(name="what", label="point", kind="word", words=tuple(POINTS), required=True)
+_WET = ActField.of_column(Measurement, "wet_g", label="sample wet", note="with its tin, if named", option="wet")
+_DRY = ActField.of_column(Measurement, "dry_g", label="sample dry", note="after 110 °C; or later", option="dry")
+_TIN_ASK = ActField(name="tin", label="the tin", kind="number", unit="g", low=0.0, note="taken off both")
+_WHAT = ActField(name="what", label="point", kind="word", words=tuple(POINTS), required=True)
 _READ = {
     "liquid_cup": replace(
-        Ask.of(Measurement, "count", label="blows", required=True, above=0.0, option="blows"), column=_BLOWS
+        ActField.of_column(Measurement, "count", label="blows", required=True, above=0.0, option="blows"), column=_BLOWS
     ),
-    "liquid_cone": Ask(
+    "liquid_cone": ActField(
         name="value", label="cone sank in", kind="number", unit="mm", above=0.0, required=True, column=_DEPTH
     ),
-    "coil_bend": Ask(name="value", label="bend, 1 to 5", kind="number", low=1.0, high=5.0, required=True),
+    "coil_bend": ActField(name="value", label="bend, 1 to 5", kind="number", low=1.0, high=5.0, required=True),
 }
 """What is read for a point; of a thread nothing but its masses."""
 
 
-def point_fields(what: str) -> tuple[Ask, ...]:
+def point_fields(what: str) -> tuple[ActField, ...]:
     """The fields of one kind of point."""
     read = (_READ[what],) if what in _READ else ()
     weighed = (_WET, _DRY, _TIN_ASK) if POINTS[what].weighed else ()
     return (
-        Ask.of(Measurement, "batch", required=True),
+        ActField.of_column(Measurement, "batch", required=True),
         replace(_WHAT, text=what),
         *read,
         *weighed,
-        Ask.of(Measurement, "at", text="now", required=True),
-        Ask.of(Measurement, "by", note="whose hand"),
-        Ask.of(Measurement, "note"),
+        ActField.of_column(Measurement, "at", text="now", required=True),
+        ActField.of_column(Measurement, "by", note="whose hand"),
+        ActField.of_column(Measurement, "note"),
     )
 
 
@@ -92,9 +93,7 @@ def point_act(what: str) -> Act:
     """The act of adding a point of one kind."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.pieces import add_reading
-
-        add_reading(lab, point_row(values))
+        work.pieces.add_reading(lab, point_row(values))
         return str(values["batch"])
 
     return Act(
@@ -123,18 +122,16 @@ def correct_point_act(row: Measurement) -> Act:
         return _questions(lab, {**values, "batch": row.batch, "what": row.what}, now) if touched else ()
 
     def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
-        from claybench.work.common import correct
-
         if changed := changes(values):
-            correct(lab, Measurement, key, changed, seen=row, answered=answered)
+            work.common.correct(lab, Measurement, key, changed, seen=row, answered=answered)
         return row.what
 
     tin, note = _tin_of(row.note)
-    fields = [ask for ask in point_fields(row.what) if ask.name not in ("batch", "what")]
+    fields = [field for field in point_fields(row.what) if field.name not in ("batch", "what")]
     return Act(
         name="amend",
         title=f"{kind.heading} of {row.batch}",
-        fields=tuple(_held(ask, row, tin, note) for ask in fields),
+        fields=tuple(_held(field, row, tin, note) for field in fields),
         questions=questions,
         do=do,
         note=kind.guide,
@@ -142,16 +139,16 @@ def correct_point_act(row: Measurement) -> Act:
     )
 
 
-def _held(ask: Ask, row: Measurement, tin: float, note: str) -> Ask:
+def _held(field: ActField, row: Measurement, tin: float, note: str) -> ActField:
     """A field as the row holds it, its masses with the tin that was taken off."""
-    if ask.name == "tin":
-        return replace(ask, text=written(tin, "g") if tin else "")
-    if ask.name == "note":
-        return replace(ask, text=note)
-    value: Any = getattr(row, ask.name)
-    if ask.name in ("wet_g", "dry_g") and value is not None:
+    if field.name == "tin":
+        return replace(field, text=value_text(tin, "g") if tin else "")
+    if field.name == "note":
+        return replace(field, text=note)
+    value: Any = getattr(row, field.name)
+    if field.name in ("wet_g", "dry_g") and value is not None:
         value = round(value + tin, 6)
-    return replace(ask, text=written(value, ask.unit), stands=value if ask.name == "at" else None)
+    return replace(field, text=value_text(value, field.unit), stands=value if field.name == "at" else None)
 
 
 def point_row(values: Values) -> Measurement:
@@ -185,17 +182,15 @@ def _tin_of(note: str | None) -> tuple[float, str]:
 
 
 def _questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    from claybench.insight.contradictions import point_questions
-
     row = point_row(values)
-    return point_questions(row.wet_g, row.dry_g)
+    return insight.contradictions.point_questions(row.wet_g, row.dry_g)
 
 
-def _all_fields() -> tuple[Ask, ...]:
-    found: dict[str, Ask] = {}
+def _all_fields() -> tuple[ActField, ...]:
+    found: dict[str, ActField] = {}
     for what in POINTS:
-        for ask in point_fields(what):
-            found.setdefault(ask.name, replace(ask, required=ask.name in ("batch", "what")))
+        for field in point_fields(what):
+            found.setdefault(field.name, replace(field, required=field.name in ("batch", "what")))
     found["what"] = replace(found["what"], text="")
     found["value"] = replace(found["value"], label="read", note="how deep the cone sank in; or the bend, 1 to 5")
     return tuple(found.values())

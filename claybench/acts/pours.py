@@ -8,8 +8,9 @@ from datetime import datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
+from claybench import ask, work
 from claybench.acts.declare import Act, Values
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.acts.slabs import weighing_questions_of
 from claybench.errors import Question
 from claybench.quantity.shown import show
@@ -23,16 +24,16 @@ _TEMPERATURE = Column(
     measured_in="degC",
 )  # fmt: skip
 _MEASURED = {
-    "water": Ask(
+    "water": ActField(
         name="temp_c", label="water has", kind="number", unit="degC", typed_in="degC", note="may stay empty",
         column=_TEMPERATURE, option="temp",
     ),
-    "weigh": Ask.of(SlabEvent, "mass_g", label="it weighs", required=True, note="as cast", option="mass"),
+    "weigh": ActField.of_column(SlabEvent, "mass_g", label="it weighs", required=True, note="as cast", option="mass"),
 }  # fmt: skip
 """What is measured in a step; in the others nothing."""
-_SLAB = Ask.of(SlabEvent, "slab", note="one of the mix stands for all")
-_STEP = Ask(name="step", label="step", kind="word", words=STEP_NAMES, required=True)
-_AT = Ask.of(SlabEvent, "at", text="now")
+_SLAB = ActField.of_column(SlabEvent, "slab", note="one of the mix stands for all")
+_STEP = ActField(name="step", label="step", kind="word", words=STEP_NAMES, required=True)
+_AT = ActField.of_column(SlabEvent, "at", text="now")
 
 
 def is_measured(step: str) -> bool:
@@ -55,9 +56,7 @@ def step_act(step: str) -> Act:
 
 
 def _slabs_of(lab: Lab, values: Values) -> tuple[str, ...]:
-    from claybench.ask.pours import pour_page
-
-    return pour_page(lab, str(values["slab"])).slabs
+    return ask.pours.pour_page(lab, str(values["slab"])).slabs
 
 
 def _questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
@@ -68,16 +67,14 @@ def _questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
 
 
 def _do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.slabs import pour_step
-
     slabs, temp = _slabs_of(lab, values), values.get("temp_c")
     remark = "" if temp is None else show(temp, "degC")
-    pour_step(lab, slabs, values["step"], at=values["at"], mass_g=values.get("mass_g"), remark=remark)
+    work.slabs.pour_step(lab, slabs, values["step"], at=values["at"], mass_g=values.get("mass_g"), remark=remark)
     return slabs[0]
 
 
 POUR_STEP = replace(
     step_act(STEP_NAMES[0]),
-    fields=(_SLAB, _STEP, *(replace(ask, required=False) for ask in _MEASURED.values()), _AT),
+    fields=(_SLAB, _STEP, *(replace(field, required=False) for field in _MEASURED.values()), _AT),
     chosen_by=lambda given: step_act(given["step"]),
 )

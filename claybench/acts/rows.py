@@ -8,10 +8,11 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from claybench import ask, insight, work
 from claybench.acts.declare import Act, Values
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.errors import BadInput, NotFound, Question
-from claybench.terms import TABLE_OF, Batch, Check, Run, Slab, Table
+from claybench.terms import TABLE_OF, TABLES, Batch, Check, Run, Slab, Table
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -30,17 +31,15 @@ def correct_act(row: Any, names: Sequence[str], title: str) -> Act:
         return _contradictions(lab, row, changes(values), now)
 
     def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
-        from claybench.work.common import correct
-
         changed = changes(values)
         if changed:
-            correct(lab, kind, key[0] if table.code else key, changed, seen=row, answered=answered)
+            work.common.correct(lab, kind, key[0] if table.code else key, changed, seen=row, answered=answered)
         return str(values.get(table.code or "", key[0]))
 
     return Act(
         name="amend",
         title=title,
-        fields=tuple(replace(Ask.of(kind, name, getattr(row, name)), owns="") for name in names),
+        fields=tuple(replace(ActField.of_column(kind, name, getattr(row, name)), owns="") for name in names),
         questions=questions,
         do=do,
         first=names[0],
@@ -49,32 +48,28 @@ def correct_act(row: Any, names: Sequence[str], title: str) -> Act:
 
 def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Iterable[Question]:
     """What the row as it would be contradicts, where the change touches it."""
-    from claybench.insight import contradictions
-
     if not changes:
         return []
     after = replace(row, **changes)
     found: list[Question] = []
     if isinstance(after, Run):
-        from claybench.ask.fitness import pour_fitness
-
         if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
             values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
             with suppress(NotFound):  # its slab cannot be used itself, which is told elsewhere
-                found += pour_fitness(lab, values, at=after.started_at).reasons
+                found += ask.fitness.pour_fitness(lab, values, at=after.started_at).reasons
         with lab.reading() as record:
             checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
         if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:
-            found += contradictions.lift_questions(after, checks, vars_of(after))
+            found += insight.contradictions.lift_questions(after, checks, vars_of(after))
     elif isinstance(after, Check):
         with lab.reading() as record:
             run = record.one(Run, after.run)
             checks = record.rows(Check, run=after.run)
-        found += contradictions.touch_questions(run, checks, after.feel, after.at, lab.zone, own=row.at)
+        found += insight.contradictions.touch_questions(run, checks, after.feel, after.at, lab.zone, own=row.at)
     elif isinstance(after, Slab):
-        found += contradictions.slab_questions(after)
+        found += insight.contradictions.slab_questions(after)
     elif isinstance(after, Batch):
-        found += contradictions.batch_questions(after)
+        found += insight.contradictions.batch_questions(after)
     touched = {each.field for each in found} & changes.keys()
     return [each for each in found if each.about or not each.field or each.field in touched]
 
@@ -86,8 +81,6 @@ def vars_of(row: Any) -> dict[str, object]:
 
 def table_of(kind: str) -> Table:
     """A table by its name or by what one row of it is called."""
-    from claybench.terms import TABLES
-
     wanted = kind.casefold().replace("-", " ").replace("_", " ")
     for table in TABLES.values():
         if wanted in (table.name.replace("_", " "), table.noun, f"{table.noun}s"):
@@ -110,7 +103,7 @@ def row_by_words(lab: Lab, table: Table, words: Sequence[str], now: datetime) ->
         column = table[name]
         text = wanted[0]
         if column.kind == "time":
-            found = Ask.of(table.row, name).understand(text, now)
+            found = ActField.of_column(table.row, name).understand(text, now)
             if found.wrong:
                 raise BadInput(found.wrong, field=name)
             near = [row for row in rows if _same_minute(getattr(row, name), found.value)]

@@ -7,9 +7,9 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from claybench import clock
+from claybench import clock, work
 from claybench.acts.declare import Act, Values
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.acts.pieces import firing_offers
 from claybench.errors import BadInput, Question
 from claybench.terms import FaultSeen, Photo, Piece
@@ -19,24 +19,22 @@ if TYPE_CHECKING:
 
 
 def _see_fault(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import see_fault
-
-    see_fault(lab, FaultSeen(**values))
+    work.pieces.see_fault(lab, FaultSeen(**values))
     return str(values.get("piece") or values.get("run"))
 
 
 _FAULT_FIELDS = (
-    Ask.of(FaultSeen, "fault", "none", required=True),
-    Ask.of(FaultSeen, "firing", note="empty before any firing"),
-    Ask.of(FaultSeen, "count"),
-    Ask.of(FaultSeen, "seen_on", text="today", option="on"),
-    Ask.of(FaultSeen, "note"),
+    ActField.of_column(FaultSeen, "fault", "none", required=True),
+    ActField.of_column(FaultSeen, "firing", note="empty before any firing"),
+    ActField.of_column(FaultSeen, "count"),
+    ActField.of_column(FaultSeen, "seen_on", text="today", option="on"),
+    ActField.of_column(FaultSeen, "note"),
 )
 FAULT = Act(
     name="fault",
     title="Looked at {piece}",
     given=("piece", "fault"),
-    fields=(Ask.of(FaultSeen, "piece", required=True), *_FAULT_FIELDS),
+    fields=(ActField.of_column(FaultSeen, "piece", required=True), *_FAULT_FIELDS),
     offers=firing_offers,
     do=_see_fault,
     first="fault",
@@ -46,7 +44,7 @@ CLAY_FAULT = Act(
     title="Found in the clay of {run}",
     given=("run", "fault"),
     fields=(
-        Ask.of(FaultSeen, "run", required=True),
+        ActField.of_column(FaultSeen, "run", required=True),
         replace(_FAULT_FIELDS[0], text="plaster_found"),
         *(each for each in _FAULT_FIELDS[2:]),
     ),
@@ -56,10 +54,8 @@ CLAY_FAULT = Act(
 
 
 def _end_piece(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import end_piece
-
     day = values["ended_at"]
-    end_piece(
+    work.pieces.end_piece(
         lab,
         values["piece"],
         values["ended"],
@@ -73,9 +69,9 @@ END = Act(
     title="{piece} is out of the test",
     given=("piece", "ended"),
     fields=(
-        Ask.of(Piece, "piece", owns=""),
-        Ask.of(Piece, "ended", "broken", required=True),
-        Ask.of(Piece, "ended_at", text="today", option="on"),
+        ActField.of_column(Piece, "piece", owns=""),
+        ActField.of_column(Piece, "ended", "broken", required=True),
+        ActField.of_column(Piece, "ended_at", text="today", option="on"),
     ),
     do=_end_piece,
 )
@@ -92,9 +88,7 @@ def _photo_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
 
 
 def _add_photo(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.pieces import add_photo
-
-    add_photo(lab, Photo(**values))
+    work.pieces.add_photo(lab, Photo(**values))
     return str(values["file"])
 
 
@@ -103,12 +97,12 @@ PHOTO = Act(
     title="A photo of {piece}{body}{slab}",
     given=("file",),
     fields=(
-        Ask.of(Photo, "file", note="its name, or where it lies"),
-        Ask.of(Photo, "note", note="what it shows"),
-        Ask.of(Photo, "taken_on", text="today", option="on"),
-        Ask.of(Photo, "piece"),
-        Ask.of(Photo, "body"),
-        Ask.of(Photo, "slab"),
+        ActField.of_column(Photo, "file", note="its name, or where it lies"),
+        ActField.of_column(Photo, "note", note="what it shows"),
+        ActField.of_column(Photo, "taken_on", text="today", option="on"),
+        ActField.of_column(Photo, "piece"),
+        ActField.of_column(Photo, "body"),
+        ActField.of_column(Photo, "slab"),
     ),
     questions=_photo_questions,
     do=_add_photo,

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from claybench.acts.declare import Act, Offer, Offers, Values
-from claybench.acts.field import Ask
+from claybench import ask, work
+from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField
 from claybench.errors import Question
+from claybench.quantity.plausible import unusual_number
 from claybench.quantity.setting import check_setting
 from claybench.terms import SETTINGS
 
@@ -28,28 +30,22 @@ def setting_act(name: str) -> Act:
         return f"= {kept} {term.unit}" if term.column is not None and term.unit != "1" else f"= {kept}"
 
     def offers(lab: Lab, _given: Values) -> Offers:
-        from claybench.ask.bodies import body_codes
-
-        return {"value": Offer(body_codes(lab)[1].text(name))}
+        return {"value": FieldOffer(ask.bodies.body_codes(lab)[1].text(name))}
 
     def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-        from claybench.quantity.plausible import unusual_number
-
         kept = check_setting(name, values["value"])
         if term.column is not None and (text := unusual_number(term.column, float(kept))):
             yield Question("unusual", text, "value")
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.settings import set_setting
-
-        set_setting(lab, name, values["value"])
+        work.settings.set_setting(lab, name, values["value"])
         return name
 
     return Act(
         name="settings",
         title=f"Setting: {term.label}",
         given=("value",),
-        fields=(Ask(name="value", label=term.label, required=True, note=term.help, echoes=echo),),
+        fields=(ActField(name="value", label=term.label, required=True, note=term.help, echoes=echo),),
         offers=offers,
         questions=questions,
         do=do,
@@ -60,9 +56,7 @@ def keep_act(line: str) -> Act:
     """The act of keeping a question after bodies under a name."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.kept_questions import keep_question
-
-        keep_question(lab, values["name"], line)
+        work.kept_questions.keep_question(lab, values["name"], line)
         return str(values["name"])
 
     note = "such as: tight buff; one of the same name is replaced"
@@ -70,7 +64,7 @@ def keep_act(line: str) -> Act:
         name="keep",
         title="Keep the question",
         given=("name",),
-        fields=(Ask(name="name", label="name", required=True, note=note),),
+        fields=(ActField(name="name", label="name", required=True, note=note),),
         do=do,
         note=line,
     )
@@ -80,15 +74,13 @@ def rename_act(old: str) -> Act:
     """The act of calling a kept question something else."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.kept_questions import rename_question
-
-        rename_question(lab, old, values["name"])
+        work.kept_questions.rename_question(lab, old, values["name"])
         return str(values["name"])
 
     return Act(
         name="rename",
         title=f"Rename {old}",
         given=("name",),
-        fields=(Ask(name="name", label="name", required=True, text=old),),
+        fields=(ActField(name="name", label="name", required=True, text=old),),
         do=do,
     )

@@ -11,32 +11,38 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from claybench.acts.declare import Act, Offer, Offers, Values
-from claybench.acts.field import Ask, written
+from claybench import ask, insight, work
+from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField, value_text
 from claybench.acts.recipes import BATCH_EVENT
 from claybench.errors import BadInput, Question
+from claybench.insight import sizing
+from claybench.mix.blends import blended_recipe
+from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body, Slab
+from claybench.terms.naming import name_questions
 
 if TYPE_CHECKING:
     from claybench.insight.sizing.requests import BodySlip
-    from claybench.mix import SlabSizing, SlipSizing
     from claybench.mix.blends import Blend, BlendSizing
     from claybench.mix.correction import Correction
     from claybench.mix.doses import Dose
+    from claybench.mix.slab import SlabSizing
+    from claybench.mix.slip_batch import SlipSizing
     from claybench.record.lab import Lab
 
 
 # -- slabs -----------------------------------------------------------------------------------------
 
 CAST_FIELDS = (
-    Ask.of(Slab, "slab", kind="text", required=True, note="scratch it into the side", option="record"),
-    Ask.of(Slab, "family", note="what will dry on it"),
-    Ask.of(Slab, "cast_at", text="now", required=True, kind="time", option="at"),
-    Ask.of(Slab, "plaster", note="kind or bag", option="kind"),
-    Ask.of(Slab, "pour", note="the same for slabs of one mix"),
-    Ask.of(Slab, "usable_area_cm2", note="empty: 15 mm kept free all round", option="usable-area"),
-    Ask.of(Slab, "note"),
+    ActField.of_column(Slab, "slab", kind="text", required=True, note="scratch it into the side", option="record"),
+    ActField.of_column(Slab, "family", note="what will dry on it"),
+    ActField.of_column(Slab, "cast_at", text="now", required=True, kind="time", option="at"),
+    ActField.of_column(Slab, "plaster", note="kind or bag", option="kind"),
+    ActField.of_column(Slab, "pour", note="the same for slabs of one mix"),
+    ActField.of_column(Slab, "usable_area_cm2", note="empty: 15 mm kept free all round", option="usable-area"),
+    ActField.of_column(Slab, "note"),
 )
 """What is asked of slabs that were sized; the code is several where there are several, commas between."""
 
@@ -46,38 +52,30 @@ def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
     count = sized.request.count
 
     def offers(lab: Lab, _given: Values) -> Offers:
-        from claybench.ask.runs import next_code
-        from claybench.ask.slabs import slab_codes
-
-        codes = list(slab_codes(lab))
+        codes = list(ask.slabs.slab_codes(lab))
         wanted: list[str] = []
         for _ in range(count):
-            wanted.append(next_code([*codes, *wanted], "P1"))
-        return {"slab": Offer(", ".join(wanted), note="codes, commas between" if count > 1 else "")}
+            wanted.append(ask.runs.next_code([*codes, *wanted], "P1"))
+        return {"slab": FieldOffer(", ".join(wanted), note="codes, commas between" if count > 1 else "")}
 
     def rows(values: Values) -> list[Slab]:
-        from claybench.mix.pour_list import codes_of_pour, slabs_of
-
         named, pour = codes_of_pour(values["slab"], count)
         about = {name: value for name, value in values.items() if name != "slab"}
         return slabs_of(sized, named, **{**about, "pour": about.get("pour") or pour})
 
     def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-        from claybench.insight.contradictions import slab_questions
-
         yield from sized.questions
-        yield from slab_questions(rows(values)[0])
+        yield from insight.contradictions.slab_questions(rows(values)[0])
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.mix.pour_list import pour_list
-        from claybench.work.slabs import begin_pour, cast_slab
-
         slabs = rows(values)
         if by_steps:
-            begin_pour(lab, slabs, pour_list(sized))
+            work.slabs.begin_pour(lab, slabs, pour_list(sized))
         else:
             at = slabs[0].cast_at
-            cast_slab(lab, *slabs, mixed_at=at if isinstance(at, datetime) else None, weighed=pour_list(sized))
+            work.slabs.cast_slab(
+                lab, *slabs, mixed_at=at if isinstance(at, datetime) else None, weighed=pour_list(sized)
+            )
         return ", ".join(slab.slab for slab in slabs)
 
     return Act(
@@ -93,12 +91,12 @@ def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
 # -- batches ---------------------------------------------------------------------------------------
 
 MIXED_FIELDS = (
-    Ask.of(Batch, "batch", note="write it on the bucket", option="record"),
-    Ask.of(Batch, "mixed_at", text="now", required=True, option="at"),
-    Ask.of(Batch, "water_g", note="all water in the slip", option="water"),
-    Ask.of(Batch, "slip_sg", note="weigh a known volume", option="slip-sg"),
-    Ask.of(Batch, "slip_temp_c", typed_in="°C", option="slip-temp"),
-    Ask.of(Batch, "note"),
+    ActField.of_column(Batch, "batch", note="write it on the bucket", option="record"),
+    ActField.of_column(Batch, "mixed_at", text="now", required=True, option="at"),
+    ActField.of_column(Batch, "water_g", note="all water in the slip", option="water"),
+    ActField.of_column(Batch, "slip_sg", note="weigh a known volume", option="slip-sg"),
+    ActField.of_column(Batch, "slip_temp_c", typed_in="°C", option="slip-temp"),
+    ActField.of_column(Batch, "note"),
 )
 """What is asked of a batch that was sized and mixed."""
 _PLANNED = ("batch", "mixed_at", "note")
@@ -109,38 +107,36 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     """The act of recording a batch of a body as sized; `by_weighing` writes it down before anything is weighed."""
 
     def batch_of(values: Values) -> Batch:
-        from claybench.insight.sizing.requests import batch_mixed, batch_planned
-
-        return (batch_planned if by_weighing else batch_mixed)(sized, body=body, **values)
+        return (sizing.requests.batch_planned if by_weighing else sizing.requests.batch_mixed)(
+            sized, body=body, **values
+        )
 
     def offers(lab: Lab, _given: Values) -> Offers:
-        from claybench.ask.mixing import next_batch_code
-
         made = batch_of({"batch": "", "mixed_at": lab.now()})
         return {
-            "batch": Offer(next_batch_code(lab, body)),
-            "water_g": Offer(written(made.water_g, "g")),
-            "slip_sg": Offer(written(made.slip_sg)),
+            "batch": FieldOffer(ask.mixing.next_batch_code(lab, body)),
+            "water_g": FieldOffer(value_text(made.water_g, "g")),
+            "slip_sg": FieldOffer(value_text(made.slip_sg)),
         }
 
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-        from claybench.insight.contradictions import batch_questions
-        from claybench.insight.sizing.requests import doses_of_request
-
         yield from sized.questions
-        yield from batch_questions(batch_of(values), sized.solids_sg)
-        yield from _of_doses(lab, doses_of_request(sized.request))
+        yield from insight.contradictions.batch_questions(batch_of(values), sized.solids_sg)
+        yield from _of_doses(lab, sizing.requests.doses_of_request(sized.request))
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.insight.sizing.requests import doses_of_request, lines_of, sized_for_of
-        from claybench.work.recipes import mix_batch
-
         batch = batch_of(values)
-        lines = () if by_weighing else lines_of(sized)
-        mix_batch(lab, batch, lines, doses=doses_of_request(sized.request), sized=sized_for_of(sized))
+        lines = () if by_weighing else sizing.requests.lines_of(sized)
+        work.recipes.mix_batch(
+            lab,
+            batch,
+            lines,
+            doses=sizing.requests.doses_of_request(sized.request),
+            sized=sizing.requests.sized_for_of(sized),
+        )
         return batch.batch
 
-    asked = MIXED_FIELDS if not by_weighing else tuple(ask for ask in MIXED_FIELDS if ask.name in _PLANNED)
+    asked = MIXED_FIELDS if not by_weighing else tuple(field for field in MIXED_FIELDS if field.name in _PLANNED)
     weighed = "Weights are recorded as rounded; correct them on the batch's page if they came out otherwise."
     return Act(
         name="mix",
@@ -155,11 +151,8 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
 
 def _of_doses(lab: Lab, doses: Sequence[Dose]) -> Iterable[Question]:
     """Additions whose names would make a second material beside one that is near."""
-    from claybench.ask.names import names_held
-    from claybench.terms.naming import name_questions
-
     if doses:
-        held = names_held(lab, "materials")["materials"]
+        held = ask.names.names_held(lab, "materials")["materials"]
         for dose in doses:
             yield from name_questions(dose.material, held, "additions")
 
@@ -184,9 +177,9 @@ def corrected_act(sized: Correction) -> Act:
     def offers(_lab: Lab, _given: Values) -> Offers:
         mass = round(sized.add_dry_g or sized.add_water_g or 0.0, 1)
         return {
-            "event": Offer("dry_added" if sized.add_dry_g is not None else "water_added"),
-            "mass_g": Offer(written(mass, "g")),
-            "slip_sg": Offer(written(round(sized.request.target_sg, 3))),
+            "event": FieldOffer("dry_added" if sized.add_dry_g is not None else "water_added"),
+            "mass_g": FieldOffer(value_text(mass, "g")),
+            "slip_sg": FieldOffer(value_text(round(sized.request.target_sg, 3))),
         }
 
     def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
@@ -204,9 +197,9 @@ def corrected_act(sized: Correction) -> Act:
 # -- blends ----------------------------------------------------------------------------------------
 
 BLEND_FIELDS = (
-    Ask.of(Body, "test_set", note="name of the set", option="set"),
-    Ask(name="prefix", label="codes begin with", required=True, option="record"),
-    Ask.of(Body, "family", note="what they may share a slab with"),
+    ActField.of_column(Body, "test_set", note="name of the set", option="set"),
+    ActField(name="prefix", label="codes begin with", required=True, option="record"),
+    ActField.of_column(Body, "family", note="what they may share a slab with"),
 )
 """What is asked of mixtures that become bodies."""
 
@@ -220,25 +213,20 @@ def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
     families = {slip.body.family for slip in slips}
 
     def offers(lab: Lab, _given: Values) -> Offers:
-        from claybench.ask.bodies import body_codes
-
-        taken = {code.casefold() for code in body_codes(lab)[0]}
+        taken = {code.casefold() for code in ask.bodies.body_codes(lab)[0]}
         stem = f"{name}-"
         while f"{stem}1".casefold() in taken:
             stem += "b"
         return {
-            "test_set": Offer(name),
-            "prefix": Offer(stem, note=f"{len(between)} bodies, numbered"),
-            "family": Offer((next(iter(families)) or "") if len(families) == 1 else ""),
+            "test_set": FieldOffer(name),
+            "prefix": FieldOffer(stem, note=f"{len(between)} bodies, numbered"),
+            "family": FieldOffer((next(iter(families)) or "") if len(families) == 1 else ""),
         }
 
     def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
         return sized.questions
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.mix.blends import blended_recipe
-        from claybench.work.recipes import design_set
-
         test_set = values["test_set"] or name
         bodies = [
             (
@@ -247,7 +235,7 @@ def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
             )
             for number, blend in enumerate(between, 1)
         ]
-        design_set(lab, bodies, test_set)
+        work.recipes.design_set(lab, bodies, test_set)
         return str(test_set)
 
     return Act(

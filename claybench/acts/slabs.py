@@ -8,10 +8,12 @@ from datetime import datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
-from claybench.acts.declare import Act, Offer, Offers, Values, no_offers
-from claybench.acts.field import Ask
+from claybench import ask, clock, insight, work
+from claybench.acts.declare import Act, FieldOffer, Offers, Values, no_offers
+from claybench.acts.field import ActField, value_text
 from claybench.errors import Question
-from claybench.terms import TABLES, Air, Slab, SlabEvent
+from claybench.insight import slab_condition, slab_water
+from claybench.terms import TABLES, Air, Family, Slab, SlabEvent
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -21,28 +23,24 @@ if TYPE_CHECKING:
 
 
 def _family_offers(lab: Lab, _given: Values) -> Offers:
-    from claybench.terms import Family
-
     with lab.reading() as record:
         names = tuple(row.family for row in record.rows(Family))
-    return {"family": Offer(suggestions=names)}
+    return {"family": FieldOffer(suggestions=names)}
 
 
 def _slab_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    from claybench.insight.contradictions import bare_mass_questions, slab_questions
-
     slab = Slab(**{name: value for name, value in values.items() if name != "mass_g"})
     mass = values.get("mass_g")
-    return [*slab_questions(slab), *(bare_mass_questions(slab, mass, None, "mass_g") if mass else ())]
+    return [
+        *insight.contradictions.slab_questions(slab),
+        *(insight.contradictions.bare_mass_questions(slab, mass, None, "mass_g") if mass else ()),
+    ]
 
 
 def _enter_slab(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench import clock
-    from claybench.work.slabs import enter_slab
-
     mass = values.pop("mass_g")
     slab = Slab(**values)
-    enter_slab(lab, slab, at=clock.in_zone(lab.now(), lab.zone), mass_g=mass)
+    work.slabs.enter_slab(lab, slab, at=clock.in_zone(lab.now(), lab.zone), mass_g=mass)
     return slab.slab
 
 
@@ -51,18 +49,20 @@ SLAB = Act(
     title="A slab that was there before",
     given=("slab",),
     fields=(
-        Ask.of(Slab, "slab", note="what is scratched into it, such as P1"),
-        Ask.of(Slab, "family", note="what dries on it"),
-        Ask.of(Slab, "shape", "rectangle", required=True),
-        Ask.of(Slab, "length_mm", typed_in="mm", note="or diameter: 50 cm, 20 in", option="length"),
-        Ask.of(Slab, "width_mm", typed_in="mm", note="empty for a round one", option="width"),
-        Ask.of(Slab, "thickness_mm", typed_in="mm", option="thickness"),
-        replace(Ask.of(SlabEvent, "mass_g", note="bare; its wetness follows", option="mass"), label="weighs now"),
-        Ask.of(Slab, "mix_ratio", note="if you know it", option="mix-ratio"),
-        Ask.of(Slab, "dry_mass_g", note="if you know it", option="dry-mass"),
-        Ask.of(Slab, "usable_area_cm2", note="without a margin all round", option="usable-area"),
-        Ask.of(Slab, "in_service_on", note="the day, if you know it", option="in-service"),
-        Ask.of(Slab, "note"),
+        ActField.of_column(Slab, "slab", note="what is scratched into it, such as P1"),
+        ActField.of_column(Slab, "family", note="what dries on it"),
+        ActField.of_column(Slab, "shape", "rectangle", required=True),
+        ActField.of_column(Slab, "length_mm", typed_in="mm", note="or diameter: 50 cm, 20 in", option="length"),
+        ActField.of_column(Slab, "width_mm", typed_in="mm", note="empty for a round one", option="width"),
+        ActField.of_column(Slab, "thickness_mm", typed_in="mm", option="thickness"),
+        replace(
+            ActField.of_column(SlabEvent, "mass_g", note="bare; its wetness follows", option="mass"), label="weighs now"
+        ),
+        ActField.of_column(Slab, "mix_ratio", note="if you know it", option="mix-ratio"),
+        ActField.of_column(Slab, "dry_mass_g", note="if you know it", option="dry-mass"),
+        ActField.of_column(Slab, "usable_area_cm2", note="without a margin all round", option="usable-area"),
+        ActField.of_column(Slab, "in_service_on", note="the day, if you know it", option="in-service"),
+        ActField.of_column(Slab, "note"),
     ),
     offers=_family_offers,
     questions=_slab_questions,
@@ -125,12 +125,12 @@ WORDS = TABLES["slab_log"]["event"].words
 @cache
 def event_act(event: str) -> Act:
     """The act of logging one kind of event."""
-    fields = [Ask.of(SlabEvent, "slab"), Ask.of(SlabEvent, "event", event)]
+    fields = [ActField.of_column(SlabEvent, "slab"), ActField.of_column(SlabEvent, "event", event)]
     for name in ASKED[event]:
         about = {"required": True} if name in _REQUIRED.get(event, ()) else {}
         begins = "form" if event == "ring_test" and name == "face" else _BEGINS.get(name, "")
-        ask = Ask.of(SlabEvent, name, option=_OPTIONS.get(name, ""), **about)
-        fields.append(replace(ask, text=begins) if begins else ask)
+        field = ActField.of_column(SlabEvent, name, option=_OPTIONS.get(name, ""), **about)
+        fields.append(replace(field, text=begins) if begins else field)
     return Act(
         name="event",
         title=_TITLES.get(event, "Slab {slab}: " + event.replace("_", " ")),
@@ -145,51 +145,42 @@ def event_act(event: str) -> Act:
 
 
 def _ring_offers(lab: Lab, given: Values) -> Offers:
-    from claybench.acts.field import written
-    from claybench.ask.slabs import ring_start
-
-    start = ring_start(lab, str(given["slab"]))
+    start = ask.slabs.ring_start(lab, str(given["slab"]))
     return {
-        "ring_area_cm2": Offer(written(start.area_cm2, "cm**2"), note="19.6 of a ring 5 cm wide"),
-        "ring_water_ml": Offer(written(start.water_ml, "mL"), note="5 mL"),
-        "ring_seconds": Offer(note="Ctrl+t starts and stops"),
+        "ring_area_cm2": FieldOffer(value_text(start.area_cm2, "cm**2"), note="19.6 of a ring 5 cm wide"),
+        "ring_water_ml": FieldOffer(value_text(start.water_ml, "mL"), note="5 mL"),
+        "ring_seconds": FieldOffer(note="Ctrl+t starts and stops"),
     }
 
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    from claybench.insight.slab_water.wetness import weighs_bare
-
-    if weighs_bare(values["event"], values.get("mass_g")):
+    if slab_water.wetness.weighs_bare(values["event"], values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
     if values["event"] == "ring_test":
-        from claybench.ask.slabs import ring_start
-        from claybench.insight.slab_condition.ring_and_dry_mass import ring_questions
-
-        yield from ring_questions(ring_start(lab, str(values["slab"])).wetness)
+        yield from slab_condition.ring_and_dry_mass.ring_questions(
+            ask.slabs.ring_start(lab, str(values["slab"])).wetness
+        )
 
 
 def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     """What a weighing of a bare slab is asked about, against those before it."""
-    from claybench.ask.slabs import weighing_history
-    from claybench.insight.slab_water.slab_properties import TAKES_OFF
-
     at, event = values.get("at") or now, values["event"]
-    history = weighing_history(lab, str(values["slab"]))
-    return history.questions(values["mass_g"], at, dry=event == "weighed_dry", cut=event in TAKES_OFF)
+    history = ask.slabs.weighing_history(lab, str(values["slab"]))
+    return history.questions(
+        values["mass_g"], at, dry=event == "weighed_dry", cut=event in slab_water.slab_properties.TAKES_OFF
+    )
 
 
 def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.slabs import log_slab
-
-    log_slab(lab, SlabEvent(**values))
+    work.slabs.log_slab(lab, SlabEvent(**values))
     return str(values["slab"])
 
 
-def _all_fields() -> tuple[Ask, ...]:
-    found: dict[str, Ask] = {}
+def _all_fields() -> tuple[ActField, ...]:
+    found: dict[str, ActField] = {}
     for event in ASKED:
-        for ask in event_act(event).fields:
-            found.setdefault(ask.name, replace(ask, text="", required=False))
+        for field in event_act(event).fields:
+            found.setdefault(field.name, replace(field, text="", required=False))
     return tuple(found.values())
 
 
@@ -206,7 +197,9 @@ WEIGH = replace(
     fields=(
         *event_act("weighed").fields[:1],
         *event_act("weighed").fields[2:],
-        Ask(name="dry", label="dry", kind="yesno", words=("yes", "no"), text="no", note="it has stopped losing weight"),
+        ActField(
+            name="dry", label="dry", kind="yesno", words=("yes", "no"), text="no", note="it has stopped losing weight"
+        ),
     ),
     questions=lambda lab, values, now: weighing_questions_of(lab, _as_event(values), now),
     do=lambda lab, values, answered: _log_event(lab, _as_event(values), answered),
@@ -222,9 +215,7 @@ def _as_event(values: Values) -> Values:
 
 
 def _note_air(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.work.slabs import note_air
-
-    note_air(lab, Air(**values))
+    work.slabs.note_air(lab, Air(**values))
     return "air"
 
 
@@ -233,11 +224,11 @@ AIR = Act(
     title="The air",
     given=("air_temp_c", "air_rh_pct"),
     fields=(
-        Ask.of(Air, "air_temp_c", typed_in="°C"),
-        Ask.of(Air, "air_rh_pct"),
-        Ask.of(Air, "air_speed_m_s", note="0.1 in a quiet room", option="air-speed"),
-        Ask.of(Air, "place", "shelf", required=True),
-        Ask.of(Air, "at", text="now"),
+        ActField.of_column(Air, "air_temp_c", typed_in="°C"),
+        ActField.of_column(Air, "air_rh_pct"),
+        ActField.of_column(Air, "air_speed_m_s", note="0.1 in a quiet room", option="air-speed"),
+        ActField.of_column(Air, "place", "shelf", required=True),
+        ActField.of_column(Air, "at", text="now"),
     ),
     do=_note_air,
 )

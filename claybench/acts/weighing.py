@@ -6,9 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from claybench.acts.declare import Act, Offer, Offers, Values
-from claybench.acts.field import Ask
+from claybench import ask, insight, work
+from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField
 from claybench.errors import BadInput, Question
+from claybench.mix.slip import slip_specific_gravity
 from claybench.terms import Batch, BatchLine
 
 if TYPE_CHECKING:
@@ -29,31 +31,25 @@ def _place_of(page: WeighingOut, material: str) -> int:
 
 
 def _lot_offers(lab: Lab, given: Values) -> Offers:
-    from claybench.ask.weighing import weighing_out
-
     if not given.get("batch") or not given.get("material"):
         return {}
-    page = weighing_out(lab, str(given["batch"]))
+    page = ask.weighing.weighing_out(lab, str(given["batch"]))
     at = _place_of(page, str(given["material"]))
-    return {"lot": Offer((page.lines[at].lot or "") if at < len(page.lines) else "")}
+    return {"lot": FieldOffer((page.lines[at].lot or "") if at < len(page.lines) else "")}
 
 
 def _weighed_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    from claybench.ask.weighing import weighing_out
-    from claybench.insight.contradictions import weighed_in_question
-
-    page = weighing_out(lab, str(values["batch"]))
+    page = ask.weighing.weighing_out(lab, str(values["batch"]))
     at = _place_of(page, values["material"])
     if at < len(page.lines) and not values.get("follow"):
-        return weighed_in_question(page.lines[at].material, values["mass_g"], page.lines[at].weigh_g)
+        return insight.contradictions.weighed_in_question(
+            page.lines[at].material, values["mass_g"], page.lines[at].weigh_g
+        )
     return ()
 
 
 def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.ask.weighing import weighing_out
-    from claybench.work.recipes import weigh_in
-
-    page = weighing_out(lab, str(values["batch"]))
+    page = ask.weighing.weighing_out(lab, str(values["batch"]))
     at = _place_of(page, values["material"])
     grows_to = None
     if values.get("follow"):
@@ -62,7 +58,7 @@ def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
             raise BadInput("That is not more than its target.", "Record it without the rest following.", field="follow")
         grows_to = (over.dry_g, over.water_g)
     named = page.lines[at].material if at < len(page.lines) else str(values["material"])
-    weigh_in(lab, page.batch.batch, at + 1, named, values.get("lot"), values["mass_g"], grows_to=grows_to)
+    work.recipes.weigh_in(lab, page.batch.batch, at + 1, named, values.get("lot"), values["mass_g"], grows_to=grows_to)
     return page.batch.batch
 
 
@@ -71,11 +67,11 @@ WEIGH_IN = Act(
     title="What was weighed into {batch}",
     given=("batch", "material", "mass_g"),
     fields=(
-        Ask.of(BatchLine, "batch"),
-        Ask.of(BatchLine, "material"),
-        Ask.of(BatchLine, "mass_g"),
-        Ask.of(BatchLine, "lot", note="the newest, or the one weighed before"),
-        Ask(
+        ActField.of_column(BatchLine, "batch"),
+        ActField.of_column(BatchLine, "material"),
+        ActField.of_column(BatchLine, "mass_g"),
+        ActField.of_column(BatchLine, "lot", note="the newest, or the one weighed before"),
+        ActField(
             name="follow", label="the rest follows", kind="yesno", words=("yes", "no"), text="no",
             note="too much went in: the targets of everything else grow with it",
         ),
@@ -91,11 +87,8 @@ WEIGH_IN = Act(
 
 
 def _water_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    from claybench.ask.weighing import weighing_out
-    from claybench.insight.contradictions import weighed_in_question
-
-    page = weighing_out(lab, str(values["batch"]))
-    return weighed_in_question("water", values["water_g"], page.water_to_add_g, "water_g")
+    page = ask.weighing.weighing_out(lab, str(values["batch"]))
+    return insight.contradictions.weighed_in_question("water", values["water_g"], page.water_to_add_g, "water_g")
 
 
 _SG_APART = 0.004
@@ -103,20 +96,15 @@ _SG_APART = 0.004
 
 
 def _water_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    from claybench.ask.mixing import body_slip
-    from claybench.ask.weighing import weighing_out
-    from claybench.mix.slip import slip_specific_gravity
-    from claybench.work.recipes import water_in
-
-    page = weighing_out(lab, str(values["batch"]))
+    page = ask.weighing.weighing_out(lab, str(values["batch"]))
     if not page.begun:
         raise BadInput("Nothing was weighed into it yet.", "Weigh its materials first.", field="batch")
     dry, water = page.masses_with(values["water_g"])
-    weighs = slip_specific_gravity(dry, water, body_slip(lab, page.batch.body).solids_sg)
+    weighs = slip_specific_gravity(dry, water, ask.mixing.body_slip(lab, page.batch.body).solids_sg)
     sized = page.batch.slip_sg
     # By its masses where they turned out otherwise than sized; a few grams on the scale leave it as it was.
     slip_sg = round(weighs, 3) if sized is None or abs(weighs - sized) > _SG_APART else sized
-    water_in(lab, page.batch.batch, dry_g=dry, water_g=water, slip_sg=slip_sg)
+    work.recipes.water_in(lab, page.batch.batch, dry_g=dry, water_g=water, slip_sg=slip_sg)
     return page.batch.batch
 
 
@@ -124,7 +112,10 @@ WATER_IN = Act(
     name="water-in",
     title="The water put to {batch}",
     given=("batch", "water_g"),
-    fields=(Ask.of(BatchLine, "batch"), Ask.of(Batch, "water_g", label="water put to it", required=True)),
+    fields=(
+        ActField.of_column(BatchLine, "batch"),
+        ActField.of_column(Batch, "water_g", label="water put to it", required=True),
+    ),
     questions=_water_questions,
     do=_water_in,
     care="mix_slip",
@@ -136,26 +127,23 @@ WATER_IN = Act(
 
 def weights_act(batch: str, named: Sequence[Named]) -> Act:
     """The act of putting masses in place of what a batch says was weighed: two fields for each material."""
-    fields: list[Ask] = []
+    fields: list[ActField] = []
     for n, (material, lot, mass) in enumerate(named):
-        fields.append(Ask.of(BatchLine, "mass_g", mass, name=f"mass{n}", label=material, required=False))
-        fields.append(Ask.of(BatchLine, "lot", lot, name=f"lot{n}", label="  its lot"))
+        fields.append(ActField.of_column(BatchLine, "mass_g", mass, name=f"mass{n}", label=material, required=False))
+        fields.append(ActField.of_column(BatchLine, "lot", lot, name=f"lot{n}", label="  its lot"))
 
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-        from claybench.ask.weighing import weighing_targets
-        from claybench.insight.contradictions import weighed_in_question
-
-        targets = weighing_targets(lab, batch)
+        targets = ask.weighing.weighing_targets(lab, batch)
         for n, (material, _, before) in enumerate(named):
             mass = values[f"mass{n}"]
             if mass is not None and mass != before:
-                yield from weighed_in_question(material, mass, targets.get(material.casefold()), f"mass{n}")
+                yield from insight.contradictions.weighed_in_question(
+                    material, mass, targets.get(material.casefold()), f"mass{n}"
+                )
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        from claybench.work.recipes import weigh_batch
-
         masses = [(material, values[f"lot{n}"], values[f"mass{n}"]) for n, (material, _, _) in enumerate(named)]
-        weigh_batch(lab, batch, [line for line in masses if line[2] is not None])
+        work.recipes.weigh_batch(lab, batch, [line for line in masses if line[2] is not None])
         return batch
 
     return Act(

@@ -16,7 +16,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
-from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece
+from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +32,6 @@ class BodyRow:
 
 def body_list(lab: Lab) -> list[BodyRow]:
     """Every body with its recipe and how often it was made, by code."""
-    from claybench.terms import Run
-
     with lab.reading() as record:
         snapshot = take_from(record, Body, BodyLine, now=lab.now())
         bodies = dict(zip(*record.columns(Body, "id", "body"), strict=True))

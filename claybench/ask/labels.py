@@ -15,7 +15,7 @@ from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.mix import material_cautions
+from claybench.mix.cautions import material_cautions
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,

@@ -13,7 +13,7 @@ from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import far_off
 from claybench.insight.pieces.piece_identification import Candidate, whose_bar
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
-from claybench.mix import next_codes
+from claybench.mix.codes import next_codes
 from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
 from claybench.record.lab import Lab

@@ -10,11 +10,12 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import OutOfRange
 from claybench.insight.service_dates import is_in_service
 from claybench.insight.slab_water.slab_properties import SlabBody
-from claybench.mix import Caution, SlabRequest, cautions_for
+from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
 from claybench.mix.slab import mixes_of
 from claybench.mix.slab_masses import with_waste
+from claybench.mix.slab_request import SlabRequest
 from claybench.quantity.shown import plain, show
 from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent

@@ -15,7 +15,7 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.mix import material_cautions
+from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
 from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Piece

@@ -14,8 +14,8 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import blend_request, blend_typed
-from claybench.mix import cautions_for
 from claybench.mix.blends import size_blend
+from claybench.mix.cautions import cautions_for
 from claybench.quantity.shown import plain, short
 from claybench.terms.sizing import BLEND
 

@@ -7,7 +7,7 @@ from typing import Any
 import typer
 
 from claybench import ask
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.acts.sized import CORRECTED_FIELDS, corrected_act
 from claybench.cli.lab_context import lab_settings, opened
 from claybench.cli.options import Anyway, Json
@@ -17,13 +17,13 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import correction_request
-from claybench.mix import cautions_for
+from claybench.mix.cautions import cautions_for
 from claybench.mix.correction import CORRECTION_FIGURES, dry_by_material, size_correction
 from claybench.terms.sizing import CORRECTION
 
 _LOGGED = (
-    Ask(name="record", label="record", kind="yesno", option="record"),
-    *(ask for ask in CORRECTED_FIELDS if ask.name != "batch"),
+    ActField(name="record", label="record", kind="yesno", option="record"),
+    *(field for field in CORRECTED_FIELDS if field.name != "batch"),
 )
 
 

@@ -11,7 +11,7 @@ import typer
 
 from claybench import clock, record, work
 from claybench.acts.declare import Act, Values, perform, understand_all
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.acts.registry import ACTS, load_act
 from claybench.acts.rows import correct_act, row_by_words, table_of
 from claybench.cli.lab_context import opened
@@ -28,9 +28,9 @@ _SEVERAL = frozenset({"pieces"})
 """Words of a command that may be many."""
 
 
-def option_of(ask: Ask) -> str:
+def option_of(field: ActField) -> str:
     """The name of a field's option."""
-    return "--" + (ask.option or ask.name.replace("_", "-"))
+    return "--" + (field.option or field.name.replace("_", "-"))
 
 
 def act_command(name: str) -> Callable[..., None]:
@@ -38,15 +38,15 @@ def act_command(name: str) -> Callable[..., None]:
     act, word = load_act(name), inspect.Parameter.KEYWORD_ONLY
     parameters = [inspect.Parameter("context", word, annotation=typer.Context)]
     for each in act.given:
-        ask = act.field(each)
+        field = act.field(each)
         several = each in _SEVERAL
         kind: Any = list[str] if several else str
-        metavar = f"{_metavar(ask)}..." if several else _metavar(ask)
-        default = typer.Argument(None if several else ..., metavar=metavar, help=_help(ask))
+        metavar = f"{_metavar(field)}..." if several else _metavar(field)
+        default = typer.Argument(None if several else ..., metavar=metavar, help=_help(field))
         parameters.append(inspect.Parameter(each, word, default=default, annotation=kind))
-    for ask in act.fields:
-        if ask.name not in act.given:
-            parameters.append(option_parameter(ask, ask.name))
+    for field in act.fields:
+        if field.name not in act.given:
+            parameters.append(option_parameter(field, field.name))
     parameters.append(inspect.Parameter("anyway", word, default=Anyway, annotation=bool))
     parameters.append(inspect.Parameter("as_json", word, default=Json, annotation=bool))
 
@@ -60,26 +60,26 @@ def act_command(name: str) -> Callable[..., None]:
     return run
 
 
-def option_parameter(ask: Ask, name: str, about: str = "") -> inspect.Parameter:
+def option_parameter(field: ActField, name: str, about: str = "") -> inspect.Parameter:
     """The option of a field as a parameter of a command; `about` in place of the field's own words."""
-    kind, how = inspect.Parameter.KEYWORD_ONLY, about or _help(ask)
-    if ask.kind == "yesno":
-        return inspect.Parameter(name, kind, default=typer.Option(False, option_of(ask), help=how), annotation=bool)
-    option = typer.Option(None, option_of(ask), metavar=_metavar(ask), help=how)
+    kind, how = inspect.Parameter.KEYWORD_ONLY, about or _help(field)
+    if field.kind == "yesno":
+        return inspect.Parameter(name, kind, default=typer.Option(False, option_of(field), help=how), annotation=bool)
+    option = typer.Option(None, option_of(field), metavar=_metavar(field), help=how)
     return inspect.Parameter(name, kind, default=option, annotation=str | None)
 
 
-def _metavar(ask: Ask) -> str:
-    if ask.kind in ("number", "whole"):
-        return "NUMBER" if ask.unit == "1" else "QUANTITY"
+def _metavar(field: ActField) -> str:
+    if field.kind in ("number", "whole"):
+        return "NUMBER" if field.unit == "1" else "QUANTITY"
     return {"time": "TIME", "day": "DAY", "word": "WORD", "recipe": "RECIPE"}.get(
-        ask.kind, ask.label.split()[0].upper()
+        field.kind, field.label.split()[0].upper()
     )
 
 
-def _help(ask: Ask) -> str:
-    words = ", ".join(word.replace("_", " ") for word in ask.words) if ask.kind == "word" else ""
-    about = [ask.label, words, ask.note, f"'{ask.text}' where left out" if ask.text else ""]
+def _help(field: ActField) -> str:
+    words = ", ".join(word.replace("_", " ") for word in field.words) if field.kind == "word" else ""
+    about = [field.label, words, field.note, f"'{field.text}' where left out" if field.text else ""]
     return "; ".join(dict.fromkeys(filter(None, about))).strip() + "."
 
 
@@ -114,7 +114,7 @@ def understand_typed(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime
         whole, act = act, act.chosen_by(given)
         stray = next((name for name in typed if name not in act.names), None)
         if stray is not None:
-            known = ", ".join(option_of(ask) for ask in act.fields if ask.name not in act.given)
+            known = ", ".join(option_of(field) for field in act.fields if field.name not in act.given)
             raise BadInput(f"{option_of(whole.field(stray))} says nothing here.", f"There is {known}.", field=stray)
     asks = act.offered(lab, {**given, "typed": frozenset(typed)})
     try:
@@ -134,12 +134,12 @@ def record_act(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) ->
     return _perform(lab, act, values, now, anyway)
 
 
-def _understand(ask: Ask, text: str, now: datetime) -> Any:
-    if ask.kind in ("recipe", "text"):
+def _understand(field: ActField, text: str, now: datetime) -> Any:
+    if field.kind in ("recipe", "text"):
         return text
-    found = ask.understand(text, now)
+    found = field.understand(text, now)
     if found.wrong:
-        raise BadInput(f"{ask.label}: {found.wrong}", field=ask.name)
+        raise BadInput(f"{field.label}: {found.wrong}", field=field.name)
     return found.value
 
 

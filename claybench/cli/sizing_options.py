@@ -8,7 +8,7 @@ from typing import Any, get_type_hints
 
 import typer
 
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.cli.record_acts import option_of, option_parameter
 from claybench.errors import BadInput
 from claybench.terms.sizing import Input, on
@@ -18,7 +18,7 @@ TypedIn = dict[str, str]
 
 
 def with_inputs(
-    inputs: Iterable[Input], records: Sequence[Ask] = (), about: str = ""
+    inputs: Iterable[Input], records: Sequence[ActField] = (), about: str = ""
 ) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """Give a command an option for each input, handed to it as one dictionary named `typed`.
 
@@ -34,7 +34,7 @@ def with_inputs(
 
         def command(**given: Any) -> None:
             typed = {one.name: text for one in asked if (text := _text(one, given.pop(_parameter(one)))) is not None}
-            said = {ask.name: text for ask in records if (text := given.pop(_RECORDED + ask.name))}
+            said = {field.name: text for field in records if (text := given.pop(_RECORDED + field.name))}
             if records:
                 given["recorded"] = _recorded(records, said)
             function(typed=typed, **given)
@@ -43,7 +43,8 @@ def with_inputs(
             inspect.Parameter(_parameter(one), _KEYWORD, default=_option(one), annotation=_kind(one)) for one in asked
         ]
         options += [
-            option_parameter(ask, _RECORDED + ask.name, about if option_of(ask) == _RECORD else "") for ask in records
+            option_parameter(field, _RECORDED + field.name, about if option_of(field) == _RECORD else "")
+            for field in records
         ]
         first = [each for each in own if each.default is inspect.Parameter.empty or _is_argument(each.default)]
         rest = [each for each in own if each not in first]
@@ -63,9 +64,9 @@ _RECORDED = "recorded_"
 """Before the name of a field, so that an input may be called the same."""
 
 
-def _recorded(records: Sequence[Ask], said: TypedIn) -> TypedIn:
-    key = next(ask for ask in records if option_of(ask) == _RECORD)
-    stray = next((ask for ask in records if ask.name in said and key.name not in said), None)
+def _recorded(records: Sequence[ActField], said: TypedIn) -> TypedIn:
+    key = next(field for field in records if option_of(field) == _RECORD)
+    stray = next((field for field in records if field.name in said and key.name not in said), None)
     if stray is not None:
         raise BadInput(f"{option_of(stray)} belongs to what is recorded.", f"Add {_RECORD}.", field=option_of(stray))
     return said

@@ -8,7 +8,7 @@ from typing import Any
 
 from claybench.ask.batches import BatchPage
 from claybench.ask.search import scan_text
-from claybench.mix import cautions_for
+from claybench.mix.cautions import cautions_for
 from claybench.paper.fit import wide
 from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
 from claybench.paper.parts import title as head

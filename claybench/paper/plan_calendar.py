@@ -10,7 +10,7 @@ from typing import Any
 from claybench.ask.plan import Plan, Planned
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.target_chance import chance_text
-from claybench.mix import cautions_for
+from claybench.mix.cautions import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text, use_fonts, write
 from claybench.paper.parts import Col, gap, heading, table, title, together

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from claybench.errors import ClaybenchError
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.plot import papers
 
@@ -127,12 +127,14 @@ async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
         return f"= {Grid.read(typed).count} on a sheet"
 
     asks = [
-        Ask("copies", "copies", "whole", required=True, low=1, high=500, text="1"),
-        Ask("grid", "labels on a sheet", required=True, text="3x8", echoes=echo, note="across x down"),
-        Ask("start", "first one still there", "whole", required=True, low=1, text="1", note="counted along the rows"),
-        Ask("top", "margin above and below", "number", "mm", required=True, low=0, text="8"),
-        Ask("side", "margin left and right", "number", "mm", required=True, low=0, text="8"),
-        Ask("paper", "paper", "word", words=PAPERS, required=True, text=things[0].paper),
+        ActField("copies", "copies", "whole", required=True, low=1, high=500, text="1"),
+        ActField("grid", "labels on a sheet", required=True, text="3x8", echoes=echo, note="across x down"),
+        ActField(
+            "start", "first one still there", "whole", required=True, low=1, text="1", note="counted along the rows"
+        ),
+        ActField("top", "margin above and below", "number", "mm", required=True, low=0, text="8"),
+        ActField("side", "margin left and right", "number", "mm", required=True, low=0, text="8"),
+        ActField("paper", "paper", "word", words=PAPERS, required=True, text=things[0].paper),
     ]
     title = f"Labels of {things[0].noun} {things[0].code}"
     await notebook.push_screen(Form(title, asks, save, draft=f"labels {what}", tab=tab))

@@ -13,7 +13,7 @@ from textual.containers import Vertical
 from textual.widgets import Static
 from textual.worker import Worker
 
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.notebook import Notebook, notebook_of
 
@@ -189,7 +189,7 @@ async def save_figure(notebook: Notebook, build: Callable[[], Chart | Triangle],
         return str(path)
 
     kind = notebook.drafts.load(_FIGURES).get("kind", "png")
-    ask = Ask("kind", "picture", "word", words=("png", "svg", "pdf"), required=True, text=kind,
+    ask = ActField("kind", "picture", "word", words=("png", "svg", "pdf"), required=True, text=kind,
               note="png for a screen, svg to edit, pdf to print")  # fmt: skip
     await notebook.push_screen(Form(f"Save the figure: {chart.title}", [ask], write, draft=f"figure {name}", tab=tab))
 

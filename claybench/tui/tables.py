@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.listing import Listing
 from claybench.tui.plot import papers
@@ -63,13 +63,13 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
     folder = await asyncio.to_thread(papers)
     start = await asyncio.to_thread(free_name, folder / _file(f"{names[0]} {day}"))
     asks = [
-        Ask("to", "file", required=True, text=start.name, echoes=echo, long=True),
-        Ask("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
+        ActField("to", "file", required=True, text=start.name, echoes=echo, long=True),
+        ActField("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
             note="comma: for a spreadsheet that writes 12,5"),
-        Ask("replace", "replace a file there", "yesno", required=True, text="no"),
+        ActField("replace", "replace a file there", "yesno", required=True, text="no"),
     ]  # fmt: skip
     if len(found) > 1:
-        asks.insert(0, Ask("which", "table", "word", words=names, required=True, text=names[0]))
+        asks.insert(0, ActField("which", "table", "word", words=names, required=True, text=names[0]))
     form = Form("Save the table as CSV", asks, save, draft=f"table {names[0]} {day}", tab=tab, first="to")
     await notebook.push_screen(form)
 

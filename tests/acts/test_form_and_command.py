@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from claybench.acts.declare import Act
-from claybench.acts.field import Ask, written
+from claybench.acts.field import ActField, value_text
 from claybench.acts.registry import ACTS, load_act
 from claybench.cli.record_acts import act_command, option_of
 from claybench.record.lab import Lab
@@ -96,11 +96,11 @@ def test_a_command_does_what_is_sound_unasked(run: Callable[..., Any], case: str
     assert done.code == 0, done.err
 
 
-def _numbers(act: Act) -> Iterator[Ask]:
+def _numbers(act: Act) -> Iterator[ActField]:
     yield from (ask for ask in act.fields if ask.kind in ("number", "whole"))
 
 
-def impossible(ask: Ask) -> str:
+def impossible(ask: ActField) -> str:
     """A number that is too large to be; empty where there is none."""
     column = ask.column
     tops = [ask.high, *((column.high, column.possible[1]) if column is not None else ())]
@@ -108,7 +108,7 @@ def impossible(ask: Ask) -> str:
     return _typed(ask, 2 * min(known) + 1) if known else ""
 
 
-def unusual(ask: Ask) -> str:
+def unusual(ask: ActField) -> str:
     """A number that can be and is hardly ever; empty where there is none."""
     if ask.column is None or ask.column.usual == (None, None):
         return ""
@@ -120,8 +120,8 @@ def unusual(ask: Ask) -> str:
     return ""
 
 
-def _typed(ask: Ask, value: float) -> str:
-    return str(round(value)) if ask.kind == "whole" else written(float(value), ask.unit)
+def _typed(ask: ActField, value: float) -> str:
+    return str(round(value)) if ask.kind == "whole" else value_text(float(value), ask.unit)
 
 
 def _said(text: str) -> str:

@@ -10,8 +10,8 @@ from claybench.ask.mixing import body_slip, mix_start, recipe
 from claybench.ask.pours import pour_page
 from claybench.ask.weighing import weighing_out
 from claybench.errors import BadInput
-from claybench.mix import POUR_STEPS
 from claybench.mix.doses import Dose
+from claybench.mix.pour_steps import POUR_STEPS
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Material, Run, Slab, SlabEvent
 from claybench.work.common import undo_last

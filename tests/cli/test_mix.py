@@ -12,8 +12,9 @@ import pytest
 
 from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
-from claybench.mix import PieceWanted, SlabRequest, SlipRequest
 from claybench.mix.pour_list import listed
+from claybench.mix.slab_request import SlabRequest
+from claybench.mix.slip_request import PieceWanted, SlipRequest
 from claybench.quantity.shown import short
 from tests.cli.conftest import Command
 

@@ -7,8 +7,10 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.origin import Origin
-from claybench.mix import ACTS, DEFER, POUR_STEPS, blend_shares, cautions_for, portions, weigh_blend
-from claybench.mix.portions import rounded_to_scale
+from claybench.mix.blends import blend_shares, weigh_blend
+from claybench.mix.cautions import ACTS, DEFER, cautions_for
+from claybench.mix.portions import portions, rounded_to_scale
+from claybench.mix.pour_steps import POUR_STEPS
 
 
 @pytest.mark.parametrize("act", ACTS)

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix import BodyPart, SlipRequest, size_slip
 from claybench.mix.blends import BlendRequest, blended_recipe, size_blend
 from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, size_correction
 from claybench.mix.slip import dry_per_litre, slip_specific_gravity
+from claybench.mix.slip_batch import size_slip
+from claybench.mix.slip_request import BodyPart, SlipRequest
 
 gravities = st.floats(1.05, 1.95)
 solids = st.floats(2.2, 3.2)

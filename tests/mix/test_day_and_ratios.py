@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix import SlabRequest, size_slab, slab_figures
 from claybench.mix.doses import read_doses
 from claybench.mix.ratios import by_ratio
+from claybench.mix.slab import size_slab
+from claybench.mix.slab_figures import slab_figures
+from claybench.mix.slab_request import SlabRequest
 from claybench.mix.typed import named_number, plaster_in_hand
 
 

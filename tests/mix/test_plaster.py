@@ -15,8 +15,8 @@ from claybench.facts.plaster import (
     STRENGTH_AT_67,
     WATER_OF_SETTING,
 )
-from claybench.mix import check_slab_mass
 from claybench.mix.plaster import (
+    check_slab_mass,
     dry_density,
     plaster_for_volume,
     pore_capacity_pct,

@@ -26,8 +26,9 @@ from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours
 from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h
 from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
-from claybench.mix import SlabRequest, size_slab
 from claybench.mix.pour_list import slabs_of
+from claybench.mix.slab import size_slab
+from claybench.mix.slab_request import SlabRequest
 from claybench.paper.passport import slab_passport
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab

@@ -34,9 +34,9 @@ from claybench.insight.sizing.requests import (
     sized_for_of,
     slip_request,
 )
-from claybench.mix import SlipSizing, size_slip
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
+from claybench.mix.slip_batch import SlipSizing, size_slip
 from claybench.paper.bench_sheet import bench_sheet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab

@@ -222,10 +222,10 @@ async def test_resizing_and_closing_half_way_loses_nothing(lab_path: Path) -> No
 
 def test_tables_of_the_form_are_those_of_the_record() -> None:
     """Labels come from the dictionary, so that screen and folder speak of the same thing."""
-    from claybench.tui.forms import Ask
+    from claybench.tui.forms import ActField
 
     for column in TABLE_OF[Slab].columns:
-        assert Ask.of(Slab, column.name).label == column.label
+        assert ActField.of_column(Slab, column.name).label == column.label
 
 
 async def test_two_benches_see_each_other(lab_path: Path) -> None:

@@ -11,7 +11,7 @@ from claybench import clock
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Piece, Slab
-from claybench.tui.forms import Ask
+from claybench.tui.forms import ActField
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.slab_log import log_event, service
 from tests.sample import END, copy_lab
@@ -123,15 +123,15 @@ async def test_what_is_left_as_it_stands_keeps_its_hour_and_second(lisbon: Path)
 def test_a_day_that_stands_with_an_hour_is_kept_until_another_is_typed() -> None:
     then = datetime(2026, 3, 1, 9, 15, 30, tzinfo=UTC)
     for row, column, kind in ((Piece, "formed_at", "time"), (Slab, "cast_at", "time"), (Slab, "in_service_on", "day")):
-        ask = Ask.of(row, column, then)
+        ask = ActField.of_column(row, column, then)
         assert ask.kind == kind
         assert ask.understand(ask.text, NOW).value == then
         typed = ask.understand("8 Mar 9:00", NOW).value
         assert typed == (datetime(2026, 3, 8, 9, tzinfo=UTC) if kind == "time" else date(2026, 3, 8))
-        assert Ask.of(row, column, date(2026, 3, 1)).kind == "day"
+        assert ActField.of_column(row, column, date(2026, 3, 1)).kind == "day"
 
 
 def test_a_time_that_is_planned_is_the_next_one() -> None:
-    planned = Ask("mixed_at", "to be mixed", "time", ahead=True)
+    planned = ActField("mixed_at", "to be mixed", "time", ahead=True)
     assert planned.understand("9am", NOW).echo == "= Fri 13 Mar 09:00"
-    assert Ask("at", "at", "time").understand("9am", NOW).echo == "= Thu 12 Mar 09:00"
+    assert ActField("at", "at", "time").understand("9am", NOW).echo == "= Thu 12 Mar 09:00"

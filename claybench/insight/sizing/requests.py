@@ -15,12 +15,14 @@ from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.air import AirNow
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import Shelf, resolve
-from claybench.mix import BodyPart, PieceWanted, SlabRequest, SlabState, SlipRequest, SlipSizing
 from claybench.mix.blends import BlendRequest
 from claybench.mix.correction import CorrectionRequest
 from claybench.mix.doses import Dose, read_doses
 from claybench.mix.sized_for import SizedFor
+from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip import water_for_specific_gravity
+from claybench.mix.slip_batch import SlipSizing
+from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
 from claybench.mix.typed import named_number, plaster_in_hand
 from claybench.mix.weights import kept_mass
 from claybench.quantity.inputs import understand

@@ -12,9 +12,9 @@ from datetime import date
 from typing import NamedTuple
 
 from claybench.errors import BadInput
-from claybench.mix import Addition, BodyPart
 from claybench.mix.doses import Dose, dose_of_note, is_deflocculant
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
+from claybench.mix.slip_request import Addition, BodyPart
 from claybench.terms import BatchEvent, Lot, Material
 
 

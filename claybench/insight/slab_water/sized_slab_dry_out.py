@@ -8,7 +8,7 @@ from claybench.insight.air import AirNow
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import DryOut
 from claybench.insight.slab_water.dry_out_estimate import fresh_dry_out, fresh_ready_h, ready_share, why_fresh
-from claybench.mix import SlabSizing
+from claybench.mix.slab import SlabSizing
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.quantity.shown import show
 from claybench.tui.forms.layers import SlabForLayer, pour
 from claybench.tui.forms.rows import Entry
@@ -55,12 +55,12 @@ class WherePlace(Place):
     def middle(self) -> Iterable[Widget]:
         """What and how deep, the slabs, and why the one under the cursor takes so long."""
         yield Static("Which slab", id="heading", classes="heading", markup=False)
-        yield Entry(Ask("what", "pour", "code", required=True, note=_EMPTY), self._what)
+        yield Entry(ActField("what", "pour", "code", required=True, note=_EMPTY), self._what)
         yield Entry(self._depth_ask, "")
         yield Sheet(_COLUMNS, id="slabs", empty=_EMPTY)
         yield Static("", id="because", classes="due", markup=False)
 
-    _depth_ask = Ask("depth", "depth of slip", "number", "mm", required=True, low=0.5, high=200, typed_in="mm")
+    _depth_ask = ActField("depth", "depth of slip", "number", "mm", required=True, low=0.5, high=200, typed_in="mm")
 
     def on_mount(self) -> None:
         """Keys go to the list."""

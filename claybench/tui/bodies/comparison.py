@@ -21,7 +21,7 @@ from claybench.tui.bodies.comparison_tables import (
     property_table,
 )
 from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.papers import print_comparison
@@ -184,7 +184,9 @@ class ComparePlace(Place):
             self._view = _VIEWS.index("heat")
 
         now = self._limit or (self._found.limit_pct if self._found else 2.0)
-        field = Ask("limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now))
+        field = ActField(
+            "limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now)
+        )
         self.notebook.push_screen(Form("Tight below", [field], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:

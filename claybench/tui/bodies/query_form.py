@@ -22,7 +22,7 @@ from claybench.insight.bodies.query.query import (
     said,
     written,
 )
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import QUESTIONS, bindings
@@ -92,11 +92,11 @@ async def open_query_form(
         ("until", "made until", now.until.isoformat() if now.until else "", (), ""),
     ]
     asks = [
-        Ask(name, label, text=text, suggestions=names, note=note, echoes=echo(name))
+        ActField(name, label, text=text, suggestions=names, note=note, echoes=echo(name))
         for name, label, text, names, note in texts
     ]
     asks += [
-        Ask(
+        ActField(
             name, number_label(name), text=numbers[name].text() if name in numbers else "", echoes=limit(name),
             note="under 2, at least 3, 11 to 13" if not number else number_unit(name),
         )
@@ -104,9 +104,9 @@ async def open_query_form(
     ]  # fmt: skip
     by = number_label(now.by) if now.by else _NONE
     asks += [
-        Ask("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
-        Ask("by", "sorted by", "word", words=sorts, required=True, text=by),
-        Ask("falling", "largest first", "yesno", required=True, text="yes" if now.falling else "no"),
+        ActField("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
+        ActField("by", "sorted by", "word", words=sorts, required=True, text=by),
+        ActField("falling", "largest first", "yesno", required=True, text="yes" if now.falling else "no"),
     ]
     note = "Leave a field empty where it does not matter. Ctrl+s asks."
     await notebook.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)

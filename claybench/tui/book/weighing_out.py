@@ -11,8 +11,8 @@ from textual.widgets import Input, Static
 
 from claybench import acts, ask
 from claybench.errors import BadInput, ClaybenchError
-from claybench.mix import cautions_for
 from claybench.mix.buckets import bucket_load
+from claybench.mix.cautions import cautions_for
 from claybench.mix.portions import fullest, portions
 from claybench.quantity import read
 from claybench.quantity.shown import percent

@@ -9,7 +9,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.field import Ask, Understood, values_of
+from claybench.acts.field import ActField, FieldReading, values_of
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
 from claybench.tui.forms.names import learn_names
 from claybench.tui.forms.rows import Entry, Fields
@@ -32,7 +32,7 @@ class Form(Place):
     def __init__(
         self,
         title: str,
-        asks: Sequence[Ask],
+        asks: Sequence[ActField],
         save: Save,
         *,
         draft: str = "",
@@ -105,7 +105,7 @@ class Form(Place):
             if entry.ask.name in texts:
                 entry.put(texts[entry.ask.name])
 
-    def understood(self) -> dict[str, Understood]:
+    def understood(self) -> dict[str, FieldReading]:
         """Everything typed, understood."""
         return values_of(self.asks, self.typed(), self._now())
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from claybench.acts.field import written
+from claybench.acts.field import value_text
 from claybench.errors import BadInput
 from claybench.quantity import read_number
 from claybench.terms import Run
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Values
@@ -66,11 +66,11 @@ class PourForm(Form):
             if not isinstance(chosen, SlabForLayer):
                 return
             area = self.areas.get(chosen.slab)
-            self.put(slab=chosen.slab, layer_mm=Ask.of(Run, "layer_mm", chosen.depth_mm).text)
+            self.put(slab=chosen.slab, layer_mm=ActField.of_column(Run, "layer_mm", chosen.depth_mm).text)
             if chosen.batch:
                 self.put(batch=chosen.batch)
             if area:
-                self.put(area_cm2=Ask.of(Run, "area_cm2", float(round(area))).text)
+                self.put(area_cm2=ActField.of_column(Run, "area_cm2", float(round(area))).text)
 
         self.notebook.open_screen("where", str(what), found["layer_mm"].value, hands_back=True, then=take)
 
@@ -107,7 +107,7 @@ async def pour(
     form = await ask_act(notebook, POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
     assert isinstance(form, PourForm)
     form.areas = choice.layer_cm2
-    form.proposed_layer = written(proposed, "mm")
+    form.proposed_layer = value_text(proposed, "mm")
     form.asks = tuple(
         replace(ask, g_per_ml=lambda: weighs(form, choice)) if ask.name == "poured_g" else ask for ask in form.asks
     )

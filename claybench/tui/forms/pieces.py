@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from claybench import acts
 from claybench.terms import Measurement
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 
@@ -29,7 +29,7 @@ def ask_hand(notebook: Notebook) -> None:
         notebook.drafts.keep(_HAND, {"by": values["by"] or ""})
         return str(values["by"] or "")
 
-    ask = Ask.of(Measurement, "by", hand(notebook), note="noted with further readings")
+    ask = ActField.of_column(Measurement, "by", hand(notebook), note="noted with further readings")
     notebook.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
 
 

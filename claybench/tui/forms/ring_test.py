@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import RING, bindings
@@ -37,7 +37,9 @@ class RingForm(Form):
         if self._since is None:
             self._since = now
         else:
-            self.put(ring_seconds=Ask.of(SlabEvent, "ring_seconds", (now - self._since).total_seconds()).text)
+            self.put(
+                ring_seconds=ActField.of_column(SlabEvent, "ring_seconds", (now - self._since).total_seconds()).text
+            )
             self._since = None
         self._say_running(now)
 

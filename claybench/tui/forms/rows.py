@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
-from claybench.acts.field import Ask
+from claybench.acts.field import ActField
 from claybench.terms import FEELS
 from claybench.tui.field import Field
 from claybench.tui.forms.choice import Choice
@@ -39,7 +39,7 @@ class Entry(Horizontal):
             self.entry = entry
             """The row."""
 
-    def __init__(self, ask: Ask, text: str) -> None:
+    def __init__(self, ask: ActField, text: str) -> None:
         super().__init__(classes="entry long" if ask.long else "entry")
         self.ask = ask
         self.field = self._make(ask, text)
@@ -48,7 +48,7 @@ class Entry(Horizontal):
         self._said = ask.note
 
     @staticmethod
-    def _make(ask: Ask, text: str) -> Input | Choice:
+    def _make(ask: ActField, text: str) -> Input | Choice:
         if ask.kind in ("word", "yesno"):
             words = ask.words or ("yes", "no")
             return Choice(words, text, ask.required, id=f"f-{ask.name}", letters=TOUCHES if words == FEELS else ())

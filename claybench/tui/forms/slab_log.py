@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench.terms import Slab
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Values
@@ -42,7 +42,7 @@ async def what_happened(notebook: Notebook, slab: str) -> None:
     from claybench.acts.slabs import ASKED
 
     words = tuple(word for word in ASKED if word not in ("weighed", "weighed_dry", "turned"))
-    ask = Ask(name="event", label="what happened", kind="word", words=words, required=True, text=words[0])
+    ask = ActField(name="event", label="what happened", kind="word", words=words, required=True, text=words[0])
     form = Form(f"What happened to slab {slab}?", [ask], save, draft=f"event {slab}", tab="slabs")
 
     def then(event: object) -> None:

@@ -13,13 +13,13 @@ from claybench.mix.typed import plaster_in_hand
 from claybench.quantity.inputs import echo
 from claybench.quantity.shown import natural, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on
-from claybench.tui.forms import Ask
+from claybench.tui.forms import ActField
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
 
 
-def slab_asks(start: MixStart) -> tuple[Ask, ...]:
+def slab_asks(start: MixStart) -> tuple[ActField, ...]:
     """What a slab is sized from."""
     bag = start.settings.number("bag_g")
     return _asks(SLAB, start.settings, echoes={"plaster": partial(_bags, bag_g=bag)})
@@ -29,7 +29,7 @@ def _bodies(start: MixStart) -> tuple[str, ...]:
     return tuple(sorted(start.bodies, key=natural))
 
 
-def slip_asks(start: MixStart, body: str) -> tuple[Ask, ...]:
+def slip_asks(start: MixStart, body: str) -> tuple[ActField, ...]:
     """What a batch of slip is sized from."""
     named: dict[str, Any] = {
         "text": body,
@@ -39,12 +39,12 @@ def slip_asks(start: MixStart, body: str) -> tuple[Ask, ...]:
     return _asks(SLIP, start.settings, {"body": named}, {"additions": _added, "deflocculants": _added})
 
 
-def correction_asks(start: MixStart, batch: str) -> tuple[Ask, ...]:
+def correction_asks(start: MixStart, batch: str) -> tuple[ActField, ...]:
     """What a correction is reckoned from."""
     return _asks(CORRECTION, start.settings, {"batch": {"text": batch, "suggestions": start.batches}})
 
 
-def blend_asks(start: MixStart, body: str) -> tuple[Ask, ...]:
+def blend_asks(start: MixStart, body: str) -> tuple[ActField, ...]:
     """What a line or a triangle is made of."""
     about: dict[str, dict[str, Any]] = {
         "first": {"text": body, "suggestions": _bodies(start)},
@@ -59,14 +59,14 @@ def _asks(
     settings: Settings,
     about: dict[str, dict[str, Any]] | None = None,
     echoes: dict[str, Callable[[str], str]] | None = None,
-) -> tuple[Ask, ...]:
+) -> tuple[ActField, ...]:
     return tuple(
         _ask(one, settings, (echoes or {}).get(one.name), (about or {}).get(one.name, {}))
         for one in on("screen", inputs.values())
     )
 
 
-def _ask(one: Input, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]) -> Ask:
+def _ask(one: Input, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]) -> ActField:
     chosen = one.kind in ("word", "yesno")
     fields: dict[str, Any] = {
         "name": one.name,
@@ -78,7 +78,7 @@ def _ask(one: Input, settings: Settings, echoes: Callable[[str], str] | None, ab
         "note": one.help,
         "echoes": echoes or partial(echo, one),
     }
-    return Ask(**(fields | about))
+    return ActField(**(fields | about))
 
 
 def _bags(text: str, bag_g: float) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.errors import BadInput
 from claybench.quantity.shown import plain
-from claybench.tui.forms import Ask
+from claybench.tui.forms import ActField
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
@@ -41,7 +41,7 @@ class Kind(ABC):
         self.notebook = notebook
 
     @abstractmethod
-    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Its fields; `wanted` is the body or batch one came with."""
 
     @abstractmethod
@@ -61,7 +61,7 @@ class SlabKind(Kind):
     def forget(self) -> None:
         """It asks nothing but the air."""
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Form, depth and wishes."""
         from claybench.tui.mix.asks import slab_asks
 
@@ -71,7 +71,8 @@ class SlabKind(Kind):
         """Plaster, water, masses, days to dry."""
         from claybench.insight.sizing.requests import slab_request
         from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
-        from claybench.mix import size_slab, slab_figures
+        from claybench.mix.slab import size_slab
+        from claybench.mix.slab_figures import slab_figures
         from claybench.tui.mix.record import begin_pour, record_slab
         from claybench.tui.mix.results import reasons, slab_lines
 
@@ -116,7 +117,7 @@ class SlipKind(Kind):
         """Slabs dry, lots come."""
         self._recipe = None
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Body, pieces, slip."""
         from claybench.tui.mix.asks import slip_asks
 
@@ -126,7 +127,8 @@ class SlipKind(Kind):
         """Weights, water, layers, times."""
         from claybench.ask.mixing import recipe
         from claybench.insight.sizing.requests import slip_request
-        from claybench.mix import size_slip, slip_figures
+        from claybench.mix.slip_batch import size_slip
+        from claybench.mix.slip_figures import slip_figures
         from claybench.tui.mix.record import record_batch, weigh_batch_out
         from claybench.tui.mix.results import reasons, slip_lines
 
@@ -166,7 +168,7 @@ class CorrectionKind(Kind):
         """The batch may have changed."""
         self._held = None
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """A weighed volume and a target."""
         from claybench.tui.mix.asks import correction_asks
 
@@ -205,7 +207,7 @@ class BlendKind(Kind):
         """Bodies may have changed."""
         self._held = {}
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[Ask, ...]:
+    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Bodies and steps."""
         from claybench.tui.mix.asks import blend_asks
 

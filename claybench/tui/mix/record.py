@@ -11,9 +11,10 @@ from claybench.tui.forms.act import Then, ask_act
 
 if TYPE_CHECKING:
     from claybench.insight.sizing.requests import BodySlip
-    from claybench.mix import SlabSizing, SlipSizing
     from claybench.mix.blends import BlendSizing
     from claybench.mix.correction import Correction
+    from claybench.mix.slab import SlabSizing
+    from claybench.mix.slip_batch import SlipSizing
     from claybench.tui.notebook import Notebook
 
 

@@ -9,10 +9,12 @@ from claybench.facts.reason import Figure
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.slab_water.dry_out_curve import DryOut
 from claybench.insight.slab_water.sized_slab_dry_out import SizedDrying
-from claybench.mix import DEFER, Caution, SlabSizing, SlipSizing, cautions_for
 from claybench.mix.blends import BlendSizing
+from claybench.mix.cautions import DEFER, Caution, cautions_for
 from claybench.mix.correction import Correction, dry_by_material
 from claybench.mix.ratios import by_ratio
+from claybench.mix.slab import SlabSizing
+from claybench.mix.slip_batch import SlipSizing
 from claybench.quantity.shown import interval, plain, short, show
 from claybench.tui.words import hours, number
 

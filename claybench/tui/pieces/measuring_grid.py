@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench import acts, ask
-from claybench.acts.pieces import METHODS, READINGS, reading_ask
+from claybench.acts.pieces import METHODS, READINGS, reading_field
 from claybench.errors import ClaybenchError, Question
 from claybench.terms import Fired
 from claybench.tui.care import care
@@ -202,7 +202,7 @@ class MeasurePlace(Place):
         there = recorded_value(line, self._reading) if line is not None else None
         has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
-        self.query_one("#reading-name", Static).update(f"{reading_ask(self._reading).label}{method}{of}{where}{has}")
+        self.query_one("#reading-name", Static).update(f"{reading_field(self._reading).label}{method}{of}{where}{has}")
         self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
@@ -217,7 +217,7 @@ class MeasurePlace(Place):
 
     def tables(self) -> list[Listing]:
         """All readings of these pieces, those out of sight too."""
-        labels = tuple(headed(reading_ask(name).label, reading_ask(name).unit) for name in READINGS)
+        labels = tuple(headed(reading_field(name).label, reading_field(name).unit) for name in READINGS)
         rows = tuple(
             (
                 code,

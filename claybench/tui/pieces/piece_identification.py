@@ -12,7 +12,7 @@ from claybench import ask
 from claybench.acts.field import values_of
 from claybench.insight.pieces.piece_identification import whose_bar
 from claybench.quantity.shown import percent
-from claybench.tui.forms import Ask, Entry
+from claybench.tui.forms import ActField, Entry
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import WHOSE, bindings
 from claybench.tui.pieces.piece_page import PiecePlace
@@ -40,12 +40,14 @@ class IdentifyPlace(Place):
         """Fields, what they lead to, the list."""
         yield Static("Whose bar is it?", id="heading", classes="heading", markup=False)
         asks = [
-            Ask(
+            ActField(
                 name="length", label="length now", kind="number", unit="mm", above=0.0, note="in mm, or as you write it"
             ),
-            Ask(name="mass", label="mass now", kind="number", unit="g", above=0.0, note="in g"),
-            Ask(name="state", label="state", kind="word", words=("plastic", "dry", "fired"), note="if it is known"),
-            Ask(name="firing", label="firing", kind="code", note="if it is known"),
+            ActField(name="mass", label="mass now", kind="number", unit="g", above=0.0, note="in g"),
+            ActField(
+                name="state", label="state", kind="word", words=("plastic", "dry", "fired"), note="if it is known"
+            ),
+            ActField(name="firing", label="firing", kind="code", note="if it is known"),
         ]
         with Fields(id="whose-asks", classes="form"):
             for each in asks:

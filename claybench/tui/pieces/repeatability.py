@@ -14,7 +14,7 @@ from claybench.acts.pieces import count_listed
 from claybench.errors import BadInput
 from claybench.insight.pieces.repeatability import READINGS, lines_of, why
 from claybench.terms.naming import named_in
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.pieces.study import StudyPlace
@@ -68,11 +68,11 @@ class RepeatabilityPlace(Place):
         self._plan = study_plan_of(self.notebook.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
-            going = f"A study of the {acts.pieces.reading_ask(self._plan.reading).label} is under way: Enter goes on with it."
+            going = f"A study of the {acts.pieces.reading_field(self._plan.reading).label} is under way: Enter goes on with it."
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
         for study in found:
-            lines += [acts.pieces.reading_ask(study.reading).label.upper(), *lines_of(study), ""]
+            lines += [acts.pieces.reading_field(study.reading).label.upper(), *lines_of(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
@@ -80,7 +80,7 @@ class RepeatabilityPlace(Place):
         lines = [
             line
             for each in self._found
-            for line in [acts.pieces.reading_ask(each.reading).label.upper(), *why(each), ""]
+            for line in [acts.pieces.reading_field(each.reading).label.upper(), *why(each), ""]
         ]
         self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 
@@ -150,11 +150,11 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
             notebook.push_screen(StudyPlace(plan))
 
     asks = [
-        Ask(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
-        Ask(name="pieces", label="bars", text=", ".join(chosen), note="five to ten", echoes=count_listed, long=True),
-        Ask(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
-        Ask(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
-        Ask(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
+        ActField(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
+        ActField(name="pieces", label="bars", text=", ".join(chosen), note="five to ten", echoes=count_listed, long=True),
+        ActField(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
+        ActField(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
+        ActField(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
             note="for fired bars"),
     ]  # fmt: skip
     await notebook.push_screen(

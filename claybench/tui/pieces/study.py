@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench import acts, ask
-from claybench.acts.pieces import reading_ask
+from claybench.acts.pieces import reading_field
 from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.repeatability import far_from_before, lines_of
 from claybench.quantity.shown import short
@@ -65,7 +65,7 @@ class StudyPlace(Place):
 
     def _show(self) -> None:
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
-        label = reading_ask(self._plan.reading).label
+        label = reading_field(self._plan.reading).label
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
             self.notebook.drafts.drop(DRAFT)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.acts.field import Understood
-from claybench.acts.pieces import reading_ask
+from claybench.acts.field import FieldReading
+from claybench.acts.pieces import reading_field
 from claybench.errors import BadInput, ClaybenchError
 from claybench.measure.warp import warp
 from claybench.quantity import read
@@ -79,22 +79,22 @@ def parse_reading(reading: str, text: str, now: datetime) -> TypedReading:
     typed = text.strip()
     if typed in ("-", "–"):
         return TypedReading(clears=True, echo="clears what stands there")
-    found: Understood
+    found: FieldReading
     if reading == "warp_pct" and (parts := _WARP.match(typed)):
         found = _parse_warp(*parts.groups())
     else:
-        found = reading_ask(reading).understand(typed, now)
+        found = reading_field(reading).understand(typed, now)
     if found.wrong:
         return TypedReading(wrong=found.wrong)
     return TypedReading(found.value, echo=found.echo)
 
 
-def _parse_warp(gap: str, edge: str) -> Understood:
+def _parse_warp(gap: str, edge: str) -> FieldReading:
     try:
         value = warp(read(gap, "mm").value, read(edge, "mm").value)
     except (BadInput, ClaybenchError) as error:
-        return Understood(None, "", str(error))
-    return Understood(round(value, 4), f"= {number(value)} %")
+        return FieldReading(None, "", str(error))
+    return FieldReading(round(value, 4), f"= {number(value)} %")
 
 
 def reading_with_unit(value: Any, reading: str) -> str:

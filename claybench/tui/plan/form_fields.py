@@ -7,7 +7,7 @@ from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import natural, plain
-from claybench.tui.forms import Ask
+from claybench.tui.forms import ActField
 from claybench.tui.plan.typed_ranges import bench_hours_text, range_text
 
 PAIR_TABLES = ("materials", "groups", "fixed")
@@ -39,36 +39,36 @@ def digits_shown(name: str) -> int:
     return BUILT_IN[name].digits
 
 
-def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[Ask, ...]:
+def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[ActField, ...]:
     """Fields above the tables."""
     return (
-        Ask("title", "title", required=True, note="names the set that is made from it", long=True),
-        Ask("family", "family", "code", suggestions=tuple(sorted(families, key=natural)), note=", ".join(families[:4]) or "bodies that may share slabs"),
-        Ask("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
-        Ask("cone", "cone", "code", note="as written: 06 is not 6"),
-        Ask("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
-        Ask("base", "from body", "code", suggestions=tuple(sorted(bodies, key=natural)), note="its own parts ± 10, where none below"),
-        Ask("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
-        Ask("hours", "bench hours", note=f"the lab's {bench}", long=True),
+        ActField("title", "title", required=True, note="names the set that is made from it", long=True),
+        ActField("family", "family", "code", suggestions=tuple(sorted(families, key=natural)), note=", ".join(families[:4]) or "bodies that may share slabs"),
+        ActField("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
+        ActField("cone", "cone", "code", note="as written: 06 is not 6"),
+        ActField("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
+        ActField("base", "from body", "code", suggestions=tuple(sorted(bodies, key=natural)), note="its own parts ± 10, where none below"),
+        ActField("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
+        ActField("hours", "bench hours", note=f"the lab's {bench}", long=True),
     )  # fmt: skip
 
 
-def first_set_fields() -> tuple[Ask, ...]:
+def first_set_fields() -> tuple[ActField, ...]:
     """How a first set is laid out."""
     return (
-        Ask("first", "laid out as", "word", words=LAYOUTS, note="empty: the plan chooses"),
-        Ask("between", "between", note="ends of a line or triangle: B-01, B-08", long=True),
+        ActField("first", "laid out as", "word", words=LAYOUTS, note="empty: the plan chooses"),
+        ActField("between", "between", note="ends of a line or triangle: B-01, B-08", long=True),
     )
 
 
-def target_fields() -> tuple[Ask, ...]:
+def target_fields() -> tuple[ActField, ...]:
     """One field for each property that a target can speak of."""
-    return tuple(Ask(name, target_label(name), note=BUILT_IN[name].example) for name in TARGETS)
+    return tuple(ActField(name, target_label(name), note=BUILT_IN[name].example) for name in TARGETS)
 
 
-def file_field(folder: str) -> Ask:
+def file_field(folder: str) -> ActField:
     """Where the plan is kept."""
-    return Ask("file", "file", note=f"by its title, in {folder}", long=True)
+    return ActField("file", "file", note=f"by its title, in {folder}", long=True)
 
 
 def plan_as_typed(asked: PlanRequest) -> dict[str, str]:

@@ -19,7 +19,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
-from claybench.tui.forms import Ask
+from claybench.tui.forms import ActField
 from claybench.tui.plan.form_fields import PAIR_TABLES, split_pair
 from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
 
@@ -65,7 +65,11 @@ class ParsedPlanForm:
 
 
 def parse_plan_form(
-    typed: Mapping[str, str], heads: Sequence[Ask], start: PlanStart, now: datetime, given: PlanRequest | None = None
+    typed: Mapping[str, str],
+    heads: Sequence[ActField],
+    start: PlanStart,
+    now: datetime,
+    given: PlanRequest | None = None,
 ) -> ParsedPlanForm:
     """Understand everything typed; `given` is the plan that was opened, for what the form does not ask."""
     return PlanFormParser(typed, start, now, given).read(heads)
@@ -83,7 +87,7 @@ class PlanFormParser:
         self.group_rows: list[str] = []
         self.names = Names("material", tuple(row.material for row in start.materials.values()))
 
-    def read(self, heads: Sequence[Ask]) -> ParsedPlanForm:
+    def read(self, heads: Sequence[ActField]) -> ParsedPlanForm:
         """Everything understood; a plan where nothing is wrong or missing."""
         head = {ask.name: self._read_field(ask) for ask in heads}
         bench = self._bench()
@@ -116,7 +120,7 @@ class PlanFormParser:
 
     # -- single fields -----------------------------------------------------------------------------
 
-    def _read_field(self, ask: Ask) -> Any:
+    def _read_field(self, ask: ActField) -> Any:
         text = self.typed.get(ask.name, "")
         if ask.name == "hours":
             return None

@@ -11,14 +11,14 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
 from claybench.tui.field import Field
-from claybench.tui.forms import Ask, Entry
+from claybench.tui.forms import ActField, Entry
 from claybench.tui.plan.form_fields import GAP, split_pair
 
 
 class PairEntry(Entry):
     """One line: name, value, what is understood."""
 
-    def __init__(self, ask: Ask, text: str) -> None:
+    def __init__(self, ask: ActField, text: str) -> None:
         name, value = split_pair(text)
         super().__init__(ask, name)
         self.field.add_class("name")
@@ -60,7 +60,7 @@ class PairTable(Vertical):
 
     def _line(self, text: str = "") -> PairEntry:
         number = next(self._numbers)
-        ask = Ask(f"{self.table}-{number}", "", note=self._note if number == 0 else "")
+        ask = ActField(f"{self.table}-{number}", "", note=self._note if number == 0 else "")
         line = PairEntry(ask, text)
         if self._suggestions and isinstance(line.field, Input):
             line.field.suggester = SuggestFromList(self._suggestions, case_sensitive=False)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from claybench import ask
 from claybench.errors import BadInput, ClaybenchError
 from claybench.exchange import plan_files
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.plan.plan_form import PlanForm
 from claybench.tui.plot import papers
@@ -75,5 +75,5 @@ async def ask_plan_path(notebook: Notebook) -> None:
         if isinstance(path, str):
             notebook.start_worker(open_plan(notebook, Path(path)))
 
-    asks = [Ask("path", "plan file", required=True, note="a path to a .toml file")]
+    asks = [ActField("path", "plan file", required=True, note="a path to a .toml file")]
     await notebook.push_screen(Form("Open a plan from elsewhere", asks, save, draft="plan path", tab="plan"), then)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from claybench import ask, clock, exchange, quantity
 from claybench.errors import BadInput
 from claybench.terms import TABLES
-from claybench.tui.forms import Ask, Form
+from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.kept import keep, kept_names
 
@@ -45,19 +45,19 @@ async def ask_file_format(
         return "done"
 
     asks = [
-        Ask("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
-        Ask("dates", "dates", "word", words=exchange.reading.dates.ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
-        Ask("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
+        ActField("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
+        ActField("dates", "dates", "word", words=exchange.reading.dates.ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
+        ActField("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
             echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
-        Ask("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {notebook.lab.zone}"),
-        Ask("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
+        ActField("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {notebook.lab.zone}"),
+        ActField("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
             note="bodies and firings named for the first time"),
-        Ask("update", "change what is there", "yesno", text=yes_no(update), required=True, note="rows the lab has already"),
-        Ask("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
-        Ask("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
-        Ask("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
-        Ask("delimiter", "between cells", "word", words=tuple(exchange.reading.raw.DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
-        Ask("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
+        ActField("update", "change what is there", "yesno", text=yes_no(update), required=True, note="rows the lab has already"),
+        ActField("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
+        ActField("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
+        ActField("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
+        ActField("delimiter", "between cells", "word", words=tuple(exchange.reading.raw.DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
+        ActField("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
     await notebook.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
 
@@ -84,16 +84,18 @@ async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap
 
     asks = []
     if mapping.kind.wide is not None and to.to == mapping.kind.wide[2]:
-        asks.append(Ask("name", "material", "code", text=to.name, note=f"{heading} where empty"))
+        asks.append(ActField("name", "material", "code", text=to.name, note=f"{heading} where empty"))
     if column.kind in ("number", "whole") and column.unit != "1":
         units = quantity.units_for(column.unit)
-        asks.append(Ask("unit", "unit", "word", words=units, text=to.unit, note="– : the heading's, else the record's"))
-    asks.append(Ask("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
+        asks.append(
+            ActField("unit", "unit", "word", words=units, text=to.unit, note="– : the heading's, else the record's")
+        )
+    asks.append(ActField("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
     if column.kind in ("word", "yesno", "code"):
         held = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
         note = f"theirs = {' or '.join(column.words[:3]) or 'ours'}, with commas between"
         asks.append(
-            Ask(
+            ActField(
                 "words",
                 "its words",
                 text=held,
@@ -127,7 +129,7 @@ async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, chang
     suggestions: tuple[str, ...] = ()
     if held.column.refers:
         suggestions = await notebook.consult(ask.names.codes_held, held.column.refers)
-    field = Ask.of(
+    field = ActField.of_column(
         TABLES[held.table].row, held.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
     )
     title = f"{held.column.label} of every row"
@@ -143,7 +145,7 @@ async def ask_mapping_name(notebook: Notebook, mapping: TableMap) -> None:
         return str(path)
 
     names = ", ".join(kept_names())
-    field = Ask(
+    field = ActField(
         "name", "name", required=True, text="", note=f"there are {names}" if names else "such as bars of the old book"
     )
     await notebook.push_screen(Form("Keep this mapping", [field], save, draft="keep a mapping", tab="book"))
