@@ -85,7 +85,7 @@ NAMES_ONLY: dict[str, str] = {
     "cli.lab_context": "settings and air",
     "cli.figure_triangle": "the triangle of a plan's bodies",
     "tui.book.forms": "materials of a recipe",
-    "tui.book.book_pages": "lists of codes and air readings",
+    "tui.book.book_rows": "lists of codes and air readings",
     "tui.mix.place": "names, settings and air",
     "tui.forms.ring_test": "earlier ring tests and their limit",
 }

@@ -29,7 +29,7 @@ class BookPlace(Filtered, Place):
         """The line to go to once the page is filled."""
 
     @property
-    def page(self) -> BookPage:
+    def page(self) -> BookPage[Any]:
         """The page that is open."""
         return BOOK_PAGES[self._at]
 
@@ -46,7 +46,7 @@ class BookPlace(Filtered, Place):
     async def answer(self) -> Any:
         """The lines of the page."""
         page = self.page
-        return page, await self.notebook.consult(page.answer)
+        return page, await self.notebook.consult(page.rows, self.notebook.now())
 
     def show(self, found: Any) -> None:
         """Fill it."""
@@ -57,7 +57,7 @@ class BookPlace(Filtered, Place):
         self.query_one("#pages", Static).update("".join(names))
         sheet = self.query_one(Sheet)
         sheet.empty = page.empty
-        sheet.fill(page.rows(rows, self.notebook.now()), page.columns)
+        sheet.fill(rows, page.columns)
         if self._wanted is not None:
             sheet.put_on(self._wanted)
             self._wanted = None

@@ -1,0 +1,174 @@
+"""The lines of the book's pages, read from the lab and put into words; a line's record is what its page opens it by."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from claybench import ask
+from claybench.terms import SETTINGS
+from claybench.tui.sheet import Row
+from claybench.tui.words import NOTHING, Shown, moment, number, plain_word
+
+if TYPE_CHECKING:
+    from claybench.insight.unusable_rows import FaultyRow
+    from claybench.insight.workable_interval import WorkableTime
+    from claybench.record.lab import Lab
+    from claybench.terms import Air
+
+
+def batch_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Batches, newest first."""
+    return [
+        Row(
+            (
+                batch.batch,
+                batch.body,
+                moment(batch.mixed_at.astimezone(now.tzinfo)),
+                number(batch.dry_mass_g, 0, "g"),
+                number(batch.slip_sg, 2),
+                body.title or "" if body else "",
+            ),
+            batch.batch,
+        )
+        for batch, body in ask.batches.batch_list(lab)
+    ]
+
+
+def run_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Runs with the time until each was workable."""
+    return [
+        Row(
+            (
+                each.run.run,
+                each.body.body if each.body else NOTHING,
+                each.run.slab,
+                moment(each.run.started_at.astimezone(now.tzinfo)),
+                _time_cell(each.time) if each.time else NOTHING,
+                (each.run.outcome or "drying").replace("_", " "),
+            ),
+            each.run.run,
+            strong=each.run.outcome is None,
+        )
+        for each in ask.runs.run_list(lab)
+    ]
+
+
+def _time_cell(time: WorkableTime) -> str:
+    return Shown(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
+
+
+def firing_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Firings with the pieces in each."""
+    return [
+        Row(
+            (
+                firing.firing,
+                moment(firing.fired_on),
+                firing.cone or NOTHING,
+                number(firing.peak_temp_c, 0, "°C"),
+                str(count),
+                firing.note or firing.kiln or "",
+            ),
+            firing.firing,
+        )
+        for firing, count in ask.pieces.firings(lab)
+    ]
+
+
+def family_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Families."""
+    return [
+        Row((row.family, number(row.stain_rank), row.note or ""), row.family) for row in ask.bodies.shelf(lab).families
+    ]
+
+
+def material_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Materials."""
+    return [
+        Row(
+            (
+                row.material,
+                row.kind or NOTHING,
+                number(row.specific_gravity, 2),
+                number(row.loi_pct, 1),
+                number(row.price_per_kg, 2),
+                row.caution or row.note or "",
+            ),
+            row.material,
+        )
+        for row in ask.bodies.shelf(lab).materials
+    ]
+
+
+def lot_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Lots."""
+    return [
+        Row(
+            (
+                row.lot,
+                row.material,
+                moment(row.received_on),
+                number(row.received_kg, unit="kg"),
+                number(row.moisture_pct, 1, "%"),
+                row.note or "",
+            ),
+            row.lot,
+        )
+        for row in ask.bodies.shelf(lab).lots
+    ]
+
+
+def air_rows(lab: Lab, now: datetime) -> list[Row[Air]]:
+    """Readings of the air."""
+    return [
+        Row(
+            (
+                moment(row.at.astimezone(now.tzinfo)),
+                plain_word(row.place),
+                number(row.air_temp_c, 1, "°C"),
+                number(row.air_rh_pct, 0, "%"),
+                number(row.air_speed_m_s, 1, "m/s"),
+                row.note or "",
+            ),
+            row,
+        )
+        for row in ask.slabs.air_list(lab)
+    ]
+
+
+def setting_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+    """Settings with their values, and which are as delivered."""
+    settings = ask.bodies.body_codes(lab)[1]
+    rows = []
+    for name, term in SETTINGS.items():
+        if name == "format":
+            continue
+        unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
+        value = f"{settings.text(name)} {unit}".strip()
+        rows.append(Row((term.label, value, "as delivered" if settings.is_default(name) else "", term.help), name))
+    return rows
+
+
+def faulty_rows(lab: Lab, now: datetime) -> list[Row[FaultyRow]]:
+    """Rows that cannot be used, and why."""
+    return [
+        Row((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)
+        for each in ask.faulty.faulty_rows(lab)
+    ]
+
+
+def history_rows(lab: Lab, now: datetime) -> list[Row[int]]:
+    """The newest acts."""
+    return [
+        Row(
+            (
+                moment(entry.at.astimezone(now.tzinfo)),
+                entry.label,
+                "takes back" if entry.undoes else "taken back" if entry.undone else "",
+                entry.who or "",
+            ),
+            entry.id,
+        )
+        for entry in ask.history.newest_acts(lab)
+    ]
