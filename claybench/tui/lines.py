@@ -19,7 +19,7 @@ from textual.widgets import Static
 
 from claybench.terms import TABLE_OF
 from claybench.tui.forms.correcting import correct_line, delete_line
-from claybench.tui.place import Place
+from claybench.tui.place import Answer, AnswerPlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +173,7 @@ class Lines(Static, can_focus=True):
                     self._to(at)
 
 
-class LinesPlace(Place):
+class LinesPlace(AnswerPlace[Answer]):
     """A place whose page has such lines: Enter opens or corrects the line, d deletes it."""
 
     def on_mount(self) -> None:

@@ -1,10 +1,10 @@
-"""What every screen has: the top line, its own middle, and the keys at the foot."""
+"""What every screen has: the top line, its own content, the keys at the foot; and what each shows of the record."""
 
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Iterable
 from datetime import datetime
-from typing import Any, cast
+from typing import Generic, TypeVar, cast
 
 from rich.text import Text
 from textual import events
@@ -13,14 +13,17 @@ from textual.reactive import Reactive
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
-from textual.worker import Worker
+from textual.worker import Worker, WorkType
 
+from claybench import ask
 from claybench.errors import ClaybenchError, NotFound
 from claybench.tui.foot import Foot
 from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.notebook import Notebook, notebook_of
 from claybench.tui.registry import FRONTS
 from claybench.tui.sheet import Sheet
+
+Answer = TypeVar("Answer")
 
 TABS = tuple((name, name.capitalize()) for name in FRONTS)
 
@@ -50,15 +53,13 @@ class Tabs(Static):
                 await self.run_action(f"app.go('{name}')")
 
 
-class Place(Screen[Any]):
-    """A screen of the notebook. `answer` fetches what it shows, `show` shows it."""
+class Place(Screen[object]):
+    """A screen of the notebook: the top line, its own content, and the keys at the foot."""
 
     place = "bench"
     """Its name among the keys."""
     tab = "bench"
     """The place it belongs to."""
-    purpose = ""
-    """One sentence for the help."""
     takes_text = False
     """Whether one types as soon as it is there, so that a digit is no place to go to."""
     is_form = False
@@ -74,18 +75,21 @@ class Place(Screen[Any]):
         """The app, as far as a screen needs to know it."""
         return notebook_of(self)
 
-    def start_worker(self, work: Awaitable[object], group: str = "default") -> None:
-        """Begin something in the background that ends with this screen; what goes wrong in it is said."""
-        self.run_worker(work, exit_on_error=False, group=group)
+    @property
+    def zone(self) -> str:
+        """The name of the lab's clock."""
+        return str(self.notebook.lab.zone)
+
+    # -- content -----------------------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
-        """Top line, middle, foot."""
+        """Top line, content, foot."""
         yield Tabs(self.tab)
         yield Static("opening the lab …", id="top", markup=False)
-        yield from self.middle()
+        yield from self.compose_content()
         yield Foot()
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The widgets between top line and foot."""
         return ()
 
@@ -95,26 +99,76 @@ class Place(Screen[Any]):
             self.look_again()
 
     def look_again(self) -> None:
-        """Fetch and show, in the background; a newer look replaces one under way."""
-        self.latest(self._look, "look")
+        """Show what holds now, in the background; a newer look replaces one under way."""
+        self.start_latest(self._look, "look")
 
-    def latest(self, work: Callable[[], Coroutine[Any, Any, object]], group: str) -> None:
-        """Do something in the background; a newer one of its group replaces one under way.
+    async def _look(self) -> None:
+        self.tick(self.notebook.now())
+        self.shown = True
+
+    def tick(self, now: datetime) -> None:
+        """Once a second: the lab's name, the time and the air of the room in the top line."""
+        name = self.notebook.lab_name or "claybench"
+        right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.notebook.room}" if self.notebook.room else "")
+        room = max(self.size.width - len(right) - 3, 8)
+        left = name if len(name) <= room else name[: room - 1] + "…"
+        for top in self.query("#top").results(Static):  # none while the screen is still being made
+            top.update(f" {left}".ljust(room + 2) + right, layout=False)  # one line it stays
+
+    def turn_to(self, part: str, code: str = "") -> None:
+        """Show a part of this screen, at the line of a record; for front screens that have parts."""
+
+    def tables(self) -> list[Listing]:
+        """The tables on this screen, for saving; texts that are tables are added by their places."""
+        return [of_sheet(self.table_name(), sheet, self.zone) for sheet in self.query(Sheet)]
+
+    def table_name(self) -> str:
+        """What the table of this screen is called."""
+        return self.place
+
+    # -- in the background -------------------------------------------------------------------------
+
+    def start_worker(self, work: Awaitable[object], group: str = "default") -> None:
+        """Begin something in the background that ends with this screen; what goes wrong in it is said."""
+        self.run_worker(work, exit_on_error=False, group=group)
+
+    def start_latest(self, work: Callable[[], Coroutine[None, None, object]], group: str) -> None:
+        """Begin something in the background; a newer one of its group replaces one under way.
 
         The function is handed over, not its coroutine, since one replaced before it began would never run.
         """
-        self.run_worker(cast("Any", work), exclusive=True, group=group, exit_on_error=False)
+        self.run_worker(cast("WorkType[object]", work), exclusive=True, group=group, exit_on_error=False)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """The app says what went wrong."""
+        self.notebook.on_worker_state_changed(event)
+
+    def action_back(self) -> None:
+        """Back to where one came from."""
+        self.dismiss(None)
+
+
+class AnswerPlace(Place, Generic[Answer]):
+    """A screen that shows an answer of the record, and asks for it again whenever the record changes."""
+
+    async def fetch_answer(self) -> Answer:
+        """What the record says; runs off the screen's own thread through `notebook.consult`."""
+        raise NotImplementedError
+
+    def show_answer(self, answer: Answer) -> None:
+        """Put it on the screen."""
+        raise NotImplementedError
 
     async def _look(self) -> None:
         try:
-            found = await self.answer()
+            answer = await self.fetch_answer()
         except ClaybenchError as error:
             self.shown = True
             if not self._corrects_instead(error):
                 (self._leave_gone if isinstance(error, NotFound) else self.notebook.complain)(error)
             return
         if self.is_mounted and self.is_attached:
-            self.show(found)
+            self.show_answer(answer)
             self.tick(self.notebook.now())
         self.shown = True
 
@@ -128,51 +182,9 @@ class Place(Screen[Any]):
 
     def _corrects_instead(self, error: ClaybenchError) -> bool:
         """Where the row that this page is about cannot be used: its entries open in place of it, to correct them."""
-        from claybench.ask.snapshot import LeftOut
-
-        if not isinstance(error, LeftOut) or self.notebook.screen is not self or self.place == self.tab:
+        if not isinstance(error, ask.snapshot.LeftOut) or self.notebook.screen is not self or self.place == self.tab:
             return False
         self.notebook.complain(error)
         self.notebook.correct_fault(error.fault)
         self.dismiss(None)
         return True
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """The app says what went wrong."""
-        self.notebook.on_worker_state_changed(event)
-
-    async def answer(self) -> Any:
-        """What the record says; runs off the screen's own thread through `notebook.consult`."""
-        return None
-
-    def show(self, found: Any) -> None:
-        """Put it on the screen."""
-
-    def tick(self, now: datetime) -> None:
-        """Once a second."""
-        name = self.notebook.lab_name or "claybench"
-        right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.notebook.room}" if self.notebook.room else "")
-        room = max(self.size.width - len(right) - 3, 8)
-        left = name if len(name) <= room else name[: room - 1] + "…"
-        for top in self.query("#top").results(Static):  # none while the screen is still being made
-            top.update(f" {left}".ljust(room + 2) + right, layout=False)  # one line it stays
-
-    def tables(self) -> list[Listing]:
-        """The tables on this screen, for saving; texts that are tables are added by their places."""
-        return [of_sheet(self.table_name(), sheet, self.zone) for sheet in self.query(Sheet)]
-
-    @property
-    def zone(self) -> str:
-        """The name of the lab's clock."""
-        return str(self.notebook.lab.zone)
-
-    def table_name(self) -> str:
-        """What the table of this screen is called."""
-        return self.place
-
-    def turn_to(self, part: str, code: str = "") -> None:
-        """Show a part of this screen, at the line of a record; for front screens that have parts."""
-
-    def action_back(self) -> None:
-        """Back to where one came from."""
-        self.dismiss(None)

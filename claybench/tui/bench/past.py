@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from claybench.errors import BadInput
 from claybench.tui.keys import PAST, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.plot import ChartView, save_figure
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import hours, hours_between
@@ -29,7 +29,7 @@ _COLUMNS = (
 )
 
 
-class PastPlace(Place):
+class PastPlace(AnswerPlace[Any]):
     """Finished runs of the lab, of one slab or of one body."""
 
     place = "past"
@@ -41,7 +41,7 @@ class PastPlace(Place):
         self._slab, self._body = slab, body
         self._found: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Chart above, runs below."""
         yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
@@ -52,17 +52,17 @@ class PastPlace(Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Forecasts by what was known then."""
         from claybench.ask.backtest import backtest
 
         return await self.notebook.consult(backtest, slab=self._slab, body=self._body)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Chart and lines."""
-        self._found = found
-        zone = found.at.tzinfo
-        self.query_one("#heading", Static).update(found.words[:1].upper() + found.words[1:])
+        self._found = answer
+        zone = answer.at.tzinfo
+        self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
         rows = [
             Row(
                 (
@@ -78,7 +78,7 @@ class PastPlace(Place):
                 each.run,
                 strong=not each.covered,
             )
-            for each in reversed(found.runs)
+            for each in reversed(answer.runs)
         ]
         self.query_one(Sheet).fill(rows)
         view = self.query_one(ChartView)

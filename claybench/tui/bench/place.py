@@ -16,7 +16,7 @@ from claybench.tui.forms.layers import lift, note_air, pour
 from claybench.tui.forms.slab_log import log_event
 from claybench.tui.keys import BENCH, bindings
 from claybench.tui.listing import Listing, of_sheet
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.touch_keys import TouchKeys
 from claybench.tui.words import between, hours, moment, plain_word, share
@@ -43,7 +43,7 @@ Then mix and pour:    press 3 to size a batch of slip, then 1 and p to pour it.
 ? shows the keys of every screen."""
 
 
-class BenchPlace(TouchKeys, Place):
+class BenchPlace(TouchKeys, AnswerPlace[Any]):
     """What is on the slabs, and what is due."""
 
     place = tab = "bench"
@@ -54,7 +54,7 @@ class BenchPlace(TouchKeys, Place):
         self._bench: Any = None
         self._rung: set[tuple[str, datetime]] = set()
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The slabs, and below them what is due."""
         yield Sheet(_COLUMNS, id="slabs")
         yield Static("", id="faulty", markup=False)
@@ -64,27 +64,27 @@ class BenchPlace(TouchKeys, Place):
         """Keys go to the list."""
         self._slabs.focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Slabs, layers and what is due."""
         from claybench.ask.bench import bench
 
         return await self.notebook.consult(bench)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line for each slab, or for each layer on it."""
         from claybench.insight.unusable_rows import faulty_words
 
-        self._bench = found
-        self.notebook.lab_name = found.name
-        air = found.air
+        self._bench = answer
+        self.notebook.lab_name = answer.name
+        air = answer.air
         self.notebook.room = (
             f"{show(air.temp_c, '°C', digits=0)}  {show(air.rh_pct, '%', digits=0)}" if air.measured else ""
         )
         said = self.query_one("#faulty", Static)
-        said.display = bool(found.faulty)
-        said.update(f"{faulty_words(found.faulty)}: ! shows why")
-        self._slabs.empty = _EMPTY if found.empty else "No slab yet: press 2, then n or e."
-        self._fill(found.at)
+        said.display = bool(answer.faulty)
+        said.update(f"{faulty_words(answer.faulty)}: ! shows why")
+        self._slabs.empty = _EMPTY if answer.empty else "No slab yet: press 2, then n or e."
+        self._fill(answer.at)
 
     def _fill(self, now: datetime) -> None:
         rows = []

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from claybench.record.changed import Changed
 
 
-class RunPlace(TouchKeys, LinesPlace):
+class RunPlace(TouchKeys, LinesPlace[Any]):
     """One layer of slip on a slab."""
 
     place = "run"
@@ -40,13 +40,13 @@ class RunPlace(TouchKeys, LinesPlace):
         self._corrected: dict[tuple[Any, ...], Changed] = {}
         self._rung: datetime | None = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A clock and the facts."""
         yield Static(self.run_code, id="clock", classes="heading", markup=False)
         with Page(classes="box"):
             yield Lines(id="facts", newest_last=True)
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The run's page."""
         from claybench.ask.history import corrections
         from claybench.ask.runs import run_page
@@ -55,11 +55,11 @@ class RunPlace(TouchKeys, LinesPlace):
         self._corrected = await self.notebook.consult(corrections, Check, run=self.run_code)
         return page
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """What is known of it."""
-        self._page = found
-        poured, run = found.layer.poured, found.layer.poured.run
-        zone = found.at.tzinfo
+        self._page = answer
+        poured, run = answer.layer.poured, answer.layer.poured.run
+        zone = answer.at.tzinfo
         body = poured.body.body if poured.body else "?"
         lines: list[str | Line] = [
             f"batch {run.batch} of {body}   slab {run.slab}, face {plain_word(run.face)}",
@@ -70,7 +70,7 @@ class RunPlace(TouchKeys, LinesPlace):
             f", after {number(run.slab_after_g, 0, 'g')}",
             "",
         ]
-        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in found.forecast_steps}
+        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in answer.forecast_steps}
         lines.append(f"at the pour{_then(moved.get(None), zone)}")
         lines += [
             Line(self._check(check, run.started_at, zone) + _then(moved.get(check.at), zone), check)
@@ -86,15 +86,15 @@ class RunPlace(TouchKeys, LinesPlace):
             lines.append(f"time to workable: {poured.time.text()}")
             if not poured.time.modelled:
                 lines.append("the layer was turned, cut or spread: left out of forecasts")
-        forecast = found.layer.forecast
+        forecast = answer.layer.forecast
         lines += [
             "",
             f"forecast {show(forecast.median_min, 'min', digits=0)}, 90 % within "
             f"{interval(forecast.low_min, forecast.high_min, 'min', digits=0, tight=True)}, because",
         ]
         lines += [f"  {text}" for text in forecast.because]
-        if found.pieces:
-            lines += ["", "pieces: " + ", ".join(piece.piece for piece in found.pieces)]
+        if answer.pieces:
+            lines += ["", "pieces: " + ", ".join(piece.piece for piece in answer.pieces)]
         self.query_one(Lines).fill(lines)
 
     def tables(self) -> list[Listing]:

@@ -15,7 +15,7 @@ from claybench.quantity.shown import show
 from claybench.tui.forms.layers import SlabForLayer, pour
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import WHERE, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import between, hours, hours_between, number, share
 
@@ -34,7 +34,7 @@ _COLUMNS = (
 _EMPTY = "Say what is to be poured: a batch, or a body."
 
 
-class WherePlace(Place):
+class WherePlace(AnswerPlace[Any]):
     """Slabs for one layer, the best first."""
 
     place = "where"
@@ -52,7 +52,7 @@ class WherePlace(Place):
         self._found: Pourable | None = None
         self._choices: list[SlabChoice] = []
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """What and how deep, the slabs, and why the one under the cursor takes so long."""
         yield Static("Which slab", id="heading", classes="heading", markup=False)
         yield Entry(ActField("what", "pour", "code", required=True, note=_EMPTY), self._what)
@@ -68,7 +68,7 @@ class WherePlace(Place):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """What there is to pour, and the slabs for it."""
         from claybench.ask.where import to_pour
 
@@ -93,7 +93,7 @@ class WherePlace(Place):
     async def _ask_again(self) -> None:
         found = await self._ask()
         if self.is_mounted and self._known is not None:
-            self.show((self._known, found))
+            self.show_answer((self._known, found))
 
     async def _at_depth(self) -> None:
         found, depth = self._found, self._depth
@@ -105,9 +105,9 @@ class WherePlace(Place):
 
     # -- showing -----------------------------------------------------------------------------------
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Fields as they are, lines anew."""
-        self._known, answered = found
+        self._known, answered = answer
         what, depth = self._entry("what"), self._entry("depth")
         if not what.text and self._what:
             what.put(self._what)
@@ -200,7 +200,7 @@ class WherePlace(Place):
         if entry.ask.name == "what":
             if entry.text.strip() != self._what:
                 self._what = entry.text.strip()
-                self.latest(self._ask_again, "what")
+                self.start_latest(self._ask_again, "what")
             return
         found = entry.ask.understand(entry.text, self.notebook.now())
         if found.wrong:
@@ -209,7 +209,7 @@ class WherePlace(Place):
         entry.say(found.echo if entry.field.has_focus else "← → a millimetre less, more")
         if found.value != self._depth:
             self._depth = found.value
-            self.latest(self._at_depth, "depth")
+            self.start_latest(self._at_depth, "depth")
 
     def on_entry_done(self, _event: Entry.Done) -> None:
         """Enter goes to the list."""

@@ -22,7 +22,7 @@ from claybench.tui.bodies.query_table import query_columns, query_rows
 from claybench.tui.field import Field
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import number
 
@@ -48,7 +48,7 @@ _MOST = 24
 """Bodies side by side that can still be read."""
 
 
-class BodiesPlace(Filtered, Place):
+class BodiesPlace(Filtered, AnswerPlace[Any]):
     """The list of bodies, or those that answer a question."""
 
     place = tab = "bodies"
@@ -64,7 +64,7 @@ class BodiesPlace(Filtered, Place):
         """What was understood last."""
         self._lines: list[Line] = []
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A question, a filter and the list."""
         with Vertical(id="asking", classes="asking hidden"):
             yield Field(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
@@ -76,15 +76,15 @@ class BodiesPlace(Filtered, Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """All bodies, and what questions are held against while one is asked."""
         found = await self.notebook.consult(ask.bodies.body_list)
         asking = not self.query_one("#asking").has_class("hidden")
         return found, await self.notebook.consult(ask.body_table.body_table) if asking else None
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line a body."""
-        self._found, self._table = found
+        self._found, self._table = answer
         self._show()
 
     def _show(self) -> None:
@@ -160,9 +160,9 @@ class BodiesPlace(Filtered, Place):
             self._show()
         self.query_one(Sheet).focus()
 
-    def ask(self, line: str | None) -> None:
-        """Put a question into the field and answer it; None leaves the one that is there."""
-        if line is None:
+    def ask(self, line: object) -> None:
+        """Put a question into the field and answer it; anything but a text leaves the one that is there."""
+        if not isinstance(line, str):
             return
         self.query_one("#question", Input).value = line
         self.query_one("#asking").remove_class("hidden")

@@ -19,7 +19,7 @@ from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_re
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
 from claybench.tui.papers import print_body, print_labels
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.words import moment, number
 
 
@@ -38,7 +38,7 @@ def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     return [line for line in lines if line]
 
 
-class BodyPlace(Place):
+class BodyPlace(AnswerPlace[Any]):
     """One body."""
 
     place = "body"
@@ -50,48 +50,48 @@ class BodyPlace(Place):
         self.body_code = body
         self._page: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Body {self.body_code}", id="heading", classes="heading", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="facts", classes="text", markup=False)
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its page."""
         return await self.notebook.consult(ask.bodies.body_page, self.body_code)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Recipe, batches, results."""
-        self._page = found
-        body = found.body
+        self._page = answer
+        body = answer.body
         self.query_one("#heading", Static).update(f"Body {body.body}  {body.title or ''}  {body.family or ''}")
-        total = sum(line.parts for line in found.recipe) or 1.0
+        total = sum(line.parts for line in answer.recipe) or 1.0
         lines = ["Recipe"]
         lines += [
             f"  {line.material:<26.26}{number(line.parts):>8}{percent(line.parts / total, 1):>11}"
-            for line in found.recipe
+            for line in answer.recipe
         ] or ["  none yet: r"]
         lines += [
             "",
-            *known_lines(body, found.children),
+            *known_lines(body, answer.children),
             "",
             "Batches",
         ]
-        lines += [f"  {batch.batch:<14}{moment(batch.mixed_at)}" for batch in found.batches] or [
+        lines += [f"  {batch.batch:<14}{moment(batch.mixed_at)}" for batch in answer.batches] or [
             "  none yet: b mixes one"
         ]
-        for result in found.results:
+        for result in answer.results:
             shown = [
                 one for one in (*result.measured.values(), *result.apart) if one.declared.is_shown_with(result.firing)
             ]
             if shown:
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
                 lines += [property_line(one) for one in shown]
-        bases = {one.summary.basis for result in found.results for one in result.every}
+        bases = {one.summary.basis for result in answer.results for one in result.every}
         lines += ["", *(text for basis, text in ONE_BATCH_NOTES.items() if basis in bases)]
-        time = next((result.relative_time for result in found.results if result.relative_time), None)
+        time = next((result.relative_time for result in answer.results if result.relative_time), None)
         if time is not None:
-            against = found.control or "its family's median"
+            against = answer.control or "its family's median"
             lines += [
                 "",
                 f"time to workable over {against}: {plain(time.median, 2)} "

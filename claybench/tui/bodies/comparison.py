@@ -25,7 +25,7 @@ from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.papers import print_comparison
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.plot import ChartView, save_figure
 from claybench.tui.sheet import Sheet
 
@@ -37,7 +37,7 @@ _VIEWS = ("means", "differences", "heat")
 _WIDE = 120
 
 
-class ComparePlace(Place):
+class ComparePlace(AnswerPlace[Any]):
     """Two or more bodies compared."""
 
     place = "compare"
@@ -54,7 +54,7 @@ class ComparePlace(Place):
         self._found: SideBySide | None = None
         self._ranges: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Table above, what its line says, chart below."""
         yield Static("", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
@@ -71,17 +71,17 @@ class ComparePlace(Place):
         if self._found is not None:
             self._fill()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The comparison."""
         import asyncio
 
         found = await self.notebook.consult(ask.compare.side_by_side, self._codes, against=self._against)
         return found, await asyncio.to_thread(found.ranges)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Fill table and chart."""
-        self._found, self._ranges = found
-        self._codes = [body.body for body in found[0].bodies]
+        self._found, self._ranges = answer
+        self._codes = [body.body for body in answer[0].bodies]
         having = self._having()
         if having and self._shown not in having:
             self._shown = having[0]

@@ -26,7 +26,7 @@ from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Values
 from claybench.tui.keys import QUESTIONS, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
@@ -53,9 +53,7 @@ def query_clauses(values: Values) -> list[str]:
     return parts
 
 
-async def open_query_form(
-    notebook: Notebook, held: BodyTable, now: Question, then: Callable[[str | None], None]
-) -> None:
+async def open_query_form(notebook: Notebook, held: BodyTable, now: Question, then: Callable[[object], None]) -> None:
     """The same question by fields; `then` gets the line, or None where the form was left."""
 
     def echo(word: str) -> Callable[[str], str]:
@@ -117,14 +115,14 @@ async def save_query(notebook: Notebook, line: str) -> None:
     await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
-class SavedQueriesPlace(Place):
+class SavedQueriesPlace(AnswerPlace[Any]):
     """The kept questions; dismisses with the one chosen."""
 
     place = "questions"
     tab = "bodies"
     BINDINGS = bindings(QUESTIONS)
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The list."""
         yield Static("Kept questions", classes="heading", markup=False)
         yield Sheet([Col("name", 24), Col("question", 30, grows=True)], id="list", empty=_EMPTY)
@@ -133,13 +131,13 @@ class SavedQueriesPlace(Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """All of them."""
         return await self.notebook.consult(ask.kept_questions.kept_questions)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line each."""
-        self.query_one(Sheet).fill([Row((each.name, each.line), (each.name, each.line)) for each in found])
+        self.query_one(Sheet).fill([Row((each.name, each.line), (each.name, each.line)) for each in answer])
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Ask it."""

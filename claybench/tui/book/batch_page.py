@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from claybench.record.changed import Changed
 
 
-class BatchPlace(LinesPlace):
+class BatchPlace(LinesPlace[Any]):
     """One batch."""
 
     place = "batch"
@@ -39,13 +39,13 @@ class BatchPlace(LinesPlace):
         self._page: Any = None
         self._corrected: dict[tuple[Any, ...], Changed] = {}
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
         with Page(classes="box"):
             yield Lines(id="facts")
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its page."""
         page = await self.notebook.consult(ask.batches.batch_page, self.batch_code)
         self._corrected = await self.notebook.consult(
@@ -53,14 +53,14 @@ class BatchPlace(LinesPlace):
         )
         return page
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Weights, log, runs, pieces."""
-        self._page = found
-        batch = found.batch
-        zone = found.at.tzinfo
-        self.query_one("#heading", Static).update(f"Batch {batch.batch}  {found.body.body}  {found.body.title or ''}")
+        self._page = answer
+        batch = answer.batch
+        zone = answer.at.tzinfo
+        self.query_one("#heading", Static).update(f"Batch {batch.batch}  {answer.body.body}  {answer.body.title or ''}")
         lines: list[str | Line] = [
-            f"{'to be mixed' if batch.mixed_at > found.at else 'mixed'} {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
+            f"{'to be mixed' if batch.mixed_at > answer.at else 'mixed'} {moment(batch.mixed_at.astimezone(zone))} as {batch.made or '–'}, dry {number(batch.dry_mass_g, unit='g')}"
             f", water {number(batch.water_g, unit='g')}, slip {number(batch.slip_sg, 3)}, {number(batch.slip_temp_c, 1, '°C')}",
             "",
             "Weighed",
@@ -71,17 +71,17 @@ class BatchPlace(LinesPlace):
                 f"   so far {number(line.total_g, unit='g')}{was(line.row, self._corrected, zone)}",
                 line.row,
             )
-            for line in found.lines
+            for line in answer.lines
         ] or ["  nothing yet: g"]
-        if found.weighing.next is not None and found.weighing.lines:
+        if answer.weighing.next is not None and answer.weighing.lines:
             lines += ["", "To weigh"]
             lines += [
                 f"  {line.material:<24.24}{line.lot or '–':<12}{number(line.weigh_g, unit='g'):>12}   {line.basis}".rstrip()
-                for line in found.weighing.lines
+                for line in answer.weighing.lines
                 if line.weighed_g is None
             ]
-            lines.append(f"  {'water to add':<36}{number(found.weighing.water_to_add_g, unit='g'):>12}")
-        if found.log:
+            lines.append(f"  {'water to add':<36}{number(answer.weighing.water_to_add_g, unit='g'):>12}")
+        if answer.log:
             lines += ["", "What happened to it"]
             lines += [
                 Line(
@@ -90,7 +90,7 @@ class BatchPlace(LinesPlace):
                     f"{was(row, self._corrected, zone)}",
                     row,
                 )
-                for row in found.log
+                for row in answer.log
             ]
         lines += ["", "Poured"]
         lines += [
@@ -99,9 +99,9 @@ class BatchPlace(LinesPlace):
                 f"{each.time.text() if each.time else 'not touched yet'}, {plain_word(each.run.outcome)}",
                 each.run,
             )
-            for each in found.runs
+            for each in answer.runs
         ] or ["  not yet: r"]
-        lines += ["", "Pieces", f"  {', '.join(piece.piece for piece in found.pieces) or 'none yet: n'}"]
+        lines += ["", "Pieces", f"  {', '.join(piece.piece for piece in answer.pieces) or 'none yet: n'}"]
         if batch.note:
             lines += ["", batch.note]
         self.query_one(Lines).fill(lines)

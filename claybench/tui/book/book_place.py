@@ -12,11 +12,11 @@ from claybench.errors import ClaybenchError
 from claybench.tui.book.book_pages import BOOK_PAGES, BookPage
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Sheet
 
 
-class BookPlace(Filtered, Place):
+class BookPlace(Filtered, AnswerPlace[Any]):
     """One page of the book at a time."""
 
     place = tab = "book"
@@ -33,7 +33,7 @@ class BookPlace(Filtered, Place):
         """The page that is open."""
         return BOOK_PAGES[self._at]
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Names of the pages, a filter, the lines."""
         yield Static("", id="pages", classes="heading", markup=False)
         yield filter_box("letters of a line; Enter keeps them")
@@ -43,14 +43,14 @@ class BookPlace(Filtered, Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The lines of the page."""
         page = self.page
         return page, await self.notebook.consult(page.rows, self.notebook.now())
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Fill it."""
-        page, rows = found
+        page, rows = answer
         if page is not self.page:
             return
         names = [f"[{each.title}]" if each is page else f" {each.title} " for each in BOOK_PAGES]

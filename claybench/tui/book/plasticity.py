@@ -14,7 +14,7 @@ from claybench.insight.bodies.plasticity import method_words, why
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
 from claybench.tui.keys import PLASTICITY, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, moment, number
@@ -29,7 +29,7 @@ b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
 A dry mass can be filled in tomorrow: put the line on the point and press Enter."""
 
 
-class PlasticityPlace(Place):
+class PlasticityPlace(AnswerPlace[Any]):
     """Points of one batch."""
 
     place = "plasticity"
@@ -41,7 +41,7 @@ class PlasticityPlace(Place):
         self.batch_code = batch
         self._found: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Results, then the points."""
         yield Static(f"Plasticity of {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="results", classes="text", markup=False)
@@ -55,17 +55,17 @@ class PlasticityPlace(Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Points and limits."""
         return await self.notebook.consult(ask.plasticity.batch_plasticity, self.batch_code)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Limits with their methods, and every point."""
-        self._found = found
-        self.query_one("#results", Static).update("\n".join(limit_lines(found.found)))
+        self._found = answer
+        self.query_one("#results", Static).update("\n".join(limit_lines(answer.found)))
         zone = self.notebook.now().tzinfo
         rows = []
-        for point in found.found.points:
+        for point in answer.found.points:
             row = point.reading
             said = point.doubt or row.note or ""
             cells = (

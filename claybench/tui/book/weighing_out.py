@@ -19,14 +19,14 @@ from claybench.quantity.shown import percent
 from claybench.tui.field import Field
 from claybench.tui.keys import WEIGH, bindings
 from claybench.tui.listing import Listing
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.words import number
 
 if TYPE_CHECKING:
     from claybench.ask.weighing import Overshot
 
 
-class WeighPlace(Place):
+class WeighPlace(AnswerPlace[Any]):
     """One batch being weighed out; every weight is saved at once."""
 
     place = "weigh"
@@ -43,7 +43,7 @@ class WeighPlace(Place):
         self._all_so_far = False
         """Whether the scale shows all that is in the bucket, tared once."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The material in large, the field, the list."""
         yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
@@ -57,16 +57,16 @@ class WeighPlace(Place):
         """Keys go to the field."""
         self.query_one(Input).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """What is in and what comes."""
         return await self.notebook.consult(ask.weighing.weighing_out, self.batch_code)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """The next material."""
-        self._page = found
-        count = len(found.lines)
+        self._page = answer
+        count = len(answer.lines)
         if self._at is None or self._at > count:
-            self._at = count if found.next is None else found.next
+            self._at = count if answer.next is None else answer.next
         self._say()
 
     # -- words -------------------------------------------------------------------------------------

@@ -61,7 +61,7 @@ class Form(Place):
         self.entries: list[Entry] = []
         """The rows, from top to bottom."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Title, rows, and a line for what concerns the whole form."""
         typed = self.notebook.drafts.load(self._draft) if self.notebook.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _WIDE = 110
 
 
-class MixPlace(Place):
+class MixPlace(AnswerPlace[Any]):
     """Sizes a slab, a batch of slip, a correction or a blend."""
 
     place = tab = "mix"
@@ -46,7 +46,7 @@ class MixPlace(Place):
         self._start: Any = None
         self._body = ""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Fields and figures."""
         yield Static("", id="mix-head", classes="heading", markup=False)
         with Container(id="mix"):
@@ -58,19 +58,19 @@ class MixPlace(Place):
         """Side by side where there is room."""
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Bodies, batches, settings, air."""
         from claybench.ask.mixing import mix_start
 
         return await self.notebook.consult(mix_start)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Fields once, figures whenever the record changed."""
-        first, self._start = self._start is None, found
+        first, self._start = self._start is None, answer
         for kind in self._kinds.values():
             kind.forget()
         if first:
-            self.action_show(self._wanted or ("slip" if found.bodies else "slab"))
+            self.action_show(self._wanted or ("slip" if answer.bodies else "slab"))
         else:
             self._figures()
 
@@ -81,7 +81,7 @@ class MixPlace(Place):
         if self._start is None:
             self._wanted = kind
             return
-        self.latest(partial(self._show, kind), "fields")
+        self.start_latest(partial(self._show, kind), "fields")
 
     def turn_to(self, part: str, code: str = "") -> None:
         """A sizing by its name; a batch of slip of the body that is named."""
@@ -163,7 +163,7 @@ class MixPlace(Place):
     def _figures(self) -> None:
         if not self._entries:
             return
-        self.latest(self._figure, "size")
+        self.start_latest(self._figure, "size")
 
     async def _figure(self) -> Answered | None:
         """Size from what is typed now, show it and return it; None where it cannot be sized, for `_lacking` to say."""

@@ -27,7 +27,7 @@ from claybench.tui.pieces.typed_reading import (
     recorded_value,
     row_type_of,
 )
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
 
@@ -38,7 +38,7 @@ _SPLIT = "\t"
 _DRAFT = "measuring"
 
 
-class MeasurePlace(Place):
+class MeasurePlace(AnswerPlace[Any]):
     """One reading of one piece at a time, whichever way one goes through them."""
 
     place = "measure"
@@ -65,7 +65,7 @@ class MeasurePlace(Place):
         self._notice = ""
         """What was just done; said until something else is."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The reading, the field, what is understood, the grid."""
         yield Static("", id="reading-name", classes="heading", markup=False)
         yield Field(compact=True, id="value", classes="filter", select_on_focus=False)
@@ -79,16 +79,16 @@ class MeasurePlace(Place):
         self.query_one(Sheet).can_focus = False
         self.query_one("#value", Input).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The pieces' readings, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
             row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """The grid with what is there already."""
         first = not self._lines
-        self._every, self._firings = found
+        self._every, self._firings = answer
         by_code: dict[str, list[Any]] = {}
         for line in self._every:
             by_code.setdefault(line.piece.piece, []).append(line)

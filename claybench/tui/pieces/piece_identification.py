@@ -16,14 +16,14 @@ from claybench.tui.forms import ActField, Entry
 from claybench.tui.forms.rows import Fields
 from claybench.tui.keys import WHOSE, bindings
 from claybench.tui.pieces.piece_page import PiecePlace
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
 
 _GUIDE = "Length between the marks and mass, as it is now; one of the two if the other cannot be (a chipped bar: its length alone)."
 
 
-class IdentifyPlace(Place):
+class IdentifyPlace(AnswerPlace[Any]):
     """A few fields, and the likeliest pieces below."""
 
     place = "whose"
@@ -36,7 +36,7 @@ class IdentifyPlace(Place):
         self._lines: list[Any] = []
         self._firings: tuple[str, ...] = ()
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Fields, what they lead to, the list."""
         yield Static("Whose bar is it?", id="heading", classes="heading", markup=False)
         asks = [
@@ -59,15 +59,15 @@ class IdentifyPlace(Place):
         """Type at once."""
         self.query(Entry).first().field.focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """All pieces, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
             row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Keep them at hand, so that candidates follow while one types."""
-        lines, firings = found
+        lines, firings = answer
         self._lines = [(line.piece, line.body, line.fired) for line in lines]
         self._firings = tuple(firings)
         self._follow()

@@ -16,7 +16,7 @@ from claybench.tui.keys import PIECES, bindings
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.pieces.repeatability import RepeatabilityPlace
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, number
 
@@ -38,7 +38,7 @@ _COLUMNS = (
 )
 
 
-class PiecesPlace(Filtered, Place):
+class PiecesPlace(Filtered, AnswerPlace[Any]):
     """The list of pieces, newest first."""
 
     place = tab = "pieces"
@@ -48,7 +48,7 @@ class PiecesPlace(Filtered, Place):
         super().__init__()
         self._found: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield filter_box("letters of a piece, batch, body or firing; Enter keeps them")
         yield Sheet(
@@ -61,16 +61,16 @@ class PiecesPlace(Filtered, Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """All pieces."""
         return await self.notebook.consult(ask.pieces.piece_lines)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line for each piece and firing."""
-        self._found = found
+        self._found = answer
         narrow = self.size.width < _WIDE
         rows = []
-        for line in reversed(found):
+        for line in reversed(answer):
             piece, fired = line.piece, line.fired
             doubt = "? " + line.questions[0].text if line.questions else piece.ended or ""
             measures = [number(line.measures.get(each.name), each.digits) for each in _MEASURES]
@@ -94,7 +94,7 @@ class PiecesPlace(Filtered, Place):
         if self._found is not None and (event.size.width < _WIDE) != (
             len(self.query_one(Sheet).columns) < len(_COLUMNS)
         ):
-            self.show(self._found)
+            self.show_answer(self._found)
 
     # -- keys --------------------------------------------------------------------------------------
 

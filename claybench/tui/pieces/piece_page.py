@@ -40,7 +40,7 @@ def unfired_lines(piece: Piece) -> list[str]:
     ]
 
 
-class PiecePlace(LinesPlace):
+class PiecePlace(LinesPlace[Any]):
     """One piece."""
 
     place = "piece"
@@ -53,28 +53,28 @@ class PiecePlace(LinesPlace):
         self._page: Any = None
         self._corrected: dict[tuple[Any, ...], Changed] = {}
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
         with Page(classes="box"):
             yield Lines(id="facts")
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its page."""
         page = await self.notebook.consult(ask.pieces.piece_page, self.piece_code)
         kinds = (Fired, FaultSeen, Measurement)
         self._corrected = await self.notebook.consult(ask.history.corrections, *kinds, piece=self.piece_code)
         return page
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Readings, measures, doubts, faults."""
-        self._page = found
-        piece, line = found.piece, found.lines[0]
-        where = f", dried as {found.run.run} on slab {found.run.slab}" if found.run else ", run not known"
+        self._page = answer
+        piece, line = answer.piece, answer.lines[0]
+        where = f", dried as {answer.run.run} on slab {answer.run.slab}" if answer.run else ", run not known"
         self.query_one("#heading", Static).update(f"Piece {piece.piece}  {line.body}, batch {piece.batch}{where}")
         zone = self.notebook.now().tzinfo
         lines: list[str | Line] = [*unfired_lines(piece)]
-        for each in found.lines:
+        for each in answer.lines:
             lines.append("")
             if each.fired is not None:
                 said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
@@ -84,9 +84,9 @@ class PiecePlace(LinesPlace):
                 lines.append(f"  {declared.title:<22}{number(value, declared.digits + 1)} {declared.sign}".rstrip())
             lines += [f"  ? {asked.text}" for asked in each.questions]
         for title, rows in (
-            ("Looked at", [(row.seen_on, fault_text(row), row) for row in found.faults]),
-            ("Further readings", [(row.at.astimezone(zone), reading_text(row), row) for row in found.readings]),
-            ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in found.photos]),
+            ("Looked at", [(row.seen_on, fault_text(row), row) for row in answer.faults]),
+            ("Further readings", [(row.at.astimezone(zone), reading_text(row), row) for row in answer.readings]),
+            ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in answer.photos]),
         ):
             lines += ["", title] if rows else []
             for when, said, row in rows:

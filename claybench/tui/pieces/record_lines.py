@@ -16,14 +16,14 @@ from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.forms.pieces import add_photo, further_reading
 from claybench.tui.keys import ROWS, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import moment, number, plain_word
 
 _EMPTY = "Nothing here yet.\n\nn adds a photo: the name of its file, and what it shows."
 
 
-class RecordLinesPlace(Place):
+class RecordLinesPlace(AnswerPlace[Any]):
     """The lines about one thing."""
 
     place = "rows"
@@ -37,7 +37,7 @@ class RecordLinesPlace(Place):
         """piece, body or slab."""
         self._code = code
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A heading and the lines."""
         what = "Everything of" if self._kind == "piece" else "Photos of"
         yield Static(f"{what} {self._kind} {self._code}", id="heading", classes="heading", markup=False)
@@ -47,14 +47,14 @@ class RecordLinesPlace(Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The rows."""
         return await self.notebook.consult(ask.pieces.rows_about, self._kind, self._code)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line a row."""
         rows = []
-        for row in found:
+        for row in answer:
             what, when, said = record_line(row)
             when = when.astimezone(self.notebook.now().tzinfo) if isinstance(when, datetime) else when
             rows.append(Row((what, moment(when), said), row))

@@ -19,7 +19,7 @@ from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.pieces.study import StudyPlace
 from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ _GUIDE = (
 )
 
 
-class RepeatabilityPlace(Place):
+class RepeatabilityPlace(AnswerPlace[Any]):
     """Results of every reading that was made again."""
 
     place = "repeats"
@@ -47,7 +47,7 @@ class RepeatabilityPlace(Place):
         self._plan: StudyPlan | None = None
         self._found: list[Any] = []
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """What was found."""
         yield Static("How much of the scatter is measuring", id="heading", classes="heading", markup=False)
         yield Static("", id="under-way", classes="text", markup=False)
@@ -58,20 +58,20 @@ class RepeatabilityPlace(Place):
         """Arrows scroll."""
         self.query_one(VerticalScroll).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Every study."""
         return await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
-        self._found = list(found)
+        self._found = list(answer)
         self._plan = study_plan_of(self.notebook.drafts.load(DRAFT))
         going = ""
         if self._plan is not None:
             going = f"A study of the {acts.pieces.reading_field(self._plan.reading).label} is under way: Enter goes on with it."
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
-        for study in found:
+        for study in answer:
             lines += [acts.pieces.reading_field(study.reading).label.upper(), *lines_of(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
@@ -145,8 +145,8 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
         notebook.drafts.keep(DRAFT, plan.draft())
         return plan
 
-    def measure(plan: StudyPlan | None) -> None:
-        if plan is not None:
+    def measure(plan: object) -> None:
+        if isinstance(plan, StudyPlan):
             notebook.push_screen(StudyPlace(plan))
 
     asks = [

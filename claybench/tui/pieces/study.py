@@ -19,10 +19,10 @@ from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
 from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, StudyTurn
 from claybench.tui.pieces.typed_reading import parse_reading
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 
 
-class StudyPlace(Place):
+class StudyPlace(AnswerPlace[Any]):
     """The next bar, the field, and how far it is."""
 
     place = "study"
@@ -40,7 +40,7 @@ class StudyPlace(Place):
         self._later: list[StudyTurn] = []
         """Turns put off in this sitting."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The bar in large, the field, results once there are any."""
         yield Static("", id="turn", classes="heading", markup=False)
         yield Field("", compact=True, id="value", classes="filter", select_on_focus=False)
@@ -52,14 +52,14 @@ class StudyPlace(Place):
         """Type at once."""
         self.query_one(Input).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """What was read since it began, and what follows from all readings."""
         made = await self.notebook.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
         return made, await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """The next turn."""
-        self._made, studies = found
+        self._made, studies = answer
         self._study = next((each for each in studies if each.reading == self._plan.reading), None)
         self._show()
 

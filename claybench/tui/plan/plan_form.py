@@ -67,7 +67,7 @@ class PlanForm(Place):
 
     # -- fields ------------------------------------------------------------------------------------
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Fields on one side, what is understood on the other or below."""
         draft = self.notebook.drafts.load(self._draft)
         typed = draft or self._first()
@@ -129,7 +129,7 @@ class PlanForm(Place):
         self.notebook.drafts.keep(self._draft, {} if typed == first else typed)
 
     def _understand(self) -> None:
-        self.latest(self._reading, "understand")
+        self.start_latest(self._reading, "understand")
 
     async def _reading(self) -> None:
         self._say(

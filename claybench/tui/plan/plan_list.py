@@ -13,7 +13,7 @@ from claybench import ask
 from claybench.exchange import plan_files
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PLAN, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.plan.plan_opening import (
     PLANS_ELSEWHERE,
     ask_plan_path,
@@ -35,7 +35,7 @@ bodies, each with its chance, its slab and its hour, and makes bodies and batche
 o opens a plan file from anywhere."""
 
 
-class PlanPlace(Filtered, Place):
+class PlanPlace(Filtered, AnswerPlace[Any]):
     """The list of plans."""
 
     place = tab = "plan"
@@ -46,7 +46,7 @@ class PlanPlace(Filtered, Place):
         self._files: dict[str, PlanFile] = {}
         """By path."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield filter_box("letters of a title or a family; Enter keeps them")
         yield Sheet(
@@ -65,16 +65,16 @@ class PlanPlace(Filtered, Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
         return files, await self.notebook.consult(ask.sets.sets)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line for each plan, then one for each set that has none."""
-        files, made = found
+        files, made = answer
         by_name = {row.name.casefold(): row for row in made}
         self._files = {str(file.path): file for file in files}
         rows = []

@@ -42,8 +42,8 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
         return
     start = await notebook.consult(ask.plan_start.plan_start)
 
-    def then(saved: Path | None) -> None:
-        if saved is not None:
+    def then(saved: object) -> None:
+        if isinstance(saved, Path):
             notebook.start_worker(open_plan(notebook, saved))
 
     await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, asked=asked), then)

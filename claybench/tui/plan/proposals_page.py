@@ -20,7 +20,7 @@ from claybench import ask, figure, paper
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.papers import save_paper
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace, Place
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_opening import open_plan_form, set_name
 from claybench.tui.plan.proposal_listing import proposal_listings
@@ -61,7 +61,7 @@ class ScrollPane(VerticalScroll, inherit_bindings=False):
     ]
 
 
-class ProposalsPlace(Place):
+class ProposalsPlace(AnswerPlace[Any]):
     """The bodies a plan proposes."""
 
     place = "plan_results"
@@ -93,7 +93,7 @@ class ProposalsPlace(Place):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """A line of what was asked, a line of views, the views."""
         yield Static(self.title_shown, id="heading", classes="heading", markup=False)
         yield Static("", id="views", classes="dim", markup=False)
@@ -114,7 +114,7 @@ class ProposalsPlace(Place):
         self._arrange()
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         if self._found is None:
             self._of_act = await self.notebook.consult(ask.latest.newest_act_number)
@@ -127,10 +127,10 @@ class ProposalsPlace(Place):
         self._made = await self.notebook.consult(ask.plan_make.made_as, self._found)
         return self._found
 
-    def show(self, found: Plan) -> None:
+    def show_answer(self, answer: Plan) -> None:
         """Bodies, then the rest."""
         since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
-        self.query_one("#heading", Static).update(plan_heading(found, self.title_shown) + since)
+        self.query_one("#heading", Static).update(plan_heading(answer, self.title_shown) + since)
         self._refill()
 
     def tables(self) -> list[Listing]:
@@ -211,7 +211,7 @@ class ProposalsPlace(Place):
             again = self._again
             lines = [f"{again.body} once more.", "", *textwrap.wrap(again.why, width)] if again is not None else []
         self.query_one("#facts", Static).update("\n".join(lines))
-        self.latest(self._draw, "triangle")
+        self.start_latest(self._draw, "triangle")
         self.query_one("#days", Static).update("\n".join(calendar_lines(found, self._width_of("calendar"))))
         self.query_one("#said", Static).update("\n".join(note_lines(found, self._width_of("notes"))))
 
@@ -240,12 +240,12 @@ class ProposalsPlace(Place):
     def action_three(self, by: int) -> None:
         """Other three materials."""
         self._three += by
-        self.latest(self._draw, "triangle")
+        self.start_latest(self._draw, "triangle")
 
     def action_contours(self) -> None:
         """Contours of another property."""
         self._of += 1
-        self.latest(self._draw, "triangle")
+        self.start_latest(self._draw, "triangle")
 
     def action_figure(self) -> None:
         """Save the triangle as a picture."""
@@ -337,7 +337,7 @@ class ProposalsPlace(Place):
         """Ask once more, as the slabs are now."""
         self._found, self._marked = None, set()
         self.query_one("#views", Static).update("working out the next set …")
-        self.latest(self._once_more, "look")
+        self.start_latest(self._once_more, "look")
 
     async def _once_more(self) -> None:
         await self._look()

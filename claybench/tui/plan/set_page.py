@@ -15,7 +15,7 @@ from claybench.insight.plan.design.targets import target_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
 from claybench.tui.keys import PLAN_SET, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.plan.form_fields import digits_shown, target_column_title
 from claybench.tui.plan.typed_ranges import range_text
 from claybench.tui.sheet import Col, Row, Sheet
@@ -33,7 +33,7 @@ _USUAL_PROPERTIES = 3
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(Place):
+class SetPlace(AnswerPlace[Any]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -45,7 +45,7 @@ class SetPlace(Place):
         self.set_name, self.asked = name, asked
         self._found: list[Follow] = []
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
         yield Static(f"Set {self.set_name}", id="heading", classes="heading", markup=False)
         yield Sheet([], id="list", empty=_EMPTY)
@@ -56,19 +56,19 @@ class SetPlace(Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its bodies."""
         try:
             return await self.notebook.consult(ask.sets.follow, self.set_name, self.asked)
         except NotFound:  # not made yet, or taken back
             return []
 
-    def show(self, found: list[Follow]) -> None:
+    def show_answer(self, answer: list[Follow]) -> None:
         """One line for each body."""
         from collections import Counter
 
-        self._found = found
-        counted = Counter(each.state for each in found)
+        self._found = answer
+        counted = Counter(each.state for each in answer)
         told = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
         names = self._names()
@@ -76,7 +76,7 @@ class SetPlace(Place):
         columns += [Col(target_column_title(name), 10, right=True) for name in names]
         columns.append(Col("recipe", 12, grows=True))
         rows = []
-        for each in found:
+        for each in answer:
             cells = [each.body.body, progress_bar(each.state), each.state, each.batch or NOTHING]
             cells += [outcome_cell(each.results.get(name), name) for name in names]
             cells.append(", ".join(f"{number(line.parts)} {line.material}" for line in each.recipe))

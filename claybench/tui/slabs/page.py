@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
+class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
     """One slab."""
 
     place = "slab"
@@ -43,14 +43,14 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         self._view = 0
         """Which figure: its life, its slowness, or the present dry-out."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Its chart and its card."""
         yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
         yield ChartView(id="chart")
         with Page(classes="box"):
             yield Lines(id="card")
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its page."""
         from claybench.ask.history import corrections
         from claybench.ask.slabs import slab_page
@@ -59,10 +59,10 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
         self._corrected = await self.notebook.consult(corrections, SlabEvent, slab=self.slab_code)
         return page
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Card, log and chart."""
-        self._page = found
-        verdict, body, slab = found.verdict, found.body, found.verdict.slab
+        self._page = answer
+        verdict, body, slab = answer.verdict, answer.body, answer.verdict.slab
         wet = verdict.wetness
         heading = (
             f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
@@ -79,15 +79,15 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace):
             f" in service {moment(slab.in_service_on)}",
             f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
-            f"dries at {plain(found.drying.factor, 2)} of the formula's rate"
-            f" ({found.drying.stretches} stretches between weighings); it has dried {number(found.dried_g / 1000, 1, 'kg')} of clay",
-            *(["", "Drying out", *(f"  {line}" for line in found.drying_words)] if found.drying_words else []),
+            f"dries at {plain(answer.drying.factor, 2)} of the formula's rate"
+            f" ({answer.drying.stretches} stretches between weighings); it has dried {number(answer.dried_g / 1000, 1, 'kg')} of clay",
+            *(["", "Drying out", *(f"  {line}" for line in answer.drying_words)] if answer.drying_words else []),
             "",
             "What happened",
         ]
-        zone = found.at.tzinfo
-        rows = [(event.at, self._event(event) + was(event, self._corrected, zone), event) for event in found.events]
-        rows += [(each.run.started_at, self._run(each), each.run) for each in found.runs]
+        zone = answer.at.tzinfo
+        rows = [(event.at, self._event(event) + was(event, self._corrected, zone), event) for event in answer.events]
+        rows += [(each.run.started_at, self._run(each), each.run) for each in answer.runs]
         rows.sort(key=lambda row: row[0], reverse=True)
         lines += [Line(f"  {moment(at.astimezone(zone)):<13} {text}", row) for at, text, row in rows[:200]]
         self.query_one(Lines).fill(lines)

@@ -11,7 +11,7 @@ from textual.widgets import Static
 from claybench.quantity.shown import interval
 from claybench.tui.forms.slab_log import enter_old
 from claybench.tui.keys import SLABS, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.words import Shown, evidence_line, plain_word, share
@@ -21,13 +21,13 @@ _EMPTY = """No slab yet.
 n sizes and casts a new one; e enters one that you have already."""
 
 
-class SlabsPlace(SlabKeys, Place):
+class SlabsPlace(SlabKeys, AnswerPlace[Any]):
     """The list of slabs."""
 
     place = tab = "slabs"
     BINDINGS = bindings(SLABS)
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The list, and one sentence on the slab under the cursor."""
         yield Sheet(
             [
@@ -48,17 +48,17 @@ class SlabsPlace(SlabKeys, Place):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """All slabs not retired."""
         from claybench.ask.slabs import slab_list
 
         return await self.notebook.consult(slab_list)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """One line a slab."""
         rows = []
-        self._found = {each.slab.slab: each for each in found}
-        for each in found:
+        self._found = {each.slab.slab: each for each in answer}
+        for each in answer:
             wet = each.wetness
             sure = "–"
             if wet.now is not None:

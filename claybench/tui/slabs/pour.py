@@ -14,11 +14,11 @@ from textual.widgets import Static
 
 from claybench.tui.forms.act import ask_act
 from claybench.tui.keys import POUR, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.words import moment, number
 
 
-class PourPlace(Place):
+class PourPlace(AnswerPlace[Any]):
     """One pour."""
 
     place = "pour"
@@ -30,7 +30,7 @@ class PourPlace(Place):
         self.slab_code = slab
         self._page: Any = None
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The running step above, the list, the cautions."""
         yield Static(f"Pour of {self.slab_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="running", classes="due", markup=False)
@@ -38,19 +38,19 @@ class PourPlace(Place):
             yield Static("", id="steps", classes="text", markup=False)
             yield Static("", id="cautions", classes="text", markup=False)
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """Its steps."""
         from claybench.ask.pours import pour_page
 
         return await self.notebook.consult(pour_page, self.slab_code)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Steps and cautions."""
-        self._page = found
-        slabs = ", ".join(found.slabs)
-        self.query_one("#heading", Static).update(f"Pour of {slabs}" + _to_weigh(found))
+        self._page = answer
+        slabs = ", ".join(answer.slabs)
+        self.query_one("#heading", Static).update(f"Pour of {slabs}" + _to_weigh(answer))
         self._list()
-        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in found.cautions))
+        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in answer.cautions))
         self._clock(self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:

@@ -16,7 +16,7 @@ from claybench.errors import BadInput, ClaybenchError
 from claybench.quantity.shown import natural
 from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.plot import papers
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.table_import.import_steps import ImportPlace
@@ -27,7 +27,7 @@ _KEPT = "where tables were read from"
 _COLUMNS = (Col("name", 30, grows=True), Col("size", 9, right=True), Col("changed", 13))
 
 
-class ImportFilesPlace(Place):
+class ImportFilesPlace(AnswerPlace[Any]):
     """One folder at a time."""
 
     place = "files"
@@ -40,7 +40,7 @@ class ImportFilesPlace(Place):
         self._folder = Path()
         self._opening = False
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The folder, a field, the files."""
         yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
         yield Field(placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter")
@@ -53,14 +53,14 @@ class ImportFilesPlace(Place):
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
         self._folder = kept if kept.is_absolute() and kept.is_dir() else papers()
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """What lies in the folder."""
         return await asyncio.to_thread(_folder_rows, self._folder)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """Folders, then files."""
         self.query_one("#heading", Static).update(f"Which table is to be read in?  {self._folder}")
-        self.query_one(Sheet).fill(found)
+        self.query_one(Sheet).fill(answer)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Narrow the list while no path is typed."""
@@ -101,7 +101,7 @@ class ImportFilesPlace(Place):
         self.notebook.drafts.keep(_KEPT, {"folder": str(path.parent)})
         self.notebook.push_screen(ImportPlace(raw), self._done)
 
-    def _done(self, taken: bool | None) -> None:
+    def _done(self, taken: object) -> None:
         """Once it is read in there is nothing more to choose."""
         if taken:
             self.dismiss(None)

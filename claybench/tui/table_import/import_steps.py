@@ -14,7 +14,7 @@ from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.tui.kept import kept
 from claybench.tui.keys import READ, bindings
-from claybench.tui.place import Place
+from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Sheet
 from claybench.tui.table_import import mapping_forms, pickers, step_tables
 from claybench.tui.table_import.step_tables import STEPS, ColumnLine
@@ -28,7 +28,7 @@ FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
 
 
-class ImportPlace(Place):
+class ImportPlace(AnswerPlace[Any]):
     """One file; dismisses with True once it is read in."""
 
     place = "read"
@@ -48,7 +48,7 @@ class ImportPlace(Place):
         self._read_as = ("", "")
         """The encoding and the delimiter the rows were read with; empty where they were found."""
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """Steps, the lines of one, what is to be said."""
         yield Static("", id="steps", classes="heading", markup=False)
         yield Sheet([], id="list")
@@ -80,7 +80,7 @@ class ImportPlace(Place):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def answer(self) -> Any:
+    async def fetch_answer(self) -> Any:
         """The file as it will be understood; an answer that nobody waits for any more gives up."""
         if self.map is None:
             return None
@@ -111,10 +111,10 @@ class ImportPlace(Place):
             self.map = replace(self.map, encoding="", delimiter="")
         self._read_as = (self.map.encoding, self.map.delimiter)
 
-    def show(self, found: Any) -> None:
+    def show_answer(self, answer: Any) -> None:
         """The step that is open."""
-        if found is not None or self.map is None:
-            self._found = found
+        if answer is not None or self.map is None:
+            self._found = answer
             self._paint()
 
     def _paint(self) -> None:
@@ -216,8 +216,8 @@ class ImportPlace(Place):
         """What a row is; those whose columns the headings name come first."""
         self.notebook.push_screen(pickers.row_kind_picker(self._start, self.tab), self._kind_picked)
 
-    def _kind_picked(self, name: str | None) -> None:
-        if name is None:
+    def _kind_picked(self, name: object) -> None:
+        if not isinstance(name, str):
             return
         held = (
             replace(self.map, rows=name, columns={}, constants={})
@@ -340,8 +340,8 @@ class ImportPlace(Place):
         else:
             self.notebook.push_screen(found, self._use_kept)
 
-    def _use_kept(self, name: str | None) -> None:
-        if name is None:
+    def _use_kept(self, name: object) -> None:
+        if not isinstance(name, str):
             return
         try:
             new = exchange.reading.mapping.read_map(kept(name))

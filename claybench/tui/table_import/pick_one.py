@@ -27,7 +27,7 @@ class PickOnePlace(Place):
         self.columns = columns
         self.lines = [Row(cells, cells[0]) for cells in rows]
 
-    def middle(self) -> Iterable[Widget]:
+    def compose_content(self) -> Iterable[Widget]:
         """The question, a field for letters, the list."""
         yield Static(self.heading, classes="heading", markup=False)
         yield Field(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
