@@ -37,7 +37,7 @@ def main(folder: Path) -> None:
 
 def _furnish(shop: Workshop) -> None:
     for name, value in (
-        ("format", "1"), ("name", "Three Buckets test bench (invented)"), ("zone", str(ZONE)),
+        ("format", "2"), ("name", "Three Buckets test bench (invented)"), ("zone", str(ZONE)),
         ("bench_from", "08:00"), ("bench_until", "18:30"), ("scale_step_g", "1"), ("scale_largest_g", "5000"),
         ("weighing_bucket_ml", "4000"), ("mixing_bucket_ml", "12000"), ("bag_g", "25000"), ("usual_loss_pct", "6"),
         ("weigh_min", "20"), ("soak_min", "60"), ("mix_min", "15"),

@@ -39,7 +39,8 @@ def test_a_table_names_only_its_own_columns(table: Table) -> None:
         *table.one_of,
         *table.known,
         *table.parent,
-        *(each for pair in table.order for each in pair),
+        *(each for pair in (*table.order, *table.needs) for each in pair),
+        *filter(None, [table.alone]),
     ):
         assert table[name].name == name
     assert all(table[name].refers for name in table.parent)
@@ -61,6 +62,7 @@ def test_a_column_is_whole(table: Table, column: Column) -> None:
         assert not column.within(column.high * 2 + 1)
         most = column.high if column.possible[1] is None else column.possible[1]
         assert column.limits().endswith(f"at most {most:g}") or " 000" in column.limits()
+        assert not re.search(r"\d{4}|e[+-]", column.limits())
         least = column.low if column.possible[0] is None else column.possible[0]
         for side, (usual, possible) in enumerate(zip(column.usual, (least, most), strict=True)):
             if usual is not None:
@@ -70,7 +72,7 @@ def test_a_column_is_whole(table: Table, column: Column) -> None:
         assert table[column.known].kind in ("time", "day")
         assert not column.required
     assert re.fullmatch(r"[a-z][a-z0-9_]*", column.name)
-    assert all(re.fullmatch(r"[a-z][a-z_]*", word) for word in column.words)
+    assert all(re.fullmatch(r"[a-z][a-z_]*|[<>~]", word) for word in column.words)
 
 
 @pytest.mark.parametrize("row", TABLE_OF, ids=lambda row: row.__name__)

@@ -124,7 +124,7 @@ class ActField:
         if self.kind in ("time", "day"):
             return self._date(typed, now)
         if self.kind == "word":
-            return FieldReading(match_word(typed, self.words), "")
+            return FieldReading(self._word(typed), "")
         if self.kind == "yesno":
             return FieldReading(match_word(typed, ("yes", "no")) == "yes", "")
         if self.kind == "code":
@@ -135,6 +135,15 @@ class ActField:
         if self.kind == "recipe":
             return self._recipe(typed)
         return FieldReading(typed, self.echoes(typed) if self.echoes is not None else "")
+
+    def _word(self, typed: str) -> str:
+        """One of the words; whatever is typed where the lab may have declared others, which the record looks up."""
+        try:
+            return match_word(typed, self.words)
+        except BadInput:
+            if self.column is None or not self.column.names:
+                raise
+            return typed
 
     def _name(self, typed: str) -> FieldReading:
         """A name, held against those the lab has."""

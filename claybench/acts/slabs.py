@@ -79,7 +79,7 @@ ASKED: dict[str, tuple[str, ...]] = {
     "turned": ("at", "note"),
     "demoulded": ("at", "mass_g", "note"),
     "set": ("at", "note"),
-    "moved": ("place", "air_temp_c", "air_rh_pct", "air_speed_m_s", "until", "at", "note"),
+    "moved": ("place", "air_temp_c", "air_rh_pct", "air_speed_m_s", "until", "standing", "at", "note"),
     "wetted": ("water_g", "face", "at", "note"),
     "other_clay": ("family", "water_g", "face", "at", "note"),
     "ring_test": ("face", "ring_area_cm2", "ring_water_ml", "ring_seconds", "at", "note"),
@@ -89,6 +89,9 @@ ASKED: dict[str, tuple[str, ...]] = {
     "broken": ("at", "note"),
     "stained": ("face", "at", "note"),
     "salts": ("face", "count", "at", "note"),
+    "looked_over": ("face", "at", "note"),
+    "overheated": ("at", "note"),
+    "frozen": ("at", "note"),
     "note": ("note", "at"),
 }
 """What is asked of each thing that can happen to a slab."""

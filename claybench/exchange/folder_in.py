@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from claybench import clock
 from claybench.acts.noticed import notes_on_layers, notes_on_rows
+from claybench.acts.rows import vars_of
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.quantity.setting import check_setting
 from claybench.record.act import Act
+from claybench.record.declaring import declaration_faults
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
+from claybench.terms.declared import DECLARING, Declared
 from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
 
 _NAMED = ("families", "materials", "lots")
@@ -80,6 +83,7 @@ class _Import:
         self.report = ImportReport()
         self.listed: dict[str, set[str]] = {}
         self.held: dict[str, set[str]] = {}
+        self.there: dict[str, dict[tuple[Any, ...], Any]] = {}
         self.plans: list[tuple[Table, Planned]] = []
         self._check()
 
@@ -91,6 +95,7 @@ class _Import:
                 self.held[name] = {fold(code) for code in self.record.codes(table.row)}
         fresh = not any(self.record.count(table.row) for name, table in TABLES.items() if name != "settings")
         self._check_settings()
+        self._check_declared()
         made = self._name_missing()
         for table in TABLES.values():
             new, changes = self._plan(table, fresh)
@@ -129,7 +134,7 @@ class _Import:
         return self.folder.rows.get(table.name, [])
 
     def _plan(self, table: Table, fresh: bool) -> Planned:
-        there = self._there(table)
+        there = self._there(table) if self._rows(table) else {}
         retired = {fold(code) for code in self.record.retired(table.row)} if table.code else set()
         new: list[RowRead] = []
         changes: list[tuple[Any, dict[str, Any]]] = []
@@ -158,11 +163,11 @@ class _Import:
         return [table.row(**row.values) for row in ordered], changes
 
     def _there(self, table: Table) -> dict[tuple[Any, ...], Any]:
-        if not self._rows(table):
-            return {}
-        return {
-            key_of(table, {name: getattr(row, name) for name in table.key}): row for row in self.record.rows(table.row)
-        }
+        """The lab's rows of one table by their keys."""
+        if table.name not in self.there:
+            rows = self.record.rows(table.row)
+            self.there[table.name] = {key_of(table, vars_of(row)): row for row in rows}
+        return self.there[table.name]
 
     def _different(self, table: Table, row: RowRead, current: Any) -> dict[str, Any]:
         out = {}
@@ -225,15 +230,59 @@ class _Import:
         return Lot(lot=code, material=material)
 
     def _check_settings(self) -> None:
-        """Settings as they are kept: `30 kg` is a bag of 30000 g."""
-        for row in self._rows(TABLES["settings"]):
+        """Settings as they are kept: `30 kg` is a bag of 30000 g. The format of an older folder is not the lab's."""
+        rows = self._rows(TABLES["settings"])
+        rows[:] = [row for row in rows if row.values["name"] != "format"]
+        for row in rows:
             name, value = row.values["name"], row.values["value"]
-            if name not in SETTINGS or name == "format":
+            if name not in SETTINGS:
                 continue
             try:
                 row.values["value"] = check_setting(name, value)
             except BadInput as error:
                 self.folder.fault("settings", row.line, "value", str(error))
+
+    def _check_declared(self) -> None:
+        """Hold readings, targets and declarations to what the lab and the folder declare together."""
+        if not any(self._rows(TABLES[name]) for name in DECLARING):
+            return
+        declared = self._declared()
+        for name in DECLARING:
+            table = TABLES[name]
+            for row in self._rows(table):
+                row.values.update(declared.respelt(table, row.values))
+                there = self._there(table).get(key_of(table, row.values))
+                values = row.values if there is None else vars_of(there) | row.values
+                for column, reason in declared.faults(table, values.get):
+                    self.folder.fault(name, row.line, column, reason)
+        lines: dict[tuple[str, str], tuple[str, int]] = {}
+        for row in self._rows(TABLES["property_inputs"]):
+            lines[fold(row.values["property"]), fold(row.values["input"])] = ("property_inputs", row.line)
+            lines.setdefault((fold(row.values["property"]), ""), ("property_inputs", row.line))
+        for row in self._rows(TABLES["properties"]):
+            lines[fold(row.values["property"]), ""] = ("properties", row.line)
+        for code in sorted({code for code, _ in lines} & declared.properties.keys()):
+            for name, column, reason in declaration_faults(declared, code):
+                file, line = lines.get((code, fold(name))) or lines[code, ""]
+                self.folder.fault(file, line, column if name or file == "properties" else "", reason)
+
+    def _declared(self) -> Declared:
+        """What the lab will have declared once the folder is in: its rows, with those of the folder over them."""
+        merged: list[list[Any]] = []
+        for name in ("properties", "property_inputs", "property_words"):
+            table = TABLES[name]
+            held = dict(self._there(table))
+            for row in self._rows(table):
+                key = key_of(table, row.values)
+                there = held.get(key)
+                held[key] = table.row(**row.values) if there is None else replace(there, **row.values)
+            merged.append(list(held.values()))
+        declared = Declared.from_rows(*merged)
+        for name, column in (("properties", "property"), ("property_inputs", "input")):
+            # a declaration with a fault of its own is no reason to find fault with its readings
+            faulty = [row.values[column] for row in self.folder.partial.get(name, ()) if row.values.get(column)]
+            declared.known = declared.known | {fold(each): each for each in faulty}
+        return declared
 
     def _check_parents(self) -> None:
         parents = {

@@ -174,6 +174,6 @@ def key_of(table: Table, values: dict[str, Any]) -> tuple[Any, ...]:
 
 
 def _key_part(table: Table, name: str, value: Any) -> Any:
-    if isinstance(value, str) and table[name].kind == "code":
+    if isinstance(value, str) and (table[name].kind == "code" or table[name].names):
         return fold(value)
     return value

@@ -10,7 +10,7 @@ import dataclasses
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from operator import attrgetter
 from typing import Any
 
@@ -133,6 +133,11 @@ def _checked(table: Table, rows: list[Any]) -> tuple[list[Any], list[FaultyRow]]
     return kept, faults
 
 
+def _stands_alone(table: Table, column: Column, row: Any) -> bool:
+    """Whether a row belongs to what this column names and to nothing else."""
+    return column.name == table.alone and all(getattr(row, name) is None for name in table.one_of)
+
+
 def _stand_in(table: Table, column: Column) -> Any:
     return _STANDS_FOR.get((table.name, column.name))
 
@@ -163,6 +168,8 @@ def _outside(column: Column, rows: Sequence[Any]) -> list[int]:
         low, high = limits_of(column)
         return [at for at, each in enumerate(values) if each is not None and not low <= each <= high]
     if kind == "word":
+        if column.names:  # what is declared, the record knew when it was written
+            return []
         words = frozenset((*column.words, None))
         return [at for at, each in enumerate(values) if each not in words]
     first, last = clock.FIRST_YEAR, clock.LAST_YEAR
@@ -181,17 +188,10 @@ def _outside_words(column: Column, value: Any) -> str:
 
 def _contradictions(table: Table, rows: Sequence[Any]) -> Iterable[tuple[int, str, str]]:
     """Place, column and sentence where columns of one row cannot both be true."""
-    for first, second in table.order:
-        early, late = attrgetter(first), attrgetter(second)
+    if table.order or table.one_of or table.needs:
         for at, row in enumerate(rows):
-            end = late(row)
-            if end is not None and end < early(row):
-                yield at, second, f"the {table[second].label} lies before the {table[first].label}"
-    if table.one_of:
-        given = [attrgetter(name) for name in table.one_of]
-        for at, row in enumerate(rows):
-            if sum(get(row) is not None for get in given) != 1:
-                yield at, table.one_of[0], f"it belongs to exactly one of {' and '.join(table.one_of)}"
+            for name, reason in table.contradictions(partial(getattr, row)):
+                yield at, name, reason
 
 
 def _without(table: Table, rows: list[Any], gone: Mapping[str, set[str]]) -> tuple[list[Any], list[FaultyRow]]:
@@ -206,7 +206,7 @@ def _without(table: Table, rows: list[Any], gone: Mapping[str, set[str]]) -> tup
             code = getattr(row, column.name)
             if code not in codes:
                 kept.append(row)
-            elif _takes_row(table, column):
+            elif _takes_row(table, column) or _stands_alone(table, column, row):
                 noun = TABLES[column.refers].noun
                 lost.append(FaultyRow(row, column.name, f"the {noun} {code} cannot be used", True, own=False))
             else:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
         backup as backup,
         changed as changed,
         codec as codec,
+        declaring as declaring,
         history as history,
         lab as lab,
         migrate as migrate,

@@ -22,9 +22,11 @@ from claybench.record.codec import (
     selection,
     store_stamp,
 )
+from claybench.record.declaring import declaration_faults, declared_in
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
 from claybench.terms import TABLE_OF, TABLES, Table
+from claybench.terms.declared import DECLARING, known_names
 from claybench.terms.naming import fold
 
 
@@ -38,6 +40,8 @@ class Act(Reader):
         self._who = who
         self._bench = bench
         self._id: int | None = None
+        self._touched: set[str] = set()
+        """Folded codes of properties whose declaration this act has touched."""
 
     @property
     def id(self) -> int:
@@ -71,7 +75,7 @@ class Act(Reader):
         if not rows:
             return
         table = TABLE_OF[type(rows[0])]
-        checked = [check_row(table, row) for row in rows]
+        checked = self._hold_to_declared(table, [check_row(table, row) for row in rows])
         inner = [column for column in table.references() if column.refers == table.name]
         self._refuse_taken(table, checked)
         if inner:
@@ -80,6 +84,33 @@ class Act(Reader):
                 self._insert(table, [values])
         else:
             self._insert(table, checked)
+
+    def _hold_to_declared(self, table: Table, checked: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        """Rows that name properties and their inputs, each spelt as declared; an error where one is not declared."""
+        if table.name not in DECLARING:
+            return checked
+        if table.name in ("properties", "property_inputs"):
+            self._touched |= {fold(values["property"]) for values in checked}
+        elif table.name == "readings" and all(
+            known_names().get(values["what"]) == values["what"] for values in checked
+        ):
+            return checked  # what every lab knows needs no look at what this one has declared
+        declared = declared_in(self)
+        spelt = [declared.respelt(table, values) for values in checked]
+        for values in spelt:
+            for column, reason in declared.faults(table, values.__getitem__):
+                raise BadInput(f"{reason[:1].upper()}{reason[1:]}.", field=column)
+        return spelt
+
+    def finish(self) -> None:
+        """Hold each property that was declared or changed to what a declaration has to be, now that it is whole."""
+        if not self._touched:
+            return
+        declared = declared_in(self)
+        for code in sorted(self._touched & declared.properties.keys()):
+            for name, column, reason in declaration_faults(declared, code):
+                about = f"{declared.properties[code].property}{f', {name}' if name else ''}"
+                raise BadInput(f"{about}: {reason}", field=column)
 
     def _insert(self, table: Table, checked: list[dict[str, Any]]) -> None:
         rows = [{"act_id": self.id, "version": 1, **values} for values in self._encode_rows(table, checked)]
@@ -155,11 +186,15 @@ class Act(Reader):
         checked = {name: check_value(table[name], value) for name, value in changes.items()}
         together = {name: getattr(current, name) for name in table.names} | checked
         check_together(table, together)
+        (spelt,) = self._hold_to_declared(table, [together])
+        checked = {name: spelt[name] for name in checked}
         different = {name: value for name, value in checked.items() if not _same(value, getattr(current, name))}
         if not different:
             return False
         if table.code in different:
             self._recode(table, row_id, getattr(current, table.code), different[table.code])
+        if table.name == "property_inputs" and "input" in different:
+            self._refuse_named(table, row_id, f"The input {current.input}")
         encoded = self._encode_rows(table, [different])[0]
         self._refuse_loop(table, row_id, encoded)
         with _one_at_a_moment(table, together.get("at")):
@@ -181,7 +216,34 @@ class Act(Reader):
                     base = db_table(other.name)
                     query = sa.select(base.c.id).where(base.c[f"{column.name}_id"] == row_id)
                     found += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
+        return found + self._naming(table, row_id)
+
+    def _naming(self, table: Table, row_id: int) -> list[tuple[Table, str, int]]:
+        """Rows that hold, as plain text, the name of a property or of an input that only this row asks for."""
+        row = self.raw(table.name, row_id) if table.name in ("properties", "property_inputs") else None
+        if row is None:
+            return []
+        name = row["property"] if table.name == "properties" else row["input"]
+        if table.name == "property_inputs":
+            inputs = db_table("property_inputs")
+            others = sa.select(inputs.c.id).where(inputs.c.input == name, inputs.c.id != row_id)
+            declared = declared_in(self)
+            elsewhere = fold(name) in declared.known or fold(name) in declared.properties
+            if elsewhere or self.connection.execute(others).first() is not None:
+                return []
+        found = []
+        for other in TABLES.values():
+            for column in other.columns:
+                if column.names == "properties" and (other.name, column.name) != (table.name, "input"):
+                    base = db_table(other.name)
+                    query = sa.select(base.c.id).where(base.c[column.name] == name)
+                    found += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
         return found
+
+    def _refuse_named(self, table: Table, row_id: int, what: str) -> None:
+        naming = self._naming(table, row_id)
+        if naming:
+            raise Refused(f"{what} keeps its name: a {naming[0][0].noun} has it.", "Delete that first, or leave it.")
 
     def _remove_id(self, table: Table, row_id: int, with_dependents: bool, what: str) -> int:
         referring = self.dependents(table, row_id)
@@ -198,12 +260,17 @@ class Act(Reader):
         for other, column, other_id in referring:
             if not self._exists(other.name, other_id):
                 continue  # it went with another dependent
-            if other[column].required or column in other.one_of:
+            if other[column].required or column in other.one_of or self._stands_on(other, column, other_id):
                 gone += self._remove_id(other, other_id, True, what)
             else:
                 self.write_values(other.name, other_id, {f"{column}_id": None})
         self.delete_row(table.name, row_id)
         return gone + 1
+
+    def _stands_on(self, table: Table, column: str, row_id: int) -> bool:
+        """Whether a row belongs to what this column names, alone, and goes with it."""
+        row = self.raw(table.name, row_id) if column == table.alone else None
+        return row is not None and all(row[f"{name}_id"] is None for name in table.one_of)
 
     def raw(self, table_name: str, row_id: int) -> dict[str, Any] | None:
         """A row as the database holds it, act and version included."""
@@ -259,9 +326,18 @@ class Act(Reader):
         if fold(old) == fold(new):
             return  # only the case changed
         self._refuse_taken(table, [{str(table.code): new}])
+        if table.name == "properties":
+            self._rename_property(row_id, new)
         row = self.raw(table.name, row_id)
         if row is not None and row["act_id"] != self.id:
             self.retire_code(table.name, old, row_id)
+
+    def _rename_property(self, row_id: int, new: str) -> None:
+        """Let readings and targets follow a property's new name; a formula keeps the names that stand in it."""
+        for other, column, other_id in self._naming(TABLES["properties"], row_id):
+            if other.name == "property_inputs":
+                raise Refused("This property keeps its name: a formula has it.", "Change that formula first.")
+            self.write_values(other.name, other_id, {column: new})
 
     def retire_code(self, table_name: str, code: str, row_id: int) -> None:
         """Keep a code from ever being given out again."""

@@ -9,7 +9,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from claybench.record.codec import load_time
+from claybench.record.codec import kept_values, load_time
 from claybench.record.read import Reader
 from claybench.record.schema import db_table, stored
 from claybench.terms import TABLE_OF, TABLES, Column
@@ -40,8 +40,8 @@ def changed(record: Reader, act_id: int) -> Iterator[Changed]:
     base = db_table("history")
     query = sa.select(base).where(base.c.act_id == act_id).order_by(base.c.id)
     for found in record.connection.execute(query).mappings().all():
-        before = json.loads(found["before"]) if found["before"] else None
         name, row_id = found["table_name"], found["row_id"]
+        before = kept_values(name, found["before"]) if found["before"] else None
         if before is not None and before["act_id"] == act_id:
             continue  # entered by this very act: it stands among those
         if found["kind"] == "delete":
@@ -71,7 +71,7 @@ def corrected(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, 
         sa.select(base.c.row_id, base.c.before).where(base.c.id.in_(first))
     ).all():
         now = record.connection.execute(sa.select(own).where(own.c.id == row_id)).mappings().one()
-        change = _row(record, "changed", table.name, json.loads(before), dict(now))
+        change = _row(record, "changed", table.name, kept_values(table.name, before), dict(now))
         if change.values:
             found[change.key] = change
     return found
@@ -103,7 +103,7 @@ def _after(record: Reader, name: str, row_id: int, act_id: int, entry: int | Non
     )
     kept = record.connection.execute(query).scalar()
     if kept is not None:
-        return dict(json.loads(kept))
+        return kept_values(name, kept)
     own = db_table(name)
     now = record.connection.execute(sa.select(own).where(own.c.id == row_id)).mappings().one_or_none()
     return None if now is None else dict(now)

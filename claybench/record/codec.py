@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 import unicodedata
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta, timezone
@@ -15,7 +17,7 @@ from claybench import clock
 from claybench.errors import BadInput, OutOfRange
 from claybench.quantity.shown import plain
 from claybench.record.schema import db_table
-from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
+from claybench.terms import CODE_LENGTH, TABLES, Column, Table
 from claybench.terms.naming import fold, tidy
 
 _ZONES: dict[int, timezone] = {}
@@ -84,10 +86,13 @@ def _check_text(column: Column, value: Any) -> str | None:
         raise BadInput(f"{column.label} takes text.", field=column.name)
     if value == "":
         return check_value(column, None) if column.required else None
-    if len(value) > TEXT_LENGTH:
-        raise BadInput(f"{column.label} has {len(value)} characters.", f"Use {TEXT_LENGTH} at most.", field=column.name)
+    if len(value) > column.longest:
+        reason = f"{column.label} has {len(value)} characters."
+        raise BadInput(reason, f"Use {column.longest} at most.", field=column.name)
     if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
         raise BadInput(f"{column.label} holds a character no text can have.", field=column.name)
+    if column.form and re.fullmatch(column.form, value) is None:
+        raise BadInput(f"{column.label} cannot be '{value}'.", f"Write {column.form_says}.", field=column.name)
     return value
 
 
@@ -138,6 +143,8 @@ def _check_year(column: Column, value: date) -> None:
 
 
 def _check_word(column: Column, value: Any) -> str:
+    if column.names and value not in column.words:
+        return _check_code(column, value)  # whether it is declared is asked of the record
     if value not in column.words:
         raise BadInput(
             f"{column.label} cannot be '{value}'.",
@@ -174,16 +181,9 @@ def check_row(table: Table, row: Any) -> dict[str, Any]:
 
 def check_together(table: Table, values: dict[str, Any]) -> None:
     """What must hold between the columns of one row."""
-    if table.one_of and sum(values[name] is not None for name in table.one_of) != 1:
-        raise BadInput(f"A {table.noun} belongs to exactly one of {' and '.join(table.one_of)}.", field=table.one_of[0])
-    for first, second in table.order:
-        early, late = values[first], values[second]
-        if early is not None and late is not None and late < early:
-            raise BadInput(
-                f"{table[second].label} lies before {table[first].label}.",
-                "Correct one of the two times.",
-                field=second,
-            )
+    for name, reason in table.contradictions(values.__getitem__):
+        remedy = "Name just one." if name in table.one_of else "Correct one of them."
+        raise BadInput(f"{reason[:1].upper()}{reason[1:]}.", remedy, field=name)
 
 
 def encode(column: Column, value: Any) -> dict[str, Any]:
@@ -196,6 +196,12 @@ def encode(column: Column, value: Any) -> dict[str, Any]:
             return {column.name: text, f"{column.name}_offset": offset}
         return {column.name: value.isoformat() if value else None, f"{column.name}_offset": None}
     return {column.name: value}
+
+
+def kept_values(table_name: str, text: str) -> dict[str, Any]:
+    """What the history kept of a row; a column that came with a later schema held nothing then."""
+    held: dict[str, Any] = json.loads(text)
+    return dict.fromkeys(db_table(table_name).columns.keys()) | held
 
 
 @cache

@@ -78,13 +78,15 @@ class Lab:
             connection.begin(),
         ):
             _wait_for_turn(connection)
-            yield Act(
+            act = Act(
                 connection,
                 label=label,
                 who=who or self.who,
                 bench=self.bench,
                 at=clock.in_zone(self.now(), self._zone(Reader(connection))),
             )
+            yield act
+            act.finish()
 
     def setting(self, name: str) -> str | None:
         """One setting of the lab."""

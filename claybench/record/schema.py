@@ -116,8 +116,8 @@ def _columns(column: Column) -> list[sa.Column[Any]]:
         "number": sa.Float(53),
         "whole": sa.BigInteger(),
         "yesno": sa.Boolean(create_constraint=False),
-        "word": sa.String(20),
-        "text": sa.Text(),
+        "word": sa.String(CODE_LENGTH if column.open else 20),
+        "text": sa.Text() if column.longest == TEXT_LENGTH else sa.String(column.longest),
     }
     return [sa.Column(column.name, kinds[column.kind], nullable=empty)]
 
@@ -130,7 +130,7 @@ def _checks(column: Column) -> list[sa.CheckConstraint]:
     name = _quoted(column.name)
     if column.refers:
         return []
-    if column.kind == "word":
+    if column.kind == "word" and not column.open:
         words = ", ".join(f"'{word}'" for word in column.words)
         return [sa.CheckConstraint(f"{name} IN ({words})", name=column.name)]
     if column.kind in ("number", "whole"):
@@ -142,7 +142,7 @@ def _checks(column: Column) -> list[sa.CheckConstraint]:
         if column.high is not None:
             limits.append(f"{name} <= {column.high:.15g}")
         return [sa.CheckConstraint(" AND ".join(limits), name=column.name)] if limits else []
-    if column.kind == "code":
+    if column.kind in ("code", "word"):
         return [sa.CheckConstraint(f"length({name}) BETWEEN 1 AND {CODE_LENGTH}", name=column.name)]
     if column.kind in ("time", "day"):
         lengths = f"length({name}) = {STAMP_LENGTH}"
@@ -150,20 +150,28 @@ def _checks(column: Column) -> list[sa.CheckConstraint]:
             lengths = f"length({name}) IN (10, {STAMP_LENGTH})"
         return [sa.CheckConstraint(lengths, name=column.name)]
     if column.kind == "text":
-        return [sa.CheckConstraint(f"length({name}) BETWEEN 1 AND {TEXT_LENGTH}", name=column.name)]
+        return [sa.CheckConstraint(f"length({name}) BETWEEN 1 AND {column.longest}", name=column.name)]
     return []
 
 
 def _between_columns(table: Table) -> list[Any]:
-    """Constraints over several columns: exactly one filled, order in time, the key."""
+    """Constraints over several columns: exactly one filled, order, what needs another, the key."""
     found: list[Any] = []
     if table.one_of:
         count = " + ".join(
             f"CASE WHEN {_quoted(stored(table[name])[0])} IS NULL THEN 0 ELSE 1 END" for name in table.one_of
         )
-        found.append(sa.CheckConstraint(f"{count} = 1", name="one_of"))
+        wanted = "= 1"
+        if table.alone:
+            alone = _quoted(stored(table[table.alone])[0])
+            wanted = f"BETWEEN CASE WHEN {alone} IS NULL THEN 1 ELSE 0 END AND 1"
+        found.append(sa.CheckConstraint(f"{count} {wanted}", name="one_of"))
     for first, second in table.order:
-        found.append(sa.CheckConstraint(f"{_quoted(first)} <= {_quoted(second)}", name=f"{first}_{second}"))
+        if "day" not in (table[first].kind, table[second].kind):  # a day cannot be compared with a moment as text
+            found.append(sa.CheckConstraint(f"{_quoted(first)} <= {_quoted(second)}", name=f"{first}_{second}"))
+    for first, second in table.needs:
+        both = f"{_quoted(first)} IS NULL OR {_quoted(second)} IS NOT NULL"
+        found.append(sa.CheckConstraint(both, name=f"{first}_needs_{second}"))
     if table.code is None:
         found.append(_key_index(table))
     for column in table.references():

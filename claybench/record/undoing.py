@@ -13,6 +13,7 @@ import sqlalchemy as sa
 
 from claybench.errors import Refused
 from claybench.record.act import Act
+from claybench.record.codec import kept_values
 from claybench.record.history import BROUGHT_BACK, REDID, TOOK_BACK, UNDID, ActEntry, act, is_undo, root
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table, stored
@@ -64,7 +65,7 @@ class _Reversal:
         self.changes = [dict(found) for found in doing.connection.execute(query).mappings()]
         for found in self.changes:
             found["place"] = (found["table_name"], found["row_id"])
-            found["before"] = json.loads(found["before"]) if found["before"] else None
+            found["before"] = kept_values(found["table_name"], found["before"]) if found["before"] else None
         self.brought = self._added() | {one["place"] for one in self.changes if one["kind"] == "restore"}
         # rows that the act both entered and deleted leave nothing to put back
         self.passing = {
@@ -73,6 +74,7 @@ class _Reversal:
 
     def run(self) -> None:
         self._require_unmoved()
+        self._require_unread()
         uncoded = {place for place in self.brought if TABLES[place[0]].code is None}
         for place in sorted(uncoded, reverse=True):
             self.doing.delete_row(*place)
@@ -124,6 +126,22 @@ class _Reversal:
                 raise Refused(
                     f"'{self.entry.label}' cannot be undone: its {TABLES[place[0]].noun} was changed since.",
                     "Undo the later change first.",
+                )
+
+    def _require_unread(self) -> None:
+        """No later reading may name an input that goes with this act."""
+        for place in self.brought:
+            if place[0] != "property_inputs":
+                continue
+            left = [
+                one
+                for one in self.doing.dependents(TABLES[place[0]], place[1])
+                if (one[0].name, one[2]) not in self.brought
+            ]
+            if left:
+                raise Refused(
+                    f"'{self.entry.label}' cannot be undone: a {left[0][0].noun} entered later names its input.",
+                    "Undo that first.",
                 )
 
     def _restore_coded(self, deleted: list[dict[str, Any]]) -> None:
@@ -210,6 +228,6 @@ def _left(doing: Act, place: _Place, after: int) -> dict[str, Any] | None:
     )
     following = doing.connection.execute(query).one_or_none()
     if following is not None:
-        return None if following.before is None else _content(json.loads(following.before))
+        return None if following.before is None else _content(kept_values(place[0], following.before))
     now = doing.raw(*place)
     return None if now is None else _content(now)

@@ -8,19 +8,34 @@ Standard library only.
 from claybench.terms.answers import answer_note, answered_facts, as_fact
 from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
 from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
-from claybench.terms.lab import Family, Lot, Material, Setting
-from claybench.terms.pieces import FaultSeen, Fired, Firing, Measurement, Photo, Piece
+from claybench.terms.lab import Family, Instrument, Lot, Material, Person, Reminder, Setting
+from claybench.terms.pieces import FaultSeen, Fired, Firing, FiringCone, Measurement, Photo, Piece
+from claybench.terms.properties import (
+    BUILT_IN_PROPERTIES,
+    Profile,
+    ProfileTarget,
+    Property,
+    PropertyInput,
+    PropertyWords,
+)
 from claybench.terms.settings import KEPT_QUESTION, PAPERS, SETTINGS, SettingTerm
-from claybench.terms.slabs import FACES, FEELS, PLACES, STEP_NAMES, Air, Check, Run, Slab, SlabEvent
+from claybench.terms.slabs import FACES, FEELS, PLACES, STANDINGS, STEP_NAMES, Air, Check, Run, Slab, SlabEvent
 
-FORMAT = 1
-"""Version of the lab folder; a newer one is refused."""
+FORMAT = 2
+"""Version of the lab folder; an older one is read, a newer one is refused."""
 
 FOLDER_ORDER = (
     "settings",
+    "people",
     "families",
     "materials",
     "lots",
+    "instruments",
+    "properties",
+    "property_inputs",
+    "property_words",
+    "profiles",
+    "profile_targets",
     "bodies",
     "body_lines",
     "slabs",
@@ -32,11 +47,13 @@ FOLDER_ORDER = (
     "runs",
     "checks",
     "firings",
+    "firing_cones",
     "pieces",
     "fired",
     "readings",
     "faults",
     "photos",
+    "reminders",
 )
 """The tables so that what is referred to comes first."""
 
@@ -49,6 +66,7 @@ TABLE_OF: dict[type, Table] = {table.row: table for table in TABLES.values()}
 """The table of a row type."""
 
 __all__ = [
+    "BUILT_IN_PROPERTIES",
     "CODE_LENGTH",
     "FACES",
     "FEELS",
@@ -58,6 +76,7 @@ __all__ = [
     "PAPERS",
     "PLACES",
     "SETTINGS",
+    "STANDINGS",
     "STEP_NAMES",
     "TABLES",
     "TABLE_OF",
@@ -74,11 +93,20 @@ __all__ = [
     "FaultSeen",
     "Fired",
     "Firing",
+    "FiringCone",
+    "Instrument",
     "Lot",
     "Material",
     "Measurement",
+    "Person",
     "Photo",
     "Piece",
+    "Profile",
+    "ProfileTarget",
+    "Property",
+    "PropertyInput",
+    "PropertyWords",
+    "Reminder",
     "Run",
     "Setting",
     "SettingTerm",

@@ -101,6 +101,7 @@ class BatchEvent:
         "reblunged",
         "note",
         required=True,
+        open=True,
     )
     material: str | None = ref("materials")
     lot: str | None = ref("lots")

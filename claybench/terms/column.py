@@ -6,11 +6,13 @@ Standard library only; the words themselves stand in the sibling modules.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from typing import Any, TypeVar
 
 CODE_LENGTH = 40
+"""Characters of a code, of a word of an open list, and of a text that belongs to a key."""
 TEXT_LENGTH = 4000
 LARGEST = 1e9
 LEAST = 1e-6
@@ -62,6 +64,16 @@ class Column:
     """What stands in a form, and holds for a command, until something else is typed."""
     measured_in: str = ""
     """Unit where the name does not end in it."""
+    open: bool = False
+    """Its words are checked when a row is written, not by the database: the list may grow without a migration."""
+    names: str = ""
+    """Table whose codes it may hold as plain text, beside words of its own; the record knows whether they are there."""
+    longest: int = TEXT_LENGTH
+    """Characters that a text may have."""
+    form: str = ""
+    """Regular expression that the whole of a text has to match."""
+    form_says: str = ""
+    """That form in words, such as `64 digits from 0 to f`."""
 
     @property
     def unit(self) -> str:
@@ -77,14 +89,14 @@ class Column:
         low, high = self.possible
         parts = []
         if low is not None and low > LEAST:
-            parts.append(f"at least {low:g}")
+            parts.append(f"at least {write_limit(low)}")
         elif self.above is not None:
-            parts.append(f"more than {self.above:g}")
+            parts.append(f"more than {write_limit(self.above)}")
         elif self.low is not None:
-            parts.append(f"at least {self.low:g}")
+            parts.append(f"at least {write_limit(self.low)}")
         high = self.high if high is None else high
         if high is not None:
-            parts.append(f"at most {high:,.0f}".replace(",", " ") if high >= 1e4 else f"at most {high:g}")
+            parts.append(f"at most {write_limit(high)}")
         return " and ".join(parts)
 
     def within(self, value: float) -> bool:
@@ -99,6 +111,15 @@ class Column:
     def is_usual(self, value: float) -> bool:
         """Whether a number lies in the usual range; what lies outside is asked about."""
         return _between(value, self.usual)
+
+
+def write_limit(limit: float) -> str:
+    """A limit with its digits in groups of three.
+
+    >>> write_limit(1000.0), write_limit(-1e9), write_limit(1.001)
+    ('1 000', '-1 000 000 000', '1.001')
+    """
+    return f"{limit:,.0f}".replace(",", " ") if limit == int(limit) else f"{limit:.12g}"
 
 
 def _between(value: float, limits: tuple[float | None, float | None]) -> bool:
@@ -123,7 +144,11 @@ class Table:
     parent: tuple[str, ...] = ()
     """Reference columns whose row lends its time, tried in turn."""
     order: tuple[tuple[str, str], ...] = ()
-    """Pairs of time columns: the first not after the second."""
+    """Pairs of columns: the first not after, or above, the second."""
+    alone: str = ""
+    """Column that may be filled in place of all those of `one_of`."""
+    needs: tuple[tuple[str, str], ...] = ()
+    """Pairs of columns: the first says nothing without the second."""
 
     def __getitem__(self, name: str) -> Column:
         for column in self.columns:
@@ -146,6 +171,42 @@ class Table:
         """Columns that hold another table's code."""
         return tuple(column for column in self.columns if column.refers)
 
+    def subjects(self) -> str:
+        """What a row belongs to, in words: exactly one of these columns is filled."""
+        listed = " and ".join(filter(None, (", ".join(self.one_of[:-1]), self.one_of[-1])))
+        return f"exactly one of {listed}" + (f", or {self.alone} alone" if self.alone else "")
+
+    def has_subject(self, values: Callable[[str], Any]) -> bool:
+        """Whether a row, given as the value of each column, belongs to just one thing."""
+        count = sum(values(name) is not None for name in self.one_of)
+        return count == 1 or not self.one_of or (count == 0 and bool(self.alone) and values(self.alone) is not None)
+
+    def contradictions(self, values: Callable[[str], Any]) -> Iterator[tuple[str, str]]:
+        """Column and sentence where values of one row cannot stand together, given the value of each column."""
+        if not self.has_subject(values):
+            yield self.one_of[0], f"a {self.noun} belongs to {self.subjects()}"
+        for first, second in self.order:
+            if out_of_order(values(first), values(second)):
+                is_time = self[second].kind in ("time", "day")
+                how = "before" if is_time else "below"
+                yield second, f"{self[second].label} lies {how} {self[first].label}"
+        for first, second in self.needs:
+            if values(first) is not None and values(second) is None:
+                yield first, f"{self[first].label} says nothing without {self[second].label}"
+
+
+def out_of_order(first: Any, second: Any) -> bool:
+    """Whether the second of two values lies before the first; a day and a moment are compared by their dates.
+
+    >>> out_of_order(12.0, 11.0), out_of_order(None, 3), out_of_order(date(2026, 3, 2), datetime(2026, 3, 2, 9))
+    (True, False, False)
+    """
+    if first is None or second is None:
+        return False
+    if isinstance(first, date) and isinstance(first, datetime) != isinstance(second, datetime):
+        first, second = ((one.date() if isinstance(one, datetime) else one) for one in (first, second))
+    return bool(second < first)
+
 
 TABLES: dict[str, Table] = {}
 """Every table by its name, in the order of the lab folder."""
@@ -160,6 +221,8 @@ def table(
     known: tuple[str, ...] = (),
     parent: tuple[str, ...] = (),
     order: tuple[tuple[str, str], ...] = (),
+    alone: str = "",
+    needs: tuple[tuple[str, str], ...] = (),
 ) -> Callable[[type[T]], type[T]]:
     """Enter a row type into the dictionary."""
 
@@ -172,7 +235,7 @@ def table(
             )
             for entry in dataclasses.fields(row)  # type: ignore[arg-type]
         )
-        TABLES[name] = Table(name, row, noun, key, columns, one_of, known, parent, order)
+        TABLES[name] = Table(name, row, noun, key, columns, one_of, known, parent, order, alone, needs)
         return row
 
     return enter

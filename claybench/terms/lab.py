@@ -1,11 +1,11 @@
-"""The lab's own settings, its families, its materials and what came in the door."""
+"""The lab's own settings, its people, instruments and reminders, its families, materials and what came in the door."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
-from claybench.terms.column import code, day, number, ref, share, table, text, whole, word
+from claybench.terms.column import CODE_LENGTH, code, day, number, ref, share, size, table, text, time, whole, word
 
 
 @table("settings", "setting", ("name",))
@@ -56,3 +56,44 @@ class Lot:
         help="wet basis: water as a share of what is weighed; a solution is its water",
     )
     note: str | None = text()
+
+
+@table("people", "person", ("person",))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Someone who works in the lab; `by` stays text and is matched to the code."""
+
+    person: str = code()
+    name: str | None = text()
+    role: str | None = word("read", "record", "keep", help="what they may do")
+    until: date | None = day(known="until", ahead=True)
+
+
+@table("instruments", "instrument", ("instrument",), known=("since",), order=(("since", "until"),))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """What readings are taken with."""
+
+    instrument: str = code()
+    kind: str | None = word("scale", "ruler", "caliper", "cone", "meter", "other")
+    step: float | None = size(label="smallest step", help="in its unit")
+    unit: str | None = text(longest=CODE_LENGTH)
+    since: date | None = day()
+    until: date | None = day(known="until", ahead=True)
+    note: str | None = text()
+
+
+@table("reminders", "reminder", ("reminder",), known=("at",), order=(("at", "until"),))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reminder:
+    """Something to be reminded of, once or again and again."""
+
+    reminder: str = code()
+    at: datetime = time(required=True, ahead=True, label="first at")
+    every_h: float | None = size(high=1e5, measured_in="hour", label="again every")
+    until: datetime | None = time(ahead=True)
+    text: str = text(required=True)
+    slab: str | None = ref("slabs")
+    run: str | None = ref("runs")
+    piece: str | None = ref("pieces")
+    batch: str | None = ref("batches")

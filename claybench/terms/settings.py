@@ -38,7 +38,7 @@ PAPERS = ("A4", "Letter")
 """Paper that sheets and reports can be laid out for."""
 
 _TERMS = (
-    SettingTerm("format", "version of the lab folder", "text", "1", "kept by claybench"),
+    SettingTerm("format", "version of the lab folder", "text", "2", "kept by claybench"),
     SettingTerm("name", "name of the lab", "text", "", "stands on every screen and sheet"),
     SettingTerm("zone", "time zone", "zone", "UTC", "IANA name; bare dates are meant in it"),
     SettingTerm("paper", "paper to print on", "paper", "A4", "A4 or Letter"),

@@ -22,6 +22,8 @@ from claybench.terms.column import (
 
 FACES = ("form", "open")
 PLACES = ("shelf", "fan", "sun", "outdoors", "drying_room", "other")
+STANDINGS = ("flat", "edge", "slats")
+"""How a slab stands while it dries."""
 FEELS = ("fluid", "sticky", "workable", "stiff")
 STEP_NAMES = (
     "water", "sift", "soak", "mix", "pour", "level", "set", "demould", "edges", "weigh", "dry", "turn",
@@ -80,7 +82,11 @@ class SlabEvent:
         "stained",
         "salts",
         "note",
+        "looked_over",
+        "overheated",
+        "frozen",
         required=True,
+        open=True,
     )
     face: str | None = word(*FACES)
     until: datetime | None = time(ahead=True)
@@ -97,6 +103,7 @@ class SlabEvent:
     count: int | None = whole(usual=(0, 200))
     by: str | None = text()
     note: str | None = text()
+    standing: str | None = word(*STANDINGS, label="stands on")
 
 
 @table("air", "air reading", ("at", "place"), known=("at",))

@@ -101,8 +101,10 @@ def end_piece(lab: Lab, piece: str, how: str, *, on: date) -> None:
 
 def add_reading(lab: Lab, reading: Measurement) -> None:
     """A further reading; it corrects nothing. One of the same moment as another is put a second after it."""
-    with lab.acting(f"Read {reading.what.replace('_', ' ')} of {reading.piece or reading.batch}") as act:
-        alike = {name: getattr(reading, name) for name in ("piece", "batch", "firing", "what")}
+    table = TABLE_OF[Measurement]
+    subject = next(filter(None, (getattr(reading, name) for name in (*table.one_of, table.alone))), "")
+    with lab.acting(f"Read {reading.what.replace('_', ' ')} of {subject}") as act:
+        alike = {name: getattr(reading, name) for name in table.key if name != "at"}
         taken = {row.at for row in act.rows(Measurement, **alike)}
         while reading.at in taken:
             reading = replace(reading, at=reading.at + timedelta(seconds=1))

@@ -40,6 +40,20 @@ and reason. A row whose key is in the lab already and says the same is left alon
 is a fault unless `--update` is given. Families, materials and lots that are named but not listed are made on
 the way. Export, import and export again give the same bytes.
 
+Format 2 came with properties, instruments, cones, people, reminders and profiles, and with further columns at the end
+of their files. A folder in format 1 is still read; one in a newer format than this program knows is refused. The
+record itself is brought up to date when it is opened, after a copy was put into its backups.
+
+No form writes people, instruments, reminders, profiles and cones yet, nor the further columns of firings, fired pieces,
+readings and photos: they come in by import and go out by export, `claybench amend` and `claybench delete` change them,
+and the history shows them. What `readings` says was read (`what`) is a measured column of anything, one of the words
+below, a property (built in, or declared in `properties`), or an input of one (`property_inputs`).
+
+A property that is declared is held to its declaration: it is none that every lab knows already, its unit is known, it
+is not worked out from itself, a reading of it belongs to what it is a property `of`, lies within `low` and `high`, and
+is one of its scores where those have words. A property, or an input that nothing else asks for, is not deleted while
+a reading or a target names it; with a new code, its readings and targets follow.
+
 *Known* is the moment from which a value counts for `--as-of`; where nothing stands, it counts with its row.
 """
 
@@ -66,7 +80,7 @@ def _table(table: Table) -> list[str]:
     about = (table.row.__doc__ or "").strip().splitlines()[0]
     notes = [f"Key: {', '.join(table.key)}."]
     if table.one_of:
-        notes.append(f"Exactly one of {' and '.join(table.one_of)} is filled.")
+        notes.append(f"{table.subjects().capitalize()} is filled.")
     if table.known:
         notes.append(f"A row counts from its {' or '.join(table.known)}.")
     elif table.parent:
@@ -82,6 +96,7 @@ def _column(column: Column) -> str:
     kind = _KINDS.get(column.kind, "")
     if column.kind == "word":
         kind = ", ".join(column.words)
+        kind += " …" if column.names else ""
     elif column.refers:
         kind = f"code of {column.refers}"
     elif column.kind in ("number", "whole"):

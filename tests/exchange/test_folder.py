@@ -108,8 +108,8 @@ def test_update_changes_what_is_there_and_leaves_absent_columns(lab: Lab, tmp_pa
 
 
 def test_newer_formats_are_refused_in_one_sentence(lab: Lab, tmp_path: Path) -> None:
-    source = folder(tmp_path / "in", settings="name,value\nformat,2\n")
-    with pytest.raises(BadInput, match="format 2"):
+    source = folder(tmp_path / "in", settings="name,value\nformat,3\n")
+    with pytest.raises(BadInput, match="format 3, and this claybench reads format 2"):
         import_folder(lab, source)
 
 

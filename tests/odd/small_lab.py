@@ -20,11 +20,20 @@ from claybench.terms import (
     FaultSeen,
     Fired,
     Firing,
+    FiringCone,
+    Instrument,
     Lot,
     Material,
     Measurement,
+    Person,
     Photo,
     Piece,
+    Profile,
+    ProfileTarget,
+    Property,
+    PropertyInput,
+    PropertyWords,
+    Reminder,
     Run,
     Setting,
     Slab,
@@ -63,7 +72,56 @@ def fill(lab: Lab) -> None:
 
 def rows() -> list[Any]:
     """Every row of the lab, what is referred to first."""
-    return [*_shelf(), *_slabs(), *_batches(), *_runs(), *_pieces()]
+    return [*_declared(), *_shelf(), *_slabs(), *_batches(), *_runs(), *_pieces(), *_kept_beside()]
+
+
+def _declared() -> list[Any]:
+    return [
+        Person(person="k", name="K. of the bench", role="record"),
+        Person(person="m", role="keep", until=date(2026, 12, 31)),
+        Instrument(instrument="scale 2", kind="scale", step=0.01, unit="g", since=date(2026, 1, 1)),
+        Instrument(instrument="press", kind="meter", step=1.0, unit="N"),
+        Property(property="break_load", of="fired", kind="number", unit="N", low=0.0, high=5000.0, better="more"),
+        Property(
+            property="strength", title="load by breadth", of="fired", kind="number", unit="N/mm",
+            formula="break_load / breadth_mm", digits=1, usual_low=1.0, usual_high=90.0, better="more",
+        ),
+        Property(property="feel when thrown", of="batch", kind="score", better="more"),
+        Property(property="surface", of="slab", kind="word"),
+        PropertyInput(property="strength", position=1, input="break_load", unit="N"),
+        PropertyInput(property="strength", position=2, input="breadth_mm", unit="mm", low=1.0, high=200.0),
+        *(
+            PropertyWords(property="feel when thrown", score=score, words=words)
+            for score, words in ((1, "tears"), (2, "short"), (3, "plastic"))
+        ),
+        Profile(profile="tight stoneware", cone="6", peak_temp_c=1222.0),
+        ProfileTarget(profile="tight stoneware", property="absorption_pct", low=0.0, high=2.0),
+        ProfileTarget(profile="tight stoneware", property="strength", low=20.0),
+    ]  # fmt: skip
+
+
+def _kept_beside() -> list[Any]:
+    broken: dict[str, Any] = {"piece": "T00", "firing": "F-1", "together": "1", "instrument": "press"}
+    return [
+        FiringCone(firing="F-1", cone="6", place="top shelf", bent="down", bent_deg=90.0),
+        FiringCone(firing="F-1", cone="7", bent="bending", bent_deg=20.0),
+        Measurement(**broken, at=at(5), what="break_load", value=512.0, step=1.0),
+        Measurement(**broken, at=at(5), what="breadth_mm", value=24.1),
+        Measurement(batch="B-01-1", at=at(35), what="feel when thrown", value=3.0, by="m"),
+        Measurement(slab="P1", at=at(9), what="surface", word="worn smooth"),
+        Measurement(run="D1", at=at(36), what="other", value=3.0, value_high=4.0, method="by eye"),
+        Measurement(body="B-01", at=at(70), what="absorption_pct", value=2.0, sign="<", note="from the old book"),
+        Measurement(lot="FC-1", at=at(50), what="moisture_pct", value=4.2, temp_c=18.0),
+        Measurement(material="feldspar", at=at(50), what="specific_gravity", value=2.57),
+        Measurement(firing="F-1", at=at(8), what="peak_temp_c", value=1221.0),
+        SlabEvent(slab="P2", at=at(22), event="overheated"),
+        SlabEvent(slab="P2", at=at(21), event="frozen", note="left in the shed"),
+        SlabEvent(slab="P2", at=at(20.5), event="looked_over", standing="edge"),
+        Photo(file="c.jpg", firing="F-1", sha256="0a" * 32),
+        Photo(file="d.jpg", run="D1", taken_on=at(36)),
+        Reminder(reminder="turn P4", at=at(-1), every_h=12.0, until=at(-6), text="turn it", slab="P4"),
+        Reminder(reminder="look at D7", at=at(0), text="feel it", run="D7", piece="T90", batch="B-01-2"),
+    ]
 
 
 def _shelf() -> list[Any]:

@@ -13,6 +13,16 @@ from claybench.terms import TABLES, Column, Table
 AT = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
 
 
+SUITED: dict[tuple[str, str], str] = {
+    ("properties", "kind"): "score",
+    ("properties", "unit"): "mm",
+    ("property_inputs", "unit"): "mm",
+    ("profile_targets", "property"): "properties-1",
+    ("photos", "sha256"): "0f" * 32,
+}
+"""Texts that are held to more than their kind."""
+
+
 def value_for(table: Table, column: Column) -> Any:
     """A value the column takes."""
     if column.name in table.one_of[1:]:
@@ -21,6 +31,8 @@ def value_for(table: Table, column: Column) -> Any:
         return None if column.refers == table.name else f"{column.refers}-1"
     if column.kind in ("number", "whole"):
         return next(value for value in (1.0, 2.0, 70.0) if column.within(value))
+    if (table.name, column.name) in SUITED:
+        return SUITED[table.name, column.name]
     kinds: dict[str, Any] = {
         "code": f"{table.name}-1",
         "text": "text",

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table, stored
-from claybench.terms import CODE_LENGTH, TABLES, TEXT_LENGTH, Column
+from claybench.terms import CODE_LENGTH, TABLES, Column, Table
 
 REFUSALS = (sa.exc.IntegrityError, sa.exc.DataError)
 
@@ -48,12 +48,12 @@ def bad_values(column: Column) -> list[Any]:
         bad += [] if column.low is None else [column.low - step]
         bad += [] if column.above is None else [column.above]
         bad += [] if column.high is None else [column.high * 1.001 + step]
-    elif column.kind == "word":
+    elif column.kind == "word" and not column.open:
         bad += ["", "nonsense"]
-    elif column.kind == "code" and not column.refers:
+    elif column.kind in ("code", "word") and not column.refers:
         bad += ["", "x" * (CODE_LENGTH + 1)]
     elif column.kind == "text":
-        bad += ["", "x" * (TEXT_LENGTH + 1)]
+        bad += ["", "x" * (column.longest + 1)]
     elif column.kind in ("time", "day"):
         bad += ["", "2026-03", "2026-03-01T09:30:00.0000000Z"]
     return [None, *bad] if column.required else bad
@@ -92,13 +92,22 @@ def test_values_at_the_limits_are_taken(lab: Lab, one_of_each: dict[str, Any]) -
                 if not column.refers:
                     good += [limit for limit in (column.low, column.high) if limit is not None]
                     good += list(column.words)
-                    good += ["x" * TEXT_LENGTH] if column.kind == "text" else []
+                    good += ["x" * column.longest] if column.kind == "text" else []
+                    good += ["x" * CODE_LENGTH] if column.open else []
                 for value in good:
-                    change = base.update().where(base.c.id == row_id).values({stored(column)[0]: value})
+                    beside = dict.fromkeys(held_against(table, column.name)) | {
+                        second: value for first, second in table.needs if first == column.name
+                    }
+                    change = base.update().where(base.c.id == row_id).values({**beside, stored(column)[0]: value})
                     if not accepted(connection, change):
                         refused.append((name, column.name, value))
-    # the time of pouring is compared with that of lifting, so emptying one alone changes nothing
     assert not refused
+
+
+def held_against(table: Table, name: str) -> set[str]:
+    """Optional columns that a value of this one is compared with, or that say nothing without it."""
+    pairs = {*table.order, *((second, first) for first, second in table.order), *((s, f) for f, s in table.needs)}
+    return {other for one, other in pairs if one == name and not table[other].required}
 
 
 def test_references_must_exist_and_are_not_pulled_away(lab: Lab, one_of_each: dict[str, Any]) -> None:
@@ -151,18 +160,26 @@ def test_codes_are_unique_ignoring_case(lab: Lab, one_of_each: dict[str, Any]) -
 
 
 @pytest.mark.parametrize("name", [name for name, table in TABLES.items() if table.one_of])
-def test_exactly_one_of_two_columns_is_filled(lab: Lab, one_of_each: dict[str, Any], name: str) -> None:
-    first, second = (f"{each}_id" for each in TABLES[name].one_of)
-    base = db_table(name)
+def test_exactly_one_subject_is_filled(lab: Lab, one_of_each: dict[str, Any], name: str) -> None:
+    table, base = TABLES[name], db_table(name)
     with trying(lab) as connection:
-        row = only_row(connection, name)
-        other = only_row(connection, TABLES[name][TABLES[name].one_of[1]].refers)["id"]
-        for values, good in (
-            ({first: None, second: None}, False),
-            ({first: row[first], second: other}, False),
-            ({first: None, second: other}, True),
-        ):
-            assert accepted(connection, base.update().values(values)) == good
+        ids = {each: only_row(connection, table[each].refers)["id"] for each in table.one_of}
+        nothing = dict.fromkeys((f"{each}_id" for each in table.one_of), None)
+        cases: list[tuple[dict[str, Any], bool]] = [(nothing | {"firing_id": None}, False)]
+        cases += [(nothing | {f"{each}_id": ids[each]}, True) for each in table.one_of]
+        first, second = table.one_of[:2]
+        cases.append((nothing | {f"{first}_id": ids[first], f"{second}_id": ids[second]}, False))
+        firing = only_row(connection, "firings")["id"]
+        cases.append((nothing | {"firing_id": firing}, table.alone == "firing"))
+        for values, good in cases:
+            assert accepted(connection, base.update().values(values)) == good, values
+
+
+def test_a_range_has_a_lower_end_which_is_not_above_the_upper(lab: Lab, one_of_each: dict[str, Any]) -> None:
+    base = db_table("readings")
+    with trying(lab) as connection:
+        for low, high, good in ((11.0, 12.0, True), (11.0, 10.9, False), (None, 12.0, False), (11.0, None, True)):
+            assert accepted(connection, base.update().values(value=low, value_high=high)) == good
 
 
 def test_a_run_is_not_lifted_before_it_was_poured(lab: Lab, one_of_each: dict[str, Any]) -> None:

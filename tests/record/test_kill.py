@@ -18,7 +18,7 @@ from claybench.terms import Body, BodyLine, Family
 
 CHILD = """
 import sys
-from claybench.record import open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Material
 
 lab = open_lab(sys.argv[1])

@@ -34,6 +34,8 @@ FAIL = (
 ORPHANS = "    op.execute('DELETE FROM families')\n"
 LOSSES = "    op.execute('DELETE FROM checks')\n"
 
+NEXT = f"{int(migrate.HEAD) + 1:04d}"
+"""The number of a migration still to come."""
 Next = Callable[[str], Path]
 Content = dict[str, list[tuple[Any, ...]]]
 
@@ -45,9 +47,11 @@ def next_script(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Next:
     def make(body: str) -> Path:
         scripts = tmp_path / "migrations"
         shutil.copytree(migrate.SCRIPTS, scripts)
-        head = f'revision = "0002"\ndown_revision = "0001"\n\n\ndef upgrade():\n{body}\n'
-        (scripts / "versions" / "0002_next.py").write_text(f"import sqlalchemy as sa\nfrom alembic import op\n{head}")
-        monkeypatch.setattr(opening, "HEAD", "0002")
+        head = f'revision = "{NEXT}"\ndown_revision = "{migrate.HEAD}"\n\n\ndef upgrade():\n{body}\n'
+        (scripts / "versions" / f"{NEXT}_next.py").write_text(
+            f"import sqlalchemy as sa\nfrom alembic import op\n{head}"
+        )
+        monkeypatch.setattr(opening, "HEAD", NEXT)
         monkeypatch.setattr(opening, "migrate", functools.partial(migrate.migrate, scripts=scripts))
         return scripts
 
@@ -90,12 +94,12 @@ def test_an_older_lab_is_copied_and_brought_up_to_date_with_every_row(
     next_script(WIDEN)
     open_lab(where).close()
     after = content(where)
-    assert after.pop("alembic_version") == [("0002",)]
+    assert after.pop("alembic_version") == [(NEXT,)]
     assert [row[-1] for row in after.pop("families")] == ["earth"]
     assert after == {name: rows for name, rows in before.items() if name not in ("alembic_version", "families")}
     if lab.path is not None:
         (kept,) = backup.listed(lab.path)
-        assert (kept.occasion, kept.schema) == ("before-0002", "0001")
+        assert (kept.occasion, kept.schema) == (f"before-{NEXT}", migrate.HEAD)
         assert content(str(kept.path)) == before
         with closing(sqlite3.connect(lab.path)) as connection:
             assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
@@ -104,7 +108,7 @@ def test_an_older_lab_is_copied_and_brought_up_to_date_with_every_row(
 @pytest.mark.parametrize(
     ("body", "sentence"),
     [
-        (FAIL, "could not be brought from schema 0001 to 0002 .*nowhere.* It is as it was before"),
+        (FAIL, f"could not be brought from schema {migrate.HEAD} to {NEXT} .*nowhere.* It is as it was before"),
         (LOSSES, "checks would lose 1 of 1 rows"),
     ],
 )
@@ -137,10 +141,10 @@ def test_rows_that_would_hang_in_the_air_are_refused(lab_path: Path, next_script
 
 def test_a_lab_can_be_left_at_its_schema(lab_path: Path, next_script: Next) -> None:
     next_script(WIDEN)
-    with pytest.raises(CannotOpen, match=r"is of an older schema \(0001\)"):
+    with pytest.raises(CannotOpen, match=rf"is of an older schema \({migrate.HEAD}\)"):
         open_lab(lab_path, migrate_old=False)
     assert backup.listed(lab_path) == []
-    assert content(str(lab_path))["alembic_version"] == [("0001",)]
+    assert content(str(lab_path))["alembic_version"] == [(migrate.HEAD,)]
 
 
 def test_alembics_own_command_line_is_turned_away() -> None:

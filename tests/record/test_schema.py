@@ -53,7 +53,9 @@ def described(engine: sa.Engine) -> set[str]:
             tables = connection.exec_driver_sql(
                 "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name NOT LIKE 'sqlite%'"
             ).all()
-            found = {f"{name}: {clause}" for name, sql in tables for clause in clauses(sql)}
+            # a table that was copied to be changed has its name in quotes
+            plain = ((name, sql.replace(f'CREATE TABLE "{name}"', f"CREATE TABLE {name}")) for name, sql in tables)
+            found = {f"{name}: {clause}" for name, sql in plain for clause in clauses(sql)}
     return {one for one in found if "alembic_version" not in one}
 
 

@@ -152,7 +152,7 @@ def test_a_further_reading_corrects_nothing(formed: Lab, at: datetime) -> None:
         Measurement(at=at, what="other", value=1.0),
         Measurement(piece="7A", batch="B-07-1", at=at, what="other", value=1.0),
     ):
-        with pytest.raises(BadInput, match="belongs to exactly one of piece and batch"):
+        with pytest.raises(BadInput, match="belongs to exactly one of piece, batch, run"):
             pieces.add_reading(formed, wrong)
 
 

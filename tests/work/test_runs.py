@@ -86,7 +86,7 @@ def test_a_layer_is_lifted(poured: Lab, at: datetime) -> None:
 
 
 def test_a_lift_that_cannot_have_been(poured: Lab, at: datetime) -> None:
-    with pytest.raises(BadInput, match="lifted lies before poured"):
+    with pytest.raises(BadInput, match="Lifted lies before poured"):
         runs.lift_off(poured, "R-1", "workable", at=at - HOUR)
     with pytest.raises(BadInput, match="outcome cannot be 'eaten'"):
         runs.lift_off(poured, "R-1", "eaten", at=at + HOUR)

@@ -66,7 +66,8 @@ def studies(measurements: Iterable[Measurement], pieces: Iterable[Piece], fired:
     """A study of every reading that was made again on some piece, in the order of `READINGS`."""
     again: dict[str, list[Measurement]] = defaultdict(list)
     for row in measurements:
-        if row.piece is not None and row.what in READINGS and row.value is not None:
+        exact = row.value is not None and row.value_high is None and row.sign is None
+        if exact and row.piece is not None and row.what in READINGS:
             again[row.what].append(row)
     own = {piece.piece: piece for piece in pieces}
     after = {(row.piece, row.firing): row for row in fired}

@@ -113,12 +113,19 @@ def fired_text(row: Fired) -> str:
     return said + (f"; {row.note}" if row.note else "")
 
 
+_SIGNS = {"<": "less than", ">": "more than", "~": "about"}
+
+
 def reading_text(row: Measurement) -> str:
     """A further reading."""
     unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
     parts = [
         plain_word(row.what).removesuffix(f" {unit}").strip(),
+        _SIGNS.get(row.sign or "", ""),
         number(row.value, unit=unit) if row.value is not None else "",
+        f"to {number(row.value_high, unit=unit)}" if row.value_high is not None else "",
+        row.word or "",
+        f"({row.method})" if row.method else "",
     ]
     parts += [f"in {row.firing}" if row.firing else "", f"by {row.by}" if row.by else "", row.note or ""]
     return " ".join(part for part in parts if part)

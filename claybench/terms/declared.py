@@ -1,0 +1,171 @@
+"""What may be read in one lab: columns, the dictionary's words, properties built in and declared, and their inputs.
+
+The one rule for names that stand as plain text in a reading, a formula's input or a target, asked by every act and by
+an import. Standard library only; whether a formula holds is not decided here.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from claybench.terms.column import TABLES, Column, Table, write_limit
+from claybench.terms.naming import fold
+from claybench.terms.properties import BUILT_IN_PROPERTIES, SUBJECTS, Property, PropertyInput, PropertyWords
+
+_TABLE_OF_SUBJECT = {
+    "piece": "pieces", "fired": "fired", "batch": "batches", "body": "bodies", "run": "runs", "slab": "slabs",
+    "lot": "lots", "material": "materials", "firing": "firings",
+}  # fmt: skip
+_UNNUMBERED = ("colour",)
+"""Columns without a number that are read as well."""
+Value = Callable[[str], Any]
+"""The value of a column of one row, by its name."""
+
+
+def measured_columns() -> dict[str, Column]:
+    """Columns of anything that a reading can be of, by their names."""
+    return {
+        column.name: column
+        for subject in SUBJECTS
+        for column in TABLES[_TABLE_OF_SUBJECT[subject]].columns
+        if column.kind in ("number", "whole") or column.name in _UNNUMBERED
+    }
+
+
+@cache
+def known_names() -> dict[str, str]:
+    """Names that every lab knows, by their folded spelling: columns, the words of readings, properties built in."""
+    names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN_PROPERTIES)
+    return {fold(name): name for name in names}
+
+
+@dataclass(slots=True)
+class Declared:
+    """What one lab has declared, with what every lab knows."""
+
+    properties: dict[str, Property] = field(default_factory=dict)
+    """By folded code."""
+    inputs: dict[str, list[PropertyInput]] = field(default_factory=lambda: defaultdict(list))
+    """By the folded name that is read, each of the properties that ask for it."""
+    scores: dict[str, set[int]] = field(default_factory=lambda: defaultdict(set))
+    """Scores that have words, by the folded code of their property."""
+    known: dict[str, str] = field(default_factory=known_names)
+
+    @classmethod
+    def from_rows(
+        cls, properties: Iterable[Property], inputs: Iterable[PropertyInput], words: Iterable[PropertyWords]
+    ) -> Declared:
+        """The declarations of a lab, from its rows."""
+        declared = cls()
+        for row in properties:
+            declared.properties[fold(row.property)] = row
+        for each in inputs:
+            declared.inputs[fold(each.input)].append(each)
+        for score in words:
+            declared.scores[fold(score.property)].add(score.score)
+        return declared
+
+    def spelling(self, name: str) -> str:
+        """A name as it is declared or known; empty where it is neither."""
+        folded = fold(name)
+        if folded in self.properties:
+            return self.properties[folded].property
+        if folded in self.known:
+            return self.known[folded]
+        return self.inputs[folded][0].input if self.inputs.get(folded) else ""
+
+    def respelt(self, table: Table, values: dict[str, Any]) -> dict[str, Any]:
+        """The values of a row with such names spelt as they were declared."""
+        named = [column.name for column in table.columns if column.names and values.get(column.name)]
+        return {**values, **{name: self.spelling(values[name]) or values[name] for name in named}}
+
+    def faults(self, table: Table, value: Value) -> Iterator[tuple[str, str]]:
+        """Column and sentence for whatever of one row does not suit what is declared."""
+        rule = _RULES.get(table.name)
+        if rule is not None:
+            yield from rule(self, value)
+
+    def _of_reading(self, value: Value) -> Iterator[tuple[str, str]]:
+        what = fold(value("what"))
+        declared = self.properties.get(what)
+        if declared is not None:
+            yield from self._of_property_read(declared, value)
+        elif inputs := self.inputs.get(what):
+            if not any(_outside(value, each.low, each.high) is None for each in inputs):
+                yield _outside(value, inputs[0].low, inputs[0].high) or ("value", "it is not possible")
+        elif what not in self.known:
+            yield "what", f"there is no measured column, property or input of one called '{value('what')}'"
+
+    def _of_property_read(self, declared: Property, value: Value) -> Iterator[tuple[str, str]]:
+        subjects = ("piece", "firing") if declared.of == "fired" else (declared.of,)
+        if any(value(name) is None for name in subjects):
+            yield "what", f"{declared.property} is read of a {' after a '.join(subjects)}, which is not named"
+        elif declared.of == "firing" and any(value(name) is not None for name in TABLES["readings"].one_of):
+            yield "what", f"{declared.property} is read of a firing alone"
+        if declared.kind == "word":
+            if value("word") is None:
+                yield "word", f"{declared.property} is told in words, and no word is given"
+            return
+        if value("value") is None:
+            yield "value", f"{declared.property} takes a {declared.kind}, and no value is given"
+            return
+        if declared.kind == "score":
+            yield from self._of_score(declared, value("value"))
+        if outside := _outside(value, declared.low, declared.high):
+            yield outside
+
+    def _of_score(self, declared: Property, score: float) -> Iterator[tuple[str, str]]:
+        scores = self.scores.get(fold(declared.property), set())
+        if score != int(score):
+            yield "value", f"a score of {declared.property} is a whole number"
+        elif scores and int(score) not in scores:
+            listed = ", ".join(str(each) for each in sorted(scores))
+            yield "value", f"{declared.property} has no score {int(score)}; there is {listed}"
+
+    def _of_property(self, value: Value) -> Iterator[tuple[str, str]]:
+        if fold(value("property")) in self.known:
+            yield "property", f"every lab knows '{value('property')}' already; give it another name"
+        if value("kind") == "word" and value("formula") is not None:
+            yield "formula", "what is told in words has no formula"
+
+    def _of_input(self, value: Value) -> Iterator[tuple[str, str]]:
+        if fold(value("input")) == fold(value("property")):
+            yield "input", f"{value('property')} cannot be worked out from itself"
+
+    def _of_words(self, value: Value) -> Iterator[tuple[str, str]]:
+        declared = self.properties.get(fold(value("property")))
+        if declared is not None and declared.kind == "number":
+            yield "property", f"{declared.property} is a number; only scores have words"
+
+    def _of_target(self, value: Value) -> Iterator[tuple[str, str]]:
+        name = fold(value("property"))
+        if name not in self.properties and name not in {fold(each) for each in BUILT_IN_PROPERTIES}:
+            yield "property", f"there is no property '{value('property')}'"
+
+
+def _outside(value: Value, low: float | None, high: float | None) -> tuple[str, str] | None:
+    """Column and sentence where a value, or the upper end of a range, is not possible."""
+    for name in ("value", "value_high"):
+        number = value(name)
+        if number is None:
+            continue
+        if low is not None and number < low:
+            return name, f"it must be at least {write_limit(low)}"
+        if high is not None and number > high:
+            return name, f"it must be at most {write_limit(high)}"
+    return None
+
+
+_RULES: dict[str, Callable[[Declared, Value], Iterator[tuple[str, str]]]] = {
+    "readings": Declared._of_reading,
+    "properties": Declared._of_property,
+    "property_inputs": Declared._of_input,
+    "property_words": Declared._of_words,
+    "profile_targets": Declared._of_target,
+}
+DECLARING = tuple(_RULES)
+"""Tables whose rows are held against what is declared."""
