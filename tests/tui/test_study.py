@@ -5,9 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from claybench.ask.repeats import repeat_studies
+from claybench.insight.pieces.measurement_study import StudyPlan
 from claybench.record.opening import open_lab
 from claybench.terms import Measurement
-from claybench.tui.pieces.study_plan import StudyPlan, study_plan_of
+from claybench.tui.drafts import Drafts
+from claybench.tui.pieces.study_draft import drop_study, keep_study, load_study
 from tests.tui.driver import Driver, opened
 from tests.tui.test_measuring import AT, bars, record
 
@@ -78,11 +80,15 @@ def test_each_round_has_an_order_of_its_own_that_stays() -> None:
     turns = plan.turns()
     assert len(turns) == 32
     orders = [
-        "".join(turn.piece for turn in turns if (turn.round, turn.hand) == key)
+        "".join(turn.piece for turn in turns if (turn.round, turn.operator) == key)
         for key in ((1, "k"), (2, "k"), (2, "m"))
     ]
     assert orders[0] == "abcdefgh" and len(set(orders)) == 3
     assert all(sorted(order) == list("abcdefgh") for order in orders)
-    assert study_plan_of(plan.draft()) == plan and plan.turns() == turns
-    assert study_plan_of({}) is None
+    drafts = Drafts("a lab")
+    assert load_study(drafts) is None
+    keep_study(drafts, plan)
+    assert load_study(drafts) == plan and plan.turns() == turns
+    drop_study(drafts)
+    assert load_study(drafts) is None
     assert StudyPlan("dry_mm", ("a", "a"), ("k",), 2, None, AT).turns()

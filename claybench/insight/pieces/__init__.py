@@ -7,6 +7,7 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.insight.pieces import (
         fault_trace as fault_trace,
+        measurement_study as measurement_study,
         outliers as outliers,
         piece_identification as piece_identification,
         repeatability as repeatability,

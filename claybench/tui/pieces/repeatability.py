@@ -11,14 +11,15 @@ from textual.widgets import Static
 
 from claybench import acts, ask
 from claybench.acts.pieces import count_listed
-from claybench.errors import BadInput
+from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
 from claybench.insight.pieces.repeatability import READINGS, lines_of, why
 from claybench.terms.naming import named_in
 from claybench.tui.forms import ActField, Form
+from claybench.tui.forms.form import Values
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.pieces.study import StudyPlace
-from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, study_plan_of
+from claybench.tui.pieces.study_draft import keep_study, load_study
 from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 
@@ -65,7 +66,7 @@ class RepeatabilityPlace(AnswerPlace[Any]):
     def show_answer(self, answer: Any) -> None:
         """One part for each kind of reading; the guide where there is none."""
         self._found = list(answer)
-        self._plan = study_plan_of(self.notebook.drafts.load(DRAFT))
+        self._plan = load_study(self.notebook.drafts)
         going = ""
         if self._plan is not None:
             going = f"A study of the {acts.pieces.reading_field(self._plan.reading).label} is under way: Enter goes on with it."
@@ -113,50 +114,38 @@ class RepeatabilityPlace(AnswerPlace[Any]):
 
 
 async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
-    """Which reading, which bars, whose hands; then measure."""
+    """Which reading, which bars, who measures; then measure."""
     lines = await notebook.consult(ask.pieces.piece_lines)
-    whole = {line.piece.piece for line in lines if line.piece.ended is None}
-    fired = {(line.piece.piece, line.fired.firing) for line in lines if line.fired is not None}
-    known = [row.firing for row, _ in await notebook.consult(ask.pieces.firings)]
-    dry = {line.piece.piece for line in lines if line.piece.dry_mm is not None}
-    chosen = sorted((code for code in codes if code in whole), key=lambda code: code not in dry)[:8]
+    pieces = [line.piece for line in lines]
+    fired = [line.fired for line in lines if line.fired is not None]
+    firings = tuple(firing.firing for firing, _ in await notebook.consult(ask.pieces.firings))
+    bars = bars_offered(codes, pieces)
 
-    async def save(values: dict[str, Any]) -> StudyPlan:
-        pieces = named_in(values["pieces"])
-        hands = named_in(values["hands"]) or ["–"]
-        reading = values["reading"]
-        if len(pieces) < 2:
-            raise BadInput("A study takes two bars or more.", "Five to ten are usual.", field="pieces")
-        if odd := [code for code in pieces if code not in whole]:
-            raise BadInput(f"There is no bar {', '.join(odd)} to measure.", "Take it out.", field="pieces")
-        after_fire = reading.startswith(("fired", "soaked", "suspended"))
-        if after_fire and (odd := [code for code in pieces if (code, values["firing"]) not in fired]):
-            raise BadInput(
-                f"{', '.join(odd)}: not in that firing.", "Choose another firing, or other bars.", field="firing"
-            )
-        plan = StudyPlan(
-            reading,
-            tuple(pieces),
-            tuple(hands),
+    async def save(values: Values) -> StudyPlan:
+        plan = plan_study(
+            values["reading"],
+            named_in(values["pieces"]),
+            named_in(values["hands"]),
             int(values["rounds"]),
-            values["firing"] if after_fire else None,
+            values["firing"],
             notebook.now(),
+            pieces=pieces,
+            fired=fired,
         )
-        notebook.drafts.keep(DRAFT, plan.draft())
+        keep_study(notebook.drafts, plan)
         return plan
 
     def measure(plan: object) -> None:
         if isinstance(plan, StudyPlan):
             notebook.push_screen(StudyPlace(plan))
 
-    asks = [
+    fields = [
         ActField(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
-        ActField(name="pieces", label="bars", text=", ".join(chosen), note="five to ten", echoes=count_listed, long=True),
+        ActField(name="pieces", label="bars", text=", ".join(bars), note="five to ten", echoes=count_listed, long=True),
         ActField(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
         ActField(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
-        ActField(name="firing", label="firing", kind="code", text=known[0] if known else "", suggestions=tuple(known),
+        ActField(name="firing", label="firing", kind="code", text=next(iter(firings), ""), suggestions=firings,
             note="for fired bars"),
     ]  # fmt: skip
-    await notebook.push_screen(
-        Form("A measurement study", asks, save, draft="begin study", tab="pieces", first="reading"), measure
-    )
+    form = Form("A measurement study", fields, save, draft="begin study", tab="pieces", first="reading")
+    await notebook.push_screen(form, measure)

@@ -12,12 +12,13 @@ from textual.widgets import Input, Static
 from claybench import acts, ask
 from claybench.acts.pieces import reading_field
 from claybench.errors import ClaybenchError, Question
-from claybench.insight.pieces.repeatability import far_from_before, lines_of
+from claybench.insight.pieces.measurement_study import StudyPlan, StudyTurn
+from claybench.insight.pieces.repeatability import NO_HAND, far_from_before, lines_of
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
-from claybench.tui.pieces.study_plan import DRAFT, StudyPlan, StudyTurn
+from claybench.tui.pieces.study_draft import drop_study
 from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import AnswerPlace
 
@@ -68,10 +69,10 @@ class StudyPlace(AnswerPlace[Any]):
         label = reading_field(self._plan.reading).label
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
-            self.notebook.drafts.drop(DRAFT)
+            drop_study(self.notebook.drafts)
             lines = lines_of(self._study) if self._study is not None else []
         else:
-            hand = f"{turn.hand}: " if turn.hand != "–" else ""
+            hand = f"{turn.operator}: " if turn.operator != NO_HAND else ""
             said = f"{hand}{label} of {turn.piece}   round {turn.round} of {self._plan.rounds}, {done + 1} of {len(self._plan.turns())}"
             self.query_one("#turn", Static).update(said)
             order = "in the order you like" if turn.round == 1 else "in another order; do not look the first figures up"
@@ -126,7 +127,7 @@ class StudyPlace(AnswerPlace[Any]):
 
     def _keep(self, turn: StudyTurn, value: float, asked: Sequence[Question]) -> None:
         """Send it off; the next bar's turn comes at once, so that whoever types fast types for that one."""
-        by = None if turn.hand == "–" else turn.hand
+        by = None if turn.operator == NO_HAND else turn.operator
         row = Measurement(
             piece=turn.piece,
             firing=self._plan.firing,
