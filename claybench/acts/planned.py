@@ -13,7 +13,7 @@ from claybench.errors import Question
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight import sizing
 from claybench.mix.sized_for import SizedFor
-from claybench.mix.slip_batch import solids_of
+from claybench.mix.slip_balance import solids_of
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 from claybench.terms.naming import name_questions, so_many

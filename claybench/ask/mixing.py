@@ -17,7 +17,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import BodySlip, SizingBasis
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW
-from claybench.mix.slip_batch import solids_of
+from claybench.mix.slip_balance import solids_of
 from claybench.mix.slip_request import SlabState
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab

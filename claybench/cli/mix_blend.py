@@ -14,7 +14,7 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import blend_request, blend_typed
-from claybench.mix.blends import size_blend
+from claybench.mix.blends import blend_figures, size_blend
 from claybench.mix.cautions import cautions_for
 from claybench.quantity.shown import plain, short
 from claybench.terms.sizing import BLEND
@@ -54,4 +54,4 @@ def blend(
             ],
         )
     blends = [{"shares": each.shares, "dry_g": each.dry_g, "slip_ml": each.slip_ml} for each in sized.blends]
-    write_sizing(sized.figures(), {}, cautions_for("mix_slip"), {"blends": blends}, as_json, sized.questions)
+    write_sizing(blend_figures(sized), {}, cautions_for("mix_slip"), {"blends": blends}, as_json, sized.questions)

@@ -18,7 +18,7 @@ from claybench.cli.sizing_output import write_sizing
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import correction_request
 from claybench.mix.cautions import cautions_for
-from claybench.mix.correction import CORRECTION_FIGURES, dry_by_material, size_correction
+from claybench.mix.correction import CORRECTION_FIGURES, correction_figures, dry_by_material, size_correction
 from claybench.terms.sizing import CORRECTION
 
 _LOGGED = (
@@ -52,4 +52,4 @@ def correct(
         shares = dry_by_material(sized.add_dry_g, slip.lines)
         extra["add"] = [{"material": name, "dry_g": mass} for name, mass in shares]
     cautions = cautions_for("mix_slip")
-    write_sizing(sized.figures(), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)
+    write_sizing(correction_figures(sized), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)

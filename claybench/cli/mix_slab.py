@@ -16,7 +16,7 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.insight.sizing.requests import slab_request
 from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
-from claybench.mix.ratios import by_ratio, why_ratio
+from claybench.mix.ratios import slabs_by_ratio
 from claybench.mix.slab import size_slab
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
 from claybench.quantity.shown import short, show
@@ -56,7 +56,7 @@ def slab(
 
 def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:
     """Days to dry in room and fan, and the same slab at other mix ratios."""
-    ratios = [asdict(each) | {"why": why_ratio(sized.volume_ml, each.mix_ratio)} for each in by_ratio(sized.volume_ml)]
+    ratios = [each.as_row() for each in slabs_by_ratio(sized.volume_ml)]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
         drying = sized_drying(sized, air, lab)

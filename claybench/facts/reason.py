@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from claybench.facts.formula import Param, formula_of
@@ -46,6 +46,49 @@ class Figure:
     low: float | None = None
     high: float | None = None
 
+    def with_range(self, low: float, high: float) -> Figure:
+        """With what the inputs leave open, bounds in either order; as it is where that is nothing."""
+        if abs(high - low) <= 1e-9 * abs(self.value):
+            return self
+        return replace(self, low=min(low, high, self.value), high=max(low, high, self.value))
+
+    def with_spread(self, share: float) -> Figure:
+        """Give or take a share of itself."""
+        return self.with_range(self.value * (1 - share), self.value * (1 + share))
+
+
+class Worksheet:
+    """Formulas worked out one after the other, each kept with its inputs under the name of its figure."""
+
+    __slots__ = ("_steps",)
+
+    def __init__(self) -> None:
+        self._steps: dict[str, tuple[Callable[..., float], tuple[Any, ...], float]] = {}
+
+    def work(self, name: str, function: Callable[..., float], *args: Any) -> float:
+        """What a formula gives, noted under a name."""
+        result = function(*args)
+        self._steps[name] = (function, args, result)
+        return result
+
+    def note(self, name: str, function: Callable[..., float], *args: Any, result: float) -> None:
+        """Note what a formula gives for inputs that were found by another way."""
+        self._steps[name] = (function, args, result)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of what was noted, in order."""
+        return tuple(self._steps)
+
+    def figure(self, name: str) -> Figure:
+        """The figure that was noted under a name."""
+        function, args, result = self._steps[name]
+        return figure(function, *args, result=result)
+
+    def lines(self) -> list[str]:
+        """The reasons of all its figures as text."""
+        return [line for name in self._steps for line in self.figure(name).why.lines()]
+
 
 def explain(function: Callable[..., float], /, *args: Any) -> Reason:
     """Call a formula and give its result with the reason for it."""
@@ -72,10 +115,15 @@ def reason_for(function: Callable[..., float], args: tuple[Any, ...], result: fl
     )
 
 
-def figure(function: Callable[..., float], /, *args: Any) -> Figure:
-    """Call a formula and wrap the result as a `Figure`."""
-    why = explain(function, *args)
-    return Figure(value=why.result, unit=why.unit, why=why)
+def figure(function: Callable[..., float], /, *args: Any, result: float | None = None) -> Figure:
+    """The figure of a formula: called, or with its result where that is known already."""
+    why = reason_for(function, args, function(*args) if result is None else result)
+    return Figure(why.result, why.unit, why)
+
+
+def entered(value: float, unit: str, title: str = "As entered") -> Figure:
+    """A number that was entered, or that follows from an entry without a formula."""
+    return Figure(value, unit, Reason(title, "taken as it is", (), (), (), value, unit))
 
 
 def _named(name: str, param: Param) -> str:
@@ -85,4 +133,4 @@ def _named(name: str, param: Param) -> str:
 
 
 def _written(value: object, unit: str) -> str:
-    return show(value, unit) if isinstance(value, float) else with_sign(str(value), unit_sign(unit))
+    return show(float(value), unit) if isinstance(value, int | float) else with_sign(str(value), unit_sign(unit))

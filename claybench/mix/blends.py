@@ -10,9 +10,8 @@ from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
 from claybench.facts.ranges import positive
-from claybench.facts.reason import Figure
+from claybench.facts.reason import Figure, entered, figure
 from claybench.mix.check import all_possible, unusual_inputs, whole
-from claybench.mix.given import given, why
 from claybench.mix.slip import dry_per_litre
 from claybench.quantity.shown import plain
 from claybench.terms.sizing import BLEND
@@ -101,21 +100,25 @@ class BlendSizing:
         """What of it is possible and not usual."""
         return tuple(unusual_inputs(BLEND.values(), self.request))
 
-    def figures(self) -> dict[str, Figure]:
-        """Every number with its reason."""
-        found: dict[str, Figure] = {"mixtures": given(float(len(self.blends)), "1", "Even steps from corner to corner")}
-        for index, body in enumerate(self.request.bodies):
-            gravity = self.request.slip_sg[index]
-            if self.dry_per_litre_g is not None and gravity is not None:
-                found[f"{body}.dry_per_litre"] = why(dry_per_litre, gravity, self.request.solids_sg[index])
-            found[f"{body}.total_dry_g"] = given(
-                self.total_dry_g[index], "g", "Over all mixtures: share times dry mass"
+
+def blend_figures(sized: BlendSizing) -> dict[str, Figure]:
+    """Every number of the mixtures with its reason."""
+    request = sized.request
+    figures: dict[str, Figure] = {
+        "mixtures": entered(float(len(sized.blends)), "1", "Even steps from corner to corner")
+    }
+    for index, body in enumerate(request.bodies):
+        gravity = request.slip_sg[index]
+        if sized.dry_per_litre_g is not None and gravity is not None:
+            held = sized.dry_per_litre_g[index]
+            figures[f"{body}.dry_per_litre"] = figure(dry_per_litre, gravity, request.solids_sg[index], result=held)
+        dry = entered(sized.total_dry_g[index], "g", "Over all mixtures: share times dry mass")
+        figures[f"{body}.total_dry_g"] = dry
+        if sized.total_slip_ml is not None:
+            figures[f"{body}.total_slip_ml"] = entered(
+                sized.total_slip_ml[index], "mL", "Dry mass over the slip's dry matter per litre"
             )
-            if self.total_slip_ml is not None:
-                found[f"{body}.total_slip_ml"] = given(
-                    self.total_slip_ml[index], "mL", "Dry mass over the slip's dry matter per litre"
-                )
-        return found
+    return figures
 
 
 def size_blend(request: BlendRequest) -> BlendSizing:

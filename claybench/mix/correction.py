@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from claybench.errors import BadInput, Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.ranges import positive
-from claybench.facts.reason import Figure
+from claybench.facts.reason import Figure, entered, figure
 from claybench.mix.check import all_possible, unusual_inputs
 from claybench.mix.correct_slip import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
-from claybench.mix.given import given, ranged, why
 from claybench.mix.slip import check_slip_sg, slip_volume, water_for_specific_gravity
 from claybench.terms.sizing import CORRECTION
 
@@ -66,19 +65,26 @@ class Correction:
     slip_after_ml: float
 
     @property
+    def measured_range(self) -> tuple[float, float]:
+        """Specific gravities that its measuring leaves possible.
+
+        Half a step of the scale and a hundredth of the volume, for a weighed one; a hundredth else.
+        """
+        share = 0.01
+        if self.request.mass_g is not None:
+            share = self.request.scale_step_g / 2 / self.request.mass_g + 0.01
+        return 1 + (self.slip_sg - 1) * (1 - share) - share, 1 + (self.slip_sg - 1) * (1 + share) + share
+
+    @property
     def nothing_to_do(self) -> bool:
         """Whether the slip is within what its measuring can tell of the target."""
-        low, high = _measured_range(self.request, self.slip_sg)
+        low, high = self.measured_range
         return low <= self.request.target_sg <= high
 
     @property
     def questions(self) -> tuple[Question, ...]:
         """What of it is possible and not usual."""
         return tuple(unusual_inputs(CORRECTION.values(), self.request))
-
-    def figures(self) -> dict[str, Figure]:
-        """Every number with its reason and range; names as in `CORRECTION_FIGURES`."""
-        return _figures(self)
 
 
 def dry_by_material(add_dry_g: float, recipe: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
@@ -149,54 +155,36 @@ def _slip(request: CorrectionRequest, gravity: float) -> float:
     return positive(request.slip_ml or 0.0, "slip_ml", "mL") * gravity
 
 
-def _measured_range(request: CorrectionRequest, gravity: float) -> tuple[float, float]:
-    """Half a step of the scale and a hundredth of the volume, for a weighed one; a hundredth else."""
-    share = 0.01
-    if request.mass_g is not None:
-        share = request.scale_step_g / 2 / request.mass_g + 0.01
-    return 1 + (gravity - 1) * (1 - share) - share, 1 + (gravity - 1) * (1 + share) + share
-
-
-def _figures(sized: Correction) -> dict[str, Figure]:
-    request, gravity = sized.request, sized.slip_sg
-    low, high = _measured_range(request, gravity)
-    shown = given(gravity, "1", "Specific gravity as entered")
+def correction_figures(sized: Correction) -> dict[str, Figure]:
+    """Every number with its reason and range; names as in `CORRECTION_FIGURES`."""
+    request, gravity, solids = sized.request, sized.slip_sg, sized.request.solids_sg
+    low, high = sized.measured_range
+    inside = [min(max(each, 1.0005), solids - 0.0005) for each in (low, high)]
+    shown = entered(gravity, "1", "Specific gravity as entered")
     if request.mass_g is not None and request.volume_ml is not None:
-        shown = why(measured_specific_gravity, request.mass_g, request.volume_ml)
-    inside = [min(max(each, 1.0005), request.solids_sg - 0.0005) for each in (low, high)]
-    found = {
-        "slip_sg": ranged(shown, low, high),
-        "target_sg": given(request.target_sg, "1"),
-        "solids_sg": given(
-            request.solids_sg, "1", "From the body's materials" if request.solids_known else SOLIDS_SG.cite()
-        ),
-        "slip_g": given(sized.slip_g, "g", "As entered" if request.slip_g is not None else "Volume times gravity"),
-        "dry_in_it_g": ranged(
-            why(dry_in_slip, sized.slip_g, gravity, request.solids_sg),
-            *(dry_in_slip(sized.slip_g, each, request.solids_sg) for each in inside),
-        ),
-        "water_in_it_g": given(sized.water_g, "g", "Slip less its dry clay"),
+        shown = figure(measured_specific_gravity, request.mass_g, request.volume_ml, result=gravity)
+    known = "From the body's materials" if request.solids_known else SOLIDS_SG.cite()
+    held = figure(dry_in_slip, sized.slip_g, gravity, solids, result=sized.dry_g)
+    figures = {
+        "slip_sg": shown.with_range(low, high),
+        "target_sg": entered(request.target_sg, "1"),
+        "solids_sg": entered(solids, "1", known),
+        "slip_g": entered(sized.slip_g, "g", "As entered" if request.slip_g is not None else "Volume times gravity"),
+        "dry_in_it_g": held.with_range(*(dry_in_slip(sized.slip_g, each, solids) for each in inside)),
+        "water_in_it_g": entered(sized.water_g, "g", "Slip less its dry clay"),
     }
     if sized.add_water_g is not None:
-        found["add_water_g"] = ranged(
-            why(water_to_thin, sized.slip_g, gravity, request.target_sg, request.solids_sg),
-            *(_water(sized, each) for each in inside),
-        )
+        water = figure(water_to_thin, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_water_g)
+        figures["add_water_g"] = water.with_range(*(_water(sized, each) for each in inside))
     if sized.add_dry_g is not None and sized.take_off_water_g is not None:
-        found["add_dry_g"] = ranged(
-            why(dry_to_thicken, sized.slip_g, gravity, request.target_sg, request.solids_sg),
-            *(_dry(sized, each) for each in inside),
-        )
-        found["take_off_water_g"] = given(
+        dry = figure(dry_to_thicken, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_dry_g)
+        figures["add_dry_g"] = dry.with_range(*(_dry(sized, each) for each in inside))
+        figures["take_off_water_g"] = entered(
             sized.take_off_water_g, "g", "Water in it less what its dry clay takes at the target"
         )
-    found["slip_after_ml"] = why(
-        slip_volume,
-        sized.dry_g + (sized.add_dry_g or 0.0),
-        sized.water_g + (sized.add_water_g or 0.0),
-        request.solids_sg,
-    )
-    return found
+    dry_after, water_after = sized.dry_g + (sized.add_dry_g or 0.0), sized.water_g + (sized.add_water_g or 0.0)
+    figures["slip_after_ml"] = figure(slip_volume, dry_after, water_after, solids, result=sized.slip_after_ml)
+    return figures
 
 
 def _water(sized: Correction, gravity: float) -> float:

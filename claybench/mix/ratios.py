@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
+from typing import Any
 
-from claybench.facts.reason import explain
+from claybench.facts.reason import Worksheet
 from claybench.mix import setting, slab_masses as masses
 from claybench.mix.plaster import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
 
@@ -13,7 +14,7 @@ RATIOS = (45.0, 50.0, 60.0, 65.0, 70.0, 75.0, 80.0, 90.0)
 
 
 @dataclass(frozen=True, slots=True)
-class AtRatio:
+class SlabAtRatio:
     """One slab of a volume, poured at one mix ratio."""
 
     mix_ratio: float
@@ -26,40 +27,39 @@ class AtRatio:
     capacity_g: float
     dry_strength_mpa: float
     """Rough."""
+    worked: Worksheet = field(repr=False, compare=False)
+
+    def as_row(self) -> dict[str, Any]:
+        """Its figures by name, and why they are what they are."""
+        row = {each.name: getattr(self, each.name) for each in fields(self) if each.name != "worked"}
+        return row | {"why": self.why()}
+
+    def why(self) -> list[str]:
+        """Where its figures come from, as text."""
+        return self.worked.lines()
 
 
-def by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tuple[AtRatio, ...]:
+def slabs_by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tuple[SlabAtRatio, ...]:
     """The same volume at each ratio, 45 to 90.
 
-    >>> [round(each.capacity_g) for each in by_ratio(10_000, (50, 70, 90))]
+    >>> [round(each.capacity_g) for each in slabs_by_ratio(10_000, (50, 70, 90))]
     [3154, 4005, 4586]
     """
-    return tuple(_at(volume_ml, ratio) for ratio in ratios)
+    return tuple(_slab_at(volume_ml, ratio) for ratio in ratios)
 
 
-def _at(volume_ml: float, ratio: float) -> AtRatio:
-    plaster = plaster_for_volume(volume_ml, ratio)
-    dry = masses.dry_mass(plaster)
-    return AtRatio(
+def _slab_at(volume_ml: float, ratio: float) -> SlabAtRatio:
+    worked = Worksheet()
+    plaster = worked.work("plaster_g", plaster_for_volume, volume_ml, ratio)
+    dry = worked.work("dry_g", masses.dry_mass, plaster)
+    return SlabAtRatio(
         mix_ratio=ratio,
         plaster_g=plaster,
         water_g=water_for_plaster(plaster, ratio),
         dry_density=dry_density(ratio),
         pore_capacity_pct=pore_capacity_pct(ratio),
         dry_g=dry,
-        capacity_g=masses.capacity(masses.pore_water(dry, ratio)),
-        dry_strength_mpa=setting.dry_strength(ratio),
+        capacity_g=worked.work("capacity_g", masses.capacity, masses.pore_water(dry, ratio)),
+        dry_strength_mpa=worked.work("dry_strength_mpa", setting.dry_strength, ratio),
+        worked=worked,
     )
-
-
-def why_ratio(volume_ml: float, ratio: float) -> list[str]:
-    """Where the figures of one ratio come from."""
-    plaster = explain(plaster_for_volume, volume_ml, ratio)
-    dry = masses.dry_mass(plaster.result)
-    parts = [
-        plaster,
-        explain(masses.dry_mass, plaster.result),
-        explain(masses.capacity, masses.pore_water(dry, ratio)),
-        explain(setting.dry_strength, ratio),
-    ]
-    return [line for part in parts for line in part.lines()]

@@ -5,34 +5,25 @@ Numbers are found here at once; their reasons, on demand, in `slab_figures`.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.origin import Origin
 from claybench.facts.plaster import MIX_RATIO
+from claybench.facts.reason import Worksheet
 from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.check import unusual_inputs
 from claybench.mix.day_load import day_load
-from claybench.mix.forms import (
-    depth_for_volume,
-    rectangle_area,
-    rectangle_volume,
-    round_area,
-    round_diameter,
-    round_volume,
-    square_side,
-)
 from claybench.mix.lift import hands_distance, lifting_index, people_to_lift, recommended_weight
 from claybench.mix.plaster import plaster_for_volume, set_volume, water_for_plaster
 from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
 from claybench.mix.setting import peak_temperature, temperature_rise
-from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest, check_slab
+from claybench.mix.slab_form import note_solved, solve_form
+from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.quantity.shown import plain, show
-from claybench.roots import find_threshold
 from claybench.terms.sizing import SLAB
 
 MOST_MIXES = 100
@@ -89,6 +80,8 @@ class SlabSizing:
     dried_again_g: float | None
     mixes: tuple[Mix, ...]
     cautions: tuple[Caution, ...]
+    worked: Worksheet = field(repr=False, compare=False)
+    """The formulas of its figures, each with what went into it."""
 
     @property
     def lift(self) -> str:
@@ -120,167 +113,79 @@ class SlabSizing:
 
 def size_slab(request: SlabRequest) -> SlabSizing:
     """Size a slab from whatever the request fills in."""
-    asked = request
+    asked, worked = request, Worksheet()
     check_slab(request)
     load = None
     if request.batches_a_day is not None and request.batch_dry_g is not None:
-        load = day_load(
-            request.batches_a_day, request.batch_dry_g, request.batch_water_per_dry, request.workable_water_pct
+        load = worked.work(
+            "day_load_g",
+            day_load,
+            request.batches_a_day,
+            request.batch_dry_g,
+            request.batch_water_per_dry,
+            request.workable_water_pct,
         )
         request = replace(request, batches_a_day=None, batch_dry_g=None, capacity_g=load / request.count)
-    length, width, depth = _solve(request)
-    area = surface_area(request, length, width)
-    volume = form_volume(request, length, width, depth)
+    form = solve_form(request)
+    area, volume = form.area(worked), form.volume(worked)
+    note_solved(request, form, volume, worked)
     ratio, plaster_each = request.mix_ratio, plaster_for_volume(volume, request.mix_ratio)
     total = request.plaster_g
     if total is None:
-        total = masses.plaster_to_weigh(volume, request.count, request.waste_pct, ratio)
-    dry = masses.dry_mass(plaster_each)
-    pores = masses.pore_water(dry, ratio)
-    full = masses.full_mass(dry, pores)
-    hands, recommended, people = _lift(min(length, width or length), full)
-    rise = temperature_rise(ratio)
+        total = worked.work("plaster_g", masses.plaster_to_weigh, volume, request.count, request.waste_pct, ratio)
+    dry = worked.work("dry_g", masses.dry_mass, plaster_each)
+    pores = worked.work("pore_water_g", masses.pore_water, dry, ratio)
+    full = worked.work("full_g", masses.full_mass, dry, pores)
+    hands, recommended, people = _lift(min(form.length, form.width or form.length), full, worked)
+    rise = worked.work("temperature_rise_k", temperature_rise, ratio)
     dried_again = None
     if request.evaporation_g_m2_h is not None and request.dry_again_h is not None:
-        dried_again = water_dried_off(area, request.evaporation_g_m2_h, request.dry_again_h)
-    mixes = mixes_of(request, total)
+        dried_again = worked.work(
+            "dried_again_g", water_dried_off, area, request.evaporation_g_m2_h, request.dry_again_h
+        )
     sized = SlabSizing(
         request=request,
         day_load_g=load,
         asked=asked,
-        length_mm=length,
-        width_mm=width,
-        depth_mm=depth,
+        length_mm=form.length,
+        width_mm=form.width,
+        depth_mm=form.depth,
         area_cm2=area,
         volume_ml=volume,
         plaster_each_g=plaster_each,
         plaster_g=total,
-        water_g=water_for_plaster(total, ratio),
-        slurry_ml=set_volume(total, ratio),
-        as_cast_g=masses.as_cast_mass(plaster_each, ratio),
+        water_g=worked.work("water_g", water_for_plaster, total, ratio),
+        slurry_ml=worked.work("slurry_ml", set_volume, total, ratio),
+        as_cast_g=worked.work("as_cast_g", masses.as_cast_mass, plaster_each, ratio),
         dry_g=dry,
-        dry_off_g=masses.water_to_dry_off(plaster_each, ratio),
+        dry_off_g=worked.work("dry_off_g", masses.water_to_dry_off, plaster_each, ratio),
         pore_water_g=pores,
-        capacity_g=masses.capacity(pores),
+        capacity_g=worked.work("capacity_g", masses.capacity, pores),
         full_g=full,
         hands_cm=hands,
         recommended_kg=recommended,
         people=people,
         temperature_rise_k=rise,
-        peak_temp_c=peak_temperature(request.water_temp_c, rise),
+        peak_temp_c=worked.work("peak_temp_c", peak_temperature, request.water_temp_c, rise),
         dried_again_g=dried_again,
-        mixes=mixes,
+        mixes=mixes_of(request, total),
         cautions=(),
+        worked=worked,
     )
     return replace(sized, cautions=(*_own_cautions(sized), *cautions_for("pour_plaster")))
 
 
-def surface_area(request: SlabRequest, length: float, width: float | None) -> float:
-    """Area of the form's floor."""
-    if width is None:
-        return round_area(length)
-    return rectangle_area(length, width, request.corner_radius_mm)
-
-
-def lean_at(request: SlabRequest, depth: float) -> float:
-    """How far each side has leaned out at a depth."""
-    if request.taper_over_mm is None:
-        return request.taper_mm
-    return request.taper_mm * depth / request.taper_over_mm
-
-
-def form_volume(request: SlabRequest, length: float, width: float | None, depth: float) -> float:
-    """Volume of one slab."""
-    lean = lean_at(request, depth)
-    if width is None:
-        return round_volume(length, lean, depth)
-    return rectangle_volume(length, width, request.corner_radius_mm, lean, depth)
-
-
-def plaster_wanted(request: SlabRequest) -> float:
-    """Plaster in one slab, as the wish asks for it; the form is not looked at."""
-    if request.plaster_g is not None:
-        return request.plaster_g * (1 - request.waste_pct / 100) / request.count
-    if request.capacity_g is not None:
-        return masses.plaster_for_capacity(request.capacity_g / request.capacity_share, request.mix_ratio)
-    return masses.plaster_for_full_mass(heaviest_kg(request) * 1000, request.mix_ratio)
-
-
-def heaviest_kg(request: SlabRequest) -> float:
-    """The most a slab may weigh: as given, or what one person should lift of that width."""
-    if request.max_lift_kg is not None:
-        return request.max_lift_kg
-    sides = [side for side in (request.length_mm, request.width_mm) if side is not None]
-    return recommended_weight(hands_distance(min(sides) / 10))
-
-
-def _solve(request: SlabRequest) -> tuple[float, float | None, float]:
-    """Length, width and depth, whichever of them was to be found."""
-    length, width = request.length_mm, request.width_mm
-    if request.shape == "round":
-        width = None
-    if length is not None and request.depth_mm is not None:
-        return float(length), width, float(request.depth_mm)
-    volume = set_volume(plaster_wanted(request), request.mix_ratio)
-    if length is not None:
-        return length, width, _depth(request, length, width, volume)
-    depth = request.depth_mm or 0.0
-    lean, round_form = lean_at(request, depth), request.shape == "round"
-    side = (round_diameter if round_form else square_side)(volume, depth, lean)
-    if request.capacity_g is not None:
-        side = max(side, _side_to_dry(request, round_form))
-    if not 20 <= side <= 3000:
-        raise OutOfRange(
-            f"At {show(depth, 'mm')} deep that would be a slab of {show(side, 'mm', digits=0)}.",
-            "Slabs lie between 20 and 3000 mm: make it "
-            + ("thicker, or several slabs." if side > 3000 else "thinner, or ask for more."),
-            field="depth_mm",
-        )
-    return side, None if round_form else side, depth
-
-
-def _depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
-    """Depth that a volume fills, sides leaning as they do."""
-    if request.taper_mm == 0 or request.taper_over_mm is None:
-        found = depth_for_volume(volume, form_volume(request, length, width, 10.0))
-    else:
-        found = _leaning_depth(request, length, width, volume)
-    if not SHALLOWEST_MM <= found <= DEEPEST_MM:
-        edge = SHALLOWEST_MM if found < SHALLOWEST_MM else DEEPEST_MM
-        needs = masses.plaster_to_weigh(
-            form_volume(request, length, width, edge), request.count, request.waste_pct, request.mix_ratio
-        )
-        raise OutOfRange(
-            f"That would be a slab {show(found, 'mm', figures=3)} thick.",
-            f"This form takes {show(needs, 'g', digits=0)} of plaster at {show(edge, 'mm')}: "
-            + ("take a smaller form or fewer slabs." if found < edge else "take a larger form or more slabs."),
-            field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
-        )
-    return found
-
-
-def _leaning_depth(request: SlabRequest, length: float, width: float | None, volume: float) -> float:
-    most = 2 * depth_for_volume(volume, surface_area(request, length, width))
-    return find_threshold(lambda depth: form_volume(request, length, width, depth) < volume, 0.0, most)
-
-
-def _side_to_dry(request: SlabRequest, round_form: bool) -> float:
-    """Side of a form whose two faces lose the wanted water in the hours given; 0 where none are."""
-    if request.capacity_g is None or request.evaporation_g_m2_h is None or request.dry_again_h is None:
-        return 0.0
-    area_mm2 = request.capacity_g / water_dried_off(0.01, request.evaporation_g_m2_h, request.dry_again_h)
-    return math.sqrt(area_mm2 * 4 / math.pi) if round_form else math.sqrt(area_mm2)
-
-
-def _lift(depth_mm: float, full_g: float) -> tuple[float, float | None, int]:
-    hands, most = hands_distance(depth_mm / 10), int(PEOPLE_AT_MOST.value) + 1
+def _lift(depth_mm: float, full_g: float, worked: Worksheet) -> tuple[float, float | None, int]:
+    """How far the hands are, what one person should lift, and how many people it takes."""
+    hands, most = worked.work("hands_cm", hands_distance, depth_mm / 10), int(PEOPLE_AT_MOST.value) + 1
     if hands > FARTHEST_HANDS_CM.value:
         # Two people stand at its ends, so how wide it is no longer counts; how heavy it is does.
         nearest = recommended_weight(hands_distance(1.0))
         people = max(2, int(people_to_lift(lifting_index(full_g / 1000, nearest))))
         return hands, None, min(people, most)
-    recommended = recommended_weight(hands)
-    people = int(people_to_lift(lifting_index(full_g / 1000, recommended)))
+    recommended = worked.work("recommended_kg", recommended_weight, hands)
+    index = worked.work("lifting_index", lifting_index, full_g / 1000, recommended)
+    people = int(worked.work("people", people_to_lift, index))
     return hands, recommended, min(people, most)
 
 

@@ -6,12 +6,12 @@ Numbers are found here at once; their reasons, on demand, in `slip_figures`. Lay
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 
 from claybench.errors import OutOfRange, Question
-from claybench.facts.clay import CASTING_SLIP_SG, PLAIN_SLIP_SG, SOLIDS_SG
+from claybench.facts.clay import CASTING_SLIP_SG
 from claybench.facts.origin import Origin
+from claybench.facts.reason import Worksheet
 from claybench.mix import layer
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
@@ -21,11 +21,8 @@ from claybench.mix.portions import Portion, fullest, portions, rounding_error
 from claybench.mix.slab_fit import SlabFit, fit_slab
 from claybench.mix.slip import (
     slip_specific_gravity,
-    slip_volume,
-    solids_specific_gravity,
-    water_for_share,
-    water_for_specific_gravity,
 )
+from claybench.mix.slip_balance import balance_slip, solids_of
 from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlipRequest, check_slip
 from claybench.mix.weights import PutIn, kept_mass, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain, short, show
@@ -95,6 +92,8 @@ class SlipSizing:
     """None where a material has no price."""
     unpriced: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    worked: Worksheet = field(repr=False, compare=False)
+    """The formulas of its figures, each with what went into it."""
 
     @property
     def worst_error_pct(self) -> float:
@@ -132,77 +131,43 @@ _OF_PIECES = tuple(
 def size_slip(request: SlipRequest) -> SlipSizing:
     """Size a batch of slip from whatever the request fills in."""
     check_slip(request)
-    solids_sg = body_solids_sg(request)
-    density = request.plastic_density or layer.plastic_density(request.workable, solids_sg)
-    pieces, plastic, dry = _amounts(request, density)
+    worked = Worksheet()
+    batch = balance_slip(request, solids_of(request.body), request.workable, worked)
+    dry, water = batch.dry_g, batch.water_g
     lines = _lines(request, kept_mass(dry))
-    water = water_wanted(request, dry, solids_sg)
     lot_water = math.fsum(line.moist_g - line.dry_g for line in lines)
-    to_add = _water_to_add(request, dry, solids_sg, water, lot_water)
-    volume = slip_volume(dry, water, solids_sg)
-    give_up = layer.water_to_give_up(dry, water, request.workable)
-    slabs = tuple(fit_slab(slab, request.family, request.layer_mm, volume, give_up) for slab in request.slabs)
+    to_add = _water_to_add(request, dry, batch.solids_sg, water, lot_water)
+    give_up = worked.work("give_up_g", layer.water_to_give_up, dry, water, request.workable)
+    slabs = tuple(fit_slab(slab, request.family, request.layer_mm, batch.slip_ml, give_up) for slab in request.slabs)
     costs = [line.cost for line in lines if line.cost is not None]
     unpriced = tuple(line.material for line in lines if line.cost is None)
     return SlipSizing(
         request=request,
-        pieces_g=pieces,
-        plastic_density=density,
-        plastic_g=plastic,
+        pieces_g=batch.pieces_g,
+        plastic_density=batch.plastic_density,
+        plastic_g=batch.plastic_g,
         dry_g=dry,
         lines=lines,
-        solids_sg=solids_sg,
+        solids_sg=batch.solids_sg,
         water_g=water,
         lot_water_g=lot_water,
         water_to_add_g=to_add,
         water_weighed_g=water_to_add(
             [line.put_in for line in lines], kept_mass(water) / kept_mass(dry), request.scale_step_g
         ),
-        slip_g=dry + water,
-        slip_ml=volume,
-        slip_sg=slip_specific_gravity(dry, water, solids_sg),
+        slip_g=batch.slip_g,
+        slip_ml=batch.slip_ml,
+        slip_sg=batch.slip_sg,
         water_per_dry=water / dry,
         give_up_g=give_up,
-        mixes=_mixes(request, volume),
+        mixes=_mixes(request, batch.slip_ml, worked),
         weighings=_weighings(request, lines),
         slabs=slabs,
         cost=None if unpriced else math.fsum(costs),
         unpriced=unpriced,
         cautions=_cautions(request, slabs),
+        worked=worked,
     )
-
-
-def body_solids_sg(request: SlipRequest, unknown: float = SOLIDS_SG.value) -> float:
-    """Specific gravity of the dry body; `unknown` stands for materials that have none."""
-    return solids_of(request.body, unknown)
-
-
-def solids_of(parts: Sequence[BodyPart], unknown: float = SOLIDS_SG.value) -> float:
-    """Specific gravity of a recipe's dry materials together."""
-    total = math.fsum(part.parts for part in parts)
-    return solids_specific_gravity(total, math.fsum(part.parts / (part.specific_gravity or unknown) for part in parts))
-
-
-def water_wanted(request: SlipRequest, dry: float, solids_sg: float) -> float:
-    """All the water that the wanted slip holds."""
-    if request.water_per_dry is not None:
-        return water_for_share(dry, request.water_per_dry)
-    return water_for_specific_gravity(dry, request.target_sg or PLAIN_SLIP_SG.value, solids_sg)
-
-
-def _amounts(request: SlipRequest, density: float) -> tuple[float | None, float, float]:
-    """Mass of the pieces, plastic mass to make, dry mass to make."""
-    if request.dry_g is not None:
-        return None, request.dry_g * (1 + request.workable / 100), request.dry_g
-    pieces = None
-    if request.plastic_g is None:
-        pieces = request.firings * math.fsum(
-            (piece.count + piece.spares) * (piece.plastic_g or layer.piece_mass(piece.volume_ml or 0.0, density))
-            for piece in request.pieces
-        )
-    wanted = pieces if pieces is not None else request.plastic_g or 0.0
-    plastic = layer.with_loss(wanted, request.loss_pct)
-    return pieces, plastic, layer.dry_of_plastic(plastic, request.workable)
 
 
 def _lines(request: SlipRequest, dry: float) -> tuple[Line, ...]:
@@ -258,10 +223,11 @@ def _water_to_add(request: SlipRequest, dry: float, solids_sg: float, water: flo
     return water - lot_water
 
 
-def _mixes(request: SlipRequest, volume: float) -> int:
+def _mixes(request: SlipRequest, volume: float, worked: Worksheet) -> int:
     if request.mixing_bucket_ml is None:
         return 1
-    mixes = int(mixes_needed(volume, room_to_stir(request.mixing_bucket_ml, request.mixing_fill)))
+    room = room_to_stir(request.mixing_bucket_ml, request.mixing_fill)
+    mixes = int(worked.work("mixes", mixes_needed, volume, room))
     if mixes > 100:
         raise OutOfRange(
             f"{show(volume / 1000, 'L', digits=1)} of slip would fill this mixing bucket {mixes} times.",

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix.blends import BlendRequest, blended_recipe, size_blend
-from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, size_correction
+from claybench.mix.blends import BlendRequest, blend_figures, blended_recipe, size_blend
+from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, correction_figures, size_correction
 from claybench.mix.slip import dry_per_litre, slip_specific_gravity
 from claybench.mix.slip_batch import size_slip
 from claybench.mix.slip_request import BodyPart, SlipRequest
@@ -38,12 +38,12 @@ def test_the_published_litre() -> None:
 
 
 def test_a_weighed_volume_says_how_sure_it_is() -> None:
-    fine = size_correction(
-        CorrectionRequest(mass_g=720, volume_ml=500, target_sg=1.4, slip_ml=3000, scale_step_g=0.1)
-    ).figures()
-    rough = size_correction(
-        CorrectionRequest(mass_g=720, volume_ml=500, target_sg=1.4, slip_ml=3000, scale_step_g=10)
-    ).figures()
+    fine = correction_figures(
+        size_correction(CorrectionRequest(mass_g=720, volume_ml=500, target_sg=1.4, slip_ml=3000, scale_step_g=0.1))
+    )
+    rough = correction_figures(
+        size_correction(CorrectionRequest(mass_g=720, volume_ml=500, target_sg=1.4, slip_ml=3000, scale_step_g=10))
+    )
     assert set(fine) <= set(CORRECTION_FIGURES)
     for name in ("slip_sg", "dry_in_it_g", "add_water_g"):
         widths = [(one[name].high or 0) - (one[name].low or 0) for one in (fine, rough)]
@@ -132,7 +132,7 @@ def test_a_blend_by_dry_mass_needs_no_slip() -> None:
     found = size_blend(blend(2, 2, by_slip=False))
     assert found.total_slip_ml is None
     assert found.total_dry_g == (pytest.approx(1500), pytest.approx(1500))
-    assert "W-01.total_dry_g" in found.figures()
+    assert "W-01.total_dry_g" in blend_figures(found)
 
 
 def test_a_blend_names_the_slip_that_was_not_weighed() -> None:

@@ -7,7 +7,7 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
 from claybench.mix.doses import read_doses
-from claybench.mix.ratios import by_ratio
+from claybench.mix.ratios import slabs_by_ratio
 from claybench.mix.slab import size_slab
 from claybench.mix.slab_figures import slab_figures
 from claybench.mix.slab_request import SlabRequest
@@ -67,14 +67,14 @@ def test_the_ratios_side_by_side_follow_the_absolute_volumes(
     ratio: float, per_litre: float, water: float, capacity: float
 ) -> None:
     """Plaster and water in a litre, and pore capacity of dry mass: derived from published densities."""
-    (found,) = by_ratio(1000, (ratio,))
+    (found,) = slabs_by_ratio(1000, (ratio,))
     assert (found.plaster_g, found.water_g) == (pytest.approx(per_litre, abs=0.6), pytest.approx(water, abs=0.6))
     assert found.pore_capacity_pct == pytest.approx(capacity, abs=0.05)
 
 
 def test_more_water_makes_it_weaker_and_thirstier() -> None:
     """Dry strength about 14–17 MPa at 65–70, about 34 at 45 (published)."""
-    rows = by_ratio(10_000)
+    rows = slabs_by_ratio(10_000)
     assert [each.capacity_g for each in rows] == sorted(each.capacity_g for each in rows)
     assert [each.dry_strength_mpa for each in rows] == sorted((each.dry_strength_mpa for each in rows), reverse=True)
     strengths = {each.mix_ratio: each.dry_strength_mpa for each in rows}

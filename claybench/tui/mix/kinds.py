@@ -93,14 +93,14 @@ class SlabKind(Kind):
 
 def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
-    from claybench.mix.ratios import RATIOS, why_ratio
+    from claybench.mix.ratios import slabs_by_ratio
 
     lines: list[str] = []
     for name, found in dry_outs:
         lines.append(f"days to dry {name}")
         lines += [f"    {line}" for line in found.why]
-    for ratio in RATIOS:
-        lines += ["", f"at mix ratio {plain(ratio)}", *[f"    {line}" for line in why_ratio(sized.volume_ml, ratio)]]
+    for each in slabs_by_ratio(sized.volume_ml):
+        lines += ["", f"at mix ratio {plain(each.mix_ratio)}", *[f"    {line}" for line in each.why()]]
     return lines
 
 
@@ -178,7 +178,7 @@ class CorrectionKind(Kind):
         """Water or dry body to add."""
         from claybench.ask.mixing import slip_of_batch
         from claybench.insight.sizing.requests import correction_request
-        from claybench.mix.correction import size_correction
+        from claybench.mix.correction import correction_figures, size_correction
         from claybench.tui.mix.record import record_correction
         from claybench.tui.mix.results import correction_lines, reasons
 
@@ -189,7 +189,7 @@ class CorrectionKind(Kind):
         sized = size_correction(correction_request(typed, slip, batch.slip_sg if batch else None, start.settings))
         return Answered(
             correction_lines(sized, slip.lines if slip else ()),
-            lambda: reasons(sized.figures()),
+            lambda: reasons(correction_figures(sized)),
             lambda: record_correction(self.notebook, sized, code),
         )
 
@@ -217,7 +217,7 @@ class BlendKind(Kind):
         """Every mixture, by volume of slip or by dry mass."""
         from claybench.ask.mixing import body_slip
         from claybench.insight.sizing.requests import blend_request
-        from claybench.mix.blends import size_blend
+        from claybench.mix.blends import blend_figures, size_blend
         from claybench.tui.mix.record import record_blend
         from claybench.tui.mix.results import blend_lines, reasons
 
@@ -228,7 +228,7 @@ class BlendKind(Kind):
             slips.append(self._held[code.casefold()])
         sized = size_blend(blend_request(typed, slips, start.settings))
         return Answered(
-            blend_lines(sized), lambda: reasons(sized.figures()), lambda: record_blend(self.notebook, sized, slips)
+            blend_lines(sized), lambda: reasons(blend_figures(sized)), lambda: record_blend(self.notebook, sized, slips)
         )
 
     @staticmethod

@@ -12,7 +12,7 @@ from claybench.insight.slab_water.sized_slab_dry_out import SizedDrying
 from claybench.mix.blends import BlendSizing
 from claybench.mix.cautions import DEFER, Caution, cautions_for
 from claybench.mix.correction import Correction, dry_by_material
-from claybench.mix.ratios import by_ratio
+from claybench.mix.ratios import slabs_by_ratio
 from claybench.mix.slab import SlabSizing
 from claybench.mix.slip_batch import SlipSizing
 from claybench.quantity.shown import interval, plain, short, show
@@ -71,7 +71,7 @@ def _days(found: DryOut) -> str:
 def _ratio_lines(sized: SlabSizing) -> list[str]:
     """What another mix ratio would make of this slab."""
     lines = ["mix ratio   plaster   dry slab   takes up   strength dry (rough)"]
-    for each in by_ratio(sized.volume_ml):
+    for each in slabs_by_ratio(sized.volume_ml):
         mark = "▸" if each.mix_ratio == sized.request.mix_ratio else " "
         lines.append(
             f"{mark}{plain(each.mix_ratio, 0):>7}{number(each.plaster_g, 0, 'g'):>12}{show(each.dry_g / 1000, 'kg', digits=2):>11}"
@@ -123,7 +123,7 @@ def slip_lines(
 
 def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
     """What to do to the slip; the dry body to add comes material by material where the recipe is known."""
-    low, high = sized.figures()["slip_sg"].low, sized.figures()["slip_sg"].high
+    low, high = sized.measured_range
     span = "" if low is None or high is None else f" (measured so, {interval(low, high, digits=3)})"
     lines = [f"it weighs {plain(sized.slip_sg, 3)}{span}, wanted {plain(sized.request.target_sg, 3)}", ""]
     if sized.nothing_to_do:
