@@ -126,13 +126,13 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
         batch = batch_of(values)
-        lines = () if by_weighing else sizing.requests.lines_of(sized)
+        lines = () if by_weighing else sizing.requests.weighed_lines(sized)
         work.recipes.mix_batch(
             lab,
             batch,
             lines,
             doses=sizing.requests.doses_of_request(sized.request),
-            sized=sizing.requests.sized_for_of(sized),
+            sized=sizing.requests.sized_for_note(sized),
         )
         return batch.batch
 

@@ -157,7 +157,7 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    if slab_water.wetness.weighs_bare(values["event"], values.get("mass_g")):
+    if slab_water.wetness.is_bare_weighing(values["event"], values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
     if values["event"] == "ring_test":
         yield from slab_condition.ring_and_dry_mass.ring_questions(
@@ -170,7 +170,7 @@ def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Q
     at, event = values.get("at") or now, values["event"]
     history = ask.slabs.weighing_history(lab, str(values["slab"]))
     return history.questions(
-        values["mass_g"], at, dry=event == "weighed_dry", cut=event in slab_water.slab_properties.TAKES_OFF
+        values["mass_g"], at, dry=event == "weighed_dry", cut=event in slab_water.slab_properties.REMOVES_PLASTER
     )
 
 

@@ -10,7 +10,7 @@ from claybench.ask.snapshot import take
 from claybench.ask.weighing import WeighingOut, weighing_of
 from claybench.errors import NotFound
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.drying.slip_left import slip_volume
+from claybench.insight.drying.slip_left import batch_volume_ml
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.mix.sized_for import SizedFor
 from claybench.record.lab import Lab
@@ -79,7 +79,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         log=tuple(row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch),
         runs=tuple(each for each in model.poured.values() if each.run.batch == batch.batch),
         pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
-        slip_ml=slip_volume(batch, total),
+        slip_ml=batch_volume_ml(batch, total),
         cautions=tuple(f"{name}: {caution}" for name, caution in weighing.cautions.items() if caution),
         at=snapshot.at,
     )

@@ -11,14 +11,14 @@ from claybench.ask.faulty import own_faults
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, retired, verdicts
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.air import AirNow
-from claybench.insight.drying.due import Due, due_pieces, due_slabs, due_touches
+from claybench.insight.air import AirConditions
+from claybench.insight.drying.due import DueTask, due_pieces, due_slabs, due_touches
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.drying.next_touch import felt_workable, next_touch
+from claybench.insight.drying.next_touch import first_workable_check, next_touch
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.slab_condition.verdict import SlabVerdict
-from claybench.insight.slab_water.dry_out_estimate import constant_since_wet
+from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
@@ -53,13 +53,13 @@ class LayerNow:
     @property
     def felt(self) -> str | None:
         """Workable or stiff, as it first felt one of them; None while it has not."""
-        felt = felt_workable(self.poured)
+        felt = first_workable_check(self.poured)
         return None if felt is None else felt.feel
 
     @property
     def felt_at(self) -> datetime | None:
         """When it first felt workable or stiff; None while it has not."""
-        felt = felt_workable(self.poured)
+        felt = first_workable_check(self.poured)
         return None if felt is None else felt.at
 
     @property
@@ -85,9 +85,9 @@ class Bench:
 
     name: str
     at: datetime
-    air: AirNow
+    air: AirConditions
     slabs: tuple[SlabNow, ...]
-    due: tuple[Due, ...]
+    due: tuple[DueTask, ...]
     bodies: int
     last_act: int
     faulty: tuple[FaultyRow, ...] = ()
@@ -120,7 +120,7 @@ def _slab_now(verdict: SlabVerdict, model: LabModel) -> SlabNow:
     return SlabNow(verdict, tuple(LayerNow.of(model, each) for each in layers))
 
 
-def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
+def due(snapshot: Snapshot, model: LabModel) -> list[DueTask]:
     """Everything due: layers first, then the rest, soonest first."""
     open_runs = [each for each in model.poured.values() if each.run.outcome is None]
     last_end: dict[str, datetime] = {}
@@ -142,7 +142,7 @@ def due(snapshot: Snapshot, model: LabModel) -> list[Due]:
     dry = {
         code: agree
         for code, water in model.slabs.balances.items()
-        if (agree := constant_since_wet(water, snapshot.at, tolerance)) is not None
+        if (agree := constant_mass_since_wet(water, snapshot.at, tolerance)) is not None
     }
     found = [
         *due_touches(((each, model.forecasts.forecast_run(each.run.run)) for each in open_runs), snapshot.settings),

@@ -11,7 +11,7 @@ from claybench import clock
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.slab_condition.fitness_for_layer import LayerWanted, fitness_for_layer
+from claybench.insight.slab_condition.fitness_for_layer import ProposedLayer, fitness_for_layer
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Slab
@@ -39,7 +39,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     if body is None and values.get("body"):
         body = Body(body=str(values["body"]), family=values.get("family"))
     found = slab_verdicts(snapshot, model_of(snapshot))
-    layer = LayerWanted(
+    layer = ProposedLayer(
         body=body,
         batch=batch,
         mass_g=values.get("poured_g"),
@@ -80,7 +80,7 @@ def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
         if run.run.casefold() not in wanted:
             continue
         batch = model.layers.batches.get(run.batch)
-        layer = LayerWanted(
+        layer = ProposedLayer(
             body=model.layers.body_of_run(run),
             batch=batch,
             mass_g=run.poured_g,

@@ -11,7 +11,7 @@ from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
 from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
-from claybench.insight.air import AirNow, AirRecord
+from claybench.insight.air import AirConditions, AirRecord
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
@@ -34,8 +34,8 @@ class MixStart:
     batches: tuple[str, ...]
     """Newest first."""
     settings: Settings
-    room: AirNow
-    fan: AirNow
+    room: AirConditions
+    fan: AirConditions
 
 
 def mix_start(lab: Lab) -> MixStart:

@@ -13,7 +13,7 @@ from claybench.ask.plan_stock import left_on_shelf, parts_of
 from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
-from claybench.insight.sizing.shelf import doses_of
+from claybench.insight.sizing.shelf import doses_in_log
 from claybench.mix.slip import solids_specific_gravity
 from claybench.quantity.shown import show
 from claybench.record.lab import Lab
@@ -188,7 +188,7 @@ def _waiting(snapshot: Snapshot) -> dict[str, float]:
         whole = math.fsum(parts.values()) or 1.0
         for name, own in parts.items():
             found[name.casefold()] += batch.dry_mass_g * own / whole
-        doses = doses_of(logs[batch.batch])
+        doses = doses_in_log(logs[batch.batch])
         for addition in resolve_recipe(snapshot, batch.body, doses).additions if doses else ():
             found[addition.material.casefold()] += batch.dry_mass_g * addition.pct_of_dry / 100
     return dict(found)

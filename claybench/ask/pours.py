@@ -9,7 +9,7 @@ from claybench import clock
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import OutOfRange
 from claybench.insight.service_dates import is_in_service
-from claybench.insight.slab_water.slab_properties import SlabBody
+from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
@@ -119,7 +119,7 @@ def weighed_for(slab: Slab, snapshot: Snapshot) -> tuple[tuple[Filling, ...], bo
     settings = snapshot.settings
     request = SlabRequest(
         count=len(slabs),
-        mix_ratio=SlabBody.of(slab).mix_ratio,
+        mix_ratio=SlabSize.of(slab).mix_ratio,
         weighing_bucket_ml=settings.number("weighing_bucket_ml"),
         mixing_bucket_ml=settings.number("mixing_bucket_ml"),
         scale_largest_g=settings.number("scale_largest_g"),

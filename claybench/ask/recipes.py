@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.sizing.shelf import Resolved, Shelf, resolve
+from claybench.insight.sizing.shelf import MaterialShelf, ResolvedRecipe, resolve_parts
 from claybench.mix.doses import Dose
 from claybench.record.lab import Lab
 from claybench.terms import BodyLine, Lot, Material
@@ -14,18 +14,18 @@ SHELF_TABLES = (Material, Lot)
 """What a shelf is made of."""
 
 
-def shelf_of(snapshot: Snapshot) -> Shelf:
+def shelf_of(snapshot: Snapshot) -> MaterialShelf:
     """The shelf of a snapshot that holds `SHELF_TABLES`."""
-    return Shelf.of(snapshot.rows(Material), snapshot.rows(Lot))
+    return MaterialShelf.of(snapshot.rows(Material), snapshot.rows(Lot))
 
 
-def shelf(lab: Lab) -> Shelf:
+def shelf(lab: Lab) -> MaterialShelf:
     """Materials and lots of a lab."""
     return shelf_of(take(lab, *SHELF_TABLES))
 
 
-def resolve_recipe(snapshot: Snapshot, body: str, doses: Sequence[Dose] = ()) -> Resolved:
+def resolve_recipe(snapshot: Snapshot, body: str, doses: Sequence[Dose] = ()) -> ResolvedRecipe:
     """A body of a snapshot with `SHELF_TABLES` and body lines; no parts where it has no recipe."""
     known = shelf_of(snapshot)
     rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
-    return resolve([(row.material, row.parts) for row in rows], doses, known)
+    return resolve_parts([(row.material, row.parts) for row in rows], doses, known)

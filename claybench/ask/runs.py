@@ -13,7 +13,7 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.drying.backtest import ForecastStep, forecast_steps
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.drying.slip_left import slip_left
+from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.wetness import Wetness
@@ -105,7 +105,7 @@ def pour_choice(lab: Lab) -> PourChoice:
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
     newest = batches[:_NEWEST]
-    batches = [*sorted(newest, key=lambda row: slip_left(row, model) == 0), *batches[_NEWEST:]]
+    batches = [*sorted(newest, key=lambda row: slip_left_ml(row, model) == 0), *batches[_NEWEST:]]
     return PourChoice(
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),

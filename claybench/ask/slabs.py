@@ -16,14 +16,14 @@ from claybench.insight.contradictions import weighing_questions
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
-from claybench.insight.slab_condition.observed_evidence import renewed_at
+from claybench.insight.slab_condition.observed_evidence import resurfaced_at
 from claybench.insight.slab_condition.ring_and_dry_mass import ring_tests
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
-from claybench.insight.slab_condition.slowness import Slowness, slowness
+from claybench.insight.slab_condition.slowness import SlownessScore, slowness_scores
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut
 from claybench.insight.slab_water.drying_rate import SlabDrying
-from claybench.insight.slab_water.slab_properties import TAKES_OFF, SlabBody
+from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
 from claybench.insight.slab_water.wetness import bare_masses
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
@@ -72,12 +72,12 @@ class SlabPage:
     """All that is known of one slab."""
 
     verdict: SlabVerdict
-    body: SlabBody
+    body: SlabSize
     events: tuple[SlabEvent, ...]
     """Newest first."""
     runs: tuple[PouredLayer, ...]
     """Newest first."""
-    slowness: tuple[Slowness, ...]
+    slowness_scores: tuple[SlownessScore, ...]
     dried_g: float
     """Dry clay it has worked through."""
     dry_out: SlabDryOut | None
@@ -117,7 +117,7 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
         body=water.body,
         events=tuple(reversed(water.events)),
         runs=tuple(reversed(runs)),
-        slowness=tuple(slowness(model, slab.slab)),
+        slowness_scores=tuple(slowness_scores(model, slab.slab)),
         dried_g=dried,
         dry_out=model.slabs.dry_out(slab.slab),
         drying=model.slabs.drying(slab.slab),
@@ -171,13 +171,13 @@ def weighing_history(lab: Lab, code: str) -> WeighingHistory:
         weighed=tuple(bare_masses(events, runs)),
         wetted=tuple(sorted(wetted)),
         tolerance_pct=snapshot.settings.number("constant_mass_pct"),
-        cuts=tuple(event.at for event in events if event.event in TAKES_OFF),
+        cuts=tuple(event.at for event in events if event.event in REMOVES_PLASTER),
         dry_g=_dry_mass(slab, events),
     )
 
 
 def _dry_mass(slab: Slab, events: Sequence[SlabEvent]) -> float | None:
-    cut = max((event.at for event in events if event.event in TAKES_OFF), default=None)
+    cut = max((event.at for event in events if event.event in REMOVES_PLASTER), default=None)
     dry = [(e.at, e.mass_g) for e in events if e.event == "weighed_dry" and e.mass_g and (cut is None or e.at > cut)]
     return max(dry)[1] if dry else (slab.dry_mass_g if cut is None else None)
 
@@ -202,7 +202,7 @@ def ring_start(lab: Lab, code: str) -> RingStart:
         raise snapshot.missing(Slab, code)
     events = model.slabs.balances[slab].events
     first: dict[str | None, float] = {}
-    for event, found in ring_tests(events, model, slab, since=renewed_at(events)):
+    for event, found in ring_tests(events, model, slab, since=resurfaced_at(events)):
         first.setdefault(event.face, found)
     rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
     last = rings[-1] if rings else None

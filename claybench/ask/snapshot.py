@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 from claybench import clock
 from claybench.errors import NotFound
 from claybench.insight.settings import Settings
-from claybench.insight.unusable_rows import FaultyRow, part_faulty
+from claybench.insight.unusable_rows import FaultyRow, separate_faulty_rows
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
@@ -105,7 +105,7 @@ def take_from(
     settings = Settings.of(said)
     zone = clock.zone(settings.text("zone"))
     faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
-    tables, found = part_faulty({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
+    tables, found = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
     if as_of is not None:
         _refuse_later_filters(filters)
         tables = _Clip(record, zone, as_of, tables).clipped()

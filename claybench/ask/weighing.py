@@ -9,7 +9,7 @@ from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
-from claybench.insight.sizing.shelf import doses_of, sized_for_each
+from claybench.insight.sizing.shelf import doses_in_log, sized_for_each
 from claybench.mix.portions import rounded_to_scale
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of
@@ -218,7 +218,7 @@ def weighing_targets(lab: Lab, code: str) -> dict[str, float]:
 def weighing_of(snapshot: Snapshot, batch: Batch) -> WeighingOut:
     """The same of a snapshot with `WEIGHING_TABLES`; without a dry mass, what was weighed stands without targets."""
     log = [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch]
-    parts, additions = resolve_recipe(snapshot, batch.body, doses_of(log))
+    parts, additions = resolve_recipe(snapshot, batch.body, doses_in_log(log))
     known = shelf_of(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     weighed = {row.material.casefold(): row for row in own}

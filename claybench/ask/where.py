@@ -12,8 +12,8 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
-from claybench.insight.drying.slip_left import slip_left
-from claybench.insight.slab_condition.best_slab import SlabChoice, slabs_for
+from claybench.insight.drying.slip_left import slip_left_ml
+from claybench.insight.slab_condition.best_slab import SlabChoice, rank_slabs
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
@@ -41,7 +41,7 @@ class Pourable:
         """Every slab not retired, the best first."""
         check_depth(depth_mm)
         sg = self.batch.slip_sg if self.batch is not None else None
-        found = slabs_for(
+        found = rank_slabs(
             self._verdicts, self.body, depth_mm, batch=self.batch, slip_sg=sg, slip_ml=self.slip_ml
         )  # fmt: skip
         return [each for each in found if each.slab in self._slabs]
@@ -78,7 +78,7 @@ def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pour
     return Pourable(
         body=body,
         batch=batch,
-        slip_ml=None if batch is None else slip_left(batch, model),
+        slip_ml=None if batch is None else slip_left_ml(batch, model),
         usual_mm=_usual_depth(body, model),
         at=snapshot.at,
         _verdicts=slab_verdicts(snapshot, model),
@@ -121,7 +121,7 @@ def forecast_layers(
             if not retired(row, snapshot) and (body.family is None or row.family == body.family)
         ]
         for depth in depths_mm:
-            out += slabs_for(found_against, body, depth, only=own)
+            out += rank_slabs(found_against, body, depth, only=own)
     return out
 
 

@@ -14,7 +14,7 @@ from claybench.cli.output import say
 from claybench.cli.state import named_lab
 
 if TYPE_CHECKING:
-    from claybench.insight.air import AirNow
+    from claybench.insight.air import AirConditions
     from claybench.insight.settings import Settings
     from claybench.record.lab import Lab
 
@@ -50,7 +50,7 @@ def lab_settings(context: typer.Context) -> Settings:
         return ask.bodies.body_codes(lab)[1]
 
 
-def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[AirNow, AirNow]]:
+def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[AirConditions, AirConditions]]:
     """Settings, and the air of the room and before the fan; what is usual where no lab was named."""
     if named_lab(context) is None:
         usual = insight.settings.Settings()

@@ -15,7 +15,7 @@ from claybench.cli.record_acts import record_act
 from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.insight.sizing.requests import slab_request
-from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
+from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
 from claybench.mix.ratios import slabs_by_ratio
 from claybench.mix.slab import size_slab
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
@@ -59,7 +59,7 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
     ratios = [each.as_row() for each in slabs_by_ratio(sized.volume_ml)]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
-        drying = sized_drying(sized, air, lab)
+        drying = estimate_sized_dry_out(sized, air, lab)
         dry = drying.dry
         days = [None if each is None else each / 24 for each in (dry.dry_at_h, dry.dry_low_h, dry.dry_high_h)]
         dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}

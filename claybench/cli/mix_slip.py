@@ -17,7 +17,7 @@ from claybench.cli.sizing_output import write_sizing
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import slip_request
-from claybench.insight.sizing.shelf import Shelf
+from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.mix.slip_batch import size_slip
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
 from claybench.quantity.shown import interval, plain, short, show
@@ -141,6 +141,6 @@ def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
 def _shelf(context: typer.Context) -> Any:
     """What the lab that was named knows of the materials; nothing where none was."""
     if named_lab(context) is None:
-        return Shelf()
+        return MaterialShelf()
     with opened(context) as lab:
         return ask.recipes.shelf(lab)

@@ -22,7 +22,7 @@ def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json
     with opened(context) as lab:
         states, faults = ask.slabs.slabs_and_faults(lab, as_of=read_moment(lab, as_of))
     if faults:
-        say(f"{unusable_rows.faulty_words(faults)}. See: claybench faulty")
+        say(f"{unusable_rows.describe_faulty_rows(faults)}. See: claybench faulty")
     if as_json or as_csv:
         emit_rows([_slab_json(each) for each in states], as_csv)
         return

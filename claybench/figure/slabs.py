@@ -51,7 +51,7 @@ def slab_chart(page: SlabPage) -> Chart:
 
 def slowness_chart(page: SlabPage) -> Chart:
     """How long each layer took over its forecast, wetness allowed for, and what that adds up to."""
-    found = page.slowness
+    found = page.slowness_scores
     if not found:
         raise BadInput(
             f"No layer on slab {page.verdict.slab.slab} was touched until it was workable yet.",
@@ -90,7 +90,7 @@ def _lately(scores: list[float]) -> str:
 def slab_life_chart(page: SlabPage) -> Chart:
     """Wetness and, below it, slowness through a slab's life, with its events across both."""
     above = slab_chart(page)
-    if not page.slowness:
+    if not page.slowness_scores:
         return above
     return replace(above, title=f"Slab {page.verdict.slab.slab}: how wet, and how slow", below=slowness_chart(page))
 

@@ -17,7 +17,7 @@ _FIRST, _LAST = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UT
 
 
 @dataclass(frozen=True, slots=True)
-class AirNow:
+class AirConditions:
     """Temperature, humidity and draught at one place and moment."""
 
     temp_c: float
@@ -57,14 +57,14 @@ class AirRecord:
         self._series = {key: _series(pairs) for key, pairs in readings.items()}
         self._moments = {place: sorted(found) for place, found in moments.items()}
 
-    def of_place(self, place: str, moment: datetime) -> AirNow:
+    def of_place(self, place: str, moment: datetime) -> AirConditions:
         """The air at a place: its own readings, else the shelf's, else the settings."""
         temp = self._find(place, "air_temp_c", moment)
         humidity = self._find(place, "air_rh_pct", moment)
         own = self._series.get((place, "air_speed_m_s"))
         speed = own.at(moment) if own is not None else None
         usual = "fan_air_m_s" if place in FANNED else "room_air_m_s"
-        return AirNow(
+        return AirConditions(
             temp_c=temp if temp is not None else self.settings.number("room_temp_c"),
             rh_pct=humidity if humidity is not None else self.settings.number("room_rh_pct"),
             speed_m_s=speed if speed is not None else self.settings.number(usual),
@@ -108,7 +108,7 @@ class SlabAir:
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
         self._edges = self._all_changes()
-        self._found: dict[int, AirNow] = {}
+        self._found: dict[int, AirConditions] = {}
         """The air after so many changes: asked for again and again, it is looked up once."""
 
     def place(self, moment: datetime) -> str:
@@ -116,7 +116,7 @@ class SlabAir:
         index = bisect_right(self._times, moment) - 1
         return self._places[index] if index >= 0 else "shelf"
 
-    def at(self, moment: datetime) -> AirNow:
+    def at(self, moment: datetime) -> AirConditions:
         """The air around the slab; its own log's values hold until it is moved on."""
         return self._after(bisect_right(self._edges, moment), moment)
 
@@ -133,7 +133,7 @@ class SlabAir:
         found = [(edge, end, self.at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
         return [each for each in found if each[2] < low_c or each[2] > high_c]
 
-    def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirNow]]:
+    def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirConditions]]:
         """From one moment to a later one, parted where the air around the slab changed."""
         edges, index, out = self._edges, bisect_right(self._edges, start), []
         while index < len(edges) and edges[index] < end:
@@ -142,19 +142,19 @@ class SlabAir:
         out.append((start, end, self._after(index, start)))
         return out
 
-    def _after(self, changes: int, moment: datetime) -> AirNow:
+    def _after(self, changes: int, moment: datetime) -> AirConditions:
         found = self._found.get(changes)
         if found is None:
             found = self._found[changes] = self._at(moment)
         return found
 
-    def _at(self, moment: datetime) -> AirNow:
+    def _at(self, moment: datetime) -> AirConditions:
         place = self.place(moment)
         found = self.record.of_place(place, moment)
         moved = bisect_right(self._times, moment) - 1
         since = self._times[moved] if moved >= 0 else None
         temp, humidity, speed = (self._own_since(name, moment, since) for name in self._own)
-        return AirNow(
+        return AirConditions(
             temp_c=found.temp_c if temp is None else temp,
             rh_pct=found.rh_pct if humidity is None else humidity,
             speed_m_s=found.speed_m_s if speed is None else speed,

@@ -12,9 +12,9 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.safety import HOTTEST_AIR_C
-from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, doubt_of_dry
-from claybench.insight.slab_water.slab_properties import SlabBody
-from claybench.insight.workable_interval import REACHED
+from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, why_not_dry
+from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab
 from claybench.terms.sizing import SLIP
@@ -53,7 +53,7 @@ def touch_questions(
     order = FEELS.index(feel)
     out = []
     minutes = (at - run.started_at).total_seconds() / 60
-    if feel in REACHED and 0 <= minutes < _SOONEST_MIN:
+    if feel in WORKABLE_OR_STIFF and 0 <= minutes < _SOONEST_MIN:
         out.append(
             Question("contradiction", f"{run.run} was poured {clock.span(minutes)} before: {feel} already?", "feel")
         )
@@ -91,14 +91,14 @@ def lift_questions(run: Run, checks: Sequence[Check], values: dict[str, object])
     if values.get("outcome") in ("workable", "too_stiff") and last == FEELS[0]:
         text = f"{run.run} felt {last} at the last touch, and is lifted as {str(values['outcome']).replace('_', ' ')}?"
         out.append(Question("contradiction", text, "outcome"))
-    if values.get("outcome") == "lifted_early" and last in REACHED:
+    if values.get("outcome") == "lifted_early" and last in WORKABLE_OR_STIFF:
         out.append(Question("contradiction", f"{run.run} felt {last}, and is lifted early?", "outcome"))
     return out
 
 
 def bare_mass_questions(slab: Slab, mass_g: float, dry_g: float | None, field: str) -> list[Question]:
     """A bare slab's mass against what it weighs dry, `dry_g` where that is known, and full of water."""
-    body = SlabBody.of(slab)
+    body = SlabSize.of(slab)
     known = dry_g if dry_g is not None else slab.dry_mass_g
     dry = known if known is not None else body.dry_g
     full = dry + max(body.capacity_g, body.fresh_water_g)
@@ -140,7 +140,7 @@ def weighing_questions(
         out += bare_mass_questions(slab, mass_g, dry_g, field)
     if dry and before is not None and not out and not _constant(weighed, wetted, mass_g, at, tolerance_pct):
         hours = (at - before[0]).total_seconds() / 3600
-        if doubt := doubt_of_dry(before[1], hours, mass_g, tolerance_pct):
+        if doubt := why_not_dry(before[1], hours, mass_g, tolerance_pct):
             out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", field))
     return out
 
@@ -171,7 +171,7 @@ def _between(
     (start, mass), (end, later) = first, then
     hours = (end - start).total_seconds() / 3600
     held, span = (mass if other == "before" else later), clock.span(60 * hours)
-    most = evaporation(2 * SlabBody.of(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
+    most = evaporation(2 * SlabSize.of(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
     weighs = f"{slab.slab} weighed {show(held, 'g')} {span} {other}"
     if mass - later > most:
         return [Question("contradiction", f"{weighs}: in that time no air takes {show(mass - later, 'g')}.", field)]
@@ -182,7 +182,7 @@ def _between(
 
 def slab_questions(slab: Slab) -> list[Question]:
     """A slab's sizes and masses against each other."""
-    body = SlabBody.of(slab)
+    body = SlabSize.of(slab)
     out = []
     if slab.usable_area_cm2 is not None and slab.usable_area_cm2 > 1.02 * body.face_cm2:
         usable, face = show(slab.usable_area_cm2, "cm**2"), show(body.face_cm2, "cm**2")

@@ -15,7 +15,7 @@ from claybench.terms import Run
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
 
-class Spells:
+class TimeSpans:
     """Spans that may overlap, as the time that any of them covers. An end of None is not yet come."""
 
     def __init__(self, spans: Iterable[tuple[datetime, datetime | None]]) -> None:
@@ -45,7 +45,7 @@ def any_within(times: Sequence[datetime], start: datetime, end: datetime) -> boo
     return index < len(times) and times[index] < end
 
 
-def accompanied(runs: Sequence[Run]) -> set[str]:
+def runs_beside_others(runs: Sequence[Run]) -> set[str]:
     """Runs of one slab, in order of their start, that lay on it beside another for a while."""
     found: set[str] = set()
     last: Run | None = None

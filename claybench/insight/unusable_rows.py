@@ -70,11 +70,11 @@ class FaultyRow:
         return "left out, with all that belongs to it" if self.table.code else "left out"
 
 
-def faulty_words(faults: Sequence[FaultyRow], most: int = 3) -> str:
+def describe_faulty_rows(faults: Sequence[FaultyRow], most: int = 3) -> str:
     """How many rows cannot be used and which, in a few words; empty where all can.
 
     >>> from claybench.terms import Lot
-    >>> faulty_words([FaultyRow(Lot(lot="L1", material="m"), "moisture_pct", "it is all water", False)])
+    >>> describe_faulty_rows([FaultyRow(Lot(lot="L1", material="m"), "moisture_pct", "it is all water", False)])
     '1 row cannot be used as it stands: lot L1'
     """
     if not faults:
@@ -87,7 +87,7 @@ def faulty_words(faults: Sequence[FaultyRow], most: int = 3) -> str:
     return f"{count}: {', '.join(named[:most])}{more}"
 
 
-def part_faulty(tables: Mapping[type[Any], list[Any]]) -> tuple[dict[type[Any], list[Any]], list[FaultyRow]]:
+def separate_faulty_rows(tables: Mapping[type[Any], list[Any]]) -> tuple[dict[type[Any], list[Any]], list[FaultyRow]]:
     """The rows that can be used, impossible values of theirs blank, and what is wrong with the others.
 
     What belongs to a row that is left out is left out with it: a layer on a slab without a size has no water.
@@ -149,7 +149,7 @@ def _takes_row(table: Table, column: Column) -> bool:
 
 
 @cache
-def limits_of(column: Column) -> tuple[float, float]:
+def possible_range(column: Column) -> tuple[float, float]:
     """The least and the greatest number that is possible."""
     lows = [each for each in (column.low, column.possible[0]) if each is not None]
     if column.above is not None:
@@ -165,7 +165,7 @@ def _outside(column: Column, rows: Sequence[Any]) -> list[int]:
         return []
     values = map(attrgetter(column.name), rows)
     if kind in ("number", "whole"):
-        low, high = limits_of(column)
+        low, high = possible_range(column)
         return [at for at, each in enumerate(values) if each is not None and not low <= each <= high]
     if kind == "word":
         if column.names:  # what is declared, the record knew when it was written

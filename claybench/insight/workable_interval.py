@@ -10,8 +10,8 @@ from datetime import datetime
 from claybench.quantity.shown import interval, show
 from claybench.terms import Check, Run
 
-NOT_YET = frozenset({"fluid", "sticky"})
-REACHED = frozenset({"workable", "stiff"})
+NOT_YET_WORKABLE = frozenset({"fluid", "sticky"})
+WORKABLE_OR_STIFF = frozenset({"workable", "stiff"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +63,12 @@ class WorkableTime:
         return interval(self.low_min, self.high_min, "min", digits=0, tight=True)
 
 
-def minutes(start: datetime, end: datetime) -> float:
+def minutes_between(start: datetime, end: datetime) -> float:
     """Minutes between two moments."""
     return (end - start).total_seconds() / 60
 
 
-def time_to_workable(run: Run, checks: Sequence[Check]) -> WorkableTime | None:
+def observed_workable_time(run: Run, checks: Sequence[Check]) -> WorkableTime | None:
     """The interval of a run, None where nothing was ever looked at.
 
     After the last check that was not yet workable, up to the first that felt workable
@@ -78,13 +78,13 @@ def time_to_workable(run: Run, checks: Sequence[Check]) -> WorkableTime | None:
     in_order = sorted((check for check in checks if check.at >= run.started_at), key=lambda check: check.at)
     low, high = 0.0, None
     for check in in_order:
-        at = minutes(run.started_at, check.at)
-        if check.feel in REACHED:
+        at = minutes_between(run.started_at, check.at)
+        if check.feel in WORKABLE_OR_STIFF:
             high = at
             break
         low = at
     if high is None and run.outcome in ("workable", "too_stiff") and run.ended_at is not None:
-        high = max(minutes(run.started_at, run.ended_at), low)
+        high = max(minutes_between(run.started_at, run.ended_at), low)
     if high is None and not in_order:
         return None
     changed = any(check.action is not None for check in in_order)

@@ -11,7 +11,7 @@ from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import take
 from claybench.ask.where import forecast_layers, to_pour, where_to_pour
 from claybench.errors import BadInput, NotFound
-from claybench.insight.slab_condition.best_slab import slabs_for
+from claybench.insight.slab_condition.best_slab import rank_slabs
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.record.lab import Lab
@@ -45,7 +45,7 @@ def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) 
     body = found.model.layers.bodies["B-01"]
 
     def order() -> list[str]:
-        return [each.slab for each in slabs_for(found, body, 10.0)[:2]]
+        return [each.slab for each in rank_slabs(found, body, 10.0)[:2]]
 
     first, second = order()
     found._evidence[first] = (Evidence("slow", None, None, 1.0, "1.9 times its forecast"),)
@@ -59,7 +59,7 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
     body = model.layers.bodies["B-01"]
 
     def on_p3(depth: float, slip_ml: float) -> str:
-        (choice,) = slabs_for(found, body, depth, slip_ml=slip_ml, only=["P3"])
+        (choice,) = rank_slabs(found, body, depth, slip_ml=slip_ml, only=["P3"])
         return choice.words
 
     area = model.slabs.balances["P3"].body.layer_cm2

@@ -15,7 +15,7 @@ from typing import Any
 
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.slowness import slowness
+from claybench.insight.slab_condition.slowness import slowness_scores
 from tests.bench.made_lab import MadeLab, make_lab
 
 WANTED = {400: 1.0, 100_000: 20.0}
@@ -69,7 +69,7 @@ _STEPS: tuple[tuple[str, Any], ...] = (
     ("wetness of every slab through its life", lambda model: model.slabs.wetnesses),
     ("every layer and the wetness it began at", lambda model: model.poured),
     ("parts of bodies and slabs", lambda model: model.forecasts.fit),
-    ("slowness of every slab", lambda model: [slowness(model, slab) for slab in model.slabs.balances]),
+    ("slowness of every slab", lambda model: [slowness_scores(model, slab) for slab in model.slabs.balances]),
 )
 
 

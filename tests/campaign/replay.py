@@ -11,7 +11,7 @@ from statistics import mean, median
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.wetness import share_sd
+from claybench.insight.slab_water.wetness import wetness_sd
 from tests.campaign.simulate import MadeLab, TrueRun
 
 
@@ -70,7 +70,7 @@ def replay(lab: MadeLab, held: int) -> list[Held]:
         span: tuple[float | None, float | None] = (None, None)
         if start is not None:
             share = start[0] / wet.capacity_g
-            half = 1.645 * share_sd(share, start[1] / wet.capacity_g)
+            half = 1.645 * wetness_sd(share, start[1] / wet.capacity_g)
             span = (max(share - half, 0.0), min(share + half, 1.0))
         out.append(
             Held(

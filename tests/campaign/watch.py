@@ -10,7 +10,7 @@ from claybench.ask.slabs import SLAB_TABLES, verdict_of
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
-from claybench.insight.workable_interval import time_to_workable
+from claybench.insight.workable_interval import observed_workable_time
 from claybench.terms import Family, Run, Slab, SlabEvent
 from tests.campaign.replay import known_at
 from tests.campaign.simulate import FEEL
@@ -89,7 +89,7 @@ def ask(lab: MadeLab, slab: str, moment: datetime) -> str | None:
 
 def _oracle(lab: MadeLab, run: Run, truth: TrueRun, total: float) -> float:
     """The CUSUM of one who knows what a sound slab would have done; from nought where the slab is spoiled."""
-    seen = time_to_workable(run, [check for check in lab.checks if check.run == run.run])
+    seen = observed_workable_time(run, [check for check in lab.checks if check.run == run.run])
     if seen is None or not truth.modelled:
         return total
     best = seen.best_min or max(seen.low_min, 1.0)

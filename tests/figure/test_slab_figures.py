@@ -20,9 +20,9 @@ def test_a_slabs_life_shows_wetness_above_and_slowness_below_with_its_events_in_
     assert chart.below is not None
     assert [word for _, word in chart.marks] == [word for _, word in chart.below.marks] != []
     ratio, total = chart.below.series
-    assert ratio.y == tuple(each.ratio for each in page.slowness)
+    assert ratio.y == tuple(each.ratio for each in page.slowness_scores)
     # The sums of the page are those that the published example is held against.
-    assert total.y == pytest.approx([each.total / DECISION for each in page.slowness])
+    assert total.y == pytest.approx([each.total / DECISION for each in page.slowness_scores])
     assert total.y[-1] > 1 and "slower than chance explains" in chart.below.notes[0]
     figure = render(chart)
     above, below = figure.axes

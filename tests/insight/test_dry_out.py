@@ -11,9 +11,16 @@ import pytest
 
 from claybench.insight.air import AirRecord
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.dry_out_curve import Drying, Span, Weighing, constant_mass, doubt_of_dry, fit_dry_out
-from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, fresh_dry_out, slab_dry_out
-from claybench.insight.slab_water.wetness import SlabWater
+from claybench.insight.slab_water.dry_out_curve import (
+    AirSpan,
+    DryOutPrior,
+    Weighing,
+    constant_mass,
+    fit_dry_out,
+    why_not_dry,
+)
+from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, dry_out_from_cast, estimate_dry_out
+from claybench.insight.slab_water.wetness import SlabWaterBalance
 from claybench.terms import Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -21,10 +28,10 @@ SLAB = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=7
 DRY, FRESH, CAPACITY = 10_000.0, 4300.0, 3600.0
 
 
-def prior(**changes: float) -> Drying:
+def prior(**changes: float) -> DryOutPrior:
     about = {"dry_g": DRY, "dry_sd_g": 200.0, "water_g": FRESH, "water_sd_g": 430.0}
     about |= {"critical_g": 0.3 * CAPACITY, "capacity_g": CAPACITY} | changes
-    return Drying(**about, spans=(Span(0.0, 40.0),))
+    return DryOutPrior(**about, spans=(AirSpan(0.0, 40.0),))
 
 
 class Dried:
@@ -65,7 +72,9 @@ def test_the_published_exercise() -> None:
     """Coulson & Richardson, Example 16.1: wc 15, we 5, 25 → 10 in 15 ks; then 30 → 8 takes 23.96 ks."""
     # Free contents 20, 5 and 10 in hectograms; the rate that dries 25 to 10 in 15 ks = 4.1667 h.
     rate = ((20 - 10) / 10 + math.log(10 / 5)) * 10 / (15 / 3.6)
-    found = fit_dry_out(Drying(10_000, 1e-3, 2500, 1e-3, 1000, 1e9, (Span(0.0, rate * 100),), 1.0, 1e-6), (), 0.0, 3.0)
+    found = fit_dry_out(
+        DryOutPrior(10_000, 1e-3, 2500, 1e-3, 1000, 1e9, (AirSpan(0.0, rate * 100),), 1.0, 1e-6), (), 0.0, 3.0
+    )
     reached = next(hours for hours, mass in finely(found.course) if mass <= 10_000 + 300)
     assert reached * 3.6 == pytest.approx(23.96, abs=0.05)
 
@@ -120,15 +129,15 @@ def test_dry_is_constant_mass_and_nothing_else() -> None:
 
 
 def test_a_hopeful_dry_mass_is_doubted() -> None:
-    assert doubt_of_dry(12_008, 24, 12_000, 0.1) == ""
-    assert "not constant yet" in doubt_of_dry(12_300, 24, 12_000, 0.1)
-    assert "asks for a day between" in doubt_of_dry(12_004, 3, 12_000, 0.1)
+    assert why_not_dry(12_008, 24, 12_000, 0.1) == ""
+    assert "not constant yet" in why_not_dry(12_300, 24, 12_000, 0.1)
+    assert "asks for a day between" in why_not_dry(12_004, 3, 12_000, 0.1)
 
 
 def of_slab(events: list[SlabEvent], hours: float, runs: tuple[Run, ...] = ()) -> SlabDryOut | None:
-    water = SlabWater(SLAB, events, runs, AirRecord((), Settings()), UTC)
+    water = SlabWaterBalance(SLAB, events, runs, AirRecord((), Settings()), UTC)
     moment = T0 + timedelta(hours=hours)
-    return slab_dry_out(water, water.at(moment), moment, 0.1, any(run.outcome is None for run in runs))
+    return estimate_dry_out(water, water.at(moment), moment, 0.1, any(run.outcome is None for run in runs))
 
 
 def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
@@ -161,7 +170,7 @@ def test_under_a_layer_nothing_is_said() -> None:
 
 
 def test_air_that_takes_nothing_is_said() -> None:
-    found = fresh_dry_out(
+    found = dry_out_from_cast(
         2000, DRY, FRESH, CAPACITY, AirRecord((), Settings({"room_rh_pct": "100"})).of_place("shelf", T0), 0.1
     )
     assert found.dry_at_h is None

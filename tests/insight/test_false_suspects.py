@@ -11,7 +11,7 @@ import pytest
 
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.slowness import slow_evidence, slowness
+from claybench.insight.slab_condition.slowness import slowness_evidence, slowness_scores
 from claybench.terms import Run, SlabEvent
 from tests.bench.made_lab import MadeLab, make_lab
 
@@ -26,8 +26,8 @@ def model_of(lab: MadeLab) -> LabModel:
 def suspect(lab: MadeLab) -> list[str]:
     """Slabs called slow, with what was said."""
     model = model_of(lab)
-    assert len(slowness(model, SLAB)) > 5
-    return [found.text for slab in model.slabs.balances if (found := slow_evidence(model, slab)) is not None]
+    assert len(slowness_scores(model, SLAB)) > 5
+    return [found.text for slab in model.slabs.balances if (found := slowness_evidence(model, slab)) is not None]
 
 
 def stretched(lab: MadeLab, runs: set[str], factor: float, **about: str) -> MadeLab:

@@ -12,11 +12,11 @@ import pytest
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, exact_tail
-from claybench.insight.slab_condition.observed_evidence import seen_evidence
-from claybench.insight.slab_condition.ready_again import DryAgain
-from claybench.insight.slab_condition.slow_face import on_its_face
-from claybench.insight.slab_condition.verdict import Evidence, advise
+from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, fisher_exact_tail
+from claybench.insight.slab_condition.observed_evidence import observed_evidence
+from claybench.insight.slab_condition.ready_again import ReadyAgain
+from claybench.insight.slab_condition.slow_face import attribute_to_face
+from claybench.insight.slab_condition.verdict import Evidence, advise_on_slab
 from claybench.terms import (
     Batch,
     BatchEvent,
@@ -84,7 +84,7 @@ def test_a_chance_that_would_do_for_two_slabs_does_not_for_thirty() -> None:
     # Three of five on P1, and of the others so many that the odds alone come out near one in two hundred.
     bad = {"R10", "R11", "R12", *(f"R{n}0" for n in range(2, 13))}
     faults = [replace(row, fault="specks") if row.piece in bad else row for row in faults]
-    chance = exact_tail(3, 5, 11, 145)
+    chance = fisher_exact_tail(3, 5, 11, 145)
     assert 0.005 < chance < 0.01  # one pair of slabs would have been believed at four kinds of fault
     assert chance * len(SLAB_FAULTS) < 0.05
     counts = FaultCounts(model_of(runs, 30), pieces, faults, {})
@@ -125,7 +125,7 @@ def test_the_tail_is_fishers_for_large_counts_too() -> None:
 
     for a, n1, b, n2 in ((60, 3000, 900, 97_000), (0, 5, 3, 10), (5, 5, 0, 20_000)):
         wanted = fisher_exact([[a, n1 - a], [b, n2 - b]], alternative="greater").pvalue
-        assert exact_tail(a, n1, b, n2) == pytest.approx(wanted, rel=1e-6)
+        assert fisher_exact_tail(a, n1, b, n2) == pytest.approx(wanted, rel=1e-6)
 
 
 # -- faces -----------------------------------------------------------------------------------------
@@ -143,7 +143,7 @@ SLOW = Evidence("slow", None, on(0).date(), 0.8, "slow")
 def test_slowness_belongs_to_the_face_it_lies_on() -> None:
     def face(*lay: tuple[str | None, float]) -> str | None:
         runs = [run(number, "P1", face=each) for number, (each, _) in enumerate(lay)]
-        found = on_its_face(SLOW, [Score(f"R{number}", score) for number, (_, score) in enumerate(lay)], runs)
+        found = attribute_to_face(SLOW, [Score(f"R{number}", score) for number, (_, score) in enumerate(lay)], runs)
         assert found is not None
         return found.face
 
@@ -152,7 +152,7 @@ def test_slowness_belongs_to_the_face_it_lies_on() -> None:
     assert face(("form", 2.0), ("open", 2.0), ("form", 2.5), ("open", 1.8)) is None  # both: the slab, not a face
     assert face(("form", 2.0), ("open", 0.0)) is None  # one layer on the other face says too little
     assert face((None, 2.0), ("form", 2.0)) is None
-    assert on_its_face(None, [], []) is None
+    assert attribute_to_face(None, [], []) is None
 
 
 # -- what was seen or done -------------------------------------------------------------------------
@@ -162,7 +162,7 @@ def seen(runs: Sequence[Run], events: Sequence[SlabEvent] = (), **more: Any) -> 
     model = model_of(runs, events=list(events), **more)
     slab = model.slabs.balances["P1"].slab
     own = [model.poured[each.run] for each in model.slabs.runs_on.get("P1", [])]
-    return {each.kind: each for each in seen_evidence(slab, model.slabs.balances["P1"].events, RANKS, own, model)}
+    return {each.kind: each for each in observed_evidence(slab, model.slabs.balances["P1"].events, RANKS, own, model)}
 
 
 def test_only_clay_that_stains_more_is_the_wrong_clay() -> None:
@@ -227,8 +227,8 @@ def test_a_deflocculant_without_a_kind_is_one_by_its_name_as_in_the_sizing() -> 
 def advice(*evidence: Evidence, events: Sequence[SlabEvent] = (), wet: float = 0.1) -> str:
     model = model_of([], events=[SlabEvent(slab="P1", at=on(0), event="weighed_dry", mass_g=10_000)])
     wetness = replace(model.slabs.wetnesses["P1"], now=wet, water_g=wet * model.slabs.wetnesses["P1"].capacity_g)
-    again = DryAgain(on(0), True, False, on(0) + timedelta(hours=5), on(9))
-    return advise("suspect", wetness, again, evidence, False, events)
+    again = ReadyAgain(on(0), True, False, on(0) + timedelta(hours=5), on(9))
+    return advise_on_slab("suspect", wetness, again, evidence, False, events)
 
 
 def test_one_sentence_of_advice_for_each_kind() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from claybench.ask.slabs import slab_list
-from claybench.insight.slab_condition.fault_evidence import exact_tail
+from claybench.insight.slab_condition.fault_evidence import fisher_exact_tail
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.record.lab import Lab
 from tests.sample import at
@@ -53,4 +53,4 @@ def test_exact_tail_is_fishers() -> None:
 
     for a, n1, b, n2 in ((6, 44, 2, 207), (3, 10, 3, 30), (1, 5, 0, 9)):
         expected = fisher_exact([[a, n1 - a], [b, n2 - b]], alternative="greater").pvalue
-        assert exact_tail(a, n1, b, n2) == pytest.approx(expected, rel=1e-9)
+        assert fisher_exact_tail(a, n1, b, n2) == pytest.approx(expected, rel=1e-9)

@@ -11,8 +11,8 @@ from hypothesis import assume, given, strategies as st
 from claybench.insight.air import AirRecord
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.drying_rate import DryingLaw
-from claybench.insight.slab_water.slab_properties import SlabBody
-from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, SlabWater, Taken
+from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, SlabWaterBalance, WaterTaken
 from claybench.terms import Air, Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -21,8 +21,8 @@ SLAB = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=7
 
 def water(
     events: list[SlabEvent], runs: tuple[Run, ...] = (), air: tuple[Air, ...] = (), slab: Slab = SLAB
-) -> SlabWater:
-    return SlabWater(slab, events, runs, AirRecord(air, Settings()), UTC)
+) -> SlabWaterBalance:
+    return SlabWaterBalance(slab, events, runs, AirRecord(air, Settings()), UTC)
 
 
 def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
@@ -31,7 +31,7 @@ def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
 
 def test_capacity_is_what_soaking_reaches() -> None:
     """Published absorption of 36 % of dry mass at mix ratio 70 (a manufacturer's sheet)."""
-    body = SlabBody.of(SLAB)
+    body = SlabSize.of(SLAB)
     assert body.dry_g == pytest.approx(8430 * 1.1862, rel=1e-4)
     assert body.capacity_g / body.dry_g == pytest.approx(0.36, abs=0.003)
 
@@ -72,8 +72,8 @@ def test_two_layers_side_by_side_add_up() -> None:
         for name in ("a", "b")
     )
     slab = water([weighed(0, 10_000, "weighed_dry")], runs)
-    one = slab.at(T0 + timedelta(hours=1), [(runs[0], Taken(400, 20, ""))])
-    two = slab.at(T0 + timedelta(hours=1), [(each, Taken(400, 20, "")) for each in runs])
+    one = slab.at(T0 + timedelta(hours=1), [(runs[0], WaterTaken(400, 20, ""))])
+    two = slab.at(T0 + timedelta(hours=1), [(each, WaterTaken(400, 20, "")) for each in runs])
     assert one.water_g is not None and two.water_g is not None
     assert two.water_g - one.water_g == pytest.approx(400, rel=0.02)
 

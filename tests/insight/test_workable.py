@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.workable_interval import time_to_workable
+from claybench.insight.workable_interval import observed_workable_time
 from claybench.terms import Check, Run
 
 START = datetime(2026, 3, 12, 10, 0, tzinfo=UTC)
@@ -42,19 +42,19 @@ def checks(*felt: tuple[float, str]) -> list[Check]:
     ],
 )
 def test_intervals(the_run: Run, felt: list[tuple[float, str]], low: float, high: float | None) -> None:
-    found = time_to_workable(the_run, checks(*felt))
+    found = observed_workable_time(the_run, checks(*felt))
     assert found is not None
     assert (found.low_min, found.high_min) == (low, high)
 
 
 def test_best_estimate_lies_within_and_turned_layers_are_left_out() -> None:
-    found = time_to_workable(run("workable", 66), checks((45, "sticky"), (60, "workable")))
+    found = observed_workable_time(run("workable", 66), checks((45, "sticky"), (60, "workable")))
     assert found is not None
     assert found.best_min == pytest.approx(math.sqrt(45 * 60))
     turned = Check(run="R1", at=START + timedelta(minutes=30), feel="sticky", action="turned_over")
-    found = time_to_workable(run("workable", 66), [turned, *checks((60, "workable"))])
+    found = observed_workable_time(run("workable", 66), [turned, *checks((60, "workable"))])
     assert found is not None and not found.modelled
 
 
 def test_nothing_looked_at_says_nothing() -> None:
-    assert time_to_workable(run(), []) is None
+    assert observed_workable_time(run(), []) is None

@@ -24,8 +24,8 @@ from claybench.insight.date_words import weekday_and_hour
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, schedule_request
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours
-from claybench.insight.slab_water.dry_out_estimate import fresh_ready_h
-from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
+from claybench.insight.slab_water.dry_out_estimate import hours_until_ready
+from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
 from claybench.mix.pour_list import slabs_of
 from claybench.mix.slab import size_slab
 from claybench.mix.slab_request import SlabRequest
@@ -186,7 +186,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     """Sized, then poured as sized: the days to dry are the same, and so are the hours after a day's water."""
     sized = size_slab(SlabRequest(length_mm=500, width_mm=400, depth_mm=45))
     start = mix_start(lab)
-    foretold = sized_drying(sized, start.room, start.settings)
+    foretold = estimate_sized_dry_out(sized, start.room, start.settings)
     begin_pour(lab, slabs_of(sized, ["P1"], cast_at=lab.now()))
     page = slab_page(lab, "P1")
     assert foretold.dry.dry_at_h is not None and page.verdict.again.dry_at is not None
@@ -195,7 +195,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     assert page.verdict.again.words.startswith("dry about ")
     model = lab_model(lab)[1]
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
-    again = fresh_ready_h(sized.area_cm2, capacity, 1000, start.room, 0.35)
+    again = hours_until_ready(sized.area_cm2, capacity, 1000, start.room, 0.35)
     law = model.slabs.wetnesses["P1"].drying.law(start.room)
     assert again == pytest.approx(law.hours_to(water, 0.35 * capacity), rel=0.01)
 

@@ -29,10 +29,10 @@ from claybench.insight.sizing.requests import (
     batch_planned,
     default_text,
     doses_of_request,
-    lines_of,
     planned_masses,
-    sized_for_of,
+    sized_for_note,
     slip_request,
+    weighed_lines,
 )
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
@@ -149,7 +149,7 @@ def test_one_batch_has_one_set_of_masses_everywhere(
         shelf,
         batch_planned(sized, batch=code, body=body, mixed_at=shelf.now() + timedelta(hours=3)),
         doses=doses_of_request(sized.request),
-        sized=sized_for_of(sized),
+        sized=sized_for_note(sized),
     )
     _same(sized, shelf, code)
     for position, line in enumerate(weighing_out(shelf, code).lines, start=1):
@@ -163,15 +163,15 @@ def test_one_batch_has_one_set_of_masses_everywhere(
         lines = [(row.material, row.lot, row.mass_g) for row in record.rows(BatchLine, batch=code)]
         batch = record.one(Batch, code)
     recorded = batch_mixed(sized, batch=code, body=body, mixed_at=batch.mixed_at)  # as --record and Ctrl+s write it
-    assert lines == lines_of(sized) and batch == recorded
-    assert sized_for(shelf, code) == sized_for_of_note(sized_for_of(sized).note)
+    assert lines == weighed_lines(sized) and batch == recorded
+    assert sized_for(shelf, code) == sized_for_of_note(sized_for_note(sized).note)
     # What is recorded of what went in asks for the same water again.
     assert weighing_out(shelf, code).water_to_add_g == sized.water_weighed_g
 
 
 def _same(sized: SlipSizing, lab: Lab, code: str) -> None:
     for page in (weighing_out(lab, code), batch_page(lab, code).weighing):
-        assert [(line.material, line.lot, line.weigh_g) for line in page.lines] == lines_of(sized)
+        assert [(line.material, line.lot, line.weigh_g) for line in page.lines] == weighed_lines(sized)
         assert page.water_to_add_g == sized.water_weighed_g
         assert [line.basis for line in page.lines] == [line.basis for line in sized.lines]
 
@@ -344,7 +344,7 @@ def test_a_dose_as_supplied_is_weighed_as_it_comes(run: Run) -> None:
 def _plan(lab: Lab, typed: dict[str, str], code: str = "B-1") -> SlipSizing:
     sized = size_slip(slip_request(typed, recipe(lab, "W-01")))
     batch = batch_planned(sized, batch=code, body="W-01", mixed_at=lab.now() + timedelta(days=1))
-    mix_batch(lab, batch, doses=doses_of_request(sized.request), sized=sized_for_of(sized))
+    mix_batch(lab, batch, doses=doses_of_request(sized.request), sized=sized_for_note(sized))
     return sized
 
 

@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_forecasts import LabForecasts
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.workable_interval import REACHED, WorkableTime
+from claybench.insight.workable_interval import WORKABLE_OR_STIFF, WorkableTime
 from claybench.terms import Check
 
 REFITS = 6
@@ -125,7 +125,7 @@ def forecast_steps(forecasts: LabForecasts, code: str) -> list[ForecastStep]:
         fit = forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}).fit
     steps = []
     for count in range(len(poured.checks) + 1):
-        if any(check.feel in REACHED for check in poured.checks[:count]):
+        if any(check.feel in WORKABLE_OR_STIFF for check in poured.checks[:count]):
             break
         then = forecasts.with_runs({code: _while_open(poured, count)}, fit)
         steps.append(ForecastStep(poured.checks[count - 1] if count else None, then.forecast_run(code)))

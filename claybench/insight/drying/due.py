@@ -12,7 +12,7 @@ from datetime import datetime, timedelta, tzinfo
 
 from claybench import clock
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.drying.next_touch import felt_workable, next_touch
+from claybench.insight.drying.next_touch import first_workable_check, next_touch
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import Weighing
@@ -26,7 +26,7 @@ _TURNABLE = frozenset({"turned", "demoulded"})
 
 
 @dataclass(frozen=True, slots=True)
-class Due:
+class DueTask:
     """One thing to do."""
 
     kind: str
@@ -47,17 +47,17 @@ class Due:
         return self.at <= now
 
 
-def due_touches(poured: Iterable[tuple[PouredLayer, Forecast]], settings: Settings) -> list[Due]:
+def due_touches(poured: Iterable[tuple[PouredLayer, Forecast]], settings: Settings) -> list[DueTask]:
     """When each layer that lies on a slab wants a finger, or is to come off."""
     out = []
     for each, expected in poured:
         run = each.run
         name = f"{run.run} on {run.slab}"
-        felt, touch = felt_workable(each), next_touch(each, expected, settings)
+        felt, touch = first_workable_check(each), next_touch(each, expected, settings)
         if felt is not None:
-            out.append(Due("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run))
+            out.append(DueTask("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run))
         elif touch is not None:
-            out.append(Due("touch", touch, f"touch {name}", run.run))
+            out.append(DueTask("touch", touch, f"touch {name}", run.run))
     return out
 
 
@@ -69,7 +69,7 @@ def due_slabs(
     dry: Mapping[str, tuple[Weighing, Weighing]],
     settings: Settings,
     zone: tzinfo,
-) -> list[Due]:
+) -> list[DueTask]:
     """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off.
 
     `dry` holds by slab the two weighings that agreed since it last got wet.
@@ -91,21 +91,21 @@ def due_slabs(
                 before, last = (show(each.mass_g, "g", digits=0) for each in dry[code])
                 masses_said = f"{before} and {last} a day apart"
                 text = f"{code} is dry ({masses_said}): take it into service"
-                out.append(Due("service", weighed.get(code, cast), text, code))
+                out.append(DueTask("service", weighed.get(code, cast), text, code))
                 continue
-            out.append(Due("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
+            out.append(DueTask("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
             at = weighed.get(code, cast) + _WEIGH_DRYING
-            out.append(Due("weigh", at, f"weigh {code}: is it still losing water?", code))
+            out.append(DueTask("weigh", at, f"weigh {code}: is it still losing water?", code))
         elif code in last_run_end and code not in busy:
             end = last_run_end[code]
             if weighed.get(code) is None or weighed[code] < end:
-                out.append(Due("weigh", end, f"weigh {code}, bare since {end:%H:%M}", code))
+                out.append(DueTask("weigh", end, f"weigh {code}, bare since {end:%H:%M}", code))
     return out
 
 
 def due_pieces(
     pieces: Iterable[Piece], fired: Iterable[Fired], fired_on: dict[str, datetime], zone: tzinfo
-) -> list[Due]:
+) -> list[DueTask]:
     """Pieces whose dry or fired length is not in the record yet, by batch."""
     dry: dict[str, list[datetime]] = defaultdict(list)
     batch_of: dict[str, str] = {}
@@ -126,11 +126,11 @@ def due_pieces(
     if dry:
         count = sum(len(times) for times in dry.values())
         at = min(max(times) for times in dry.values()) + _AFTER_FORMING
-        out.append(Due("dry_length", at, f"measure {_bars(count, 'dry')}: {_some(dry)}", next(iter(dry))))
+        out.append(DueTask("dry_length", at, f"measure {_bars(count, 'dry')}: {_some(dry)}", next(iter(dry))))
     for firing in dict.fromkeys(firing for _, firing in out_of_kiln):
         counts = {batch: n for (batch, of), n in out_of_kiln.items() if of == firing}
         text = f"measure {_bars(sum(counts.values()), 'fired')} from {firing}: {_some(counts)}"
-        out.append(Due("fired_length", fired_on[firing], text, next(iter(counts)), firing))
+        out.append(DueTask("fired_length", fired_on[firing], text, next(iter(counts)), firing))
     return out
 
 

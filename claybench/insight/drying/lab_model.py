@@ -16,7 +16,7 @@ from claybench.insight.drying.lab_slabs import LabSlabs
 from claybench.insight.drying.poured_layers import PouredLayer, poured_layer
 from claybench.insight.drying.slip_layers import SlipLayers
 from claybench.insight.drying.soluble_salts import SolubleSalts
-from claybench.insight.garbage_pause import uncollected
+from claybench.insight.garbage_pause import pause_garbage_collection
 from claybench.insight.settings import Settings
 from claybench.terms import Check
 
@@ -24,7 +24,7 @@ from claybench.terms import Check
 class LabModel:
     """What one lab's record says about water and time."""
 
-    @uncollected()
+    @pause_garbage_collection()
     def __init__(self, rows: LabRows, *, at: datetime, zone: tzinfo, settings: Settings) -> None:
         self.rows = rows
         self.at = at
@@ -44,7 +44,7 @@ class LabModel:
         return SolubleSalts(self.rows, self.layers)
 
     @cached_property
-    @uncollected()
+    @pause_garbage_collection()
     def poured(self) -> dict[str, PouredLayer]:
         """Every run by its code, with the wetness it was begun at."""
         return {run.run: poured_layer(run, self.layers, self.slabs, self._checks) for run in self.runs}

@@ -12,18 +12,18 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, tzinfo
 from functools import cached_property
 
-from claybench.insight.air import AirNow, AirRecord
+from claybench.insight.air import AirConditions, AirRecord
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.drying.layer_conditions import LayerConditions, evaporation_mm_min, water_temp_c
 from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
-from claybench.insight.garbage_pause import uncollected
+from claybench.insight.garbage_pause import pause_garbage_collection
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, slab_dry_out
+from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, estimate_dry_out
 from claybench.insight.slab_water.drying_rate import SlabDrying
-from claybench.insight.slab_water.wetness import SlabWater, Taken, Wetness
-from claybench.insight.time_spans import accompanied
-from claybench.insight.workable_interval import minutes, time_to_workable
+from claybench.insight.slab_water.wetness import SlabWaterBalance, WaterTaken, Wetness
+from claybench.insight.time_spans import runs_beside_others
+from claybench.insight.workable_interval import minutes_between, observed_workable_time
 from claybench.terms import Check, Run, SlabEvent
 
 UNKNOWN_WETNESS = (0.3, 0.25)
@@ -55,18 +55,18 @@ class LabSlabs:
         for run in runs:
             self.runs_on[run.slab].append(run)
         self.balances = {
-            slab.slab: SlabWater(slab, events[slab.slab], self.runs_on[slab.slab], self.air, zone)
+            slab.slab: SlabWaterBalance(slab, events[slab.slab], self.runs_on[slab.slab], self.air, zone)
             for slab in rows.slabs
         }
         self._resurfaced = {
             slab: sorted(event.at for event in own if event.event == "resurfaced") for slab, own in events.items()
         }
-        self._accompanied = {slab: accompanied(own) for slab, own in self.runs_on.items()}
+        self._accompanied = {slab: runs_beside_others(own) for slab, own in self.runs_on.items()}
         self._dry_outs: dict[str, SlabDryOut | None] = {}
         self._surroundings: dict[str, tuple[float, float]] = {}
 
     @cached_property
-    @uncollected()
+    @pause_garbage_collection()
     def wetnesses(self) -> dict[str, Wetness]:
         """Every slab's wetness now."""
         return {code: self._wetness(code, self.at) for code in self.balances}
@@ -89,7 +89,9 @@ class LabSlabs:
         if slab not in self._dry_outs:
             tolerance = self.settings.number("constant_mass_pct")
             covered = bool(self.open_runs(slab))
-            self._dry_outs[slab] = slab_dry_out(self.balances[slab], self.wetnesses[slab], self.at, tolerance, covered)
+            self._dry_outs[slab] = estimate_dry_out(
+                self.balances[slab], self.wetnesses[slab], self.at, tolerance, covered
+            )
         return self._dry_outs[slab]
 
     def drying(self, slab: str) -> SlabDrying:
@@ -117,10 +119,10 @@ class LabSlabs:
             self._surroundings[run.run] = water_temp_c(temp), evaporation_mm_min(air)
         return self._surroundings[run.run]
 
-    def _air_at_pour(self, run: Run) -> AirNow:
+    def _air_at_pour(self, run: Run) -> AirConditions:
         """The air around the slab, by what was read with the run where it was."""
         air = self.balances[run.slab].air.at(run.started_at)
-        return AirNow(
+        return AirConditions(
             temp_c=air.temp_c if run.air_temp_c is None else run.air_temp_c,
             rh_pct=air.rh_pct if run.air_rh_pct is None else run.air_rh_pct,
             speed_m_s=air.speed_m_s if run.air_speed_m_s is None else run.air_speed_m_s,
@@ -136,31 +138,31 @@ class LabSlabs:
     def _area_cm2(self, run: Run, layer: SlipLayer) -> float:
         return layer.area_cm2 or _COVERED_SHARE * self.balances[run.slab].body.usable_cm2
 
-    def _water_taken(self, run: Run) -> Taken:
+    def _water_taken(self, run: Run) -> WaterTaken:
         """Water that a run has given its slab by now, or by its end."""
         layer = self._layers.layer_of_run(run)
         area = self._area_cm2(run, layer)
         need = layer.water_mm * area / 10
-        by_air = self.surroundings(run)[1] * minutes(run.started_at, run.ended_at or self.at) * area / 10
+        by_air = self.surroundings(run)[1] * minutes_between(run.started_at, run.ended_at or self.at) * area / 10
         alone = run.run not in self._accompanied[run.slab]
         if run.slab_before_g is not None and run.slab_after_g is not None and alone:
-            return Taken(max(run.slab_after_g - run.slab_before_g, 0.0), 5.0, "slab weighed before and after")
+            return WaterTaken(max(run.slab_after_g - run.slab_before_g, 0.0), 5.0, "slab weighed before and after")
         if run.poured_g is not None and run.clay_off_g is not None:
             lost = run.poured_g - run.clay_off_g - by_air
             if 0.3 * need < lost < 1.7 * need:
-                return Taken(lost, max(0.04 * run.poured_g, 0.3 * by_air), "slip poured and clay lifted off")
+                return WaterTaken(lost, max(0.04 * run.poured_g, 0.3 * by_air), "slip poured and clay lifted off")
         if run.outcome is None:
             share, spread = self._share_so_far(run, layer), 0.2
         else:
             share, spread = _GIVEN_BY_OUTCOME.get(run.outcome, _GIVEN_ABANDONED)
         area_sd = 0.3 if layer.area_cm2 is None else 0.0
         sd = need * share * math.sqrt(spread**2 + layer.log_sd**2 + area_sd**2)
-        return Taken(max(need * share - by_air, 0.0), sd, "depth of slip and its water")
+        return WaterTaken(max(need * share - by_air, 0.0), sd, "depth of slip and its water")
 
     def _share_so_far(self, run: Run, layer: SlipLayer) -> float:
         """Share of its water that an open layer has lost: uptake goes with the square root of time."""
-        felt = time_to_workable(run, self._checks.get(run.run, []))
-        elapsed = max(minutes(run.started_at, self.at), 0.0)
+        felt = observed_workable_time(run, self._checks.get(run.run, []))
+        elapsed = max(minutes_between(run.started_at, self.at), 0.0)
         if felt is not None and felt.high_min is not None:
             expected = felt.best_min or felt.high_min
         else:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from claybench.insight.air import AirNow
+from claybench.insight.air import AirConditions
 from claybench.water import layer as law
 from claybench.water.dryout import evaporation
 
@@ -42,6 +42,6 @@ def water_temp_c(temp_c: float) -> float:
     return min(max(temp_c, 1.0), 45.0)
 
 
-def evaporation_mm_min(air: AirNow) -> float:
+def evaporation_mm_min(air: AirConditions) -> float:
     """Water that an air takes from the surface of a layer, mm/min."""
     return max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s) / 1000 / 60, 0.0)

@@ -11,22 +11,22 @@ from datetime import datetime, timedelta
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.settings import Settings
-from claybench.insight.workable_interval import REACHED
+from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.terms import Check
 
 LONGEST_UNTOUCHED_MIN = 24 * 60.0
 """However slow a layer is foretold to be, it is looked at once a day; common practice, no source."""
 
 
-def felt_workable(poured: PouredLayer) -> Check | None:
+def first_workable_check(poured: PouredLayer) -> Check | None:
     """The first touch at which a layer felt workable or stiff; None where there is none yet."""
-    return next((check for check in poured.checks if check.feel in REACHED), None)
+    return next((check for check in poured.checks if check.feel in WORKABLE_OR_STIFF), None)
 
 
 def next_touch(poured: PouredLayer, forecast: Forecast, settings: Settings) -> datetime | None:
     """When a layer on a slab wants a finger; None where it is lifted, or felt workable and has to come off."""
     run = poured.run
-    if run.outcome is not None or felt_workable(poured) is not None:
+    if run.outcome is not None or first_workable_check(poured) is not None:
         return None
     touched = poured.checks[-1].at if poured.checks else None
     return touch_due(run.started_at, touched, forecast.low_min, settings.number("touch_every_min"))

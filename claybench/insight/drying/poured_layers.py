@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from claybench.insight.drying.lab_slabs import UNKNOWN_WETNESS, LabSlabs
 from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
-from claybench.insight.slab_water.wetness import share_sd
-from claybench.insight.workable_interval import NOT_YET, WorkableTime, minutes, time_to_workable
+from claybench.insight.slab_water.wetness import wetness_sd
+from claybench.insight.workable_interval import NOT_YET_WORKABLE, WorkableTime, minutes_between, observed_workable_time
 from claybench.terms import Body, Check, Run
 
 _WETTEST_START = 0.9
@@ -41,7 +41,9 @@ class PouredLayer:
     @property
     def last_not_yet_min(self) -> float:
         """Minutes to the last touch at which it was not yet workable; 0 where there is none."""
-        early = [minutes(self.run.started_at, check.at) for check in self.checks if check.feel in NOT_YET]
+        early = [
+            minutes_between(self.run.started_at, check.at) for check in self.checks if check.feel in NOT_YET_WORKABLE
+        ]
         return max(early, default=0.0)
 
 
@@ -58,7 +60,7 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         if start is not None:
             wetness = min(max(start[0] / capacity_g, 0.0), 1.0)
             water_sd = start[1] / capacity_g
-            sd = share_sd(wetness, water_sd)
+            sd = wetness_sd(wetness, water_sd)
             skin, skin_sd = now.skins[run.run]
         capacity_mm = slabs.capacity_mm(run.slab)
         temp_c, by_air = slabs.surroundings(run)
@@ -67,7 +69,7 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         body=layers.body_of_run(run),
         layer=layer,
         checks=own_checks,
-        time=time_to_workable(run, own_checks),
+        time=observed_workable_time(run, own_checks),
         wetness=wetness,
         wetness_sd=math.hypot(sd, skin_sd),
         water_sd=math.hypot(water_sd, skin_sd),

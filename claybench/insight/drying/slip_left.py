@@ -9,7 +9,7 @@ HEEL = 0.1
 """Share of a batch that sticks to its bucket or was poured a little thinner than written; from memory."""
 
 
-def slip_volume(batch: Batch, weighed_g: float) -> float | None:
+def batch_volume_ml(batch: Batch, weighed_g: float) -> float | None:
     """Slip of a batch in mL, by its masses and its density; None where one of them is missing."""
     dry = batch.dry_mass_g or weighed_g
     if not dry or batch.water_g is None or not batch.slip_sg:
@@ -17,10 +17,10 @@ def slip_volume(batch: Batch, weighed_g: float) -> float | None:
     return (dry + batch.water_g) / batch.slip_sg
 
 
-def slip_left(batch: Batch, model: LabModel, but: str | None = None) -> float | None:
+def slip_left_ml(batch: Batch, model: LabModel, but: str | None = None) -> float | None:
     """Slip in mL that no layer, `but` one run, has taken yet; 0 where all but the heel was poured, None where nobody
     knows."""
-    volume = slip_volume(batch, model.layers.weighed_g(batch.batch))
+    volume = batch_volume_ml(batch, model.layers.weighed_g(batch.batch))
     if volume is None:
         return None
     for event in model.layers.batch_log(batch.batch, model.at):

@@ -12,9 +12,9 @@ from typing import Any
 
 from claybench.errors import BadInput
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
-from claybench.insight.air import AirNow
+from claybench.insight.air import AirConditions
 from claybench.insight.settings import Settings
-from claybench.insight.sizing.shelf import Shelf, resolve
+from claybench.insight.sizing.shelf import MaterialShelf, resolve_parts
 from claybench.mix.blends import BlendRequest
 from claybench.mix.correction import CorrectionRequest
 from claybench.mix.doses import Dose, read_doses
@@ -44,7 +44,7 @@ class SizingBasis:
     settings: Settings
     poured_well: tuple[tuple[str, float], ...]
     """The body's own batches that became workable as poured: water over dry clay of each, newest first."""
-    shelf: Shelf
+    shelf: MaterialShelf
     """Materials and lots of the lab, for additions."""
 
     @property
@@ -84,7 +84,7 @@ def default_text(asked: Input, settings: Settings) -> str:
     return f"{short(settings.number(asked.setting), 10)} {sign}"
 
 
-def values_of(
+def understand_inputs(
     inputs: Mapping[str, Input], typed: Typed, settings: Settings, *, by_option: bool = False
 ) -> dict[str, Any]:
     """Every input understood, None where it is left out; an option is named in what is wrong where that is wanted."""
@@ -129,16 +129,16 @@ def slip_request(
     typed: Typed,
     recipe: SizingBasis | None,
     settings: Settings | None = None,
-    shelf: Shelf | None = None,
+    shelf: MaterialShelf | None = None,
     *,
     by_option: bool = False,
 ) -> SlipRequest:
     """The request for a batch, of a body of the lab, or of materials given with their parts."""
     settings = recipe.settings if recipe is not None else settings or Settings()
-    shelf = recipe.shelf if recipe is not None else shelf or Shelf()
+    shelf = recipe.shelf if recipe is not None else shelf or MaterialShelf()
     if typed.get("count", "").strip() == SLIP["count"].default and any(typed.get(name, "").strip() for name in _MASSES):
         typed = {**typed, "count": ""}  # the pieces that stand in the form give way to a mass that was typed
-    values = values_of(SLIP, typed, settings, by_option=by_option)
+    values = understand_inputs(SLIP, typed, settings, by_option=by_option)
     slip_sg, share = values["slip_sg"], values["water_per_dry"]
     if recipe is not None and slip_sg is None and share is None:
         # The body's own figure, else what has poured well before; thin cream where neither is known.
@@ -150,7 +150,7 @@ def slip_request(
         water, family = water if water is not None else recipe.body.workable_water_pct, recipe.body.family
     else:
         lines = [named_number(text, SLIP["parts"].spelled) for text in _several(values["parts"])]
-    parts, additions = resolve(lines, doses_typed(values), shelf)
+    parts, additions = resolve_parts(lines, doses_typed(values), shelf)
     return SlipRequest(
         body=parts,
         pieces=() if values["count"] is None else (_pieces(values),),
@@ -216,12 +216,12 @@ def _batch(sized: SlipSizing, masses: tuple[float, float], about: dict[str, Any]
     return Batch(**(values | about))
 
 
-def lines_of(sized: SlipSizing) -> list[tuple[str, str | None, float]]:
+def weighed_lines(sized: SlipSizing) -> list[tuple[str, str | None, float]]:
     """Each material with its lot and its mass as the scale is to show it."""
     return [(line.material, line.lot, line.rounded_g) for line in sized.lines]
 
 
-def sized_for_of(sized: SlipSizing) -> SizedFor:
+def sized_for_note(sized: SlipSizing) -> SizedFor:
     """What a batch was sized for, to be kept with it: its pieces, and the depth it gives where one was wanted."""
     request = sized.request
     layer = request.layer_mm
@@ -279,10 +279,10 @@ def _slabs(values: Mapping[str, Any], held: Sequence[SlabState]) -> tuple[SlabSt
 
 
 def slab_request(
-    typed: Typed, settings: Settings, room: AirNow, fan: AirNow, *, by_option: bool = False
+    typed: Typed, settings: Settings, room: AirConditions, fan: AirConditions, *, by_option: bool = False
 ) -> SlabRequest:
     """The request for a slab; the air where it dries counts where it is to be dry again in a time."""
-    values = values_of(SLAB, typed, settings, by_option=by_option)
+    values = understand_inputs(SLAB, typed, settings, by_option=by_option)
     place, plaster, bucket = values.pop("place"), values.pop("plaster"), values.pop("weighing_bucket")
     given: dict[str, Any] = {name: value for name, value in values.items() if value is not None}
     given |= _bucket(bucket)
@@ -305,7 +305,7 @@ def correction_request(
     typed: Typed, slip: BodySlip | None, sized_sg: float | None, settings: Settings, *, by_option: bool = False
 ) -> CorrectionRequest:
     """The request for a correction; the batch says what it should weigh where nobody does."""
-    values = values_of(CORRECTION, typed, settings, by_option=by_option)
+    values = understand_inputs(CORRECTION, typed, settings, by_option=by_option)
     target = values["target_sg"] or sized_sg or (slip.body.slip_sg if slip else None)
     if target is None:
         raise BadInput(
@@ -331,7 +331,7 @@ def blend_request(
     typed: Typed, slips: Sequence[BodySlip], settings: Settings, *, by_option: bool = False
 ) -> BlendRequest:
     """The request for a blend: by volume of slip where what each weighs is known, or where that is wanted."""
-    values = values_of(BLEND, typed, settings, by_option=by_option)
+    values = understand_inputs(BLEND, typed, settings, by_option=by_option)
     said = [values[name] for name in ("sg_first", "sg_second", "sg_third")][: len(slips)]
     gravities = [own or slip.slip_sg for own, slip in zip(said, slips, strict=True)]
     by = values["by"] or ("slip" if all(gravities) or any(said) else "dry")

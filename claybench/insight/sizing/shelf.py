@@ -19,7 +19,7 @@ from claybench.terms import BatchEvent, Lot, Material
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class MaterialShelf:
     """Materials and lots of the lab, found by any spelling of their names."""
 
     _materials: dict[str, Material] = field(default_factory=dict)
@@ -27,7 +27,7 @@ class Shelf:
     _newest: dict[str, Lot] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, materials: Iterable[Material], lots: Iterable[Lot]) -> Shelf:
+    def of(cls, materials: Iterable[Material], lots: Iterable[Lot]) -> MaterialShelf:
         """From the rows of the record."""
         lots = sorted(lots, key=_received)
         return cls(
@@ -79,14 +79,14 @@ def _received(lot: Lot) -> tuple[str, str]:
     return "" if received is None else received.isoformat(), lot.lot
 
 
-class Resolved(NamedTuple):
+class ResolvedRecipe(NamedTuple):
     """A recipe with everything that is known of its materials."""
 
     parts: tuple[BodyPart, ...]
     additions: tuple[Addition, ...]
 
 
-def resolve(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], known: Shelf) -> Resolved:
+def resolve_parts(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], known: MaterialShelf) -> ResolvedRecipe:
     """Materials and parts, and doses on top of them, with what the shelf knows."""
     parts = tuple(known.part(name, parts) for name, parts in lines)
     seen = {part.material.casefold(): "stands in the recipe already: change its parts there" for part in parts}
@@ -98,7 +98,7 @@ def resolve(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], known: Sh
             raise BadInput(f"{addition.material} {said.partition(':')[0]}.", _sentence(said), field="additions")
         seen[addition.material.casefold()] = "is added twice: add its doses together"
         additions.append(addition)
-    return Resolved(parts, tuple(additions))
+    return ResolvedRecipe(parts, tuple(additions))
 
 
 def _sentence(said: str) -> str:
@@ -106,7 +106,7 @@ def _sentence(said: str) -> str:
     return f"{remedy[:1].upper()}{remedy[1:]}."
 
 
-def doses_of(log: Iterable[BatchEvent]) -> list[Dose]:
+def doses_in_log(log: Iterable[BatchEvent]) -> list[Dose]:
     """Additions that a batch was sized with, as its log keeps them; the newest of a material counts."""
     found: dict[str, Dose] = {}
     for event in sorted((row for row in log if row.event == "note"), key=lambda row: row.at):

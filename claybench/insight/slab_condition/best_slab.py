@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from claybench.errors import Question
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW, LayerWanted
-from claybench.insight.slab_condition.ready_again import DryAgain
+from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW, ProposedLayer
+from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.insight.slab_water.wetness import Wetness
@@ -31,7 +31,7 @@ class SlabChoice:
     """None on a slab kept for another family, unless it was asked about by name."""
     layer: Fitness
     """Whether the layer may go there, and what speaks against it."""
-    again: DryAgain
+    again: ReadyAgain
     """When it is ready again, where it is too wet for what the lab calls ready."""
 
     @property
@@ -50,7 +50,7 @@ def _short(reason: Question) -> str:
     return reason.short or reason.text.rstrip(".")
 
 
-def slabs_for(
+def rank_slabs(
     verdicts: SlabVerdicts,
     body: Body | None,
     depth_mm: float,
@@ -93,7 +93,7 @@ def _choice(
 ) -> SlabChoice:
     model = verdicts.model
     water = model.slabs.balances[slab]
-    layer = LayerWanted(body=body, batch=batch, batch_slip_ml=slip_ml, depth_mm=depth_mm, slip_sg=slip_sg)
+    layer = ProposedLayer(body=body, batch=batch, batch_slip_ml=slip_ml, depth_mm=depth_mm, slip_sg=slip_sg)
     fitness = verdicts.fitness(slab, layer)
     other = bool(fitness.of_kind("other_family"))
     forecast = None if other and not anyhow else model.forecasts.forecast_layer(body, slab, depth_mm, slip_sg=slip_sg)

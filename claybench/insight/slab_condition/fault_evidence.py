@@ -80,7 +80,7 @@ class FaultCounts:
             if here < _FEWEST:
                 continue
             others, elsewhere = self._everyone - looked, self._all_bad[fault] - here
-            chance = min(exact_tail(here, looked, elsewhere, others) * self.tests, 1.0)
+            chance = min(fisher_exact_tail(here, looked, elsewhere, others) * self.tests, 1.0)
             if chance >= LEVEL:
                 continue
             of_others = f"{elsewhere} of {others} on other slabs"
@@ -106,10 +106,10 @@ class _Dried:
         return layers[-1] if len({each.run.slab for each in layers}) == 1 else None
 
 
-def exact_tail(a: int, n1: int, b: int, n2: int) -> float:
+def fisher_exact_tail(a: int, n1: int, b: int, n2: int) -> float:
     """Fisher's one-sided exact probability of a or more among n1, with b among n2.
 
-    >>> round(exact_tail(3, 10, 3, 30), 6)
+    >>> round(fisher_exact_tail(3, 10, 3, 30), 6)
     0.152752
     """
     faulty, everyone = a + b, n1 + n2

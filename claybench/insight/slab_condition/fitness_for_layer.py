@@ -18,9 +18,9 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
 from claybench.insight.service_dates import is_in_service, is_retired
 from claybench.insight.sizing.shelf import sized_for_each
-from claybench.insight.slab_condition.observed_evidence import ended, on_same_face, renewed_at
+from claybench.insight.slab_condition.observed_evidence import may_be_same_face, resurfaced_at, was_looked_after
 from claybench.insight.slab_condition.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
-from claybench.insight.slab_water.wetness import SlabWater
+from claybench.insight.slab_water.wetness import SlabWaterBalance
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import TABLES, Batch, Body, Run, SlabEvent
 
@@ -50,7 +50,7 @@ def not_planned(fitness: Fitness) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LayerWanted:
+class ProposedLayer:
     """A layer that is thought of or was just poured; what is not known is None."""
 
     body: Body | None = None
@@ -82,7 +82,7 @@ class LayerWanted:
 class _Standing:
     """A slab as it stood at one moment: the model's own, or an earlier one of a run that is in the record."""
 
-    def __init__(self, model: LabModel, slab: str, layer: LayerWanted | None, at: datetime | None) -> None:
+    def __init__(self, model: LabModel, slab: str, layer: ProposedLayer | None, at: datetime | None) -> None:
         self.model = model
         self.water = model.slabs.balances[slab]
         self.slab = self.water.slab
@@ -93,7 +93,7 @@ class _Standing:
         self.events = [event for event in self.water.events if event.at <= self.at]
         self.since_cast = [event for event in self.events if self.was_cast(event.at)]
         """What happened to it since it was cast, or ever where nobody wrote when."""
-        self.renewed = renewed_at(self.events)
+        self.renewed = resurfaced_at(self.events)
         """When its face was last made new."""
 
     def was_cast(self, moment: datetime) -> bool:
@@ -111,8 +111,8 @@ class _Standing:
             event
             for event in self.events
             if event.event == word
-            and on_same_face(event.face, self.face)
-            and not ended(event.face, event.at, self.events, *ends)
+            and may_be_same_face(event.face, self.face)
+            and not was_looked_after(event.face, event.at, self.events, *ends)
         ]
 
     def looked_after(self, at: datetime, *words: str) -> bool:
@@ -150,7 +150,7 @@ def fitness_for_layer(
     model: LabModel,
     slab: str,
     evidence: tuple[Evidence, ...] = (),
-    layer: LayerWanted | None = None,
+    layer: ProposedLayer | None = None,
     *,
     at: datetime | None = None,
 ) -> Fitness:
@@ -210,7 +210,7 @@ def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Qu
     if share is not None and share >= model.settings.number("saturated_from"):
         yield standing.reason("saturated", f"is saturated, {percent(share)} wet", _saturated_since(standing))
     for each in evidence:
-        if not on_same_face(each.face, standing.face):
+        if not may_be_same_face(each.face, standing.face):
             continue
         if each.kind in SPOILING:
             yield standing.reason("suspect", f"is suspect: {each.text}", each.fact or f"{each.kind} {each.since}")
@@ -268,7 +268,7 @@ def _saturated_since(standing: _Standing) -> str:
 # -- what speaks against this layer there ----------------------------------------------------------
 
 
-def _of_layer(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
+def _of_layer(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
     slab, family = standing.slab, layer.body.family if layer.body is not None else None
     if family and slab.family and family != slab.family:
         against = standing.reason("other_family", f"is kept for {slab.family}, this is {family}", family)
@@ -277,7 +277,7 @@ def _of_layer(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
     yield from _of_sizes(standing, layer)
 
 
-def _of_batch(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
+def _of_batch(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
     batch, left = layer.batch, layer.batch_slip_ml
     code = batch.batch if batch is not None else ""
     if batch is not None and batch.mixed_at > standing.at + _CLOCK_SLACK:
@@ -304,7 +304,7 @@ def _meant_for_more(standing: _Standing, batch: str) -> bool:
     return sized is not None and sized.layer_mm is not None
 
 
-def _of_sizes(standing: _Standing, layer: LayerWanted) -> Iterator[Question]:
+def _of_sizes(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
     usable, code = standing.water.body.usable_cm2, standing.slab.slab
     if layer.area_cm2 is not None and layer.area_cm2 * _NEARLY > usable:
         text = (
@@ -345,7 +345,7 @@ def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Itera
         yield Question("contradiction", text, "poured_g")
 
 
-def _too_much_water(model: LabModel, water: SlabWater, layer: LayerWanted) -> Iterator[Question]:
+def _too_much_water(model: LabModel, water: SlabWaterBalance, layer: ProposedLayer) -> Iterator[Question]:
     """More water than the slab has room for by the best estimate: air alone would have to finish the layer."""
     left = model.slabs.wetnesses[water.slab.slab].left_g
     if left is None or layer.depth_mm is None:

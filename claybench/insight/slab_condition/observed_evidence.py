@@ -30,17 +30,17 @@ _ENDS = {"salts": ("resurfaced", "cleaned")}
 """What ends a thing seen, where it is more than making the face anew."""
 
 
-def renewed_at(events: Iterable[SlabEvent]) -> datetime | None:
+def resurfaced_at(events: Iterable[SlabEvent]) -> datetime | None:
     """When a slab was last resurfaced."""
     return max((event.at for event in events if event.event == "resurfaced"), default=None)
 
 
-def on_same_face(one: str | None, other: str | None) -> bool:
+def may_be_same_face(one: str | None, other: str | None) -> bool:
     """Whether what is said of one face may be of another: it is, where either is not told."""
     return one is None or other is None or one == other
 
 
-def ended(what: str | None, at: datetime, events: Iterable[SlabEvent], *words: str) -> bool:
+def was_looked_after(what: str | None, at: datetime, events: Iterable[SlabEvent], *words: str) -> bool:
     """Whether something seen on a face, or on the whole slab where None, was looked after later: by one of these
     events on that face, or on no face that is told."""
     return any(
@@ -48,19 +48,19 @@ def ended(what: str | None, at: datetime, events: Iterable[SlabEvent], *words: s
     )
 
 
-def seen_evidence(
+def observed_evidence(
     slab: Slab, events: Sequence[SlabEvent], ranks: Mapping[str, int], runs: Sequence[PouredLayer], model: LabModel
 ) -> list[Evidence]:
     """All of it, for one slab with its own events and runs."""
     ordered = sorted(events, key=lambda event: event.at)
-    renewed = renewed_at(ordered)
+    renewed = resurfaced_at(ordered)
     own = [
         event
         for event in ordered
         if not (event.event == "broken" and renewed is not None and renewed > event.at)
-        and not ended(event.face, event.at, ordered, *_ENDS.get(event.event, _RENEWS))
+        and not was_looked_after(event.face, event.at, ordered, *_ENDS.get(event.event, _RENEWS))
     ]
-    layers = [each for each in runs if not ended(each.run.face, each.run.started_at, ordered, *_RENEWS)]
+    layers = [each for each in runs if not was_looked_after(each.run.face, each.run.started_at, ordered, *_RENEWS)]
     found = [_wrong_clay(slab, own, ranks, layers, model), _soluble(slab, layers, model)]
     out = [each for each in found if each is not None]
     for event, kind, strength in _SEEN:

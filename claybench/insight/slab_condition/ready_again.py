@@ -12,11 +12,11 @@ from datetime import datetime, timedelta
 from claybench import clock
 from claybench.insight.date_words import weekday_and_date, weekday_and_hour
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_water.dry_out_estimate import ready_share
+from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 
 
 @dataclass(frozen=True, slots=True)
-class DryAgain:
+class ReadyAgain:
     """How one slab dries from a moment on."""
 
     at: datetime
@@ -45,9 +45,9 @@ class DryAgain:
         """Which of the two is awaited, and when; empty where nothing is known.
 
         >>> thursday = datetime(2026, 3, 12, 17, 0)
-        >>> DryAgain(thursday, True, False, thursday + timedelta(hours=15.9), None).words
+        >>> ReadyAgain(thursday, True, False, thursday + timedelta(hours=15.9), None).words
         'ready again about Fri 09:00'
-        >>> DryAgain(thursday, True, True, None, thursday + timedelta(days=7)).words
+        >>> ReadyAgain(thursday, True, True, None, thursday + timedelta(days=7)).words
         'dry about Thu 19 Mar'
         """
         if not self.known:
@@ -60,15 +60,15 @@ class DryAgain:
         return f"{name} about {weekday_and_date(then) if self.first else weekday_and_hour(then, self.at)}"
 
 
-def dry_again(model: LabModel, slab: str, *, first: bool) -> DryAgain:
+def estimate_ready_again(model: LabModel, slab: str, *, first: bool) -> ReadyAgain:
     """One slab of the lab, at the model's moment; `first` where it is still drying from its cast."""
     at, wetness = clock.in_zone(model.at, model.zone), model.slabs.wetnesses[slab]
     if model.slabs.open_runs(slab) or wetness.water_g is None:
-        return DryAgain(at, False, first, None, None)
+        return ReadyAgain(at, False, first, None, None)
     law = model.slabs.drying(slab).law(wetness.air)
-    hours = law.hours_to(wetness.water_g, ready_share(model.settings) * wetness.capacity_g)
+    hours = law.hours_to(wetness.water_g, ready_wetness(model.settings) * wetness.capacity_g)
     drying = model.slabs.dry_out(slab)
-    return DryAgain(
+    return ReadyAgain(
         at=at,
         known=True,
         first=first,

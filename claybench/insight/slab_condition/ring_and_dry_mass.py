@@ -15,7 +15,7 @@ from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
-from claybench.insight.slab_water.slab_properties import TAKES_OFF
+from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import SlabEvent
 from claybench.water.uptake import sorptivity_of_ring
@@ -60,12 +60,12 @@ def ring_tests(
     return tests
 
 
-def ring_words(value: float, first: float | None) -> str:
+def describe_sorptivity(value: float, first: float | None) -> str:
     """What a sorptivity says of a face, against its first test or, without one, against usual slabs.
 
-    >>> ring_words(1.6, 3.3)
+    >>> describe_sorptivity(1.6, 3.3)
     'sorptivity 1.6 mm/√min, 0.48 of its first (3.3): it has gone slow'
-    >>> ring_words(2.5, None)
+    >>> describe_sorptivity(2.5, None)
     'sorptivity 2.5 mm/√min; a usual dry slab has 2 to 4'
     """
     said = f"sorptivity {show(value, 'mm/√min', digits=1)}"
@@ -101,7 +101,7 @@ def ring_evidence(
 
 def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datetime | None = None) -> Evidence | None:
     """A dry mass that has moved since the first one, nothing having been taken off the slab between."""
-    cut = max((event.at for event in events if event.event in TAKES_OFF), default=None)
+    cut = max((event.at for event in events if event.event in REMOVES_PLASTER), default=None)
     edge = max((at for at in (cut, since) if at is not None), default=None)
     dry = [
         (event.at, event.mass_g)

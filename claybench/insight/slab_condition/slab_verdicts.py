@@ -7,22 +7,22 @@ from dataclasses import replace
 from functools import cached_property
 
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.drying.slip_left import slip_left
+from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.slab_condition.fault_evidence import FaultCounts
-from claybench.insight.slab_condition.fitness_for_layer import LayerWanted, fitness_for_layer
-from claybench.insight.slab_condition.observed_evidence import renewed_at, seen_evidence
-from claybench.insight.slab_condition.ready_again import dry_again
+from claybench.insight.slab_condition.fitness_for_layer import ProposedLayer, fitness_for_layer
+from claybench.insight.slab_condition.observed_evidence import observed_evidence, resurfaced_at
+from claybench.insight.slab_condition.ready_again import estimate_ready_again
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence
-from claybench.insight.slab_condition.slow_face import on_its_face
-from claybench.insight.slab_condition.slowness import slow_evidence, slowness
+from claybench.insight.slab_condition.slow_face import attribute_to_face
+from claybench.insight.slab_condition.slowness import slowness_evidence, slowness_scores
 from claybench.insight.slab_condition.verdict import (
     Evidence,
     Fitness,
     SlabVerdict,
-    advise,
-    by_wetness,
-    spoils,
+    advise_on_slab,
+    makes_suspect,
     state_of,
+    verdict_by_wetness,
     wetness_evidence,
 )
 from claybench.terms import Family, FaultSeen, Piece
@@ -43,7 +43,7 @@ class SlabVerdicts:
 
     @cached_property
     def _faults(self) -> FaultCounts:
-        renewed = {code: renewed_at(water.events) for code, water in self.model.slabs.balances.items()}
+        renewed = {code: resurfaced_at(water.events) for code, water in self.model.slabs.balances.items()}
         return FaultCounts(self.model, self._pieces, self._seen, renewed)
 
     def verdict(self, slab: str) -> SlabVerdict:
@@ -52,15 +52,15 @@ class SlabVerdicts:
             self._verdicts[slab] = self._verdict(slab)
         return self._verdicts[slab]
 
-    def fitness(self, slab: str, layer: LayerWanted | None = None) -> Fitness:
+    def fitness(self, slab: str, layer: ProposedLayer | None = None) -> Fitness:
         """Whether a layer may go on a slab; one of the slab's own family where none is given."""
         return fitness_for_layer(self.model, slab, self.evidence(slab), layer)
 
-    def wanted(self, layer: LayerWanted) -> LayerWanted:
+    def wanted(self, layer: ProposedLayer) -> ProposedLayer:
         """A layer with what its batch has left, where that is not given."""
         if layer.batch is None or layer.batch_slip_ml is not None:
             return layer
-        return replace(layer, batch_slip_ml=slip_left(layer.batch, self.model, layer.run))
+        return replace(layer, batch_slip_ml=slip_left_ml(layer.batch, self.model, layer.run))
 
     def evidence(self, slab: str) -> tuple[Evidence, ...]:
         """All that is held against a slab."""
@@ -73,16 +73,18 @@ class SlabVerdicts:
         water, wetness = model.slabs.balances[slab], model.slabs.wetnesses[slab]
         in_use = bool(model.slabs.open_runs(slab))
         evidence, layer = self.evidence(slab), self.fitness(slab)
-        verdict = "suspect" if any(spoils(each) for each in evidence) else by_wetness(wetness, model.settings)
+        verdict = (
+            "suspect" if any(makes_suspect(each) for each in evidence) else verdict_by_wetness(wetness, model.settings)
+        )
         state = state_of(water.slab, in_use, bool(model.slabs.runs_on.get(slab)), model.at)
-        again = dry_again(model, slab, first=state == "drying")
+        again = estimate_ready_again(model, slab, first=state == "drying")
         return SlabVerdict(
             slab=water.slab,
             state=state,
             verdict=verdict,
             wetness=wetness,
             evidence=evidence,
-            advice=advise(verdict, wetness, again, evidence, in_use, water.events, layer),
+            advice=advise_on_slab(verdict, wetness, again, evidence, in_use, water.events, layer),
             again=again,
             layer=layer,
         )
@@ -91,10 +93,10 @@ class SlabVerdicts:
         model = self.model
         water = model.slabs.balances[slab]
         runs = model.slabs.runs_on.get(slab, [])
-        renewed = renewed_at(water.events)
-        slow = slow_evidence(model, slab)
+        renewed = resurfaced_at(water.events)
+        slow = slowness_evidence(model, slab)
         if slow is not None:
-            slow = on_its_face(slow, slowness(model, slab), runs)
+            slow = attribute_to_face(slow, slowness_scores(model, slab), runs)
         found = [
             wetness_evidence(model.slabs.wetnesses[slab]),
             slow,
@@ -103,6 +105,6 @@ class SlabVerdicts:
         ]
         return [
             *(each for each in found if each is not None),
-            *seen_evidence(water.slab, water.events, self._ranks, [model.poured[run.run] for run in runs], model),
+            *observed_evidence(water.slab, water.events, self._ranks, [model.poured[run.run] for run in runs], model),
             *self._faults.evidence(slab),
         ]

@@ -29,7 +29,7 @@ class Scored(Protocol):
         """Standardised ln(time over forecast)."""
 
 
-def on_its_face(evidence: Evidence | None, scores: Sequence[Scored], runs: Sequence[Run]) -> Evidence | None:
+def attribute_to_face(evidence: Evidence | None, scores: Sequence[Scored], runs: Sequence[Run]) -> Evidence | None:
     """The same evidence, naming the one face it belongs to.
 
     That is the face all its layers lay on, or the slow one where the other face has dried layers as forecast.

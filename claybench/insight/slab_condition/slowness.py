@@ -31,7 +31,7 @@ _NEWEST = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Slowness:
+class SlownessScore:
     """One finished run's place in its slab's CUSUM."""
 
     run: str
@@ -44,14 +44,14 @@ class Slowness:
     """CUSUM after it."""
 
 
-def slowness(model: LabModel, slab: str) -> list[Slowness]:
+def slowness_scores(model: LabModel, slab: str) -> list[SlownessScore]:
     """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
     surface = model.slabs.surface_name(slab, model.at)
     runs = [run for run in model.forecasts.finished_runs(slab) if run.slab == surface][-_NEWEST:]
     if not runs:
         return []
     baseline = Baseline(model.forecasts.fit, surface, runs)
-    out: list[Slowness] = []
+    out: list[SlownessScore] = []
     total = 0.0
     for number, run in enumerate(runs):
         expected = math.exp(baseline.expected_log_min(number))
@@ -60,7 +60,7 @@ def slowness(model: LabModel, slab: str) -> list[Slowness]:
         if total == 0.0 or number < _FIRST:
             baseline.trust_runs_so_far()
         started = model.poured[run.run].run.started_at
-        out.append(Slowness(run.run, started, score, _over(run, expected), total))
+        out.append(SlownessScore(run.run, started, score, _over(run, expected), total))
     return out
 
 
@@ -71,9 +71,9 @@ def _over(run: FinishedRun, expected: float) -> float:
     return math.sqrt(max(run.low_min, run.high_min / 3) * run.high_min) / expected
 
 
-def slow_evidence(model: LabModel, slab: str) -> Evidence | None:
+def slowness_evidence(model: LabModel, slab: str) -> Evidence | None:
     """Evidence that layers take longer than the slab's wetness explains."""
-    found = slowness(model, slab)
+    found = slowness_scores(model, slab)
     if not found or found[-1].total < DECISION:
         return None
     first = len(found) - 1

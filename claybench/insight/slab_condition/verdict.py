@@ -9,8 +9,8 @@ from datetime import date, datetime
 from claybench.errors import Question
 from claybench.insight.service_dates import is_in_service
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.ready_again import DryAgain
-from claybench.insight.slab_water.dry_out_estimate import ready_share
+from claybench.insight.slab_condition.ready_again import ReadyAgain
+from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import interval, percent
 from claybench.terms import Slab, SlabEvent
@@ -83,7 +83,7 @@ class SlabVerdict:
     wetness: Wetness
     evidence: tuple[Evidence, ...]
     advice: str
-    again: DryAgain
+    again: ReadyAgain
     """When it is ready again, or dry."""
     layer: Fitness = Fitness("fine")
     """Whether a layer of its own family may go on it."""
@@ -98,13 +98,13 @@ def state_of(slab: Slab, in_use: bool, has_run: bool, at: datetime) -> str:
     return "idle"
 
 
-def by_wetness(wetness: Wetness, settings: Settings) -> str | None:
+def verdict_by_wetness(wetness: Wetness, settings: Settings) -> str | None:
     """ready, damp or saturated by wetness alone."""
     if wetness.now is None:
         return None
     if wetness.now >= settings.number("saturated_from"):
         return "saturated"
-    return "damp" if wetness.now >= ready_share(settings) else "ready"
+    return "damp" if wetness.now >= ready_wetness(settings) else "ready"
 
 
 def wetness_evidence(wetness: Wetness) -> Evidence | None:
@@ -123,7 +123,7 @@ SPOILING = frozenset({"slow", "ring_test", "faults", "wrong_clay"})
 """Evidence that makes a slab suspect whatever its wetness."""
 
 
-def spoils(evidence: Evidence) -> bool:
+def makes_suspect(evidence: Evidence) -> bool:
     """Whether evidence makes a slab suspect: all of those kinds, and a chip only where it broke the slab."""
     return evidence.kind in SPOILING or (evidence.kind == "chips" and evidence.strength >= 1)
 
@@ -132,10 +132,10 @@ WETTEST_FOR_RING = 0.5
 """Above this wetness a ring test says more of the water than of the slab."""
 
 
-def advise(
+def advise_on_slab(
     verdict: str | None,
     wetness: Wetness,
-    again: DryAgain,
+    again: ReadyAgain,
     evidence: Sequence[Evidence],
     in_use: bool,
     events: Sequence[SlabEvent] = (),
@@ -161,7 +161,7 @@ def advise(
     return f"{_dry_it(wetness, again)}."
 
 
-def _of_suspect(wetness: Wetness, dries: DryAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
+def _of_suspect(wetness: Wetness, dries: ReadyAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
     kinds = {each.kind for each in evidence}
     worst = max((each for each in evidence if each.kind in SPOILING), key=lambda each: each.strength)
     again = any(event.event == "resurfaced" for event in events)
@@ -200,7 +200,7 @@ def _where(wetness: Wetness) -> str:
     return {"fan": "before the fan", "sun": "in the sun"}.get(wetness.air.place, "where it stands")
 
 
-def _dry_it(wetness: Wetness, again: DryAgain) -> str:
+def _dry_it(wetness: Wetness, again: ReadyAgain) -> str:
     if again.known and again.then is None:
         return "Dry it in drier or moving air: where it stands it does not dry"
     return f"Dry it {_where(wetness)}" + (f": {again.words}" if again.words else "")

@@ -43,7 +43,7 @@ class Weighing:
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class AirSpan:
     """A stretch of one air: until which hour, and what wet faces lose in it."""
 
     until_h: float
@@ -51,7 +51,7 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class Drying:
+class DryOutPrior:
     """What is known before the slab's own weighings speak."""
 
     dry_g: float
@@ -61,7 +61,7 @@ class Drying:
     water_sd_g: float
     critical_g: float
     capacity_g: float
-    spans: tuple[Span, ...]
+    spans: tuple[AirSpan, ...]
     """Air since hour 0; the last one goes on."""
     factor: float = 1.0
     """The slab's rate over the formula's, as its earlier stretches of drying say."""
@@ -69,7 +69,7 @@ class Drying:
 
 
 @dataclass(frozen=True, slots=True)
-class DryOut:
+class DryOutCurve:
     """The fitted curve of one slab, and when it is dry."""
 
     dry_g: float
@@ -113,10 +113,10 @@ def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[
     return None
 
 
-def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: float) -> str:
+def why_not_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: float) -> str:
     """What speaks against a slab being dry, by the weighing before; empty where nothing does.
 
-    >>> doubt_of_dry(13_010, 24, 13_005, 0.1), doubt_of_dry(13_400, 24, 13_005, 0.1)
+    >>> why_not_dry(13_010, 24, 13_005, 0.1), why_not_dry(13_400, 24, 13_005, 0.1)
     ('', 'it weighed 13 400 g 24 h before: not constant yet (13 g is let pass)')
     """
     allowed = tolerance_pct / 100 * mass_g
@@ -130,13 +130,13 @@ def doubt_of_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: fl
     return ""
 
 
-class FittedDrying:
+class DryOutFit:
     """Dry mass, water at the start, rate and critical content fitted to the weighings; with none, the priors.
 
     The law is found at once, as every list of slabs asks for it; the curve with its ranges only where it is shown.
     """
 
-    def __init__(self, drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> None:
+    def __init__(self, drying: DryOutPrior, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> None:
         self._fit = _Fit(drying, weighings, now_h)
         self._mean, self._root = self._fit.solve()
         self._law = self._fit.law(self._mean)
@@ -158,7 +158,7 @@ class FittedDrying:
         """Hours from hour 0 at which it will stop losing weight by the tolerance; None where the air takes nothing."""
         return _within_reach(_dry_hours(self._law, self._fit.now_h, self._tolerance_pct), self._fit.now_h)
 
-    def curve(self) -> DryOut:
+    def curve(self) -> DryOutCurve:
         """The whole course, with the ranges that the weighings and the coming air leave open."""
         fit, law, now_h = self._fit, self._law, self._fit.now_h
         times = sorted(_dry_hours(one, now_h, self._tolerance_pct) for one in fit.draws(self._mean, self._root))
@@ -166,7 +166,7 @@ class FittedDrying:
         half = 1.645 * abs(self._root[0][0])
         end = max(now_h, min(best, now_h + 24 * LONGEST_DAYS)) * 1.1 + 1
         hours = [end * step / 80 for step in range(81)]
-        return DryOut(
+        return DryOutCurve(
             dry_g=law.dry_g,
             dry_low_g=law.dry_g - half,
             dry_high_g=law.dry_g + half,
@@ -182,9 +182,9 @@ class FittedDrying:
         )
 
 
-def fit_dry_out(drying: Drying, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> DryOut:
+def fit_dry_out(drying: DryOutPrior, weighings: Sequence[Weighing], now_h: float, tolerance_pct: float) -> DryOutCurve:
     """The curve of a slab, fitted to its weighings."""
-    return FittedDrying(drying, weighings, now_h, tolerance_pct).curve()
+    return DryOutFit(drying, weighings, now_h, tolerance_pct).curve()
 
 
 def _within_reach(hours: float, now_h: float) -> float | None:
@@ -199,7 +199,7 @@ class _Law:
     water_g: float
     factor: float
     critical_g: float
-    spans: tuple[Span, ...]
+    spans: tuple[AirSpan, ...]
 
     def water(self, hours: float) -> float:
         left, at = self.water_g, 0.0
@@ -245,7 +245,7 @@ class _Fit:
     In plain Python, so that sizing a slab from the command line loads no numpy for it.
     """
 
-    def __init__(self, drying: Drying, weighings: Sequence[Weighing], now_h: float) -> None:
+    def __init__(self, drying: DryOutPrior, weighings: Sequence[Weighing], now_h: float) -> None:
         self.drying = drying
         self.now_h = now_h
         self.weighings = [each for each in weighings if each.hours >= 0]
@@ -254,7 +254,7 @@ class _Fit:
         spreads = (drying.dry_sd_g, drying.water_sd_g, drying.factor_log_sd, CRITICAL_LOG_SD)
         self.spread = [max(each, least) for each, least in zip(spreads, (1.0, 1.0, 0.02, 0.02), strict=True)]
 
-    def law(self, at: Vector, spans: tuple[Span, ...] | None = None) -> _Law:
+    def law(self, at: Vector, spans: tuple[AirSpan, ...] | None = None) -> _Law:
         """The law of one set of unknowns."""
         critical = min(math.exp(at[3]), self.drying.capacity_g)
         return _Law(at[0], max(at[1], 0.0), math.exp(at[2]), critical, spans or self.drying.spans)
@@ -285,8 +285,8 @@ class _Fit:
                 value + sum(a * b for a, b in zip(row, normal, strict=False))
                 for value, row in zip(mean, root, strict=True)
             ]
-            ahead = Span(self.now_h, last.rate_g_h * math.exp(AIR_LOG_SD * normal[4]))
-            laws.append(self.law(at, (*past, Span(self.now_h, last.rate_g_h), ahead)))
+            ahead = AirSpan(self.now_h, last.rate_g_h * math.exp(AIR_LOG_SD * normal[4]))
+            laws.append(self.law(at, (*past, AirSpan(self.now_h, last.rate_g_h), ahead)))
         return laws
 
     def _precision(self) -> list[Vector]:

@@ -11,25 +11,25 @@ from functools import cached_property
 
 from claybench import clock
 from claybench.facts.reason import explain
-from claybench.insight.air import AirNow
+from claybench.insight.air import AirConditions
 from claybench.insight.date_words import weekday_and_date
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import (
     AIR_LOG_SD,
     CRITICAL_LOG_SD,
     RATE_LOG_SD,
-    Drying,
-    DryOut,
-    FittedDrying,
-    Span,
+    AirSpan,
+    DryOutCurve,
+    DryOutFit,
+    DryOutPrior,
     Weighing,
     constant_mass,
     fit_dry_out,
 )
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import DryReference
-from claybench.insight.slab_water.wetness import SlabWater, Wetness
-from claybench.insight.workable_interval import minutes
+from claybench.insight.slab_water.wetness import SlabWaterBalance, Wetness
+from claybench.insight.workable_interval import minutes_between
 from claybench.quantity.shown import interval, percent, show
 from claybench.water import dryout
 
@@ -38,7 +38,7 @@ _AS_WET = 0.3
 """Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
 
 
-def ready_share(settings: Settings) -> float:
+def ready_wetness(settings: Settings) -> float:
     """The wetness below which a slab is ready for a layer: whoever asks for it, asks here."""
     return settings.number("damp_from")
 
@@ -48,7 +48,7 @@ class SlabDryOut:
     """How one slab dries since it last got wet."""
 
     since: datetime
-    fit: FittedDrying
+    fit: DryOutFit
     learnt: SlabDrying
     """Its drying as all its earlier stretches say."""
     constant: tuple[Weighing, Weighing] | None
@@ -57,7 +57,7 @@ class SlabDryOut:
     tolerance_pct: float
 
     @cached_property
-    def curve(self) -> DryOut:
+    def curve(self) -> DryOutCurve:
         """The whole course with its ranges."""
         return self.fit.curve()
 
@@ -139,8 +139,8 @@ class SlabDryOut:
         return [f"That is {show(-gap, 'g', digits=0)} under {against}: plaster lost, or the reference was not dry."]
 
 
-def slab_dry_out(
-    water: SlabWater, wetness: Wetness, moment: datetime, tolerance_pct: float, open_run: bool
+def estimate_dry_out(
+    water: SlabWaterBalance, wetness: Wetness, moment: datetime, tolerance_pct: float, open_run: bool
 ) -> SlabDryOut | None:
     """The dry-out of one slab; None while a layer lies on it, or where nothing is known of its water."""
     reference = water.references.at(moment)
@@ -154,13 +154,13 @@ def slab_dry_out(
             return None
         held = (weighings[0].mass_g - reference.mass_g, _AS_WET * water.capacity_g)
     spans = tuple(
-        Span(
-            minutes(start, until) / 60,
+        AirSpan(
+            minutes_between(start, until) / 60,
             dryout.evaporation(2 * water.body.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
         )
         for until, air in water.airs(start, moment)
     )
-    drying = Drying(
+    drying = DryOutPrior(
         dry_g=reference.mass_g,
         dry_sd_g=reference.sd_g,
         water_g=max(held[0], 0.0),
@@ -171,10 +171,10 @@ def slab_dry_out(
         factor=water.drying.factor,
         factor_log_sd=water.drying.log_sd,
     )
-    now_h = minutes(start, moment) / 60
+    now_h = minutes_between(start, moment) / 60
     return SlabDryOut(
         since=clock.in_zone(start, water.zone),
-        fit=FittedDrying(drying, weighings, now_h, tolerance_pct),
+        fit=DryOutFit(drying, weighings, now_h, tolerance_pct),
         learnt=water.drying,
         constant=constant_mass(weighings, tolerance_pct),
         reference=reference,
@@ -182,7 +182,9 @@ def slab_dry_out(
     )
 
 
-def constant_since_wet(water: SlabWater, moment: datetime, tolerance_pct: float) -> tuple[Weighing, Weighing] | None:
+def constant_mass_since_wet(
+    water: SlabWaterBalance, moment: datetime, tolerance_pct: float
+) -> tuple[Weighing, Weighing] | None:
     """The two weighings that say a slab is dry, since it last got wet; None where there are none."""
     start = _since(water, moment)
     if start is None:
@@ -190,35 +192,37 @@ def constant_since_wet(water: SlabWater, moment: datetime, tolerance_pct: float)
     return constant_mass(_weighings(water, start, moment), tolerance_pct)
 
 
-def _weighings(water: SlabWater, start: datetime, moment: datetime) -> list[Weighing]:
-    return [Weighing(minutes(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
+def _weighings(water: SlabWaterBalance, start: datetime, moment: datetime) -> list[Weighing]:
+    return [Weighing(minutes_between(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
 
 
-def fresh_dry_out(
-    area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirNow, tolerance_pct: float
-) -> DryOut:
+def dry_out_from_cast(
+    area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirConditions, tolerance_pct: float
+) -> DryOutCurve:
     """A slab just cast, both faces free in one air: sized, not yet weighed."""
     rate = dryout.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
-    drying = Drying(
+    drying = DryOutPrior(
         dry_g=dry_g,
         dry_sd_g=0.02 * dry_g,
         water_g=water_g,
         water_sd_g=0.1 * water_g,
         critical_g=dryout.CRITICAL_WETNESS.value * capacity_g,
         capacity_g=capacity_g,
-        spans=(Span(0.0, rate),),
+        spans=(AirSpan(0.0, rate),),
     )
     return fit_dry_out(drying, (), 0.0, tolerance_pct)
 
 
-def fresh_ready_h(area_cm2: float, capacity_g: float, takes_g: float, air: AirNow, ready_share: float) -> float | None:
+def hours_until_ready(
+    area_cm2: float, capacity_g: float, takes_g: float, air: AirConditions, ready_share: float
+) -> float | None:
     """Hours after which a sized slab is ready again for a layer, having taken so much water; None where it never is.
 
     By the law that slabs of the record dry by, before any weighing of its own. It takes the water ready, or as near to
     it as its capacity allows.
 
     >>> fan = AirNow(18.0, 60.0, 2.0, "fan", False)
-    >>> round(fresh_ready_h(2000, 3600, 1650, fan, 0.35), 1)
+    >>> round(hours_until_ready(2000, 3600, 1650, fan, 0.35), 1)
     34.6
     """
     law = SlabDrying(2 * area_cm2, capacity_g).law(air)
@@ -226,7 +230,7 @@ def fresh_ready_h(area_cm2: float, capacity_g: float, takes_g: float, air: AirNo
     return law.hours_to(min(ready + takes_g, capacity_g), ready)
 
 
-def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -> list[str]:
+def explain_dry_out_from_cast(area_cm2: float, water_g: float, capacity_g: float, air: AirConditions) -> list[str]:
     """Where the days of a slab just cast come from: the air's share, the law, and what is left open."""
     rate = explain(dryout.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
     lines = rate.lines()
@@ -241,7 +245,7 @@ def why_fresh(area_cm2: float, water_g: float, capacity_g: float, air: AirNow) -
     ]
 
 
-def _since(water: SlabWater, moment: datetime) -> datetime | None:
+def _since(water: SlabWaterBalance, moment: datetime) -> datetime | None:
     """When it last got wet; its first weighing where nothing else is on record."""
     found = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
     found += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]

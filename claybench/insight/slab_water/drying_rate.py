@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from claybench.insight.air import AirNow
-from claybench.insight.slab_water.slab_properties import SlabBody
+from claybench.insight.air import AirConditions
+from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.water import dryout
 
 _PRIOR_LOG_SD = 0.35
@@ -71,18 +71,20 @@ class SlabDrying:
     """Water from which it slows down, where its weighings have told; else the usual share of its capacity."""
 
     @classmethod
-    def of(cls, body: SlabBody, capacity_g: float) -> SlabDrying:
+    def of(cls, body: SlabSize, capacity_g: float) -> SlabDrying:
         """Both faces free, nothing learnt yet."""
         return cls(2 * body.face_cm2, capacity_g)
 
-    def law(self, air: AirNow) -> DryingLaw:
+    def law(self, air: AirConditions) -> DryingLaw:
         """The law in this air."""
         rate = _rate(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
         critical = self.own_critical_g or dryout.CRITICAL_WETNESS.value * self.capacity_g
         return DryingLaw(self.factor * rate, critical)
 
 
-def drying_of(base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float) -> SlabDrying:
+def fit_drying_factor(
+    base: SlabDrying, pairs: Iterable[tuple[float, float, float, float]], weighing_sd_g: float
+) -> SlabDrying:
     """The factor that a slab's own weighings speak for, drawn towards 1 while they are few.
 
     `pairs` are water before, water after, hours between, and the rate in g/h of the law there.

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.insight.slab_water.slab_properties import SlabBody
-from claybench.insight.time_spans import Spells
-from claybench.insight.workable_interval import minutes
+from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.time_spans import TimeSpans
+from claybench.insight.workable_interval import minutes_between
 from claybench.terms import Run
 
 _USUAL_SHARE = 0.8
@@ -26,7 +26,7 @@ _SKIN_HOURS_LOG_SD = 0.35
 
 
 @dataclass(frozen=True, slots=True)
-class Skin:
+class SkinWetness:
     """By how much the face under a layer was wetter than the slab when the layer was lifted."""
 
     lifted: datetime
@@ -35,19 +35,19 @@ class Skin:
 
     def at(self, moment: datetime) -> tuple[float, float]:
         """What is left of it, and the spread of that."""
-        gone = max(minutes(self.lifted, moment), 0.0) / 60 / SKIN_HOURS
+        gone = max(minutes_between(self.lifted, moment), 0.0) / 60 / SKIN_HOURS
         left = self.share * math.exp(-gone)
         return left, left * math.hypot(0.15, _SKIN_HOURS_LOG_SD * min(gone, 2.0))
 
 
-class Cover:
+class LayerCover:
     """The layers of one slab in order of time."""
 
-    def __init__(self, runs: Sequence[Run], body: SlabBody) -> None:
+    def __init__(self, runs: Sequence[Run], body: SlabSize) -> None:
         self._runs = runs
         self._starts = [run.started_at for run in runs]
         self._face_cm2 = body.face_cm2
-        self.spells = Spells((run.started_at, run.ended_at) for run in runs)
+        self.spells = TimeSpans((run.started_at, run.ended_at) for run in runs)
 
     def share(self, moment: datetime) -> float:
         """Share of the face that is covered then."""
@@ -64,7 +64,7 @@ class Cover:
             if run is not but and (run.ended_at is None or run.ended_at > moment):
                 yield run
 
-    def skin(self, run: Run, water_g: float, capacity_g: float) -> Skin:
+    def skin(self, run: Run, water_g: float, capacity_g: float) -> SkinWetness:
         """What a layer leaves in the face: where it lay the slab is as wet as its water makes so much of it."""
         assert run.ended_at is not None
         share = self._share(run)
@@ -74,15 +74,15 @@ class Cover:
             for other in self._runs[max(place - _SIDE_BY_SIDE, 0) : place]
             if other is not run and (other.ended_at is None or other.ended_at > run.started_at)
         )
-        return Skin(run.ended_at, water_g / share / capacity_g * max(1 - share - beside, 0.0))
+        return SkinWetness(run.ended_at, water_g / share / capacity_g * max(1 - share - beside, 0.0))
 
     def _share(self, run: Run) -> float:
         return min(run.area_cm2 / self._face_cm2, 1.0) if run.area_cm2 else _USUAL_SHARE
 
 
-def so_far(run: Run, moment: datetime, until: datetime) -> float:
+def share_given(run: Run, moment: datetime, until: datetime) -> float:
     """Share that a layer has given by a moment of what it gives by its end, or by now: by the square root of time."""
     end = run.ended_at if run.ended_at is not None and run.ended_at < until else until
     if end <= moment:
         return 0.0  # counted in full by then
-    return math.sqrt(max(minutes(run.started_at, moment), 0.0) / minutes(run.started_at, end))
+    return math.sqrt(max(minutes_between(run.started_at, moment), 0.0) / minutes_between(run.started_at, end))

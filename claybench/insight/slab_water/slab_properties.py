@@ -24,12 +24,12 @@ _MASS_FROM_SIZE = 0.06
 _MASS_FROM_LIGHTEST = 0.015
 MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
-TAKES_OFF = frozenset({"resurfaced", "chipped", "broken"})
+REMOVES_PLASTER = frozenset({"resurfaced", "chipped", "broken"})
 """Events with which plaster comes off: what the slab weighed before says nothing of what it weighs after."""
 
 
 @dataclass(frozen=True, slots=True)
-class SlabBody:
+class SlabSize:
     """Size and default masses of one slab."""
 
     face_cm2: float
@@ -48,7 +48,7 @@ class SlabBody:
     """Free water just after setting."""
 
     @classmethod
-    def of(cls, slab: Slab) -> SlabBody:
+    def of(cls, slab: Slab) -> SlabSize:
         """From the slab's row."""
         if slab.shape == "round" or slab.width_mm is None:
             face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
@@ -112,7 +112,7 @@ class DryReferences:
     def __init__(
         self,
         slab: Slab,
-        body: SlabBody,
+        body: SlabSize,
         events: Iterable[SlabEvent],
         masses: Iterable[tuple[datetime, float]],
         zone: tzinfo,
@@ -121,7 +121,7 @@ class DryReferences:
         self._body = body
         self._zone = zone
         ordered = sorted(events, key=lambda event: event.at)
-        cuts = [(event.at, event.event) for event in ordered if event.event in TAKES_OFF]
+        cuts = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
         self._cuts = [at for at, _ in cuts]
         edges: list[datetime | None] = [None, *self._cuts]
         names = ["", *(name for _, name in cuts)]

@@ -14,18 +14,18 @@ from itertools import pairwise
 from statistics import NormalDist
 
 from claybench import clock
-from claybench.insight.air import AirNow, AirRecord, SlabAir
-from claybench.insight.slab_water.drying_rate import DryingLaw, SlabDrying, drying_of
-from claybench.insight.slab_water.layer_cover import Cover, Skin, so_far
+from claybench.insight.air import AirConditions, AirRecord, SlabAir
+from claybench.insight.slab_water.drying_rate import DryingLaw, SlabDrying, fit_drying_factor
+from claybench.insight.slab_water.layer_cover import LayerCover, SkinWetness, share_given
 from claybench.insight.slab_water.slab_properties import (
     WEIGHING_SD_G,
     DryReference,
     DryReferences,
-    SlabBody,
+    SlabSize,
     capacity_by_mass,
 )
 from claybench.insight.time_spans import any_within
-from claybench.insight.workable_interval import minutes
+from claybench.insight.workable_interval import minutes_between
 from claybench.terms import Run, Slab, SlabEvent
 
 LEVEL = 0.9
@@ -40,7 +40,7 @@ _PASSING_LOG_SD = 0.15
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class WaterTaken:
     """Water a run has given the slab by some moment, with its spread; made by the forecast's model."""
 
     water_g: float
@@ -76,7 +76,7 @@ class Wetness:
     capacity_g: float
     dry: DryReference | None
     last_weighed: datetime | None
-    air: AirNow
+    air: AirConditions
     drying: SlabDrying
     points: tuple[WaterPoint, ...] = ()
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
@@ -119,7 +119,7 @@ class _State:
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
     skins: dict[str, tuple[float, float]] = field(default_factory=dict)
     last_weighed: datetime | None = None
-    skin: Skin | None = None
+    skin: SkinWetness | None = None
 
     @property
     def sd(self) -> float:
@@ -127,7 +127,7 @@ class _State:
         return math.sqrt(self.variance + self.tilt**2)
 
 
-class SlabWater:
+class SlabWaterBalance:
     """The water balance of one slab through its life."""
 
     def __init__(
@@ -139,10 +139,10 @@ class SlabWater:
         zone: tzinfo,
     ) -> None:
         self.slab = slab
-        self.body = SlabBody.of(slab)
+        self.body = SlabSize.of(slab)
         self.events = sorted(events, key=lambda event: event.at)
         self.runs = sorted(runs, key=lambda run: run.started_at)
-        self._cover = Cover(self.runs, self.body)
+        self._cover = LayerCover(self.runs, self.body)
         self.air = SlabAir(self.events, air)
         self.zone = zone
         self.masses = bare_masses(self.events, self.runs)
@@ -150,10 +150,12 @@ class SlabWater:
         self.references = DryReferences(slab, self.body, self.events, self.masses, zone)
         self.capacity_g = self._capacity()
         self.drying = self._drying()
-        self._laws: dict[AirNow, DryingLaw] = {}
+        self._laws: dict[AirConditions, DryingLaw] = {}
         """Of this slab, by the airs it has stood in."""
 
-    def at(self, moment: datetime, taken: Sequence[tuple[Run, Taken]] = (), *, every_point: bool = True) -> Wetness:
+    def at(
+        self, moment: datetime, taken: Sequence[tuple[Run, WaterTaken]] = (), *, every_point: bool = True
+    ) -> Wetness:
         """The slab's water at a moment, given what each of its runs gave it by then or by its end."""
         given = {run.run: found for run, found in taken}
         state = None
@@ -167,7 +169,7 @@ class SlabWater:
         sd = state.sd
         state.points.append(WaterPoint(moment, state.water, sd, "now"))
         share = state.water / self.capacity_g
-        spread = share_sd(share, sd / self.capacity_g)
+        spread = wetness_sd(share, sd / self.capacity_g)
         return Wetness(
             slab=self.slab.slab,
             at=moment,
@@ -233,7 +235,7 @@ class SlabWater:
                 continue
             if end <= start or self._cover.spells.meet(start, end) or any_within(upsets, start, end):
                 continue
-            hours = minutes(start, end) / 60
+            hours = minutes_between(start, end) / 60
             pairs.append(
                 (
                     before - reference.mass_g,
@@ -242,21 +244,21 @@ class SlabWater:
                     self._mean_rate(base, start, end),
                 )
             )
-        return drying_of(base, pairs, WEIGHING_SD_G)
+        return fit_drying_factor(base, pairs, WEIGHING_SD_G)
 
     def _mean_rate(self, base: SlabDrying, start: datetime, end: datetime) -> float:
         total = 0.0
         for begin, stop, air in self.air.spans(start, end):
-            total += base.law(air).rate_g_h * minutes(begin, stop)
-        return total / max(minutes(start, end), 1e-9)
+            total += base.law(air).rate_g_h * minutes_between(begin, stop)
+        return total / max(minutes_between(start, end), 1e-9)
 
-    def airs(self, start: datetime, end: datetime) -> list[tuple[datetime, AirNow]]:
+    def airs(self, start: datetime, end: datetime) -> list[tuple[datetime, AirConditions]]:
         """The air around the slab from a moment on: until when each holds; the last one is the present."""
         if end <= start:
             return [(end, self.air.at(end))]
         return [(until, air) for _, until, air in self.air.spans(start, end)]
 
-    def _marks(self, moment: datetime, given: dict[str, Taken]) -> list[_Mark]:
+    def _marks(self, moment: datetime, given: dict[str, WaterTaken]) -> list[_Mark]:
         marks = [_Mark(at, 1, "weighed", mass_g=mass) for at, mass in self.masses if at <= moment]
         cast = self.slab.cast_at
         if cast is not None:
@@ -274,7 +276,7 @@ class SlabWater:
                 marks.append(_Mark(end, 0, "run", run=run))
         return sorted(marks, key=lambda mark: (mark.at, mark.order))
 
-    def _step(self, state: _State | None, mark: _Mark, given: dict[str, Taken], until: datetime) -> _State | None:
+    def _step(self, state: _State | None, mark: _Mark, given: dict[str, WaterTaken], until: datetime) -> _State | None:
         if mark.kind == "weighed":
             reference = self.references.at(mark.at)
             if reference is None or mark.mass_g is None:
@@ -305,7 +307,7 @@ class SlabWater:
             self._dry(state, mark.at)
         if mark.kind == "start" and mark.run is not None:
             beside = sum(
-                given[other.run].water_g * so_far(other, mark.at, until)
+                given[other.run].water_g * share_given(other, mark.at, until)
                 for other in self._cover.lying(mark.at, mark.run)
                 if other.run in given
             )
@@ -342,7 +344,7 @@ class SlabWater:
             law = self._laws.get(air)
             if law is None:
                 law = self._laws[air] = self.drying.law(air)
-            hours = minutes(start, end) / 60 * (1 - self._cover.share(start + (end - start) / 2) / 2)
+            hours = minutes_between(start, end) / 60 * (1 - self._cover.share(start + (end - start) / 2) / 2)
             left, slope, by_rate = law.leaning(max(state.water, 0.0), hours)
             state.tilt = state.tilt * slope + by_rate * self.drying.log_sd
             state.variance = state.variance * slope**2 + (by_rate * _PASSING_LOG_SD) ** 2
@@ -350,12 +352,12 @@ class SlabWater:
         state.at = until
 
 
-def share_sd(share: float, water_sd: float) -> float:
+def wetness_sd(share: float, water_sd: float) -> float:
     """Spread of a wetness from that of its water, both as shares, and from that of the capacity."""
     return math.hypot(water_sd, CAPACITY_LOG_SD * share)
 
 
-def weighs_bare(event: str, mass_g: float | None) -> bool:
+def is_bare_weighing(event: str, mass_g: float | None) -> bool:
     """Whether a line of a slab's log weighs the bare slab; before it has set, it stands there with its form."""
     return mass_g is not None and event not in ("mixed", "set")
 
@@ -365,7 +367,7 @@ def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[
     found = [
         (event.at, event.mass_g)
         for event in events
-        if event.mass_g is not None and weighs_bare(event.event, event.mass_g)
+        if event.mass_g is not None and is_bare_weighing(event.event, event.mass_g)
     ]
     for run in runs:
         if run.slab_before_g is not None:

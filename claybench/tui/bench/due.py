@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from claybench.insight.drying.due import Due
+    from claybench.insight.drying.due import DueTask
     from claybench.tui.notebook import Notebook
 
 OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
@@ -13,7 +13,7 @@ OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "servi
 _READINGS = {"dry_length": "dry_mm", "fired_length": "fired_mm"}
 
 
-async def open_due(notebook: Notebook, due: Due) -> None:
+async def open_due(notebook: Notebook, due: DueTask) -> None:
     """Go to where it is done."""
     if due.kind in OF_DUE:
         await notebook.open_record(f"{OF_DUE[due.kind]}s", due.code)
@@ -25,7 +25,7 @@ async def open_due(notebook: Notebook, due: Due) -> None:
     await notebook.open_screen("measure", list(codes), reading=_READINGS[due.kind], firing=due.firing or "")
 
 
-def _lacks(line: Any, due: Due) -> bool:
+def _lacks(line: Any, due: DueTask) -> bool:
     """Whether it is one of the pieces that are meant."""
     if line.piece.ended is not None:
         return False

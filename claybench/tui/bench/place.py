@@ -22,7 +22,7 @@ from claybench.tui.touch_keys import TouchKeys
 from claybench.tui.words import between, hours, moment, plain_word, share
 
 if TYPE_CHECKING:
-    from claybench.insight.drying.due import Due
+    from claybench.insight.drying.due import DueTask
 
 _COLUMNS = (
     Col("slab", 5),
@@ -72,7 +72,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
 
     def show_answer(self, answer: Any) -> None:
         """One line for each slab, or for each layer on it."""
-        from claybench.insight.unusable_rows import faulty_words
+        from claybench.insight.unusable_rows import describe_faulty_rows
 
         self._bench = answer
         self.notebook.lab_name = answer.name
@@ -82,7 +82,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         )
         said = self.query_one("#faulty", Static)
         said.display = bool(answer.faulty)
-        said.update(f"{faulty_words(answer.faulty)}: ! shows why")
+        said.update(f"{describe_faulty_rows(answer.faulty)}: ! shows why")
         self._slabs.empty = _EMPTY if answer.empty else "No slab yet: press 2, then n or e."
         self._fill(answer.at)
 
@@ -172,7 +172,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         return self.query_one("#due", Sheet)
 
     @property
-    def _due_here(self) -> Due | None:
+    def _due_here(self) -> DueTask | None:
         """What is due on the line, where the cursor is among what is due."""
         return self._due.record if self._due.has_focus else None
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.insight.workable_interval import minutes
+from claybench.insight.workable_interval import minutes_between
 from claybench.quantity.shown import interval, show
 from claybench.terms import Check
 from claybench.tui.forms.correcting import was
@@ -107,7 +107,7 @@ class RunPlace(TouchKeys, LinesPlace[Any]):
         at = check.at.astimezone(zone)
         extra = f", {plain_word(check.action)}" if check.action else ""
         note = f"  {check.note}" if check.note else ""
-        said = f"  {at:%H:%M}  {hours(minutes(start, check.at))}  felt {check.feel}{extra}{note}"
+        said = f"  {at:%H:%M}  {hours(minutes_between(start, check.at))}  felt {check.feel}{extra}{note}"
         return said + was(check, self._corrected, zone)
 
     def tick(self, now: datetime) -> None:
@@ -131,7 +131,7 @@ class RunPlace(TouchKeys, LinesPlace[Any]):
                 if late and self._rung != due:
                     self._rung = due
                     self.app.bell()
-        clock.update(f"{run.run}  {hours(minutes(run.started_at, now))}   {said}")
+        clock.update(f"{run.run}  {hours(minutes_between(run.started_at, now))}   {said}")
 
     # -- keys --------------------------------------------------------------------------------------
 

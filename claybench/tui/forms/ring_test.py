@@ -64,7 +64,7 @@ async def ring_test(notebook: Notebook, slab: str) -> None:
     """One ring test on a slab."""
     from claybench.acts.slabs import event_act
     from claybench.ask.slabs import ring_start
-    from claybench.insight.slab_condition.ring_and_dry_mass import ring_sorptivity, ring_words
+    from claybench.insight.slab_condition.ring_and_dry_mass import describe_sorptivity, ring_sorptivity
 
     start = await notebook.consult(ring_start, slab)
 
@@ -76,7 +76,7 @@ async def ring_test(notebook: Notebook, slab: str) -> None:
         found = ring_sorptivity(tried, start.wetness)
         if found is None:  # on a wet slab it tells nothing, which is asked about when it is saved
             return []
-        return [("ring_seconds", ring_words(found, start.first.get(values.get("face"))))]
+        return [("ring_seconds", describe_sorptivity(found, start.first.get(values.get("face"))))]
 
     await ask_act(
         notebook,

@@ -70,7 +70,7 @@ class SlabKind(Kind):
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Plaster, water, masses, days to dry."""
         from claybench.insight.sizing.requests import slab_request
-        from claybench.insight.slab_water.sized_slab_dry_out import sized_drying
+        from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
         from claybench.mix.slab import size_slab
         from claybench.mix.slab_figures import slab_figures
         from claybench.tui.mix.record import begin_pour, record_slab
@@ -80,7 +80,7 @@ class SlabKind(Kind):
 
         def dry_outs() -> list[tuple[str, Any]]:
             airs = (("in the room", start.room), ("before a fan", start.fan))
-            return [(name, sized_drying(sized, air, start.settings)) for name, air in airs]
+            return [(name, estimate_sized_dry_out(sized, air, start.settings)) for name, air in airs]
 
         found = await asyncio.to_thread(dry_outs)
         return Answered(

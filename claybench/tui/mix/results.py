@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from claybench.errors import Question
 from claybench.facts.reason import Figure
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.slab_water.dry_out_curve import DryOut
-from claybench.insight.slab_water.sized_slab_dry_out import SizedDrying
+from claybench.insight.slab_water.dry_out_curve import DryOutCurve
+from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
 from claybench.mix.blends import BlendSizing
 from claybench.mix.cautions import DEFER, Caution, cautions_for
 from claybench.mix.correction import Correction, dry_by_material
@@ -19,7 +19,7 @@ from claybench.quantity.shown import interval, plain, short, show
 from claybench.tui.words import hours, number
 
 
-def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = ()) -> list[str]:
+def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = ()) -> list[str]:
     """A slab, ready to be cast; `dry_outs` are where it may dry, and how it would."""
     each = "" if sized.request.count == 1 else " each"
     size = f"{number(sized.length_mm, 0)} × " + (f"{number(sized.width_mm, 0)} × " if sized.width_mm else "round × ")
@@ -61,7 +61,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDrying]] = 
     return [*lines, "", *_ratio_lines(sized), "", *_questions(sized.questions), *_cautions(sized.cautions)]
 
 
-def _days(found: DryOut) -> str:
+def _days(found: DryOutCurve) -> str:
     if found.dry_at_h is None:
         return "more than three months: this air takes next to nothing"
     high = "3 months or more" if found.dry_high_h is None else f"{plain(found.dry_high_h / 24, 0)} days"

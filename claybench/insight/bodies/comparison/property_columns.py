@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from claybench.insight.unusable_rows import limits_of
+from claybench.insight.unusable_rows import possible_range
 from claybench.later import Floats, Ints, np
 from claybench.measure.piece import PieceRaw
 from claybench.measure.properties.readings import DRYING, FIRED_SIZES, PIECE_SIZES, SOAKING
@@ -109,7 +109,7 @@ def is_possible(columns: Columns) -> bool:
     readings: tuple[tuple[type, Mapping[str, Floats]], ...] = ((Piece, columns.piece), (Fired, columns.fired))
     for kind, by_name in readings:
         for name, values in by_name.items():
-            low, high = limits_of(TABLE_OF[kind][name])
+            low, high = possible_range(TABLE_OF[kind][name])
             if ((values < low) | (values > high)).any():
                 return False
     return True

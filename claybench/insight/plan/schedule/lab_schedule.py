@@ -27,8 +27,8 @@ from claybench.insight.plan.schedule.schedule_request import (
 )
 from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, not_planned
-from claybench.insight.slab_water.dry_out_estimate import ready_share
-from claybench.insight.slab_water.wetness import SlabWater
+from claybench.insight.slab_water.dry_out_estimate import ready_wetness
+from claybench.insight.slab_water.wetness import SlabWaterBalance
 from claybench.quantity.shown import natural
 from claybench.terms import Body
 from claybench.water.dryout import evaporation
@@ -80,7 +80,7 @@ def lab_hours(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
 def lab_rules(model: LabModel) -> ScheduleRules:
     """Usual rules; dry enough is what the lab calls ready."""
     return ScheduleRules(
-        wettest=ready_share(model.settings),
+        wettest=ready_wetness(model.settings),
         weigh_min=model.settings.number("weigh_min"),
         soak_min=model.settings.number("soak_min"),
         mix_min=model.settings.number("mix_min"),
@@ -107,7 +107,7 @@ def lab_slabs(model: LabModel, against: Mapping[str, str]) -> tuple[ScheduledSla
     )
 
 
-def _scheduled_slab(model: LabModel, water: SlabWater, against: str) -> ScheduledSlab:
+def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> ScheduledSlab:
     slab, wet = water.slab, model.slabs.wetnesses[water.slab.slab]
     lying = model.open_layers(slab.slab)
     busy: datetime | None = None
