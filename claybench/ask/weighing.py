@@ -10,7 +10,8 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import doses_in_log, sized_for_each
-from claybench.mix.portions import rounded_to_scale
+from claybench.mix.buckets import bucket_load
+from claybench.mix.portions import fullest, portions, rounded_to_scale
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain
@@ -70,6 +71,10 @@ class Overshot:
     pieces: int | None
     """Pieces it gives then; None where it was not sized from pieces."""
     step_g: float
+
+    def next_line(self, at: int) -> int:
+        """What to weigh after line `at`: first what was weighed before and wants more, then the next material."""
+        return next((n for n, line in enumerate(self.lines) if line.missing_g(self.step_g)), at + 1)
 
     @property
     def words(self) -> str:
@@ -146,12 +151,57 @@ class WeighingOut:
             return None
         return water_to_add([line.put_in for line in lines], water_g / dry_g, self.step_g)
 
+    def target_of(self, at: int) -> float | None:
+        """What is to be put in of line `at`, g; of the water after the last line."""
+        return self.lines[at].weigh_g if at < len(self.lines) else self.water_to_add_g
+
+    def before_g(self, at: int) -> float:
+        """What is in the bucket of the lines before `at`."""
+        return math.fsum(line.weighed_g or 0.0 for line in self.lines[:at])
+
+    def put_in_g(self, at: int, read_g: float, *, on_top: bool = False, all_so_far: bool = False) -> float:
+        """Mass of line `at` alone, g, from what the scale shows.
+
+        `on_top`: what was read is added to what is in of it; `all_so_far`: the scale was tared once, before the first.
+
+        Raises
+        ------
+        BadInput
+            Nothing, or less than what is in the bucket already.
+        """
+        if at < len(self.lines):
+            read_g += (self.lines[at].weighed_g or 0.0) if on_top else -self.before_g(at) if all_so_far else 0.0
+        if read_g <= 0:
+            less = "That is less than what is in the bucket already."
+            raise BadInput(
+                less if all_so_far else "A weight is more than nothing.",
+                "Ctrl+t says whether the scale shows all so far or this material alone.",
+            )
+        return round(read_g, 6)
+
+    def fillings(self, mass_g: float) -> list[float]:
+        """Masses, g, in which so much goes into the weighing bucket, as far as bucket and scale take it.
+
+        Raises
+        ------
+        OutOfRange
+            A bucket or scale that takes no step of the scale, or too many fillings.
+        """
+        bucket = bucket_load(self.settings.number("weighing_bucket_ml"))
+        most = fullest(self.step_g, bucket, self.settings.number("scale_largest_g"))
+        return [part.mass_g for part in portions([("", mass_g)], self.step_g, most)]
+
     def masses_with(self, water_g: float) -> tuple[float, float]:
         """Dry mass and all water of the batch, as they are recorded once so much water was put to it."""
         return masses_kept(self.in_bucket, water_g)
 
     def overshot(self, at: int, mass_g: float) -> Overshot | None:
-        """What becomes of the batch if so much of a line is in; None where it is no more than its target, rounded."""
+        """What becomes of the batch if so much of a line is in.
+
+        None where it is no more than its target, rounded, and for the water, which comes after the last line.
+        """
+        if at >= len(self.lines):
+            return None
         line, batch = self.lines[at], self.batch
         if line.target_g is None or line.weigh_g is None or not batch.dry_mass_g:
             return None

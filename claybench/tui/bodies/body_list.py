@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
 from textual.widget import Widget
@@ -27,6 +27,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import number
 
 if TYPE_CHECKING:
+    from claybench.ask.bodies import BodyRow
     from claybench.ask.body_table import BodyTable
     from claybench.insight.bodies.query.body_lines import Line
     from claybench.insight.bodies.query.query import Question
@@ -48,7 +49,7 @@ _MOST = 24
 """Bodies side by side that can still be read."""
 
 
-class BodiesPlace(Filtered, AnswerPlace[Any]):
+class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"]):
     """The list of bodies, or those that answer a question."""
 
     place = tab = "bodies"
@@ -57,7 +58,7 @@ class BodiesPlace(Filtered, AnswerPlace[Any]):
     def __init__(self) -> None:
         super().__init__()
         self._marked: dict[str, None] = {}
-        self._found: Any = ()
+        self._bodies: list[BodyRow] = []
         self._table: BodyTable | None = None
         """Read once a question is asked, so that no key asks the record."""
         self._asked: Question | None = None
@@ -76,15 +77,15 @@ class BodiesPlace(Filtered, AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[list[BodyRow], BodyTable | None]:
         """All bodies, and what questions are held against while one is asked."""
-        found = await self.notebook.consult(ask.bodies.body_list)
+        bodies = await self.notebook.consult(ask.bodies.body_list)
         asking = not self.query_one("#asking").has_class("hidden")
-        return found, await self.notebook.consult(ask.body_table.body_table) if asking else None
+        return bodies, await self.notebook.consult(ask.body_table.body_table) if asking else None
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[list[BodyRow], BodyTable | None]) -> None:
         """One line a body."""
-        self._found, self._table = answer
+        self._bodies, self._table = answer
         self._show()
 
     def _show(self) -> None:
@@ -92,11 +93,11 @@ class BodiesPlace(Filtered, AnswerPlace[Any]):
             self._asked, self._lines = None, []
             sheet = self.query_one(Sheet)
             sheet.empty = _EMPTY
-            sheet.fill([self._row(each) for each in self._found], _COLUMNS)
+            sheet.fill([self._row(each) for each in self._bodies], _COLUMNS)
         else:
             self._reply(self.query_one("#question", Input).value)
 
-    def _row(self, each: Any) -> Row[tuple[str, str]]:
+    def _row(self, each: BodyRow) -> Row[tuple[str, str]]:
         body = each.body
         recipe = ", ".join(f"{line.material} {number(line.parts)}" for line in each.recipe)
         title = (body.title or "") + (" (control)" if body.control and "control" not in (body.title or "") else "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -22,6 +22,9 @@ from claybench.tui.papers import print_body, print_labels
 from claybench.tui.place import AnswerPlace
 from claybench.tui.words import moment, number
 
+if TYPE_CHECKING:
+    from claybench.ask.bodies import BodyPage
+
 
 def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     """What is known of it, what is not left out."""
@@ -38,7 +41,7 @@ def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     return [line for line in lines if line]
 
 
-class BodyPlace(AnswerPlace[Any]):
+class BodyPlace(AnswerPlace["BodyPage"]):
     """One body."""
 
     place = "body"
@@ -48,7 +51,7 @@ class BodyPlace(AnswerPlace[Any]):
     def __init__(self, body: str) -> None:
         super().__init__()
         self.body_code = body
-        self._page: Any = None
+        self._page: BodyPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
@@ -56,11 +59,11 @@ class BodyPlace(AnswerPlace[Any]):
         with VerticalScroll(classes="box"):
             yield Static("", id="facts", classes="text", markup=False)
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> BodyPage:
         """Its page."""
         return await self.notebook.consult(ask.bodies.body_page, self.body_code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: BodyPage) -> None:
         """Recipe, batches, results."""
         self._page = answer
         body = answer.body

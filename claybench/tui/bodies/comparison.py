@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.containers import Vertical
@@ -32,12 +32,13 @@ from claybench.tui.sheet import Sheet
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
     from claybench.figure.chart import Chart
+    from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges
 
 _VIEWS = ("means", "differences", "heat")
 _WIDE = 120
 
 
-class ComparePlace(AnswerPlace[Any]):
+class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
     """Two or more bodies compared."""
 
     place = "compare"
@@ -51,8 +52,8 @@ class ComparePlace(AnswerPlace[Any]):
         self._limit: float | None = None
         self._shown = BUILT_IN.leading
         self._view = 0
-        self._found: SideBySide | None = None
-        self._ranges: Any = None
+        self._comparison: SideBySide | None = None
+        self._ranges: FamilyRanges | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """Table above, what its line says, chart below."""
@@ -68,19 +69,19 @@ class ComparePlace(AnswerPlace[Any]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Wide screens show both intervals beside each other."""
-        if self._found is not None:
+        if self._comparison is not None:
             self._fill()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[SideBySide, FamilyRanges]:
         """The comparison."""
         import asyncio
 
-        found = await self.notebook.consult(ask.compare.side_by_side, self._codes, against=self._against)
-        return found, await asyncio.to_thread(found.ranges)
+        comparison = await self.notebook.consult(ask.compare.side_by_side, self._codes, against=self._against)
+        return comparison, await asyncio.to_thread(comparison.ranges)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[SideBySide, FamilyRanges]) -> None:
         """Fill table and chart."""
-        self._found, self._ranges = answer
+        self._comparison, self._ranges = answer
         self._codes = [body.body for body in answer[0].bodies]
         having = self._having()
         if having and self._shown not in having:
@@ -92,25 +93,25 @@ class ComparePlace(AnswerPlace[Any]):
         return f"comparison {' '.join(self._codes)}"[:80]
 
     def _having(self) -> list[str]:
-        found = self._found
-        if found is None:
+        comparison = self._comparison
+        if comparison is None:
             return []
-        return [name for name in found.held.cells if any(name in each.properties for each in found.results)]
+        return [name for name in comparison.held.cells if any(name in each.properties for each in comparison.results)]
 
     def _fill(self) -> None:
-        found = self._found
-        assert found is not None
+        comparison = self._comparison
+        assert comparison is not None
         name, view = self._shown, _VIEWS[self._view]
         if view == "means":
-            columns, rows = all_properties_table(found)
+            columns, rows = all_properties_table(comparison)
             heading = "mean ± half the 95 % interval"
         elif view == "differences":
-            columns, rows = property_table(found, name, wide=self.size.width >= _WIDE)
-            heading = found.held.properties[name].label
-            if found.against:
-                heading += f"; less {found.against}, 95 % for all together"
+            columns, rows = property_table(comparison, name, wide=self.size.width >= _WIDE)
+            heading = comparison.held.properties[name].label
+            if comparison.against:
+                heading += f"; less {comparison.against}, 95 % for all together"
         else:
-            columns, rows = firing_range_table(found.vitrification(self._limit))
+            columns, rows = firing_range_table(comparison.vitrification(self._limit))
             heading = "where they are tight; t for another limit"
         codes = " · ".join(self._codes)
         room = max(self.size.width - len(heading) - 5, 8)
@@ -129,36 +130,36 @@ class ComparePlace(AnswerPlace[Any]):
             view_of_chart.say(str(error))
 
     def _chart(self) -> Chart:
-        found = self._found
-        assert found is not None
+        comparison = self._comparison
+        assert comparison is not None
         view = _VIEWS[self._view]
         if view == "heat":
-            return figure.bodies.vitrification_chart(found.vitrification(self._limit))
-        if view == "differences" and found.against and len(self._codes) > 1:
-            return figure.bodies.difference_chart(found, self._shown)
-        return figure.charts.compare_chart(found.results, self._shown)
+            return figure.bodies.vitrification_chart(comparison.vitrification(self._limit))
+        if view == "differences" and comparison.against and len(self._codes) > 1:
+            return figure.bodies.difference_chart(comparison, self._shown)
+        return figure.charts.compare_chart(comparison.results, self._shown)
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
         """Say what the line means."""
         self._about()
 
     def _about(self) -> None:
-        found, at = self._found, self.query_one(Sheet).record
+        comparison, ranges, at = self._comparison, self._ranges, self.query_one(Sheet).record
         said = ""
-        if found is not None and at is not None and _VIEWS[self._view] != "heat":
-            result = next((each for each in found.results if (each.body, each.firing or "") == at), None)
-            lines = describe_property(found, self._ranges, result, self._shown) if result is not None else []
-            bases = {each.summary.basis for result in found.results for each in result.every}
+        if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
+            result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
+            lines = describe_property(comparison, ranges, result, self._shown) if result is not None else []
+            bases = {each.summary.basis for result in comparison.results for each in result.every}
             marks = [text for basis, text in ONE_BATCH_NOTES.items() if basis in bases]
             said = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
-        elif found is not None and at is not None:
-            said = firing_range_text(found.vitrification(self._limit), at[0])
+        elif comparison is not None and at is not None:
+            said = firing_range_text(comparison.vitrification(self._limit), at[0])
         self.query_one("#about", Static).update(said)
 
     def action_view(self, by: int) -> None:
         """Every property, one with its differences, or heat."""
         self._view = (self._view + by) % len(_VIEWS)
-        if self._found is not None:
+        if self._comparison is not None:
             self._fill()
 
     def action_property(self, by: int) -> None:
@@ -183,7 +184,7 @@ class ComparePlace(AnswerPlace[Any]):
             self._limit = values["limit_pct"]
             self._view = _VIEWS.index("heat")
 
-        now = self._limit or (self._found.limit_pct if self._found else 2.0)
+        now = self._limit or (self._comparison.limit_pct if self._comparison else 2.0)
         field = ActField(
             "limit_pct", "absorbs less than", "number", "%", required=True, above=0, high=30, text=plain(now)
         )
@@ -198,7 +199,7 @@ class ComparePlace(AnswerPlace[Any]):
 
     def action_figure(self) -> None:
         """Save the figure."""
-        title = self._found.held.properties[self._shown].title if self._found else ""
+        title = self._comparison.held.properties[self._shown].title if self._comparison else ""
         what = {"means": title, "differences": f"differences of {title}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"
         self.start_worker(save_figure(self.notebook, self._chart, name))

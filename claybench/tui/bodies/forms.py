@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import acts, ask
 from claybench.terms import TABLE_OF, Body
@@ -10,10 +10,11 @@ from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.correcting import correct_row
 
 if TYPE_CHECKING:
+    from claybench.ask.bodies import BodyPage
     from claybench.tui.notebook import Notebook
 
 
-async def ask_new_body(notebook: Notebook, parent: Any = None) -> None:
+async def ask_new_body(notebook: Notebook, parent: BodyPage | None = None) -> None:
     """A new body, from scratch or from another."""
     given = {"parent": parent.body.body} if parent else {}
     await ask_act(notebook, acts.recipes.BODY, given, tab="bodies", draft="design")

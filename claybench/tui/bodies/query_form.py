@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -31,6 +31,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
     from claybench.ask.body_table import BodyTable
+    from claybench.ask.kept_questions import Kept
     from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
@@ -115,7 +116,7 @@ async def save_query(notebook: Notebook, line: str) -> None:
     await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
-class SavedQueriesPlace(AnswerPlace[Any]):
+class SavedQueriesPlace(AnswerPlace["list[Kept]"]):
     """The kept questions; dismisses with the one chosen."""
 
     place = "questions"
@@ -131,11 +132,11 @@ class SavedQueriesPlace(AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[Kept]:
         """All of them."""
         return await self.notebook.consult(ask.kept_questions.kept_questions)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[Kept]) -> None:
         """One line each."""
         self.query_one(Sheet).fill([Row((each.name, each.line), (each.name, each.line)) for each in answer])
 

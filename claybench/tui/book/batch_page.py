@@ -23,10 +23,11 @@ from claybench.tui.papers import print_labels, print_sheet
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
+    from claybench.ask.batches import BatchPage
     from claybench.record.changed import Changed
 
 
-class BatchPlace(LinesPlace[Any]):
+class BatchPlace(LinesPlace["BatchPage"]):
     """One batch."""
 
     place = "batch"
@@ -36,7 +37,7 @@ class BatchPlace(LinesPlace[Any]):
     def __init__(self, batch: str) -> None:
         super().__init__()
         self.batch_code = batch
-        self._page: Any = None
+        self._page: BatchPage | None = None
         self._corrected: dict[tuple[Any, ...], Changed] = {}
 
     def compose_content(self) -> Iterable[Widget]:
@@ -45,7 +46,7 @@ class BatchPlace(LinesPlace[Any]):
         with Page(classes="box"):
             yield Lines(id="facts")
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> BatchPage:
         """Its page."""
         page = await self.notebook.consult(ask.batches.batch_page, self.batch_code)
         self._corrected = await self.notebook.consult(
@@ -53,7 +54,7 @@ class BatchPlace(LinesPlace[Any]):
         )
         return page
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: BatchPage) -> None:
         """Weights, log, runs, pieces."""
         self._page = answer
         batch = answer.batch

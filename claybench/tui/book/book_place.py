@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Awaitable, Iterable
 from typing import Any
 
 from textual.widget import Widget
@@ -13,10 +13,10 @@ from claybench.tui.book.book_pages import BOOK_PAGES, BookPage
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Sheet
+from claybench.tui.sheet import Row, Sheet
 
 
-class BookPlace(Filtered, AnswerPlace[Any]):
+class BookPlace(Filtered, AnswerPlace["tuple[BookPage[Any], list[Row[Any]]]"]):
     """One page of the book at a time."""
 
     place = tab = "book"
@@ -43,12 +43,12 @@ class BookPlace(Filtered, AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[BookPage[Any], list[Row[Any]]]:
         """The lines of the page."""
         page = self.page
         return page, await self.notebook.consult(page.rows, self.notebook.now())
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[BookPage[Any], list[Row[Any]]]) -> None:
         """Fill it."""
         page, rows = answer
         if page is not self.page:
@@ -101,8 +101,8 @@ class BookPlace(Filtered, AnswerPlace[Any]):
         elif record is not None:
             self.start_worker(self._guarded(self.page.delete(self.notebook, record)))
 
-    async def _guarded(self, act: Any) -> None:
+    async def _guarded(self, work: Awaitable[None]) -> None:
         try:
-            await act
+            await work
         except ClaybenchError as error:
             self.notebook.complain(error)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import acts, ask
 from claybench.tui.forms.act import ask_act
 
 if TYPE_CHECKING:
+    from claybench.ask.batches import BatchPage
     from claybench.tui.notebook import Notebook
 
 
@@ -18,10 +19,10 @@ async def ask_batch_event(notebook: Notebook, batch: str) -> None:
     )
 
 
-async def ask_weights(notebook: Notebook, page: Any) -> None:
+async def ask_weights(notebook: Notebook, page: BatchPage) -> None:
     """The mass of each material as it was weighed; the lot before a slash."""
-    batch: str = page.batch.batch
-    named = [(line.material, line.lot, line.mass_g) for line in page.lines]
+    batch = page.batch.batch
+    named: list[tuple[str, str | None, float | None]] = [(line.material, line.lot, line.mass_g) for line in page.lines]
     if not named:
         parts = (await notebook.consult(ask.mixing.recipe, page.body.body)).parts
         named = [(part.material, part.lot, None) for part in parts]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -19,6 +19,10 @@ from claybench.tui.say import Reading
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, moment, number
 
+if TYPE_CHECKING:
+    from claybench.ask.plasticity import PlasticityPage
+    from claybench.insight.bodies.plasticity import Plasticity
+
 _EMPTY = """No point yet.
 
 c  cup: blows at which the groove closes, and a sample's wet and dry mass
@@ -29,7 +33,7 @@ b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
 A dry mass can be filled in tomorrow: put the line on the point and press Enter."""
 
 
-class PlasticityPlace(AnswerPlace[Any]):
+class PlasticityPlace(AnswerPlace["PlasticityPage"]):
     """Points of one batch."""
 
     place = "plasticity"
@@ -39,7 +43,7 @@ class PlasticityPlace(AnswerPlace[Any]):
     def __init__(self, batch: str) -> None:
         super().__init__()
         self.batch_code = batch
-        self._found: Any = None
+        self._page: PlasticityPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """Results, then the points."""
@@ -55,13 +59,13 @@ class PlasticityPlace(AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> PlasticityPage:
         """Points and limits."""
         return await self.notebook.consult(ask.plasticity.batch_plasticity, self.batch_code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: PlasticityPage) -> None:
         """Limits with their methods, and every point."""
-        self._found = answer
+        self._page = answer
         self.query_one("#results", Static).update("\n".join(limit_lines(answer.found)))
         zone = self.notebook.now().tzinfo
         rows = []
@@ -91,8 +95,8 @@ class PlasticityPlace(AnswerPlace[Any]):
 
     def action_why(self) -> None:
         """Where the figures come from."""
-        if self._found is not None:
-            lines = why(self._found.found) or ["No limit follows from the points so far."]
+        if self._page is not None:
+            lines = why(self._page.found) or ["No limit follows from the points so far."]
             self.notebook.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))
 
     def action_delete(self) -> None:
@@ -113,26 +117,26 @@ def _reading_cell(row: Measurement) -> str:
     return ""
 
 
-def limit_lines(found: Any) -> list[str]:
+def limit_lines(plasticity: Plasticity) -> list[str]:
     """What follows from the points, in words; one line a figure, doubts last."""
     lines = []
-    for limit in found.limits:
+    for limit in plasticity.limits:
         scatter = f", ±{number(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
         lines.append(f"{'liquid limit':<20}{number(limit.water_pct, 1):>6} %   {method_words(limit)}{scatter}")
-    if found.plastic_pct is not None:
-        spread = f", ±{number(found.threads_sd_pct, 2)}" if found.threads_sd_pct else ""
-        threads = f"{found.threads} thread{'s' if found.threads > 1 else ''}{spread}"
-        lines.append(f"{'plastic limit':<20}{number(found.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
-    if found.index_pct is not None:
-        by = method_words(found.limits[0]).split(",")[0]
+    if plasticity.plastic_pct is not None:
+        spread = f", ±{number(plasticity.threads_sd_pct, 2)}" if plasticity.threads_sd_pct else ""
+        threads = f"{plasticity.threads} thread{'s' if plasticity.threads > 1 else ''}{spread}"
+        lines.append(f"{'plastic limit':<20}{number(plasticity.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
+    if plasticity.index_pct is not None:
+        by = method_words(plasticity.limits[0]).split(",")[0]
         lines.append(
-            f"{'plasticity index':<20}{number(found.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
+            f"{'plasticity index':<20}{number(plasticity.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
         )
-    if found.worked_at is not None:
-        worked = found.worked_at
+    if plasticity.worked_at is not None:
+        worked = plasticity.worked_at
         air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
         one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
         lines.append(f"{'water of plasticity':<20}{number(worked.mean_pct, 1):>6} %   as {one} held when formed{air}")
     if lines:
         lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
-    return lines + [f"? {note}" for note in found.notes]
+    return lines + [f"? {note}" for note in plasticity.notes]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.widget import Widget
@@ -33,12 +33,13 @@ from claybench.tui.words import NOTHING
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values
+    from claybench.ask.pieces import PieceLine
 
 _SPLIT = "\t"
 _DRAFT = "measuring"
 
 
-class MeasurePlace(AnswerPlace[Any]):
+class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     """One reading of one piece at a time, whichever way one goes through them."""
 
     place = "measure"
@@ -52,9 +53,9 @@ class MeasurePlace(AnswerPlace[Any]):
         self._start = start
         self._reading = reading
         self._firing = firing
-        self._every: list[Any] = []
+        self._every: list[PieceLine] = []
         """Every line of the lab: the fellows of these pieces."""
-        self._lines: dict[str, Any] = {}
+        self._lines: dict[str, PieceLine] = {}
         self._firings: list[str] = []
         self._chosen: dict[str, str] = {}
         """Methods chosen by key, by reading."""
@@ -79,17 +80,17 @@ class MeasurePlace(AnswerPlace[Any]):
         self.query_one(Sheet).can_focus = False
         self.query_one("#value", Input).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
         """The pieces' readings, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
             row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[list[PieceLine], list[str]]) -> None:
         """The grid with what is there already."""
         first = not self._lines
         self._every, self._firings = answer
-        by_code: dict[str, list[Any]] = {}
+        by_code: dict[str, list[PieceLine]] = {}
         for line in self._every:
             by_code.setdefault(line.piece.piece, []).append(line)
         alone = len(self._codes) == 1
@@ -101,14 +102,14 @@ class MeasurePlace(AnswerPlace[Any]):
             self._begin()
         self._fill()
 
-    def _in_firing(self, lines: Sequence[Any]) -> Any:
+    def _in_firing(self, lines: Sequence[PieceLine]) -> PieceLine:
         """A piece's line in the firing that is measured, or as it was before any."""
         from dataclasses import replace
 
         own = next((line for line in lines if line.fired is not None and line.fired.firing == self._firing), None)
         return own or replace(lines[0], fired=None)
 
-    def _first_firing(self, pieces: Sequence[Sequence[Any]]) -> str:
+    def _first_firing(self, pieces: Sequence[Sequence[PieceLine]]) -> str:
         of_start = [lines for lines in pieces if lines[0].piece.piece == self._start]
         for group in (of_start, pieces):
             been = {line.fired.firing for lines in group for line in lines if line.fired is not None}
@@ -172,7 +173,7 @@ class MeasurePlace(AnswerPlace[Any]):
     def _key(self, code: str, reading: str) -> str:
         return _SPLIT.join((self._firing if row_type_of(reading) is Fired else "", reading, code))
 
-    def _shown(self, code: str, line: Any, reading: str) -> str:
+    def _shown(self, code: str, line: PieceLine, reading: str) -> str:
         """What stands in a cell; a mark where something is typed and not entered yet."""
         typed = self._typed.get(self._key(code, reading))
         return f"{typed} …" if typed else reading_cell(recorded_value(line, reading))
@@ -288,7 +289,7 @@ class MeasurePlace(AnswerPlace[Any]):
 
         self.notebook.ask_whether(asked, answered)
 
-    def _save(self, text: str, value: Any, again: bool, asked: Sequence[Question]) -> None:
+    def _save(self, text: str, value: float | str | None, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
         code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
         fired = (self._firing or None) if row_type_of(reading) is Fired else None
@@ -303,7 +304,9 @@ class MeasurePlace(AnswerPlace[Any]):
         said = f"{code}: {reading_with_unit(value, reading)} {what}.{on}"
         self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
-    def _act(self, code: str, reading: str, fired: str | None, value: Any, again: bool) -> tuple[Act, Values]:
+    def _act(
+        self, code: str, reading: str, fired: str | None, value: float | str | None, again: bool
+    ) -> tuple[Act, Values]:
         values: Values = {"piece": code, "firing": fired, "at": self.notebook.now()}
         if again:
             return acts.pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.notebook)}

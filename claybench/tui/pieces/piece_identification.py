@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -20,10 +20,14 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING
 
+if TYPE_CHECKING:
+    from claybench.ask.pieces import PieceLine
+    from claybench.terms import Fired, Piece
+
 _GUIDE = "Length between the marks and mass, as it is now; one of the two if the other cannot be (a chipped bar: its length alone)."
 
 
-class IdentifyPlace(AnswerPlace[Any]):
+class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     """A few fields, and the likeliest pieces below."""
 
     place = "whose"
@@ -33,7 +37,7 @@ class IdentifyPlace(AnswerPlace[Any]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._lines: list[Any] = []
+        self._lines: list[tuple[Piece, str, Fired | None]] = []
         self._firings: tuple[str, ...] = ()
 
     def compose_content(self) -> Iterable[Widget]:
@@ -59,13 +63,13 @@ class IdentifyPlace(AnswerPlace[Any]):
         """Type at once."""
         self.query(Entry).first().field.focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
         """All pieces, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
             row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
         ]
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[list[PieceLine], list[str]]) -> None:
         """Keep them at hand, so that candidates follow while one types."""
         lines, firings = answer
         self._lines = [(line.piece, line.body, line.fired) for line in lines]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual import events
 from textual.widget import Widget
@@ -19,6 +19,9 @@ from claybench.tui.pieces.repeatability import RepeatabilityPlace
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, number
+
+if TYPE_CHECKING:
+    from claybench.ask.pieces import PieceLine
 
 _WIDE = 110
 _EMPTY = """No test piece yet.
@@ -38,7 +41,7 @@ _COLUMNS = (
 )
 
 
-class PiecesPlace(Filtered, AnswerPlace[Any]):
+class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
     """The list of pieces, newest first."""
 
     place = tab = "pieces"
@@ -46,7 +49,7 @@ class PiecesPlace(Filtered, AnswerPlace[Any]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._found: Any = None
+        self._pieces: list[PieceLine] | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
@@ -61,13 +64,13 @@ class PiecesPlace(Filtered, AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[PieceLine]:
         """All pieces."""
         return await self.notebook.consult(ask.pieces.piece_lines)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[PieceLine]) -> None:
         """One line for each piece and firing."""
-        self._found = answer
+        self._pieces = answer
         narrow = self.size.width < _WIDE
         rows = []
         for line in reversed(answer):
@@ -91,10 +94,10 @@ class PiecesPlace(Filtered, AnswerPlace[Any]):
 
     def on_resize(self, event: events.Resize) -> None:
         """More columns where there is room."""
-        if self._found is not None and (event.size.width < _WIDE) != (
+        if self._pieces is not None and (event.size.width < _WIDE) != (
             len(self.query_one(Sheet).columns) < len(_COLUMNS)
         ):
-            self.show_answer(self._found)
+            self.show_answer(self._pieces)
 
     # -- keys --------------------------------------------------------------------------------------
 

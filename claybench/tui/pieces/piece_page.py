@@ -24,6 +24,7 @@ from claybench.tui.say import Reading, show_trace
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
+    from claybench.ask.pieces import PiecePage
     from claybench.record.changed import Changed
 
 
@@ -40,7 +41,7 @@ def unfired_lines(piece: Piece) -> list[str]:
     ]
 
 
-class PiecePlace(LinesPlace[Any]):
+class PiecePlace(LinesPlace["PiecePage"]):
     """One piece."""
 
     place = "piece"
@@ -50,7 +51,7 @@ class PiecePlace(LinesPlace[Any]):
     def __init__(self, piece: str) -> None:
         super().__init__()
         self.piece_code = piece
-        self._page: Any = None
+        self._page: PiecePage | None = None
         self._corrected: dict[tuple[Any, ...], Changed] = {}
 
     def compose_content(self) -> Iterable[Widget]:
@@ -59,14 +60,14 @@ class PiecePlace(LinesPlace[Any]):
         with Page(classes="box"):
             yield Lines(id="facts")
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> PiecePage:
         """Its page."""
         page = await self.notebook.consult(ask.pieces.piece_page, self.piece_code)
         kinds = (Fired, FaultSeen, Measurement)
         self._corrected = await self.notebook.consult(ask.history.corrections, *kinds, piece=self.piece_code)
         return page
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: PiecePage) -> None:
         """Readings, measures, doubts, faults."""
         self._page = answer
         piece, line = answer.piece, answer.lines[0]

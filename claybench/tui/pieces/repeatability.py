@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -24,6 +24,7 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
+    from claybench.insight.pieces.repeatability import Study
     from claybench.tui.notebook import Notebook
 
 _GUIDE = (
@@ -35,7 +36,7 @@ _GUIDE = (
 )
 
 
-class RepeatabilityPlace(AnswerPlace[Any]):
+class RepeatabilityPlace(AnswerPlace["list[Study]"]):
     """Results of every reading that was made again."""
 
     place = "repeats"
@@ -46,7 +47,7 @@ class RepeatabilityPlace(AnswerPlace[Any]):
         super().__init__()
         self._codes = list(pieces)
         self._plan: StudyPlan | None = None
-        self._found: list[Any] = []
+        self._studies: list[Study] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """What was found."""
@@ -59,13 +60,13 @@ class RepeatabilityPlace(AnswerPlace[Any]):
         """Arrows scroll."""
         self.query_one(VerticalScroll).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[Study]:
         """Every study."""
         return await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[Study]) -> None:
         """One part for each kind of reading; the guide where there is none."""
-        self._found = list(answer)
+        self._studies = list(answer)
         self._plan = load_study(self.notebook.drafts)
         going = ""
         if self._plan is not None:
@@ -80,7 +81,7 @@ class RepeatabilityPlace(AnswerPlace[Any]):
         """Where the figures come from."""
         lines = [
             line
-            for each in self._found
+            for each in self._studies
             for line in [acts.pieces.reading_field(each.reading).label.upper(), *why(each), ""]
         ]
         self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
@@ -89,7 +90,7 @@ class RepeatabilityPlace(AnswerPlace[Any]):
         """The variances of each study."""
         rows = [
             (each.reading, said, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
-            for each in self._found
+            for each in self._studies
             if each.gauge is not None
             for said, variance in (
                 ("reading again", each.gauge.repeat),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -22,8 +22,11 @@ from claybench.tui.pieces.study_draft import drop_study
 from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import AnswerPlace
 
+if TYPE_CHECKING:
+    from claybench.insight.pieces.repeatability import Study
 
-class StudyPlace(AnswerPlace[Any]):
+
+class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
     """The next bar, the field, and how far it is."""
 
     place = "study"
@@ -37,7 +40,7 @@ class StudyPlace(AnswerPlace[Any]):
         self._made: list[Measurement] = []
         self._on_the_way: list[Measurement] = []
         """Entered, and not in the record yet."""
-        self._study: Any = None
+        self._study: Study | None = None
         self._later: list[StudyTurn] = []
         """Turns put off in this sitting."""
 
@@ -53,12 +56,12 @@ class StudyPlace(AnswerPlace[Any]):
         """Type at once."""
         self.query_one(Input).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[list[Measurement], list[Study]]:
         """What was read since it began, and what follows from all readings."""
         made = await self.notebook.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
         return made, await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[list[Measurement], list[Study]]) -> None:
         """The next turn."""
         self._made, studies = answer
         self._study = next((each for each in studies if each.reading == self._plan.reading), None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 
@@ -26,6 +26,7 @@ from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.sheet import Col, Row, Sheet
 
 if TYPE_CHECKING:
+    from claybench.ask.sets import SetRow
     from claybench.exchange.plan_files import PlanFile
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.
@@ -35,7 +36,7 @@ bodies, each with its chance, its slab and its hour, and makes bodies and batche
 o opens a plan file from anywhere."""
 
 
-class PlanPlace(Filtered, AnswerPlace[Any]):
+class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
     """The list of plans."""
 
     place = tab = "plan"
@@ -65,14 +66,14 @@ class PlanPlace(Filtered, AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[list[PlanFile], list[SetRow]]:
         """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
         return files, await self.notebook.consult(ask.sets.sets)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[list[PlanFile], list[SetRow]]) -> None:
         """One line for each plan, then one for each set that has none."""
         files, made = answer
         by_name = {row.name.casefold(): row for row in made}

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.binding import Binding
@@ -61,7 +61,7 @@ class ScrollPane(VerticalScroll, inherit_bindings=False):
     ]
 
 
-class ProposalsPlace(AnswerPlace[Any]):
+class ProposalsPlace(AnswerPlace["Plan"]):
     """The bodies a plan proposes."""
 
     place = "plan_results"
@@ -114,7 +114,7 @@ class ProposalsPlace(AnswerPlace[Any]):
         self._arrange()
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> Plan:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         if self._found is None:
             self._of_act = await self.notebook.consult(ask.latest.newest_act_number)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -33,7 +33,7 @@ _USUAL_PROPERTIES = 3
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(AnswerPlace[Any]):
+class SetPlace(AnswerPlace["list[Follow]"]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -56,7 +56,7 @@ class SetPlace(AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[Follow]:
         """Its bodies."""
         try:
             return await self.notebook.consult(ask.sets.follow, self.set_name, self.asked)
