@@ -15,6 +15,8 @@ from claybench.terms import TABLES, Column
 
 _SHOWN = 500
 """Rows shown of one act: reading a lab folder in is one act of many thousands."""
+Corrections = dict[tuple[object, ...], Changed]
+"""By the key of a row that was corrected: what it said before."""
 _KINDS = {"brought_back": "brought back"}
 
 
@@ -48,7 +50,7 @@ def newest_acts(lab: Lab, limit: int = 1000) -> list[ActEntry]:
         return acts(record, limit=limit)
 
 
-def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
+def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> Corrections:
     """Rows of some tables that were corrected since they were entered, by their key; `owner` such as `run="R1"`."""
     with lab.reading() as record:
         return {key: row for kind in kinds for key, row in corrected(record, kind, **owner).items()}

@@ -19,6 +19,9 @@ from claybench.quantity.shown import natural, show
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Column, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
+PieceRow = Piece | Fired | Measurement | FaultSeen | Photo
+"""A row of the record about one piece."""
+
 
 @dataclass(frozen=True, slots=True)
 class PieceLine:
@@ -223,7 +226,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
     )
 
 
-def rows_about(lab: Lab, kind: str, code: str) -> list[Any]:
+def rows_about(lab: Lab, kind: str, code: str) -> list[PieceRow]:
     """All rows of the record about one piece: card, firings, readings, faults, photos; of a body or slab its photos."""
     if kind != "piece":
         return list(take(lab, Photo, where={Photo: {kind: code}}).rows(Photo))

@@ -110,6 +110,9 @@ def _columns(*given: tuple[str, int, str]) -> tuple[Col, ...]:
     return tuple(Col(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
 
 
+PageLines = tuple[BookPage[Any], list[Row[Any]]]
+"""A page with its lines; what stands behind a line is the page's own matter."""
+
 BOOK_PAGES: Sequence[BookPage[Any]] = (
     BookPage("batches", "Batches",
          _columns(("batch", 12, ""), ("body", 8, ""), ("mixed", 13, ""), ("dry", 10, "r"), ("slip", 6, "r"), ("title", 10, "g")),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -13,10 +13,13 @@ from claybench.tui.book.book_pages import BOOK_PAGES, BookPage
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Row, Sheet
+from claybench.tui.sheet import Sheet
+
+if TYPE_CHECKING:
+    from claybench.tui.book.book_pages import PageLines
 
 
-class BookPlace(Filtered, AnswerPlace["tuple[BookPage[Any], list[Row[Any]]]"]):
+class BookPlace(Filtered, AnswerPlace["PageLines"]):
     """One page of the book at a time."""
 
     place = tab = "book"
@@ -43,12 +46,12 @@ class BookPlace(Filtered, AnswerPlace["tuple[BookPage[Any], list[Row[Any]]]"]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> tuple[BookPage[Any], list[Row[Any]]]:
+    async def fetch_answer(self) -> PageLines:
         """The lines of the page."""
         page = self.page
         return page, await self.notebook.consult(page.rows, self.notebook.now())
 
-    def show_answer(self, answer: tuple[BookPage[Any], list[Row[Any]]]) -> None:
+    def show_answer(self, answer: PageLines) -> None:
         """Fill it."""
         page, rows = answer
         if page is not self.page:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeVar
 
 from textual import events
 from textual.widget import Widget
@@ -23,6 +23,7 @@ from claybench.tui.words import NOTHING, number
 if TYPE_CHECKING:
     from claybench.ask.pieces import PieceLine
 
+Cell = TypeVar("Cell")
 _WIDE = 110
 _EMPTY = """No test piece yet.
 
@@ -144,6 +145,6 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
             self.start_worker(end_piece(self.notebook, self._here()[0]))
 
 
-def _narrow_cells(cells: tuple[Any, ...]) -> tuple[Any, ...]:
+def _narrow_cells(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:
     """Without batch and lengths, which the piece's page shows."""
     return (*cells[:2], *cells[3:4], *cells[7:])

@@ -1,29 +1,30 @@
-"""Everything the record holds about one piece, body or slab, line by line, so that each can be corrected or deleted:
-card, firings, further readings, faults, photos. Bodies and slabs have their photos here.
-"""
+"""Every row of the record about one piece, line by line, to correct or delete; and the photos of a body or a slab."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.forms.pieces import add_photo, further_reading
 from claybench.tui.keys import ROWS, bindings
+from claybench.tui.pieces.piece_text import record_line
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import moment, number, plain_word
+from claybench.tui.words import moment
+
+if TYPE_CHECKING:
+    from claybench.ask.pieces import PieceRow
 
 _EMPTY = "Nothing here yet.\n\nn adds a photo: the name of its file, and what it shows."
 
 
-class RecordLinesPlace(AnswerPlace[Any]):
+class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
     """The lines about one thing."""
 
     place = "rows"
@@ -47,11 +48,11 @@ class RecordLinesPlace(AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[PieceRow]:
         """The rows."""
         return await self.notebook.consult(ask.pieces.rows_about, self._kind, self._code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[PieceRow]) -> None:
         """One line a row."""
         rows = []
         for row in answer:
@@ -86,53 +87,3 @@ class RecordLinesPlace(AnswerPlace[Any]):
             self.start_worker(further_reading(self.notebook, self._code))
         else:
             self.notify("Readings belong to a piece or a batch.")
-
-
-def record_line(row: Any) -> tuple[str, Any, str]:
-    """A row in words: what it is, when, and what it says."""
-    if isinstance(row, Piece):
-        said = [f"plastic {number(row.plastic_mm, unit='mm')}", f"dry {number(row.dry_mm, unit='mm')}", row.note or ""]
-        return "card", row.formed_at, ", ".join(part for part in said if part)
-    if isinstance(row, Fired):
-        return f"fired {row.firing}", row.soaked_at, fired_text(row)
-    if isinstance(row, Measurement):
-        return "reading", row.at, reading_text(row)
-    if isinstance(row, FaultSeen):
-        return "looked", row.seen_on, fault_text(row)
-    return "photo", row.taken_on, f"{row.file}  {row.note or ''}".strip()
-
-
-def fired_text(row: Fired) -> str:
-    """What one firing did to a piece."""
-    said = f"{number(row.fired_mm, unit='mm')}, {number(row.fired_g, unit='g')}"
-    if row.soaked_g is not None or row.suspended_g is not None:
-        said += f"; soaked {number(row.soaked_g, unit='g')}, hanging in water {number(row.suspended_g, unit='g')}"
-        said += f" ({plain_word(row.soak_method)})"
-    said += f"; warp {number(row.warp_pct, unit='%')}" if row.warp_pct is not None else ""
-    said += f"; {row.colour}" if row.colour else ""
-    return said + (f"; {row.note}" if row.note else "")
-
-
-_SIGNS = {"<": "less than", ">": "more than", "~": "about"}
-
-
-def reading_text(row: Measurement) -> str:
-    """A further reading."""
-    unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
-    parts = [
-        plain_word(row.what).removesuffix(f" {unit}").strip(),
-        _SIGNS.get(row.sign or "", ""),
-        number(row.value, unit=unit) if row.value is not None else "",
-        f"to {number(row.value_high, unit=unit)}" if row.value_high is not None else "",
-        row.word or "",
-        f"({row.method})" if row.method else "",
-    ]
-    parts += [f"in {row.firing}" if row.firing else "", f"by {row.by}" if row.by else "", row.note or ""]
-    return " ".join(part for part in parts if part)
-
-
-def fault_text(row: FaultSeen) -> str:
-    """What was seen."""
-    said = "clean" if row.fault == "none" else plain_word(row.fault)
-    said += f" × {row.count}" if row.count else ""
-    return f"{row.firing or 'before firing'}: {said}" + (f"  {row.note}" if row.note else "")

@@ -5,15 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING
 
 from claybench.acts.field import FieldReading
 from claybench.acts.pieces import reading_field
-from claybench.errors import BadInput, ClaybenchError
+from claybench.errors import ClaybenchError
 from claybench.measure.warp import warp
 from claybench.quantity import read
 from claybench.terms import TABLE_OF, Fired, Piece
 from claybench.tui.words import NOTHING, number
+
+if TYPE_CHECKING:
+    from claybench.ask.pieces import PieceLine
 
 _GUIDES = {
     "plastic_mm": "ASTM C326: between the marks, at once; ten bars or more.",
@@ -45,18 +48,19 @@ class TypedReading:
     wrong: str = ""
 
 
-def row_type_of(reading: str) -> type[Any]:
+def row_type_of(reading: str) -> type[Piece] | type[Fired]:
     """The table a reading belongs to."""
     return Piece if reading in TABLE_OF[Piece].names else Fired
 
 
-def recorded_value(line: Any, reading: str) -> Any:
+def recorded_value(line: PieceLine, reading: str) -> float | str | None:
     """What a piece has there already."""
     source = line.piece if row_type_of(reading) is Piece else line.fired
-    return getattr(source, reading) if source is not None else None
+    value: float | str | None = getattr(source, reading) if source is not None else None
+    return value
 
 
-def reading_cell(value: Any) -> str:
+def reading_cell(value: float | str | None) -> str:
     """A reading in the grid."""
     return value if isinstance(value, str) else number(value)
 
@@ -79,25 +83,22 @@ def parse_reading(reading: str, text: str, now: datetime) -> TypedReading:
     typed = text.strip()
     if typed in ("-", "–"):
         return TypedReading(clears=True, echo="clears what stands there")
-    found: FieldReading
-    if reading == "warp_pct" and (parts := _WARP.match(typed)):
-        found = _parse_warp(*parts.groups())
-    else:
-        found = reading_field(reading).understand(typed, now)
-    if found.wrong:
-        return TypedReading(wrong=found.wrong)
-    return TypedReading(found.value, echo=found.echo)
+    parts = _WARP.match(typed) if reading == "warp_pct" else None
+    field = _parse_warp(*parts.groups()) if parts else reading_field(reading).understand(typed, now)
+    if field.wrong:
+        return TypedReading(wrong=field.wrong)
+    return TypedReading(field.value, echo=field.echo)
 
 
 def _parse_warp(gap: str, edge: str) -> FieldReading:
     try:
         value = warp(read(gap, "mm").value, read(edge, "mm").value)
-    except (BadInput, ClaybenchError) as error:
+    except ClaybenchError as error:
         return FieldReading(None, "", str(error))
     return FieldReading(round(value, 4), f"= {number(value)} %")
 
 
-def reading_with_unit(value: Any, reading: str) -> str:
+def reading_with_unit(value: float | str | None, reading: str) -> str:
     """A reading with its unit."""
     if value is None:
         return NOTHING

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import ask
 from claybench.acts.planned import make_act, repeat_act
 from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.form import Follows, Values
 
 if TYPE_CHECKING:
     from claybench.ask.plan import Plan
@@ -60,10 +61,10 @@ async def ask_repeat_batch(
     )
 
 
-def stock_note(start: Making, recipes: Recipes) -> Callable[[dict[str, Any]], str]:
+def stock_note(start: Making, recipes: Recipes) -> Follows:
     """What is on the shelf for as much of these as is typed."""
 
-    def words(values: dict[str, Any]) -> str:
+    def words(values: Values) -> str:
         lines = [each.text() for each in start.stock(recipes, values.get("mass") or start.batch_g)]
         return "\n".join(["On the shelf", *(f"  {line}" for line in lines)])
 

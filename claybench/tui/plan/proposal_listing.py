@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench.insight.plan.design.targets import target_label
 from claybench.tui.listing import Listing
@@ -21,7 +21,7 @@ def proposal_listings(found: Plan, made: dict[int, str], zone: str) -> list[List
     headings += ["slab", f"start ({zone})", "why"]
     rows = []
     for number, body in enumerate(found.bodies, 1):
-        row: list[Any] = [number, 100 * body.chance, made.get(number)]
+        row: list[object] = [number, 100 * body.chance, made.get(number)]
         row += [body.parts.get(name) for name in parts] + [body.fixed.get(name) for name in fixed]
         for name in targets:
             one = body.predicted.get(name)

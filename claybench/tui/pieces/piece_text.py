@@ -1,0 +1,111 @@
+"""A piece in words: the lines of its page, and each row of the record about it. Knows no widget."""
+
+from __future__ import annotations
+
+from datetime import date, tzinfo
+from typing import TYPE_CHECKING
+
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.terms import FaultSeen, Fired, Measurement, Piece
+from claybench.tui.forms.correcting import was
+from claybench.tui.lines import Line
+from claybench.tui.words import moment, number, plain_word
+
+if TYPE_CHECKING:
+    from claybench.ask.history import Corrections
+    from claybench.ask.pieces import PiecePage, PieceRow
+
+
+def piece_heading(page: PiecePage) -> str:
+    """Piece, body, batch and run."""
+    where = f", dried as {page.run.run} on slab {page.run.slab}" if page.run else ", run not known"
+    return f"Piece {page.piece.piece}  {page.lines[0].body}, batch {page.piece.batch}{where}"
+
+
+def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | None) -> list[str | Line]:
+    """Every line of a piece's page: readings and figures by firing, faults, further readings, photos, its end."""
+    piece = page.piece
+    lines: list[str | Line] = [*unfired_lines(piece)]
+    for each in page.lines:
+        lines.append("")
+        if each.fired is not None:
+            said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
+            lines.append(Line(said + was(each.fired, corrections, zone), each.fired))
+        for name, value in each.measures.values.items():
+            declared = BUILT_IN[name]
+            lines.append(f"  {declared.title:<22}{number(value, declared.digits + 1)} {declared.sign}".rstrip())
+        lines += [f"  ? {question.text}" for question in each.questions]
+    for title, rows in (
+        ("Looked at", [(row.seen_on, fault_text(row), row) for row in page.faults]),
+        ("Further readings", [(row.at.astimezone(zone), reading_text(row), row) for row in page.readings]),
+        ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in page.photos]),
+    ):
+        lines += ["", title] if rows else []
+        for when, said, row in rows:
+            lines.append(Line(f"  {moment(when)}  {said}".rstrip() + was(row, corrections, zone), row))
+    if piece.ended:
+        lines += ["", f"{piece.ended} {moment(piece.ended_at)}"]
+    return [*lines, "", piece.note] if piece.note else lines
+
+
+def unfired_lines(piece: Piece) -> list[str]:
+    """What is known of it plastic and dry."""
+    plastic = [number(piece.plastic_mm, unit="mm")] if piece.plastic_mm is not None else []
+    plastic += [number(piece.plastic_g, unit="g")] if piece.plastic_g is not None else []
+    dry = [number(piece.dry_mm, unit="mm")] if piece.dry_mm is not None else []
+    dry += [number(piece.dry_g, unit="g")] if piece.dry_g is not None else []
+    how = f" by {plain_word(piece.dry_how)}" if piece.dry_how else ""
+    return [
+        f"formed {moment(piece.formed_at)}: " + (", ".join(plastic) or "not measured plastic"),
+        f"dry{how} {moment(piece.dry_at)}: {', '.join(dry)}" if dry else "not measured dry yet: m",
+    ]
+
+
+def record_line(row: PieceRow) -> tuple[str, date | None, str]:
+    """A row in words: what it is, when, and what it says."""
+    if isinstance(row, Piece):
+        said = [f"plastic {number(row.plastic_mm, unit='mm')}", f"dry {number(row.dry_mm, unit='mm')}", row.note or ""]
+        return "card", row.formed_at, ", ".join(part for part in said if part)
+    if isinstance(row, Fired):
+        return f"fired {row.firing}", row.soaked_at, fired_text(row)
+    if isinstance(row, Measurement):
+        return "reading", row.at, reading_text(row)
+    if isinstance(row, FaultSeen):
+        return "looked", row.seen_on, fault_text(row)
+    return "photo", row.taken_on, f"{row.file}  {row.note or ''}".strip()
+
+
+def fired_text(row: Fired) -> str:
+    """What one firing did to a piece."""
+    said = f"{number(row.fired_mm, unit='mm')}, {number(row.fired_g, unit='g')}"
+    if row.soaked_g is not None or row.suspended_g is not None:
+        said += f"; soaked {number(row.soaked_g, unit='g')}, hanging in water {number(row.suspended_g, unit='g')}"
+        said += f" ({plain_word(row.soak_method)})"
+    said += f"; warp {number(row.warp_pct, unit='%')}" if row.warp_pct is not None else ""
+    said += f"; {row.colour}" if row.colour else ""
+    return said + (f"; {row.note}" if row.note else "")
+
+
+_SIGNS = {"<": "less than", ">": "more than", "~": "about"}
+
+
+def reading_text(row: Measurement) -> str:
+    """A further reading."""
+    unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
+    parts = [
+        plain_word(row.what).removesuffix(f" {unit}").strip(),
+        _SIGNS.get(row.sign or "", ""),
+        number(row.value, unit=unit) if row.value is not None else "",
+        f"to {number(row.value_high, unit=unit)}" if row.value_high is not None else "",
+        row.word or "",
+        f"({row.method})" if row.method else "",
+    ]
+    parts += [f"in {row.firing}" if row.firing else "", f"by {row.by}" if row.by else "", row.note or ""]
+    return " ".join(part for part in parts if part)
+
+
+def fault_text(row: FaultSeen) -> str:
+    """What was seen."""
+    said = "clean" if row.fault == "none" else plain_word(row.fault)
+    said += f" × {row.count}" if row.count else ""
+    return f"{row.firing or 'before firing'}: {said}" + (f"  {row.note}" if row.note else "")
