@@ -20,9 +20,9 @@ from claybench.terms.naming import name_questions, so_many
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import Recipe
-    from claybench.ask.plan import Plan
-    from claybench.ask.plan_make import Offer as Proposal
-    from claybench.ask.plan_set import Repeat
+    from claybench.ask.plan import NextSet
+    from claybench.ask.plan_make import BodyOffer as Proposal
+    from claybench.ask.plan_set import BodyRepeat
     from claybench.record.lab import Lab
 
 Made = list[tuple[Body, Sequence[tuple[str, float]]]]
@@ -31,7 +31,7 @@ _MASS = ActField.of_column(Batch, "dry_mass_g", name="mass", label="dry clay in 
 _WHEN = ActField(name="mixed_at", label="to be mixed", kind="time", ahead=True)
 
 
-def make_act(found: Plan, chosen: Sequence[Proposal], name: str, batch_g: float) -> Act:
+def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: float) -> Act:
     """The act of designing some proposals of a plan, each with a batch still to be weighed out."""
     several = len(chosen) > 1
     parents = dict.fromkeys(offer.parent for offer in chosen if offer.parent)
@@ -102,7 +102,7 @@ def make_act(found: Plan, chosen: Sequence[Proposal], name: str, batch_g: float)
     )
 
 
-def repeat_act(found: Plan, held: Recipe, again: Repeat, name: str, batch_g: float) -> Act:
+def repeat_act(found: NextSet, held: Recipe, again: BodyRepeat, name: str, batch_g: float) -> Act:
     """The act of planning one more batch of a body of the lab, beside the set."""
     from dataclasses import replace
 

@@ -9,8 +9,8 @@ from datetime import date, datetime, tzinfo
 from claybench.ask.compare import columns_from, read_columns
 from claybench.ask.snapshot import take_from
 from claybench.insight.bodies.comparison.body_means import pool_bodies
-from claybench.insight.bodies.query.body_lines import Line, lines_of
-from claybench.insight.bodies.query.parsing import Known
+from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
+from claybench.insight.bodies.query.parsing import LabNames
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece
@@ -20,8 +20,8 @@ from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Materi
 class BodyTable:
     """All bodies of a lab, to be asked any number of times without looking at the record again."""
 
-    lines: tuple[Line, ...]
-    known: Known
+    lines: tuple[QueryLine, ...]
+    known: LabNames
     at: datetime
     zone: tzinfo
 
@@ -38,7 +38,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
     bodies = sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
     firings = snapshot.rows(Firing)
-    lines = lines_of(
+    lines = query_lines(
         pool_bodies(columns),
         bodies,
         snapshot.rows(BodyLine),
@@ -46,7 +46,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         firings,
         made,
     )
-    known = Known(
+    known = LabNames(
         families=tuple(row.family for row in snapshot.rows(Family)),
         materials=tuple(row.material for row in snapshot.rows(Material)),
         firings=tuple(row.firing for row in firings),

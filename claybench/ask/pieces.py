@@ -10,8 +10,8 @@ from typing import Any
 from claybench.ask.snapshot import Snapshot, take, unknown
 from claybench.errors import NotFound, Question
 from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.insight.pieces.outliers import far_off
-from claybench.insight.pieces.piece_identification import Candidate, whose_bar
+from claybench.insight.pieces.outliers import find_outlier
+from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
 from claybench.mix.codes import next_codes
 from claybench.quantity.plausible import unusual_number
@@ -92,7 +92,7 @@ def piece_lines(
     return lines
 
 
-def fellows_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:
+def peers_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:
     """Readings of the pieces that one piece is like: of its batch where three have the reading, else of its body.
 
     After a firing only those of the same firing are; one piece's own other firings never.
@@ -132,9 +132,9 @@ def reading_questions(
         found.append(Question("unusual", odd, reading))
     if isinstance(value, float) and reading != "warp_pct":
         raw = raw_of(own.piece, own.fired)
-        far = far_off(reading, value, raw, fellows_of(lines, own, reading))
+        far = find_outlier(reading, value, raw, peers_of(lines, own, reading))
         hardly = next((each for each in questions(replace(raw, **{reading: value})) if each.field == reading), None)  # type: ignore[arg-type]
-        if far is not None and (far.instead is not None or hardly is None):
+        if far is not None and (far.likely_meant is not None or hardly is None):
             found.append(Question("far_off", far.text(), reading))
         elif hardly is not None:
             found.append(hardly)
@@ -174,7 +174,7 @@ def piece_reading(
     return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing, again=again)
 
 
-def whose(
+def identify_bar(
     lab: Lab,
     *,
     length_mm: float | None = None,
@@ -182,7 +182,7 @@ def whose(
     state: str | None = None,
     firing: str | None = None,
     as_of: datetime | None = None,
-) -> list[Candidate]:
+) -> list[PieceCandidate]:
     """Pieces an unknown bar may be, the likeliest first."""
     lines = piece_lines(lab, as_of=as_of)
     if firing is not None and not any(
@@ -191,7 +191,7 @@ def whose(
         with lab.reading() as record:
             record.one(Firing, firing)
     found = [(line.piece, line.body, line.fired) for line in lines]
-    return whose_bar(found, length_mm=length_mm, mass_g=mass_g, state=state, firing=firing)
+    return identify_piece(found, length_mm=length_mm, mass_g=mass_g, state=state, firing=firing)
 
 
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:

@@ -10,10 +10,10 @@ from functools import partial
 from typing import TypeVar
 
 from claybench.ask.model import model_of
-from claybench.ask.plan_known import costs, from_base, known_of, recipes_of
-from claybench.ask.plan_set import TO_MIX, TO_POUR, Repeat, SetBody, repeats, under_way, worth_twice
-from claybench.ask.plan_slabs import Bench, Placing, ToPour, bench_of, placing
-from claybench.ask.plan_stock import parts_of, stock_notes
+from claybench.ask.plan_known import bounds_from_base, plan_observations, plan_recipes, recipe_costs
+from claybench.ask.plan_set import TO_MIX, TO_POUR, BodyRepeat, SetBody, repeat_count, set_under_way, suggest_repeats
+from claybench.ask.plan_slabs import PlanBench, SetPlacement, WaitingBody, place_set, plan_bench
+from claybench.ask.plan_stock import body_parts, stock_notes
 from claybench.ask.slabs import SLAB_TABLES
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
@@ -33,7 +33,7 @@ from claybench.measure.properties.built_in import COST
 from claybench.record.lab import Lab
 from claybench.terms import Body, Fired, Firing, Lot
 
-_Waits = TypeVar("_Waits", SetBody, Repeat)
+_Waits = TypeVar("_Waits", SetBody, BodyRepeat)
 _FINEST = 0.1
 """Parts are written no finer, whatever the scale shows, unless the bounds ask for it; common practice, no source."""
 _STEPS = (1.0, 0.5, 0.2, 0.1, 0.05, 0.01)
@@ -41,7 +41,7 @@ _STEPS = (1.0, 0.5, 0.2, 0.1, 0.05, 0.01)
 
 
 @dataclass(frozen=True, slots=True)
-class Planned:
+class PlannedBody:
     """One body of the next set."""
 
     parts: dict[str, float]
@@ -58,25 +58,25 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class NextSet:
     """The next set, best first."""
 
-    asked: PlanRequest
+    request: PlanRequest
     family: str | None
-    bodies: tuple[Planned, ...]
-    repeats: tuple[Repeat, ...]
+    bodies: tuple[PlannedBody, ...]
+    repeats: tuple[BodyRepeat, ...]
     notes: tuple[str, ...]
-    known: tuple[str, ...]
+    measured_bodies: tuple[str, ...]
     """Measured bodies that it rests on."""
     calendar: tuple[CalendarRow, ...]
-    at: datetime
+    as_of: datetime
     recipes: dict[str, tuple[float, ...]] = field(default_factory=dict)
     """Of every body of the lab made of the plan's materials: shares of 1, in the order of `asked.materials`."""
-    sight: FittedTargets | None = None
+    fitted: FittedTargets | None = None
     """The surfaces that foretell the bodies; None where nothing was measured."""
     under_way: tuple[SetBody, ...] = ()
     """Bodies of this set that are in the record (their test set is the plan's title), with how far each has come."""
-    first: str = ""
+    layout: str = ""
     """How a first set is laid out, one of `plan_asked.KINDS`; empty where bodies are chosen by what was measured."""
     batch_g: float = 0.0
     """Dry mass of one batch that parts are rounded for, stock is counted for and layers are sized for."""
@@ -91,7 +91,9 @@ class Plan:
     """Which slab to dry tonight and what it gains; empty where none gains anything. Stands among the notes, too."""
 
 
-def plan(lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None) -> Plan:
+def plan_next_set(
+    lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
+) -> NextSet:
     """Propose the next set of a plan and put it on the slabs.
 
     Bodies of the set that are in the record keep their places; those not poured yet come before the new ones.
@@ -100,47 +102,47 @@ def plan(lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: 
     snapshot = take(lab, *SLAB_TABLES, Fired, Firing, Lot, as_of=as_of)
     model = model_of(snapshot)
     notes: list[str] = []
-    asked = from_base(snapshot, asked, notes)
+    asked = bounds_from_base(snapshot, asked, notes)
     region = asked.region()
-    recipes = recipes_of(snapshot, region, asked)
-    known = known_of(snapshot, model, asked, recipes, notes)
+    recipes = plan_recipes(snapshot, region, asked)
+    known = plan_observations(snapshot, model, asked, recipes, notes)
     if COST.name in asked.targets:
-        known[COST.name] = costs(snapshot, region, asked.fixed, notes)
-    bench = bench_of(snapshot, model, asked)
+        known[COST.name] = recipe_costs(snapshot, region, asked.fixed, notes)
+    bench = plan_bench(snapshot, model, asked)
     step = max(finest_step(bench.batch_g, snapshot.settings.number("scale_step_g")), _FINEST)
     found, kind = _bodies(region, asked, recipes, known, first, step, notes)
     bodies = [_planned(region, body, asked) for body in found.bodies]
     codes = _codes(len(bodies), snapshot)
-    twice = choose_replicates(_rows(bodies), worth_twice(len(bodies))) if kind else []
-    worth = repeats(snapshot, asked, recipes, [(place + 1, codes[place]) for place in twice], notes)
-    placed, under, again = _placed(snapshot, model, bench, codes, under_way(snapshot, asked), worth)
-    waiting = [parts_of(snapshot, each.body) for each in under if each.state == TO_MIX]
+    twice = choose_replicates(_rows(bodies), repeat_count(len(bodies))) if kind else []
+    worth = suggest_repeats(snapshot, asked, recipes, [(place + 1, codes[place]) for place in twice], notes)
+    placed, under, again = _placed(snapshot, model, bench, codes, set_under_way(snapshot, asked), worth)
+    waiting = [body_parts(snapshot, each.body) for each in under if each.state == TO_MIX]
     extra = [
-        {**bodies[each.number - 1].parts, **asked.fixed} if each.number else parts_of(snapshot, each.body)
+        {**bodies[each.number - 1].parts, **asked.fixed} if each.number else body_parts(snapshot, each.body)
         for each in again
     ]
     notes += placed.notes
     notes += stock_notes(
         snapshot, [*waiting, *({**body.parts, **body.fixed} for body in bodies), *extra], bench.batch_g
     )
-    return Plan(
-        asked=asked,
+    return NextSet(
+        request=asked,
         family=asked.family,
         bodies=tuple(
             replace(body, slab=own.slab, start=own.start, layers=placed.layers[code])
-            if (own := placed.first(code)) is not None
+            if (own := placed.first_layer(code)) is not None
             else body
             for code, body in zip(codes, bodies, strict=True)
         ),
         repeats=again,
         notes=(*found.notes, *notes),
-        known=_measured(recipes, known),
+        measured_bodies=_measured(recipes, known),
         calendar=placed.calendar,
-        at=snapshot.at,
+        as_of=snapshot.at,
         recipes=recipes,
-        sight=found.fitted,
+        fitted=found.fitted,
         under_way=under,
-        first=kind,
+        layout=kind,
         batch_g=bench.batch_g,
         layers_each=placed.each,
         layer_mm=placed.depth_mm,
@@ -218,8 +220,8 @@ def _finer(step: float) -> list[float]:
     return [step, *(each for each in _STEPS if each < step)]
 
 
-def _planned(region: Region, body: Proposal, asked: PlanRequest) -> Planned:
-    return Planned(
+def _planned(region: Region, body: Proposal, asked: PlanRequest) -> PlannedBody:
+    return PlannedBody(
         parts={name: round(100 * share, 6) for name, share in zip(region.names, body.shares, strict=True)},
         fixed=dict(asked.fixed),
         why=body.why,
@@ -230,7 +232,7 @@ def _planned(region: Region, body: Proposal, asked: PlanRequest) -> Planned:
     )
 
 
-def _rows(bodies: Sequence[Planned]) -> Floats:
+def _rows(bodies: Sequence[PlannedBody]) -> Floats:
     return np.array([list(body.parts.values()) for body in bodies], dtype=float)
 
 
@@ -246,26 +248,26 @@ def _codes(count: int, snapshot: Snapshot) -> list[str]:
 def _placed(
     snapshot: Snapshot,
     model: LabModel,
-    bench: Bench,
+    bench: PlanBench,
     codes: Sequence[str],
     under: Sequence[SetBody],
-    again: Sequence[Repeat],
-) -> tuple[Placing, tuple[SetBody, ...], tuple[Repeat, ...]]:
+    again: Sequence[BodyRepeat],
+) -> tuple[SetPlacement, tuple[SetBody, ...], tuple[BodyRepeat, ...]]:
     """Slabs for what waits of the set, for the new bodies and for repeats."""
     bodies = snapshot.by_code(Body)
     new = Body(body="", family=bench.family)
     waiting = [
-        ToPour(each.body, bodies[each.body], mixed=each.state == TO_POUR)
+        WaitingBody(each.body, bodies[each.body], mixed=each.state == TO_POUR)
         for each in under
         if each.state in (TO_MIX, TO_POUR)
     ]
-    fresh = [ToPour(code, new) for code in codes]
-    more = [ToPour(f"{each.body} again", new if each.number else bodies[each.body]) for each in again]
-    found = placing(model, bench, [waiting, fresh, more])
+    fresh = [WaitingBody(code, new) for code in codes]
+    more = [WaitingBody(f"{each.body} again", new if each.number else bodies[each.body]) for each in again]
+    found = place_set(model, bench, [waiting, fresh, more])
     return (
         found,
-        tuple(_with(each, found.first(each.body)) if each.start is None else each for each in under),
-        tuple(_with(each, found.first(f"{each.body} again")) for each in again),
+        tuple(_with(each, found.first_layer(each.body)) if each.start is None else each for each in under),
+        tuple(_with(each, found.first_layer(f"{each.body} again")) for each in again),
     )
 
 

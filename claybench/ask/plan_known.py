@@ -29,7 +29,7 @@ _PRICED = 12
 """Recipes beside the corners whose cost is worked out: enough for a plane to be known as one."""
 
 
-def from_base(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> PlanRequest:
+def bounds_from_base(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> PlanRequest:
     """Bounds, fixed additions and family that the plan leaves to its base."""
     if asked.base is None:
         return asked
@@ -49,7 +49,7 @@ def from_base(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> PlanR
     return replace(asked, family=family, materials=bounds)
 
 
-def recipes_of(snapshot: Snapshot, region: Region, asked: PlanRequest) -> dict[str, tuple[float, ...]]:
+def plan_recipes(snapshot: Snapshot, region: Region, asked: PlanRequest) -> dict[str, tuple[float, ...]]:
     """Bodies made of the plan's materials, and at most its fixed ones: shares of 1 in the plan's order."""
     lines: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     for row in snapshot.rows(BodyLine):
@@ -65,7 +65,7 @@ def recipes_of(snapshot: Snapshot, region: Region, asked: PlanRequest) -> dict[s
     return found
 
 
-def known_of(
+def plan_observations(
     snapshot: Snapshot, model: LabModel, asked: PlanRequest, recipes: dict[str, tuple[float, ...]], notes: list[str]
 ) -> dict[str, list[Observation]]:
     """Every measured value of the targets' properties, by batch."""
@@ -117,7 +117,7 @@ def _firings(snapshot: Snapshot, asked: PlanRequest, notes: list[str]) -> set[st
     return {row.firing for row in rows}
 
 
-def costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes: list[str]) -> list[Observation]:
+def recipe_costs(snapshot: Snapshot, region: Region, fixed: Mapping[str, float], notes: list[str]) -> list[Observation]:
     """What recipes of the region cost a kilogram, fixed additions included: a price goes with the parts."""
     prices = {row.material.casefold(): row.price_per_kg for row in snapshot.rows(Material)}
     missing = [name for name in (*region.names, *fixed) if prices.get(name.casefold()) is None]

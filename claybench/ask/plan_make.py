@@ -8,8 +8,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.plan import Plan, Planned
-from claybench.ask.plan_stock import left_on_shelf, parts_of
+from claybench.ask.plan import NextSet, PlannedBody
+from claybench.ask.plan_stock import body_parts, left_on_shelf
 from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
@@ -24,7 +24,7 @@ _SAME = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class BodyOffer:
     """One proposal, ready to be made."""
 
     number: int
@@ -43,7 +43,7 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
+class MaterialNeed:
     """One material against what a set takes of it."""
 
     material: str
@@ -61,7 +61,7 @@ class Stock:
     def text(self) -> str:
         """In words.
 
-        >>> Stock("feldspar", 1200, 1000, 300).text()
+        >>> MaterialNeed("feldspar", 1200, 1000, 300).text()
         'feldspar takes 1.2 kg, 1 kg left, 0.3 kg of it for batches not weighed yet: 0.5 kg short'
         """
         said = f"{self.material} takes {_kg(self.wanted_g)}"
@@ -78,16 +78,16 @@ def _kg(grams: float | None) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Making:
+class MakingStart:
     """All that the form of making starts with."""
 
-    offers: tuple[Offer, ...]
+    offers: tuple[BodyOffer, ...]
     batch_g: float
     left_g: dict[str, float]
     """By material in small letters; those without an entry are not known."""
     waiting_g: dict[str, float]
 
-    def stock(self, recipes: Iterable[Sequence[tuple[str, float]]], batch_g: float) -> list[Stock]:
+    def material_needs(self, recipes: Iterable[Sequence[tuple[str, float]]], batch_g: float) -> list[MaterialNeed]:
         """What batches of these recipes take, material by material, in the order they are named."""
         wanted: dict[str, float] = defaultdict(float)
         named: dict[str, str] = {}
@@ -97,13 +97,13 @@ class Making:
                 named.setdefault(name.casefold(), name)
                 wanted[name.casefold()] += batch_g * parts / whole
         return [
-            Stock(named[key], grams, self.left_g.get(key), self.waiting_g.get(key, 0.0))
+            MaterialNeed(named[key], grams, self.left_g.get(key), self.waiting_g.get(key, 0.0))
             for key, grams in wanted.items()
             if grams
         ]
 
 
-def making(lab: Lab, found: Plan) -> Making:
+def making_start(lab: Lab, found: NextSet) -> MakingStart:
     """Codes, parents and water for every proposal, and the shelf."""
     snapshot = take(lab, Body, BodyLine, Batch, BatchLine, BatchEvent, Run, Material, Lot)
     with lab.reading() as record:
@@ -111,7 +111,7 @@ def making(lab: Lab, found: Plan) -> Making:
     bodies = snapshot.rows(Body)
     own = [row.body for row in bodies if row.family == found.family]
     codes = next_codes(own, taken, found.family, len(found.bodies))
-    return Making(
+    return MakingStart(
         offers=tuple(
             _offer(number, code, body, found, snapshot)
             for number, (code, body) in enumerate(zip(codes, found.bodies, strict=True), 1)
@@ -146,9 +146,9 @@ def next_codes(own: Sequence[str], taken: Iterable[str], family: str | None, cou
     return codes
 
 
-def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapshot) -> Offer:
+def _offer(number: int, code: str, body: PlannedBody, found: NextSet, snapshot: Snapshot) -> BodyOffer:
     lines = tuple((name, parts) for name, parts in (*body.parts.items(), *body.fixed.items()) if parts > 0)
-    parent = found.asked.base or _nearest(body, found)
+    parent = found.request.base or _nearest(body, found)
     bodies = {row.body.casefold(): row for row in snapshot.rows(Body)}
     held = bodies.get(parent.casefold()) if parent else None
     slip = (held.slip_sg if held is not None else None) or PLAIN_SLIP_SG.value
@@ -156,7 +156,7 @@ def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapsho
     usual = snapshot.settings.number("solids_sg") or SOLIDS_SG.value
     whole = math.fsum(parts for _, parts in lines)
     volume = math.fsum(parts / (gravities.get(name.casefold()) or usual) for name, parts in lines)
-    return Offer(
+    return BodyOffer(
         number=number,
         body=code,
         parent=held.body if held is not None else None,
@@ -167,10 +167,10 @@ def _offer(number: int, code: str, body: Planned, found: Plan, snapshot: Snapsho
     )
 
 
-def _nearest(body: Planned, found: Plan) -> str | None:
+def _nearest(body: PlannedBody, found: NextSet) -> str | None:
     """The body of the lab with values that lies nearest, by parts."""
     own = [part / 100 for part in body.parts.values()]
-    away = {code: math.dist(found.recipes[code], own) for code in found.known}
+    away = {code: math.dist(found.recipes[code], own) for code in found.measured_bodies}
     return min(away, key=lambda code: (round(away[code], 9), code), default=None)
 
 
@@ -184,7 +184,7 @@ def _waiting(snapshot: Snapshot) -> dict[str, float]:
     for batch in snapshot.rows(Batch):
         if batch.batch in begun or not batch.dry_mass_g:
             continue
-        parts = parts_of(snapshot, batch.body)
+        parts = body_parts(snapshot, batch.body)
         whole = math.fsum(parts.values()) or 1.0
         for name, own in parts.items():
             found[name.casefold()] += batch.dry_mass_g * own / whole
@@ -194,7 +194,7 @@ def _waiting(snapshot: Snapshot) -> dict[str, float]:
     return dict(found)
 
 
-def made_as(lab: Lab, found: Plan) -> dict[int, str]:
+def bodies_made(lab: Lab, found: NextSet) -> dict[int, str]:
     """By number of the proposal: the newest body of the lab with just its recipe."""
     snapshot = take(lab, Body, BodyLine)
     lines: dict[str, dict[str, float]] = defaultdict(dict)

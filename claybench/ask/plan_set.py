@@ -31,7 +31,7 @@ class SetBody:
 
 
 @dataclass(frozen=True, slots=True)
-class Repeat:
+class BodyRepeat:
     """A body worth making once more beside the set."""
 
     body: str
@@ -43,7 +43,7 @@ class Repeat:
     start: datetime | None = None
 
 
-def under_way(snapshot: Snapshot, asked: PlanRequest) -> tuple[SetBody, ...]:
+def set_under_way(snapshot: Snapshot, asked: PlanRequest) -> tuple[SetBody, ...]:
     """The bodies of the set, as far as they are in the record, in the order of entry."""
     title = asked.title.strip().casefold()
     if not title:
@@ -71,13 +71,13 @@ def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[R
     return SetBody(body, state, newest, poured[0].slab, poured[0].started_at)
 
 
-def repeats(
+def suggest_repeats(
     snapshot: Snapshot,
     asked: PlanRequest,
     recipes: Mapping[str, Sequence[float]],
     first: Sequence[tuple[int, str]],
     notes: list[str],
-) -> list[Repeat]:
+) -> list[BodyRepeat]:
     """The family's control, and what says how much batches of one body differ, where nothing says so yet.
 
     `first` are new bodies of a first set that are worth making twice: number and code.
@@ -88,7 +88,7 @@ def repeats(
     bodies = snapshot.by_code(Body)
     controls = [row.body for row in bodies.values() if row.control and row.family == asked.family]
     found = [
-        Repeat(code, "The family's control: it ties this set to earlier ones, and slabs to each other.")
+        BodyRepeat(code, "The family's control: it ties this set to earlier ones, and slabs to each other.")
         for code in controls
     ]
     if not controls and asked.family is not None and any(row.family == asked.family for row in bodies.values()):
@@ -100,16 +100,16 @@ def repeats(
     single = [body for body in own if batches[body] == 1 and body not in controls]
     if first and not twice:
         known = "Nothing says yet how much batches of one body differ: made twice, this one does."
-        found += [Repeat(code, known, number) for number, code in first]
+        found += [BodyRepeat(code, known, number) for number, code in first]
     elif single:
-        found.append(Repeat(single[-1], "It was mixed once only; a second batch says how much batches differ."))
+        found.append(BodyRepeat(single[-1], "It was mixed once only; a second batch says how much batches differ."))
     return found
 
 
-def worth_twice(count: int) -> int:
+def repeat_count(count: int) -> int:
     """How many bodies of a first set to make twice; common practice, no source.
 
-    >>> worth_twice(2), worth_twice(6), worth_twice(10)
+    >>> repeat_count(2), repeat_count(6), repeat_count(10)
     (0, 1, 2)
     """
     return 0 if count < 3 else 1 if count < _MANY else 2

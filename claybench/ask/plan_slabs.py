@@ -35,7 +35,7 @@ _LAST = 20
 
 
 @dataclass(frozen=True, slots=True)
-class ToPour:
+class WaitingBody:
     """A body that waits for a slab."""
 
     code: str
@@ -47,7 +47,7 @@ class ToPour:
 
 
 @dataclass(frozen=True, slots=True)
-class Placing:
+class SetPlacement:
     """Where everything goes."""
 
     layers: dict[str, tuple[PlacedLayer, ...]]
@@ -60,13 +60,13 @@ class Placing:
     depth_mm: float | None = None
     """Of slip in each layer; None where nothing is put on a slab."""
 
-    def first(self, code: str) -> PlacedLayer | None:
+    def first_layer(self, code: str) -> PlacedLayer | None:
         """The first layer of a body."""
         return next(iter(self.layers.get(code, ())), None)
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
+class PlanBench:
     """The slabs a plan may use, and how large its batches are."""
 
     family: str | None
@@ -83,7 +83,7 @@ class Bench:
     """What should be known about the size of batches; empty where there is nothing."""
 
 
-def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> Bench:
+def plan_bench(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> PlanBench:
     """Slabs, hours and batch of a plan."""
     family = asked.family
     kept = [
@@ -115,7 +115,7 @@ def bench_of(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> Bench:
                 f"Planned is one layer of {show(taken, 'g', digits=0)} for each body: for more, say batch_g."
             )
         wanted = taken
-    return Bench(family, len(kept), against, hours_of(snapshot, asked), wanted, tuple(found), note)
+    return PlanBench(family, len(kept), against, plan_hours(snapshot, asked), wanted, tuple(found), note)
 
 
 def _usual_batch(snapshot: Snapshot, family: str | None) -> float:
@@ -129,13 +129,13 @@ def _usual_batch(snapshot: Snapshot, family: str | None) -> float:
     return float(median(masses[-_LAST:])) if masses else USUAL_BATCH_G
 
 
-def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -> Placing:
+def place_set(model: LabModel, bench: PlanBench, stages: Sequence[Sequence[WaitingBody]]) -> SetPlacement:
     """Put bodies on slabs, those of an earlier stage before those of a later one."""
     everything = [each for stage in stages for each in stage]
     if not bench.cuts:
         whose = f"kept for {bench.family}" if bench.family else "in use"
         note = f"No slab is {whose}: the bodies are proposed all the same, the slab left open."
-        return Placing({each.code: () for each in everything}, 1, (), "", (note,))
+        return SetPlacement({each.code: () for each in everything}, 1, (), "", (note,))
     tried = []
     for cut in bench.cuts:
         wishes = [
@@ -156,7 +156,7 @@ def placing(model: LabModel, bench: Bench, stages: Sequence[Sequence[ToPour]]) -
         own = [placed for code in cut.layer_codes(each.code) if (placed := found.placed_layer(code)) is not None]
         layers[each.code] = tuple(sorted(own, key=lambda placed: placed.start))
     notes = (bench.note, _layers_note(cut), *_left_notes(found, question, cut, everything), tonight)
-    return Placing(
+    return SetPlacement(
         layers, cut.count, lab_calendar(model, question, found), tonight, tuple(filter(None, notes)), cut.depth_mm
     )
 
@@ -173,7 +173,9 @@ def _layers_note(cut: LayerSplit) -> str:
     return ""
 
 
-def _left_notes(found: Schedule, question: ScheduleRequest, cut: LayerSplit, everything: Sequence[ToPour]) -> list[str]:
+def _left_notes(
+    found: Schedule, question: ScheduleRequest, cut: LayerSplit, everything: Sequence[WaitingBody]
+) -> list[str]:
     """Which bodies, or single layers of them, found no slab, and why."""
     open_for: dict[str, list[str]] = defaultdict(list)
     bodies = {code: each.code for each in everything for code in cut.layer_codes(each.code)}
@@ -211,7 +213,7 @@ def _joined(parts: Sequence[Schedule]) -> Schedule:
     )
 
 
-def hours_of(snapshot: Snapshot, asked: PlanRequest) -> BenchHours:
+def plan_hours(snapshot: Snapshot, asked: PlanRequest) -> BenchHours:
     """The plan's hours, or else the lab's."""
     if asked.bench is not None:
         return BenchHours(asked.bench.weekdays, snapshot.zone, frozenset(asked.bench.closed))

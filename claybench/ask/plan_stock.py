@@ -13,7 +13,7 @@ Recipe = Mapping[str, float]
 """Parts by material, fixed additions included, of the 100 without these."""
 
 
-def parts_of(snapshot: Snapshot, body: str) -> dict[str, float]:
+def body_parts(snapshot: Snapshot, body: str) -> dict[str, float]:
     """The recipe of a body of the lab."""
     found: dict[str, float] = defaultdict(float)
     for line in snapshot.rows(BodyLine):

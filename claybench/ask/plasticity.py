@@ -7,7 +7,7 @@ from datetime import datetime
 
 from claybench.ask.snapshot import take
 from claybench.errors import NotFound
-from claybench.insight.bodies.plasticity import KINDS, Plasticity, plasticity
+from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Measurement, Piece
@@ -32,7 +32,7 @@ def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> P
         raise snapshot.missing(Batch, code, then)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
-    return PlasticityPage(batch, plasticity(readings, pieces))
+    return PlasticityPage(batch, assess_plasticity(readings, pieces))
 
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from datetime import datetime
 
 from claybench.ask.snapshot import take
-from claybench.insight.pieces.repeatability import Study, studies
+from claybench.insight.pieces.repeatability import RepeatabilityStudy, repeatability_studies
 from claybench.record.lab import Lab
 from claybench.terms import Fired, Measurement, Piece
 
 
-def repeat_studies(lab: Lab, *, as_of: datetime | None = None) -> list[Study]:
+def repeat_studies(lab: Lab, *, as_of: datetime | None = None) -> list[RepeatabilityStudy]:
     """A study of each kind of reading that was made again."""
     snapshot = take(lab, Measurement, Piece, Fired, as_of=as_of)
-    return studies(snapshot.rows(Measurement), snapshot.rows(Piece), snapshot.rows(Fired))
+    return repeatability_studies(snapshot.rows(Measurement), snapshot.rows(Piece), snapshot.rows(Fired))
 
 
 def readings_since(lab: Lab, reading: str, begun: datetime) -> list[Measurement]:

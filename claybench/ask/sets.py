@@ -39,7 +39,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True)
-class Follow:
+class FollowedSet:
     """One body of a set."""
 
     body: Body
@@ -69,7 +69,7 @@ class SetRow:
         return ", ".join(f"{count} {state}" for state, count in self.states.items())
 
 
-def sets(lab: Lab) -> list[SetRow]:
+def list_sets(lab: Lab) -> list[SetRow]:
     """Every set of the lab, the newest first."""
     snapshot = take(lab, Body, Batch, BatchLine, Run, Piece, Fired)
     states = _States(snapshot)
@@ -91,7 +91,7 @@ def sets(lab: Lab) -> list[SetRow]:
     return rows
 
 
-def follow(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[Follow]:
+def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[FollowedSet]:
     """The bodies of one set in the order of entry; with its plan, what came out is held against the targets.
 
     Raises
@@ -114,7 +114,7 @@ def follow(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[Follow
             results[result.body].append(result)
     targets = asked.targets if asked is not None else {}
     return [
-        Follow(
+        FollowedSet(
             body=row,
             recipe=tuple(sorted(lines[row.body], key=lambda line: line.position)),
             batch=states.newest(row.body),

@@ -8,17 +8,17 @@ from typing import TypeVar
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput, NotFound
 from claybench.insight.pieces.fault_trace import (
-    Link,
-    Record,
     Trace,
-    at_risk,
+    TraceLink,
+    TraceRows,
     board_links,
     cause_on_board,
     cause_on_slab,
-    causes_of,
     chain_of_piece,
     chain_of_runs,
-    same,
+    find_at_risk,
+    find_causes,
+    same_name,
     slab_links,
     wedged_links,
 )
@@ -28,7 +28,7 @@ from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, Sl
 R = TypeVar("R")
 
 
-def trace(
+def trace_fault(
     lab: Lab,
     *,
     piece: str | None = None,
@@ -49,11 +49,11 @@ def trace(
     return _from_slab(snapshot, record, slab) if slab is not None else _from_board(record, board or "")
 
 
-def _record(snapshot: Snapshot) -> Record:
+def _record(snapshot: Snapshot) -> TraceRows:
     bodies = snapshot.by_code(Body)
     ranks = {family.family: family.stain_rank or 0 for family in snapshot.rows(Family)}
     body_of = {batch.batch: bodies[batch.body] for batch in snapshot.rows(Batch)}
-    return Record(
+    return TraceRows(
         runs=snapshot.rows(Run),
         events=snapshot.rows(SlabEvent),
         pieces=snapshot.rows(Piece),
@@ -68,44 +68,44 @@ def _record(snapshot: Snapshot) -> Record:
 
 
 def _named(snapshot: Snapshot, kind: type[R], code: str) -> R:
-    found = next((row for own, row in snapshot.by_code(kind).items() if same(own, code)), None)
+    found = next((row for own, row in snapshot.by_code(kind).items() if same_name(own, code)), None)
     if found is None:
         raise snapshot.missing(kind, code)
     return found
 
 
-def _from_piece(snapshot: Snapshot, record: Record, code: str) -> Trace:
+def _from_piece(snapshot: Snapshot, record: TraceRows, code: str) -> Trace:
     found = _named(snapshot, Piece, code)
-    own = record.of_piece(found)
+    own = record.runs_of_piece(found)
     faults = [row for row in snapshot.rows(FaultSeen) if row.piece == found.piece]
-    causes = causes_of(own, record, faults, f"as {found.piece} was")
+    causes = find_causes(own, record, faults, f"as {found.piece} was")
     batch = snapshot.by_code(Batch)[found.batch]
-    others = [each for each in at_risk(causes, record) if (each.kind, each.code) != ("piece", found.piece)]
+    others = [each for each in find_at_risk(causes, record) if (each.kind, each.code) != ("piece", found.piece)]
     return Trace(tuple(chain_of_piece(found, batch, own, record)), tuple(others))
 
 
-def _from_run(snapshot: Snapshot, record: Record, code: str) -> Trace:
+def _from_run(snapshot: Snapshot, record: TraceRows, code: str) -> Trace:
     found = _named(snapshot, Run, code)
     pieces = {piece.piece for piece in snapshot.rows(Piece) if piece.run == found.run}
     faults = [row for row in snapshot.rows(FaultSeen) if row.run == found.run or row.piece in pieces]
     batch = snapshot.by_code(Batch)[found.batch]
-    chain = [Link("batch", batch.batch, batch.mixed_at, f"of {batch.body}"), *chain_of_runs([found], record)]
-    return Trace(tuple(chain), tuple(at_risk(causes_of([found], record, faults, f"as {found.run} was"), record)))
+    chain = [TraceLink("batch", batch.batch, batch.mixed_at, f"of {batch.body}"), *chain_of_runs([found], record)]
+    return Trace(tuple(chain), tuple(find_at_risk(find_causes([found], record, faults, f"as {found.run} was"), record)))
 
 
-def _from_slab(snapshot: Snapshot, record: Record, code: str) -> Trace:
+def _from_slab(snapshot: Snapshot, record: TraceRows, code: str) -> Trace:
     found = _named(snapshot, Slab, code).slab
-    links = [Link("slab", found, None, "what happened on it, newest first"), *slab_links(found, record)]
+    links = [TraceLink("slab", found, None, "what happened on it, newest first"), *slab_links(found, record)]
     causes = [cause_on_slab(found, record)]
-    if any(run.wedged_on and same(run.wedged_on, found) for run in record.runs):
+    if any(run.wedged_on and same_name(run.wedged_on, found) for run in record.runs):
         causes.append(cause_on_board(found, record))
         links += wedged_links(found, record)
-    return Trace(tuple(links), tuple(at_risk(causes, record)))
+    return Trace(tuple(links), tuple(find_at_risk(causes, record)))
 
 
-def _from_board(record: Record, name: str) -> Trace:
-    if not any(run.wedged_on and same(run.wedged_on, name) for run in record.runs):
+def _from_board(record: TraceRows, name: str) -> Trace:
+    if not any(run.wedged_on and same_name(run.wedged_on, name) for run in record.runs):
         raise NotFound(
             f"Nothing was wedged on a board '{name}' by then.", "See the runs: each says what it was wedged on."
         )
-    return Trace(tuple(board_links(name, record)), tuple(at_risk([cause_on_board(name, record)], record)))
+    return Trace(tuple(board_links(name, record)), tuple(find_at_risk([cause_on_board(name, record)], record)))

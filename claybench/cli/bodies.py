@@ -20,8 +20,8 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
-    from claybench.insight.bodies.query.body_lines import Line
-    from claybench.insight.bodies.query.query import Question
+    from claybench.insight.bodies.query.body_lines import QueryLine
+    from claybench.insight.bodies.query.query import BodyQuery
     from claybench.record.lab import Lab
 
 
@@ -57,14 +57,14 @@ def bodies(
     wanted = Wanted(question, family, cone, firing, contains, without, number, since, until, by, falling)
     with opened(context) as lab:
         table = ask.body_table.body_table(lab, as_of=read_moment(lab, as_of))
-        asked = query.parsing.read_question("; ".join(wanted.clauses(_kept_line(lab, kept))), table.known, table.at)
+        asked = query.parsing.parse_query("; ".join(wanted.clauses(_kept_line(lab, kept))), table.known, table.at)
         if keep is not None:
-            record_act(lab, settings.keep_act(query.query.written(asked)), {"name": keep}, anyway=False)
+            record_act(lab, settings.keep_act(query.query.format_query(asked)), {"name": keep}, anyway=False)
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
-    lines = query.matching.answer(table.lines, asked)
+    lines = query.matching.match_bodies(table.lines, asked)
     if as_json or as_csv:
         return emit_rows([_as_json(line) for line in lines], as_csv)
-    say(f"{query.query.said(asked)}: {_count(lines)} of {_count(table.lines)} bodies")
+    say(f"{query.query.describe_query(asked)}: {_count(lines)} of {_count(table.lines)} bodies")
     return _write_lines(lines, asked)
 
 
@@ -138,17 +138,17 @@ def _list_kept(context: typer.Context, as_json: bool) -> None:
 # -- what is shown ---------------------------------------------------------------------------------
 
 
-def _count(lines: Iterable[Line]) -> int:
+def _count(lines: Iterable[QueryLine]) -> int:
     return len({line.body.body for line in lines})
 
 
-def _write_lines(lines: list[Line], asked: Question) -> None:
-    shown = asked.shown()
+def _write_lines(lines: list[QueryLine], asked: BodyQuery) -> None:
+    shown = asked.columns()
     rows = [
         [
             line.body.body,
             line.body.family or "–",
-            *([_firing_text(line)] if asked.of_firings else []),
+            *([_firing_text(line)] if asked.speaks_of_firings else []),
             *(_number_text(line, name) for name in shown),
             str(len(line.made)),
             line.made[-1].isoformat() if line.made else "–",
@@ -156,19 +156,19 @@ def _write_lines(lines: list[Line], asked: Question) -> None:
         ]
         for line in lines
     ]
-    firing = ["firing"] if asked.of_firings else []
+    firing = ["firing"] if asked.speaks_of_firings else []
     heads = ["body", "family", *firing, *map(query.query.number_short, shown)]
     write_plain_table([*heads, "batches", "last made", "title"], rows)
     say("A number is the mean of so many batches as stand in brackets.")
 
 
-def _firing_text(line: Line) -> str:
+def _firing_text(line: QueryLine) -> str:
     if line.firing is None:
         return "–"
     return line.firing.firing + (f" (cone {line.firing.cone})" if line.firing.cone else "")
 
 
-def _number_text(line: Line, name: str) -> str:
+def _number_text(line: QueryLine, name: str) -> str:
     value = line.number(name)
     if value is None:
         return "–"
@@ -177,7 +177,7 @@ def _number_text(line: Line, name: str) -> str:
     return f"{plain(value, BUILT_IN[name].digits)} ({line.values[name].batches})"
 
 
-def _as_json(line: Line) -> dict[str, Any]:
+def _as_json(line: QueryLine) -> dict[str, Any]:
     return {
         "body": line.body.body,
         "title": line.body.title,

@@ -35,7 +35,7 @@ def triangle(
     asked = exchange.plan_files.read_plan(plan)
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:
-        proposed = ask.plan.plan(lab, asked, as_of=read_moment(lab, as_of))
+        proposed = ask.plan.plan_next_set(lab, asked, as_of=read_moment(lab, as_of))
     chart = figure.triangle.triangle(proposed, three, of, body, title=asked.title or plan.stem)
     if to is not None:
         sys.stdout.write(f"{figure.render.save(chart, to)}\n")

@@ -13,7 +13,7 @@ from claybench.cli.output import emit, say, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight.bodies.plasticity import method_words
 from claybench.insight.pieces.piece_identification import STATES
-from claybench.insight.pieces.repeatability import COUNTS, READINGS, lines_of as study_lines
+from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
 from claybench.quantity.shown import percent, plain
 
 
@@ -160,7 +160,7 @@ def whose_bar(
     if long is None and heavy is None:
         raise BadInput("Nothing is said of the bar.", "Give its --length, its --mass, or better both.")
     with opened(context) as lab:
-        found = ask.pieces.whose(
+        found = ask.pieces.identify_bar(
             lab, length_mm=long, mass_g=heavy, state=state, firing=firing, as_of=read_moment(lab, as_of)
         )
     if as_json:

@@ -18,7 +18,7 @@ from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import Plan
+    from claybench.ask.plan import NextSet
     from claybench.insight.plan.design.plan_request import PlanRequest
 
 
@@ -45,7 +45,7 @@ def plan(
     may_write(to, replace)
     asked = exchange.plan_files.read_plan(file)
     with opened(context) as lab:
-        proposed = ask.plan.plan(
+        proposed = ask.plan.plan_next_set(
             lab, asked, as_of=read_moment(lab, as_of), first=None if first is None else _first(asked, first)
         )
     if to is not None:
@@ -92,7 +92,7 @@ def _first(asked: PlanRequest, kind: str) -> FirstSetRequest:
     return asked.first if asked.first is not None and asked.first.kind == named else FirstSetRequest(kind=named)
 
 
-def plan_json(proposed: Plan) -> dict[str, Any]:
+def plan_json(proposed: NextSet) -> dict[str, Any]:
     """The answer as JSON names it."""
     return {
         "bodies": [
@@ -116,7 +116,7 @@ def plan_json(proposed: Plan) -> dict[str, Any]:
             for each in proposed.repeats
         ],
         "notes": list(proposed.notes),
-        "first": proposed.first or None,
+        "first": proposed.layout or None,
         "set": [
             {"body": each.body, "state": each.state, "batch": each.batch, "slab": each.slab, "start": each.start}
             for each in proposed.under_way

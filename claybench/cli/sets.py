@@ -25,13 +25,13 @@ def sets(
     name = name or (asked.title if asked is not None else None)
     with opened(context) as lab:
         if name is None:
-            rows = ask.sets.sets(lab)
+            rows = ask.sets.list_sets(lab)
             if as_json:
                 emit([{"set": row.name, "family": row.family, "states": row.states} for row in rows])
                 return
             write_plain_table(["set", "family", "bodies"], [[row.name, row.family, row.text()] for row in rows])
             return
-        followed = ask.sets.follow(lab, name, asked)
+        followed = ask.sets.follow_set(lab, name, asked)
     if as_json:
         emit([_as_data(each) for each in followed])
         return

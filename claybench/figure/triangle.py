@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from claybench.ask.plan import Plan
+from claybench.ask.plan import NextSet
 from claybench.errors import BadInput
 from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice_region
 from claybench.insight.plan.design.targets import target_label
@@ -95,22 +95,22 @@ class Triangle:
         return f"{text}, wanted" if inside else text
 
 
-def choices(found: Plan) -> list[tuple[str, str, str]]:
+def choices(found: NextSet) -> list[tuple[str, str, str]]:
     """Every choice of three materials of a plan, the three that vary most first."""
-    names = list(found.asked.materials)
+    names = list(found.request.materials)
     every = [(one, other, third) for one, other, third in combinations(names, 3)]
     return sorted(every, key=lambda three: three != _widest(found)) if every else []
 
 
-def shown_of(found: Plan) -> list[str]:
+def shown_of(found: NextSet) -> list[str]:
     """What contours can show: the chance first, then each property with a surface; nothing where none was measured."""
-    if found.sight is None:
+    if found.fitted is None:
         return []
-    return [CHANCE, *found.sight.models]
+    return [CHANCE, *found.fitted.models]
 
 
 def triangle(
-    found: Plan, three: Sequence[str] | None = None, of: str | None = None, number: int = 1, *, title: str = ""
+    found: NextSet, three: Sequence[str] | None = None, of: str | None = None, number: int = 1, *, title: str = ""
 ) -> Triangle:
     """The triangle of three materials through one proposal, with the contours of a property.
 
@@ -130,7 +130,7 @@ def triangle(
     BadInput
         Fewer than three materials, one that the plan does not vary, or a property of which nothing is known.
     """
-    region = found.asked.region()
+    region = found.request.region()
     if len(region.names) < 3:
         raise BadInput("A triangle takes three materials; this plan varies fewer.", "Give a third one bounds.")
     if not 1 <= number <= len(found.bodies):
@@ -142,10 +142,10 @@ def triangle(
     held = [float(part) for part in found.bodies[number - 1].parts.values()]
     cut = slice_region(region, three or _widest(found), held)
     values = _values(found, cut, of)
-    wanted = found.asked.targets.get(of) if of is not None else None
+    wanted = found.request.targets.get(of) if of is not None else None
     points, outside = _points(found, cut)
     return Triangle(
-        title=title or found.asked.title,
+        title=title or found.request.title,
         cut=cut,
         held=tuple((name, cut.fixed_parts[at]) for at, name in enumerate(region.names) if at not in cut.indices),
         of=of,
@@ -167,19 +167,19 @@ def label_of(of: str | None) -> str:
     return target_label(of)
 
 
-def _widest(found: Plan) -> tuple[str, str, str]:
+def _widest(found: NextSet) -> tuple[str, str, str]:
     """The three materials with the widest bounds, in the plan's order."""
-    wide = {name: high - low for name, (low, high) in found.asked.region().reachable_bounds().items()}
+    wide = {name: high - low for name, (low, high) in found.request.region().reachable_bounds().items()}
     most = sorted(wide, key=lambda name: -wide[name])[:3]
     first, second, third = (name for name in wide if name in most)
     return first, second, third
 
 
-def _values(found: Plan, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
+def _values(found: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
     """The property over the whole triangle."""
     import numpy as np
 
-    sight = found.sight
+    sight = found.fitted
     if of is None or sight is None or cut.size <= 0:
         return ()
     places = [(row, column) for row in range(_STEPS + 1) for column in range(_STEPS + 1 - row)]
@@ -256,8 +256,8 @@ def digits_between(edges: Sequence[float]) -> int:
     return max((len(plain(round(edge, 4)).partition(".")[2]) for edge in edges), default=0)
 
 
-def _points(found: Plan, cut: RegionSlice) -> tuple[tuple[Point, ...], int]:
-    measured = set(found.known)
+def _points(found: NextSet, cut: RegionSlice) -> tuple[tuple[Point, ...], int]:
+    measured = set(found.measured_bodies)
     bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(found.bodies, 1)]
     bodies += [
         (code, "measured" if code in measured else "made", [100 * share for share in shares])

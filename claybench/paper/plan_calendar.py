@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
-from claybench.ask.plan import Plan, Planned
+from claybench.ask.plan import NextSet, PlannedBody
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix.cautions import cautions_for
@@ -21,12 +21,12 @@ _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
 
 
-def plan_calendar(found: Plan, path: str | Path, *, paper: str | None = None) -> None:
+def plan_calendar(found: NextSet, path: str | Path, *, paper: str | None = None) -> None:
     """Write the calendar of a plan as a PDF, on the lab's paper where none is named."""
     paper = paper or found.paper
     paper_size(paper)
     use_fonts()
-    name = found.asked.title or f"Next set of {found.family or 'the lab'}"
+    name = found.request.title or f"Next set of {found.family or 'the lab'}"
     story: list[Any] = [
         *title(name, _aims(found), None, paper),
         *_bodies(found, paper),
@@ -38,8 +38,8 @@ def plan_calendar(found: Plan, path: str | Path, *, paper: str | None = None) ->
     write(Path(path), f"Plan: {name}", f"{found.lab}  ·  {name}", paper, story)
 
 
-def _aims(found: Plan) -> list[str]:
-    asked = found.asked
+def _aims(found: NextSet) -> list[str]:
+    asked = found.request
     targets = [f"{target.replace('_', ' ')} {_range(*ends)}" for target, ends in asked.targets.items()]
     fired = f"cone {asked.cone}" if asked.cone else show(asked.peak_temp_c, "°C") if asked.peak_temp_c else ""
     aim = "; ".join(targets) or "no targets"
@@ -47,7 +47,7 @@ def _aims(found: Plan) -> list[str]:
         f"{found.family or 'no'} family, {len(found.bodies)} bodies, one "
         f"batch of {show(found.batch_g, 'g', digits=0)} dry each",
         f"wanted: {aim}{f' at {fired}' if fired and targets else ''}",
-        f"as of {moment(found.at, found.at.tzinfo)}",
+        f"as of {moment(found.as_of, found.as_of.tzinfo)}",
     ]
 
 
@@ -57,7 +57,7 @@ def _range(low: float, high: float) -> str:
     return f"{plain(low)} or more" if high == float("inf") else f"{plain(low)} to {plain(high)}"
 
 
-def _bodies(found: Plan, paper: str) -> list[Any]:
+def _bodies(found: NextSet, paper: str) -> list[Any]:
     """Weights rather than parts: this goes to the scale."""
     columns = [
         Col("", 4),
@@ -81,19 +81,19 @@ def _bodies(found: Plan, paper: str) -> list[Any]:
     return [*heading("What to make"), table(columns, rows, paper, size=8.5)]
 
 
-def _weights(body: Planned, batch_g: float) -> str:
+def _weights(body: PlannedBody, batch_g: float) -> str:
     every = {**body.parts, **body.fixed}
     whole = sum(every.values()) or 1.0
     digits = 0 if batch_g >= 500 else 1
     return ", ".join(f"{name}\u00a0{plain(batch_g * part / whole, digits)}" for name, part in every.items() if part)
 
 
-def _parts(body: Planned) -> str:
+def _parts(body: PlannedBody) -> str:
     added = "".join(f" + {plain(part)} {name}" for name, part in body.fixed.items())
     return "parts " + " / ".join(plain(part) for part in body.parts.values()) + added
 
 
-def _where(body: Planned) -> str:
+def _where(body: PlannedBody) -> str:
     if not body.layers:
         return "slab left open"
     return "; ".join(f"{each.slab}, {_when(each.start)}" for each in body.layers)
@@ -103,7 +103,7 @@ def _when(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b %H:%M}"
 
 
-def _beside(found: Plan, paper: str) -> list[Any]:
+def _beside(found: NextSet, paper: str) -> list[Any]:
     """What waits of the set, and what is worth making again."""
     story: list[Any] = []
     if found.under_way:
@@ -124,13 +124,13 @@ def _beside(found: Plan, paper: str) -> list[Any]:
     return story
 
 
-def _notes(found: Plan) -> list[Any]:
+def _notes(found: NextSet) -> list[Any]:
     if not found.notes:
         return []
     return [*heading("To know", 16.0), *(text(f"· {note}", 8) for note in found.notes)]
 
 
-def _days(found: Plan, paper: str) -> list[Any]:
+def _days(found: NextSet, paper: str) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
     days = rows_by_day(found.calendar)
@@ -140,7 +140,7 @@ def _days(found: Plan, paper: str) -> list[Any]:
     for day, rows in days.items():
         head = [text(day, 15, bold=True), text(_summary(rows), 9, grey=True), gap(1.5)]
         bars = _bars(found.calendar, rows)
-        strip = [day_strip(bars, _span(rows, found.at.tzinfo), paper), gap(1.5)] if bars else []
+        strip = [day_strip(bars, _span(rows, found.as_of.tzinfo), paper), gap(1.5)] if bars else []
         columns = [Col("", 4), Col("from", 8), Col("until", 8), Col("what to do", 62), Col("done at, seen", 18)]
         lines = _lines(rows)
         listed = table(columns, lines, paper, size=9)

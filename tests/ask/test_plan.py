@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.plan import plan
+from claybench.ask.plan import plan_next_set
 from claybench.cli.plan import plan_json
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import parse_plan
@@ -49,8 +49,8 @@ def sound(found: dict[str, object], count: int) -> list[dict[str, object]]:
 
 
 def test_the_sample_knows_its_white_bodies(sample_lab: Lab) -> None:
-    found = plan(sample_lab, parse_plan(WHITE), as_of=END)
-    assert {"W-01", "W-02", "W-03", "W-04"} <= set(found.known) and "B-01" not in found.known
+    found = plan_next_set(sample_lab, parse_plan(WHITE), as_of=END)
+    assert {"W-01", "W-02", "W-03", "W-04"} <= set(found.measured_bodies) and "B-01" not in found.measured_bodies
     for body in sound(plan_json(found), 4):
         parts = body["parts"]
         assert isinstance(parts, dict)
@@ -63,18 +63,18 @@ def test_the_sample_knows_its_white_bodies(sample_lab: Lab) -> None:
         for one in predicted.values():
             assert one["low"] <= one["median"] <= one["high"]
     assert found.repeats[0].body == "W-01"
-    unknown = plan(sample_lab, parse_plan(WHITE.replace("bentonite", "moon dust")), as_of=END)
+    unknown = plan_next_set(sample_lab, parse_plan(WHITE.replace("bentonite", "moon dust")), as_of=END)
     assert any("Not on the shelf: moon dust" in note for note in unknown.notes)
 
 
 def test_slabs_that_cannot_be_used_are_named_with_the_reason(sample_lab: Lab) -> None:
-    notes = plan(sample_lab, parse_plan(WHITE), as_of=END).notes
+    notes = plan_next_set(sample_lab, parse_plan(WHITE), as_of=END).notes
     assert any("P2: suspect" in note and "P7: still drying" in note for note in notes)
 
 
 def test_buff_bodies_find_slab_and_hour(sample_lab: Lab) -> None:
     text = WHITE.replace('"white"', '"buff"').replace('[fixed]\n"bentonite" = 1.0\n', "")
-    found = plan(sample_lab, parse_plan(text), as_of=END)
+    found = plan_next_set(sample_lab, parse_plan(text), as_of=END)
     placed = [body for body in found.bodies if body.slab is not None]
     assert placed
     for body in placed:
@@ -83,7 +83,7 @@ def test_buff_bodies_find_slab_and_hour(sample_lab: Lab) -> None:
 
 
 def test_an_empty_lab_gets_a_first_set(lab: Lab) -> None:
-    found = plan(lab, parse_plan(WHITE))
+    found = plan_next_set(lab, parse_plan(WHITE))
     for body in sound(plan_json(found), 4):
         assert body["slab"] is None and body["predicted"] == {}
     said = " ".join(found.notes)
@@ -92,15 +92,15 @@ def test_an_empty_lab_gets_a_first_set(lab: Lab) -> None:
 
 def test_a_base_gives_bounds_and_family(lab: Lab) -> None:
     add_body(lab, Body(body="W-01", family="white"), [("kaolin", 60.0), ("quartz", 40.0)])
-    found = plan(lab, parse_plan('count = 2\nbase = "w-01"\n[targets]\nabsorption_pct = [0, 2]\n'))
+    found = plan_next_set(lab, parse_plan('count = 2\nbase = "w-01"\n[targets]\nabsorption_pct = [0, 2]\n'))
     assert found.family == "white" and all(50 <= body.parts["kaolin"] <= 70 for body in found.bodies)
     assert any("10 parts either way of W-01" in note for note in found.notes)
     with pytest.raises(BadInput, match="no body 'X' to start from"):
-        plan(lab, parse_plan('count = 2\nbase = "X"\n[targets]\nabsorption_pct = [0, 2]\n'))
+        plan_next_set(lab, parse_plan('count = 2\nbase = "X"\n[targets]\nabsorption_pct = [0, 2]\n'))
 
 
 def test_a_plan_without_targets_spreads_bodies(lab: Lab) -> None:
-    found = plan(
+    found = plan_next_set(
         lab, parse_plan('count = 3\nfamily = "white"\n[materials]\n"kaolin" = [20, 80]\n"quartz" = [20, 80]\n')
     )
     assert len({body.parts["kaolin"] for body in found.bodies}) == 3

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.plan import Plan, plan
+from claybench.ask.plan import NextSet, plan_next_set
 from claybench.errors import BadInput
 from claybench.figure.render import save
 from claybench.figure.render_triangle import render_triangle
@@ -22,16 +22,16 @@ FOUR = buff_plan("t$", 3, {"absorption_pct": (0, 4)})
 
 
 @pytest.fixture(scope="module")
-def measured(sample_lab_file: Path) -> Plan:
+def measured(sample_lab_file: Path) -> NextSet:
     lab = open_lab(sample_lab_file)
-    found = plan(lab, parse_plan(FOUR), as_of=END)
+    found = plan_next_set(lab, parse_plan(FOUR), as_of=END)
     lab.close()
     return found
 
 
 def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
     text = 'title = "t"\nfamily = "f"\ncount = 2\n[materials]\na = [20, 80]\nb = [20, 80]\nc = [0, 60]\n'
-    chart = triangle(plan(lab, parse_plan(text)))
+    chart = triangle(plan_next_set(lab, parse_plan(text)))
     assert (chart.of, chart.edges, chart.held) == (None, (), ())
     # Least parts 20, 20, 0 leave a triangle of side 60; shown is one of side 76, 12 % wider on every side it can be.
     assert list(map(chart.cut.corner, range(3))) == [(88, 12, 0), (12, 88, 0), (12, 12, 76)]
@@ -45,7 +45,7 @@ def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
     assert "allowed; nothing measured yet" in said and "proposed: 1, 2" in said
 
 
-def test_contours_points_and_what_is_held(measured: Plan) -> None:
+def test_contours_points_and_what_is_held(measured: NextSet) -> None:
     assert shown_of(measured) == ["chance", "absorption_pct"] and len(choices(measured)) == 4
     chart = triangle(measured, ("feldspar", "ball clay", "fire clay"), "absorption_pct")
     assert chart.names == ("feldspar", "ball clay", "fire clay") and 4.0 in chart.edges and len(chart.edges) <= 4
@@ -67,24 +67,26 @@ def test_contours_points_and_what_is_held(measured: Plan) -> None:
     assert max(map(len, triangle_text(chart, 50, 34))) <= 50
 
 
-def test_a_chance_is_shown_in_per_cent_and_never_above_what_is_possible(measured: Plan) -> None:
+def test_a_chance_is_shown_in_per_cent_and_never_above_what_is_possible(measured: NextSet) -> None:
     chart = triangle(measured)
     assert chart.of == "chance"
     assert all(0 <= value <= 1 for row in chart.values for value in row)
     assert chart.band_text(0).startswith("below") and chart.band_text(0).endswith("%")
 
 
-def test_what_cannot_be_drawn_is_said(measured: Plan, lab: Lab) -> None:
+def test_what_cannot_be_drawn_is_said(measured: NextSet, lab: Lab) -> None:
     with pytest.raises(BadInput, match="Known: chance, absorption_pct"):
         triangle(measured, None, "porosity_pct")
     with pytest.raises(BadInput, match="no proposal 9"):
         triangle(measured, None, None, 9)
-    two = plan(lab, parse_plan('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n'))
+    two = plan_next_set(
+        lab, parse_plan('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n')
+    )
     with pytest.raises(BadInput, match="takes three materials"):
         triangle(two)
 
 
-def test_the_picture_names_corners_bodies_and_bands(measured: Plan, tmp_path: Path) -> None:
+def test_the_picture_names_corners_bodies_and_bands(measured: NextSet, tmp_path: Path) -> None:
     chart = triangle(measured, None, "absorption_pct")
     svg = save(chart, tmp_path / "it.svg").read_text(encoding="utf-8")
     top = chart.cut.corner(0)[0]

@@ -10,14 +10,14 @@ from hypothesis import given, strategies as st
 from claybench.ask.body_table import body_table
 from claybench.ask.frames import pieces_frame
 from claybench.errors import BadInput
-from claybench.insight.bodies.query.matching import answer, sorted_lines
-from claybench.insight.bodies.query.parsing import EXAMPLE, Known, read_question
-from claybench.insight.bodies.query.query import NUMBERS, Limit, Question, said, written
+from claybench.insight.bodies.query.matching import match_bodies, sort_lines
+from claybench.insight.bodies.query.parsing import EXAMPLE, LabNames, parse_query
+from claybench.insight.bodies.query.query import NUMBERS, BodyQuery, NumberRange, describe_query, format_query
 from claybench.record.lab import Lab
 from tests.sample import END
 
 NOW = datetime(2026, 6, 12, 12, tzinfo=UTC)
-KNOWN = Known(
+KNOWN = LabNames(
     families=("buff", "White", "red or brown"),
     materials=("ball clay", "feldspar, potash", "grog"),
     firings=("F-01", "F-02"),
@@ -26,27 +26,27 @@ KNOWN = Known(
 )
 
 
-def read(text: str) -> Question:
-    return read_question(text, KNOWN, NOW)
+def read(text: str) -> BodyQuery:
+    return parse_query(text, KNOWN, NOW)
 
 
 def test_a_plain_line_is_understood() -> None:
     asked = read("Family buff or white, cone 06, absorption under 2,5 %; total shrinkage 11–13, contains Ball clay")
     assert asked.families == ("buff", "White") and asked.cone == "06"
     assert dict(asked.numbers) == {
-        "absorption_pct": Limit(high=2.5, below=True),
-        "total_shrinkage_pct": Limit(11.0, 13.0),
+        "absorption_pct": NumberRange(high=2.5, below=True),
+        "total_shrinkage_pct": NumberRange(11.0, 13.0),
     }
-    assert asked.contains == ("ball clay",) and asked.of_firings
+    assert asked.contains == ("ball clay",) and asked.speaks_of_firings
     assert read("since March").since == date(2026, 3, 1)
     assert read("since September").since == date(2025, 9, 1)  # none this year yet
     assert read("until February 2024").until == date(2024, 2, 29)
     assert read("since 2025, until 12 Mar").until == date(2026, 3, 12)
     assert read('contains "feldspar, potash", without grog').contains == ("feldspar, potash",)
-    assert read("sort by loss on ignition falling").by == "loi_pct"
-    assert read(" , ") == Question() and said(Question()) == "every body"
-    assert not read("water at least 22").of_firings and not read("before firing, drying > 5").of_firings
-    assert read("batches at least 2").numbers == (("batches", Limit(low=2.0)),)
+    assert read("sort by loss on ignition falling").sort_by == "loi_pct"
+    assert read(" , ") == BodyQuery() and describe_query(BodyQuery()) == "every body"
+    assert not read("water at least 22").speaks_of_firings and not read("before firing, drying > 5").speaks_of_firings
+    assert read("batches at least 2").numbers == (("batches", NumberRange(low=2.0)),)
 
 
 @pytest.mark.parametrize(
@@ -79,13 +79,17 @@ def test_what_is_not_understood_says_what_would_work(text: str, words: str) -> N
 
 
 limits = st.builds(
-    lambda low, wide, kind: (Limit(low, low + wide), Limit(high=low, below=True), Limit(low=low, above=True))[kind],
+    lambda low, wide, kind: (
+        NumberRange(low, low + wide),
+        NumberRange(high=low, below=True),
+        NumberRange(low=low, above=True),
+    )[kind],
     st.integers(0, 400).map(lambda whole: whole / 8),
     st.integers(0, 80).map(lambda whole: whole / 8),
     st.integers(0, 2),
 )
 questions = st.builds(
-    Question,
+    BodyQuery,
     families=st.lists(st.sampled_from(KNOWN.families), unique=True, max_size=2).map(tuple),
     cone=st.sampled_from([None, *KNOWN.cones]),
     contains=st.lists(st.sampled_from(KNOWN.materials), unique=True, max_size=2).map(tuple),
@@ -95,20 +99,20 @@ questions = st.builds(
     since=st.none() | st.dates(date(2020, 1, 1), date(2022, 1, 1)),
     until=st.none() | st.dates(date(2022, 1, 2), date(2026, 1, 1)),
     numbers=st.dictionaries(st.sampled_from(NUMBERS), limits, max_size=3).map(lambda held: tuple(held.items())),
-    by=st.sampled_from([None, "made", "firing", *NUMBERS]),
+    sort_by=st.sampled_from([None, "made", "firing", *NUMBERS]),
 )
 
 
 @given(questions)
-def test_a_question_written_out_reads_the_same(question: Question) -> None:
-    assert read(written(question)) == question
+def test_a_question_written_out_reads_the_same(question: BodyQuery) -> None:
+    assert read(format_query(question)) == question
 
 
 def test_the_right_bodies_answer(sample_lab: Lab) -> None:
     """Held against pandas: the mean of the batch means, from the table of pieces."""
     held = body_table(sample_lab)
-    asked = read_question("family buff, cone 6, absorption under 3, total shrinkage 11 to 12.3", held.known, held.at)
-    found = {(line.body.body, line.firing.firing if line.firing else "") for line in answer(held.lines, asked)}
+    asked = parse_query("family buff, cone 6, absorption under 3, total shrinkage 11 to 12.3", held.known, held.at)
+    found = {(line.body.body, line.firing.firing if line.firing else "") for line in match_bodies(held.lines, asked)}
 
     pieces = pieces_frame(sample_lab)
     by_batch = pieces.groupby(["body", "firing", "batch"])[["absorption_pct", "total_shrinkage_pct"]].mean()
@@ -118,7 +122,7 @@ def test_the_right_bodies_answer(sample_lab: Lab) -> None:
     cone6 = {line.firing.firing for line in held.lines if line.firing and line.firing.cone == "6"}
     assert found == {(body, firing) for body, firing in fits.index if body in buff and firing in cone6}
     assert len(found) > 3
-    for line in answer(held.lines, asked):
+    for line in match_bodies(held.lines, asked):
         assert line.firing is not None
         expected = means.loc[(line.body.body, line.firing.firing)]
         assert line.number("absorption_pct") == pytest.approx(expected.absorption_pct)
@@ -128,7 +132,7 @@ def test_made_since_contains_and_cost(sample_lab: Lab) -> None:
     held = body_table(sample_lab)
 
     def codes(text: str) -> set[str]:
-        return {line.body.body for line in answer(held.lines, read_question(text, held.known, END))}
+        return {line.body.body for line in match_bodies(held.lines, parse_query(text, held.known, END))}
 
     late = codes("since 2026-09-01")
     assert late == {line.body.body for line in held.lines if line.made and line.made[-1] >= date(2026, 9, 1)} and late
@@ -142,7 +146,7 @@ def test_made_since_contains_and_cost(sample_lab: Lab) -> None:
 def test_sorted_either_way_what_is_missing_comes_last(sample_lab: Lab) -> None:
     lines = body_table(sample_lab).lines
     for falling in (False, True):
-        values = [line.number("bulk_density") for line in sorted_lines(lines, "bulk_density", falling=falling)]
+        values = [line.number("bulk_density") for line in sort_lines(lines, "bulk_density", falling=falling)]
         known = [value for value in values if value is not None]
         assert known == sorted(known, reverse=falling) and len(known) > 3
         assert None in values and values[len(known) :] == [None] * (len(values) - len(known))
@@ -157,4 +161,4 @@ def test_the_past_is_asked_as_it_was(sample_lab: Lab) -> None:
 
 def test_the_example_is_one(sample_lab: Lab) -> None:
     held = body_table(sample_lab)
-    assert read_question(EXAMPLE, held.known, END).numbers
+    assert parse_query(EXAMPLE, held.known, END).numbers

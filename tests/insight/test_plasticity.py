@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.insight.bodies.plasticity import Plasticity, method_words, plasticity, why
+from claybench.insight.bodies.plasticity import Plasticity, assess_plasticity, method_words, plasticity_reasons
 from claybench.terms import Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -26,12 +26,12 @@ def by_cup(blows: Sequence[int], waters: Sequence[float], threads: Sequence[floa
         reading(n, "liquid_cup", water, count=count) for n, (count, water) in enumerate(zip(blows, waters, strict=True))
     ]
     rolled = [reading(50 + n, "plastic_thread", water) for n, water in enumerate(threads)]
-    return plasticity([*cup, *rolled])
+    return assess_plasticity([*cup, *rolled])
 
 
 def by_cone(depths: Sequence[float], waters: Sequence[float]) -> Plasticity:
     points = enumerate(zip(depths, waters, strict=True))
-    return plasticity([reading(n, "liquid_cone", water, value=depth) for n, (depth, water) in points])
+    return assess_plasticity([reading(n, "liquid_cone", water, value=depth) for n, (depth, water) in points])
 
 
 def test_das_4_5() -> None:
@@ -96,7 +96,7 @@ def test_a_point_waits_for_what_it_lacks() -> None:
         batch="B-1", at=AT + timedelta(minutes=1), what="liquid_cup", count=22, wet_g=20.0, dry_g=28.0
     )
     no_blows = reading(2, "liquid_cup", 38.0)
-    found = plasticity([wet_only, swapped, no_blows])
+    found = assess_plasticity([wet_only, swapped, no_blows])
     assert [point.doubt for point in found.points] == [
         "no dry mass yet",
         "dry is heavier",
@@ -112,7 +112,7 @@ def test_water_of_plasticity_is_that_of_its_own_pieces() -> None:
         Piece(piece="7C", batch="B-1", plastic_g=124.0, dry_g=100.0, dry_how="air"),
         Piece(piece="7E", batch="B-1", plastic_g=124.0),
     ]
-    worked = plasticity([], pieces).worked_at
+    worked = assess_plasticity([], pieces).working_water
     assert worked is not None
     assert (worked.mean_pct, worked.pieces, worked.air_dry) == (pytest.approx(24.5), 2, 1)
 
@@ -120,8 +120,8 @@ def test_water_of_plasticity_is_that_of_its_own_pieces() -> None:
 def test_each_figure_says_where_it_comes_from() -> None:
     """The reason is of the same call as the figure."""
     found = by_cup([15, 38], [39.5, 35.1], [19.1, 19.5])
-    said = "\n".join(why(found))
+    said = "\n".join(plasticity_reasons(found))
     assert "ASTM D4318" in said and "[15.0, 38.0]" in said
     assert f"result {found.limits[0].water_pct:.2f} %" in said and f"result {found.index_pct:.2f} %" in said
-    assert "0.121" in "\n".join(why(by_cup([22], [38.0])))
-    assert "straight" not in said and "linear" in "\n".join(why(by_cone([13, 31], [26.3, 42.6])))
+    assert "0.121" in "\n".join(plasticity_reasons(by_cup([22], [38.0])))
+    assert "straight" not in said and "linear" in "\n".join(plasticity_reasons(by_cone([13, 31], [26.3, 42.6])))

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.ask.trace import trace
+from claybench.ask.trace import trace_fault
 from claybench.errors import BadInput, NotFound
 from claybench.insight.pieces.fault_trace import Trace
 from claybench.record.lab import Lab
@@ -24,7 +24,7 @@ def faulty(lab: Lab, fault: str, slab: str) -> str:
 
 
 def test_specks_lead_back_to_the_red_clay(sample_lab: Lab) -> None:
-    found = trace(sample_lab, piece=faulty(sample_lab, "specks", "P1"), as_of=END)
+    found = trace_fault(sample_lab, piece=faulty(sample_lab, "specks", "P1"), as_of=END)
     assert [link.kind for link in found.chain[:3]] == ["piece", "batch", "run"]
     told = " ".join(link.text for link in found.chain)
     assert "red" in told or "R-0" in told
@@ -33,13 +33,13 @@ def test_specks_lead_back_to_the_red_clay(sample_lab: Lab) -> None:
 
 
 def test_pop_outs_lead_back_to_the_chip(sample_lab: Lab) -> None:
-    found = trace(sample_lab, piece=faulty(sample_lab, "pop_out", "P4"), as_of=END)
+    found = trace_fault(sample_lab, piece=faulty(sample_lab, "pop_out", "P4"), as_of=END)
     assert any(link.kind == "event" and "chipped" in link.text for link in found.chain)
     assert any("chipped" in each.reason for each in found.at_risk)
 
 
 def test_a_slab_forward(sample_lab: Lab) -> None:
-    found = trace(sample_lab, slab="P4", as_of=END)
+    found = trace_fault(sample_lab, slab="P4", as_of=END)
     assert found.chain[0].code == "P4"
     assert found.at_risk
 
@@ -49,12 +49,12 @@ def test_the_board_it_was_wedged_on_belongs_to_the_way_back_and_shares_the_risk(
         run = next(run for run in record.rows(Run) if run.wedged_on == "canvas board")
         piece = next(piece.piece for piece in record.rows(Piece) if piece.run == run.run)
         wedged = {row.batch for row in record.rows(Run) if row.wedged_on == "canvas board" and row.slab != run.slab}
-    found = trace(sample_lab, piece=piece, as_of=END)
+    found = trace_fault(sample_lab, piece=piece, as_of=END)
     assert [link.code for link in found.chain if link.kind == "board"] == ["canvas board"]
     at_risk = {each.code: each.reason for each in found.at_risk if each.kind == "batch"}
     assert wedged <= set(at_risk)
     assert f"wedged on canvas board: as {piece} was" in at_risk[next(iter(wedged))]
-    forward = trace(sample_lab, board=" Canvas Board ", as_of=END)
+    forward = trace_fault(sample_lab, board=" Canvas Board ", as_of=END)
     assert forward.chain[0].kind == "board" and wedged <= {each.code for each in forward.at_risk}
 
 
@@ -89,7 +89,7 @@ def risky(found: Trace) -> set[str]:
 
 def test_plaster_found_in_clay_leads_to_the_chipped_board_and_to_what_was_wedged_there(traced: Lab) -> None:
     see_fault(traced, FaultSeen(run="D5", seen_on=on(5.2), fault="plaster_found"))
-    found = trace(traced, run="D5", as_of=on(20))
+    found = trace_fault(traced, run="D5", as_of=on(20))
     assert any(link.kind == "event" and link.code == "B1" and link.text == "chipped" for link in found.chain)
     # Wedged between the chip and the resurfacing, on whatever slab it dried; and all that shared its own slab.
     reasons = {each.code: each.reason for each in found.at_risk if each.kind == "batch"}
@@ -105,22 +105,22 @@ def test_plaster_found_in_clay_leads_to_the_chipped_board_and_to_what_was_wedged
 def test_a_fault_points_to_its_own_kind_of_cause_and_to_nothing_that_came_later(traced: Lab) -> None:
     see_fault(traced, FaultSeen(piece="K6", seen_on=on(9), fault="specks"))
     see_fault(traced, FaultSeen(piece="K1", seen_on=on(9), fault="specks"))
-    stained = trace(traced, piece="K6", as_of=on(20))
+    stained = trace_fault(traced, piece="K6", as_of=on(20))
     # The red clay on day 2 dried on P2: everything from then on, on that slab.
     assert {each.code for each in stained.at_risk if "red clay of R-2" in each.reason} == {
         "W-4", "W-6", "W-8", "K4", "K8",
     }  # fmt: skip
     # K1 was lifted before anything happened anywhere: no later cause is laid at its door.
-    before = trace(traced, piece="K1", as_of=on(20))
+    before = trace_fault(traced, piece="K1", as_of=on(20))
     assert not any("clay of" in each.reason or "chipped" in each.reason for each in before.at_risk)
 
 
 def test_bad_requests(sample_lab: Lab) -> None:
     with pytest.raises(BadInput):
-        trace(sample_lab)
+        trace_fault(sample_lab)
     with pytest.raises(BadInput):
-        trace(sample_lab, piece="A", slab="B")
+        trace_fault(sample_lab, piece="A", slab="B")
     with pytest.raises(NotFound):
-        trace(sample_lab, board="kitchen table")
+        trace_fault(sample_lab, board="kitchen table")
     with pytest.raises(NotFound):
-        trace(sample_lab, piece="ZZZZ")
+        trace_fault(sample_lab, piece="ZZZZ")

@@ -149,7 +149,7 @@ def questions() -> Iterator[Question]:
     yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
     yield from _once("piece_lines of a firing", pieces.piece_lines, firing="F-1")
     yield from _once("fellows_of", _fellows, dated=False)
-    yield from _once("whose", pieces.whose, length_mm=88.0, mass_g=50.0)
+    yield from _once("whose", pieces.identify_bar, length_mm=88.0, mass_g=50.0)
     yield from _each("piece_page", pieces.piece_page, PIECES)
     yield from _once("rows_about", pieces.rows_about, "piece", "T00", dated=False)
     yield from _once("rows_about", pieces.rows_about, "slab", "P1", dated=False)
@@ -171,9 +171,9 @@ def questions() -> Iterator[Question]:
     yield from _once("forecasts of all", runs.forecasts, RUNS, dated=False)
     yield from _once("pour_choice", runs.pour_choice, dated=False)
     yield from _once("search", search.search, "0", dated=False)
-    yield from _once("sets", sets.sets, dated=False)
-    yield from _once("follow", sets.follow, "towards 12", dated=False)
-    yield from _once("follow its plan", lambda lab: sets.follow(lab, "towards 12", parse_plan(PLAN)), dated=False)
+    yield from _once("sets", sets.list_sets, dated=False)
+    yield from _once("follow", sets.follow_set, "towards 12", dated=False)
+    yield from _once("follow its plan", lambda lab: sets.follow_set(lab, "towards 12", parse_plan(PLAN)), dated=False)
     yield from _once("slab_list", slabs.slab_list)
     yield from _once("air_list", slabs.air_list, dated=False)
     yield from _once("slabs_and_faults", slabs.slabs_and_faults)
@@ -186,10 +186,10 @@ def questions() -> Iterator[Question]:
     yield from _each("pour_fitness", _pour_fitness, ("P2", "P1"), dated=False)
     yield from _once("runs_fitness", fitness.runs_fitness, list(RUNS), dated=False)
     yield from _once("slab_codes", slabs.slab_codes, dated=False)
-    yield from _once("trace of a piece", trace.trace, piece="T00")
-    yield from _once("trace of a slab", trace.trace, slab="P1")
-    yield from _once("trace of a run", trace.trace, run="D2")
-    yield from _once("trace of a board", trace.trace, board="board")
+    yield from _once("trace of a piece", trace.trace_fault, piece="T00")
+    yield from _once("trace of a slab", trace.trace_fault, slab="P1")
+    yield from _once("trace of a run", trace.trace_fault, run="D2")
+    yield from _once("trace of a board", trace.trace_fault, board="board")
     yield from _once("to_pour", where.to_pour, dated=False)
     yield from _each("where_to_pour", _where, ("B-01-2", "B-02", "R-01-1"))
     yield from _once("forecast_layers", where.forecast_layers, ("B-01", "R-01"), (), (10.0, 4.0))
@@ -266,7 +266,7 @@ def _model(lab: Lab, **how: Any) -> Any:
 
 def _fellows(lab: Lab) -> Any:
     lines = pieces.piece_lines(lab)
-    return [pieces.fellows_of(lines, line, "fired_mm") for line in lines]
+    return [pieces.peers_of(lines, line, "fired_mm") for line in lines]
 
 
 def _where(lab: Lab, what: str, **how: Any) -> Any:
@@ -275,5 +275,5 @@ def _where(lab: Lab, what: str, **how: Any) -> Any:
 
 
 def _plan(lab: Lab) -> Any:
-    found = plan.plan(lab, parse_plan(PLAN))
-    return plan_make.making(lab, found), plan_make.made_as(lab, found)
+    found = plan.plan_next_set(lab, parse_plan(PLAN))
+    return plan_make.making_start(lab, found), plan_make.bodies_made(lab, found)

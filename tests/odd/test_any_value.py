@@ -205,23 +205,23 @@ def _settings(lab: Lab) -> list[Setting]:
 def test_a_slab_of_next_to_no_area_leaves_the_size_of_a_plans_batches_alone(
     lab_file: Path, lab: Lab, area: float
 ) -> None:
-    from claybench.ask.plan import plan
+    from claybench.ask.plan import plan_next_set
     from claybench.insight.plan.design.plan_file import parse_plan
     from tests.odd.questions import PLAN
 
-    before = plan(lab, parse_plan(PLAN)).batch_g
+    before = plan_next_set(lab, parse_plan(PLAN)).batch_g
     with holding(
         lab_file, [(Odd("slabs", "usable_area_cm2", {"usable_area_cm2": area}), row_ids(lab_file)["slabs"][0])]
     ):
-        after = plan(lab, parse_plan(PLAN)).batch_g
+        after = plan_next_set(lab, parse_plan(PLAN)).batch_g
     assert after >= 10 and after <= max(before, 1000)
 
 
 def test_after_batches_of_a_few_grams_a_plan_weighs_out_what_the_scale_can(lab_file: Path, lab: Lab) -> None:
-    from claybench.ask.plan import plan
+    from claybench.ask.plan import plan_next_set
     from claybench.insight.plan.design.plan_file import parse_plan
     from tests.odd.questions import PLAN
 
     few = [(Odd("batches", "dry_mass_g", {"dry_mass_g": 8.0}), row) for row in row_ids(lab_file)["batches"]]
     with holding(lab_file, few):
-        assert plan(lab, parse_plan(PLAN)).batch_g == pytest.approx(20)  # steps of 5 parts on a scale of 1 g
+        assert plan_next_set(lab, parse_plan(PLAN)).batch_g == pytest.approx(20)  # steps of 5 parts on a scale of 1 g

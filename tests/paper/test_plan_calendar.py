@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.plan import Plan, plan
+from claybench.ask.plan import NextSet, plan_next_set
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.schedule.calendar_words import rows_by_day
@@ -35,12 +35,12 @@ absorption_pct = [0, 2]
 
 
 @pytest.fixture(scope="module")
-def planned(sample_lab: Lab) -> Plan:
-    return plan(sample_lab, parse_plan(BUFF), as_of=END)
+def planned(sample_lab: Lab) -> NextSet:
+    return plan_next_set(sample_lab, parse_plan(BUFF), as_of=END)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_every_body_and_everything_to_do_is_on_it(planned: Plan, tmp_path: Path, paper: str) -> None:
+def test_every_body_and_everything_to_do_is_on_it(planned: NextSet, tmp_path: Path, paper: str) -> None:
     path = tmp_path / "plan.pdf"
     plan_calendar(planned, path, paper=paper)
     assert all(size == pytest.approx(PAPERS[paper], abs=0.1) for size in sizes_of(path))
@@ -68,7 +68,7 @@ def test_every_body_and_everything_to_do_is_on_it(planned: Plan, tmp_path: Path,
     assert all(flat(note) in said for note in planned.notes)
 
 
-def test_a_plan_without_a_slab_still_prints_what_to_make(planned: Plan, tmp_path: Path) -> None:
+def test_a_plan_without_a_slab_still_prints_what_to_make(planned: NextSet, tmp_path: Path) -> None:
     bare = replace(
         planned,
         calendar=(),
@@ -81,6 +81,6 @@ def test_a_plan_without_a_slab_still_prints_what_to_make(planned: Plan, tmp_path
     assert len(sizes_of(tmp_path / "plan.pdf")) == 1
 
 
-def test_other_paper_is_refused(planned: Plan, tmp_path: Path) -> None:
+def test_other_paper_is_refused(planned: NextSet, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="no paper known here"):
         plan_calendar(planned, tmp_path / "plan.pdf", paper="A3")

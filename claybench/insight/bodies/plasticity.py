@@ -33,7 +33,7 @@ KINDS = ("liquid_cup", "liquid_cone", "plastic_thread", "coil_bend")
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class PlasticityPoint:
     """One point as it was read, and the water it was read at."""
 
     reading: Measurement
@@ -44,7 +44,7 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class WorkedAt:
+class WorkingWater:
     """Water of plasticity: what the batch's own pieces held when they were formed, of dry mass."""
 
     mean_pct: float
@@ -58,14 +58,14 @@ class WorkedAt:
 class Plasticity:
     """All that follows from a batch's points."""
 
-    points: tuple[Point, ...]
+    points: tuple[PlasticityPoint, ...]
     limits: tuple[Limit, ...]
     """Liquid limits, each by its own method; the first is the one the index rests on."""
     plastic_pct: float | None
     threads: int
     threads_sd_pct: float | None
     index_pct: float | None
-    worked_at: WorkedAt | None
+    working_water: WorkingWater | None
     notes: tuple[str, ...]
     """What is missing, or what speaks against a figure."""
 
@@ -84,7 +84,7 @@ def method_words(limit: Limit) -> str:
     return f"fall cone, {limit.points} points, {axis} axis, at 20 mm (Das)"
 
 
-def plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] = ()) -> Plasticity:
+def assess_plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] = ()) -> Plasticity:
     """Limits, index and water of plasticity of one batch, as far as its readings go."""
     points = tuple(_point(row) for row in sorted(readings, key=lambda row: row.at) if row.what in KINDS)
     notes: list[str] = []
@@ -112,26 +112,26 @@ def plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] = ()) ->
     return Plasticity(points, limits, plastic, len(threads), spread, index, _worked_at(pieces), tuple(notes))
 
 
-def _point(row: Measurement) -> Point:
+def _point(row: Measurement) -> PlasticityPoint:
     if row.what == "coil_bend":
-        return Point(row, None)
+        return PlasticityPoint(row, None)
     if row.wet_g is None or row.dry_g is None:
-        return Point(row, None, "no dry mass yet" if row.wet_g is not None else "no masses yet")
+        return PlasticityPoint(row, None, "no dry mass yet" if row.wet_g is not None else "no masses yet")
     if row.dry_g > row.wet_g:
-        return Point(row, None, "dry is heavier")
+        return PlasticityPoint(row, None, "dry is heavier")
     water = water_of_plasticity(row.wet_g, row.dry_g)
     if row.what == "liquid_cup" and not row.count:
-        return Point(row, water, "no blows yet")
+        return PlasticityPoint(row, water, "no blows yet")
     if row.what == "liquid_cone" and not (row.value and row.value > 0):
-        return Point(row, water, "no depth yet")
-    return Point(row, water)
+        return PlasticityPoint(row, water, "no depth yet")
+    return PlasticityPoint(row, water)
 
 
-def _sound(points: Sequence[Point], what: str) -> list[Point]:
+def _sound(points: Sequence[PlasticityPoint], what: str) -> list[PlasticityPoint]:
     return [each for each in points if each.reading.what == what and each.water_pct is not None and not each.doubt]
 
 
-def _by_cup(points: Sequence[Point], notes: list[str]) -> list[Limit]:
+def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
     blows = [float(each.reading.count or 0) for each in points]
     waters = [each.water_pct or 0.0 for each in points]
     if not points:
@@ -152,7 +152,7 @@ def _by_cup(points: Sequence[Point], notes: list[str]) -> list[Limit]:
     return [limit]
 
 
-def _by_cone(points: Sequence[Point], notes: list[str]) -> list[Limit]:
+def _by_cone(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
     depths = [each.reading.value or 0.0 for each in points]
     waters = [each.water_pct or 0.0 for each in points]
     if not points:
@@ -177,7 +177,7 @@ def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:
     return sum((x - mx) * (y - my) for x, y in zip(xs, ys, strict=True)) > 0
 
 
-def _worked_at(pieces: Iterable[Piece]) -> WorkedAt | None:
+def _worked_at(pieces: Iterable[Piece]) -> WorkingWater | None:
     found = [
         (measured.get(WORKABLE_WATER.name), measured.air_dry)
         for measured in (measures(raw_of(piece)) for piece in pieces)
@@ -186,10 +186,10 @@ def _worked_at(pieces: Iterable[Piece]) -> WorkedAt | None:
     if not held:
         return None
     mean, sd = mean_sd([water for water, _ in held])
-    return WorkedAt(mean, sd, len(held), sum(air for _, air in held))
+    return WorkingWater(mean, sd, len(held), sum(air for _, air in held))
 
 
-def why(found: Plasticity) -> list[str]:
+def plasticity_reasons(found: Plasticity) -> list[str]:
     """Where limits and index come from: each formula with these points in it."""
     read: dict[str, tuple[list[float], list[float]]] = {}
     for what in ("liquid_cup", "liquid_cone", "plastic_thread"):

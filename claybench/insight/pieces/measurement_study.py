@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.errors import BadInput
-from claybench.insight.pieces.repeatability import NO_HAND
+from claybench.insight.pieces.repeatability import NO_OPERATOR
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
 MOST_OFFERED = 8
@@ -52,7 +52,7 @@ class StudyPlan:
 
     def open_turns(self, made: Iterable[Measurement]) -> list[StudyTurn]:
         """What is still to be read, given the further readings since it began."""
-        done = Counter((row.by or NO_HAND, row.piece) for row in made if row.firing == self.firing)
+        done = Counter((row.by or NO_OPERATOR, row.piece) for row in made if row.firing == self.firing)
         return [turn for turn in self.turns() if done[turn.operator, turn.piece] < turn.round]
 
 
@@ -101,4 +101,4 @@ def plan_study(
         if odd := [code for code in bars if (code, firing) not in been]:
             reason = f"{', '.join(odd)}: not in that firing."
             raise BadInput(reason, "Choose another firing, or other bars.", field="firing")
-    return StudyPlan(reading, tuple(bars), tuple(operators) or (NO_HAND,), rounds, firing, begun)
+    return StudyPlan(reading, tuple(bars), tuple(operators) or (NO_OPERATOR,), rounds, firing, begun)

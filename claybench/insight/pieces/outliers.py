@@ -26,28 +26,28 @@ BASES: dict[str, tuple[str, ...]] = {
     "suspended_g": ("fired_g",),
 }
 """What each reading is sized by, the best first."""
-ENOUGH = 4
+GRUBBS_FROM = 4
 """Fellows from which on Grubbs' test has something to say."""
-_CHANCE = 0.05
+_SIGNIFICANCE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class FarOff:
+class Outlier:
     """A reading far from its fellows."""
 
     value: float
     low: float
     high: float
     """What the fellows, sized to this piece, would make it."""
-    fellows: int
+    peers: int
     unit: str
-    instead: float | None
+    likely_meant: float | None
     """What it would be with two digits swapped or the point moved, where that fits."""
 
     def text(self) -> str:
         """One sentence.
 
-        >>> FarOff(91.2, 19.1, 19.4, 5, "mm", 19.2).text()
+        >>> Outlier(91.2, 19.1, 19.4, 5, "mm", 19.2).text()
         '91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?'
         """
         span = (
@@ -55,12 +55,12 @@ class FarOff:
             if short(self.low, 4) == short(self.high, 4)
             else interval(self.low, self.high, figures=4, tight=True)
         )
-        whose = "its only fellow" if self.fellows == 1 else f"its {self.fellows} fellows"
-        meant = f" Was {plain(self.instead)} meant?" if self.instead is not None else ""
+        whose = "its only fellow" if self.peers == 1 else f"its {self.peers} fellows"
+        meant = f" Was {plain(self.likely_meant)} meant?" if self.likely_meant is not None else ""
         return f"{plain(self.value)} is far from {whose}, {span} {self.unit}.{meant}"
 
 
-def far_off(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRaw]) -> FarOff | None:
+def find_outlier(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRaw]) -> Outlier | None:
     """How far a reading lies from those of its fellows; None where nothing is wrong with it.
 
     `reading` is a length or mass of `PieceRaw`, in mm or g; `own` is the piece's other readings.
@@ -75,12 +75,12 @@ def far_off(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRa
     # A fellow that is itself far off, and was kept, must not widen the range for others.
     sound = [each for each in expected if abs(each / middle - 1) <= loose] or expected
     far = abs(value / middle - 1) > loose
-    if not far and len(sound) >= ENOUGH and (sized or reading.endswith("_mm")):
-        far = abs(value / middle - 1) > NEAR_ENOUGH.value / 100 and _grubbs(value, sound)
+    if not far and len(sound) >= GRUBBS_FROM and (sized or reading.endswith("_mm")):
+        far = abs(value / middle - 1) > NEAR_ENOUGH.value / 100 and _fails_grubbs(value, sound)
     if not far:
         return None
     low, high = min(sound), max(sound)
-    return FarOff(value, low, high, len(expected), reading.rsplit("_", 1)[1], _slip(value, low, high))
+    return Outlier(value, low, high, len(expected), reading.rsplit("_", 1)[1], _likely_meant(value, low, high))
 
 
 def _expected(reading: str, own: PieceRaw, fellows: Sequence[PieceRaw]) -> tuple[list[float], bool]:
@@ -96,13 +96,13 @@ def _expected(reading: str, own: PieceRaw, fellows: Sequence[PieceRaw]) -> tuple
     return [found for each in fellows if (found := getattr(each, reading)) and found > 0], False
 
 
-def _grubbs(value: float, fellows: Sequence[float]) -> bool:
+def _fails_grubbs(value: float, fellows: Sequence[float]) -> bool:
     everyone = [*fellows, value]
     mean, sd = mean_sd(everyone)
-    return bool(sd) and abs(value - mean) > grubbs_critical(len(everyone), _CHANCE) * (sd or 0.0)
+    return bool(sd) and abs(value - mean) > grubbs_critical(len(everyone), _SIGNIFICANCE) * (sd or 0.0)
 
 
-def _slip(value: float, low: float, high: float) -> float | None:
+def _likely_meant(value: float, low: float, high: float) -> float | None:
     """The value with the point moved or two neighbouring digits swapped, where one such lies among the fellows."""
     pad = max(NEAR_ENOUGH.value / 100 * high, (high - low) / 2)
     text = f"{value:g}"

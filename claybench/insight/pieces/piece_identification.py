@@ -16,23 +16,23 @@ from claybench.measure.summary import mean_sd
 from claybench.quantity.shown import natural, plain, show
 from claybench.terms import Fired, Piece
 
-Line = tuple[Piece, str, Fired | None]
+PieceRow = tuple[Piece, str, Fired | None]
 """A piece, its body's code, and one firing of it or none."""
 STATES = ("plastic", "dry", "fired")
-SURE_MM, SURE_SHARE = 0.2, 0.003
+REREAD_SD_MM, REREAD_SD_SHARE = 0.2, 0.003
 """Spread of a length read again with another caliper (mm), and of a mass weighed again (share of it): from memory."""
-_FORETOLD = 0.005
+_LEAST_PREDICTED_SD = 0.005
 """Least spread of a value foretold from fellows, as a share of it; common practice, no source."""
-_BLIND = 0.15
+_UNKNOWN_SD = 0.15
 """Spread of a value of which nothing is known, as a share of it; common practice, no source."""
 _USUAL = {"dry_mm": (0.94, 0.02), "fired_mm": (0.88, 0.03), "dry_g": (0.80, 0.03), "fired_g": (0.74, 0.04)}
 """Share of the plastic value that is usual, with its spread, where a body has no fellow yet; common practice."""
-_TAILS = 4.0
+_TAIL_DF = 4.0
 """Degrees of freedom: the fewer, the sooner a chipped or misread bar is forgiven."""
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class PieceCandidate:
     """One piece it may be."""
 
     piece: Piece
@@ -46,31 +46,31 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
-class _Guess:
+class _Expected:
     value: float
     spread: float
     why: str
 
 
-def whose_bar(
-    lines: Iterable[Line],
+def identify_piece(
+    lines: Iterable[PieceRow],
     *,
     length_mm: float | None = None,
     mass_g: float | None = None,
     state: str | None = None,
     firing: str | None = None,
     most: int = 10,
-) -> list[Candidate]:
+) -> list[PieceCandidate]:
     """Pieces an unknown bar may be, the likeliest first; empty where nothing was said of it.
 
     >>> bar = Piece(piece="7A", batch="B-1", dry_mm=94.0)
-    >>> [each.piece.piece for each in whose_bar([(bar, "B", None)], length_mm=94.1)]
+    >>> [each.piece.piece for each in identify_piece([(bar, "B", None)], length_mm=94.1)]
     ['7A']
     """
     if length_mm is None and mass_g is None:
         return []
     every = list(lines)
-    shares = _Shares(every)
+    shares = _SharesKept(every)
     scored = []
     for piece, body, fired, now in _hypotheses(every, state, firing):
         total, far, reasons = 0.0, 0.0, []
@@ -79,7 +79,7 @@ def whose_bar(
                 continue
             guess = shares.guess(piece, body, fired, f"{now}_{unit}", seen)
             off = (seen - guess.value) / guess.spread
-            total -= (_TAILS + 1) / 2 * math.log1p(off * off / _TAILS) + math.log(guess.spread)
+            total -= (_TAIL_DF + 1) / 2 * math.log1p(off * off / _TAIL_DF) + math.log(guess.spread)
             far = max(far, abs(off))
             reasons.append(_reason(seen, guess, unit))
         reasons += _noted(piece, fired)
@@ -90,16 +90,16 @@ def whose_bar(
     whole = math.fsum(math.exp(each[0] - best) for each in scored)
     scored.sort(key=lambda each: (-each[0], natural(each[1].piece)))
     return [
-        Candidate(piece, body, at, math.exp(score - best) / whole, far <= 3, tuple(reasons))
+        PieceCandidate(piece, body, at, math.exp(score - best) / whole, far <= 3, tuple(reasons))
         for score, piece, body, at, far, reasons in scored[:most]
     ]
 
 
 def _hypotheses(
-    lines: Sequence[Line], state: str | None, firing: str | None
+    lines: Sequence[PieceRow], state: str | None, firing: str | None
 ) -> list[tuple[Piece, str, Fired | None, str]]:
     """Every piece in every state it may be in now."""
-    been: dict[str, list[Line]] = defaultdict(list)
+    been: dict[str, list[PieceRow]] = defaultdict(list)
     for line in lines:
         been[line[0].piece].append(line)
     out: list[tuple[Piece, str, Fired | None, str]] = []
@@ -115,10 +115,10 @@ def _hypotheses(
     return out
 
 
-class _Shares:
+class _SharesKept:
     """What fellows of each body kept of a length or a mass, so that a value not measured yet can be foretold."""
 
-    def __init__(self, lines: Iterable[Line]) -> None:
+    def __init__(self, lines: Iterable[PieceRow]) -> None:
         self._held: dict[tuple[str, str | None, str, str], list[float]] = defaultdict(list)
         for piece, body, fired in lines:
             for reading, bases in BASES.items():
@@ -129,25 +129,25 @@ class _Shares:
                         at = fired.firing if fired is not None and reading.startswith("fired") else None
                         self._held[body, at, reading, basis].append(after / before)
 
-    def guess(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Guess:
+    def guess(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Expected:
         """What this piece should measure, and how sure that is."""
         value = _value(piece, fired, reading)
         if value:
-            spread = SURE_MM if reading.endswith("_mm") else SURE_SHARE * value + 0.05
-            return _Guess(value, spread, "measured")
+            spread = REREAD_SD_MM if reading.endswith("_mm") else REREAD_SD_SHARE * value + 0.05
+            return _Expected(value, spread, "measured")
         for basis in BASES.get(reading, ()):
             before = _value(piece, fired, basis)
             at = fired.firing if fired is not None and reading.startswith("fired") else None
             shares = self._held.get((body, at, reading, basis), [])
             if before and shares:
                 mean, sd = mean_sd(shares)
-                spread = before * max(sd or 0.0, _FORETOLD) * math.sqrt(1 + 1 / len(shares))
-                return _Guess(before * mean, spread, f"by {len(shares)} of its body")
+                spread = before * max(sd or 0.0, _LEAST_PREDICTED_SD) * math.sqrt(1 + 1 / len(shares))
+                return _Expected(before * mean, spread, f"by {len(shares)} of its body")
         before = _value(piece, fired, f"plastic_{reading.partition('_')[2]}")
         if before and reading in _USUAL:
             share, spread = _USUAL[reading]
-            return _Guess(before * share, before * spread, "as is usual")
-        return _Guess(seen, _BLIND * seen, "")
+            return _Expected(before * share, before * spread, "as is usual")
+        return _Expected(seen, _UNKNOWN_SD * seen, "")
 
 
 def _value(piece: Piece, fired: Fired | None, reading: str) -> float | None:
@@ -156,7 +156,7 @@ def _value(piece: Piece, fired: Fired | None, reading: str) -> float | None:
     return getattr(piece, reading, None)
 
 
-def _reason(seen: float, guess: _Guess, unit: str) -> str:
+def _reason(seen: float, guess: _Expected, unit: str) -> str:
     """What it should measure, and in brackets how far this bar is off."""
     if not guess.why:
         return f"{'length' if unit == 'mm' else 'mass'} not known"

@@ -21,19 +21,19 @@ READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g",
 """Readings of a piece that can be studied."""
 COUNTS = (3, 5, 10, 20)
 """Pieces of each body for which the smallest difference is told."""
-NO_HAND = "–"
+NO_OPERATOR = "–"
 _FAR_PCT = 2.0
 """A repeated reading further than this off those of the same bar is asked about; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
-class Study:
+class RepeatabilityStudy:
     """One kind of reading, read more than once."""
 
     reading: str
     unit: str
-    hands: tuple[str, ...]
-    cards: bool
+    operators: tuple[str, ...]
+    first_readings_counted: bool
     """Whether the first readings, on the pieces' own cards, are counted in: only where one hand read."""
     gauge: Gauge | None
     why_not: str
@@ -43,26 +43,28 @@ class Study:
     bars_df: int
 
     @property
-    def alike(self) -> float | None:
+    def single_reading_variance(self) -> float | None:
         """Variance of single readings of bars that should be alike; the study's own pieces stand in for a batch's."""
         if self.bars_variance is not None:
             return self.bars_variance
         return None if self.gauge is None else self.gauge.piece + self.gauge.repeat
 
-    def shows(self, count: int, *, other_hand: bool = False) -> float | None:
+    def minimum_detectable_difference(self, count: int, *, other_hand: bool = False) -> float | None:
         """Smallest difference of two bodies that shows in four of five tries, with so many bars of each."""
-        if self.gauge is None or self.alike is None:
+        if self.gauge is None or self.single_reading_variance is None:
             return None
-        return telling(self.alike, count, other_hand=(self.gauge.hand or 0.0) if other_hand else 0.0)
+        return telling(self.single_reading_variance, count, other_hand=(self.gauge.hand or 0.0) if other_hand else 0.0)
 
-    def caliper_share_pct(self) -> float | None:
+    def repeatability_share_pct(self) -> float | None:
         """How much of the scatter of bars of one batch is only that of reading them, as variances; 100 at most."""
-        if self.gauge is None or not self.alike:
+        if self.gauge is None or not self.single_reading_variance:
             return None
-        return min(100 * self.gauge.repeat / self.alike, 100.0)
+        return min(100 * self.gauge.repeat / self.single_reading_variance, 100.0)
 
 
-def studies(measurements: Iterable[Measurement], pieces: Iterable[Piece], fired: Iterable[Fired]) -> list[Study]:
+def repeatability_studies(
+    measurements: Iterable[Measurement], pieces: Iterable[Piece], fired: Iterable[Fired]
+) -> list[RepeatabilityStudy]:
     """A study of every reading that was made again on some piece, in the order of `READINGS`."""
     again: dict[str, list[Measurement]] = defaultdict(list)
     for row in measurements:
@@ -74,29 +76,33 @@ def studies(measurements: Iterable[Measurement], pieces: Iterable[Piece], fired:
     return [_study(name, again[name], own, after) for name in READINGS if again[name]]
 
 
-def _study(reading: str, rows: list[Measurement], own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> Study:
-    hands = tuple(sorted({row.by or NO_HAND for row in rows}))
+def _study(
+    reading: str, rows: list[Measurement], own: dict[str, Piece], after: dict[tuple[str, str], Fired]
+) -> RepeatabilityStudy:
+    hands = tuple(sorted({row.by or NO_OPERATOR for row in rows}))
     cards = len(hands) == 1
-    read: list[Reading] = [(_subject(row), row.by or NO_HAND, row.value or 0.0) for row in rows]
+    read: list[Reading] = [(_subject(row), row.by or NO_OPERATOR, row.value or 0.0) for row in rows]
     if cards:
         for subject in {_subject(row): row for row in rows}.values():
-            if (value := _card(reading, subject, own, after)) is not None:
+            if (value := _first_reading(reading, subject, own, after)) is not None:
                 read.append((_subject(subject), hands[0], value))
     gauge, why_not = None, ""
     try:
         gauge = gauge_study(read)
     except OutOfRange as error:
         why_not = f"{error.reason} {error.remedy}"
-    variance, df = _bars(reading, own, after)
+    variance, df = _within_batch_variance(reading, own, after)
     unit = reading.rpartition("_")[2]
-    return Study(reading, unit, hands, cards, gauge, why_not, variance, df)
+    return RepeatabilityStudy(reading, unit, hands, cards, gauge, why_not, variance, df)
 
 
 def _subject(row: Measurement) -> str:
     return f"{row.piece} {row.firing}" if row.firing else str(row.piece)
 
 
-def _card(reading: str, row: Measurement, own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> float | None:
+def _first_reading(
+    reading: str, row: Measurement, own: dict[str, Piece], after: dict[tuple[str, str], Fired]
+) -> float | None:
     """The first reading of the same piece, on its card."""
     holder: Piece | Fired | None
     if reading in TABLE_OF[Piece].names:
@@ -106,7 +112,9 @@ def _card(reading: str, row: Measurement, own: dict[str, Piece], after: dict[tup
     return getattr(holder, reading, None) if holder is not None else None
 
 
-def _bars(reading: str, own: dict[str, Piece], after: dict[tuple[str, str], Fired]) -> tuple[float | None, int]:
+def _within_batch_variance(
+    reading: str, own: dict[str, Piece], after: dict[tuple[str, str], Fired]
+) -> tuple[float | None, int]:
     """Pooled variance of first readings within a batch, and within a firing where they are of fired bars."""
     groups: dict[tuple[str, str], list[float]] = defaultdict(list)
     if reading in TABLE_OF[Piece].names:
@@ -125,13 +133,13 @@ def _bars(reading: str, own: dict[str, Piece], after: dict[tuple[str, str], Fire
     return within / df, df
 
 
-def lines_of(study: Study) -> list[str]:
+def study_lines(study: RepeatabilityStudy) -> list[str]:
     """A study in words, one thought a line, for screen and command."""
     gauge, unit = study.gauge, study.unit
     if gauge is None:
         return [study.why_not]
-    hand_names = ", ".join(study.hands) if study.hands != (NO_HAND,) else "one hand"
-    counted = ", first readings counted in" if study.cards else ""
+    hand_names = ", ".join(study.operators) if study.operators != (NO_OPERATOR,) else "one hand"
+    counted = ", first readings counted in" if study.first_readings_counted else ""
     out = [f"{gauge.readings} readings of {gauge.pieces} pieces by {hand_names}{counted}", ""]
     out.append(f"{'':<26}{'spread':>11}{'of variance':>14}{'of spread':>11}")
     for said, variance in (
@@ -154,25 +162,27 @@ def lines_of(study: Study) -> list[str]:
         f"The spread of reading again is known to about ±{show(gauge.repeat_doubt_pct, '%', digits=0)} of itself.",
     ]
     out.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
-    if study.alike is not None and study.alike > 0:
+    if study.single_reading_variance is not None and study.single_reading_variance > 0:
         whose = "Bars of one batch" if study.bars_variance is not None else "These pieces"
-        share = study.caliper_share_pct() or 0.0
+        share = study.repeatability_share_pct() or 0.0
         out.append(
-            f"{whose} differ by ±{show(math.sqrt(study.alike), unit, figures=3)}; "
+            f"{whose} differ by ±{show(math.sqrt(study.single_reading_variance), unit, figures=3)}; "
             f"{show(share, '%', digits=0)} of that is only reading them."
         )
-        told = ", ".join(f"{show(study.shows(count), unit, figures=2)} with {count}" for count in COUNTS)
+        told = ", ".join(
+            f"{show(study.minimum_detectable_difference(count), unit, figures=2)} with {count}" for count in COUNTS
+        )
         out.append(f"A difference of two bodies that shows in four of five tries: {told} bars of each.")
         if gauge.hand:
-            other = study.shows(COUNTS[1], other_hand=True)
+            other = study.minimum_detectable_difference(COUNTS[1], other_hand=True)
             out.append(f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}.")
-        out.append(advice(study))
+        out.append(study_advice(study))
     return out
 
 
-def advice(study: Study) -> str:
+def study_advice(study: RepeatabilityStudy) -> str:
     """What would help most."""
-    gauge, share = study.gauge, study.caliper_share_pct()
+    gauge, share = study.gauge, study.repeatability_share_pct()
     if gauge is None or share is None:
         return ""
     if gauge.hand and gauge.hand > gauge.repeat:
@@ -182,7 +192,7 @@ def advice(study: Study) -> str:
     return "The bars differ more than their readings: more bars help, a finer caliper hardly."
 
 
-def why(study: Study) -> list[str]:
+def study_reasons(study: RepeatabilityStudy) -> list[str]:
     """Where the figures of a study come from: analysis of variance in words, and the difference that shows."""
     gauge = study.gauge
     if gauge is None:
@@ -208,12 +218,12 @@ def why(study: Study) -> list[str]:
     if study.bars_variance is not None:
         bars = f"{short(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
         out.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
-    if study.alike is not None:
-        out += ["", *explain(telling, study.alike, COUNTS[1]).lines()]
+    if study.single_reading_variance is not None:
+        out += ["", *explain(telling, study.single_reading_variance, COUNTS[1]).lines()]
     return out
 
 
-def far_from_before(piece: str, value: float, before: Sequence[float]) -> Question | None:
+def question_far_repeat(piece: str, value: float, before: Sequence[float]) -> Question | None:
     """What to ask of a repeated reading that is far from what was read off the same bar before.
 
     Earlier figures are not told, since whoever measures is not to know them.

@@ -11,9 +11,9 @@ from textual.widgets import Input, Static
 
 from claybench import ask
 from claybench.errors import BadInput
-from claybench.insight.bodies.query.matching import answer
-from claybench.insight.bodies.query.parsing import EXAMPLE, read_question
-from claybench.insight.bodies.query.query import Question, said, written
+from claybench.insight.bodies.query.matching import match_bodies
+from claybench.insight.bodies.query.parsing import EXAMPLE, parse_query
+from claybench.insight.bodies.query.query import BodyQuery, describe_query, format_query
 from claybench.tui.bodies.body_page import BodyPlace
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.forms import ask_new_body, ask_recipe, start_batch
@@ -29,8 +29,8 @@ from claybench.tui.words import number
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyRow
     from claybench.ask.body_table import BodyTable
-    from claybench.insight.bodies.query.body_lines import Line
-    from claybench.insight.bodies.query.query import Question
+    from claybench.insight.bodies.query.body_lines import QueryLine
+    from claybench.insight.bodies.query.query import BodyQuery
 
 _EMPTY = """No body yet. A body is a recipe.
 
@@ -61,9 +61,9 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         self._bodies: list[BodyRow] = []
         self._table: BodyTable | None = None
         """Read once a question is asked, so that no key asks the record."""
-        self._asked: Question | None = None
+        self._asked: BodyQuery | None = None
         """What was understood last."""
-        self._lines: list[Line] = []
+        self._lines: list[QueryLine] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """A question, a filter and the list."""
@@ -122,15 +122,15 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
             says.update("reading the record …")
             return
         try:
-            asked = read_question(line, table.known, table.at)
+            asked = parse_query(line, table.known, table.at)
         except BadInput as error:
             says.set_class(True, "wrong")
             says.update(f"✗ {error}")
             return
-        self._asked, self._lines = asked, answer(table.lines, asked)
+        self._asked, self._lines = asked, match_bodies(table.lines, asked)
         count, of = len({each.body.body for each in self._lines}), len({each.body.body for each in table.lines})
         says.set_class(False, "wrong")
-        says.update(f"= {said(asked)}: {count} of {of} bodies, with (batches) behind each mean")
+        says.update(f"= {describe_query(asked)}: {count} of {of} bodies, with (batches) behind each mean")
         sheet = self.query_one(Sheet)
         sheet.empty = _NO_ANSWER if of else _EMPTY
         sheet.fill(query_rows(self._lines, asked, self._marked), query_columns(asked))
@@ -176,14 +176,14 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
 
     async def _ask_form(self) -> None:
         held = self._table if self._table is not None else await self.notebook.consult(ask.body_table.body_table)
-        await open_query_form(self.notebook, held, self._asked or Question(), self.ask)
+        await open_query_form(self.notebook, held, self._asked or BodyQuery(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""
-        if self._asked is None or self._asked == Question():
+        if self._asked is None or self._asked == BodyQuery():
             self.notify("There is no question to keep: a asks one.")
             return
-        self.start_worker(save_query(self.notebook, written(self._asked)))
+        self.start_worker(save_query(self.notebook, format_query(self._asked)))
 
     def action_questions(self) -> None:
         """The kept ones."""

@@ -11,16 +11,16 @@ from textual.widgets import Static
 
 from claybench import acts, ask, work
 from claybench.errors import BadInput
-from claybench.insight.bodies.query.parsing import read_limit, read_question
+from claybench.insight.bodies.query.parsing import parse_query, parse_range
 from claybench.insight.bodies.query.query import (
     NUMBERS,
     TEXTS,
-    Question,
+    BodyQuery,
+    describe_query,
+    format_query,
     in_quotes,
     number_label,
     number_unit,
-    said,
-    written,
 )
 from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
@@ -54,20 +54,22 @@ def query_clauses(values: Values) -> list[str]:
     return parts
 
 
-async def open_query_form(notebook: Notebook, held: BodyTable, now: Question, then: Callable[[object], None]) -> None:
+async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, then: Callable[[object], None]) -> None:
     """The same question by fields; `then` gets the line, or None where the form was left."""
 
     def echo(word: str) -> Callable[[str], str]:
         clause = word.replace("_", " ")
-        return lambda typed: f"= {said(read_question(f'{clause} {typed}', held.known, held.at))}"
+        return lambda typed: f"= {describe_query(parse_query(f'{clause} {typed}', held.known, held.at))}"
 
     def limit(name: str) -> Callable[[str], str]:
-        return lambda typed: f"= {read_limit(typed).text()} {number_unit(name)}".strip()
+        return lambda typed: f"= {parse_range(typed).text()} {number_unit(name)}".strip()
 
     async def save(values: Values) -> str:
         try:
-            asked = read_question("; ".join(query_clauses(values)), held.known, held.at)
-            return written(replace(asked, before=now.before and asked.cone is None and asked.firing is None))
+            asked = parse_query("; ".join(query_clauses(values)), held.known, held.at)
+            return format_query(
+                replace(asked, before_firing=now.before_firing and asked.cone is None and asked.firing is None)
+            )
         except BadInput as error:
             raise BadInput(error.reason, error.remedy) from error
 
@@ -101,7 +103,7 @@ async def open_query_form(notebook: Notebook, held: BodyTable, now: Question, th
         )
         for number, name in enumerate(NUMBERS)
     ]  # fmt: skip
-    by = number_label(now.by) if now.by else _NONE
+    by = number_label(now.sort_by) if now.sort_by else _NONE
     asks += [
         ActField("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
         ActField("by", "sorted by", "word", words=sorts, required=True, text=by),

@@ -4,46 +4,46 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from claybench.insight.bodies.query.body_lines import Line
-from claybench.insight.bodies.query.query import Question, number_label, number_short, number_unit
+from claybench.insight.bodies.query.body_lines import QueryLine
+from claybench.insight.bodies.query.query import BodyQuery, number_label, number_short, number_unit
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.tui.sheet import Col, Row
 from claybench.tui.words import NOTHING, Shown, moment, number
 
 
-def query_columns(asked: Question) -> list[Col]:
+def query_columns(asked: BodyQuery) -> list[Col]:
     """Columns for a question: the numbers it speaks of, then the usual ones."""
     columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
-    columns += [Col("firing", 9)] if asked.of_firings else []
-    for name in asked.shown():
+    columns += [Col("firing", 9)] if asked.speaks_of_firings else []
+    for name in asked.columns():
         unit = number_unit(name) if name in BUILT_IN.compared else ""
         columns.append(Col(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
     columns += [Col("made", 4, right=True, name="batches made"), Col("last made", 11), Col("title", 8, grows=True)]
     return columns
 
 
-def query_rows(lines: Sequence[Line], asked: Question, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
+def query_rows(lines: Sequence[QueryLine], asked: BodyQuery, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
     """A line a body, or a body and firing; a number with its batches in brackets."""
     rows = []
     for line in lines:
         body = line.body
         cells = ["*" if body.body in marked else "", body.body, body.family or NOTHING]
-        cells += [_firing_cell(line)] if asked.of_firings else []
-        cells += [_number_cell(line, name) for name in asked.shown()]
+        cells += [_firing_cell(line)] if asked.speaks_of_firings else []
+        cells += [_number_cell(line, name) for name in asked.columns()]
         cells += [number(float(len(line.made)), 0), moment(line.made[-1] if line.made else None), body.title or ""]
         firing = line.firing.firing if line.firing is not None else ""
         rows.append(Row(tuple(cells), (body.body, firing), strong=body.body in marked))
     return rows
 
 
-def _firing_cell(line: Line) -> str:
+def _firing_cell(line: QueryLine) -> str:
     if line.firing is None:
         return NOTHING
     return line.firing.firing + (f" c{line.firing.cone}" if line.firing.cone else "")
 
 
-def _number_cell(line: Line, name: str) -> str:
+def _number_cell(line: QueryLine, name: str) -> str:
     value = line.number(name)
     if value is None:
         return NOTHING

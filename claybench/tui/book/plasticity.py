@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from claybench import ask, work
 from claybench.acts.points import POINTS
-from claybench.insight.bodies.plasticity import method_words, why
+from claybench.insight.bodies.plasticity import method_words, plasticity_reasons
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
 from claybench.tui.keys import PLASTICITY, bindings
@@ -96,7 +96,7 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
     def action_why(self) -> None:
         """Where the figures come from."""
         if self._page is not None:
-            lines = why(self._page.found) or ["No limit follows from the points so far."]
+            lines = plasticity_reasons(self._page.found) or ["No limit follows from the points so far."]
             self.notebook.push_screen(Reading(f"Where the limits of {self.batch_code} come from", lines))
 
     def action_delete(self) -> None:
@@ -132,8 +132,8 @@ def limit_lines(plasticity: Plasticity) -> list[str]:
         lines.append(
             f"{'plasticity index':<20}{number(plasticity.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
         )
-    if plasticity.worked_at is not None:
-        worked = plasticity.worked_at
+    if plasticity.working_water is not None:
+        worked = plasticity.working_water
         air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
         one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
         lines.append(f"{'water of plasticity':<20}{number(worked.mean_pct, 1):>6} %   as {one} held when formed{air}")

@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.acts.field import values_of
-from claybench.insight.pieces.piece_identification import whose_bar
+from claybench.insight.pieces.piece_identification import identify_piece
 from claybench.quantity.shown import percent
 from claybench.tui.forms import ActField, Entry
 from claybench.tui.forms.rows import Fields
@@ -95,7 +95,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         firing = next((code for code in self._firings if code.casefold() == str(values["firing"]).casefold()), None)
         if values["firing"] and firing is None:
             entries[3].say(f"firings: {', '.join(self._firings[:6]) or 'none yet'}", "wrong")
-        found = whose_bar(
+        found = identify_piece(
             self._lines,
             length_mm=values["length"],
             mass_g=values["mass"],

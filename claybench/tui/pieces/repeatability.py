@@ -12,7 +12,7 @@ from textual.widgets import Static
 from claybench import acts, ask
 from claybench.acts.pieces import count_listed
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
-from claybench.insight.pieces.repeatability import READINGS, lines_of, why
+from claybench.insight.pieces.repeatability import READINGS, study_lines, study_reasons
 from claybench.terms.naming import named_in
 from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.form import Values
@@ -24,7 +24,7 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
 
 if TYPE_CHECKING:
-    from claybench.insight.pieces.repeatability import Study
+    from claybench.insight.pieces.repeatability import RepeatabilityStudy
     from claybench.tui.notebook import Notebook
 
 _GUIDE = (
@@ -36,7 +36,7 @@ _GUIDE = (
 )
 
 
-class RepeatabilityPlace(AnswerPlace["list[Study]"]):
+class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
     """Results of every reading that was made again."""
 
     place = "repeats"
@@ -47,7 +47,7 @@ class RepeatabilityPlace(AnswerPlace["list[Study]"]):
         super().__init__()
         self._codes = list(pieces)
         self._plan: StudyPlan | None = None
-        self._studies: list[Study] = []
+        self._studies: list[RepeatabilityStudy] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """What was found."""
@@ -60,11 +60,11 @@ class RepeatabilityPlace(AnswerPlace["list[Study]"]):
         """Arrows scroll."""
         self.query_one(VerticalScroll).focus()
 
-    async def fetch_answer(self) -> list[Study]:
+    async def fetch_answer(self) -> list[RepeatabilityStudy]:
         """Every study."""
         return await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show_answer(self, answer: list[Study]) -> None:
+    def show_answer(self, answer: list[RepeatabilityStudy]) -> None:
         """One part for each kind of reading; the guide where there is none."""
         self._studies = list(answer)
         self._plan = load_study(self.notebook.drafts)
@@ -74,7 +74,7 @@ class RepeatabilityPlace(AnswerPlace["list[Study]"]):
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
         for study in answer:
-            lines += [acts.pieces.reading_field(study.reading).label.upper(), *lines_of(study), ""]
+            lines += [acts.pieces.reading_field(study.reading).label.upper(), *study_lines(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
@@ -82,7 +82,7 @@ class RepeatabilityPlace(AnswerPlace["list[Study]"]):
         lines = [
             line
             for each in self._studies
-            for line in [acts.pieces.reading_field(each.reading).label.upper(), *why(each), ""]
+            for line in [acts.pieces.reading_field(each.reading).label.upper(), *study_reasons(each), ""]
         ]
         self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 

@@ -13,7 +13,7 @@ from claybench import acts, ask
 from claybench.acts.pieces import reading_field
 from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.measurement_study import StudyPlan, StudyTurn
-from claybench.insight.pieces.repeatability import NO_HAND, far_from_before, lines_of
+from claybench.insight.pieces.repeatability import NO_OPERATOR, question_far_repeat, study_lines
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
@@ -23,10 +23,10 @@ from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import AnswerPlace
 
 if TYPE_CHECKING:
-    from claybench.insight.pieces.repeatability import Study
+    from claybench.insight.pieces.repeatability import RepeatabilityStudy
 
 
-class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
+class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]"]):
     """The next bar, the field, and how far it is."""
 
     place = "study"
@@ -40,7 +40,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
         self._made: list[Measurement] = []
         self._on_the_way: list[Measurement] = []
         """Entered, and not in the record yet."""
-        self._study: Study | None = None
+        self._study: RepeatabilityStudy | None = None
         self._later: list[StudyTurn] = []
         """Turns put off in this sitting."""
 
@@ -56,12 +56,12 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
         """Type at once."""
         self.query_one(Input).focus()
 
-    async def fetch_answer(self) -> tuple[list[Measurement], list[Study]]:
+    async def fetch_answer(self) -> tuple[list[Measurement], list[RepeatabilityStudy]]:
         """What was read since it began, and what follows from all readings."""
         made = await self.notebook.consult(ask.repeats.readings_since, self._plan.reading, self._plan.begun)
         return made, await self.notebook.consult(ask.repeats.repeat_studies)
 
-    def show_answer(self, answer: tuple[list[Measurement], list[Study]]) -> None:
+    def show_answer(self, answer: tuple[list[Measurement], list[RepeatabilityStudy]]) -> None:
         """The next turn."""
         self._made, studies = answer
         self._study = next((each for each in studies if each.reading == self._plan.reading), None)
@@ -73,9 +73,9 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
             drop_study(self.notebook.drafts)
-            lines = lines_of(self._study) if self._study is not None else []
+            lines = study_lines(self._study) if self._study is not None else []
         else:
-            hand = f"{turn.operator}: " if turn.operator != NO_HAND else ""
+            hand = f"{turn.operator}: " if turn.operator != NO_OPERATOR else ""
             said = f"{hand}{label} of {turn.piece}   round {turn.round} of {self._plan.rounds}, {done + 1} of {len(self._plan.turns())}"
             self.query_one("#turn", Static).update(said)
             order = "in the order you like" if turn.round == 1 else "in another order; do not look the first figures up"
@@ -121,7 +121,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
                 self._keep(turn, value, asked)
 
         # what stands in the record is not told, since whoever measures is not to know it
-        far = far_from_before(turn.piece, value, before)
+        far = question_far_repeat(turn.piece, value, before)
         asked = [] if far is None else [far]
         if asked:
             self.notebook.ask_whether(asked, answered)
@@ -130,7 +130,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[Study]]"]):
 
     def _keep(self, turn: StudyTurn, value: float, asked: Sequence[Question]) -> None:
         """Send it off; the next bar's turn comes at once, so that whoever types fast types for that one."""
-        by = None if turn.operator == NO_HAND else turn.operator
+        by = None if turn.operator == NO_OPERATOR else turn.operator
         row = Measurement(
             piece=turn.piece,
             firing=self._plan.firing,

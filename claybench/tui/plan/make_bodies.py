@@ -12,19 +12,19 @@ from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.form import Follows, Values
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import Plan
-    from claybench.ask.plan_make import Making
-    from claybench.ask.plan_set import Repeat
+    from claybench.ask.plan import NextSet
+    from claybench.ask.plan_make import MakingStart
+    from claybench.ask.plan_set import BodyRepeat
     from claybench.tui.notebook import Notebook
 
 Recipes = Sequence[Sequence[tuple[str, float]]]
 
 
 async def ask_make_bodies(
-    notebook: Notebook, found: Plan, name: str, numbers: Sequence[int], then: Callable[[str], None]
+    notebook: Notebook, found: NextSet, name: str, numbers: Sequence[int], then: Callable[[str], None]
 ) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
-    start = await notebook.consult(ask.plan_make.making, found)
+    start = await notebook.consult(ask.plan_make.making_start, found)
     # Codes are offered without gaps, whichever proposals are chosen.
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
@@ -42,12 +42,12 @@ async def ask_make_bodies(
 
 
 async def ask_repeat_batch(
-    notebook: Notebook, found: Plan, again: Repeat, name: str, then: Callable[[str], None]
+    notebook: Notebook, found: NextSet, again: BodyRepeat, name: str, then: Callable[[str], None]
 ) -> None:
     """One more batch of a body of the lab, beside the set."""
     held, start = (
         await notebook.consult(ask.mixing.recipe, again.body),
-        await notebook.consult(ask.plan_make.making, found),
+        await notebook.consult(ask.plan_make.making_start, found),
     )
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(
@@ -61,11 +61,11 @@ async def ask_repeat_batch(
     )
 
 
-def stock_note(start: Making, recipes: Recipes) -> Follows:
+def stock_note(start: MakingStart, recipes: Recipes) -> Follows:
     """What is on the shelf for as much of these as is typed."""
 
     def words(values: Values) -> str:
-        lines = [each.text() for each in start.stock(recipes, values.get("mass") or start.batch_g)]
+        lines = [each.text() for each in start.material_needs(recipes, values.get("mass") or start.batch_g)]
         return "\n".join(["On the shelf", *(f"  {line}" for line in lines)])
 
     return words

@@ -71,7 +71,7 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
-        return files, await self.notebook.consult(ask.sets.sets)
+        return files, await self.notebook.consult(ask.sets.list_sets)
 
     def show_answer(self, answer: tuple[list[PlanFile], list[SetRow]]) -> None:
         """One line for each plan, then one for each set that has none."""

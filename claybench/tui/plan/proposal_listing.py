@@ -8,13 +8,13 @@ from claybench.insight.plan.design.targets import target_label
 from claybench.tui.listing import Listing
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import Plan
+    from claybench.ask.plan import NextSet
 
 
-def proposal_listings(found: Plan, made: dict[int, str], zone: str) -> list[Listing]:
+def proposal_listings(found: NextSet, made: dict[int, str], zone: str) -> list[Listing]:
     """The bodies with what is foretold of them, and when what is poured."""
     parts, fixed = list(found.bodies[0].parts), list(found.bodies[0].fixed)
-    targets = list(found.asked.targets)
+    targets = list(found.request.targets)
     headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]
     headings += [f"{name} (on top)" for name in fixed]
     headings += [f"{target_label(name)}, {word}" for name in targets for word in ("median", "90 % low", "90 % high")]

@@ -12,14 +12,16 @@ from claybench.tui.plan.proposal_text import median_cells, short_date
 from claybench.tui.sheet import Col, Row
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import Plan, Planned
+    from claybench.ask.plan import NextSet, PlannedBody
 
 
-def proposal_table(found: Plan, width: int, made: dict[int, str], marked: set[int]) -> tuple[list[Col], list[Row[int]]]:
+def proposal_table(
+    found: NextSet, width: int, made: dict[int, str], marked: set[int]
+) -> tuple[list[Col], list[Row[int]]]:
     """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
-    names, targets = list(found.bodies[0].parts), list(found.asked.targets)
+    names, targets = list(found.bodies[0].parts), list(found.request.targets)
     columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
-    makers: list[Callable[[Planned], list[str]]] = [lambda body: [chance_text(body.chance)]]
+    makers: list[Callable[[PlannedBody], list[str]]] = [lambda body: [chance_text(body.chance)]]
     room = width - 13
     if made:
         columns.append(Col("made as", 8))

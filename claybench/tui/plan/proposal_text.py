@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.plan import Plan, Planned
+from claybench.ask.plan import NextSet, PlannedBody
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day
@@ -23,15 +23,15 @@ from claybench.tui.plan.typed_ranges import range_text
 Span = tuple[float, float]
 
 
-def plan_heading(found: Plan, title: str) -> str:
+def plan_heading(found: NextSet, title: str) -> str:
     """What was asked, in one line."""
-    asked = found.asked
+    asked = found.request
     fired = f"cone {asked.cone}" if asked.cone else f"{plain(asked.peak_temp_c)} °C" if asked.peak_temp_c else ""
     count = f"{len(found.bodies)} bod{'y' if len(found.bodies) == 1 else 'ies'}"
     return "  ·  ".join(filter(None, (title, f"{count} of {found.family or '–'}", fired)))
 
 
-def recipe_text(body: Planned) -> str:
+def recipe_text(body: PlannedBody) -> str:
     """Materials and parts, largest first, in one line."""
     parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
     fixed = "".join(f", + {plain(part)} {name}" for name, part in body.fixed.items())
@@ -48,15 +48,15 @@ def chance_bar(chance: float, width: int = 10) -> str:
     return "█" * full + "·" * (width - full)
 
 
-def median_cells(body: Planned, names: Iterable[str]) -> list[str]:
+def median_cells(body: PlannedBody, names: Iterable[str]) -> list[str]:
     """Medians for a narrow table."""
     return [plain(body.predicted[name].median, digits_shown(name)) if name in body.predicted else "–" for name in names]
 
 
-def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
+def range_lines(body: PlannedBody, found: NextSet, width: int) -> list[str]:
     """Each target: what is foretold with its 90 % range, against the window that is wanted, as words and as a shape."""
     lines = []
-    for name, span in found.asked.targets.items():
+    for name, span in found.request.targets.items():
         label = f"{target_label(name):<19.18}"
         wanted = f"want {range_text(span, low=0)}"
         one = body.predicted.get(name)
@@ -71,7 +71,7 @@ def range_lines(body: Planned, found: Plan, width: int) -> list[str]:
     return lines
 
 
-def range_scale(one: PredictionInterval, span: Span, found: Plan, name: str, width: int) -> str:
+def range_scale(one: PredictionInterval, span: Span, found: NextSet, name: str, width: int) -> str:
     """`├──●──┤` on a line on which the wanted window stands in double rule; the same scale for all bodies."""
     every = [body.predicted[name] for body in found.bodies if name in body.predicted]
     ends = [end for each in every for end in (each.low, each.high)] + [end for end in span if math.isfinite(end)]
@@ -90,7 +90,7 @@ def range_scale(one: PredictionInterval, span: Span, found: Plan, name: str, wid
     return "".join(marks)
 
 
-def body_lines(number: int, body: Planned, found: Plan, width: int, height: int = 40) -> list[str]:
+def body_lines(number: int, body: PlannedBody, found: NextSet, width: int, height: int = 40) -> list[str]:
     """All of one proposal; closer together where there is little room."""
     parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
     close = height < 12
@@ -123,7 +123,7 @@ def spell_properties(text: str) -> str:
     return text
 
 
-def slab_and_hour(body: Planned) -> str:
+def slab_and_hour(body: PlannedBody) -> str:
     """Slab and hour."""
     if body.slab is None or body.start is None:
         return "no slab yet: see the notes"
@@ -135,11 +135,11 @@ def short_date(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b}"
 
 
-def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
+def proposal_why_lines(number: int, body: PlannedBody, found: NextSet) -> list[str]:
     """Where the chance and each number of a proposal come from."""
     lines = [spell_properties(body.why), ""]
-    sight = found.sight
-    named = list(found.asked.targets)
+    sight = found.fitted
+    named = list(found.request.targets)
     if sight is None or not named:
         lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
     else:
@@ -170,11 +170,11 @@ def proposal_why_lines(number: int, body: Planned, found: Plan) -> list[str]:
     return lines
 
 
-def target_chances(body: Planned, found: Plan) -> dict[str, float]:
+def target_chances(body: PlannedBody, found: NextSet) -> dict[str, float]:
     """The chance of each target with data, for the parts as rounded."""
-    assert found.sight is not None
+    assert found.fitted is not None
     shares = np.array([[part / 100 for part in body.parts.values()]])
-    return {name: float(chance[0]) for name, chance in found.sight.chances(shares).items()}
+    return {name: float(chance[0]) for name, chance in found.fitted.chances(shares).items()}
 
 
 def state_text(each: SetBody) -> str:
@@ -183,13 +183,13 @@ def state_text(each: SetBody) -> str:
     return f"{words[each.state]}{where}."
 
 
-def note_lines(found: Plan, width: int) -> list[str]:
+def note_lines(found: NextSet, width: int) -> list[str]:
     """What should be known about the set."""
     texts = [f"▸ {found.tonight}"] if found.tonight else []
     texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in found.under_way]
     texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in found.repeats]
     texts += [f"• {note}" for note in found.notes if note != found.tonight]
-    known = ", ".join(found.known)
+    known = ", ".join(found.measured_bodies)
     texts.append(
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
     )
@@ -267,7 +267,7 @@ def slab_strips(
 LEGEND = "▼ pour   ═ touch   ▲ lift   ~ dries back   ↻ turn"
 
 
-def calendar_lines(found: Plan, width: int) -> list[str]:
+def calendar_lines(found: NextSet, width: int) -> list[str]:
     """The calendar as text: day by day, a strip for each slab, then what to do."""
     lines = [f"▸ {found.tonight}", ""] if found.tonight else []
     if not found.calendar:

@@ -32,8 +32,8 @@ from claybench.tui.say import Reading
 from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import Plan, Planned
-    from claybench.ask.plan_set import Repeat
+    from claybench.ask.plan import NextSet, PlannedBody
+    from claybench.ask.plan_set import BodyRepeat
     from claybench.figure.triangle import Triangle
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.tui.listing import Listing
@@ -61,7 +61,7 @@ class ScrollPane(VerticalScroll, inherit_bindings=False):
     ]
 
 
-class ProposalsPlace(AnswerPlace["Plan"]):
+class ProposalsPlace(AnswerPlace["NextSet"]):
     """The bodies a plan proposes."""
 
     place = "plan_results"
@@ -73,7 +73,7 @@ class ProposalsPlace(AnswerPlace["Plan"]):
         super().__init__()
         self.path, self.asked = path, asked
         self._view = 0
-        self._found: Plan | None = None
+        self._found: NextSet | None = None
         self._of_act = -1
         """The newest act when it was asked."""
         self._made: dict[int, str] = {}
@@ -114,20 +114,22 @@ class ProposalsPlace(AnswerPlace["Plan"]):
         self._arrange()
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> Plan:
+    async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         if self._found is None:
             self._of_act = await self.notebook.consult(ask.latest.newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
-                self._found = await self.notebook.consult(ask.plan.plan, replace(self.asked, title=self.title_shown))
+                self._found = await self.notebook.consult(
+                    ask.plan.plan_next_set, replace(self.asked, title=self.title_shown)
+                )
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-        self._made = await self.notebook.consult(ask.plan_make.made_as, self._found)
+        self._made = await self.notebook.consult(ask.plan_make.bodies_made, self._found)
         return self._found
 
-    def show_answer(self, answer: Plan) -> None:
+    def show_answer(self, answer: NextSet) -> None:
         """Bodies, then the rest."""
         since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(plan_heading(answer, self.title_shown) + since)
@@ -137,7 +139,7 @@ class ProposalsPlace(AnswerPlace["Plan"]):
         """Bodies and calendar, to save."""
         return proposal_listings(self._found, self._made, self.zone) if self._found is not None else []
 
-    def _fill(self, found: Plan) -> None:
+    def _fill(self, found: NextSet) -> None:
         columns, rows = proposal_table(found, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
@@ -155,11 +157,11 @@ class ProposalsPlace(AnswerPlace["Plan"]):
         return found if isinstance(found, int) and found > 0 else 0
 
     @property
-    def _body(self) -> Planned | None:
+    def _body(self) -> PlannedBody | None:
         return self._found.bodies[self._number - 1] if self._found is not None and self._number else None
 
     @property
-    def _again(self) -> Repeat | None:
+    def _again(self) -> BodyRepeat | None:
         """The body to be made once more under the cursor."""
         found = self.query_one(Sheet).record
         known = self._found.repeats if self._found is not None else ()
@@ -319,7 +321,7 @@ class ProposalsPlace(AnswerPlace["Plan"]):
         return SetPlace(name, self.asked)
 
     def action_set(self) -> None:
-        """Follow what was made of it."""
+        """FollowedSet what was made of it."""
         self.notebook.push_screen(self._set_place(self.title_shown))
 
     def action_print(self) -> None:

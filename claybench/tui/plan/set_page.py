@@ -22,7 +22,7 @@ from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, Shown, number
 
 if TYPE_CHECKING:
-    from claybench.ask.sets import Follow, Outcome
+    from claybench.ask.sets import FollowedSet, Outcome
     from claybench.insight.plan.design.plan_request import PlanRequest
 
 _USUAL_PROPERTIES = 3
@@ -33,7 +33,7 @@ _USUAL_PROPERTIES = 3
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(AnswerPlace["list[Follow]"]):
+class SetPlace(AnswerPlace["list[FollowedSet]"]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -43,7 +43,7 @@ class SetPlace(AnswerPlace["list[Follow]"]):
     def __init__(self, name: str, asked: PlanRequest | None = None) -> None:
         super().__init__()
         self.set_name, self.asked = name, asked
-        self._found: list[Follow] = []
+        self._found: list[FollowedSet] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
@@ -56,14 +56,14 @@ class SetPlace(AnswerPlace["list[Follow]"]):
         """Keys go to the list."""
         self.query_one(Sheet).focus()
 
-    async def fetch_answer(self) -> list[Follow]:
+    async def fetch_answer(self) -> list[FollowedSet]:
         """Its bodies."""
         try:
-            return await self.notebook.consult(ask.sets.follow, self.set_name, self.asked)
+            return await self.notebook.consult(ask.sets.follow_set, self.set_name, self.asked)
         except NotFound:  # not made yet, or taken back
             return []
 
-    def show_answer(self, answer: list[Follow]) -> None:
+    def show_answer(self, answer: list[FollowedSet]) -> None:
         """One line for each body."""
         from collections import Counter
 
@@ -101,7 +101,7 @@ class SetPlace(AnswerPlace["list[Follow]"]):
         self._tell()
 
     @property
-    def _here(self) -> Follow | None:
+    def _here(self) -> FollowedSet | None:
         code = self.query_one(Sheet).record
         return next((each for each in self._found if each.body.body == code), None)
 

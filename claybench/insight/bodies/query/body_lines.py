@@ -14,7 +14,7 @@ from claybench.terms import Body, BodyLine, Firing
 
 
 @dataclass(frozen=True, slots=True)
-class Value:
+class QueryValue:
     """A property of a body in a firing."""
 
     mean: float
@@ -24,7 +24,7 @@ class Value:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class QueryLine:
     """One body in one firing; firing None holds what is known before any."""
 
     body: Body
@@ -36,7 +36,7 @@ class Line:
     cost_per_kg: float | None
     """None where a material has no price."""
     firing: Firing | None
-    values: Mapping[str, Value]
+    values: Mapping[str, QueryValue]
 
     def number(self, name: str) -> float | None:
         """A number of `NUMBERS`; None where it is not known."""
@@ -65,14 +65,14 @@ def cost_per_kg(recipe: Iterable[BodyLine], prices: Mapping[str, float | None]) 
     return money / total if total else None
 
 
-def lines_of(
+def query_lines(
     held: BodyMeans,
     bodies: Sequence[Body],
     recipes: Iterable[BodyLine],
     prices: Mapping[str, float | None],
     firings: Sequence[Firing],
     made: Mapping[str, Sequence[date]],
-) -> list[Line]:
+) -> list[QueryLine]:
     """A line for every body before firing, and one for every firing a piece of it was in and measured."""
     own: dict[str, list[BodyLine]] = defaultdict(list)
     for line in recipes:
@@ -90,13 +90,13 @@ def lines_of(
         days, cost = tuple(sorted(made.get(body.body, ()))), cost_per_kg(recipe, prices)
         for name in (None, *sorted(fired[body.body], key=natural)):
             row = by_code[name] if name is not None else None
-            found.append(Line(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
+            found.append(QueryLine(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
     return found
 
 
-def _values(held: BodyMeans) -> dict[tuple[str, str | None], dict[str, Value]]:
+def _values(held: BodyMeans) -> dict[tuple[str, str | None], dict[str, QueryValue]]:
     """Each property as the lab usually takes it, or in the way of most pieces where it was never taken so."""
-    found: dict[tuple[str, str | None], dict[str, Value]] = defaultdict(dict)
+    found: dict[tuple[str, str | None], dict[str, QueryValue]] = defaultdict(dict)
     rank: dict[tuple[str, str | None, str], tuple[bool, int]] = {}
     for name, cells in held.cells.items():
         usual = cells.declared.way_number(held.usual[name])
@@ -106,5 +106,5 @@ def _values(held: BodyMeans) -> dict[tuple[str, str | None], dict[str, Value]]:
             worth = (kind == usual, n)
             if rank.get((*at, name), (False, 0)) < worth:
                 rank[*at, name] = worth
-                found[at][name] = Value(mean, n, k)
+                found[at][name] = QueryValue(mean, n, k)
     return found

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from claybench.insight.bodies.query.body_lines import Line
-from claybench.insight.bodies.query.query import NUMBERS, Question
+from claybench.insight.bodies.query.body_lines import QueryLine
+from claybench.insight.bodies.query.query import NUMBERS, BodyQuery
 from claybench.quantity.shown import natural
 
 
-def answer(lines: Iterable[Line], question: Question) -> list[Line]:
+def match_bodies(lines: Iterable[QueryLine], question: BodyQuery) -> list[QueryLine]:
     """Lines for which all of the question holds: one a body, or one a body and firing where it speaks of fire.
 
     A number is that of the mean of a body in a firing; a body whose number is not known does not answer.
@@ -20,28 +20,28 @@ def answer(lines: Iterable[Line], question: Question) -> list[Line]:
     found = [
         line
         for line in lines
-        if (line.firing is not None) == question.of_firings
-        and _of_body(line, question)
-        and _fired(line, question)
+        if (line.firing is not None) == question.speaks_of_firings
+        and _body_matches(line, question)
+        and _firing_matches(line, question)
         and materials <= line.materials
         and not (without & line.materials)
-        and _numbers(line, question)
+        and _numbers_match(line, question)
     ]
-    return sorted_lines(found, question.by, falling=question.falling) if question.by else found
+    return sort_lines(found, question.sort_by, falling=question.falling) if question.sort_by else found
 
 
-def sorted_lines(lines: Iterable[Line], by: str, *, falling: bool = False) -> list[Line]:
+def sort_lines(lines: Iterable[QueryLine], by: str, *, falling: bool = False) -> list[QueryLine]:
     """Lines by a number or a text; those without one last, equal ones in the order they were in."""
-    having: list[tuple[Any, Line]] = []
-    missing: list[tuple[Any, Line]] = []
+    having: list[tuple[Any, QueryLine]] = []
+    missing: list[tuple[Any, QueryLine]] = []
     for line in lines:
-        value = _value(line, by)
+        value = _sort_value(line, by)
         (missing if value is None else having).append((value, line))
     having.sort(key=lambda pair: pair[0], reverse=falling)
     return [line for _, line in [*having, *missing]]
 
 
-def _value(line: Line, by: str) -> Any:
+def _sort_value(line: QueryLine, by: str) -> Any:
     if by in NUMBERS:
         return line.number(by)
     if by == "made":
@@ -50,7 +50,7 @@ def _value(line: Line, by: str) -> Any:
     return natural(text) if text else None
 
 
-def _of_body(line: Line, question: Question) -> bool:
+def _body_matches(line: QueryLine, question: BodyQuery) -> bool:
     body = line.body
     if question.families and body.family not in question.families:
         return False
@@ -64,13 +64,13 @@ def _of_body(line: Line, question: Question) -> bool:
     return any((since is None or day >= since) and (until is None or day <= until) for day in line.made)
 
 
-def _fired(line: Line, question: Question) -> bool:
+def _firing_matches(line: QueryLine, question: BodyQuery) -> bool:
     if question.cone is not None:
         return line.firing is not None and (line.firing.cone or "").casefold() == question.cone.casefold()
     return question.firing is None or (line.firing is not None and line.firing.firing == question.firing)
 
 
-def _numbers(line: Line, question: Question) -> bool:
+def _numbers_match(line: QueryLine, question: BodyQuery) -> bool:
     for name, limit in question.numbers:
         value = line.number(name)
         if value is None or not limit.holds(value):

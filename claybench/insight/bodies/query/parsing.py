@@ -10,7 +10,7 @@ from datetime import date, datetime
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
-from claybench.insight.bodies.query.query import NUMBERS, TEXTS, Limit, Question, number_label
+from claybench.insight.bodies.query.query import NUMBERS, TEXTS, BodyQuery, NumberRange, number_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms.naming import Names
@@ -40,7 +40,7 @@ _SHOW = {ord(hidden): chr(mark) for mark, hidden in _HIDE.items()}
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class LabNames:
     """The names a lab knows, so that a slip of the finger is caught before it answers nothing."""
 
     families: tuple[str, ...] = ()
@@ -50,31 +50,30 @@ class Known:
     test_sets: tuple[str, ...] = ()
 
 
-def read_question(text: str, known: Known, now: datetime) -> Question:
+def parse_query(text: str, known: LabNames, now: datetime) -> BodyQuery:
     """A question typed in one line, its parts between commas; a name that holds one stands in quotes.
 
-    >>> lab, noon = Known(families=("buff",), cones=("6",)), datetime.fromisoformat("2026-06-12T12:00+00:00")
-    >>> asked = read_question("family buff, cone 6, absorption under 2,5, since March", lab, noon)
+    >>> lab, noon = LabNames(families=("buff",), cones=("6",)), datetime.fromisoformat("2026-06-12T12:00+00:00")
+    >>> asked = parse_query("family buff, cone 6, absorption under 2,5, since March", lab, noon)
     >>> asked.families, asked.cone, asked.numbers[0][1].high, asked.since
     (('buff',), '6', 2.5, datetime.date(2026, 3, 1))
     """
-    question = Question()
+    question = BodyQuery()
     held = re.sub(r'"([^"]*)"', lambda quoted: quoted.group(1).translate(_HIDE), text)
     for part in re.split(r"[;\n]|,(?!\d)", held):
         clause = " ".join(part.split())
         if clause:
-            question = _with(question, clause, known, now)
+            question = _with_clause(question, clause, known, now)
     if question.since and question.until and question.since > question.until:
         raise _wrong("It begins after it ends.", "Put the earlier day behind since.")
     return question
 
 
-def read_limit(text: str) -> Limit:
+def parse_range(text: str) -> NumberRange:
     """What has to hold of a number.
 
-    >>> read_limit("11–13 %"), read_limit("< 2"), read_limit("at least 3")
-    (Limit(low=11.0, high=13.0, above=False, below=False), Limit(low=None, high=2.0, above=False, below=True), \
-Limit(low=3.0, high=None, above=False, below=False))
+    >>> parse_range("11–13 %").text(), parse_range("< 2").text(), parse_range("at least 3").text()
+    ('11 to 13', 'under 2', 'at least 3')
     """
     typed = text.strip()
     both = _BETWEEN.fullmatch(typed)
@@ -82,19 +81,19 @@ Limit(low=3.0, high=None, above=False, below=False))
         low, high = (_number(found) for found in both.groups())
         if low > high:
             raise _wrong(f"From {plain(low)} to {plain(high)} is nothing.", f"Write {plain(high)} to {plain(low)}.")
-        return Limit(low, high)
+        return NumberRange(low, high)
     one = _ONE.fullmatch(typed)
     if one is None:
         raise _wrong(f"'{typed}' is no limit.", "Write under 2, at least 3, or 11 to 13.")
     word, value = one.group(1).lower(), _number(one.group(2))
     if word in _BELOW:
-        return Limit(high=value, below=True)
+        return NumberRange(high=value, below=True)
     if word in _AT_MOST:
-        return Limit(high=value)
-    return Limit(low=value, above=word in _ABOVE)
+        return NumberRange(high=value)
+    return NumberRange(low=value, above=word in _ABOVE)
 
 
-def _with(question: Question, clause: str, known: Known, now: datetime) -> Question:
+def _with_clause(question: BodyQuery, clause: str, known: LabNames, now: datetime) -> BodyQuery:
     for pattern, read in _CLAUSES:
         found = pattern.fullmatch(clause)
         if found:
@@ -108,79 +107,79 @@ def _with(question: Question, clause: str, known: Known, now: datetime) -> Quest
     if _NAMES[name] in dict(question.numbers):
         raise _wrong(f"{number_label(_NAMES[name])} stands twice.", "Write both ends in one: 11 to 13.")
     try:
-        held = read_limit(limit)
+        held = parse_range(limit)
     except BadInput as error:
         raise _wrong(f"{name}: {error.reason}", error.remedy) from error
     return replace(question, numbers=(*question.numbers, (_NAMES[name], held)))
 
 
-def _family(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+def _family(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     chosen = _several(next(filter(None, found.groups())), " or ", known.families, "family", "families")
     return replace(question, families=tuple(dict.fromkeys((*question.families, *chosen))))
 
 
-def _cone(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
-    _once(question.cone is not None or question.firing is not None or question.before, "A firing")
-    return replace(question, cone=_known(found.group(1), known.cones, "firing to cone", "cones"))
+def _cone(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    _refuse_second(question.cone is not None or question.firing is not None or question.before_firing, "A firing")
+    return replace(question, cone=_known_name(found.group(1), known.cones, "firing to cone", "cones"))
 
 
-def _firing(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
-    _once(question.cone is not None or question.firing is not None or question.before, "A firing")
-    return replace(question, firing=_known(found.group(1), known.firings, "firing", "firings"))
+def _firing(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    _refuse_second(question.cone is not None or question.firing is not None or question.before_firing, "A firing")
+    return replace(question, firing=_known_name(found.group(1), known.firings, "firing", "firings"))
 
 
-def _before(question: Question, _found: re.Match[str], _known: Known, _now: datetime) -> Question:
-    _once(question.cone is not None or question.firing is not None, "A firing")
-    return replace(question, before=True)
+def _before(question: BodyQuery, _found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
+    _refuse_second(question.cone is not None or question.firing is not None, "A firing")
+    return replace(question, before_firing=True)
 
 
-def _materials(text: str, known: Known) -> tuple[str, ...]:
+def _materials(text: str, known: LabNames) -> tuple[str, ...]:
     return _several(text, " and ", known.materials, "material", "materials")
 
 
 def _several(text: str, between: str, names: tuple[str, ...], noun: str, nouns: str) -> tuple[str, ...]:
     """One name, or several; a name that holds the word between them is one all the same."""
     if text.translate(_SHOW).casefold() in {name.casefold() for name in names}:
-        return (_known(text, names, noun, nouns),)
-    return tuple(_known(each.strip(), names, noun, nouns) for each in re.split(between, text, flags=re.IGNORECASE))
+        return (_known_name(text, names, noun, nouns),)
+    return tuple(_known_name(each.strip(), names, noun, nouns) for each in re.split(between, text, flags=re.IGNORECASE))
 
 
-def _contains(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+def _contains(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     return replace(question, contains=(*question.contains, *_materials(found.group(1), known)))
 
 
-def _without(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
+def _without(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     return replace(question, without=(*question.without, *_materials(found.group(1), known)))
 
 
-def _test_set(question: Question, found: re.Match[str], known: Known, _now: datetime) -> Question:
-    return replace(question, test_set=_known(found.group(1), known.test_sets, "test set", "test sets"))
+def _test_set(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    return replace(question, test_set=_known_name(found.group(1), known.test_sets, "test set", "test sets"))
 
 
-def _control(question: Question, _found: re.Match[str], _known: Known, _now: datetime) -> Question:
+def _control(question: BodyQuery, _found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
     return replace(question, control=True)
 
 
-def _since(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
-    _once(question.since is not None, "since")
+def _since(question: BodyQuery, found: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
+    _refuse_second(question.since is not None, "since")
     return replace(question, since=_period(found.group(1), now)[0])
 
 
-def _until(question: Question, found: re.Match[str], _known: Known, now: datetime) -> Question:
-    _once(question.until is not None, "until")
+def _until(question: BodyQuery, found: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
+    _refuse_second(question.until is not None, "until")
     return replace(question, until=_period(found.group(1), now)[1])
 
 
-def _sort(question: Question, found: re.Match[str], _known: Known, _now: datetime) -> Question:
+def _sort(question: BodyQuery, found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
     name = found.group(1).casefold()
     by = _NAMES.get(name, name if name in TEXTS else None)
     if by is None:
         raise _wrong(f"Nothing is sorted by '{found.group(1)}'.", f"Sort by {', '.join([*TEXTS, *_plain_names()])}.")
     word = (found.group(2) or "").casefold()
-    return replace(question, by=by, falling=word in ("falling", "descending", "down"))
+    return replace(question, sort_by=by, falling=word in ("falling", "descending", "down"))
 
 
-_Read = Callable[[Question, re.Match[str], Known, datetime], Question]
+_Read = Callable[[BodyQuery, re.Match[str], LabNames, datetime], BodyQuery]
 _CLAUSES: tuple[tuple[re.Pattern[str], _Read], ...] = tuple(
     (re.compile(pattern, re.IGNORECASE), read)
     for pattern, read in (
@@ -214,7 +213,7 @@ def _number(text: str) -> float:
         raise _wrong(error.reason, "Write a number such as 2 or 2.5.") from error
 
 
-def _known(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
+def _known_name(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
     name = name.translate(_SHOW)
     held = Names(noun, tuple(names))
     if found := held.spelt(name):
@@ -228,7 +227,7 @@ def _known(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
     raise _wrong(f"There is no {noun} '{name}'.", f"The lab's {nouns}: {', '.join(some[:8])}{more}.")
 
 
-def _once(there: bool, what: str) -> None:
+def _refuse_second(there: bool, what: str) -> None:
     if there:
         raise _wrong(f"{what} stands twice.", "Leave one out.")
 

@@ -17,7 +17,7 @@ _OTHERS = {COST.name: ("cost", "per kg of dry body"), "batches": ("batches", "")
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class NumberRange:
     """A number between two ends, either of them open."""
 
     low: float | None = None
@@ -30,7 +30,7 @@ class Limit:
     def holds(self, value: float) -> bool:
         """Whether a number lies within.
 
-        >>> Limit(high=2.0, below=True).holds(2.0), Limit(11.0, 13.0).holds(13.0)
+        >>> NumberRange(high=2.0, below=True).holds(2.0), NumberRange(11.0, 13.0).holds(13.0)
         (False, True)
         """
         over = self.low is None or (value > self.low if self.above else value >= self.low)
@@ -39,7 +39,7 @@ class Limit:
     def text(self) -> str:
         """As it is typed.
 
-        >>> Limit(high=2.0, below=True).text(), Limit(11.0, 13.5).text()
+        >>> NumberRange(high=2.0, below=True).text(), NumberRange(11.0, 13.5).text()
         ('under 2', '11 to 13.5')
         """
         if self.low is not None and self.high is not None:
@@ -50,14 +50,14 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class BodyQuery:
     """What is asked of every body; all of it has to hold."""
 
     families: tuple[str, ...] = ()
     """Any of them."""
     cone: str | None = None
     firing: str | None = None
-    before: bool = False
+    before_firing: bool = False
     """Only what is known before any firing."""
     contains: tuple[str, ...] = ()
     """All of them."""
@@ -67,25 +67,27 @@ class Question:
     since: date | None = None
     """A batch of it was mixed on this day or later."""
     until: date | None = None
-    numbers: tuple[tuple[str, Limit], ...] = ()
+    numbers: tuple[tuple[str, NumberRange], ...] = ()
     """By name of `NUMBERS`."""
-    by: str | None = None
+    sort_by: str | None = None
     """What the answer is sorted by: a name of `NUMBERS` or `TEXTS`."""
     falling: bool = False
 
     @property
-    def of_firings(self) -> bool:
+    def speaks_of_firings(self) -> bool:
         """Whether it speaks of what fire made, so that a body answers once for each firing."""
-        asked = [*(name for name, _ in self.numbers), *([self.by] if self.by else [])]
-        fired = any(name in _OF_PIECES and not BUILT_IN[name].before_firing for name in asked) or self.by == "firing"
-        return not self.before and (fired or self.cone is not None or self.firing is not None)
+        asked = [*(name for name, _ in self.numbers), *([self.sort_by] if self.sort_by else [])]
+        fired = (
+            any(name in _OF_PIECES and not BUILT_IN[name].before_firing for name in asked) or self.sort_by == "firing"
+        )
+        return not self.before_firing and (fired or self.cone is not None or self.firing is not None)
 
-    def shown(self) -> tuple[str, ...]:
+    def columns(self) -> tuple[str, ...]:
         """The numbers worth a column: those asked for, then the usual ones."""
-        alike = [name for name in _OF_PIECES if BUILT_IN[name].before_firing != self.of_firings]
+        alike = [name for name in _OF_PIECES if BUILT_IN[name].before_firing != self.speaks_of_firings]
         usual = BUILT_IN.first(2, among=alike)
         asked = [name for name, _ in self.numbers]
-        by = [self.by] if self.by in NUMBERS else []
+        by = [self.sort_by] if self.sort_by in NUMBERS else []
         return tuple(name for name in dict.fromkeys([*asked, *by, *usual]) if name and name != "batches")
 
 
@@ -106,16 +108,17 @@ def number_unit(name: str) -> str:
     return BUILT_IN[name].sign if name in _OF_PIECES else _OTHERS.get(name, ("", ""))[1]
 
 
-def written(question: Question) -> str:
+def format_query(question: BodyQuery) -> str:
     """The question as one line that reads the same again.
 
-    >>> written(Question(families=("buff",), cone="6", numbers=(("absorption_pct", Limit(high=2.0, below=True)),)))
+    >>> under_2 = ("absorption_pct", NumberRange(high=2.0, below=True))
+    >>> format_query(BodyQuery(families=("buff",), cone="6", numbers=(under_2,)))
     'family buff, cone 6, absorption under 2'
     """
     parts = [f"family {' or '.join(map(in_quotes, question.families))}"] if question.families else []
     parts += [f"cone {in_quotes(question.cone)}"] if question.cone is not None else []
     parts += [f"firing {in_quotes(question.firing)}"] if question.firing is not None else []
-    parts += ["before firing"] if question.before else []
+    parts += ["before firing"] if question.before_firing else []
     parts += [f"{number_label(name)} {limit.text()}" for name, limit in question.numbers]
     parts += [f"contains {in_quotes(material)}" for material in question.contains]
     parts += [f"without {in_quotes(material)}" for material in question.without]
@@ -123,21 +126,22 @@ def written(question: Question) -> str:
     parts += ["control"] if question.control else []
     parts += [f"since {question.since.isoformat()}"] if question.since else []
     parts += [f"until {question.until.isoformat()}"] if question.until else []
-    if question.by is not None:
-        parts.append(f"sort by {number_label(question.by)}{' falling' if question.falling else ''}")
+    if question.sort_by is not None:
+        parts.append(f"sort by {number_label(question.sort_by)}{' falling' if question.falling else ''}")
     return ", ".join(parts)
 
 
-def said(question: Question) -> str:
+def describe_query(question: BodyQuery) -> str:
     """What was understood, for beside the field.
 
-    >>> said(Question(cone="06", since=date(2026, 3, 1), numbers=(("absorption_pct", Limit(high=2.0, below=True)),)))
+    >>> under_2 = ("absorption_pct", NumberRange(high=2.0, below=True))
+    >>> describe_query(BodyQuery(cone="06", since=date(2026, 3, 1), numbers=(under_2,)))
     'cone 06; absorption under 2 %; made since 1 Mar 2026'
     """
     parts = [f"{' or '.join(question.families)} family"] if question.families else []
     parts += [f"cone {question.cone}"] if question.cone is not None else []
     parts += [f"firing {question.firing}"] if question.firing is not None else []
-    parts += ["before firing"] if question.before else []
+    parts += ["before firing"] if question.before_firing else []
     parts += [f"{number_label(name)} {limit.text()} {number_unit(name)}".strip() for name, limit in question.numbers]
     parts += [f"with {' and '.join(question.contains)}"] if question.contains else []
     parts += [f"without {' and '.join(question.without)}"] if question.without else []
@@ -145,8 +149,8 @@ def said(question: Question) -> str:
     parts += ["controls only"] if question.control else []
     parts += [f"made since {_day(question.since)}"] if question.since else []
     parts += [f"made until {_day(question.until)}"] if question.until else []
-    if question.by is not None:
-        parts.append(f"by {number_label(question.by)}, {'falling' if question.falling else 'rising'}")
+    if question.sort_by is not None:
+        parts.append(f"by {number_label(question.sort_by)}, {'falling' if question.falling else 'rising'}")
     return "; ".join(parts) or "every body"
 
 
