@@ -24,20 +24,6 @@ def absorption(dry_g: float, soaked_g: float) -> float:
 
 
 @formula(
-    "Open pores, of the outer volume",
-    "P = 100 · (M − D) / (M − S)",
-    "%",
-    dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
-    soaked_g=Param("M", "g", "mass soaked and wiped, more than S", above=0),
-    suspended_g=Param("S", "g", "hanging in water", least=0),
-    sources="ASTM C373 / C20, ISO 10545-3",
-    examples=Example(360, 385, 224, gives=15.528, digits=3),
-)
-def apparent_porosity(dry_g: float, soaked_g: float, suspended_g: float) -> float:
-    return 100 * (soaked_g - dry_g) / _outer(soaked_g, suspended_g)
-
-
-@formula(
     "Dry mass by outer volume, water at 1 g/mL",
     "B = D / (M − S)",
     "g/mL",
@@ -49,19 +35,6 @@ def apparent_porosity(dry_g: float, soaked_g: float, suspended_g: float) -> floa
 )
 def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     return dry_g / _outer(soaked_g, suspended_g)
-
-
-@formula(
-    "Dry mass by the volume that water does not enter",
-    "T = D / (D − S)",
-    "g/mL",
-    dry_g=Param("D", "g", "mass of the dry fired piece, more than S", above=0),
-    suspended_g=Param("S", "g", "hanging in water", least=0),
-    sources="ASTM C373 / C20 (apparent specific gravity)",
-    examples=Example(360, 224, gives=2.6471, digits=4),
-)
-def apparent_density(dry_g: float, suspended_g: float) -> float:
-    return dry_g / _outer(dry_g, suspended_g)
 
 
 @formula(

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.measure.absorption import absorption, apparent_density, apparent_porosity, bulk_density
+from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.checks import check_property
 from claybench.measure.properties.declaration import Input, Property, PropertySet
 from claybench.measure.properties.readings import READINGS, SIZES
-from claybench.measure.shrinkage import linear_shrinkage, volume_shrinkage
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
+from tests.measure.textbook import apparent_density, apparent_porosity, linear_shrinkage, volume_shrinkage
 
 BY_FORMULA = {
     "drying_shrinkage_pct": lambda r: linear_shrinkage(r["plastic_mm"], r["dry_mm"]),

@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import mean
 
 from claybench.measure.absorption import absorption
-from claybench.measure.shrinkage import linear_shrinkage
+from tests.measure.textbook import linear_shrinkage
 from tests.sample_lab.reading import Row, minutes, moment, rows
 
 RUNS = rows("runs")
