@@ -157,7 +157,7 @@ def _ring_offers(lab: Lab, given: Values) -> Offers:
 
 
 def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    if slab_water.wetness.is_bare_weighing(values["event"], values.get("mass_g")):
+    if slab_water.bare_weighings.is_bare_weighing(values["event"], values.get("mass_g")):
         yield from weighing_questions_of(lab, values, now)
     if values["event"] == "ring_test":
         yield from slab_condition.ring_and_dry_mass.ring_questions(

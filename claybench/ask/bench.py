@@ -106,7 +106,7 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
     return Bench(
         name=snapshot.settings.text("name"),
         at=snapshot.at,
-        air=model.slabs.air.of_place("shelf", snapshot.at),
+        air=model.slabs.air.air_at_place("shelf", snapshot.at),
         slabs=tuple(_slab_now(each, model) for each in verdicts(snapshot, model)),
         due=tuple(due(snapshot, model)),
         bodies=len(snapshot.rows(Body)),

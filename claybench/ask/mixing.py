@@ -48,8 +48,8 @@ def mix_start(lab: Lab) -> MixStart:
         families=tuple(row.family for row in snapshot.rows(Family)),
         batches=tuple(row.batch for row in batches),
         settings=snapshot.settings,
-        room=air.of_place("shelf", snapshot.at),
-        fan=air.of_place("fan", snapshot.at),
+        room=air.air_at_place("shelf", snapshot.at),
+        fan=air.air_at_place("fan", snapshot.at),
     )
 
 
@@ -99,11 +99,11 @@ def slab_states(snapshot: Snapshot, model: LabModel) -> list[SlabState]:
         if retired(water.slab, snapshot):
             continue
         wetness = model.slabs.wetnesses[code]
-        left = wetness.left_g or (None, None, None)
+        left = wetness.room_g or (None, None, None)
         speaks_against = found_against.verdict(code).layer.reasons
         state = SlabState(
             slab=code,
-            usable_area_cm2=water.body.layer_cm2,
+            usable_area_cm2=water.size.layer_cm2,
             capacity_left_g=left[0],
             capacity_left_low_g=left[1],
             capacity_left_high_g=left[2],

@@ -119,7 +119,7 @@ def weighed_for(slab: Slab, snapshot: Snapshot) -> tuple[tuple[Filling, ...], bo
     settings = snapshot.settings
     request = SlabRequest(
         count=len(slabs),
-        mix_ratio=SlabSize.of(slab).mix_ratio,
+        mix_ratio=SlabSize.from_slab(slab).mix_ratio,
         weighing_bucket_ml=settings.number("weighing_bucket_ml"),
         mixing_bucket_ml=settings.number("mixing_bucket_ml"),
         scale_largest_g=settings.number("scale_largest_g"),

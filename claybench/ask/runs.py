@@ -110,7 +110,7 @@ def pour_choice(lab: Lab) -> PourChoice:
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
         slabs=tuple((each.slab.slab, _slab_words(each)) for each in offered),
-        layer_cm2={code: water.body.layer_cm2 for code, water in model.slabs.balances.items()},
+        layer_cm2={code: water.size.layer_cm2 for code, water in model.slabs.balances.items()},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),

@@ -21,10 +21,10 @@ from claybench.insight.slab_condition.ring_and_dry_mass import ring_tests
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.slowness import SlownessScore, slowness_scores
 from claybench.insight.slab_condition.verdict import SlabVerdict
+from claybench.insight.slab_water.bare_weighings import bare_masses
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
-from claybench.insight.slab_water.wetness import bare_masses
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural
@@ -72,7 +72,7 @@ class SlabPage:
     """All that is known of one slab."""
 
     verdict: SlabVerdict
-    body: SlabSize
+    size: SlabSize
     events: tuple[SlabEvent, ...]
     """Newest first."""
     runs: tuple[PouredLayer, ...]
@@ -111,10 +111,10 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
         raise snapshot.missing(Slab, code)
     runs = [model.poured[run.run] for run in model.slabs.runs_on.get(slab.slab, [])]
     water = model.slabs.balances[slab.slab]
-    dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.body.usable_cm2) / 10 for each in runs)
+    dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.size.usable_cm2) / 10 for each in runs)
     return SlabPage(
         verdict=verdict_of(slab, snapshot, model),
-        body=water.body,
+        size=water.size,
         events=tuple(reversed(water.events)),
         runs=tuple(reversed(runs)),
         slowness_scores=tuple(slowness_scores(model, slab.slab)),

@@ -55,7 +55,7 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[AirConditi
     if named_lab(context) is None:
         usual = insight.settings.Settings()
         air, now = insight.air.AirRecord((), usual), datetime.now(UTC)
-        return usual, (air.of_place("shelf", now), air.of_place("fan", now))
+        return usual, (air.air_at_place("shelf", now), air.air_at_place("fan", now))
     with opened(context) as lab:
         start = ask.mixing.mix_start(lab)
         return start.settings, (start.room, start.fan)

@@ -35,7 +35,7 @@ class _Series:
     times: list[datetime]
     values: list[float]
 
-    def at(self, moment: datetime) -> float | None:
+    def value_at(self, moment: datetime) -> float | None:
         index = bisect_right(self.times, moment) - 1
         return self.values[index] if index >= 0 else None
 
@@ -54,15 +54,15 @@ class AirRecord:
                 value = getattr(row, name)
                 if value is not None:
                     readings[place, name].append((row.at, value))
-        self._series = {key: _series(pairs) for key, pairs in readings.items()}
+        self._series = {key: _in_order(pairs) for key, pairs in readings.items()}
         self._moments = {place: sorted(found) for place, found in moments.items()}
 
-    def of_place(self, place: str, moment: datetime) -> AirConditions:
+    def air_at_place(self, place: str, moment: datetime) -> AirConditions:
         """The air at a place: its own readings, else the shelf's, else the settings."""
-        temp = self._find(place, "air_temp_c", moment)
-        humidity = self._find(place, "air_rh_pct", moment)
+        temp = self._newest(place, "air_temp_c", moment)
+        humidity = self._newest(place, "air_rh_pct", moment)
         own = self._series.get((place, "air_speed_m_s"))
-        speed = own.at(moment) if own is not None else None
+        speed = own.value_at(moment) if own is not None else None
         usual = "fan_air_m_s" if place in FANNED else "room_air_m_s"
         return AirConditions(
             temp_c=temp if temp is not None else self.settings.number("room_temp_c"),
@@ -77,7 +77,7 @@ class AirRecord:
         out: set[datetime] = set()
         for name in {place, "shelf"}:
             found = self._moments.get(name, [])
-            out.update(_between(found, since, until))
+            out.update(_times_between(found, since, until))
         return sorted(out)
 
     def was_outside(self, low_c: float, high_c: float) -> bool:
@@ -85,10 +85,10 @@ class AirRecord:
         temps = [series for (_, name), series in self._series.items() if name == "air_temp_c"]
         return any(min(each.values) < low_c or max(each.values) > high_c for each in temps)
 
-    def _find(self, place: str, name: str, moment: datetime) -> float | None:
+    def _newest(self, place: str, name: str, moment: datetime) -> float | None:
         for at in (place, "shelf"):
             series = self._series.get((at, name))
-            value = series.at(moment) if series is not None else None
+            value = series.value_at(moment) if series is not None else None
             if value is not None:
                 return value
         return None
@@ -104,23 +104,23 @@ class SlabAir:
         self._times = [at for at, _ in placed]
         self._places = [place for _, place in placed]
         self._own = {
-            name: _series([(event.at, value) for event in ordered if (value := getattr(event, name)) is not None])
+            name: _in_order([(event.at, value) for event in ordered if (value := getattr(event, name)) is not None])
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
-        self._edges = self._all_changes()
+        self._edges = self._change_times()
         self._found: dict[int, AirConditions] = {}
         """The air after so many changes: asked for again and again, it is looked up once."""
 
-    def place(self, moment: datetime) -> str:
+    def place_at(self, moment: datetime) -> str:
         """Where the slab stands."""
         index = bisect_right(self._times, moment) - 1
         return self._places[index] if index >= 0 else "shelf"
 
-    def at(self, moment: datetime) -> AirConditions:
+    def air_at(self, moment: datetime) -> AirConditions:
         """The air around the slab; its own log's values hold until it is moved on."""
-        return self._after(bisect_right(self._edges, moment), moment)
+        return self._air_after(bisect_right(self._edges, moment), moment)
 
-    def outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, datetime, float]]:
+    def spans_outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, datetime, float]]:
         """When the slab stood in air colder or hotter than this, by its own log or its place, and how cold or hot.
 
         From when to when: until the air was read again or the slab was moved. What nobody read since is as old as its
@@ -130,30 +130,30 @@ class SlabAir:
         if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
             return []
         begun = [edge for edge in self._edges if edge <= until]
-        found = [(edge, end, self.at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
+        found = [(edge, end, self.air_at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
         return [each for each in found if each[2] < low_c or each[2] > high_c]
 
     def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirConditions]]:
         """From one moment to a later one, parted where the air around the slab changed."""
         edges, index, out = self._edges, bisect_right(self._edges, start), []
         while index < len(edges) and edges[index] < end:
-            out.append((start, edges[index], self._after(index, start)))
+            out.append((start, edges[index], self._air_after(index, start)))
             start, index = edges[index], index + 1
-        out.append((start, end, self._after(index, start)))
+        out.append((start, end, self._air_after(index, start)))
         return out
 
-    def _after(self, changes: int, moment: datetime) -> AirConditions:
+    def _air_after(self, changes: int, moment: datetime) -> AirConditions:
         found = self._found.get(changes)
         if found is None:
-            found = self._found[changes] = self._at(moment)
+            found = self._found[changes] = self._look_up(moment)
         return found
 
-    def _at(self, moment: datetime) -> AirConditions:
-        place = self.place(moment)
-        found = self.record.of_place(place, moment)
+    def _look_up(self, moment: datetime) -> AirConditions:
+        place = self.place_at(moment)
+        found = self.record.air_at_place(place, moment)
         moved = bisect_right(self._times, moment) - 1
         since = self._times[moved] if moved >= 0 else None
-        temp, humidity, speed = (self._own_since(name, moment, since) for name in self._own)
+        temp, humidity, speed = (self._own_value(name, moment, since) for name in self._own)
         return AirConditions(
             temp_c=found.temp_c if temp is None else temp,
             rh_pct=found.rh_pct if humidity is None else humidity,
@@ -162,13 +162,13 @@ class SlabAir:
             measured=found.measured or (temp is not None and humidity is not None),
         )
 
-    def _all_changes(self) -> list[datetime]:
+    def _change_times(self) -> list[datetime]:
         found = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}
         for start, end in pairwise([_FIRST, *self._times, _LAST]):
-            found.update(self.record.changes(self.place(start), start, end))
+            found.update(self.record.changes(self.place_at(start), start, end))
         return sorted(found)
 
-    def _own_since(self, name: str, moment: datetime, since: datetime | None) -> float | None:
+    def _own_value(self, name: str, moment: datetime, since: datetime | None) -> float | None:
         series = self._own[name]
         index = bisect_right(series.times, moment) - 1
         if index < 0 or (since is not None and series.times[index] < since):
@@ -176,11 +176,11 @@ class SlabAir:
         return series.values[index]
 
 
-def _between(times: list[datetime], since: datetime, until: datetime) -> list[datetime]:
+def _times_between(times: list[datetime], since: datetime, until: datetime) -> list[datetime]:
     """Times, in order, after one moment and up to another."""
     return times[bisect_right(times, since) : bisect_right(times, until)]
 
 
-def _series(pairs: list[tuple[datetime, float]]) -> _Series:
+def _in_order(pairs: list[tuple[datetime, float]]) -> _Series:
     ordered = sorted(pairs)
     return _Series([at for at, _ in ordered], [value for _, value in ordered])

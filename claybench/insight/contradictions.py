@@ -98,7 +98,7 @@ def lift_questions(run: Run, checks: Sequence[Check], values: dict[str, object])
 
 def bare_mass_questions(slab: Slab, mass_g: float, dry_g: float | None, field: str) -> list[Question]:
     """A bare slab's mass against what it weighs dry, `dry_g` where that is known, and full of water."""
-    body = SlabSize.of(slab)
+    body = SlabSize.from_slab(slab)
     known = dry_g if dry_g is not None else slab.dry_mass_g
     dry = known if known is not None else body.dry_g
     full = dry + max(body.capacity_g, body.fresh_water_g)
@@ -171,7 +171,7 @@ def _between(
     (start, mass), (end, later) = first, then
     hours = (end - start).total_seconds() / 3600
     held, span = (mass if other == "before" else later), clock.span(60 * hours)
-    most = evaporation(2 * SlabSize.of(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
+    most = evaporation(2 * SlabSize.from_slab(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
     weighs = f"{slab.slab} weighed {show(held, 'g')} {span} {other}"
     if mass - later > most:
         return [Question("contradiction", f"{weighs}: in that time no air takes {show(mass - later, 'g')}.", field)]
@@ -182,7 +182,7 @@ def _between(
 
 def slab_questions(slab: Slab) -> list[Question]:
     """A slab's sizes and masses against each other."""
-    body = SlabSize.of(slab)
+    body = SlabSize.from_slab(slab)
     out = []
     if slab.usable_area_cm2 is not None and slab.usable_area_cm2 > 1.02 * body.face_cm2:
         usable, face = show(slab.usable_area_cm2, "cm**2"), show(body.face_cm2, "cm**2")

@@ -28,12 +28,12 @@ class TimeSpans:
                 self._starts.append(start)
                 self._ends.append(end)
 
-    def cover(self, moment: datetime) -> bool:
+    def covers(self, moment: datetime) -> bool:
         """Whether a span has begun by then and not yet ended."""
         index = bisect_right(self._starts, moment) - 1
         return index >= 0 and self._ends[index] > moment
 
-    def meet(self, start: datetime, end: datetime) -> bool:
+    def overlap(self, start: datetime, end: datetime) -> bool:
         """Whether any span has time in common with this one."""
         index = bisect_right(self._ends, start)
         return index < len(self._starts) and self._starts[index] < end
@@ -47,13 +47,13 @@ def any_within(times: Sequence[datetime], start: datetime, end: datetime) -> boo
 
 def runs_beside_others(runs: Sequence[Run]) -> set[str]:
     """Runs of one slab, in order of their start, that lay on it beside another for a while."""
-    found: set[str] = set()
+    codes: set[str] = set()
     last: Run | None = None
     until: datetime | None = None
     for run in runs:
         end = run.ended_at or _NEVER
         if last is not None and until is not None and run.started_at < until:
-            found.update((last.run, run.run))
+            codes.update((last.run, run.run))
         if until is None or end > until:
             last, until = run, end
-    return found
+    return codes

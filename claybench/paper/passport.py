@@ -96,16 +96,16 @@ def _strength(value: float) -> str:
 
 
 def _facts(page: SlabPage) -> list[tuple[str, str]]:
-    slab, body, wet = page.verdict.slab, page.body, page.verdict.wetness
+    slab, size, wet = page.verdict.slab, page.size, page.verdict.wetness
     mix = [amount(slab.plaster_g, "g of plaster"), amount(slab.water_g, "g of water")]
     return [
         ("size", slab_size(slab)),
-        ("usable face", amount(body.layer_cm2, "cm²", 0)),
+        ("usable face", amount(size.layer_cm2, "cm²", 0)),
         ("plaster", slab.plaster or ""),
         ("pour", slab.pour or ""),
         (
             "mix ratio",
-            f"{plain(body.mix_ratio, 0)} of water to 100" + ("" if body.ratio_known else " (taken: not recorded)"),
+            f"{plain(size.mix_ratio, 0)} of water to 100" + ("" if size.ratio_known else " (taken: not recorded)"),
         ),
         ("in this slab", ", ".join(part for part in mix if part)),
         ("weighed for the pour", list_words(page.weighed_for_pour)),
@@ -113,10 +113,10 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ("holds at most", amount(wet.capacity_g, "g of water", 0)),
         ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
         (
-            "dries at",
-            f"{plain(page.drying.factor, 2)} of the formula's rate ({page.drying.stretches} stretches)"
-            if page.drying.stretches
-            else "the formula's rate: not followed yet",
+            "dries",
+            f"{plain(page.drying.factor, 2)} times as fast as the formula says ({page.drying.intervals} pairs weighed)"
+            if page.drying.intervals
+            else "as the formula says: not followed yet",
         ),
         ("clay dried so far", amount(page.dried_g / 1000, "kg of dry clay", 1)),
         ("layers", str(len(page.runs))),

@@ -95,9 +95,9 @@ def pour_step(
 def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = None) -> None:
     """A slab that was there before the record began; weighed now, if it was."""
     if mass_g:
-        check_slab_mass(mass_g, SlabSize.of(slab).volume_ml, "mass_g")
+        check_slab_mass(mass_g, SlabSize.from_slab(slab).volume_ml, "mass_g")
     if slab.dry_mass_g:
-        check_slab_mass(slab.dry_mass_g, SlabSize.of(slab).volume_ml)
+        check_slab_mass(slab.dry_mass_g, SlabSize.from_slab(slab).volume_ml)
     with lab.acting(f"Entered slab {slab.slab}") as act:
         ensure(act, families=[slab.family])
         act.add(slab)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from claybench.errors import BadInput, Refused
+from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.slab_properties import SlabSize
-from claybench.insight.slab_water.wetness import is_bare_weighing
 from claybench.mix.plaster import check_slab_mass
 from claybench.record.read import Reader
 from claybench.terms import Check, Run, Slab, SlabEvent
@@ -36,7 +36,7 @@ def _refuse_absurd(record: Reader, event: SlabEvent) -> None:
     """A mass that no plaster slab of this size can have is a slip of finger or unit."""
     slab = record.find(Slab, event.slab)
     if slab is not None and event.mass_g:
-        check_slab_mass(event.mass_g, SlabSize.of(slab).volume_ml, "mass_g")
+        check_slab_mass(event.mass_g, SlabSize.from_slab(slab).volume_ml, "mass_g")
 
 
 def _refuse_covered(record: Reader, event: SlabEvent) -> None:

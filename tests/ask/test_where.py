@@ -62,7 +62,7 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
         (choice,) = rank_slabs(found, body, depth, slip_ml=slip_ml, only=["P3"])
         return choice.words
 
-    area = model.slabs.balances["P3"].body.layer_cm2
+    area = model.slabs.balances["P3"].size.layer_cm2
     assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL
     assert on_p3(5.0, area) == f"too small: takes {area / 2000:.1f} of {area / 1000:.1f} L"
     assert "too wet: room for" in on_p3(40.0, area)

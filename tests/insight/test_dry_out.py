@@ -20,7 +20,7 @@ from claybench.insight.slab_water.dry_out_curve import (
     why_not_dry,
 )
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, dry_out_from_cast, estimate_dry_out
-from claybench.insight.slab_water.wetness import SlabWaterBalance
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.terms import Run, Slab, SlabEvent
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -137,7 +137,7 @@ def test_a_hopeful_dry_mass_is_doubted() -> None:
 def of_slab(events: list[SlabEvent], hours: float, runs: tuple[Run, ...] = ()) -> SlabDryOut | None:
     water = SlabWaterBalance(SLAB, events, runs, AirRecord((), Settings()), UTC)
     moment = T0 + timedelta(hours=hours)
-    return estimate_dry_out(water, water.at(moment), moment, 0.1, any(run.outcome is None for run in runs))
+    return estimate_dry_out(water, water.wetness_at(moment), moment, 0.1, any(run.outcome is None for run in runs))
 
 
 def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
@@ -171,6 +171,6 @@ def test_under_a_layer_nothing_is_said() -> None:
 
 def test_air_that_takes_nothing_is_said() -> None:
     found = dry_out_from_cast(
-        2000, DRY, FRESH, CAPACITY, AirRecord((), Settings({"room_rh_pct": "100"})).of_place("shelf", T0), 0.1
+        2000, DRY, FRESH, CAPACITY, AirRecord((), Settings({"room_rh_pct": "100"})).air_at_place("shelf", T0), 0.1
     )
     assert found.dry_at_h is None

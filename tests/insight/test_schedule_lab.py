@@ -41,7 +41,7 @@ def test_the_slabs_are_as_the_record_says(model: LabModel) -> None:
     for code, slab in slabs.items():
         wet = model.slabs.wetnesses[code]
         assert slab.water_g == wet.water_g and slab.capacity_g == wet.capacity_g
-        hours = model.slabs.drying(code).law(wet.air).hours_to(wet.water_g or 0.0, 0.05 * wet.capacity_g)
+        hours = model.slabs.drying(code).law_in(wet.air).hours_until(wet.water_g or 0.0, 0.05 * wet.capacity_g)
         if hours:
             assert slab.drying(slab.water_g or 0.0, hours) == pytest.approx(0.05 * slab.capacity_g)
         assert slab.fan is not None and slab.fan(1000.0, 10.0) < slab.drying(1000.0, 10.0)

@@ -25,14 +25,14 @@ def spans(drawn: list[tuple[int, int | None]]) -> list[tuple[datetime, datetime 
 def test_a_moment_is_covered_where_any_span_covers_it(drawn: list[tuple[int, int | None]], hour: int) -> None:
     moment = at(hour + 0.5)
     wanted = any(start <= moment and (end is None or end > moment) for start, end in spans(drawn))
-    assert TimeSpans(spans(drawn)).cover(moment) == wanted
+    assert TimeSpans(spans(drawn)).covers(moment) == wanted
 
 
 @given(_spans, st.integers(0, 50), st.integers(1, 20))
 def test_a_span_meets_where_it_shares_time_with_any(drawn: list[tuple[int, int | None]], hour: int, long: int) -> None:
     start, end = at(hour), at(hour + long)
     wanted = any(begun < end and (until is None or until > start) for begun, until in spans(drawn))
-    assert TimeSpans(spans(drawn)).meet(start, end) == wanted
+    assert TimeSpans(spans(drawn)).overlap(start, end) == wanted
 
 
 @given(st.lists(st.tuples(st.integers(0, 40), st.one_of(st.none(), st.integers(1, 12))), max_size=10))

@@ -162,7 +162,7 @@ def test_every_place_says_the_same(damp: Lab, lab_path: Path, request: pytest.Fi
 def test_it_is_down_to_what_the_lab_calls_damp_then(damp: Lab, lab_path: Path) -> None:
     """Dried minute by minute at the rate its weighings fit, falling below its critical content; shares no formula."""
     model = lab_model(damp)[1]
-    wet, law = model.slabs.wetnesses["P1"], model.slabs.drying("P1").law(model.slabs.wetnesses["P1"].air)
+    wet, law = model.slabs.wetnesses["P1"], model.slabs.drying("P1").law_in(model.slabs.wetnesses["P1"].air)
     ready = slab_page(damp, "P1").verdict.again.ready_at
     assert wet.water_g is not None and ready is not None
     water = wet.water_g
@@ -196,8 +196,8 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     model = lab_model(lab)[1]
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
     again = hours_until_ready(sized.area_cm2, capacity, 1000, start.room, 0.35)
-    law = model.slabs.wetnesses["P1"].drying.law(start.room)
-    assert again == pytest.approx(law.hours_to(water, 0.35 * capacity), rel=0.01)
+    law = model.slabs.wetnesses["P1"].drying.law_in(start.room)
+    assert again == pytest.approx(law.hours_until(water, 0.35 * capacity), rel=0.01)
 
 
 def test_one_that_got_wet_again_is_not_dry_for_anyone(lab: Lab, ticking: Ticking) -> None:

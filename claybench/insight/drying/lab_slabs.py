@@ -21,7 +21,8 @@ from claybench.insight.garbage_pause import pause_garbage_collection
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, estimate_dry_out
 from claybench.insight.slab_water.drying_rate import SlabDrying
-from claybench.insight.slab_water.wetness import SlabWaterBalance, WaterTaken, Wetness
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.slab_water.wetness import WaterTaken, Wetness
 from claybench.insight.time_spans import runs_beside_others
 from claybench.insight.workable_interval import minutes_between, observed_workable_time
 from claybench.terms import Check, Run, SlabEvent
@@ -108,7 +109,7 @@ class LabSlabs:
     def capacity_mm(self, slab: str) -> float:
         """Capacity of a slab under a layer, kg/m²."""
         balance = self.balances[slab]
-        return 10 * balance.capacity_g / balance.body.face_cm2
+        return 10 * balance.capacity_g / balance.size.face_cm2
 
     def surroundings(self, run: Run) -> tuple[float, float]:
         """Temperature of a layer in °C, and the water that the air takes from its surface in mm/min."""
@@ -121,7 +122,7 @@ class LabSlabs:
 
     def _air_at_pour(self, run: Run) -> AirConditions:
         """The air around the slab, by what was read with the run where it was."""
-        air = self.balances[run.slab].air.at(run.started_at)
+        air = self.balances[run.slab].air.air_at(run.started_at)
         return AirConditions(
             temp_c=air.temp_c if run.air_temp_c is None else run.air_temp_c,
             rh_pct=air.rh_pct if run.air_rh_pct is None else run.air_rh_pct,
@@ -133,10 +134,10 @@ class LabSlabs:
     def _wetness(self, slab: str, moment: datetime, *, every_point: bool = True) -> Wetness:
         runs = [run for run in self.runs_on.get(slab, []) if run.started_at <= moment]
         taken = [(run, self._water_taken(run)) for run in runs]
-        return self.balances[slab].at(moment, taken, every_point=every_point)
+        return self.balances[slab].wetness_at(moment, taken, every_point=every_point)
 
     def _area_cm2(self, run: Run, layer: SlipLayer) -> float:
-        return layer.area_cm2 or _COVERED_SHARE * self.balances[run.slab].body.usable_cm2
+        return layer.area_cm2 or _COVERED_SHARE * self.balances[run.slab].size.usable_cm2
 
     def _water_taken(self, run: Run) -> WaterTaken:
         """Water that a run has given its slab by now, or by its end."""

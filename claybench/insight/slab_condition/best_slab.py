@@ -42,7 +42,7 @@ class SlabChoice:
     @property
     def words(self) -> str:
         """What stands in the way, or what to mind; empty where nothing does."""
-        unknown = ["how wet it is, nobody knows: weigh it"] if self.wetness.left_g is None else []
+        unknown = ["how wet it is, nobody knows: weigh it"] if self.wetness.room_g is None else []
         return self.not_now or "; ".join([*map(_short, self.layer.reasons), *unknown])
 
 

@@ -20,7 +20,7 @@ from claybench.insight.service_dates import is_in_service, is_retired
 from claybench.insight.sizing.shelf import sized_for_each
 from claybench.insight.slab_condition.observed_evidence import may_be_same_face, resurfaced_at, was_looked_after
 from claybench.insight.slab_condition.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
-from claybench.insight.slab_water.wetness import SlabWaterBalance
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import TABLES, Batch, Body, Run, SlabEvent
 
@@ -189,7 +189,7 @@ def _never(standing: _Standing) -> Iterator[Question]:
 
 
 def _room(standing: _Standing) -> Iterator[Question]:
-    usable, lying, layer = standing.water.body.usable_cm2, standing.lying, standing.layer
+    usable, lying, layer = standing.water.size.usable_cm2, standing.lying, standing.layer
     codes = ", ".join(run.run for run in lying)
     lies = f"is busy: {codes} {'lies' if len(lying) == 1 else 'lie'} on it"
     free = usable - sum(run.area_cm2 or usable for run in lying)
@@ -239,7 +239,7 @@ def _seen(standing: _Standing) -> Iterator[Question]:
     if chips:
         clause = f"was chipped {day_and_month(chips[-1].at, zone)} and not looked over since"
         yield standing.reason("chipped", clause, chips[-1].at)
-    odd = water.air.outside(0.0, HOTTEST_AIR_C.value, standing.at)
+    odd = water.air.spans_outside(0.0, HOTTEST_AIR_C.value, standing.at)
     odd = [each for each in odd if standing.was_cast(each[0])]
     hot = [each for each in odd if each[2] > HOTTEST_AIR_C.value]
     if hot and not standing.looked_after(hot[-1][1], "ring_test", "weighed_dry"):
@@ -260,7 +260,7 @@ def _seen(standing: _Standing) -> Iterator[Question]:
 def _saturated_since(standing: _Standing) -> str:
     """The last moment at which the slab is known not to have been saturated: what has filled it since."""
     limit = standing.model.settings.number("saturated_from")
-    course = standing.model.slabs.wetnesses[standing.slab.slab].shares()
+    course = standing.model.slabs.wetnesses[standing.slab.slab].course()
     below = [at for at, share in course if at <= standing.at and share < limit]
     return f"{below[-1]:%Y-%m-%d %H:%M}" if below else "first"
 
@@ -286,7 +286,7 @@ def _of_batch(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
         yield Question("not_mixed", text, "batch", code, "not mixed yet", str(batch.mixed_at))
     if left is None:
         return
-    name, volume = code or "the batch", layer.volume_ml(standing.water.body.layer_cm2)
+    name, volume = code or "the batch", layer.volume_ml(standing.water.size.layer_cm2)
     if left <= 0:
         yield Question("used_up", f"{name} is used up by what was poured of it.", "batch", code, "used up", "used up")
     elif volume is not None and volume > (1 + HEEL) * left:
@@ -305,7 +305,7 @@ def _meant_for_more(standing: _Standing, batch: str) -> bool:
 
 
 def _of_sizes(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
-    usable, code = standing.water.body.usable_cm2, standing.slab.slab
+    usable, code = standing.water.size.usable_cm2, standing.slab.slab
     if layer.area_cm2 is not None and layer.area_cm2 * _NEARLY > usable:
         text = (
             f"The layer covers {show(layer.area_cm2, 'cm²', digits=0)}, more than "
@@ -347,10 +347,10 @@ def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Itera
 
 def _too_much_water(model: LabModel, water: SlabWaterBalance, layer: ProposedLayer) -> Iterator[Question]:
     """More water than the slab has room for by the best estimate: air alone would have to finish the layer."""
-    left = model.slabs.wetnesses[water.slab.slab].left_g
+    left = model.slabs.wetnesses[water.slab.slab].room_g
     if left is None or layer.depth_mm is None:
         return
-    area = layer.area_cm2 or water.body.layer_cm2
+    area = layer.area_cm2 or water.size.layer_cm2
     gives = model.layers.proposed_layer(layer.body, layer.depth_mm, area, layer.slip_sg).water_g
     if gives is not None and left[0] < _NEARLY * gives:
         room = f"{plain(max(left[0], 0.0) / 1000, 1)} of {show(gives / 1000, 'kg', digits=1)}"

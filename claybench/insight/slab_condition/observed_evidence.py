@@ -106,13 +106,13 @@ def _soluble(slab: Slab, layers: Sequence[PouredLayer], model: LabModel) -> Evid
     since: datetime | None = None
     count = 0
     for each in layers:
-        grams = model.salts.mass_in_layer_g(each.run.batch, each.layer, model.slabs.balances[slab.slab].body.layer_cm2)
+        grams = model.salts.mass_in_layer_g(each.run.batch, each.layer, model.slabs.balances[slab.slab].size.layer_cm2)
         if grams > 0:
             by_face[each.run.face] += grams
             since = since or each.run.started_at
             count += 1
     total = sum(by_face.values())
-    area = model.slabs.balances[slab.slab].body.face_cm2 / 1e4
+    area = model.slabs.balances[slab.slab].size.face_cm2 / 1e4
     if since is None or total / area < SALTS_SHOWN.value:
         return None
     face, most = max(by_face.items(), key=lambda pair: pair[1])

@@ -65,8 +65,8 @@ def estimate_ready_again(model: LabModel, slab: str, *, first: bool) -> ReadyAga
     at, wetness = clock.in_zone(model.at, model.zone), model.slabs.wetnesses[slab]
     if model.slabs.open_runs(slab) or wetness.water_g is None:
         return ReadyAgain(at, False, first, None, None)
-    law = model.slabs.drying(slab).law(wetness.air)
-    hours = law.hours_to(wetness.water_g, ready_wetness(model.settings) * wetness.capacity_g)
+    law = model.slabs.drying(slab).law_in(wetness.air)
+    hours = law.hours_until(wetness.water_g, ready_wetness(model.settings) * wetness.capacity_g)
     drying = model.slabs.dry_out(slab)
     return ReadyAgain(
         at=at,

@@ -6,12 +6,14 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.insight.slab_water import (
+        bare_weighings as bare_weighings,
         dry_out_curve as dry_out_curve,
         dry_out_estimate as dry_out_estimate,
         drying_rate as drying_rate,
         layer_cover as layer_cover,
         sized_slab_dry_out as sized_slab_dry_out,
         slab_properties as slab_properties,
+        water_balance as water_balance,
         wetness as wetness,
     )
 else:

@@ -17,7 +17,6 @@ from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import (
     AIR_LOG_SD,
     CRITICAL_LOG_SD,
-    RATE_LOG_SD,
     AirSpan,
     DryOutCurve,
     DryOutFit,
@@ -26,9 +25,10 @@ from claybench.insight.slab_water.dry_out_curve import (
     constant_mass,
     fit_dry_out,
 )
-from claybench.insight.slab_water.drying_rate import SlabDrying
+from claybench.insight.slab_water.drying_rate import RATE_LOG_SD, SlabDrying
 from claybench.insight.slab_water.slab_properties import DryReference
-from claybench.insight.slab_water.wetness import SlabWaterBalance, Wetness
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.slab_water.wetness import Wetness
 from claybench.insight.workable_interval import minutes_between
 from claybench.quantity.shown import interval, percent, show
 from claybench.water import dryout
@@ -143,7 +143,7 @@ def estimate_dry_out(
     water: SlabWaterBalance, wetness: Wetness, moment: datetime, tolerance_pct: float, open_run: bool
 ) -> SlabDryOut | None:
     """The dry-out of one slab; None while a layer lies on it, or where nothing is known of its water."""
-    reference = water.references.at(moment)
+    reference = water.references.reference_at(moment)
     start = _since(water, moment)
     if open_run or start is None or reference is None:
         return None
@@ -156,9 +156,9 @@ def estimate_dry_out(
     spans = tuple(
         AirSpan(
             minutes_between(start, until) / 60,
-            dryout.evaporation(2 * water.body.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
+            dryout.evaporation(2 * water.size.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
         )
-        for until, air in water.airs(start, moment)
+        for until, air in water.air_spans(start, moment)
     )
     drying = DryOutPrior(
         dry_g=reference.mass_g,
@@ -221,13 +221,13 @@ def hours_until_ready(
     By the law that slabs of the record dry by, before any weighing of its own. It takes the water ready, or as near to
     it as its capacity allows.
 
-    >>> fan = AirNow(18.0, 60.0, 2.0, "fan", False)
+    >>> fan = AirConditions(18.0, 60.0, 2.0, "fan", False)
     >>> round(hours_until_ready(2000, 3600, 1650, fan, 0.35), 1)
     34.6
     """
-    law = SlabDrying(2 * area_cm2, capacity_g).law(air)
+    law = SlabDrying(2 * area_cm2, capacity_g).law_in(air)
     ready = ready_share * capacity_g
-    return law.hours_to(min(ready + takes_g, capacity_g), ready)
+    return law.hours_until(min(ready + takes_g, capacity_g), ready)
 
 
 def explain_dry_out_from_cast(area_cm2: float, water_g: float, capacity_g: float, air: AirConditions) -> list[str]:

@@ -1,6 +1,6 @@
 """What a slab is by its size and mix: faces, volume, what it holds, what it weighs dry, and how sure that is.
 
-Its water at a moment is for `wetness`.
+Its water at a moment is for `water_balance`.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class SlabSize:
     """Free water just after setting."""
 
     @classmethod
-    def of(cls, slab: Slab) -> SlabSize:
+    def from_slab(cls, slab: Slab) -> SlabSize:
         """From the slab's row."""
         if slab.shape == "round" or slab.width_mm is None:
             face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
@@ -56,7 +56,7 @@ class SlabSize:
             face = slab.length_mm * slab.width_mm / 100
         volume = face * slab.thickness_mm / 10
         known = slab.mix_ratio is not None or (slab.plaster_g is not None and slab.water_g is not None)
-        ratio = _ratio(slab)
+        ratio = _mix_ratio(slab)
         dry, spread = dry_density(ratio) * volume, _MASS_FROM_SIZE
         if slab.plaster_g and known and slab.pour is None:
             dry, spread = slab.plaster_g * (1 + WATER_OF_SETTING.value / 100), _MASS_FROM_PLASTER
@@ -97,7 +97,9 @@ class DryReference:
 
 
 @dataclass(frozen=True, slots=True)
-class _Epoch:
+class _ReferencePeriod:
+    """A time in which no plaster came off."""
+
     since: datetime | None
     times: tuple[datetime, ...]
     """When it was weighed dry."""
@@ -107,18 +109,18 @@ class _Epoch:
 
 
 class DryReferences:
-    """The dry mass of one slab through its life: resurfacing or a chip ends what held before."""
+    """The dry mass of one slab through its life; resurfacing or a chip ends what held before."""
 
     def __init__(
         self,
         slab: Slab,
-        body: SlabSize,
+        size: SlabSize,
         events: Iterable[SlabEvent],
         masses: Iterable[tuple[datetime, float]],
         zone: tzinfo,
     ) -> None:
         self._slab = slab
-        self._body = body
+        self._size = size
         self._zone = zone
         ordered = sorted(events, key=lambda event: event.at)
         cuts = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
@@ -129,13 +131,13 @@ class DryReferences:
             (event.at, event.mass_g) for event in ordered if event.event == "weighed_dry" and event.mass_g is not None
         ]
         seen = sorted(masses)
-        self._epochs = []
-        self._found: dict[tuple[int, int], DryReference | None] = {}
+        self._periods = []
+        self._known: dict[tuple[int, int], DryReference | None] = {}
         for index, start in enumerate(edges):
             end = edges[index + 1] if index + 1 < len(edges) else None
             own = tuple((at, mass) for at, mass in weighed if _within(at, start, end))
-            self._epochs.append(
-                _Epoch(
+            self._periods.append(
+                _ReferencePeriod(
                     since=start,
                     times=tuple(at for at, _ in own),
                     weighed=own,
@@ -144,46 +146,46 @@ class DryReferences:
                 )
             )
 
-    def at(self, moment: datetime) -> DryReference | None:
+    def reference_at(self, moment: datetime) -> DryReference | None:
         """The reference that holds at a moment; None where the slab was never weighed and nothing of its
         mix is known."""
         index = bisect_right(self._cuts, moment)
-        epoch = self._epochs[index]
-        weighing = max(bisect_right(epoch.times, moment) - 1, 0)
-        if (index, weighing) not in self._found:
-            self._found[index, weighing] = self._of(index, epoch, weighing)
-        return self._found[index, weighing]
+        period = self._periods[index]
+        weighing = max(bisect_right(period.times, moment) - 1, 0)
+        if (index, weighing) not in self._known:
+            self._known[index, weighing] = self._reference(index, period, weighing)
+        return self._known[index, weighing]
 
-    def _of(self, index: int, epoch: _Epoch, weighing: int) -> DryReference | None:
-        if epoch.weighed:
-            at, mass = epoch.weighed[weighing]
+    def _reference(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
+        if period.weighed:
+            at, mass = period.weighed[weighing]
             return DryReference(mass, WEIGHING_SD_G, f"weighed dry {day_and_month(at, self._zone)}", True)
         if index == 0 and self._slab.dry_mass_g is not None:
             return DryReference(self._slab.dry_mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
-        return self._worked_out(index, epoch)
+        return self._estimated(index, period)
 
-    def _worked_out(self, index: int, epoch: _Epoch) -> DryReference | None:
-        lightest = epoch.lightest
-        earlier = self._earlier(index)
+    def _estimated(self, index: int, period: _ReferencePeriod) -> DryReference | None:
+        lightest = period.lightest
+        earlier = self._earlier_mass(index)
         if earlier is not None:
             mass = earlier if lightest is None else min(earlier, lightest)
-            text = f"{epoch.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
+            text = f"{period.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
             return DryReference(mass, 0.01 * mass, text, False)
-        if lightest is None and not self._body.ratio_known:
+        if lightest is None and not self._size.ratio_known:
             return None
-        if lightest is None or (self._body.ratio_known and lightest > self._body.dry_g):
+        if lightest is None or (self._size.ratio_known and lightest > self._size.dry_g):
             text = "worked out from its mix" if self._slab.plaster_g else "worked out from its size and mix ratio"
-            return DryReference(self._body.dry_g, self._body.dry_sd_g, text, False)
-        if lightest > self._body.dry_g + 2 * self._body.dry_sd_g:
+            return DryReference(self._size.dry_g, self._size.dry_sd_g, text, False)
+        if lightest > self._size.dry_g + 2 * self._size.dry_sd_g:
             return DryReference(
-                self._body.dry_g, self._body.dry_sd_g, "worked out from its size, mix ratio 70 assumed", False
+                self._size.dry_g, self._size.dry_sd_g, "worked out from its size, mix ratio 70 assumed", False
             )
         return DryReference(lightest, _MASS_FROM_LIGHTEST * lightest, "its lightest weighing so far", False)
 
-    def _earlier(self, index: int) -> float | None:
-        for epoch in reversed(self._epochs[:index]):
-            if epoch.weighed:
-                return epoch.weighed[-1][1]
+    def _earlier_mass(self, index: int) -> float | None:
+        for period in reversed(self._periods[:index]):
+            if period.weighed:
+                return period.weighed[-1][1]
         return self._slab.dry_mass_g if index > 0 else None
 
 
@@ -194,14 +196,15 @@ def _within_margin(slab: Slab, face_cm2: float) -> float:
     return face_cm2 * math.prod((side - 2 * MARGIN_MM) / side for side in (sides * 2)[:2])
 
 
-def _ratio(slab: Slab) -> float:
+def _mix_ratio(slab: Slab) -> float:
+    """Water to 100 of plaster, as recorded, as weighed or the usual one, within what the formulas are good for."""
     if slab.mix_ratio is not None:
-        found = slab.mix_ratio
+        ratio = slab.mix_ratio
     elif slab.plaster_g and slab.water_g:
-        found = 100 * slab.water_g / slab.plaster_g
+        ratio = 100 * slab.water_g / slab.plaster_g
     else:
-        found = MIX_RATIO.value
-    return min(max(found, 30.0), 120.0)
+        ratio = MIX_RATIO.value
+    return min(max(ratio, 30.0), 120.0)
 
 
 def _within(at: datetime, start: datetime | None, end: datetime | None) -> bool:

@@ -62,14 +62,14 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
     def show_answer(self, answer: Any) -> None:
         """Card, log and chart."""
         self._page = answer
-        verdict, body, slab = answer.verdict, answer.body, answer.verdict.slab
+        verdict, size_of, slab = answer.verdict, answer.size, answer.verdict.slab
         wet = verdict.wetness
         heading = (
             f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
         )
         self.query_one("#heading", Static).update(heading)
         size = plain(slab.length_mm, 0) + (f" × {plain(slab.width_mm, 0)}" if slab.width_mm else " across")
-        ratio = plain(body.mix_ratio, 0) if body.ratio_known else "unknown"
+        ratio = plain(size_of.mix_ratio, 0) if size_of.ratio_known else "unknown"
         lines: list[str | Line] = [
             verdict.advice,
             *([] if verdict.layer.grade == "fine" else [verdict.layer.words]),
@@ -79,8 +79,8 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
             f" in service {moment(slab.in_service_on)}",
             f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
-            f"dries at {plain(answer.drying.factor, 2)} of the formula's rate"
-            f" ({answer.drying.stretches} stretches between weighings); it has dried {number(answer.dried_g / 1000, 1, 'kg')} of clay",
+            f"dries {plain(answer.drying.factor, 2)} times as fast as the formula says"
+            f" (from {answer.drying.intervals} pairs of weighings); it has dried {number(answer.dried_g / 1000, 1, 'kg')} of clay",
             *(["", "Drying out", *(f"  {line}" for line in answer.drying_words)] if answer.drying_words else []),
             "",
             "What happened",

@@ -28,7 +28,7 @@ from claybench.insight.plan.schedule.schedule_request import (
 from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, not_planned
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
-from claybench.insight.slab_water.wetness import SlabWaterBalance
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import natural
 from claybench.terms import Body
 from claybench.water.dryout import evaporation
@@ -115,14 +115,14 @@ def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> S
         ends = _latest_lift(model, poured)
         busy = ends if busy is None else max(busy, ends)
     drying = model.slabs.drying(slab.slab)
-    fan = None if wet.air.place in FANNED else drying.law(model.slabs.air.of_place("fan", model.at)).after
+    fan = None if wet.air.place in FANNED else drying.law_in(model.slabs.air.air_at_place("fan", model.at)).water_after
     return ScheduledSlab(
         code=slab.slab,
         family=slab.family,
-        usable_cm2=water.body.layer_cm2,
+        usable_cm2=water.size.layer_cm2,
         capacity_g=wet.capacity_g,
         water_g=wet.water_g,
-        drying=drying.law(wet.air).after,
+        drying=drying.law_in(wet.air).water_after,
         busy_until=busy,
         arriving_g=sum(model.slabs.water_to_come_g(poured.run) for poured in lying),
         lying=", ".join(poured.run.run for poured in lying),
@@ -142,7 +142,7 @@ def _latest_lift(model: LabModel, poured: PouredLayer) -> datetime:
 
 def _layer_to_place(model: LabModel, wish: WantedPour, times: _Times) -> LayerToPlace:
     layer = model.layers.proposed_layer(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
-    air = model.slabs.air.of_place("shelf", model.at)
+    air = model.slabs.air.air_at_place("shelf", model.at)
     return LayerToPlace(
         code=wish.code,
         family=wish.body.family,
