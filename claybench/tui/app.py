@@ -7,17 +7,16 @@ from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.command import Provider
 from textual.css.query import NoMatches
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widget import AwaitMount
-from textual.widgets import Input
 
+from claybench import ask, record
 from claybench.errors import ClaybenchError
+from claybench.tui import forms
 from claybench.tui.bare import Bare
-from claybench.tui.forms.choice import Choice
-from claybench.tui.forms.correcting import correct_fault
+from claybench.tui.find import FindBox, Finder
 from claybench.tui.help import Help
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.lab_app import LabApp
@@ -26,7 +25,6 @@ from claybench.tui.registry import FRONTS, PAGES, front_screen, screen_class
 from claybench.tui.say import Failed
 from claybench.tui.sheet import Sheet
 from claybench.tui.styles import Styles
-from claybench.tui.tables import save_table_of
 from claybench.tui.undoing import redo_last_act, undo_last_act
 
 if TYPE_CHECKING:
@@ -37,19 +35,13 @@ _LOOK_EVERY = 5
 """Seconds between looks for acts of another bench."""
 
 
-def _find() -> type[Provider]:
-    from claybench.tui.find import Finder
-
-    return Finder
-
-
 class NotebookApp(LabApp):
     """claybench on the screen."""
 
     TITLE = "claybench"
     CSS_PATH = "look.tcss"
     BINDINGS = bindings(EVERYWHERE)
-    COMMANDS = {_find}
+    COMMANDS = {Finder}
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
 
@@ -90,9 +82,7 @@ class NotebookApp(LabApp):
 
     async def _keep_copy(self) -> None:
         """Today's copy of the lab, made while people look at the bench."""
-        from claybench.record.backup import keep_copy
-
-        await self.consult(keep_copy)
+        await self.consult(record.backup.keep_copy)
 
     # -- as time goes by ---------------------------------------------------------------------------
 
@@ -102,16 +92,12 @@ class NotebookApp(LabApp):
 
     async def record_changed(self) -> None:
         """Let the screens look again."""
-        from claybench.ask.latest import newest_act_number
-
-        self.seen_act = await self.consult(newest_act_number)
+        self.seen_act = await self.consult(ask.latest.newest_act_number)
         for place in self.places():
             place.look_again()
 
     async def _look_for_others(self) -> None:
-        from claybench.ask.latest import newest_act_number
-
-        if await self.consult(newest_act_number) != self.seen_act:
+        if await self.consult(ask.latest.newest_act_number) != self.seen_act:
             await self.record_changed()
 
     def _tick(self) -> None:
@@ -136,7 +122,7 @@ class NotebookApp(LabApp):
 
     def correct_fault(self, fault: FaultyRow) -> None:
         """Open the form of a row that cannot be used, beginning with what is wrong with it."""
-        self.start_worker(correct_fault(self, fault))
+        self.start_worker(forms.correcting.correct_fault(self, fault))
 
     def to_front(self, place: str) -> Screen[object]:
         """Go to the front screen of a place and return it; the pages that were open above it are left."""
@@ -168,8 +154,12 @@ class NotebookApp(LabApp):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Undo and redo have no key while a form is open or a text is typed: nobody sees what they would change."""
         if action in ("undo_last", "redo_last"):
-            return not getattr(self.screen, "is_form", False) and not isinstance(self.focused, Input | Choice)
+            return not getattr(self.screen, "is_form", False) and not self._is_typed_into("u")
         return super().check_action(action, parameters)
+
+    def _is_typed_into(self, letter: str) -> bool:
+        """Whether a letter would be typed where the focus is."""
+        return self.focused is not None and self.focused.check_consume_key(letter, letter)
 
     async def action_undo_typing(self) -> None:
         """Take back the last reading while readings are typed one after another."""
@@ -185,15 +175,13 @@ class NotebookApp(LabApp):
 
     def action_command_palette(self) -> None:
         """Find anything; a label can be scanned into the box."""
-        from claybench.tui.find import FindBox
-
         if not isinstance(self.screen, FindBox):
             self.push_screen(FindBox())
 
     def action_save_table(self) -> None:
         """The table of this screen as a CSV for a spreadsheet."""
         if self.opened.is_set() and isinstance(self.screen, Place):
-            self.start_worker(save_table_of(self, self.screen))
+            self.start_worker(forms.saving_tables.save_table_of(self, self.screen))
 
     def action_sort(self, by: int) -> None:
         """Sort the table on the screen by its next column, the one before, or (0) the other way round."""

@@ -8,15 +8,15 @@ import os
 import tempfile
 from pathlib import Path
 
+import platformdirs
+
 
 def state_folder() -> Path:
     """Where drafts live; `CLAYBENCH_STATE` names another folder."""
     named = os.environ.get("CLAYBENCH_STATE")
     if named:
         return Path(named)
-    from platformdirs import user_state_path
-
-    return user_state_path("claybench", appauthor=False)
+    return platformdirs.user_state_path("claybench", appauthor=False)
 
 
 class Drafts:

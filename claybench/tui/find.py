@@ -9,6 +9,8 @@ from rich.text import Text
 from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.widgets import Input
 
+from claybench import ask
+from claybench.errors import NotFound
 from claybench.terms import TABLE_OF
 from claybench.tui.keys import PLACES, Key
 from claybench.tui.notebook import Notebook, notebook_of
@@ -23,9 +25,7 @@ class FindBox(CommandPalette):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Open what was scanned without waiting for the list, which a scanner is quicker than."""
-        from claybench.ask.search import read_scan
-
-        scan = read_scan(event.value)
+        scan = ask.search.read_scan(event.value)
         if scan is None:
             return
         event.stop()
@@ -39,11 +39,8 @@ class FindBox(CommandPalette):
 
 async def open_scanned(notebook: Notebook, kind: type[Any], code: str) -> None:
     """Open the record a label names, or say that there is none."""
-    from claybench.ask.search import scan_text, search
-    from claybench.errors import NotFound
-
     await notebook.opened.wait()
-    hits = await notebook.consult(search, scan_text(kind, code))
+    hits = await notebook.consult(ask.search.search, ask.search.scan_text(kind, code))
     if not hits:
         noun = TABLE_OF[kind].noun
         notebook.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
@@ -71,15 +68,13 @@ class Finder(Provider):
 
     async def search(self, query: str) -> Hits:
         """Keys and records that hold the letters."""
-        from claybench.ask.search import search
-
         matcher = self.matcher(query)
         for key in self._keys():
             score = max(matcher.match(key.words), matcher.match(key.help))
             if score > 0:
                 yield Hit(score, Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help)
         if self.notebook.opened.is_set():
-            for number, hit in enumerate(await self.notebook.consult(search, query)):
+            for number, hit in enumerate(await self.notebook.consult(ask.search.search, query)):
                 yield Hit(1 - number / 1000, Text(f"{hit.noun} {hit.code}"), partial(self._open, hit.kind, hit.code))
 
     async def _press(self, key: Key) -> None:

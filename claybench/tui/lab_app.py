@@ -11,7 +11,7 @@ from textual import events
 from textual.app import App
 from textual.worker import Worker, WorkerState
 
-from claybench import clock
+from claybench import acts, ask, clock, record
 from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.drafts import Drafts
 from claybench.tui.key_queue import KeyQueue
@@ -75,9 +75,8 @@ class LabApp(App[None]):
         self.opened.set()
 
     def _open_named(self) -> Lab:
-        from claybench.record.opening import default_path, open_lab, open_or_create
-
-        return open_lab(self.where) if self.where else open_or_create(default_path())
+        opening = record.opening
+        return opening.open_lab(self.where) if self.where else opening.open_or_create(opening.default_path())
 
     @property
     def lab(self) -> Lab:
@@ -121,9 +120,7 @@ class LabApp(App[None]):
         """Do a declared act and return the code of what was recorded; `Unanswered` where something speaks against it
         that is not among what is `meant` all the same, and then nothing is recorded. `asked` is all there is to ask,
         where the screen knows; `quiet` leaves it to the screen to say that it is done."""
-        from claybench.acts.declare import perform
-
-        code = await self.do(perform, act, values, now=self.now(), anyway=tuple(meant), asked=asked)
+        code = await self.do(acts.declare.perform, act, values, now=self.now(), anyway=tuple(meant), asked=asked)
         if not quiet:
             self.say_last()
         return code
@@ -192,9 +189,7 @@ class LabApp(App[None]):
         self.start_worker(self._say_last(), group="said")
 
     async def _say_last(self) -> None:
-        from claybench.ask.latest import newest_act
-
-        label = await self.consult(newest_act)
+        label = await self.consult(ask.latest.newest_act)
         if label:
             self.clear_notifications()  # act after act, only the newest is of use, and a pile hides the screen
             self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)

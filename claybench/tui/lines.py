@@ -17,7 +17,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
-from claybench.terms import TABLE_OF
+from claybench.terms import TABLE_OF, Run
 from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.place import Answer, AnswerPlace
 
@@ -190,8 +190,6 @@ class LinesPlace(AnswerPlace[Answer]):
 
     def open_row(self, row: Any) -> None:
         """Correct it where it stands; a run has a page of its own."""
-        from claybench.terms import Run
-
         if isinstance(row, Run):
             self.start_worker(self.notebook.open_record("runs", row.run))
             return
@@ -199,8 +197,6 @@ class LinesPlace(AnswerPlace[Answer]):
 
     def action_delete_line(self) -> None:
         """Delete the line; undo brings it back."""
-        from claybench.terms import Run
-
         row = self.query_one(Lines).row
         if row is None:
             self.query_one(Lines).choose()

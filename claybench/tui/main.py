@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
+import time
 from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
+
+from claybench import ask, record
+from claybench.tui.app import NotebookApp
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -21,8 +25,6 @@ def run(lab: str | None = None, *, follow_record: bool = False) -> int:
     if os.environ.get("TERM") == "dumb" or not sys.stdout.isatty():
         sys.stderr.write("claybench needs a terminal that can draw. `claybench --help` lists what works without one.\n")
         return 1
-    from claybench.tui.app import NotebookApp
-
     app = NotebookApp(lab, opener=partial(_at_its_end, lab) if follow_record and lab else None)
     app.run()
     if app.failed is not None:
@@ -33,13 +35,8 @@ def run(lab: str | None = None, *, follow_record: bool = False) -> int:
 
 def _at_its_end(path: str) -> Lab:
     """The lab, its clock running from its newest entry."""
-    import time
-
-    from claybench.ask.latest import newest_entry
-    from claybench.record.opening import open_lab
-
-    lab = open_lab(path)
-    newest, begun = newest_entry(lab), time.monotonic()
+    lab = record.opening.open_lab(path)
+    newest, begun = ask.latest.newest_entry(lab), time.monotonic()
     if newest is not None:
         lab.now = lambda: newest + timedelta(seconds=time.monotonic() - begun)
     return lab

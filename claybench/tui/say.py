@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.errors import ClaybenchError
 from claybench.tui.words import moment
 
@@ -60,9 +61,7 @@ async def show_trace(
     notebook: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
 ) -> None:
     """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
-    from claybench.ask.trace import trace_fault
-
-    found = await notebook.consult(trace_fault, piece=piece, slab=slab, run=run)
+    found = await notebook.consult(ask.trace.trace_fault, piece=piece, slab=slab, run=run)
     zone = notebook.now().tzinfo
     reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
     lines = [

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from claybench import acts
+
 if TYPE_CHECKING:
     from claybench.tui.place import Place
 
@@ -25,12 +27,10 @@ class TouchKeys(_Base):
 
     def action_feel(self, feel: str) -> None:
         """It felt so just now."""
-        from claybench.acts.layers import TOUCH
-
         runs = self.layers_here()
         if len(runs) == 1:
-            values = {**dict.fromkeys(TOUCH.names), "run": runs[0], "feel": feel, "at": self.notebook.now()}
-            self.start_worker(self.notebook.perform_here(TOUCH, values))
+            values = {**dict.fromkeys(acts.layers.TOUCH.names), "run": runs[0], "feel": feel, "at": self.notebook.now()}
+            self.start_worker(self.notebook.perform_here(acts.layers.TOUCH, values))
         elif runs:
             self.notify(
                 f"Layers {', '.join(runs)} lie here: touch each on the bench, or on its own page.", markup=False

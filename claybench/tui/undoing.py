@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from claybench import record, work
 from claybench.errors import ClaybenchError
 
 if TYPE_CHECKING:
@@ -15,21 +16,15 @@ if TYPE_CHECKING:
 
 async def undo_last_act(notebook: Notebook) -> None:
     """Take back the last act of this bench."""
-    from claybench.work.common import undo_last
-
-    await _step(notebook, undo_last, "There is nothing to take back.")
+    await _step(notebook, work.common.undo_last, "There is nothing to take back.")
 
 
 async def redo_last_act(notebook: Notebook) -> None:
     """Do again what was taken back."""
-    from claybench.work.common import redo_last
-
-    await _step(notebook, redo_last, "There is nothing to do again.")
+    await _step(notebook, work.common.redo_last, "There is nothing to do again.")
 
 
 async def _step(notebook: Notebook, act: Callable[[Lab], ActEntry | None], nothing: str) -> None:
-    from claybench.record.history import taken_back
-
     try:
         entry = await notebook.do(act)
     except ClaybenchError as error:
@@ -39,4 +34,4 @@ async def _step(notebook: Notebook, act: Callable[[Lab], ActEntry | None], nothi
         notebook.notify(nothing)
     else:
         notebook.clear_notifications()
-        notebook.notify(f"{taken_back(entry)}.", markup=False)
+        notebook.notify(f"{record.history.taken_back(entry)}.", markup=False)

@@ -19,17 +19,17 @@ ROOT = Path(claybench.__file__).parent
 RECORDS_NOTHING = {
     "tui.bodies.query_form.open_query_form": "a question after bodies",
     "tui.bodies.comparison.ComparePlace.action_limit": "a limit for this screen's tables",
-    "tui.papers.print_labels": "which labels are written to a file",
+    "tui.printing.print_labels": "which labels are written to a file",
     "tui.forms.pieces.ask_hand": "whose hand measures on this machine",
     "tui.pieces.repeatability.ask_study": "the order of a measurement study; its readings are acts",
     "tui.plan.plan_opening.ask_plan_path": "a plan file from elsewhere",
-    "tui.plot.save_figure": "a figure is written to a file",
+    "tui.forms.saving_figures.save_figure": "a figure is written to a file",
     "tui.table_import.mapping_forms.ask_file_format": "how a spreadsheet's file is written",
     "tui.table_import.mapping_forms.ask_column_details": "what a column of a spreadsheet means",
     "tui.table_import.mapping_forms.ask_constant": "what holds for every line of a spreadsheet",
     "tui.table_import.mapping_forms.ask_mapping_name": "a mapping is kept as a file",
     "tui.forms.slab_log.what_happened": "which event; its form is an act",
-    "tui.tables.save_listing": "a table is written to a file",
+    "tui.forms.saving_tables.save_listing": "a table is written to a file",
 }
 """Forms built by hand, by where they stand, each with what it asks."""
 

@@ -68,7 +68,7 @@ HELD: dict[str, tuple[str, ...]] = {
     "tui.book.weighing_out": ("sizing",),
     "tui.mix.asks": ("sizing",),
     "tui.mix.kinds": ("layer:in_the_sizing", "sizing", "plaster:mix screen"),
-    "tui.papers": ("layer:passport",),
+    "tui.printing": ("layer:passport",),
     "tui.plan.make_bodies": ("sizing",),
     "tui.plan.proposals_page": ("layer:in_a_plan", "dry_out:plan"),
     "tui.slabs.page": ("layer:page", "dry_out:slab page", "plaster:slab page"),

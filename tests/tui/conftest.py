@@ -1,4 +1,4 @@
-"""Drafts of the screen's tests go to a folder of their own."""
+"""Drafts and papers of the screen's tests go to folders of their own."""
 
 from __future__ import annotations
 
@@ -8,5 +8,6 @@ import pytest
 
 
 @pytest.fixture(autouse=True)
-def _own_drafts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CLAYBENCH_STATE", str(tmp_path / "state"))
+    monkeypatch.setattr("platformdirs.user_documents_path", lambda: tmp_path / "documents")

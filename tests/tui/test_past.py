@@ -15,9 +15,8 @@ from tests.tui.driver import SIZES, opened
 
 
 @pytest.fixture
-def documents(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def documents(tmp_path: Path) -> Path:
     """Where figures go."""
-    monkeypatch.setattr("platformdirs.user_documents_path", lambda: tmp_path / "documents")
     return tmp_path / "documents" / "claybench"
 
 

@@ -10,8 +10,8 @@ import pytest
 from claybench.acts.recipes import BATCH
 from claybench.record.opening import open_lab
 from claybench.terms import Run, SlabEvent
-from claybench.tui.forms import Form
 from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.form import Form
 from claybench.tui.forms.layers import touch
 from claybench.tui.forms.pieces import further_reading
 from claybench.tui.forms.slab_log import enter_old, log_event

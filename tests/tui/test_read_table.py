@@ -37,13 +37,12 @@ def shop(lab_path: Path) -> Path:
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def folder(tmp_path: Path) -> Path:
     """Where files are looked for first."""
-    found = tmp_path / "documents"
+    found = tmp_path / "documents" / "claybench"
     (found / "old book").mkdir(parents=True)
     (found / "old book" / "bars.csv").write_bytes(BARS.encode("cp1252"))
     (found / "picture.png").write_bytes(b"\x89PNG")
-    monkeypatch.setattr("claybench.tui.plot.papers", lambda: found)
     return found
 
 

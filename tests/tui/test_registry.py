@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import ast
 import inspect
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -74,3 +76,13 @@ def test_no_screen_imports_the_app() -> None:
         )
     ]
     assert importing == ["main.py"]
+
+
+def test_the_first_screen_loads_nothing_that_waits_until_it_is_painted() -> None:
+    code = "import sys, claybench.tui.app, claybench.tui.bench.place; print(*sys.modules)"
+    loaded = set(
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
+    )
+    heavy = {"numpy", "pandas", "sqlalchemy", "sqlmodel", "pint", "scipy", "matplotlib", "textual_plot", "typer"}
+    later = {"claybench.acts.field", "claybench.record.lab", "claybench.tui.forms.form", "claybench.ask.snapshot"}
+    assert not loaded & (heavy | later)

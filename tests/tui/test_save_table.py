@@ -10,19 +10,17 @@ import pytest
 from claybench.exchange.folder_in import import_folder
 from claybench.record.opening import open_lab
 from claybench.terms import Material
-from claybench.tui import plot
 from claybench.work.recipes import add_material
 from tests.sample import END, copy_lab
 from tests.tui.driver import Driver, opened
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def folder(tmp_path: Path) -> Path:
     """Where tables are offered to go."""
-    found = tmp_path / "documents"
-    found.mkdir()
-    monkeypatch.setattr(plot, "papers", lambda: found)
-    return found
+    folder = tmp_path / "documents" / "claybench"
+    folder.mkdir(parents=True)
+    return folder
 
 
 def read(path: Path, between: str = ",") -> list[list[str]]:

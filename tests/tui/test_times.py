@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from claybench import clock
+from claybench.acts.field import ActField
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Piece, Slab
-from claybench.tui.forms import ActField
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.slab_log import log_event, service
 from tests.sample import END, copy_lab

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from claybench import ask
+
 if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
     from claybench.tui.notebook import Notebook
@@ -18,9 +20,7 @@ async def open_due(notebook: Notebook, due: DueTask) -> None:
     if due.kind in OF_DUE:
         await notebook.open_record(f"{OF_DUE[due.kind]}s", due.code)
         return
-    from claybench.ask.pieces import piece_lines
-
-    lines = await notebook.consult(piece_lines)
+    lines = await notebook.consult(ask.pieces.piece_lines)
     codes = dict.fromkeys(line.piece.piece for line in lines if _lacks(line, due))
     await notebook.open_screen("measure", list(codes), reading=_READINGS[due.kind], firing=due.firing or "")
 

@@ -10,10 +10,12 @@ from textual.containers import Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, figure
 from claybench.errors import BadInput
+from claybench.tui.charts.chart_view import ChartView
+from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PAST, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.plot import ChartView, save_figure
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import hours, hours_between
 
@@ -54,9 +56,7 @@ class PastPlace(AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """Forecasts by what was known then."""
-        from claybench.ask.backtest import backtest
-
-        return await self.notebook.consult(backtest, slab=self._slab, body=self._body)
+        return await self.notebook.consult(ask.backtest.backtest, slab=self._slab, body=self._body)
 
     def show_answer(self, answer: Any) -> None:
         """Chart and lines."""
@@ -83,14 +83,12 @@ class PastPlace(AnswerPlace[Any]):
         self.query_one(Sheet).fill(rows)
         view = self.query_one(ChartView)
         try:
-            view.show(self._build())
+            view.show_chart(self._build())
         except BadInput as error:
-            view.say(str(error))
+            view.show_words(str(error))
 
     def _build(self) -> Any:
-        from claybench.figure.slabs import backtest_chart
-
-        return backtest_chart(self._found)
+        return figure.slabs.backtest_chart(self._found)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the run."""
@@ -103,7 +101,7 @@ class PastPlace(AnswerPlace[Any]):
     def action_figure(self) -> None:
         """Save the figure."""
         if self._found is not None:
-            name = f"forecasts {self._found.of}"
+            name = f"forecasts {self._found.subject}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, insight
 from claybench.quantity.shown import show
+from claybench.tui import forms
 from claybench.tui.bench.due import OF_DUE, open_due
-from claybench.tui.forms.layers import lift, note_air, pour
-from claybench.tui.forms.slab_log import log_event
 from claybench.tui.keys import BENCH, bindings
 from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.place import AnswerPlace
@@ -66,14 +66,10 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """Slabs, layers and what is due."""
-        from claybench.ask.bench import bench
-
-        return await self.notebook.consult(bench)
+        return await self.notebook.consult(ask.bench.bench)
 
     def show_answer(self, answer: Any) -> None:
         """One line for each slab, or for each layer on it."""
-        from claybench.insight.unusable_rows import describe_faulty_rows
-
         self._bench = answer
         self.notebook.lab_name = answer.name
         air = answer.air
@@ -82,7 +78,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         )
         said = self.query_one("#faulty", Static)
         said.display = bool(answer.faulty)
-        said.update(f"{describe_faulty_rows(answer.faulty)}: ! shows why")
+        said.update(f"{insight.unusable_rows.describe_faulty_rows(answer.faulty)}: ! shows why")
         self._slabs.empty = _EMPTY if answer.empty else "No slab yet: press 2, then n or e."
         self._fill(answer.at)
 
@@ -213,13 +209,11 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
     def action_pour(self) -> None:
         """Begin a run."""
         kind, code = self._here
-        self.start_worker(pour(self.notebook, slab=code if kind == "slab" else ""))
+        self.start_worker(forms.layers.pour(self.notebook, slab=code if kind == "slab" else ""))
 
     def action_where(self) -> None:
         """Which slab is best now."""
-        from claybench.tui.bench.where import WherePlace
-
-        self.notebook.push_screen(WherePlace())
+        self.notebook.open_screen("where")
 
     def layers_here(self) -> list[str]:
         """The layer on the line, among the slabs or among what is due."""
@@ -236,20 +230,18 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         if kind != "run":
             self.notify(self.no_layer())
             return
-        self.start_worker(lift(self.notebook, code))
+        self.start_worker(forms.layers.lift(self.notebook, code))
 
     def action_weigh(self) -> None:
         """Weigh the slab."""
         slab = self._slab_here()
         if slab:
-            self.start_worker(log_event(self.notebook, slab, "weighed"))
+            self.start_worker(forms.slab_log.log_event(self.notebook, slab, "weighed"))
 
     def action_air(self) -> None:
         """Note the air."""
-        self.start_worker(note_air(self.notebook))
+        self.start_worker(forms.layers.note_air(self.notebook))
 
     def action_past(self) -> None:
         """How forecasts came out."""
-        from claybench.tui.bench.past import PastPlace
-
-        self.notebook.push_screen(PastPlace())
+        self.notebook.open_screen("past")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.insight.workable_interval import minutes_between
 from claybench.quantity.shown import interval, show
 from claybench.terms import Check
@@ -48,11 +49,8 @@ class RunPlace(TouchKeys, LinesPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """The run's page."""
-        from claybench.ask.history import corrections
-        from claybench.ask.runs import run_page
-
-        page = await self.notebook.consult(run_page, self.run_code)
-        self._corrected = await self.notebook.consult(corrections, Check, run=self.run_code)
+        page = await self.notebook.consult(ask.runs.run_page, self.run_code)
+        self._corrected = await self.notebook.consult(ask.history.corrections, Check, run=self.run_code)
         return page
 
     def show_answer(self, answer: Any) -> None:

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.acts.field import ActField
+from claybench.errors import NotFound
 from claybench.quantity.shown import show
 from claybench.tui.forms.layers import SlabForLayer, pour
 from claybench.tui.forms.rows import Entry
@@ -70,21 +72,16 @@ class WherePlace(AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """What there is to pour, and the slabs for it."""
-        from claybench.ask.where import to_pour
-
-        known = await self.notebook.consult(to_pour)
+        known = await self.notebook.consult(ask.where.to_pour)
         if not self._what and known.batches:
             self._what = known.batches[0]
         return known, await self._ask()
 
     async def _ask(self) -> tuple[Pourable, list[SlabChoice]] | None:
-        from claybench.ask.where import where_to_pour
-        from claybench.errors import NotFound
-
         if not self._what:
             return None
         try:
-            found = await self.notebook.consult(where_to_pour, self._what)
+            found = await self.notebook.consult(ask.where.where_to_pour, self._what)
         except NotFound:
             return None
         depth = self._depth or found.usual_mm

@@ -18,8 +18,8 @@ from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
 from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.papers import print_body, print_labels
 from claybench.tui.place import AnswerPlace
+from claybench.tui.printing import print_body, print_labels
 from claybench.tui.words import moment, number
 
 if TYPE_CHECKING:

@@ -11,6 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, figure
+from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
@@ -21,12 +22,12 @@ from claybench.tui.bodies.comparison_tables import (
     property_table,
 )
 from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
+from claybench.tui.charts.chart_view import ChartView
+from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import COMPARE, bindings
-from claybench.tui.papers import print_comparison
 from claybench.tui.place import AnswerPlace
-from claybench.tui.plot import ChartView, save_figure
+from claybench.tui.printing import print_comparison
 from claybench.tui.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -125,9 +126,9 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         self._about()
         view_of_chart = self.query_one(ChartView)
         try:
-            view_of_chart.show(self._chart())
+            view_of_chart.show_chart(self._chart())
         except BadInput as error:
-            view_of_chart.say(str(error))
+            view_of_chart.show_words(str(error))
 
     def _chart(self) -> Chart:
         comparison = self._comparison

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask, work
+from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.parsing import parse_query, parse_range
 from claybench.insight.bodies.query.query import (
@@ -22,9 +23,8 @@ from claybench.insight.bodies.query.query import (
     number_label,
     number_unit,
 )
-from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import QUESTIONS, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet

@@ -20,7 +20,7 @@ from claybench.tui.forms.pieces import form_pieces
 from claybench.tui.keys import BATCH, bindings
 from claybench.tui.lines import Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.papers import print_labels, print_sheet
+from claybench.tui.printing import print_labels, print_sheet
 
 if TYPE_CHECKING:
     from claybench.ask.batches import BatchPage

@@ -1,7 +1,23 @@
-"""Forms: what is asked as plain data, and the screen that asks it."""
+"""Forms: the screen that asks a few values, its fields, and the forms of acts that more than one place opens."""
 
-from claybench.acts.field import ActField, FieldReading
-from claybench.tui.forms.form import Form
-from claybench.tui.forms.rows import Entry
+from typing import TYPE_CHECKING
 
-__all__ = ["ActField", "Entry", "FieldReading", "Form"]
+from claybench.later import modules_of
+
+if TYPE_CHECKING:
+    from claybench.tui.forms import (
+        act as act,
+        choice as choice,
+        correcting as correcting,
+        form as form,
+        layers as layers,
+        names as names,
+        pieces as pieces,
+        ring_test as ring_test,
+        rows as rows,
+        saving_figures as saving_figures,
+        saving_tables as saving_tables,
+        slab_log as slab_log,
+    )
+else:
+    __getattr__ = modules_of(__name__)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from claybench.acts.declare import Act, Values
 from claybench.tui.care import care
 from claybench.tui.forms.form import Doubt, Follows, Form
 
 if TYPE_CHECKING:
+    from claybench.acts.declare import Act, Values
     from claybench.tui.notebook import Notebook
 
 Then = Callable[[Any], None]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
-from claybench import acts, ask
+from claybench import acts, ask, work
 from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
 from claybench.tui.forms.act import ask_act
 from claybench.tui.words import moment
@@ -53,9 +53,7 @@ async def correct_line(notebook: Notebook, row: Any) -> None:
 
 async def delete_line(notebook: Notebook, row: Any) -> None:
     """Delete the line; undo brings it back."""
-    from claybench.work.common import delete
-
-    await notebook.attempt(delete, type(row), key_of(row))
+    await notebook.attempt(work.common.delete, type(row), key_of(row))
 
 
 def key_of(row: Any) -> Any:
@@ -92,9 +90,7 @@ def _asked(row: Any) -> list[str]:
     own = [*_owners(row), table.code]
     names = [name for name in table.names if name not in own]
     if isinstance(row, SlabEvent):
-        from claybench.acts.slabs import ASKED
-
-        usual = ASKED.get(row.event, ("at", "note"))
+        usual = acts.slabs.ASKED.get(row.event, ("at", "note"))
         filled = [name for name in names if getattr(row, name) is not None and name != "event"]
         return [*usual, *(name for name in (*filled, "by", "note", "event") if name not in usual)]
     return names

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from claybench.acts.field import value_text
+from claybench import acts, ask
+from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput
 from claybench.quantity import read_number
 from claybench.terms import Run
-from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.forms.rows import Entry
 from claybench.tui.keys import POUR_FORM, bindings
 
@@ -79,10 +79,7 @@ async def pour(
     notebook: Notebook, *, slab: str = "", batch: str = "", body: str = "", depth_mm: float | None = None
 ) -> None:
     """Begin a run. A batch that is not in the record yet is made by its name."""
-    from claybench.acts.layers import POUR
-    from claybench.ask.runs import pour_choice
-
-    choice = await notebook.consult(pour_choice)
+    choice = await notebook.consult(ask.runs.pour_choice)
     known = dict(choice.batches)
     if not body:
         batch = batch or next(iter(known), "")
@@ -104,12 +101,12 @@ async def pour(
         "layer_mm": proposed if depth_mm is None else depth_mm,
     }
     first = "batch" if not batch else "slab" if not slab else "poured_g"
-    form = await ask_act(notebook, POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
+    form = await ask_act(notebook, acts.layers.POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
     assert isinstance(form, PourForm)
     form.areas = choice.layer_cm2
     form.proposed_layer = value_text(proposed, "mm")
     form.asks = tuple(
-        replace(ask, g_per_ml=lambda: weighs(form, choice)) if ask.name == "poured_g" else ask for ask in form.asks
+        replace(each, g_per_ml=lambda: weighs(form, choice)) if each.name == "poured_g" else each for each in form.asks
     )
 
 
@@ -124,16 +121,12 @@ def weighs(form: Form, choice: PourChoice) -> float | None:
 
 async def lift(notebook: Notebook, run: str) -> None:
     """Lift a layer off."""
-    from claybench.acts.layers import LIFT
-
-    await ask_act(notebook, LIFT, {"run": run}, hidden=("run",))
+    await ask_act(notebook, acts.layers.LIFT, {"run": run}, hidden=("run",))
 
 
 async def touch(notebook: Notebook, run: str) -> None:
     """A touch at another time than now, or with something done to the layer."""
-    from claybench.acts.layers import TOUCH
-
-    await ask_act(notebook, TOUCH, {"run": run}, hidden=("run",))
+    await ask_act(notebook, acts.layers.TOUCH, {"run": run}, hidden=("run",))
 
 
 async def correct_run(notebook: Notebook, run: Run) -> None:
@@ -151,6 +144,4 @@ _RUN_COLUMNS = (
 
 async def note_air(notebook: Notebook) -> None:
     """The air of a place in the workshop."""
-    from claybench.acts.slabs import AIR
-
-    await ask_act(notebook, AIR)
+    await ask_act(notebook, acts.slabs.AIR)

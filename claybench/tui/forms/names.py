@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
+from claybench import ask
 from claybench.quantity.shown import natural
 from claybench.tui.forms.rows import Entry
 
@@ -18,13 +19,11 @@ if TYPE_CHECKING:
 
 async def learn_names(notebook: Notebook, entries: Sequence[Entry]) -> list[Entry]:
     """Give each field the names it speaks of; those that got some come back."""
-    from claybench.ask.names import names_held
-
     wanted = [entry for entry in entries if entry.ask.names is None and (entry.ask.refers or entry.ask.owns)]
     tables = sorted({entry.ask.refers or entry.ask.owns for entry in wanted})
     if not tables:
         return []
-    held = await notebook.consult(names_held, *tables)
+    held = await notebook.consult(ask.names.names_held, *tables)
     for entry in wanted:
         names = held[entry.ask.refers or entry.ask.owns]
         entry.ask = replace(entry.ask, names=names)

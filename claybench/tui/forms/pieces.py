@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from claybench import acts
+from claybench.acts.field import ActField
 from claybench.terms import Measurement
-from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Static
 
+from claybench import acts, ask, insight
+from claybench.acts.field import ActField
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
-from claybench.tui.forms import ActField, Form
 from claybench.tui.forms.act import ask_act
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import RING, bindings
 
 if TYPE_CHECKING:
@@ -62,25 +63,28 @@ class RingForm(Form):
 
 async def ring_test(notebook: Notebook, slab: str) -> None:
     """One ring test on a slab."""
-    from claybench.acts.slabs import event_act
-    from claybench.ask.slabs import ring_start
-    from claybench.insight.slab_condition.ring_and_dry_mass import describe_sorptivity, ring_sorptivity
-
-    start = await notebook.consult(ring_start, slab)
+    start = await notebook.consult(ask.slabs.ring_start, slab)
 
     def doubts(values: Values) -> list[tuple[str, str]]:
         names = ("ring_area_cm2", "ring_water_ml", "ring_seconds")
         if not all(values.get(name) for name in names):
             return []
         tried = SlabEvent(slab=slab, at=notebook.now(), event="ring_test", **{name: values[name] for name in names})
-        found = ring_sorptivity(tried, start.wetness)
+        found = insight.slab_condition.ring_and_dry_mass.ring_sorptivity(tried, start.wetness)
         if found is None:  # on a wet slab it tells nothing, which is asked about when it is saved
             return []
-        return [("ring_seconds", describe_sorptivity(found, start.first.get(values.get("face"))))]
+        return [
+            (
+                "ring_seconds",
+                insight.slab_condition.ring_and_dry_mass.describe_sorptivity(
+                    found, start.first.get(values.get("face"))
+                ),
+            )
+        ]
 
     await ask_act(
         notebook,
-        event_act("ring_test"),
+        acts.slabs.event_act("ring_test"),
         {"slab": slab, "event": "ring_test"},
         hidden=("slab", "event"),
         kind=RingForm,

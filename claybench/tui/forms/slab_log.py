@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from claybench.terms import Slab
-from claybench.tui.forms import ActField, Form
+from claybench import acts
+from claybench.acts.field import ActField
+from claybench.terms import TABLE_OF, Slab
 from claybench.tui.forms.act import ask_act
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.forms.ring_test import ring_test
 
 if TYPE_CHECKING:
@@ -17,9 +18,7 @@ if TYPE_CHECKING:
 
 async def enter_old(notebook: Notebook) -> None:
     """A slab that was there before the record began."""
-    from claybench.acts.slabs import SLAB
-
-    await ask_act(notebook, SLAB, tab="slabs", draft="old slab")
+    await ask_act(notebook, acts.slabs.SLAB, tab="slabs", draft="old slab")
 
 
 async def log_event(notebook: Notebook, slab: str, event: str) -> None:
@@ -27,10 +26,10 @@ async def log_event(notebook: Notebook, slab: str, event: str) -> None:
     if event == "ring_test":
         await ring_test(notebook, slab)
         return
-    from claybench.acts.slabs import event_act
-
     given = {"slab": slab, "event": event}
-    await ask_act(notebook, event_act(event), given, hidden=("slab", "event"), tab="slabs", draft=f"{event} {slab}")
+    await ask_act(
+        notebook, acts.slabs.event_act(event), given, hidden=("slab", "event"), tab="slabs", draft=f"{event} {slab}"
+    )
 
 
 async def what_happened(notebook: Notebook, slab: str) -> None:
@@ -39,9 +38,7 @@ async def what_happened(notebook: Notebook, slab: str) -> None:
     async def save(values: Values) -> str:
         return str(values["event"])
 
-    from claybench.acts.slabs import ASKED
-
-    words = tuple(word for word in ASKED if word not in ("weighed", "weighed_dry", "turned"))
+    words = tuple(word for word in acts.slabs.ASKED if word not in ("weighed", "weighed_dry", "turned"))
     ask = ActField(name="event", label="what happened", kind="word", words=words, required=True, text=words[0])
     form = Form(f"What happened to slab {slab}?", [ask], save, draft=f"event {slab}", tab="slabs")
 
@@ -59,8 +56,6 @@ async def service(notebook: Notebook, slab: Slab) -> None:
 
 async def correct_slab(notebook: Notebook, slab: Slab) -> None:
     """Everything on the slab's card."""
-    from claybench.terms import TABLE_OF
-
     await correct_row(
         notebook, slab, [name for name in TABLE_OF[Slab].names if name != "slab"], f"Correct slab {slab.slab}"
     )

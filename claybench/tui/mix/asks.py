@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from claybench.acts.field import ActField
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import default_text
 from claybench.mix.doses import read_doses
@@ -13,7 +14,6 @@ from claybench.mix.typed import plaster_in_hand
 from claybench.quantity.inputs import echo
 from claybench.quantity.shown import natural, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on
-from claybench.tui.forms import ActField
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart

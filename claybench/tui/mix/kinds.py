@@ -8,9 +8,27 @@ from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from claybench import ask, insight
+from claybench.acts.field import ActField
 from claybench.errors import BadInput
+from claybench.mix.blends import blend_figures, size_blend
+from claybench.mix.correction import correction_figures, size_correction
+from claybench.mix.ratios import slabs_by_ratio
+from claybench.mix.slab import size_slab
+from claybench.mix.slab_figures import slab_figures
+from claybench.mix.slip_batch import size_slip
+from claybench.mix.slip_figures import slip_figures
 from claybench.quantity.shown import plain
-from claybench.tui.forms import ActField
+from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks
+from claybench.tui.mix.record import (
+    begin_pour,
+    record_batch,
+    record_blend,
+    record_correction,
+    record_slab,
+    weigh_batch_out,
+)
+from claybench.tui.mix.results import blend_lines, correction_lines, reasons, slab_lines, slip_lines
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
@@ -63,24 +81,18 @@ class SlabKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Form, depth and wishes."""
-        from claybench.tui.mix.asks import slab_asks
-
         return slab_asks(start)
 
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Plaster, water, masses, days to dry."""
-        from claybench.insight.sizing.requests import slab_request
-        from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
-        from claybench.mix.slab import size_slab
-        from claybench.mix.slab_figures import slab_figures
-        from claybench.tui.mix.record import begin_pour, record_slab
-        from claybench.tui.mix.results import reasons, slab_lines
-
-        sized = size_slab(slab_request(typed, start.settings, start.room, start.fan))
+        sized = size_slab(insight.sizing.requests.slab_request(typed, start.settings, start.room, start.fan))
 
         def dry_outs() -> list[tuple[str, Any]]:
             airs = (("in the room", start.room), ("before a fan", start.fan))
-            return [(name, estimate_sized_dry_out(sized, air, start.settings)) for name, air in airs]
+            return [
+                (name, insight.slab_water.sized_slab_dry_out.estimate_sized_dry_out(sized, air, start.settings))
+                for name, air in airs
+            ]
 
         found = await asyncio.to_thread(dry_outs)
         return Answered(
@@ -93,8 +105,6 @@ class SlabKind(Kind):
 
 def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
-    from claybench.mix.ratios import slabs_by_ratio
-
     lines: list[str] = []
     for name, found in dry_outs:
         lines.append(f"days to dry {name}")
@@ -119,24 +129,15 @@ class SlipKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Body, pieces, slip."""
-        from claybench.tui.mix.asks import slip_asks
-
         return slip_asks(start, wanted or (start.bodies[-1] if start.bodies else ""))
 
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Weights, water, layers, times."""
-        from claybench.ask.mixing import recipe
-        from claybench.insight.sizing.requests import slip_request
-        from claybench.mix.slip_batch import size_slip
-        from claybench.mix.slip_figures import slip_figures
-        from claybench.tui.mix.record import record_batch, weigh_batch_out
-        from claybench.tui.mix.results import reasons, slip_lines
-
         body = named(typed, "body", "The body")
         if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
-            self._recipe = await self.notebook.consult(recipe, body)
+            self._recipe = await self.notebook.consult(ask.mixing.recipe, body)
         found = self._recipe
-        sized = size_slip(slip_request(typed, found))
+        sized = size_slip(insight.sizing.requests.slip_request(typed, found))
         times = {fit.slab: found.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
         well = (
             found.poured_well
@@ -170,23 +171,17 @@ class CorrectionKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """A weighed volume and a target."""
-        from claybench.tui.mix.asks import correction_asks
-
         return correction_asks(start, start.batches[0] if start.batches else "")
 
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Water or dry body to add."""
-        from claybench.ask.mixing import slip_of_batch
-        from claybench.insight.sizing.requests import correction_request
-        from claybench.mix.correction import correction_figures, size_correction
-        from claybench.tui.mix.record import record_correction
-        from claybench.tui.mix.results import correction_lines, reasons
-
         code = typed["batch"].strip()
         if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
-            self._held = await self.notebook.consult(slip_of_batch, code)
+            self._held = await self.notebook.consult(ask.mixing.slip_of_batch, code)
         batch, slip = self._held if code else (None, None)
-        sized = size_correction(correction_request(typed, slip, batch.slip_sg if batch else None, start.settings))
+        sized = size_correction(
+            insight.sizing.requests.correction_request(typed, slip, batch.slip_sg if batch else None, start.settings)
+        )
         return Answered(
             correction_lines(sized, slip.lines if slip else ()),
             lambda: reasons(correction_figures(sized)),
@@ -209,24 +204,16 @@ class BlendKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Bodies and steps."""
-        from claybench.tui.mix.asks import blend_asks
-
         return blend_asks(start, wanted or (start.bodies[0] if start.bodies else ""))
 
     async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
         """Every mixture, by volume of slip or by dry mass."""
-        from claybench.ask.mixing import body_slip
-        from claybench.insight.sizing.requests import blend_request
-        from claybench.mix.blends import blend_figures, size_blend
-        from claybench.tui.mix.record import record_blend
-        from claybench.tui.mix.results import blend_lines, reasons
-
         slips: list[Any] = []
         for code in self._codes(typed):
             if code.casefold() not in self._held:
-                self._held[code.casefold()] = await self.notebook.consult(body_slip, code)
+                self._held[code.casefold()] = await self.notebook.consult(ask.mixing.body_slip, code)
             slips.append(self._held[code.casefold()])
-        sized = size_blend(blend_request(typed, slips, start.settings))
+        sized = size_blend(insight.sizing.requests.blend_request(typed, slips, start.settings))
         return Answered(
             blend_lines(sized), lambda: reasons(blend_figures(sized)), lambda: record_blend(self.notebook, sized, slips)
         )

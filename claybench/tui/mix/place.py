@@ -5,21 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual import events
 from textual.containers import Container, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import MIX, bindings
+from claybench.tui.mix.kinds import KINDS, Answered, Kind
 from claybench.tui.place import AnswerPlace
 from claybench.tui.say import Reading
-
-if TYPE_CHECKING:
-    from claybench.tui.mix.kinds import Answered, Kind
 
 _WIDE = 110
 
@@ -60,9 +59,7 @@ class MixPlace(AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """Bodies, batches, settings, air."""
-        from claybench.ask.mixing import mix_start
-
-        return await self.notebook.consult(mix_start)
+        return await self.notebook.consult(ask.mixing.mix_start)
 
     def show_answer(self, answer: Any) -> None:
         """Fields once, figures whenever the record changed."""
@@ -89,8 +86,6 @@ class MixPlace(AnswerPlace[Any]):
         self.action_show(part)
 
     async def _show(self, name: str) -> None:
-        from claybench.tui.mix.kinds import KINDS
-
         kind = self._kinds.setdefault(name, KINDS[name](self.notebook))
         asks = kind.asks(self._start, self._body)
         typed = self.notebook.drafts.load(f"mix {name}")
@@ -100,7 +95,7 @@ class MixPlace(AnswerPlace[Any]):
         holder = self.query_one("#mix-asks")
         self._kind, self._entries = None, []  # never the fields of one kind with the figures of another
         await holder.remove_children()
-        entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in asks]
+        entries = [Entry(field, typed.get(field.name, field.text)) for field in asks]
         await holder.mount_all(entries)
         self._kind, self._entries = kind, entries
         begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")

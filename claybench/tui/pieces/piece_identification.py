@@ -9,11 +9,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.acts.field import values_of
+from claybench.acts.field import ActField, values_of
 from claybench.insight.pieces.piece_identification import identify_piece
 from claybench.quantity.shown import percent
-from claybench.tui.forms import ActField, Entry
-from claybench.tui.forms.rows import Fields
+from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import WHOSE, bindings
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.place import AnswerPlace

@@ -10,12 +10,12 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask
+from claybench.acts.field import ActField
 from claybench.acts.pieces import count_listed
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
 from claybench.insight.pieces.repeatability import READINGS, study_lines, study_reasons
 from claybench.terms.naming import named_in
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.listing import Listing
 from claybench.tui.pieces.study import StudyPlace

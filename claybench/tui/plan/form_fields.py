@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from claybench.acts.field import ActField
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import natural, plain
-from claybench.tui.forms import ActField
 from claybench.tui.plan.typed_ranges import bench_hours_text, range_text
 
 PAIR_TABLES = ("materials", "groups", "fixed")

@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from claybench import quantity
+from claybench.acts.field import ActField
 from claybench.ask.plan_start import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstSetRequest, PlanRequest
@@ -19,7 +20,6 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
-from claybench.tui.forms import ActField
 from claybench.tui.plan.form_fields import PAIR_TABLES, split_pair
 from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
 

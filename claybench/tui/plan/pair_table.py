@@ -10,8 +10,9 @@ from textual.containers import Vertical
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
+from claybench.acts.field import ActField
 from claybench.tui.field import Field
-from claybench.tui.forms import ActField, Entry
+from claybench.tui.forms.rows import Entry
 from claybench.tui.plan.form_fields import GAP, split_pair
 
 

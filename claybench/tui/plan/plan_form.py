@@ -15,9 +15,8 @@ from textual.widgets import Input, Static
 from claybench import exchange
 from claybench.errors import ClaybenchError
 from claybench.insight.plan.design.plan_file import format_plan
-from claybench.tui.forms import Entry
 from claybench.tui.forms.choice import Choice
-from claybench.tui.forms.rows import Fields
+from claybench.tui.forms.rows import Entry, Fields
 from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
 from claybench.tui.plan.form_fields import (

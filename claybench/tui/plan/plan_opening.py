@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from claybench import ask
+from claybench.acts.field import ActField
 from claybench.errors import BadInput, ClaybenchError
 from claybench.exchange import plan_files
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
+from claybench.tui.documents import documents_folder
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.plan.plan_form import PlanForm
-from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
@@ -30,7 +30,7 @@ def set_name(path: Path, asked: PlanRequest) -> str:
 def plans_folder(notebook: Notebook) -> Path:
     """`plans` beside the lab's file; in the person's documents where the lab is on a server."""
     lab = notebook.lab.path
-    return plan_files.folder_beside(lab) if lab is not None else papers() / plan_files.FOLDER
+    return plan_files.folder_beside(lab) if lab is not None else documents_folder() / plan_files.FOLDER
 
 
 async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:

@@ -18,8 +18,9 @@ from textual.widgets import Static
 
 from claybench import ask, figure, paper
 from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.documents import save_document
+from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PLAN_RESULTS, bindings
-from claybench.tui.papers import save_paper
 from claybench.tui.place import AnswerPlace, Place
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_opening import open_plan_form, set_name
@@ -27,7 +28,6 @@ from claybench.tui.plan.proposal_listing import proposal_listings
 from claybench.tui.plan.proposal_table import proposal_table
 from claybench.tui.plan.proposal_text import body_lines, calendar_lines, note_lines, plan_heading, proposal_why_lines
 from claybench.tui.plan.set_page import SetPlace
-from claybench.tui.plot import save_figure
 from claybench.tui.say import Reading
 from claybench.tui.sheet import Sheet
 
@@ -333,7 +333,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         def write(path: Path) -> None:
             paper.plan_calendar.plan_calendar(found, path)
 
-        self.start_worker(save_paper(self.notebook, write, f"plan {self.title_shown}"[:80]))
+        self.start_worker(save_document(self.notebook, write, f"plan {self.title_shown}"[:80]))
 
     def action_again(self) -> None:
         """Ask once more, as the slabs are now."""

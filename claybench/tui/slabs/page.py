@@ -8,15 +8,18 @@ from typing import TYPE_CHECKING, Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask, figure
+from claybench.errors import BadInput
 from claybench.quantity.shown import plain, show
 from claybench.terms import SlabEvent
+from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.forms.correcting import was
+from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.forms.slab_log import correct_slab, service
 from claybench.tui.keys import SLAB, bindings
 from claybench.tui.lines import Line, Lines, LinesPlace, Page
 from claybench.tui.listing import Listing, of_rows
-from claybench.tui.papers import print_labels, print_passport
-from claybench.tui.plot import ChartView, save_figure
+from claybench.tui.printing import print_labels, print_passport
 from claybench.tui.say import show_trace
 from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.touch_keys import TouchKeys
@@ -52,11 +55,8 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """Its page."""
-        from claybench.ask.history import corrections
-        from claybench.ask.slabs import slab_page
-
-        page = await self.notebook.consult(slab_page, self.slab_code)
-        self._corrected = await self.notebook.consult(corrections, SlabEvent, slab=self.slab_code)
+        page = await self.notebook.consult(ask.slabs.slab_page, self.slab_code)
+        self._corrected = await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.slab_code)
         return page
 
     def show_answer(self, answer: Any) -> None:
@@ -101,19 +101,16 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
         return [of_rows(f"log {self.slab_code}", self._page.events, self.zone), of_rows("runs", runs, self.zone)]
 
     def _chart(self) -> None:
-        from claybench.errors import BadInput
-
         view = self.query_one(ChartView)
         try:
-            view.show(self._build())
+            view.show_chart(self._build())
         except BadInput as error:
-            view.say(str(error))
+            view.show_words(str(error))
 
     def _build(self) -> Any:
-        from claybench.figure.slabs import slab_life_chart, slowness_chart
-        from claybench.figure.water import dry_out_chart
-
-        return (slab_life_chart, slowness_chart, dry_out_chart)[self._view](self._page)
+        return (figure.slabs.slab_life_chart, figure.slabs.slowness_chart, figure.water.dry_out_chart)[self._view](
+            self._page
+        )
 
     def action_view(self, by: int) -> None:
         """Another figure."""
@@ -155,9 +152,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
 
     def action_pour_steps(self) -> None:
         """The steps of its pour."""
-        from claybench.tui.slabs.pour import PourPlace
-
-        self.notebook.push_screen(PourPlace(self.slab_code))
+        self.notebook.open_screen("pour", self.slab_code)
 
     def action_trace(self) -> None:
         """What else may have taken up what happened on it."""

@@ -8,6 +8,7 @@ from typing import Any
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import ask
 from claybench.quantity.shown import interval
 from claybench.tui.forms.slab_log import enter_old
 from claybench.tui.keys import SLABS, bindings
@@ -50,9 +51,7 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """All slabs not retired."""
-        from claybench.ask.slabs import slab_list
-
-        return await self.notebook.consult(slab_list)
+        return await self.notebook.consult(ask.slabs.slab_list)
 
     def show_answer(self, answer: Any) -> None:
         """One line a slab."""
@@ -104,9 +103,7 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open it."""
-        from claybench.tui.slabs.page import SlabPlace
-
-        self.notebook.push_screen(SlabPlace(event.record))
+        self.start_worker(self.notebook.open_record("slabs", event.record))
 
     def action_open(self) -> None:
         """Open it."""

@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench import acts, ask
 from claybench.tui.forms.act import ask_act
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import AnswerPlace
@@ -40,9 +41,7 @@ class PourPlace(AnswerPlace[Any]):
 
     async def fetch_answer(self) -> Any:
         """Its steps."""
-        from claybench.ask.pours import pour_page
-
-        return await self.notebook.consult(pour_page, self.slab_code)
+        return await self.notebook.consult(ask.pours.pour_page, self.slab_code)
 
     def show_answer(self, answer: Any) -> None:
         """Steps and cautions."""
@@ -116,16 +115,21 @@ class PourPlace(AnswerPlace[Any]):
             self.start_worker(self._done(self._page.next.step.name))
 
     async def _done(self, step: str) -> None:
-        from claybench.acts.pours import is_measured, step_act
-
         slabs = ", ".join(self._page.slabs)
         given = {"slab": self._page.slabs[0], "step": step}
-        if not is_measured(step):  # the list says that it is done
-            await self.notebook.perform_here(step_act(step), {**given, "at": self.notebook.now()}, quiet=True)
+        if not acts.pours.is_measured(step):  # the list says that it is done
+            await self.notebook.perform_here(
+                acts.pours.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
+            )
             return
         draft = f"Pour of {slabs}: {step}"
         await ask_act(
-            self.notebook, step_act(step), {**given, "slabs": slabs}, hidden=("slab", "step"), tab="slabs", draft=draft
+            self.notebook,
+            acts.pours.step_act(step),
+            {**given, "slabs": slabs},
+            hidden=("slab", "step"),
+            tab="slabs",
+            draft=draft,
         )
 
     def action_slab(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from claybench import acts
 from claybench.tui.forms.slab_log import log_event, what_happened
 
 if TYPE_CHECKING:
@@ -31,12 +32,10 @@ class SlabKeys(_Base):
 
     def action_turn(self) -> None:
         """Turned just now."""
-        from claybench.acts.slabs import event_act
-
         slab = self.slab_here()
         if slab:
             values = {"slab": slab, "at": self.notebook.now(), "event": "turned"}
-            self.start_worker(self.notebook.perform_here(event_act("turned"), values))
+            self.start_worker(self.notebook.perform_here(acts.slabs.event_act("turned"), values))
 
     def action_log(self) -> None:
         """Anything else."""

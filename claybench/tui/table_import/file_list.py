@@ -14,10 +14,10 @@ from textual.widgets import Input, Static
 from claybench import exchange
 from claybench.errors import BadInput, ClaybenchError
 from claybench.quantity.shown import natural
+from claybench.tui.documents import documents_folder
 from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.plot import papers
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.table_import.import_steps import ImportPlace
 from claybench.tui.words import Shown, moment, number
@@ -51,7 +51,7 @@ class ImportFilesPlace(AnswerPlace[Any]):
         self.query_one(Sheet).can_focus = False
         self.query_one(Input).focus()
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
-        self._folder = kept if kept.is_absolute() and kept.is_dir() else papers()
+        self._folder = kept if kept.is_absolute() and kept.is_dir() else documents_folder()
 
     async def fetch_answer(self) -> Any:
         """What lies in the folder."""

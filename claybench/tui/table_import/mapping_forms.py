@@ -8,10 +8,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, clock, exchange, quantity
+from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.terms import TABLES
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.kept import keep, kept_names
 
 if TYPE_CHECKING:

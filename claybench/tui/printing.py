@@ -3,76 +3,47 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from claybench.errors import ClaybenchError
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
-from claybench.tui.plot import papers
+from claybench import ask, exchange, paper
+from claybench.acts.field import ActField
+from claybench.terms import PAPERS
+from claybench.tui.documents import documents_folder, save_document
+from claybench.tui.forms.form import Form, Values
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
-
-
-async def save_paper(notebook: Notebook, write: Callable[[Path], object], name: str) -> None:
-    """Have a paper written beside the lab's others, and say where it is."""
-
-    def save() -> Path:
-        from claybench.exchange.spreadsheet import free_name
-        from claybench.paper.page import file_name
-
-        path = free_name(papers() / file_name(name))
-        write(path)
-        return path
-
-    notebook.keys.go_beside()
-    try:
-        path = await asyncio.to_thread(save)
-    except ClaybenchError as error:
-        notebook.complain(error)
-        return
-    notebook.notify(f"Saved {path}", timeout=8, markup=False)
 
 
 async def print_sheet(notebook: Notebook, page: Any) -> None:
     """The bench sheet of a batch."""
 
     def write(path: Path) -> None:
-        from claybench.paper.bench_sheet import bench_sheet
+        paper.bench_sheet.bench_sheet(page, path)
 
-        bench_sheet(page, path)
-
-    await save_paper(notebook, write, f"bench sheet {page.batch.batch}")
+    await save_document(notebook, write, f"bench sheet {page.batch.batch}")
 
 
 async def print_passport(notebook: Notebook, slab: str) -> None:
     """The passport of a slab."""
-    from claybench.ask.reports import passport
-
-    held = await notebook.consult(passport, slab)
+    held = await notebook.consult(ask.reports.passport, slab)
 
     def write(path: Path) -> None:
-        from claybench.paper.passport import slab_passport
+        paper.passport.slab_passport(held, path)
 
-        slab_passport(held, path)
-
-    await save_paper(notebook, write, f"passport {held.page.verdict.slab.slab}")
+    await save_document(notebook, write, f"passport {held.page.verdict.slab.slab}")
 
 
 async def print_body(notebook: Notebook, body: str) -> None:
     """The report of a body."""
-    from claybench.ask.reports import body_report
-
-    held = await notebook.consult(body_report, body)
+    held = await notebook.consult(ask.reports.body_report, body)
 
     def write(path: Path) -> None:
-        from claybench import paper
-
         paper.body_report.body_report(held, path)
 
-    await save_paper(notebook, write, f"report {held.page.body.body}")
+    await save_document(notebook, write, f"report {held.page.body.body}")
 
 
 async def print_comparison(
@@ -84,36 +55,28 @@ async def print_comparison(
     limit_pct: float | None = None,
 ) -> None:
     """Bodies side by side, with the figure that is on the screen."""
-    from claybench.ask.reports import comparison_report
-
-    held = await notebook.consult(comparison_report, bodies, against=against)
+    held = await notebook.consult(ask.reports.comparison_report, bodies, against=against)
 
     def write(path: Path) -> None:
-        from claybench import paper
-
         paper.comparison_report.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
 
-    await save_paper(notebook, write, f"comparison {' '.join(body.body for body in held.bodies)}")
+    await save_document(notebook, write, f"comparison {' '.join(body.body for body in held.bodies)}")
 
 
 async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
     """Labels of one thing: how many, on which sheet, and from which label on."""
-    from claybench.ask.labels import labelled
-    from claybench.exchange.spreadsheet import free_name
-    from claybench.paper.labels import Grid, labels
-    from claybench.paper.page import file_name
-    from claybench.terms import PAPERS
-
-    things = await notebook.consult(labelled, [what])
+    things = await notebook.consult(ask.labels.labelled, [what])
 
     async def save(values: Values) -> str:
-        path = free_name(papers() / file_name(f"labels {things[0].noun} {things[0].code}"))
+        path = exchange.spreadsheet.free_name(
+            documents_folder() / paper.page.file_name(f"labels {things[0].noun} {things[0].code}")
+        )
         sheets = await asyncio.to_thread(
-            labels,
+            paper.labels.labels,
             things,
             path,
             paper=values["paper"],
-            grid=Grid.read(values["grid"], top=values["top"], side=values["side"]),
+            grid=paper.labels.Grid.read(values["grid"], top=values["top"], side=values["side"]),
             start=values["start"],
             copies=values["copies"],
         )
@@ -124,7 +87,7 @@ async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
         return str(path)
 
     def echo(typed: str) -> str:
-        return f"= {Grid.read(typed).count} on a sheet"
+        return f"= {paper.labels.Grid.read(typed).count} on a sheet"
 
     asks = [
         ActField("copies", "copies", "whole", required=True, low=1, high=500, text="1"),

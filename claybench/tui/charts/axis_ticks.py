@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
 
 from textual_plot import AxisFormatter, NumericAxisFormatter, PlotWidget
 
 from claybench.quantity.shown import tick_labels
+from claybench.tui.charts.chart_titles import day_and_month
 
-_START = datetime(1970, 1, 1, tzinfo=UTC)
 
-
-class Names(AxisFormatter):
+class NameTicks(AxisFormatter):
     """A name at each whole number."""
 
     def __init__(self, names: Sequence[tuple[float, str]]) -> None:
@@ -29,7 +27,7 @@ class Names(AxisFormatter):
         return [self._names.get(at, "") for at in ticks]
 
 
-class Dates(AxisFormatter):
+class DateTicks(AxisFormatter):
     """Days since the first of January 1970, shown as day and month."""
 
     def get_ticks(self, min_: float, max_: float, max_ticks: int = 8) -> list[float]:
@@ -41,10 +39,10 @@ class Dates(AxisFormatter):
 
     def get_labels_for_ticks(self, ticks: Sequence[float]) -> list[str]:
         """Day and month."""
-        return [day(at) for at in ticks]
+        return [day_and_month(at) for at in ticks]
 
 
-class Numbers(NumericAxisFormatter):
+class NumberTicks(NumericAxisFormatter):
     """Numbers as they are written everywhere."""
 
     def get_labels_for_ticks(self, ticks: Sequence[float]) -> list[str]:
@@ -52,7 +50,7 @@ class Numbers(NumericAxisFormatter):
         return tick_labels(ticks)
 
 
-class Heights(Numbers):
+class SparseNumberTicks(NumberTicks):
     """Numbers up the side, so far apart that each has a line of its own."""
 
     def __init__(self, plot: PlotWidget) -> None:
@@ -60,20 +58,20 @@ class Heights(Numbers):
 
     def get_ticks(self, min_: float, max_: float, max_ticks: int = 8) -> list[float]:
         """Fewer where the plot is low."""
-        found = super().get_ticks(min_, max_, max_ticks)
+        ticks = super().get_ticks(min_, max_, max_ticks)
         rows = max(self._plot.size.height - 3, 2)
-        step = next(each for each in (1, 2, 4, 5, 10, 20) if (len(found) - 1) / each < rows or each == 20)
+        step = next(each for each in (1, 2, 4, 5, 10, 20) if (len(ticks) - 1) / each < rows or each == 20)
         if step == 1:
-            return found
-        apart = found[1] - found[0]
-        return [at for at in found if round(at / apart) % step == 0]
+            return ticks
+        apart = ticks[1] - ticks[0]
+        return [at for at in ticks if round(at / apart) % step == 0]
 
 
-def around(values: Sequence[float]) -> tuple[float, float] | None:
+def range_around(values: Sequence[float]) -> tuple[float, float] | None:
     """Where an axis begins and ends whose values are all the same, so that its ticks are numbers someone would read:
     a tenth to either side, and at least one; from nought up where all are nought. None where the values differ.
 
-    >>> around([0.0, 0.0]), around([250.0]), around([0.3]), around([0.1 + 0.2, 0.3]), around([1.0, 2.0]), around([])
+    [0.0, 0.0]), range_around([250.0]), range_around([0.3]), range_around([0.1 + 0.2, 0.3]), range_around([1.0, 2.0]), range_around([])
     ((0.0, 1.0), (225.0, 275.0), (-0.7, 1.3), (-0.7, 1.3), None, None)
     """
     if not values or max(values) - min(values) > 1e-9 * max(map(abs, values)):
@@ -81,13 +79,3 @@ def around(values: Sequence[float]) -> tuple[float, float] | None:
     at = values[0]
     room = max(abs(at) / 10, 1.0)
     return (at, at + room) if at == 0 else (at - room, at + room)
-
-
-def day(at: float) -> str:
-    """Days since the first of January 1970 as day and month.
-
-    >>> day(0.0), day(59.5)
-    ('1 Jan', '1 Mar')
-    """
-    found = _START + timedelta(days=at)
-    return f"{found.day} {found:%b}"

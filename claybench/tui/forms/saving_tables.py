@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from claybench.tui.forms import ActField, Form
-from claybench.tui.forms.form import Values
+from claybench import exchange, paper
+from claybench.acts.field import ActField
+from claybench.tui.documents import documents_folder
+from claybench.tui.forms.form import Form, Values
 from claybench.tui.listing import Listing
-from claybench.tui.plot import papers
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -30,8 +31,6 @@ async def save_table_of(notebook: Notebook, place: Place) -> None:
 
 async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -> None:
     """Ask where to, save, and show the path."""
-    from claybench.exchange.spreadsheet import DECIMALS, free_name, save_table
-
     names = tuple(each.name for each in found)
     zone = notebook.lab.zone
     day = f"{notebook.now():%Y-%m-%d}"
@@ -40,10 +39,10 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
         chosen = found[names.index(values["which"])] if len(found) > 1 else found[0]
         path = _path(values["to"], f"{chosen.name} {day}")
         if values["to"] == start.name and chosen is not found[0]:
-            path = free_name(folder / _file(f"{chosen.name} {day}"))
+            path = exchange.spreadsheet.free_name(folder / _file(f"{chosen.name} {day}"))
         decimal = values["decimal"]
         await asyncio.to_thread(
-            save_table,
+            exchange.spreadsheet.save_table,
             path,
             chosen.headings,
             chosen.rows,
@@ -60,11 +59,11 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
         path = _path(typed, f"{names[0]} {day}")
         return f"{_short(path)} is there already" if path.exists() else f"= {_short(path)}"
 
-    folder = await asyncio.to_thread(papers)
-    start = await asyncio.to_thread(free_name, folder / _file(f"{names[0]} {day}"))
+    folder = await asyncio.to_thread(documents_folder)
+    start = await asyncio.to_thread(exchange.spreadsheet.free_name, folder / _file(f"{names[0]} {day}"))
     asks = [
         ActField("to", "file", required=True, text=start.name, echoes=echo, long=True),
-        ActField("decimal", "decimal mark", "word", words=DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
+        ActField("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
             note="comma: for a spreadsheet that writes 12,5"),
         ActField("replace", "replace a file there", "yesno", required=True, text="no"),
     ]  # fmt: skip
@@ -83,13 +82,11 @@ def _path(typed: str, name: str) -> Path:
     """A folder takes the usual name, a name without an ending gets `.csv`."""
     path = Path(typed).expanduser()
     if not path.is_absolute():
-        path = papers() / path
+        path = documents_folder() / path
     if path.is_dir():
         return path / _file(name)
     return path if path.suffix else path.with_suffix(".csv")
 
 
 def _file(name: str) -> str:
-    from claybench.paper.page import file_name
-
-    return file_name(name, "csv")
+    return paper.page.file_name(name, "csv")
