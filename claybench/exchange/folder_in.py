@@ -16,11 +16,10 @@ from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.quantity.setting import check_setting
 from claybench.record.act import Act
-from claybench.record.declaring import declaration_faults
+from claybench.record.declarations import DECLARING, Declarations
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
-from claybench.terms.declared import DECLARING, Declared
 from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
 
 _NAMED = ("families", "materials", "lots")
@@ -262,11 +261,11 @@ class _Import:
         for row in self._rows(TABLES["properties"]):
             lines[fold(row.values["property"]), ""] = ("properties", row.line)
         for code in sorted({code for code, _ in lines} & declared.properties.keys()):
-            for name, column, reason in declaration_faults(declared, code):
+            for name, column, reason in declared.declaration_faults(code):
                 file, line = lines.get((code, fold(name))) or lines[code, ""]
                 self.folder.fault(file, line, column if name or file == "properties" else "", reason)
 
-    def _declared(self) -> Declared:
+    def _declared(self) -> Declarations:
         """What the lab will have declared once the folder is in: its rows, with those of the folder over them."""
         merged: list[list[Any]] = []
         for name in ("properties", "property_inputs", "property_words"):
@@ -277,7 +276,7 @@ class _Import:
                 there = held.get(key)
                 held[key] = table.row(**row.values) if there is None else replace(there, **row.values)
             merged.append(list(held.values()))
-        declared = Declared.from_rows(*merged)
+        declared = Declarations.from_rows(*merged)
         for name, column in (("properties", "property"), ("property_inputs", "input")):
             # a declaration with a fault of its own is no reason to find fault with its readings
             faulty = [row.values[column] for row in self.folder.partial.get(name, ()) if row.values.get(column)]

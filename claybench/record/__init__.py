@@ -10,7 +10,7 @@ if TYPE_CHECKING:
         backup as backup,
         changed as changed,
         codec as codec,
-        declaring as declaring,
+        declarations as declarations,
         history as history,
         lab as lab,
         migrate as migrate,

@@ -22,11 +22,10 @@ from claybench.record.codec import (
     selection,
     store_stamp,
 )
-from claybench.record.declaring import declaration_faults, declared_in
+from claybench.record.declarations import DECLARING, declared_in, known_names
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
 from claybench.terms import TABLE_OF, TABLES, Table
-from claybench.terms.declared import DECLARING, known_names
 from claybench.terms.naming import fold
 
 
@@ -108,7 +107,7 @@ class Act(Reader):
             return
         declared = declared_in(self)
         for code in sorted(self._touched & declared.properties.keys()):
-            for name, column, reason in declaration_faults(declared, code):
+            for name, column, reason in declared.declaration_faults(code):
                 about = f"{declared.properties[code].property}{f', {name}' if name else ''}"
                 raise BadInput(f"{about}: {reason}", field=column)
 

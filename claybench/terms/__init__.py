@@ -11,10 +11,9 @@ from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Tab
 from claybench.terms.lab import Family, Instrument, Lot, Material, Person, Reminder, Setting
 from claybench.terms.pieces import FaultSeen, Fired, Firing, FiringCone, Measurement, Photo, Piece
 from claybench.terms.properties import (
-    BUILT_IN_PROPERTIES,
+    DeclaredProperty,
     Profile,
     ProfileTarget,
-    Property,
     PropertyInput,
     PropertyWords,
 )
@@ -66,7 +65,6 @@ TABLE_OF: dict[type, Table] = {table.row: table for table in TABLES.values()}
 """The table of a row type."""
 
 __all__ = [
-    "BUILT_IN_PROPERTIES",
     "CODE_LENGTH",
     "FACES",
     "FEELS",
@@ -89,6 +87,7 @@ __all__ = [
     "BodyLine",
     "Check",
     "Column",
+    "DeclaredProperty",
     "Family",
     "FaultSeen",
     "Fired",
@@ -103,7 +102,6 @@ __all__ = [
     "Piece",
     "Profile",
     "ProfileTarget",
-    "Property",
     "PropertyInput",
     "PropertyWords",
     "Reminder",

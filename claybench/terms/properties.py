@@ -6,19 +6,6 @@ from dataclasses import dataclass
 
 from claybench.terms.column import CODE_LENGTH, LARGEST, code, number, ref, table, text, whole, word
 
-BUILT_IN_PROPERTIES = (
-    "drying_shrinkage_pct",
-    "firing_shrinkage_pct",
-    "total_shrinkage_pct",
-    "absorption_pct",
-    "porosity_pct",
-    "bulk_density",
-    "loi_pct",
-    "workable_water_pct",
-    "relative_time",
-    "cost_per_kg",
-)
-"""Properties that every lab knows: neither written to a folder nor declared again by a lab."""
 SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material", "firing")
 """What a property can be of; `fired` is a piece after one firing."""
 NAME = r"[^\W\d]\w*"
@@ -27,7 +14,7 @@ NAME = r"[^\W\d]\w*"
 
 @table("properties", "property", ("property",), order=(("low", "high"), ("usual_low", "usual_high")))
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Property:
+class DeclaredProperty:
     """Something that is measured: of what, in which unit, and by which formula from which readings."""
 
     property: str = code()

@@ -16,6 +16,7 @@ from claybench.terms import (
     Body,
     BodyLine,
     Check,
+    DeclaredProperty,
     Family,
     FaultSeen,
     Fired,
@@ -30,7 +31,6 @@ from claybench.terms import (
     Piece,
     Profile,
     ProfileTarget,
-    Property,
     PropertyInput,
     PropertyWords,
     Reminder,
@@ -81,17 +81,19 @@ def _declared() -> list[Any]:
         Person(person="m", role="keep", until=date(2026, 12, 31)),
         Instrument(instrument="scale 2", kind="scale", step=0.01, unit="g", since=date(2026, 1, 1)),
         Instrument(instrument="press", kind="meter", step=1.0, unit="N"),
-        Property(property="break_load", of="fired", kind="number", unit="N", low=0.0, high=5000.0, better="more"),
-        Property(
+        DeclaredProperty(
+            property="break_load", of="fired", kind="number", unit="N", low=0.0, high=5000.0, better="more"
+        ),
+        DeclaredProperty(
             property="strength", title="load by breadth", of="fired", kind="number", unit="N/mm",
             formula="break_load / breadth_mm", digits=1, usual_low=1.0, usual_high=90.0, better="more",
         ),
-        Property(property="feel when thrown", of="batch", kind="score", better="more"),
-        Property(property="surface", of="slab", kind="word"),
+        DeclaredProperty(property="thrown_feel", of="batch", kind="score", better="more"),
+        DeclaredProperty(property="surface", of="slab", kind="word"),
         PropertyInput(property="strength", position=1, input="break_load", unit="N"),
         PropertyInput(property="strength", position=2, input="breadth_mm", unit="mm", low=1.0, high=200.0),
         *(
-            PropertyWords(property="feel when thrown", score=score, words=words)
+            PropertyWords(property="thrown_feel", score=score, words=words)
             for score, words in ((1, "tears"), (2, "short"), (3, "plastic"))
         ),
         Profile(profile="tight stoneware", cone="6", peak_temp_c=1222.0),
@@ -107,7 +109,7 @@ def _kept_beside() -> list[Any]:
         FiringCone(firing="F-1", cone="7", bent="bending", bent_deg=20.0),
         Measurement(**broken, at=at(5), what="break_load", value=512.0, step=1.0),
         Measurement(**broken, at=at(5), what="breadth_mm", value=24.1),
-        Measurement(batch="B-01-1", at=at(35), what="feel when thrown", value=3.0, by="m"),
+        Measurement(batch="B-01-1", at=at(35), what="thrown_feel", value=3.0, by="m"),
         Measurement(slab="P1", at=at(9), what="surface", word="worn smooth"),
         Measurement(run="D1", at=at(36), what="other", value=3.0, value_high=4.0, method="by eye"),
         Measurement(body="B-01", at=at(70), what="absorption_pct", value=2.0, sign="<", note="from the old book"),

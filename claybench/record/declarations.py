@@ -1,7 +1,7 @@
 """What may be read in one lab: columns, the dictionary's words, properties built in and declared, and their inputs.
 
-The one rule for names that stand as plain text in a reading, a formula's input or a target, asked by every act and by
-an import. Standard library only; whether a formula holds is not decided here.
+The one rule for names that stand as plain text in a reading, a formula's input or a target, and for declarations as a
+whole, asked by every act and by an import. What a formula has to be is decided in `measure.properties`.
 """
 
 from __future__ import annotations
@@ -12,9 +12,16 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from claybench.terms.column import TABLES, Column, Table, write_limit
+from claybench.errors import BadInput
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.checks import check_property
+from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.of_lab import measured_property
+from claybench.record.read import Reader
+from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, PropertyWords, Table
+from claybench.terms.column import write_limit
 from claybench.terms.naming import fold
-from claybench.terms.properties import BUILT_IN_PROPERTIES, SUBJECTS, Property, PropertyInput, PropertyWords
+from claybench.terms.properties import SUBJECTS
 
 _TABLE_OF_SUBJECT = {
     "piece": "pieces", "fired": "fired", "batch": "batches", "body": "bodies", "run": "runs", "slab": "slabs",
@@ -39,26 +46,26 @@ def measured_columns() -> dict[str, Column]:
 @cache
 def known_names() -> dict[str, str]:
     """Names that every lab knows, by their folded spelling: columns, the words of readings, properties built in."""
-    names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN_PROPERTIES)
+    names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN)
     return {fold(name): name for name in names}
 
 
 @dataclass(slots=True)
-class Declared:
+class Declarations:
     """What one lab has declared, with what every lab knows."""
 
-    properties: dict[str, Property] = field(default_factory=dict)
+    properties: dict[str, DeclaredProperty] = field(default_factory=dict)
     """By folded code."""
     inputs: dict[str, list[PropertyInput]] = field(default_factory=lambda: defaultdict(list))
     """By the folded name that is read, each of the properties that ask for it."""
-    scores: dict[str, set[int]] = field(default_factory=lambda: defaultdict(set))
+    words: dict[str, list[PropertyWords]] = field(default_factory=lambda: defaultdict(list))
     """Scores that have words, by the folded code of their property."""
     known: dict[str, str] = field(default_factory=known_names)
 
     @classmethod
     def from_rows(
-        cls, properties: Iterable[Property], inputs: Iterable[PropertyInput], words: Iterable[PropertyWords]
-    ) -> Declared:
+        cls, properties: Iterable[DeclaredProperty], inputs: Iterable[PropertyInput], words: Iterable[PropertyWords]
+    ) -> Declarations:
         """The declarations of a lab, from its rows."""
         declared = cls()
         for row in properties:
@@ -66,7 +73,7 @@ class Declared:
         for each in inputs:
             declared.inputs[fold(each.input)].append(each)
         for score in words:
-            declared.scores[fold(score.property)].add(score.score)
+            declared.words[fold(score.property)].append(score)
         return declared
 
     def spelling(self, name: str) -> str:
@@ -82,6 +89,30 @@ class Declared:
         """The values of a row with such names spelt as they were declared."""
         named = [column.name for column in table.columns if column.names and values.get(column.name)]
         return {**values, **{name: self.spelling(values[name]) or values[name] for name in named}}
+
+    def inputs_of(self, code: str) -> list[PropertyInput]:
+        """Inputs of one property in their order."""
+        own = [row for rows in self.inputs.values() for row in rows if fold(row.property) == fold(code)]
+        return sorted(own, key=lambda row: row.position)
+
+    def property_set(self, but: str = "") -> PropertySet:
+        """The properties of this lab beside those built in; all but one."""
+        own = [
+            measured_property(row, self.inputs_of(code), self.words.get(code, ()))
+            for code, row in self.properties.items()
+            if code != fold(but)
+        ]
+        return PropertySet([*BUILT_IN.values(), *own])
+
+    def declaration_faults(self, code: str) -> Iterator[tuple[str, str, str]]:
+        """What is wrong with the whole declaration of one property: its input (or none), the column, and a sentence."""
+        inputs = self.inputs_of(code)
+        own = measured_property(self.properties[fold(code)], inputs, self.words.get(fold(code), ()))
+        try:
+            check_property(own, self.property_set(but=code))
+        except BadInput as error:
+            named = next((each.input for each in inputs if f"'{each.input}'" in error.reason), "")
+            yield (named, "input", str(error)) if error.field == "inputs" else ("", error.field, str(error))
 
     def faults(self, table: Table, value: Value) -> Iterator[tuple[str, str]]:
         """Column and sentence for whatever of one row does not suit what is declared."""
@@ -100,7 +131,7 @@ class Declared:
         elif what not in self.known:
             yield "what", f"there is no measured column, property or input of one called '{value('what')}'"
 
-    def _of_property_read(self, declared: Property, value: Value) -> Iterator[tuple[str, str]]:
+    def _of_property_read(self, declared: DeclaredProperty, value: Value) -> Iterator[tuple[str, str]]:
         subjects = ("piece", "firing") if declared.of == "fired" else (declared.of,)
         if any(value(name) is None for name in subjects):
             yield "what", f"{declared.property} is read of a {' after a '.join(subjects)}, which is not named"
@@ -118,23 +149,13 @@ class Declared:
         if outside := _outside(value, declared.low, declared.high):
             yield outside
 
-    def _of_score(self, declared: Property, score: float) -> Iterator[tuple[str, str]]:
-        scores = self.scores.get(fold(declared.property), set())
+    def _of_score(self, declared: DeclaredProperty, score: float) -> Iterator[tuple[str, str]]:
+        scores = {each.score for each in self.words.get(fold(declared.property), ())}
         if score != int(score):
             yield "value", f"a score of {declared.property} is a whole number"
         elif scores and int(score) not in scores:
             listed = ", ".join(str(each) for each in sorted(scores))
             yield "value", f"{declared.property} has no score {int(score)}; there is {listed}"
-
-    def _of_property(self, value: Value) -> Iterator[tuple[str, str]]:
-        if fold(value("property")) in self.known:
-            yield "property", f"every lab knows '{value('property')}' already; give it another name"
-        if value("kind") == "word" and value("formula") is not None:
-            yield "formula", "what is told in words has no formula"
-
-    def _of_input(self, value: Value) -> Iterator[tuple[str, str]]:
-        if fold(value("input")) == fold(value("property")):
-            yield "input", f"{value('property')} cannot be worked out from itself"
 
     def _of_words(self, value: Value) -> Iterator[tuple[str, str]]:
         declared = self.properties.get(fold(value("property")))
@@ -143,7 +164,7 @@ class Declared:
 
     def _of_target(self, value: Value) -> Iterator[tuple[str, str]]:
         name = fold(value("property"))
-        if name not in self.properties and name not in {fold(each) for each in BUILT_IN_PROPERTIES}:
+        if name not in self.properties and name not in {fold(each) for each in BUILT_IN}:
             yield "property", f"there is no property '{value('property')}'"
 
 
@@ -160,12 +181,15 @@ def _outside(value: Value, low: float | None, high: float | None) -> tuple[str, 
     return None
 
 
-_RULES: dict[str, Callable[[Declared, Value], Iterator[tuple[str, str]]]] = {
-    "readings": Declared._of_reading,
-    "properties": Declared._of_property,
-    "property_inputs": Declared._of_input,
-    "property_words": Declared._of_words,
-    "profile_targets": Declared._of_target,
+_RULES: dict[str, Callable[[Declarations, Value], Iterator[tuple[str, str]]]] = {
+    "readings": Declarations._of_reading,
+    "property_words": Declarations._of_words,
+    "profile_targets": Declarations._of_target,
 }
-DECLARING = tuple(_RULES)
+DECLARING = (*_RULES, "properties", "property_inputs")
 """Tables whose rows are held against what is declared."""
+
+
+def declared_in(record: Reader) -> Declarations:
+    """What the lab has declared."""
+    return Declarations.from_rows(record.rows(DeclaredProperty), record.rows(PropertyInput), record.rows(PropertyWords))
