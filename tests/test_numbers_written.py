@@ -15,11 +15,11 @@ from claybench.__main__ import main
 from claybench.exchange.folder_in import import_folder
 from claybench.facts.formula import FORMULAS
 from claybench.facts.reason import Reason
-from claybench.paper.bench_sheet import bench_sheet
-from claybench.paper.body_report import body_report
-from claybench.paper.comparison_report import comparison_report
-from claybench.paper.labels import labels
-from claybench.paper.passport import slab_passport
+from claybench.paper.bench_sheet import write_bench_sheet
+from claybench.paper.body_report import write_body_report
+from claybench.paper.comparison_report import write_comparison_report
+from claybench.paper.labels import write_labels
+from claybench.paper.passport import write_slab_passport
 from claybench.record.opening import create_lab, open_lab
 from tests.sample import END, FOLDER
 from tests.tui.driver import opened
@@ -210,12 +210,12 @@ def test_every_paper_writes_numbers_one_way(any_lab_file: Path, tmp_path: Path) 
 
     lab = open_lab(any_lab_file)
     try:
-        bench_sheet(batch_page(lab, "B-01-1"), tmp_path / "sheet.pdf")
-        labels(labelled(lab, ["body/B-01", "batch/B-01-1", "P3"]), tmp_path / "labels.pdf")
-        body_report(reports.body_report(lab, "B-01"), tmp_path / "body.pdf")
-        comparison_report(reports.comparison_report(lab, ["R-01", "W-01"]), tmp_path / "side.pdf")
+        write_bench_sheet(batch_page(lab, "B-01-1"), tmp_path / "sheet.pdf")
+        write_labels(labelled(lab, ["body/B-01", "batch/B-01-1", "P3"]), tmp_path / "labels.pdf")
+        write_body_report(reports.body_report(lab, "B-01"), tmp_path / "body.pdf")
+        write_comparison_report(reports.comparison_report(lab, ["R-01", "W-01"]), tmp_path / "side.pdf")
         for slab in ("P1", "P3", "P5"):
-            slab_passport(reports.passport(lab, slab), tmp_path / f"{slab}.pdf")
+            write_slab_passport(reports.passport(lab, slab), tmp_path / f"{slab}.pdf")
     finally:
         lab.close()
     said = {path.name: faults(text_of(path)) for path in tmp_path.glob("*.pdf")}

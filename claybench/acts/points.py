@@ -123,7 +123,7 @@ def correct_point_act(row: Measurement) -> Act:
 
     def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
         if changed := changes(values):
-            work.common.correct(lab, Measurement, key, changed, seen=row, answered=answered)
+            work.any_row.correct_row(lab, Measurement, key, changed, seen=row, answered=answered)
         return row.what
 
     tin, note = _tin_of(row.note)

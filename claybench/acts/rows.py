@@ -33,7 +33,7 @@ def correct_act(row: Any, names: Sequence[str], title: str) -> Act:
     def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
         changed = changes(values)
         if changed:
-            work.common.correct(lab, kind, key[0] if table.code else key, changed, seen=row, answered=answered)
+            work.any_row.correct_row(lab, kind, key[0] if table.code else key, changed, seen=row, answered=answered)
         return str(values.get(table.code or "", key[0]))
 
     return Act(

@@ -28,7 +28,7 @@ def differences(
     may_write(to, replace)
     with opened(context) as lab:
         compared = ask.compare.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
-    write_chart(figure.bodies.difference_chart(compared, of), to)
+    write_chart(figure.body_charts.difference_chart(compared, of), to)
 
 
 def vitrification(
@@ -44,4 +44,4 @@ def vitrification(
     with opened(context) as lab:
         compared = ask.compare.side_by_side(lab, bodies, as_of=read_moment(lab, as_of))
     limit_pct = read_quantity(limit, "%", "--tight-below")
-    write_chart(figure.bodies.vitrification_chart(compared.vitrification(limit_pct)), to)
+    write_chart(figure.body_charts.vitrification_chart(compared.vitrification(limit_pct)), to)

@@ -27,7 +27,7 @@ def slab(
 ) -> None:
     """A slab's wetness through its life and, below it, its slowness, with what happened to it."""
     may_write(to, replace)
-    write_chart(figure.slabs.slab_life_chart(_read_page(context, code, as_of)), to)
+    write_chart(figure.slab_charts.slab_life_chart(_read_page(context, code, as_of)), to)
 
 
 def slowness(
@@ -39,7 +39,7 @@ def slowness(
 ) -> None:
     """How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to."""
     may_write(to, replace)
-    write_chart(figure.slabs.slowness_chart(_read_page(context, code, as_of)), to)
+    write_chart(figure.slab_charts.slowness_chart(_read_page(context, code, as_of)), to)
 
 
 def dry_out(
@@ -51,7 +51,7 @@ def dry_out(
 ) -> None:
     """What a slab weighs since it last got wet, and what is expected of it."""
     may_write(to, replace)
-    write_chart(figure.water.dry_out_chart(_read_page(context, code, as_of)), to)
+    write_chart(figure.dry_out_chart.dry_out_chart(_read_page(context, code, as_of)), to)
 
 
 def forecasts(
@@ -66,7 +66,7 @@ def forecasts(
     may_write(to, replace)
     with opened(context) as lab:
         past = ask.backtest.backtest(lab, slab=slab, body=body, as_of=read_moment(lab, as_of))
-    write_chart(figure.slabs.backtest_chart(past), to)
+    write_chart(figure.slab_charts.backtest_chart(past), to)
 
 
 def _read_page(context: typer.Context, code: str, as_of: str | None) -> SlabPage:

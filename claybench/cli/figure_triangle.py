@@ -36,9 +36,9 @@ def triangle(
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:
         proposed = ask.plan.plan_next_set(lab, asked, as_of=read_moment(lab, as_of))
-    chart = figure.triangle.triangle(proposed, three, of, body, title=asked.title or plan.stem)
+    chart = figure.triangle.build_triangle(proposed, three, of, body, title=asked.title or plan.stem)
     if to is not None:
-        sys.stdout.write(f"{figure.render.save(chart, to)}\n")
+        sys.stdout.write(f"{figure.render.save_chart(chart, to)}\n")
         return
     lines = figure.text_triangle.triangle_text(chart, width, round(width / 3))
     sys.stdout.write("\n".join([chart.title, "", *lines]) + "\n")

@@ -85,7 +85,7 @@ def undo(
     """Take back the last act of this bench, or one of the history."""
     with opened(context) as lab:
         if number is None:
-            entry = work.common.undo_last(lab)
+            entry = work.any_row.undo_last(lab)
         else:
             entry = ask.history.act_page(lab, number).entry
             record.undoing.undo(lab, number, chosen=True)
@@ -95,7 +95,7 @@ def undo(
 def redo(context: typer.Context) -> None:
     """Do again what was taken back last."""
     with opened(context) as lab:
-        entry = work.common.redo_last(lab)
+        entry = work.any_row.redo_last(lab)
     say("There is nothing to do again." if entry is None else f"{record.history.taken_back(entry)}.")
 
 

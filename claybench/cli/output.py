@@ -83,7 +83,7 @@ def write_plain_table(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> 
 
 def write_chart(chart: Chart, to: Path | None) -> None:
     """A figure saved, and its path printed; in words where no file was named."""
-    sys.stdout.write(f"{chart.plain() if to is None else figure.render.save(chart, to)}\n")
+    sys.stdout.write(f"{chart.plain() if to is None else figure.render.save_chart(chart, to)}\n")
 
 
 def say(text: str) -> None:

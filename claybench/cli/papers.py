@@ -25,7 +25,7 @@ def sheet(
     with opened(context) as lab:
         page = ask.batches.batch_page(lab, batch)
     path = _free_path(to, f"bench sheet {page.batch.batch}", replace)
-    sheets.bench_sheet.bench_sheet(page, path, paper=paper)
+    sheets.bench_sheet.write_bench_sheet(page, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
 
@@ -46,9 +46,9 @@ class GridTyped:
     gap_across: str
     gap_down: str
 
-    def read(self) -> sheets.labels.Grid:
+    def read(self) -> sheets.labels.LabelGrid:
         """The grid, its margins and gaps in mm."""
-        return sheets.labels.Grid.read(
+        return sheets.labels.LabelGrid.read(
             self.across_down,
             top=read_quantity(self.top, "mm", "--top", 8.0),
             side=read_quantity(self.side, "mm", "--side", 8.0),
@@ -80,7 +80,7 @@ def labels(
     laid_out = GridTyped(grid, top, side, gap_across, gap_down).read()
     with opened(context) as lab:
         labelled = ask.labels.labelled(lab, what)
-    printed = sheets.labels.labels(
+    printed = sheets.labels.write_labels(
         labelled, to, paper=paper, grid=laid_out, start=start, copies=copies, outline=outline
     )
     if printed.not_scannable:
@@ -100,7 +100,7 @@ def passport(
     with opened(context) as lab:
         held = ask.reports.passport(lab, slab, as_of=read_moment(lab, as_of))
     path = _free_path(to, f"passport {held.page.verdict.slab.slab}", replace)
-    sheets.passport.slab_passport(held, path, paper=paper)
+    sheets.passport.write_slab_passport(held, path, paper=paper)
     sys.stdout.write(f"{path}\n")
 
 
@@ -122,11 +122,11 @@ def report(
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
             one = ask.reports.body_report(lab, bodies[0], as_of=at)
             path = _free_path(to, f"report {one.page.body.body}", replace)
-            sheets.body_report.body_report(one, path, paper=paper)
+            sheets.body_report.write_body_report(one, path, paper=paper)
         else:
             several = ask.reports.comparison_report(lab, bodies, against=against, as_of=at)
             path = _free_path(to, f"comparison {' '.join(body.body for body in several.bodies)}", replace)
-            sheets.comparison_report.comparison_report(several, path, paper=paper, figures=figures)
+            sheets.comparison_report.write_comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
 
 

@@ -49,7 +49,7 @@ def plan(
             lab, asked, as_of=read_moment(lab, as_of), first=None if first is None else _first(asked, first)
         )
     if to is not None:
-        sheets.plan_calendar.plan_calendar(proposed, to, paper=paper)
+        sheets.plan_calendar.write_plan_calendar(proposed, to, paper=paper)
         if not as_json:
             sys.stdout.write(f"{to}\n")
             return

@@ -219,7 +219,9 @@ def delete(
     with opened(context) as lab:
         row = row_by_words(lab, table, key, clock.in_zone(lab.now(), lab.zone))
         parts = tuple(getattr(row, name) for name in table.key)
-        gone = work.common.delete(lab, type(row), parts[0] if table.code else parts, with_dependents=with_dependents)
+        gone = work.any_row.delete_row(
+            lab, type(row), parts[0] if table.code else parts, with_dependents=with_dependents
+        )
         label = _newest_label(lab)
     if as_json:
         emit({"act": "delete", "label": label, "rows": gone})

@@ -15,7 +15,7 @@ from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.quantity.setting import check_setting
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.declarations import DECLARING, Declarations
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
@@ -119,7 +119,7 @@ class _Import:
         rows = next((rows for table, (rows, _) in self.plans if table.name == name), [])
         return [getattr(row, str(TABLES[name].code)) for row in rows]
 
-    def write(self, act: Act) -> ImportReport:
+    def write(self, act: Writer) -> ImportReport:
         """Everything, or nothing where there is a fault."""
         if self.folder.faults:
             raise FaultyFolder(self.folder.faults)

@@ -6,16 +6,16 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.figure import (
-        bodies as bodies,
+        body_charts as body_charts,
         chart as chart,
         charts as charts,
-        letters as letters,
+        dry_out_chart as dry_out_chart,
+        font_families as font_families,
         render as render,
         render_triangle as render_triangle,
-        slabs as slabs,
+        slab_charts as slab_charts,
         text_triangle as text_triangle,
         triangle as triangle,
-        water as water,
     )
 else:
     __getattr__ = modules_of(__name__)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from claybench.errors import BadInput, CannotOpen
 from claybench.figure.chart import Chart, Series
-from claybench.figure.letters import NOTE, families, without
+from claybench.figure.font_families import NOTE, drop_letters, font_families
 from claybench.quantity.shown import plain, tick_labels
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ _UNDATED: dict[str, dict[str, Any]] = {
 }
 
 
-def render(chart: Chart) -> Figure:
+def render_chart(chart: Chart) -> Figure:
     """The chart as a matplotlib figure."""
     from matplotlib.figure import Figure
 
@@ -96,7 +96,7 @@ def _panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
         axes.legend(frameon=False, fontsize=8, **place)
 
 
-def save(chart: Chart | Triangle, path: str | Path) -> Path:
+def save_chart(chart: Chart | Triangle, path: str | Path) -> Path:
     """Write the chart, or the triangle of a plan, as PNG, SVG or PDF, by the ending of the name."""
     target = Path(path)
     kind = target.suffix.lower().lstrip(".")
@@ -109,7 +109,7 @@ def save(chart: Chart | Triangle, path: str | Path) -> Path:
     return target
 
 
-def as_png(chart: Chart, width_mm: float, high_mm: float) -> BytesIO:
+def png_bytes(chart: Chart, width_mm: float, high_mm: float) -> BytesIO:
     """The chart as a PNG of this size, to be put on a page."""
     drawn = BytesIO()
     _write(chart, drawn, "png", size_in=(width_mm / 25.4, high_mm / 25.4), dpi=200)
@@ -121,9 +121,9 @@ def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: An
     """Draw with type for every letter; text stays text, and nothing of the day or the machine gets into the file."""
     import matplotlib as mpl
 
-    types, unshown = families(chart)
+    types, unshown = font_families(chart)
     if unshown and kind != "svg":
-        chart = without(chart, unshown)
+        chart = drop_letters(chart, unshown)
         chart = replace(chart, notes=(*chart.notes, NOTE))
     settings: dict[Any, Any] = {
         "svg.hashsalt": "claybench",
@@ -141,7 +141,7 @@ def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: An
 
 def _drawn(chart: Chart | Triangle) -> Figure:
     if isinstance(chart, Chart):
-        return render(chart)
+        return render_chart(chart)
     from claybench.figure.render_triangle import render_triangle
 
     return render_triangle(chart)

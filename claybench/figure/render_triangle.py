@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from claybench.figure.triangle import CHANCE, Point, Triangle, round_step
+from claybench.figure.triangle import CHANCE, Triangle, TrianglePoint, round_step
 from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ _WORDS = {
 }
 
 
-def at(shares: Sequence[float]) -> tuple[float, float]:
+def page_place(shares: Sequence[float]) -> tuple[float, float]:
     """A place of the triangle on the page: first material at the top, second left, third right."""
     return shares[2] + shares[0] / 2, shares[0] * _HIGH
 
@@ -49,10 +49,10 @@ def render_triangle(chart: Triangle) -> Figure:
     axes.set_xlim(-0.14, 1.14)
     axes.set_ylim(-0.15, _HIGH + 0.14)
     _contours(axes, chart)
-    outline = [at(chart.cut.shares(corner)) for corner in chart.cut.outline]
+    outline = [page_place(chart.cut.shares(corner)) for corner in chart.cut.outline]
     if outline:
         axes.plot(*zip(*outline, outline[0], strict=True), color="black", lw=1.8, zorder=3, solid_joinstyle="round")
-    axes.plot(*zip(*(at(_unit(place)) for place in (0, 1, 2, 0)), strict=True), color="0.45", lw=0.9, zorder=2)
+    axes.plot(*zip(*(page_place(_unit(place)) for place in (0, 1, 2, 0)), strict=True), color="0.45", lw=0.9, zorder=2)
     _scale(axes, chart)
     _corners(axes, chart)
     for point in chart.points:
@@ -73,7 +73,7 @@ def _contours(axes: Axes, chart: Triangle) -> None:
     from matplotlib.patches import Polygon
     from matplotlib.tri import Triangulation
 
-    outline = [at(chart.cut.shares(corner)) for corner in chart.cut.outline]
+    outline = [page_place(chart.cut.shares(corner)) for corner in chart.cut.outline]
     if not chart.values or len(outline) < 3:
         if len(outline) >= 3:
             axes.add_patch(Polygon(outline, closed=True, facecolor="0.92", lw=0))
@@ -85,7 +85,7 @@ def _contours(axes: Axes, chart: Triangle) -> None:
         for column in range(len(line))
     ]
     flat = [value for line in chart.values for value in line]
-    xs, ys = zip(*map(at, places), strict=True)
+    xs, ys = zip(*map(page_place, places), strict=True)
     net = Triangulation(xs, ys)
     clip = Polygon(outline, closed=True, transform=axes.transData)
     greys = [f"{0.96 - 0.12 * band:.2f}" for band in range(len(chart.edges) + 1)]
@@ -122,8 +122,8 @@ def _scale(axes: Axes, chart: Triangle) -> None:
                 continue
             shares = [0.0, 0.0, 0.0]
             shares[side], shares[(side + 1) % 3] = share, 1 - share
-            x, y = at(shares)
-            away = [at(_unit(side))[n] - at(_unit((side + 2) % 3))[n] for n in range(2)]
+            x, y = page_place(shares)
+            away = [page_place(_unit(side))[n] - page_place(_unit((side + 2) % 3))[n] for n in range(2)]
             axes.plot((x, x + 0.014 * away[0]), (y, y + 0.014 * away[1]), color="0.45", lw=0.8)
             axes.annotate(
                 plain(round(turn * step, 3)), (x + 0.04 * away[0], y + 0.04 * away[1]), fontsize=6.5, color="0.35",
@@ -134,7 +134,7 @@ def _scale(axes: Axes, chart: Triangle) -> None:
 def _corners(axes: Axes, chart: Triangle) -> None:
     """At each corner its material and the recipe there."""
     for place, own in enumerate(chart.names):
-        x, y = at(_unit(place))
+        x, y = page_place(_unit(place))
         top = place == 0
         parts = chart.cut.corner(place)
         named = [f"{plain(round(part, 1))} {_plain(name)}" for name, part in zip(chart.names, parts, strict=True)]
@@ -145,8 +145,8 @@ def _corners(axes: Axes, chart: Triangle) -> None:
         axes.annotate(others, (x, y + (0.025 if top else -0.095)), fontsize=6.5, color="0.3", **where)
 
 
-def _point(axes: Axes, chart: Triangle, point: Point) -> None:
-    x, y = at(chart.cut.shares(point.parts))
+def _point(axes: Axes, chart: Triangle, point: TrianglePoint) -> None:
+    x, y = page_place(chart.cut.shares(point.parts))
     axes.plot([x], [y], color="black", **{"ls": "", **_LOOKS[point.kind, point.beside]})
     if point.kind == "proposed":
         size = 8 if not point.beside else 6.5

@@ -6,7 +6,7 @@ import math
 import textwrap
 from collections.abc import Sequence
 
-from claybench.figure.triangle import Point, Triangle
+from claybench.figure.triangle import Triangle, TrianglePoint
 from claybench.quantity.shown import plain
 
 SHADES = "·░▒▓█"
@@ -33,8 +33,8 @@ def triangle_text(chart: Triangle, width: int, height: int) -> list[str]:
     drawn = _drawn(chart, lines)
     across = max(map(len, drawn))
     if not beside:
-        return [*drawn, "", *legend(chart, width)]
-    words = legend(chart, width - across - 3)
+        return [*drawn, "", *legend_lines(chart, width)]
+    words = legend_lines(chart, width - across - 3)
     rows = max(len(drawn), len(words))
     left = [*drawn, *[""] * (rows - len(drawn))]
     right = [*words, *[""] * (rows - len(words))]
@@ -80,11 +80,11 @@ def _sides(cells: list[list[str]], lines: int, across: int) -> None:
         line[across + 1 - round(top / 2 * across)] = "\\"
 
 
-def _put(cells: list[list[str]], chart: Triangle, point: Point, lines: int, across: int) -> None:
+def _put(cells: list[list[str]], chart: Triangle, point: TrianglePoint, lines: int, across: int) -> None:
     shares = chart.cut.shares(point.parts)
     row = min(max(int((1 - shares[0]) * lines), 0), lines - 1)
     column = min(max(int((shares[2] + shares[0] / 2) * across), 0), across - 1)
-    sign = sign_of(point)
+    sign = body_sign(point)
     for at in (column - 1, column + len(sign)):
         if 0 <= at < across and cells[row][at] in SHADES:
             cells[row][at] = " "
@@ -93,7 +93,7 @@ def _put(cells: list[list[str]], chart: Triangle, point: Point, lines: int, acro
             cells[row][column + at] = letter
 
 
-def sign_of(point: Point) -> str:
+def body_sign(point: TrianglePoint) -> str:
     """What stands for a body: its number where it is proposed, small where it lies beside the plane.
 
     >>> sign_of(Point("3", "proposed", (1, 2, 3), False)), sign_of(Point("12", "proposed", (1, 2, 3), True))
@@ -107,7 +107,7 @@ def sign_of(point: Point) -> str:
 _SMALL = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
 
-def legend(chart: Triangle, width: int) -> list[str]:
+def legend_lines(chart: Triangle, width: int) -> list[str]:
     """What the shades and signs mean, and what is held, as text."""
     lines: list[str] = []
     if chart.of is not None:
@@ -116,7 +116,7 @@ def legend(chart: Triangle, width: int) -> list[str]:
     else:
         lines.append(f"  {SHADES[0] * 3} allowed; nothing measured yet")
     own = sorted((point for point in chart.points if point.kind == "proposed"), key=lambda point: int(point.label))
-    lines += _listed("proposed: ", [sign_of(point) for point in own], width)
+    lines += _listed("proposed: ", [body_sign(point) for point in own], width)
     if any(point.beside for point in own):
         lines += textwrap.wrap("small numbers: other parts differ from those held", max(width, 16))
     for (kind, beside), sign in _SIGNS.items():

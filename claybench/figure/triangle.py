@@ -23,7 +23,7 @@ _BESIDE = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class TrianglePoint:
     """One body in the triangle."""
 
     label: str
@@ -53,7 +53,7 @@ class Triangle:
     """Between the bands of the contours, the outer ends left out."""
     wanted: tuple[float, float] | None
     """The target's window, where the property has one."""
-    points: tuple[Point, ...]
+    points: tuple[TrianglePoint, ...]
     outside: int
     """Bodies that lie outside what is shown."""
     notes: tuple[str, ...] = ()
@@ -95,21 +95,21 @@ class Triangle:
         return f"{text}, wanted" if inside else text
 
 
-def choices(found: NextSet) -> list[tuple[str, str, str]]:
+def triangle_choices(found: NextSet) -> list[tuple[str, str, str]]:
     """Every choice of three materials of a plan, the three that vary most first."""
     names = list(found.request.materials)
     every = [(one, other, third) for one, other, third in combinations(names, 3)]
     return sorted(every, key=lambda three: three != _widest(found)) if every else []
 
 
-def shown_of(found: NextSet) -> list[str]:
+def contour_choices(found: NextSet) -> list[str]:
     """What contours can show: the chance first, then each property with a surface; nothing where none was measured."""
     if found.fitted is None:
         return []
     return [CHANCE, *found.fitted.models]
 
 
-def triangle(
+def build_triangle(
     found: NextSet, three: Sequence[str] | None = None, of: str | None = None, number: int = 1, *, title: str = ""
 ) -> Triangle:
     """The triangle of three materials through one proposal, with the contours of a property.
@@ -135,9 +135,9 @@ def triangle(
         raise BadInput("A triangle takes three materials; this plan varies fewer.", "Give a third one bounds.")
     if not 1 <= number <= len(found.bodies):
         raise BadInput(f"There is no proposal {number}.", f"There are 1 to {len(found.bodies)}.")
-    of = of or next(iter(shown_of(found)), None)
-    if of is not None and of not in shown_of(found):
-        known = ", ".join(shown_of(found)) or "nothing yet"
+    of = of or next(iter(contour_choices(found)), None)
+    if of is not None and of not in contour_choices(found):
+        known = ", ".join(contour_choices(found)) or "nothing yet"
         raise BadInput(f"Nothing is known of '{of}' that could be drawn.", f"Known: {known}.", field="of")
     held = [float(part) for part in found.bodies[number - 1].parts.values()]
     cut = slice_region(region, three or _widest(found), held)
@@ -149,7 +149,7 @@ def triangle(
         cut=cut,
         held=tuple((name, cut.fixed_parts[at]) for at, name in enumerate(region.names) if at not in cut.indices),
         of=of,
-        label=label_of(of),
+        label=contour_label(of),
         values=values,
         edges=_edges(values, cut, wanted, of),
         wanted=wanted,
@@ -158,7 +158,7 @@ def triangle(
     )
 
 
-def label_of(of: str | None) -> str:
+def contour_label(of: str | None) -> str:
     """What contours show, with the unit."""
     if of is None:
         return ""
@@ -256,7 +256,7 @@ def digits_between(edges: Sequence[float]) -> int:
     return max((len(plain(round(edge, 4)).partition(".")[2]) for edge in edges), default=0)
 
 
-def _points(found: NextSet, cut: RegionSlice) -> tuple[tuple[Point, ...], int]:
+def _points(found: NextSet, cut: RegionSlice) -> tuple[tuple[TrianglePoint, ...], int]:
     measured = set(found.measured_bodies)
     bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(found.bodies, 1)]
     bodies += [
@@ -273,5 +273,5 @@ def _points(found: NextSet, cut: RegionSlice) -> tuple[tuple[Point, ...], int]:
         if min(cut.shares((first, second, third))) < -1e-9:
             outside += 1
             continue
-        points.append(Point(label, kind, (first, second, third), beside))
+        points.append(TrianglePoint(label, kind, (first, second, third), beside))
     return tuple(points), outside

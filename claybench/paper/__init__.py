@@ -7,20 +7,20 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.paper import (
         bench_sheet as bench_sheet,
-        beside as beside,
         body_report as body_report,
+        comparison_parts as comparison_parts,
         comparison_report as comparison_report,
         day_strip as day_strip,
-        fit as fit,
+        font_runs as font_runs,
         label_words as label_words,
         labels as labels,
-        letters as letters,
         page as page,
-        parts as parts,
         passport as passport,
         plan_calendar as plan_calendar,
-        said as said,
+        report_parts as report_parts,
         scannable as scannable,
+        text_fit as text_fit,
+        wording as wording,
     )
 else:
     __getattr__ = modules_of(__name__)

@@ -9,10 +9,10 @@ from typing import Any
 from claybench.ask.batches import BatchPage
 from claybench.ask.search import scan_text
 from claybench.mix.cautions import cautions_for
-from claybench.paper.fit import wide
-from claybench.paper.page import BOLD, FONT, MM, paper_size, text, use_fonts, write
-from claybench.paper.parts import title as head
-from claybench.paper.said import moment
+from claybench.paper.page import BOLD, FONT, MM, paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.report_parts import title_block as head
+from claybench.paper.text_fit import text_width
+from claybench.paper.wording import moment_text
 from claybench.quantity.shown import plain, show
 from claybench.terms import Batch
 
@@ -22,7 +22,7 @@ _WITH_HEAD = 40 * MM
 """What a heading needs with the beginning of its table, so that it never stands alone at the foot of a page."""
 
 
-def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) -> None:
+def write_bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) -> None:
     """Write the bench sheet of one batch as a PDF, on the lab's paper where none is named."""
     from reportlab.lib.units import mm
     from reportlab.platypus import Spacer
@@ -35,7 +35,7 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
     title = f"Bench sheet, batch {batch.batch}"
     lines = [
         f"{body.body}  {body.title or ''}   family {body.family or '–'}",
-        f"mixed {moment(batch.mixed_at, page.at.tzinfo)}      by ______________      water _________ °C",
+        f"mixed {moment_text(batch.mixed_at, page.at.tzinfo)}      by ______________      water _________ °C",
     ]
     story: list[Any] = [
         *head(batch.batch, lines, scan_text(Batch, batch.batch), paper, 16.0),
@@ -47,7 +47,7 @@ def bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = None) 
         Spacer(1, 3 * mm),
         *_care(page),
     ]
-    write(Path(path), title, f"{page.lab}  ·  {title}", paper, story)
+    write_pages(Path(path), title, f"{page.lab}  ·  {title}", paper, story)
 
 
 def _weights(page: BatchPage) -> list[Any]:
@@ -59,16 +59,16 @@ def _weights(page: BatchPage) -> list[Any]:
         total += line.put_in.mass_g
         put = "" if done or line.weighed_g is None else _grams(line.weighed_g)
         name = line.material + (f", {line.basis}" if line.basis else "")
-        rows.append(["☐", text(name), text(line.lot or "–"), _grams(wanted), _grams(total), put])
+        rows.append(["☐", text_paragraph(name), text_paragraph(line.lot or "–"), _grams(wanted), _grams(total), put])
     for _ in range(0 if weighing.lines else 4):
         rows.append(["☐", "", "", "", "", ""])
-    rows.append(["☐", text("water to add"), "", _grams(weighing.water_to_add_g), "", ""])
+    rows.append(["☐", text_paragraph("water to add"), "", _grams(weighing.water_to_add_g), "", ""])
     target = "–" if batch.slip_sg is None else plain(batch.slip_sg, 3)
     volume = "–" if page.slip_ml is None else show(page.slip_ml / 1000, "L", digits=2)
     return [
-        text("Weigh out", 11, bold=True),
+        text_paragraph("Weigh out", 11, bold=True),
         _table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
-        text(
+        text_paragraph(
             f"slip wanted {target} g/mL, {volume}, all water in it {_grams(batch.water_g) or '–'} g      "
             "came out _________ (weigh a known volume)",
             9,
@@ -87,11 +87,13 @@ def _pour(page: BatchPage, room: int) -> list[Any]:
     rows += [["", "☐", "☐", "☐", "☐", ""] for _ in range(room)]
     return [
         CondPageBreak(_WITH_HEAD),
-        text("Pour and touch", 11, bold=True),
-        text(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
-        text("poured at ________   slip _________ g   slab before _________ g   room ______ °C ______ %", 9),
+        text_paragraph("Pour and touch", 11, bold=True),
+        text_paragraph(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
+        text_paragraph("poured at ________   slip _________ g   slab before _________ g   room ______ °C ______ %", 9),
         _table(rows, (24, 20, 20, 24, 20, 72)),
-        text("lifted at ________   clay _________ g   bare slab after _________ g   wedged on _____________", 9),
+        text_paragraph(
+            "lifted at ________   clay _________ g   bare slab after _________ g   wedged on _____________", 9
+        ),
     ]
 
 
@@ -105,12 +107,16 @@ def _pieces(page: BatchPage, room: int) -> list[Any]:
         held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
         rows.append([_short(piece.piece), *["" if value is None else plain(value) for value in held], "", "", "", ""])
     rows += [[""] * 9 for _ in range(max(room - len(page.pieces), 2))]
-    return [CondPageBreak(_WITH_HEAD), text("Pieces", 11, bold=True), _table(rows, (20, *(20,) * 8), tall=True)]
+    return [
+        CondPageBreak(_WITH_HEAD),
+        text_paragraph("Pieces", 11, bold=True),
+        _table(rows, (20, *(20,) * 8), tall=True),
+    ]
 
 
 def _care(page: BatchPage) -> list[Any]:
-    named = [text(f"! {caution}", 8) for caution in page.cautions]
-    usual = [text(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})]
+    named = [text_paragraph(f"! {caution}", 8) for caution in page.cautions]
+    usual = [text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})]
     return [*named, *usual]
 
 
@@ -152,7 +158,7 @@ def _wraps(row: Sequence[Any]) -> bool:
 
 def _short(code: str) -> Any:
     """A code as it is, or broken over lines where its column has no room for it."""
-    return code if wide(FONT, 9)(code) <= 15 * MM else text(code)
+    return code if text_width(FONT, 9)(code) <= 15 * MM else text_paragraph(code)
 
 
 def _grams(value: float | None) -> str:

@@ -16,10 +16,32 @@ from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.usual_ranges import UsualRange
 from claybench.measure.properties.declaration import Property
-from claybench.paper.beside import group_words, heat, label, mark, notes
-from claybench.paper.page import paper_size, text, use_fonts, write
-from claybench.paper.parts import Col, gap, heading, table, title, together
-from claybench.paper.said import amount, count, day, firing_words, interval_of, moment, plain_word, share
+from claybench.paper.comparison_parts import (
+    group_words,
+    heat_section,
+    interval_notes,
+    property_label,
+    single_batch_mark,
+)
+from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.report_parts import (
+    ReportColumn,
+    keep_together,
+    report_table,
+    section_heading,
+    title_block,
+    vertical_gap,
+)
+from claybench.paper.wording import (
+    amount_text,
+    count_text,
+    day_text,
+    firing_words,
+    interval_text,
+    moment_text,
+    share_text,
+    word_text,
+)
 from claybench.quantity.shown import interval, plain
 from claybench.terms import Body
 
@@ -27,7 +49,7 @@ _OF_PIECES = 5
 """Properties of single pieces that a line has room for; none that follows from the others."""
 
 
-def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None) -> None:
+def write_body_report(held: BodyReport, path: str | Path, *, paper: str | None = None) -> None:
     """Write the report of one body as a PDF, on the lab's paper where none is named."""
     paper = paper or held.paper
     paper_size(paper)
@@ -36,11 +58,11 @@ def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None)
     lines = [
         body.title or "without a title",
         ", ".join(part for part in _kin(held) if part),
-        f"as of {moment(held.at, zone)}",
+        f"as of {moment_text(held.at, zone)}",
     ]
     story: list[Any] = [
-        *title(body.body, lines, scan_text(Body, body.body), paper),
-        *([text(body.note, 9)] if body.note else []),
+        *title_block(body.body, lines, scan_text(Body, body.body), paper),
+        *([text_paragraph(body.note, 9)] if body.note else []),
         *_recipe(held, paper),
         *_batches(held, paper, zone),
         *_measures(held, paper),
@@ -50,7 +72,7 @@ def body_report(held: BodyReport, path: str | Path, *, paper: str | None = None)
         *_pieces(held, paper),
         *_faults(held, paper, zone),
     ]
-    write(Path(path), f"Report of body {body.body}", f"{held.lab}  ·  Report of body {body.body}", paper, story)
+    write_pages(Path(path), f"Report of body {body.body}", f"{held.lab}  ·  Report of body {body.body}", paper, story)
 
 
 def _kin(held: BodyReport) -> list[str]:
@@ -66,23 +88,27 @@ def _kin(held: BodyReport) -> list[str]:
 
 def _recipe(held: BodyReport, paper: str) -> list[Any]:
     body, lines = held.page.body, held.page.recipe
-    found = heading("Recipe")
+    found = section_heading("Recipe")
     if not lines:
-        return [*found, text("none yet", 9)]
+        return [*found, text_paragraph("none yet", 9)]
     total = sum(line.parts for line in lines) or 1.0
-    columns = [Col("material", 60), Col("parts of dry mass", 20, right=True), Col("per cent", 20, right=True)]
+    columns = [
+        ReportColumn("material", 60),
+        ReportColumn("parts of dry mass", 20, right=True),
+        ReportColumn("per cent", 20, right=True),
+    ]
     rows = [[line.material, plain(line.parts), plain(100 * line.parts / total, 1)] for line in lines]
     usual = [
-        amount(body.workable_water_pct, "% of dry mass when workable"),
+        amount_text(body.workable_water_pct, "% of dry mass when workable"),
         f"slip {plain(body.slip_sg, 2)}" if body.slip_sg else "",
     ]
     water = ", ".join(part for part in usual if part)
     return [
         *found,
-        table(columns, rows, paper, size=8.5),
-        gap(1),
-        *([text(f"Water as planned: {water}.", 8.5)] if water else []),
-        *(text(f"! {caution}", 8) for caution in held.cautions),
+        report_table(columns, rows, paper, size=8.5),
+        vertical_gap(1),
+        *([text_paragraph(f"Water as planned: {water}.", 8.5)] if water else []),
+        *(text_paragraph(f"! {caution}", 8) for caution in held.cautions),
     ]
 
 
@@ -90,29 +116,40 @@ def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     runs = Counter(each.run.batch for each in held.runs)
     pieces = Counter(code for code, _ in {(line.piece.batch, line.piece.piece) for line in held.lines})
     columns = [
-        Col("batch", 14), Col("mixed", 16), Col("as", 8), Col("dry g", 9, right=True), Col("water g", 9, right=True),
-        Col("slip", 8, right=True), Col("runs", 6, right=True), Col("pieces", 7, right=True), Col("by", 6),
-        Col("note", 17),
-    ]  # fmt: skip
+        ReportColumn("batch", 14),
+        ReportColumn("mixed", 16),
+        ReportColumn("as", 8),
+        ReportColumn("dry g", 9, right=True),
+        ReportColumn("water g", 9, right=True),
+        ReportColumn("slip", 8, right=True),
+        ReportColumn("runs", 6, right=True),
+        ReportColumn("pieces", 7, right=True),
+        ReportColumn("by", 6),
+        ReportColumn("note", 17),
+    ]
     rows = [
         [
-            batch.batch, moment(batch.mixed_at, zone), batch.made or "", amount(batch.dry_mass_g, "").strip(),
-            amount(batch.water_g, "").strip(), "" if batch.slip_sg is None else plain(batch.slip_sg, 3),
+            batch.batch, moment_text(batch.mixed_at, zone), batch.made or "", amount_text(batch.dry_mass_g, "").strip(),
+            amount_text(batch.water_g, "").strip(), "" if batch.slip_sg is None else plain(batch.slip_sg, 3),
             str(runs[batch.batch]), str(pieces[batch.batch]), batch.by or "", batch.note or "",
         ]
         for batch in sorted(held.page.batches, key=lambda batch: batch.mixed_at)
     ]  # fmt: skip
-    found = heading(f"Batches ({len(rows)})")
-    return [*found, table(columns, rows, paper) if rows else text("none yet", 9)]
+    found = section_heading(f"Batches ({len(rows)})")
+    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
 
 
 def _measures(held: BodyReport, paper: str) -> list[Any]:
     columns = [
-        Col("", 24), Col("unit", 8), Col("mean", 8, right=True), Col("95 % interval", 17, right=True),
-        Col("spread of pieces", 10, right=True), Col("pieces in batches", 11, right=True),
-        Col("usual in its family", 22),
-    ]  # fmt: skip
-    found = heading("Measures", 45)
+        ReportColumn("", 24),
+        ReportColumn("unit", 8),
+        ReportColumn("mean", 8, right=True),
+        ReportColumn("95 % interval", 17, right=True),
+        ReportColumn("spread of pieces", 10, right=True),
+        ReportColumn("pieces in batches", 11, right=True),
+        ReportColumn("usual in its family", 22),
+    ]
+    found = section_heading("Measures", 45)
     ranges = held.beside.ranges()
     own = [
         result
@@ -127,11 +164,13 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
             if each.declared.is_shown_with(result.firing)
         ]
         named = firing_words(result.firing, held.firings, held.at.tzinfo)
-        found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
+        found.append(
+            keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
+        )
     if not own:
-        return [*found, text("no piece measured yet", 9)]
+        return [*found, text_paragraph("no piece measured yet", 9)]
     note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."
-    return [*found, *notes(own, note)]
+    return [*found, *interval_notes(own, note)]
 
 
 def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
@@ -146,9 +185,9 @@ def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
         (declared.title, way) if way else declared.title,
         declared.sign,
         plain(summary.mean, declared.digits),
-        interval_of(summary, declared) + mark(each),
+        interval_text(summary, declared) + single_batch_mark(each),
         spread,
-        count(summary),
+        count_text(summary),
         known,
     ]
 
@@ -156,15 +195,21 @@ def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
 def _beside(held: BodyReport, paper: str) -> list[Any]:
     """How far it lies from its family's control, firing by firing."""
     columns = [
-        Col("", 22), Col("difference", 11, right=True), Col("by their own batches", 18, right=True),
-        Col("by the lab's scatter", 18, right=True), Col("told apart", 20), Col("detectable", 11, right=True),
-    ]  # fmt: skip
+        ReportColumn("", 22),
+        ReportColumn("difference", 11, right=True),
+        ReportColumn("by their own batches", 18, right=True),
+        ReportColumn("by the lab's scatter", 18, right=True),
+        ReportColumn("told apart", 20),
+        ReportColumn("detectable", 11, right=True),
+    ]
     found: list[Any] = []
     for result in held.beside.results:
         rows = [_apart(one) for one in held.beside.differences_of(result) if one.declared.is_shown_with(result.firing)]
         if rows:
             named = firing_words(result.firing, held.firings, held.at.tzinfo)
-            found.append(together([*heading(named, 0, small=True), table(columns, rows, paper, size=8)]))
+            found.append(
+                keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
+            )
     if not found:
         return []
     note = (
@@ -172,7 +217,7 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
         "their own batches (Welch), and by the scatter of the lab's batches, which holds if theirs scatter alike. "
         "Detectable: the smallest true difference that so many batches would show four times in five."
     )
-    return [*heading(f"How far from {held.beside.against}", 45), text(note, 7.5, grey=True), *found]
+    return [*section_heading(f"How far from {held.beside.against}", 45), text_paragraph(note, 7.5, grey=True), *found]
 
 
 def _apart(one: BodyDifference) -> list[Any]:
@@ -183,7 +228,7 @@ def _apart(one: BodyDifference) -> list[Any]:
 
     own = one.basis != "lab"
     return [
-        label(one.declared, one.kind, short=True),
+        property_label(one.declared, one.kind, short=True),
         plain(one.mean, digits, signed=True),
         ends(one.low if own else None, one.high if own else None),
         ends(one.lab_low, one.lab_high),
@@ -195,11 +240,11 @@ def _apart(one: BodyDifference) -> list[Any]:
 def _heat(held: BodyReport, paper: str) -> list[Any]:
     found = held.beside.vitrification()
     own = tuple(each for each in found.bodies if each.body == held.page.body.body)
-    return heat(replace(found, bodies=own), paper)
+    return heat_section(replace(found, bodies=own), paper)
 
 
 def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
-    found = heading(f"Time to workable ({len(held.runs)} layers)")
+    found = section_heading(f"Time to workable ({len(held.runs)} layers)")
     time = next((result.relative_time for result in held.page.results if result.relative_time), None)
     if time is not None and held.page.control != held.page.body.body:
         against = held.page.control or "its family's median body"
@@ -207,36 +252,42 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
             f"{plain(time.median, 2)} times that of {against} (95 %: "
             f"{interval(time.low, time.high, digits=2)}; {time.n} runs)"
         )
-        found += [text(f"Slab and wetness taken out: {words}.", 9), gap(1)]
+        found += [text_paragraph(f"Slab and wetness taken out: {words}.", 9), vertical_gap(1)]
     if not held.runs:
-        return [*found, text("no layer poured yet", 9)]
+        return [*found, text_paragraph("no layer poured yet", 9)]
     columns = [
-        Col("run", 10), Col("batch", 14), Col("poured", 17), Col("slab", 9), Col("slip mm", 8, right=True),
-        Col("wet at pour", 10, right=True), Col("workable after", 17), Col("how it ended", 15),
-    ]  # fmt: skip
+        ReportColumn("run", 10),
+        ReportColumn("batch", 14),
+        ReportColumn("poured", 17),
+        ReportColumn("slab", 9),
+        ReportColumn("slip mm", 8, right=True),
+        ReportColumn("wet at pour", 10, right=True),
+        ReportColumn("workable after", 17),
+        ReportColumn("how it ended", 15),
+    ]
     rows = [
         [
-            each.run.run, each.run.batch, moment(each.run.started_at, zone), each.run.slab,
+            each.run.run, each.run.batch, moment_text(each.run.started_at, zone), each.run.slab,
             plain(each.layer.depth_mm, 1),
-            share(each.wetness), each.time.text() if each.time else "not touched",
-            plain_word(each.run.outcome) or "lies on the slab",
+            share_text(each.wetness), each.time.text() if each.time else "not touched",
+            word_text(each.run.outcome) or "lies on the slab",
         ]
         for each in held.runs
     ]  # fmt: skip
-    return [*found, table(columns, rows, paper)]
+    return [*found, report_table(columns, rows, paper)]
 
 
 def _pieces(held: BodyReport, paper: str) -> list[Any]:
     every = held.beside.held.properties
     shown = [every[name] for name in every.first(_OF_PIECES, among=every.independent)]
-    columns = [Col("piece", 9), Col("batch", 13), Col("run", 9), Col("firing", 10)]
-    columns += [Col(f"{each.title} {each.sign}".rstrip(), 11, right=True) for each in shown]
-    columns += [Col("colour", 11), Col("ended", 9)]
+    columns = [ReportColumn("piece", 9), ReportColumn("batch", 13), ReportColumn("run", 9), ReportColumn("firing", 10)]
+    columns += [ReportColumn(f"{each.title} {each.sign}".rstrip(), 11, right=True) for each in shown]
+    columns += [ReportColumn("colour", 11), ReportColumn("ended", 9)]
     mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
     rows = [_piece(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
     codes = {line.piece.piece for line in held.lines}
-    found = heading(f"Pieces ({len(codes)})")
-    return [*found, table(columns, rows, paper, size=7) if rows else text("none formed yet", 9)]
+    found = section_heading(f"Pieces ({len(codes)})")
+    return [*found, report_table(columns, rows, paper, size=7) if rows else text_paragraph("none formed yet", 9)]
 
 
 def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
@@ -245,30 +296,34 @@ def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
     for each in shown:
         value = line.measures.get(each.name)
         cells.append("" if value is None else plain(value, each.digits))
-    return [*cells, (fired.colour or "") if fired else "", plain_word(piece.ended)]
+    return [*cells, (fired.colour or "") if fired else "", word_text(piece.ended)]
 
 
 def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     seen = [fault for fault in held.faults if fault.fault != "none"]
     clean = len(held.faults) - len(seen)
-    found = heading(f"Faults ({len(seen)})")
+    found = section_heading(f"Faults ({len(seen)})")
     if clean:
-        found += [text(f"Looked at and nothing found: {clean} times.", 9), gap(1)]
+        found += [text_paragraph(f"Looked at and nothing found: {clean} times.", 9), vertical_gap(1)]
     if not seen:
-        return [*found, *([] if clean else [text("nobody looked for any yet", 9)])]
+        return [*found, *([] if clean else [text_paragraph("nobody looked for any yet", 9)])]
     columns = [
-        Col("seen", 13), Col("on", 14), Col("firing", 11), Col("fault", 14), Col("how many", 9, right=True),
-        Col("note", 39),
-    ]  # fmt: skip
+        ReportColumn("seen", 13),
+        ReportColumn("on", 14),
+        ReportColumn("firing", 11),
+        ReportColumn("fault", 14),
+        ReportColumn("how many", 9, right=True),
+        ReportColumn("note", 39),
+    ]
     rows = [
         [
-            day(fault.seen_on, zone),
+            day_text(fault.seen_on, zone),
             f"piece {fault.piece}" if fault.piece else f"layer {fault.run}",
             fault.firing or "",
-            plain_word(fault.fault),
+            word_text(fault.fault),
             "" if fault.count is None else str(fault.count),
             fault.note or "",
         ]
         for fault in seen
     ]
-    return [*found, table(columns, rows, paper)]
+    return [*found, report_table(columns, rows, paper)]

@@ -11,10 +11,26 @@ from claybench.figure.charts import compare_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, UsualRange
-from claybench.paper.beside import differences, group_words, heat, label, mark, notes, ways_of
-from claybench.paper.page import paper_size, text, use_fonts, write
-from claybench.paper.parts import Col, gap, heading, picture, table, title, together
-from claybench.paper.said import firing_words, moment
+from claybench.paper.comparison_parts import (
+    difference_tables,
+    group_words,
+    heat_section,
+    interval_notes,
+    property_label,
+    single_batch_mark,
+    ways_of,
+)
+from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.report_parts import (
+    ReportColumn,
+    chart_picture,
+    keep_together,
+    report_table,
+    section_heading,
+    title_block,
+    vertical_gap,
+)
+from claybench.paper.wording import firing_words, moment_text
 from claybench.quantity.shown import interval, natural, plain
 from claybench.terms import Body
 
@@ -26,7 +42,7 @@ _USUAL_FIGURES = 2
 """Properties that are drawn where none is named."""
 
 
-def comparison_report(
+def write_comparison_report(
     held: Comparison,
     path: str | Path,
     *,
@@ -43,19 +59,19 @@ def comparison_report(
     names = ", ".join(body.body for body in held.bodies)
     several = f"{len(held.bodies)} bodies side by side"
     few = len(names) <= _TITLE
-    lines = [several if few else names, f"as of {moment(held.at, held.at.tzinfo)}"]
+    lines = [several if few else names, f"as of {moment_text(held.at, held.at.tzinfo)}"]
     story: list[Any] = [
-        *title(names if few else several, lines, None, paper),
+        *title_block(names if few else several, lines, None, paper),
         *_bodies(held, paper),
         *_recipes(held, paper),
         *_figures(held, paper, figures),
         *_measures(held, paper),
-        *differences(
+        *difference_tables(
             held.beside, [body.body for body in held.bodies], _named(held), _heads, paper, abreast=_ABREAST - 2
         ),
-        *heat(held.beside.vitrification(limit_pct), paper),
+        *heat_section(held.beside.vitrification(limit_pct), paper),
     ]
-    write(Path(path), f"Comparison of {names}"[:200], f"{held.lab}  ·  Comparison of {names}", paper, story)
+    write_pages(Path(path), f"Comparison of {names}"[:200], f"{held.lab}  ·  Comparison of {names}", paper, story)
 
 
 def _blocks(bodies: Sequence[Body]) -> list[Sequence[Body]]:
@@ -64,27 +80,27 @@ def _blocks(bodies: Sequence[Body]) -> list[Sequence[Body]]:
     return [bodies[start : start + size] for start in range(0, len(bodies), size or 1)]
 
 
-def _columns(first: str, bodies: Sequence[Body]) -> list[Col]:
+def _columns(first: str, bodies: Sequence[Body]) -> list[ReportColumn]:
     return _heads(first, [body.body for body in bodies])
 
 
-def _heads(first: str, names: Sequence[str]) -> list[Col]:
+def _heads(first: str, names: Sequence[str]) -> list[ReportColumn]:
     wide = max(len(names), 3)
-    columns = [Col(first, 22), *(Col(name, 78 / wide) for name in names)]
-    return columns if len(names) == wide else [*columns, Col("", 78 * (wide - len(names)) / wide)]
+    columns = [ReportColumn(first, 22), *(ReportColumn(name, 78 / wide) for name in names)]
+    return columns if len(names) == wide else [*columns, ReportColumn("", 78 * (wide - len(names)) / wide)]
 
 
 def _named(held: Comparison) -> Callable[[str | None], str]:
     return lambda firing: firing_words(firing, held.firings, held.at.tzinfo)
 
 
-def _row(first: Any, cells: Sequence[Any], columns: Sequence[Col]) -> list[Any]:
+def _row(first: Any, cells: Sequence[Any], columns: Sequence[ReportColumn]) -> list[Any]:
     return [first, *cells, *[""] * (len(columns) - 1 - len(cells))]
 
 
 def _bodies(held: Comparison, paper: str) -> list[Any]:
     times = {result.body: result.relative_time for result in held.results}
-    found = heading("What they are", 40)
+    found = section_heading("What they are", 40)
     for block in _blocks(held.bodies):
         columns = _columns("", block)
         facts = [
@@ -95,11 +111,11 @@ def _bodies(held: Comparison, paper: str) -> list[Any]:
             ("time to workable ×", [_time(times.get(body.body)) for body in block]),
         ]
         rows = [_row(name, cells, columns) for name, cells in facts if any(cells)]
-        found += [table(columns, rows, paper, size=8), gap(1.5)]
+        found += [report_table(columns, rows, paper, size=8), vertical_gap(1.5)]
     note = (
         "Time to workable over that of the family's control, or of its median body; slab and wetness taken out; 95 %."
     )
-    return [*found, text(note, 7.5, grey=True)] if any(times.values()) else found
+    return [*found, text_paragraph(note, 7.5, grey=True)] if any(times.values()) else found
 
 
 def _time(time: RelativeTime | None) -> Any:
@@ -111,7 +127,7 @@ def _time(time: RelativeTime | None) -> Any:
 
 
 def _recipes(held: Comparison, paper: str) -> list[Any]:
-    found = heading("Recipes, per cent of dry mass", 40)
+    found = section_heading("Recipes, per cent of dry mass", 40)
     for block in _blocks(held.bodies):
         shares = {body.body: _shares(held, body.body) for body in block}
         materials = list(dict.fromkeys(material for each in shares.values() for material in each))
@@ -120,7 +136,10 @@ def _recipes(held: Comparison, paper: str) -> list[Any]:
             _row(material, [_share(shares[body.body].get(material)) for body in block], columns)
             for material in sorted(materials, key=lambda name: -sum(each.get(name, 0.0) for each in shares.values()))
         ]
-        found += [table(columns, rows, paper, size=8) if rows else text("no recipe yet", 9), gap(1.5)]
+        found += [
+            report_table(columns, rows, paper, size=8) if rows else text_paragraph("no recipe yet", 9),
+            vertical_gap(1.5),
+        ]
     return found
 
 
@@ -139,25 +158,25 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
     usual = [name for name in leading if name in having] or having[:1]
     found: list[Any] = []
     for name in dict.fromkeys([*wanted, *usual]):
-        found += [gap(3), picture(compare_chart(held.results, name), paper, 66)]
+        found += [vertical_gap(3), chart_picture(compare_chart(held.results, name), paper, 66)]
     return found
 
 
 def _measures(held: Comparison, paper: str) -> list[Any]:
-    found = heading("Measures", 60)
+    found = section_heading("Measures", 60)
     firings = sorted(
         {result.firing for result in held.results if result.properties}, key=lambda name: natural(name or "")
     )
     if not firings:
-        return [*found, text("no piece of theirs is measured yet", 9)]
-    found += notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
+        return [*found, text_paragraph("no piece of theirs is measured yet", 9)]
+    found += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
     ranges = held.beside.ranges()
     for firing in firings:
         own = {result.body: result for result in held.results if result.firing == firing and result.properties}
         named = _named(held)(firing)
         for block in _blocks([body for body in held.bodies if body.body in own]):
             made = _block([own[body.body] for body in block], firing, ranges, paper)
-            found.append(together([*heading(named, 0, small=True), made]))
+            found.append(keep_together([*section_heading(named, 0, small=True), made]))
             named = f"{named.removesuffix(' (further)')} (further)"
     return found
 
@@ -175,8 +194,8 @@ def _block(block: Sequence[BodyResult], firing: str | None, ranges: FamilyRanges
         if family:
             known = next((found[name] for found in usual if name in found and found[name].kind == kind), None)
             cells.append(_usual(known))
-        rows.append(_row(label(block[0].held.properties[name], kind), cells, columns))
-    return table(columns, rows, paper, size=8)
+        rows.append(_row(property_label(block[0].held.properties[name], kind), cells, columns))
+    return report_table(columns, rows, paper, size=8)
 
 
 def _mean(measured: Measured | None) -> Any:
@@ -186,7 +205,7 @@ def _mean(measured: Measured | None) -> Any:
     half = "" if summary.low is None or summary.high is None else f" ±{plain((summary.high - summary.low) / 2, digits)}"
     group = group_words(measured)
     counted = f"n {summary.n} in {summary.batches}" + (f", {group}" if group else "")
-    return f"{plain(summary.mean, digits)}{half}{mark(measured)}", counted
+    return f"{plain(summary.mean, digits)}{half}{single_batch_mark(measured)}", counted
 
 
 def _usual(usual: UsualRange | None) -> Any:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.paper.fit import one_line, wide
 from claybench.paper.page import BOLD, FONT, MM, content_width
+from claybench.paper.text_fit import fit_one_line, text_width
 
 _ROW = 9.0
 """Height of a slab's row, mm."""
@@ -66,7 +66,7 @@ def _draw(
         floor = top - (place + 1) * _ROW * MM
         canvas.setFillGray(0)
         canvas.setFont(BOLD, 9)
-        canvas.drawString(0, floor + 2.6 * MM, one_line(slab, wide(BOLD, 9), left - 2 * MM))
+        canvas.drawString(0, floor + 2.6 * MM, fit_one_line(slab, text_width(BOLD, 9), left - 2 * MM))
         canvas.setStrokeGray(0.75)
         canvas.setLineWidth(0.4)
         canvas.line(0, floor, width, floor)

@@ -7,13 +7,13 @@ from datetime import date, tzinfo
 from typing import Any
 
 from claybench.ask.labels import Labelled
-from claybench.paper.said import day
+from claybench.paper.wording import day_text
 from claybench.quantity.shown import plain
 from claybench.terms import Batch, Body, Firing, Lot, Run, Slab
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class LabelText:
     """The words of one label, apart from its code."""
 
     name: str
@@ -21,7 +21,7 @@ class Words:
     facts: tuple[str, ...]
 
 
-def words(what: Labelled) -> Words:
+def label_text(what: Labelled) -> LabelText:
     """The words of one label."""
     zone = what.at.tzinfo
     row: Any = what.row
@@ -30,10 +30,10 @@ def words(what: Labelled) -> Words:
         name = _joined(row.title, row.family and f"{row.family} family")
         facts = [recipe_line(what.recipe), _each("slip {}", row.slip_sg, 2)]
     elif what.kind is Batch:
-        name, dated = _body(what), f"mixed {day(row.mixed_at, zone)}"
+        name, dated = _body(what), f"mixed {day_text(row.mixed_at, zone)}"
         facts = [_slip(row), recipe_line(what.recipe)]
     elif what.kind is Run:
-        name, dated = _body(what), f"poured {day(row.started_at, zone)}"
+        name, dated = _body(what), f"poured {day_text(row.started_at, zone)}"
         facts = [f"batch {row.batch} on slab {row.slab}", _pieces(what)]
     elif what.kind is Slab:
         name, dated = _joined(row.family and f"{row.family} family"), _dated("cast", row.cast_at, zone)
@@ -50,8 +50,8 @@ def words(what: Labelled) -> Words:
         name = row.kind or ""
         facts = [_each("specific gravity {}", row.specific_gravity), _each("loss on ignition {} %", row.loi_pct)]
     if not dated:
-        facts.append(f"printed {day(what.at, zone)}")
-    return Words(name, dated, tuple(fact for fact in facts if fact))
+        facts.append(f"printed {day_text(what.at, zone)}")
+    return LabelText(name, dated, tuple(fact for fact in facts if fact))
 
 
 def recipe_line(recipe: tuple[tuple[str, float], ...]) -> str:
@@ -71,7 +71,7 @@ def slab_size(slab: Slab) -> str:
 
 
 def _dated(word: str, value: date | None, zone: tzinfo | None) -> str:
-    return "" if value is None else f"{word} {day(value, zone)}"
+    return "" if value is None else f"{word} {day_text(value, zone)}"
 
 
 def _each(form: str, value: float | None, digits: int | None = None) -> str:

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from claybench.ask.labels import Labelled
 from claybench.ask.search import scan_text
 from claybench.errors import BadInput, CannotOpen, OutOfRange
-from claybench.paper.fit import cut, wide, wrap
-from claybench.paper.label_words import Words, words
-from claybench.paper.letters import draw
+from claybench.paper.font_runs import draw_line
+from claybench.paper.label_words import LabelText, label_text
 from claybench.paper.page import BOLD, FONT, MM, paper_size, use_fonts
 from claybench.paper.scannable import Scannable, room_needed, scannable
+from claybench.paper.text_fit import clip_lines, text_width, wrap_text
 from claybench.quantity.shown import plain, show
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ _GRID = re.compile(r"\s*(\d{1,2})\s*[x×*]\s*(\d{1,2})\s*", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
-class Sheets:
+class LabelSheets:
     """What came out of the printing of labels."""
 
     count: int
@@ -36,7 +36,7 @@ class Sheets:
 
 
 @dataclass(frozen=True, slots=True)
-class Grid:
+class LabelGrid:
     """How labels lie on a sheet; lengths in mm."""
 
     across: int = 3
@@ -49,7 +49,7 @@ class Grid:
     gap_down: float = 0.0
 
     @classmethod
-    def read(cls, text: str, **lengths: float) -> Grid:
+    def read(cls, text: str, **lengths: float) -> LabelGrid:
         """A grid as people write it.
 
         >>> Grid.read("2 x 5")
@@ -76,21 +76,21 @@ class Grid:
         )
 
 
-def labels(
+def write_labels(
     things: Sequence[Labelled],
     path: str | Path,
     *,
     paper: str | None = None,
-    grid: Grid | None = None,
+    grid: LabelGrid | None = None,
     start: int = 1,
     copies: int = 1,
     outline: bool = True,
-) -> Sheets:
+) -> LabelSheets:
     """Write sheets of labels as a PDF, and tell how many sheets; `start` is the first label not used up yet,
     counted along the rows."""
     from reportlab.pdfgen.canvas import Canvas
 
-    grid = grid or Grid()
+    grid = grid or LabelGrid()
     paper = paper or things[0].paper
     width, height = grid.label_size(paper)
     _check(grid, width, height, start, copies)
@@ -110,17 +110,17 @@ def labels(
         box = _Box(canvas, left * MM, bottom * MM, width * MM, height * MM)
         if outline:
             box.outline()
-        if not _label(box, thing, words(thing)):
+        if not _label(box, thing, label_text(thing)):
             left_out[thing.code] = None
         place += 1
     try:
         canvas.save()
     except OSError as error:
         raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
-    return Sheets(int(canvas.getPageNumber()) - 1, tuple(left_out))
+    return LabelSheets(int(canvas.getPageNumber()) - 1, tuple(left_out))
 
 
-def _check(grid: Grid, width: float, height: float, start: int, copies: int) -> None:
+def _check(grid: LabelGrid, width: float, height: float, start: int, copies: int) -> None:
     if width < _SMALLEST[0] or height < _SMALLEST[1]:
         raise OutOfRange(
             f"A label would be {plain(max(width, 0), 0)} × {show(max(height, 0), 'mm', digits=0)}.",
@@ -167,7 +167,7 @@ class _Box:
         self.canvas.restoreState()
 
 
-def _label(box: _Box, thing: Labelled, said: Words) -> bool:
+def _label(box: _Box, thing: Labelled, said: LabelText) -> bool:
     """Draw one label, and tell whether it can be scanned."""
     inner = box.width - 2 * box.pad
     small = 6.3 * box.scale
@@ -187,7 +187,7 @@ def _label(box: _Box, thing: Labelled, said: Words) -> bool:
         pen.write(fact, FONT, small, most=4)
     for number, line in enumerate(care):
         above = (len(care) - 1 - number) * small * 1.2 + 0.2 * small
-        draw(box.canvas, box.left + box.pad, box.bottom + box.pad + above, line, BOLD, small)
+        draw_line(box.canvas, box.left + box.pad, box.bottom + box.pad + above, line, BOLD, small)
     return code is not None
 
 
@@ -202,11 +202,11 @@ def _care(thing: Labelled, size: float, room: float, box: _Box) -> list[str]:
     """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them."""
     if not thing.cautions:
         return []
-    measure = wide(BOLD, size)
+    measure = text_width(BOLD, size)
     high = box.height - 2 * box.pad
     above = (room_needed(scan_text(thing.kind, thing.code)) + 0.8) * MM
     most = max(1, int(min(high / 3, high - above) / (size * 1.2)))
-    return cut(wrap(f"! {'; '.join(thing.cautions)}", measure, room), most, measure, room)
+    return clip_lines(wrap_text(f"! {'; '.join(thing.cautions)}", measure, room), most, measure, room)
 
 
 @dataclass(slots=True)
@@ -229,12 +229,12 @@ class _Pen:
         """Text on at most so many lines; what finds no room ends in …"""
         lead = size * 1.2
         start = self.y
-        measure = wide(font, size)
+        measure = text_width(font, size)
         most = min(most, int((self.y - self.floor + 0.01) / lead))
-        lines = wrap(said, measure, lambda number: self.room(start - number * lead))
+        lines = wrap_text(said, measure, lambda number: self.room(start - number * lead))
         if lines and most > 0:
             last = self.room(start - (most - 1) * lead)
-            self._put(cut(lines, most, measure, last), font, size, lead, gray)
+            self._put(clip_lines(lines, most, measure, last), font, size, lead, gray)
 
     def code(self, code: str) -> float:
         """The code itself, never cut: as large as it goes, which is told."""
@@ -242,7 +242,7 @@ class _Pen:
         free = self.y - self.floor
         for step in (25.0, 19.0, 15.0, 13.0, 11.0, 9.5, 8.0, 7.0, 6.0, 5.0, 4.0):
             size = step * self.box.scale
-            lines = wrap(code, wide(BOLD, size), room)
+            lines = wrap_text(code, text_width(BOLD, size), room)
             most = 1 if step > 9 else 2 if step > 6 else 4
             if size < 0.23 * free and len(lines) <= most and len(lines) * size * 1.12 <= free:
                 break
@@ -254,6 +254,6 @@ class _Pen:
         canvas = self.box.canvas
         canvas.setFillGray(gray)
         for line in lines:
-            draw(canvas, self.box.left + self.box.pad, self.y - size * 0.93, line, font, size)
+            draw_line(canvas, self.box.left + self.box.pad, self.y - size * 0.93, line, font, size)
             self.y -= lead
         canvas.setFillGray(0)

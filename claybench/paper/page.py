@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from claybench.errors import BadInput, CannotOpen
-from claybench.paper.fit import one_line, wide
-from claybench.paper.letters import draw, is_plain, runs
+from claybench.paper.font_runs import draw_line, font_runs, has_all_letters
+from claybench.paper.text_fit import fit_one_line, text_width
 from claybench.terms import PAPERS
 
 MARGIN = 15.0
@@ -61,7 +61,7 @@ def use_fonts() -> None:
     pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
 
 
-def style(
+def paragraph_style(
     size: float = 9,
     *,
     bold: bool = False,
@@ -86,30 +86,30 @@ def style(
     )
 
 
-def text(words: str, size: float = 9, *, bold: bool = False, grey: bool = False, right: bool = False) -> Any:
+def text_paragraph(words: str, size: float = 9, *, bold: bool = False, grey: bool = False, right: bool = False) -> Any:
     """A paragraph that shows text as typed; words too long for its width are broken."""
     from xml.sax.saxutils import escape
 
     from reportlab.platypus import Paragraph
 
     font = BOLD if bold else FONT
-    plain = is_plain(words, font)
+    plain = has_all_letters(words, font)
     parts = [
         escape(part) if name == font else f'<font name="{name}">{escape(part)}</font>'
-        for name, part in ([(font, words)] if plain else runs(words, font))
+        for name, part in ([(font, words)] if plain else font_runs(words, font))
     ]
     kept = "".join(parts).replace("  ", "\u00a0 ").replace("\n", "<br/>")
-    return Paragraph(kept, style(size, bold=bold, grey=grey, right=right, anywhere=not plain))
+    return Paragraph(kept, paragraph_style(size, bold=bold, grey=grey, right=right, anywhere=not plain))
 
 
-def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:
+def write_pages(path: Path, title: str, head: str, paper: str, story: list[Any]) -> None:
     """Lay the story out on numbered pages with the head on each."""
     from reportlab.lib.units import mm
     from reportlab.pdfgen.canvas import Canvas
     from reportlab.platypus import SimpleDocTemplate
 
     width, height = paper_size(paper)
-    head = one_line(head, wide(FONT, 7.5), content_width(paper) * MM)
+    head = fit_one_line(head, text_width(FONT, 7.5), content_width(paper) * MM)
 
     class Numbered(Canvas):  # type: ignore[misc]
         """Pages are finished when their number is known, so that each says of how many it is one."""
@@ -129,7 +129,7 @@ def write(path: Path, title: str, head: str, paper: str, story: list[Any]) -> No
                 self.__dict__.update(page)
                 self.saveState()
                 self.setFillGray(0.35)
-                draw(self, MARGIN * mm, height - 10 * mm, head, FONT, 7.5)
+                draw_line(self, MARGIN * mm, height - 10 * mm, head, FONT, 7.5)
                 self.setFont(FONT, 7.5)
                 self.drawRightString(width - MARGIN * mm, 9 * mm, f"page {number} of {len(self._held)}")
                 self.restoreState()

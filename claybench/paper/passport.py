@@ -11,21 +11,30 @@ from claybench.ask.reports import Passport
 from claybench.ask.search import scan_text
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
-from claybench.figure.slabs import slab_chart
+from claybench.figure.slab_charts import slab_chart
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
 from claybench.mix.pour_list import list_words
 from claybench.paper.label_words import slab_size
-from claybench.paper.page import paper_size, text, use_fonts, write
-from claybench.paper.parts import Col, boxed, card, gap, heading, picture, table, title
-from claybench.paper.said import amount, day, moment, plain_word, share
+from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.report_parts import (
+    ReportColumn,
+    boxed_paragraphs,
+    chart_picture,
+    fact_card,
+    report_table,
+    section_heading,
+    title_block,
+    vertical_gap,
+)
+from claybench.paper.wording import amount_text, day_text, moment_text, share_text, word_text
 from claybench.quantity.shown import plain
 from claybench.terms import Slab, SlabEvent
 
 _STATES = {"drying": "Drying since it was cast", "in_use": "In use", "idle": "Idle"}
 
 
-def slab_passport(held: Passport, path: str | Path, *, paper: str | None = None) -> None:
+def write_slab_passport(held: Passport, path: str | Path, *, paper: str | None = None) -> None:
     """Write the passport of one slab as a PDF, on the lab's paper where none is named."""
     paper = paper or held.paper
     paper_size(paper)
@@ -36,58 +45,62 @@ def slab_passport(held: Passport, path: str | Path, *, paper: str | None = None)
     lines = [
         f"slab for the {slab.family} family" if slab.family else "slab of no family",
         _dates(slab, zone),
-        f"as of {moment(page.at, zone)}",
+        f"as of {moment_text(page.at, zone)}",
     ]
     story: list[Any] = [
-        *title(slab.slab, lines, scan_text(Slab, slab.slab), paper),
+        *title_block(slab.slab, lines, scan_text(Slab, slab.slab), paper),
         *_health(page, paper),
-        *heading("Size, mix and mass"),
-        card(_facts(page), paper),
-        *([gap(1), text(slab.note, 9)] if slab.note else []),
-        *heading("How wet it was", 90),
+        *section_heading("Size, mix and mass"),
+        fact_card(_facts(page), paper),
+        *([vertical_gap(1), text_paragraph(slab.note, 9)] if slab.note else []),
+        *section_heading("How wet it was", 90),
         _figure(page, paper),
         *_drying(page),
         *_runs(page, paper),
         *_events(page, paper),
     ]
-    write(Path(path), f"Passport of slab {slab.slab}", f"{held.lab}  ·  Passport of slab {slab.slab}", paper, story)
+    write_pages(
+        Path(path), f"Passport of slab {slab.slab}", f"{held.lab}  ·  Passport of slab {slab.slab}", paper, story
+    )
 
 
 def _dates(slab: Slab, zone: tzinfo | None) -> str:
     known = (("cast", slab.cast_at), ("in service since", slab.in_service_on), ("out of use since", slab.retired_on))
-    return ", ".join(f"{word} {day(when, zone)}" for word, when in known if when) or "nobody wrote when it was cast"
+    return (
+        ", ".join(f"{word} {day_text(when, zone)}" for word, when in known if when) or "nobody wrote when it was cast"
+    )
 
 
 def _health(page: SlabPage, paper: str) -> list[Any]:
     verdict = page.verdict
     if is_retired(verdict.slab, page.at):
-        since = day(verdict.slab.retired_on, page.at.tzinfo)
-        words = [text("OUT OF USE", 14, bold=True), text(f"Since {since}.", 9)]
+        since = day_text(verdict.slab.retired_on, page.at.tzinfo)
+        words = [text_paragraph("OUT OF USE", 14, bold=True), text_paragraph(f"Since {since}.", 9)]
     else:
         words = [
-            text((verdict.verdict or "nothing known").upper(), 14, bold=True),
-            text(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.words}", 9),
+            text_paragraph((verdict.verdict or "nothing known").upper(), 14, bold=True),
+            text_paragraph(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.words}", 9),
         ]
-    found: list[Any] = [boxed(words, paper)]
+    found: list[Any] = [boxed_paragraphs(words, paper)]
     if verdict.evidence:
         columns = [
-            Col("of", 16),
-            Col("since", 13),
-            Col("face", 8),
-            Col("strength", 11),
-            Col("in words", 52),
+            ReportColumn("of", 16),
+            ReportColumn("since", 13),
+            ReportColumn("face", 8),
+            ReportColumn("strength", 11),
+            ReportColumn("in words", 52),
         ]
         rows = [
             [
-                plain_word(one.kind),
-                day(one.since, page.at.tzinfo),
-                plain_word(one.face),
+                word_text(one.kind),
+                day_text(one.since, page.at.tzinfo),
+                word_text(one.face),
                 _strength(one.strength),
                 one.text,
             ]
             for one in verdict.evidence
         ]
-        found += [*heading("Evidence"), table(columns, rows, paper, size=8)]
+        found += [*section_heading("Evidence"), report_table(columns, rows, paper, size=8)]
     return found
 
 
@@ -97,10 +110,10 @@ def _strength(value: float) -> str:
 
 def _facts(page: SlabPage) -> list[tuple[str, str]]:
     slab, size, wet = page.verdict.slab, page.size, page.verdict.wetness
-    mix = [amount(slab.plaster_g, "g of plaster"), amount(slab.water_g, "g of water")]
+    mix = [amount_text(slab.plaster_g, "g of plaster"), amount_text(slab.water_g, "g of water")]
     return [
         ("size", slab_size(slab)),
-        ("usable face", amount(size.layer_cm2, "cm²", 0)),
+        ("usable face", amount_text(size.layer_cm2, "cm²", 0)),
         ("plaster", slab.plaster or ""),
         ("pour", slab.pour or ""),
         (
@@ -109,89 +122,104 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ),
         ("in this slab", ", ".join(part for part in mix if part)),
         ("weighed for the pour", list_words(page.weighed_for_pour)),
-        ("dry mass", f"{amount(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry"),
-        ("holds at most", amount(wet.capacity_g, "g of water", 0)),
-        ("full of water", amount(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
+        (
+            "dry mass",
+            f"{amount_text(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry",
+        ),
+        ("holds at most", amount_text(wet.capacity_g, "g of water", 0)),
+        ("full of water", amount_text(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
         (
             "dries",
             f"{plain(page.drying.factor, 2)} times as fast as the formula says ({page.drying.intervals} pairs weighed)"
             if page.drying.intervals
             else "as the formula says: not followed yet",
         ),
-        ("clay dried so far", amount(page.dried_g / 1000, "kg of dry clay", 1)),
+        ("clay dried so far", amount_text(page.dried_g / 1000, "kg of dry clay", 1)),
         ("layers", str(len(page.runs))),
     ]
 
 
 def _figure(page: SlabPage, paper: str) -> Any:
     try:
-        return picture(replace(slab_chart(page), title=""), paper)
+        return chart_picture(replace(slab_chart(page), title=""), paper)
     except BadInput as nothing:
-        return text(str(nothing), 9)
+        return text_paragraph(str(nothing), 9)
 
 
 def _drying(page: SlabPage) -> list[Any]:
     if not page.drying_words:
         return []
-    return [*heading("Drying out now"), *(text(line, 9) for line in page.drying_words)]
+    return [*section_heading("Drying out now"), *(text_paragraph(line, 9) for line in page.drying_words)]
 
 
 def _runs(page: SlabPage, paper: str) -> list[Any]:
     columns = [
-        Col("run", 9), Col("poured", 17), Col("body", 12), Col("batch", 12), Col("face", 7),
-        Col("slip mm", 7, right=True), Col("wet at pour", 9, right=True), Col("workable after", 16),
-        Col("how it ended", 12),
-    ]  # fmt: skip
+        ReportColumn("run", 9),
+        ReportColumn("poured", 17),
+        ReportColumn("body", 12),
+        ReportColumn("batch", 12),
+        ReportColumn("face", 7),
+        ReportColumn("slip mm", 7, right=True),
+        ReportColumn("wet at pour", 9, right=True),
+        ReportColumn("workable after", 16),
+        ReportColumn("how it ended", 12),
+    ]
     rows = [_run(each, page) for each in page.runs]
-    found = heading(f"Layers dried on it ({len(rows)}, newest first)")
-    return [*found, table(columns, rows, paper) if rows else text("none yet", 9)]
+    found = section_heading(f"Layers dried on it ({len(rows)}, newest first)")
+    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
 
 
 def _run(each: PouredLayer, page: SlabPage) -> list[str]:
     run = each.run
     return [
         run.run,
-        moment(run.started_at, page.at.tzinfo),
+        moment_text(run.started_at, page.at.tzinfo),
         each.body.body if each.body else "",
         run.batch,
         run.face or "",
         plain(each.layer.depth_mm, 1),
-        share(each.wetness),
+        share_text(each.wetness),
         each.time.text() if each.time else "not touched",
-        plain_word(run.outcome) if run.outcome else "lies on it",
+        word_text(run.outcome) if run.outcome else "lies on it",
     ]
 
 
 def _events(page: SlabPage, paper: str) -> list[Any]:
-    columns = [Col("when", 17), Col("what", 14), Col("figures", 32), Col("by", 8), Col("note", 29)]
+    columns = [
+        ReportColumn("when", 17),
+        ReportColumn("what", 14),
+        ReportColumn("figures", 32),
+        ReportColumn("by", 8),
+        ReportColumn("note", 29),
+    ]
     rows = [
         [
-            moment(event.at, page.at.tzinfo),
-            plain_word(event.event),
+            moment_text(event.at, page.at.tzinfo),
+            word_text(event.event),
             _figures(event, page),
             event.by or "",
             event.note or "",
         ]
         for event in page.events
     ]
-    found = heading(f"What happened to it ({len(rows)}, newest first)")
-    return [*found, table(columns, rows, paper) if rows else text("nothing yet", 9)]
+    found = section_heading(f"What happened to it ({len(rows)}, newest first)")
+    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("nothing yet", 9)]
 
 
 def _figures(event: SlabEvent, page: SlabPage) -> str:
     parts = [
-        amount(event.mass_g, "g", 0),
-        amount(event.water_g, "g of water", 0),
+        amount_text(event.mass_g, "g", 0),
+        amount_text(event.water_g, "g of water", 0),
         f"{event.face} face" if event.face else "",
-        plain_word(event.place) if event.place else "",
+        word_text(event.place) if event.place else "",
         f"clay of the {event.family} family" if event.family else "",
-        f"until {moment(event.until, page.at.tzinfo)}" if event.until else "",
-        amount(event.air_temp_c, "°C", 1),
-        amount(event.air_rh_pct, "% humid", 0),
-        amount(event.air_speed_m_s, "m/s"),
-        amount(event.ring_water_ml, "mL in the ring"),
-        amount(event.ring_area_cm2, "cm² of ring"),
-        f"gone in {amount(event.ring_seconds, 's', 0)}" if event.ring_seconds is not None else "",
+        f"until {moment_text(event.until, page.at.tzinfo)}" if event.until else "",
+        amount_text(event.air_temp_c, "°C", 1),
+        amount_text(event.air_rh_pct, "% humid", 0),
+        amount_text(event.air_speed_m_s, "m/s"),
+        amount_text(event.ring_water_ml, "mL in the ring"),
+        amount_text(event.ring_area_cm2, "cm² of ring"),
+        f"gone in {amount_text(event.ring_seconds, 's', 0)}" if event.ring_seconds is not None else "",
         f"{event.count} of them" if event.count is not None else "",
     ]
     return ", ".join(part for part in parts if part)

@@ -12,30 +12,37 @@ from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarR
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix.cautions import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
-from claybench.paper.page import paper_size, text, use_fonts, write
-from claybench.paper.parts import Col, gap, heading, table, title, together
-from claybench.paper.said import moment
+from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.report_parts import (
+    ReportColumn,
+    keep_together,
+    report_table,
+    section_heading,
+    title_block,
+    vertical_gap,
+)
+from claybench.paper.wording import moment_text
 from claybench.quantity.shown import natural, plain, show
 
 _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
 
 
-def plan_calendar(found: NextSet, path: str | Path, *, paper: str | None = None) -> None:
+def write_plan_calendar(found: NextSet, path: str | Path, *, paper: str | None = None) -> None:
     """Write the calendar of a plan as a PDF, on the lab's paper where none is named."""
     paper = paper or found.paper
     paper_size(paper)
     use_fonts()
     name = found.request.title or f"Next set of {found.family or 'the lab'}"
     story: list[Any] = [
-        *title(name, _aims(found), None, paper),
+        *title_block(name, _aims(found), None, paper),
         *_bodies(found, paper),
         *_beside(found, paper),
         *_notes(found),
         *_days(found, paper),
         *_care(),
     ]
-    write(Path(path), f"Plan: {name}", f"{found.lab}  ·  {name}", paper, story)
+    write_pages(Path(path), f"Plan: {name}", f"{found.lab}  ·  {name}", paper, story)
 
 
 def _aims(found: NextSet) -> list[str]:
@@ -47,7 +54,7 @@ def _aims(found: NextSet) -> list[str]:
         f"{found.family or 'no'} family, {len(found.bodies)} bodies, one "
         f"batch of {show(found.batch_g, 'g', digits=0)} dry each",
         f"wanted: {aim}{f' at {fired}' if fired and targets else ''}",
-        f"as of {moment(found.as_of, found.as_of.tzinfo)}",
+        f"as of {moment_text(found.as_of, found.as_of.tzinfo)}",
     ]
 
 
@@ -60,12 +67,12 @@ def _range(low: float, high: float) -> str:
 def _bodies(found: NextSet, paper: str) -> list[Any]:
     """Weights rather than parts: this goes to the scale."""
     columns = [
-        Col("", 4),
-        Col("new body", 12),
-        Col("weigh out, g dry", 40),
-        Col("code", 13),
-        Col("chance", 11, right=True),
-        Col("slab and hour", 22),
+        ReportColumn("", 4),
+        ReportColumn("new body", 12),
+        ReportColumn("weigh out, g dry", 40),
+        ReportColumn("code", 13),
+        ReportColumn("chance", 11, right=True),
+        ReportColumn("slab and hour", 22),
     ]
     rows = [
         [
@@ -78,7 +85,7 @@ def _bodies(found: NextSet, paper: str) -> list[Any]:
         ]
         for number, body in enumerate(found.bodies, 1)
     ]
-    return [*heading("What to make"), table(columns, rows, paper, size=8.5)]
+    return [*section_heading("What to make"), report_table(columns, rows, paper, size=8.5)]
 
 
 def _weights(body: PlannedBody, batch_g: float) -> str:
@@ -112,22 +119,33 @@ def _beside(found: NextSet, paper: str) -> list[Any]:
              each.batch or "", f"{each.slab}, {_when(each.start)}" if each.slab and each.start else ""]
             for each in found.under_way
         ]  # fmt: skip
-        columns = [Col("", 4), Col("of this set", 22), Col("is", 14), Col("batch", 22), Col("slab and hour", 38)]
-        story += [*heading("Under way"), table(columns, rows, paper, size=8.5)]
+        columns = [
+            ReportColumn("", 4),
+            ReportColumn("of this set", 22),
+            ReportColumn("is", 14),
+            ReportColumn("batch", 22),
+            ReportColumn("slab and hour", 38),
+        ]
+        story += [*section_heading("Under way"), report_table(columns, rows, paper, size=8.5)]
     if found.repeats:
-        columns = [Col("", 4), Col("again", 16), Col("why", 58), Col("slab and hour", 22)]
+        columns = [
+            ReportColumn("", 4),
+            ReportColumn("again", 16),
+            ReportColumn("why", 58),
+            ReportColumn("slab and hour", 22),
+        ]
         again = [
             ["☐", each.body, each.why, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
             for each in found.repeats
         ]
-        story += [*heading("Worth making again"), table(columns, again, paper, size=8.5)]
+        story += [*section_heading("Worth making again"), report_table(columns, again, paper, size=8.5)]
     return story
 
 
 def _notes(found: NextSet) -> list[Any]:
     if not found.notes:
         return []
-    return [*heading("To know", 16.0), *(text(f"· {note}", 8) for note in found.notes)]
+    return [*section_heading("To know", 16.0), *(text_paragraph(f"· {note}", 8) for note in found.notes)]
 
 
 def _days(found: NextSet, paper: str) -> list[Any]:
@@ -136,18 +154,24 @@ def _days(found: NextSet, paper: str) -> list[Any]:
     days = rows_by_day(found.calendar)
     if not days:
         return []
-    story: list[Any] = [gap(8)]
+    story: list[Any] = [vertical_gap(8)]
     for day, rows in days.items():
-        head = [text(day, 15, bold=True), text(_summary(rows), 9, grey=True), gap(1.5)]
+        head = [text_paragraph(day, 15, bold=True), text_paragraph(_summary(rows), 9, grey=True), vertical_gap(1.5)]
         bars = _bars(found.calendar, rows)
-        strip = [day_strip(bars, _span(rows, found.as_of.tzinfo), paper), gap(1.5)] if bars else []
-        columns = [Col("", 4), Col("from", 8), Col("until", 8), Col("what to do", 62), Col("done at, seen", 18)]
+        strip = [day_strip(bars, _span(rows, found.as_of.tzinfo), paper), vertical_gap(1.5)] if bars else []
+        columns = [
+            ReportColumn("", 4),
+            ReportColumn("from", 8),
+            ReportColumn("until", 8),
+            ReportColumn("what to do", 62),
+            ReportColumn("done at, seen", 18),
+        ]
         lines = _lines(rows)
-        listed = table(columns, lines, paper, size=9)
+        listed = report_table(columns, lines, paper, size=9)
         if len(lines) <= _WHOLE_DAY:
-            story += [together([*head, *strip, listed]), gap(6)]
+            story += [keep_together([*head, *strip, listed]), vertical_gap(6)]
         else:
-            story += [CondPageBreak(300), *head, *strip, listed, gap(6)]
+            story += [CondPageBreak(300), *head, *strip, listed, vertical_gap(6)]
     return story
 
 
@@ -202,4 +226,7 @@ def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[
 
 
 def _care() -> list[Any]:
-    return [gap(2), *(text(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {}))]
+    return [
+        vertical_gap(2),
+        *(text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})),
+    ]

@@ -29,7 +29,7 @@ from claybench.terms import TABLE_OF, TABLES, Table
 from claybench.terms.naming import fold
 
 
-class Act(Reader):
+class Writer(Reader):
     """A transaction in progress; it is also a reader of its own state."""
 
     def __init__(self, connection: sa.Connection, *, label: str, who: str, bench: str, at: datetime) -> None:

@@ -17,7 +17,7 @@ import sqlalchemy as sa
 
 from claybench import clock
 from claybench.errors import BadInput, CannotOpen, Refused
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.read import Reader
 from claybench.terms import Setting
 
@@ -70,7 +70,7 @@ class Lab:
             yield Reader(connection)
 
     @contextmanager
-    def acting(self, label: str, *, who: str | None = None) -> Iterator[Act]:
+    def acting(self, label: str, *, who: str | None = None) -> Iterator[Writer]:
         """One transaction that becomes one act of the history; an exception rolls it back."""
         with (
             _told(self),
@@ -78,7 +78,7 @@ class Lab:
             connection.begin(),
         ):
             _wait_for_turn(connection)
-            act = Act(
+            act = Writer(
                 connection,
                 label=label,
                 who=who or self.who,

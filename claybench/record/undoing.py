@@ -12,7 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from claybench.errors import Refused
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.codec import kept_values
 from claybench.record.history import BROUGHT_BACK, REDID, TOOK_BACK, UNDID, ActEntry, act, is_undo, root
 from claybench.record.lab import Lab
@@ -55,7 +55,7 @@ class _Reversal:
     that the act had brought go last, when nothing refers to them any more.
     """
 
-    def __init__(self, doing: Act, entry: ActEntry) -> None:
+    def __init__(self, doing: Writer, entry: ActEntry) -> None:
         self.doing = doing
         self.entry = entry
         # what an undo took back is withdrawn for good when it is redone: its codes retire
@@ -217,7 +217,7 @@ def _content(values: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in values.items() if name not in ("id", "act_id", "version")}
 
 
-def _left(doing: Act, place: _Place, after: int) -> dict[str, Any] | None:
+def _left(doing: Writer, place: _Place, after: int) -> dict[str, Any] | None:
     """What a row held right after a history entry: what the next entry kept, else what it holds now."""
     base = db_table("history")
     query = (

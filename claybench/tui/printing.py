@@ -21,7 +21,7 @@ async def print_sheet(notebook: Notebook, page: Any) -> None:
     """The bench sheet of a batch."""
 
     def write(path: Path) -> None:
-        paper.bench_sheet.bench_sheet(page, path)
+        paper.bench_sheet.write_bench_sheet(page, path)
 
     await save_document(notebook, write, f"bench sheet {page.batch.batch}")
 
@@ -31,7 +31,7 @@ async def print_passport(notebook: Notebook, slab: str) -> None:
     held = await notebook.consult(ask.reports.passport, slab)
 
     def write(path: Path) -> None:
-        paper.passport.slab_passport(held, path)
+        paper.passport.write_slab_passport(held, path)
 
     await save_document(notebook, write, f"passport {held.page.verdict.slab.slab}")
 
@@ -41,7 +41,7 @@ async def print_body(notebook: Notebook, body: str) -> None:
     held = await notebook.consult(ask.reports.body_report, body)
 
     def write(path: Path) -> None:
-        paper.body_report.body_report(held, path)
+        paper.body_report.write_body_report(held, path)
 
     await save_document(notebook, write, f"report {held.page.body.body}")
 
@@ -58,7 +58,7 @@ async def print_comparison(
     held = await notebook.consult(ask.reports.comparison_report, bodies, against=against)
 
     def write(path: Path) -> None:
-        paper.comparison_report.comparison_report(held, path, figures=figures, limit_pct=limit_pct)
+        paper.comparison_report.write_comparison_report(held, path, figures=figures, limit_pct=limit_pct)
 
     await save_document(notebook, write, f"comparison {' '.join(body.body for body in held.bodies)}")
 
@@ -72,11 +72,11 @@ async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
             documents_folder() / paper.page.file_name(f"labels {things[0].noun} {things[0].code}")
         )
         sheets = await asyncio.to_thread(
-            paper.labels.labels,
+            paper.labels.write_labels,
             things,
             path,
             paper=values["paper"],
-            grid=paper.labels.Grid.read(values["grid"], top=values["top"], side=values["side"]),
+            grid=paper.labels.LabelGrid.read(values["grid"], top=values["top"], side=values["side"]),
             start=values["start"],
             copies=values["copies"],
         )
@@ -87,7 +87,7 @@ async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
         return str(path)
 
     def echo(typed: str) -> str:
-        return f"= {paper.labels.Grid.read(typed).count} on a sheet"
+        return f"= {paper.labels.LabelGrid.read(typed).count} on a sheet"
 
     asks = [
         ActField("copies", "copies", "whole", required=True, low=1, high=500, text="1"),

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
 async def undo_last_act(notebook: Notebook) -> None:
     """Take back the last act of this bench."""
-    await _step(notebook, work.common.undo_last, "There is nothing to take back.")
+    await _step(notebook, work.any_row.undo_last, "There is nothing to take back.")
 
 
 async def redo_last_act(notebook: Notebook) -> None:
     """Do again what was taken back."""
-    await _step(notebook, work.common.redo_last, "There is nothing to do again.")
+    await _step(notebook, work.any_row.redo_last, "There is nothing to do again.")
 
 
 async def _step(notebook: Notebook, act: Callable[[Lab], ActEntry | None], nothing: str) -> None:

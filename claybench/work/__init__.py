@@ -6,15 +6,15 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.work import (
-        answers as answers,
-        common as common,
+        any_row as any_row,
+        contradictions as contradictions,
+        kept_answers as kept_answers,
         kept_questions as kept_questions,
         pieces as pieces,
         recipes as recipes,
         runs as runs,
         settings as settings,
         slabs as slabs,
-        standing as standing,
     )
 else:
     __getattr__ = modules_of(__name__)

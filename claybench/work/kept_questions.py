@@ -8,7 +8,7 @@ from __future__ import annotations
 import unicodedata
 
 from claybench.errors import BadInput, NotFound
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import CODE_LENGTH, KEPT_QUESTION, Setting
 
@@ -43,12 +43,12 @@ def forget_question(lab: Lab, name: str) -> None:
         act.remove(Setting, _needed(act, name))
 
 
-def _find(act: Act, name: str) -> str | None:
+def _find(act: Writer, name: str) -> str | None:
     wanted = (KEPT_QUESTION + name.strip()).casefold()
     return next((row.name for row in act.rows(Setting) if row.name.casefold() == wanted), None)
 
 
-def _needed(act: Act, name: str) -> str:
+def _needed(act: Writer, name: str) -> str:
     found = _find(act, name)
     if found is None:
         raise NotFound(f"There is no question '{name}'.", "See the list of kept ones.")

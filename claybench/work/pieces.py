@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, FaultSeen, Fired, Firing, Measurement, Photo, Piece
 
@@ -49,7 +49,7 @@ def measure(
             _measure_fired(act, piece, firing, column, value, at, method)
 
 
-def _measure_piece(act: Act, piece: str, column: str, value: Any, at: datetime, method: str | None) -> None:
+def _measure_piece(act: Writer, piece: str, column: str, value: Any, at: datetime, method: str | None) -> None:
     changes: dict[str, Any] = {column: value}
     row = act.one(Piece, piece)
     if column.startswith("dry") and value is not None:
@@ -63,7 +63,7 @@ def _measure_piece(act: Act, piece: str, column: str, value: Any, at: datetime, 
 
 
 def _measure_fired(
-    act: Act, piece: str, firing: str, column: str, value: Any, at: datetime, method: str | None
+    act: Writer, piece: str, firing: str, column: str, value: Any, at: datetime, method: str | None
 ) -> None:
     act.one(Piece, piece)
     act.one(Firing, firing)

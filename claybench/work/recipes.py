@@ -8,10 +8,10 @@ from datetime import timedelta
 from claybench.errors import BadInput
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
-from claybench.work.common import ensure
+from claybench.work.any_row import make_named
 
 
 def add_family(lab: Lab, family: Family) -> None:
@@ -29,7 +29,7 @@ def add_material(lab: Lab, material: Material) -> None:
 def add_lot(lab: Lab, lot: Lot) -> None:
     """A delivery of a material."""
     with lab.acting(f"Added lot {lot.lot}") as act:
-        ensure(act, materials=[lot.material])
+        make_named(act, materials=[lot.material])
         act.add(lot)
 
 
@@ -37,7 +37,7 @@ def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> N
     """A recipe, its materials and parts in order; unknown ones are made on the way."""
     _refuse_twice(lines)
     with lab.acting(f"Designed body {body.body}") as act:
-        ensure(act, families=[body.family], materials=[name for name, _ in lines])
+        make_named(act, families=[body.family], materials=[name for name, _ in lines])
         act.add(body)
         act.add_many(
             [
@@ -71,7 +71,7 @@ def design_set(
     with lab.acting(_set_label(len(bodies), len(batches), name)) as act:
         for body, lines in bodies:
             _refuse_twice(lines)
-            ensure(act, families=[body.family], materials=[material for material, _ in lines])
+            make_named(act, families=[body.family], materials=[material for material, _ in lines])
             act.add(body)
             act.add_many(
                 [
@@ -97,7 +97,7 @@ def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> No
     _refuse_twice(lines)
     with lab.acting(f"Changed the recipe of {body}") as act:
         act.one(Body, body)
-        ensure(act, materials=[name for name, _ in lines])
+        make_named(act, materials=[name for name, _ in lines])
         for line in act.rows(BodyLine, body=body):
             act.remove(BodyLine, (line.body, line.position))
         act.add_many(
@@ -126,7 +126,9 @@ def mix_batch(
         for dose in doses:
             if dose.deflocculant and act.find(Material, dose.material) is None:
                 act.add(Material(material=dose.material, kind="deflocculant"))
-        ensure(act, families=[family], materials=[*(name for name, _, _ in lines), *(dose.material for dose in doses)])
+        make_named(
+            act, families=[family], materials=[*(name for name, _, _ in lines), *(dose.material for dose in doses)]
+        )
         if act.find(Body, batch.body) is None:
             act.add(Body(body=batch.body, family=family))
         act.add(batch)
@@ -139,7 +141,7 @@ def mix_batch(
         _note_sizing(act, batch, doses, sized)
 
 
-def _note_sizing(act: Act, batch: Batch, doses: Sequence[Dose], sized: SizedFor | None) -> None:
+def _note_sizing(act: Writer, batch: Batch, doses: Sequence[Dose], sized: SizedFor | None) -> None:
     """What a batch is to have added and what it is for, as notes of its log at the time of its mixing."""
     notes: list[tuple[str | None, str]] = [(dose.material, dose.note) for dose in doses]
     if sized is not None and sized.note:
@@ -158,7 +160,7 @@ def _note_sizing(act: Act, batch: Batch, doses: Sequence[Dose], sized: SizedFor 
 def log_batch(lab: Lab, event: BatchEvent) -> None:
     """Something done to a batch between mixing and pouring."""
     with lab.acting(f"Batch {event.batch}: {event.event.replace('_', ' ')}") as act:
-        ensure(act, materials=[event.material])
+        make_named(act, materials=[event.material])
         act.add(event)
 
 
@@ -166,7 +168,7 @@ def weigh_batch(lab: Lab, batch: str, lines: Sequence[tuple[str, str | None, flo
     """Put what was weighed in place of a batch's lines; the old ones stay in the history."""
     with lab.acting(f"Weighed out batch {batch}") as act:
         act.one(Batch, batch)
-        ensure(act, materials=[name for name, _, _ in lines])
+        make_named(act, materials=[name for name, _, _ in lines])
         for line in act.rows(BatchLine, batch=batch):
             act.remove(BatchLine, (line.batch, line.position))
         act.add_many(
@@ -195,7 +197,7 @@ def weigh_in(
         act.one(Batch, batch)
         if grows_to is not None:
             act.change(Batch, batch, {"dry_mass_g": grows_to[0], "water_g": grows_to[1]})
-        ensure(act, materials=[material])
+        make_named(act, materials=[material])
         lines = act.rows(BatchLine, batch=batch)
         for line in lines:
             if line.material.casefold() == material.casefold():
@@ -220,7 +222,7 @@ def water_in(lab: Lab, batch: str, *, dry_g: float, water_g: float, slip_sg: flo
         act.change(Batch, batch, {"dry_mass_g": dry_g, "water_g": water_g, **weighs, **early})
 
 
-def _notes_from(act: Act, batch: str) -> None:
+def _notes_from(act: Writer, batch: str) -> None:
     """What was noted for a later hour of mixing is noted for now."""
     rows = [row for row in act.rows(BatchEvent, batch=batch, event="note") if row.at > act.at]
     kept = [row for row in rows if dose_of_note(row.material, row.note) or sized_for_of_note(row.note)]

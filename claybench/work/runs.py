@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from claybench.errors import BadInput, Question, Refused
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
-from claybench.work.answers import keep_answers
-from claybench.work.common import ensure
-from claybench.work.standing import refuse_contradiction
+from claybench.work.any_row import make_named
+from claybench.work.contradictions import refuse_contradiction
+from claybench.work.kept_answers import keep_answers
 
 
 def start_run(
@@ -28,12 +28,12 @@ def start_run(
         keep_answers(act, answered, run.started_at)
 
 
-def _name_batch(act: Act, run: Run, body: str | None, family: str | None) -> None:
+def _name_batch(act: Writer, run: Run, body: str | None, family: str | None) -> None:
     if body is None:
         raise BadInput(
             f"There is no batch '{run.batch}'.", "Name its body too, and it is made on the way.", field="body"
         )
-    ensure(act, families=[family])
+    make_named(act, families=[family])
     if act.find(Body, body) is None:
         act.add(Body(body=body, family=family))
     act.add(Batch(batch=run.batch, body=body, made="slip", mixed_at=run.started_at))
@@ -86,7 +86,7 @@ def lift_off(
         )
 
 
-def _refuse_neighbour(act: Act, run: Run, at: datetime) -> None:
+def _refuse_neighbour(act: Writer, run: Run, at: datetime) -> None:
     beside = [
         other.run
         for other in act.rows(Run, slab=run.slab, outcome=None)

@@ -13,8 +13,8 @@ from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
 from claybench.record.lab import Lab
 from claybench.terms import STEP_NAMES, Air, Slab, SlabEvent
-from claybench.work.common import ensure
-from claybench.work.standing import refuse_contradiction
+from claybench.work.any_row import make_named
+from claybench.work.contradictions import refuse_contradiction
 
 _LABELS = {
     "weighed": "Weighed slab {}",
@@ -32,7 +32,7 @@ def cast_slab(lab: Lab, *slabs: Slab, mixed_at: datetime | None = None, weighed:
     """
     codes = ", ".join(slab.slab for slab in slabs)
     with lab.acting(f"Cast slab{'' if len(slabs) == 1 else 's'} {codes}") as act:
-        ensure(act, families=[slab.family for slab in slabs])
+        make_named(act, families=[slab.family for slab in slabs])
         for slab in slabs:
             act.add(slab)
             note = list_note(weighed) if slab is slabs[0] else None
@@ -51,7 +51,7 @@ def begin_pour(lab: Lab, slabs: Sequence[Slab], to_weigh: Sequence[Filling] = ()
     codes = ", ".join(slab.slab for slab in slabs)
     with lab.acting(f"Began to pour {codes}") as act:
         for slab in slabs:
-            ensure(act, families=[slab.family])
+            make_named(act, families=[slab.family])
             act.add(slab)
         note = list_note(to_weigh)
         if note is not None:
@@ -99,7 +99,7 @@ def enter_slab(lab: Lab, slab: Slab, *, at: datetime, mass_g: float | None = Non
     if slab.dry_mass_g:
         check_slab_mass(slab.dry_mass_g, SlabSize.from_slab(slab).volume_ml)
     with lab.acting(f"Entered slab {slab.slab}") as act:
-        ensure(act, families=[slab.family])
+        make_named(act, families=[slab.family])
         act.add(slab)
         if mass_g is not None:
             act.add(SlabEvent(slab=slab.slab, at=at, event="weighed", mass_g=mass_g))
@@ -110,7 +110,7 @@ def log_slab(lab: Lab, event: SlabEvent) -> None:
     label = _LABELS.get(event.event, "Slab {}: " + event.event.replace("_", " ")).format(event.slab)
     with lab.acting(label) as act:
         refuse_contradiction(act, event)
-        ensure(act, families=[event.family])
+        make_named(act, families=[event.family])
         act.add(event)
 
 

@@ -18,7 +18,7 @@ from claybench.errors import BadInput, Unanswered
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
 from claybench.work import recipes, slabs
-from claybench.work.common import correct, undo_last
+from claybench.work.any_row import correct_row, undo_last
 from tests.conftest import Ticking
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -81,7 +81,7 @@ def log(lab: Lab, event: str, **about: Any) -> None:
     ("what", "kind", "said"),
     [
         (
-            lambda lab: correct(lab, Slab, "P1", {"retired_on": lab.now().date()}),
+            lambda lab: correct_row(lab, Slab, "P1", {"retired_on": lab.now().date()}),
             "retired",
             "is retired since 2 Mar 2026",
         ),
@@ -101,7 +101,7 @@ def log(lab: Lab, event: str, **about: Any) -> None:
 def test_each_state_of_a_slab_is_asked_about_and_told(bench: Lab, what: Any, kind: str, said: str) -> None:
     from claybench.terms import Family
 
-    correct(bench, Family, "red", {"stain_rank": 3})
+    correct_row(bench, Family, "red", {"stain_rank": 3})
     what(bench)
     with pytest.raises(Unanswered) as question:
         do(bench, POUR, **LAYER)

@@ -14,7 +14,7 @@ from claybench.mix.doses import Dose
 from claybench.mix.pour_steps import POUR_STEPS
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Material, Run, Slab, SlabEvent
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
 from claybench.work.runs import start_run
 from claybench.work.slabs import begin_pour, enter_slab, pour_step

@@ -15,7 +15,7 @@ from claybench.insight.sizing.requests import planned_masses
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Fired, Firing, Lot, Material, Piece, Run, Slab
 from claybench.work import recipes
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from tests.sample import END, buff_plan
 
 PLAN = """title = "line"

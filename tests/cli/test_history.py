@@ -7,7 +7,7 @@ from pathlib import Path
 from claybench.record.history import acts
 from claybench.record.opening import open_lab
 from claybench.terms import Family
-from claybench.work.common import correct
+from claybench.work.any_row import correct_row
 from claybench.work.recipes import add_family
 from tests.cli.conftest import Command
 
@@ -15,7 +15,7 @@ from tests.cli.conftest import Command
 def test_an_act_says_each_value_it_changed(command: Command, lab_path: Path) -> None:
     lab = open_lab(lab_path)
     add_family(lab, Family(family="buff", note="kept apart"))
-    correct(lab, Family, "buff", {"stain_rank": 2, "note": None})
+    correct_row(lab, Family, "buff", {"stain_rank": 2, "note": None})
     with lab.reading() as record:
         corrected, entered = (entry.id for entry in acts(record, limit=2))
     lab.close()

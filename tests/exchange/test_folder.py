@@ -15,7 +15,7 @@ from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body, Family, Lot, Material, Slab
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 
 
 def folder(path: Path, **files: str) -> Path:

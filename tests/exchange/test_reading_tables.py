@@ -22,7 +22,7 @@ from claybench.exchange.spreadsheet import DECIMALS, save_table
 from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Material, Piece, Run, SlabEvent
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_material
 
 

@@ -9,11 +9,11 @@ import pytest
 from claybench.ask.compare import compare_bodies, side_by_side
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
-from claybench.figure.bodies import difference_chart, vitrification_chart
+from claybench.figure.body_charts import difference_chart, vitrification_chart
 from claybench.figure.chart import Chart, Series
 from claybench.figure.charts import compare_chart
-from claybench.figure.render import render, save
-from claybench.figure.slabs import slab_chart
+from claybench.figure.render import render_chart, save_chart
+from claybench.figure.slab_charts import slab_chart
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.record.lab import Lab
@@ -33,7 +33,7 @@ def test_compare_draws_each_mean_with_its_interval(sample_lab: Lab) -> None:
         if result.firing and "absorption_pct" in result.properties
     )
     assert means == pytest.approx(expected)
-    figure = render(chart)
+    figure = render_chart(chart)
     axes = figure.axes[0]
     assert axes.get_ylabel() == "absorption, %"
     assert [label.get_text() for label in axes.get_xticklabels()] == ["B-01", "B-04"]
@@ -49,8 +49,8 @@ def test_a_slabs_life_has_its_weighings_and_events(sample_lab: Lab) -> None:
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
 def test_saved_twice_the_bytes_are_the_same(sample_lab: Lab, tmp_path: Path, ending: str) -> None:
     chart = compare_chart(compare_bodies(sample_lab, ["B-01"], as_of=END))
-    first = save(chart, tmp_path / f"a.{ending}").read_bytes()
-    assert save(chart, tmp_path / f"b.{ending}").read_bytes() == first
+    first = save_chart(chart, tmp_path / f"a.{ending}").read_bytes()
+    assert save_chart(chart, tmp_path / f"b.{ending}").read_bytes() == first
 
 
 def test_bad_requests_say_what_would_work(sample_lab: Lab, tmp_path: Path) -> None:
@@ -58,7 +58,7 @@ def test_bad_requests_say_what_would_work(sample_lab: Lab, tmp_path: Path) -> No
     with pytest.raises(BadInput, match="not a property"):
         compare_chart(results, "colour")
     with pytest.raises(BadInput, match=r"\.png, \.svg or \.pdf"):
-        save(compare_chart(results), tmp_path / "figure.gif")
+        save_chart(compare_chart(results), tmp_path / "figure.gif")
 
 
 def test_plain_text_says_the_same(sample_lab: Lab) -> None:
@@ -69,12 +69,12 @@ def test_plain_text_says_the_same(sample_lab: Lab) -> None:
 def test_marks_too_close_for_two_words_share_one() -> None:
     line = Series("water", (0.0, 100.0), (1.0, 0.0), kind="line")
     marks = ((60.0, "chipped"), (20.0, "cleaned"), (21.0, "other clay"))
-    (axes,) = render(Chart("x", "day", "%", (line,), marks=marks)).axes
+    (axes,) = render_chart(Chart("x", "day", "%", (line,), marks=marks)).axes
     assert [text.get_text() for text in axes.texts] == ["cleaned, other clay", "chipped"]
 
 
 def test_a_legend_of_bodies_stands_beside_what_is_drawn(sample_lab: Lab) -> None:
-    figure = render(compare_chart(compare_bodies(sample_lab, ["B-01", "B-02", "B-05", "B-07"])))
+    figure = render_chart(compare_chart(compare_bodies(sample_lab, ["B-01", "B-02", "B-05", "B-07"])))
     figure.draw_without_rendering()
     (axes,) = figure.axes
     legend = axes.get_legend()
@@ -99,7 +99,7 @@ def test_differences_stand_about_none_with_both_intervals(sample_lab: Lab) -> No
     ]
     assert (thin.low[1], thin.high[1]) == (one.low, one.high)
     assert (thick.low[1], thick.high[1]) == (one.lab_low, one.lab_high)
-    (axes,) = render(chart).axes
+    (axes,) = render_chart(chart).axes
     assert [label.get_text() for label in axes.get_xticklabels()] == ["B-04", "R-01"]
 
 
@@ -112,7 +112,7 @@ def test_absorption_and_shrinkage_against_heat(sample_lab: Lab) -> None:
     assert {round(x) for x in absorbed.x} >= {1061, 1222}
     assert len(absorbed.path) == 2 and chart.levels == ((3.0, "tight below 3 %"),)
     assert any("nowhere under 3 %" in note for note in chart.notes)
-    figure = render(chart)
+    figure = render_chart(chart)
     figure.draw_without_rendering()
     (axes,) = figure.axes
     legend = axes.get_legend()
@@ -133,11 +133,11 @@ def test_one_property_taken_two_ways_is_two_series() -> None:
 def test_series_differ_without_their_colour() -> None:
     """Grey print and colour-blind eyes: shape and filling of points, strokes of lines."""
     points = tuple(Series(f"F-{n}", (float(n),), (1.0,), (0.5,), (1.5,)) for n in range(20))
-    (axes,) = render(Chart("x", "body", "%", points)).axes
+    (axes,) = render_chart(Chart("x", "body", "%", points)).axes
     marks = [each.lines[0] for each in axes.containers]
     assert len({(line.get_marker(), line.get_markerfacecolor() == "white") for line in marks}) == 20
     lines = tuple(Series(f"L-{n}", (0.0, 1.0), (float(n), 1.0), kind="line") for n in range(4))
-    (axes,) = render(Chart("x", "day", "%", lines)).axes
+    (axes,) = render_chart(Chart("x", "day", "%", lines)).axes
     assert len({line.get_linestyle() for line in axes.lines}) == 4
 
 
@@ -145,4 +145,4 @@ def test_series_differ_without_their_colour() -> None:
 def test_each_kind_of_picture_is_what_its_ending_says(tmp_path: Path, ending: str) -> None:
     chart = Chart("Ω $x$", "day", "wet, %", (Series("a", (0.0, 1.0), (1.0, 2.0), kind="line"),))
     begins = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}[ending]
-    assert save(chart, tmp_path / f"a.{ending}").read_bytes().startswith(begins)
+    assert save_chart(chart, tmp_path / f"a.{ending}").read_bytes().startswith(begins)

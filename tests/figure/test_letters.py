@@ -9,8 +9,8 @@ import pytest
 from pypdf import PdfReader
 
 from claybench.figure.chart import Chart, Series
-from claybench.figure.letters import NOTE, families, without
-from claybench.figure.render import save
+from claybench.figure.font_families import NOTE, drop_letters, font_families
+from claybench.figure.render import save_chart
 
 ARC = "\u2312"
 """In the plotting library's type of one width and in its mathematical one, not in the one that figures use."""
@@ -23,16 +23,16 @@ def chart(name: str) -> Chart:
 
 
 def test_another_type_lends_a_letter() -> None:
-    names, lacking = families(chart(f"body {ARC}"))
+    names, lacking = font_families(chart(f"body {ARC}"))
     assert len(names) == 2 and names[0] == "DejaVu Sans" and not lacking
-    assert families(chart("körper ±5 °C Ω я")) == (["DejaVu Sans"], frozenset())
+    assert font_families(chart("körper ±5 °C Ω я")) == (["DejaVu Sans"], frozenset())
 
 
 @pytest.mark.parametrize("kind", ["png", "pdf", "svg"])
 def test_no_box_is_drawn_and_nobody_is_warned_in_vain(tmp_path: Path, kind: str) -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        path = save(chart(f"{ARC}{NOWHERE} clay"), tmp_path / f"it.{kind}")
+        path = save_chart(chart(f"{ARC}{NOWHERE} clay"), tmp_path / f"it.{kind}")
     if kind == "pdf":
         text = "".join(page.extract_text() for page in PdfReader(path).pages)
         assert "? clay" in text and NOTE in text.replace("\n", " ") and NOWHERE not in text
@@ -41,5 +41,5 @@ def test_no_box_is_drawn_and_nobody_is_warned_in_vain(tmp_path: Path, kind: str)
 
 
 def test_letters_are_taken_out_everywhere() -> None:
-    found = without(chart(f"a{NOWHERE}"), frozenset(NOWHERE))
+    found = drop_letters(chart(f"a{NOWHERE}"), frozenset(NOWHERE))
     assert (found.title, found.series[0].label, found.ticks[0][1], found.y_label) == ("a?", "a?", "a?", "absorption, %")

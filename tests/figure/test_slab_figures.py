@@ -7,8 +7,8 @@ import pytest
 from claybench.ask.backtest import backtest
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
-from claybench.figure.render import render
-from claybench.figure.slabs import backtest_chart, slab_life_chart, slowness_chart
+from claybench.figure.render import render_chart
+from claybench.figure.slab_charts import backtest_chart, slab_life_chart, slowness_chart
 from claybench.insight.slab_condition.slowness import DECISION
 from claybench.record.lab import Lab
 from tests.sample import END
@@ -24,7 +24,7 @@ def test_a_slabs_life_shows_wetness_above_and_slowness_below_with_its_events_in_
     # The sums of the page are those that the published example is held against.
     assert total.y == pytest.approx([each.total / DECISION for each in page.slowness_scores])
     assert total.y[-1] > 1 and "slower than chance explains" in chart.below.notes[0]
-    figure = render(chart)
+    figure = render_chart(chart)
     above, below = figure.axes
     assert (above.get_ylabel(), below.get_ylabel()) == ("wetness, % of what it can hold", "time over forecast")
     assert above.get_xlim() == below.get_xlim()
@@ -49,7 +49,7 @@ def test_forecasts_stand_with_their_intervals_over_what_came(sample_lab: Lab) ->
         assert low is not None and high is not None and low <= x <= high
     assert f"{found.covered} of {len(found.runs)} runs" in chart.notes[0]
     assert {each.slab for each in found.runs} == {"P2"}
-    render(chart).draw_without_rendering()
+    render_chart(chart).draw_without_rendering()
 
 
 def test_nothing_to_look_back_on_says_what_would_be(sample_lab: Lab) -> None:

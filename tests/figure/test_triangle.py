@@ -8,10 +8,10 @@ import pytest
 
 from claybench.ask.plan import NextSet, plan_next_set
 from claybench.errors import BadInput
-from claybench.figure.render import save
+from claybench.figure.render import save_chart
 from claybench.figure.render_triangle import render_triangle
 from claybench.figure.text_triangle import triangle_text
-from claybench.figure.triangle import Point, Triangle, choices, shown_of, triangle
+from claybench.figure.triangle import Triangle, TrianglePoint, build_triangle, contour_choices, triangle_choices
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.design.region_slice import RegionSlice
 from claybench.record.lab import Lab
@@ -31,7 +31,7 @@ def measured(sample_lab_file: Path) -> NextSet:
 
 def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
     text = 'title = "t"\nfamily = "f"\ncount = 2\n[materials]\na = [20, 80]\nb = [20, 80]\nc = [0, 60]\n'
-    chart = triangle(plan_next_set(lab, parse_plan(text)))
+    chart = build_triangle(plan_next_set(lab, parse_plan(text)))
     assert (chart.of, chart.edges, chart.held) == (None, (), ())
     # Least parts 20, 20, 0 leave a triangle of side 60; shown is one of side 76, 12 % wider on every side it can be.
     assert list(map(chart.cut.corner, range(3))) == [(88, 12, 0), (12, 88, 0), (12, 12, 76)]
@@ -46,8 +46,8 @@ def test_letters_fill_as_much_as_the_bounds_allow(lab: Lab) -> None:
 
 
 def test_contours_points_and_what_is_held(measured: NextSet) -> None:
-    assert shown_of(measured) == ["chance", "absorption_pct"] and len(choices(measured)) == 4
-    chart = triangle(measured, ("feldspar", "ball clay", "fire clay"), "absorption_pct")
+    assert contour_choices(measured) == ["chance", "absorption_pct"] and len(triangle_choices(measured)) == 4
+    chart = build_triangle(measured, ("feldspar", "ball clay", "fire clay"), "absorption_pct")
     assert chart.names == ("feldspar", "ball clay", "fire clay") and 4.0 in chart.edges and len(chart.edges) <= 4
     assert chart.label == "absorption, %" and chart.wanted == (0, 4)
     # More feldspar absorbs less, and the lattice says so: from the bottom to the top at even shares of the clays.
@@ -68,7 +68,7 @@ def test_contours_points_and_what_is_held(measured: NextSet) -> None:
 
 
 def test_a_chance_is_shown_in_per_cent_and_never_above_what_is_possible(measured: NextSet) -> None:
-    chart = triangle(measured)
+    chart = build_triangle(measured)
     assert chart.of == "chance"
     assert all(0 <= value <= 1 for row in chart.values for value in row)
     assert chart.band_text(0).startswith("below") and chart.band_text(0).endswith("%")
@@ -76,19 +76,19 @@ def test_a_chance_is_shown_in_per_cent_and_never_above_what_is_possible(measured
 
 def test_what_cannot_be_drawn_is_said(measured: NextSet, lab: Lab) -> None:
     with pytest.raises(BadInput, match="Known: chance, absorption_pct"):
-        triangle(measured, None, "porosity_pct")
+        build_triangle(measured, None, "porosity_pct")
     with pytest.raises(BadInput, match="no proposal 9"):
-        triangle(measured, None, None, 9)
+        build_triangle(measured, None, None, 9)
     two = plan_next_set(
         lab, parse_plan('title = "t"\nfamily = "f"\ncount = 1\n[materials]\na = [20, 80]\nb = [20, 80]\n')
     )
     with pytest.raises(BadInput, match="takes three materials"):
-        triangle(two)
+        build_triangle(two)
 
 
 def test_the_picture_names_corners_bodies_and_bands(measured: NextSet, tmp_path: Path) -> None:
-    chart = triangle(measured, None, "absorption_pct")
-    svg = save(chart, tmp_path / "it.svg").read_text(encoding="utf-8")
+    chart = build_triangle(measured, None, "absorption_pct")
+    svg = save_chart(chart, tmp_path / "it.svg").read_text(encoding="utf-8")
     top = chart.cut.corner(0)[0]
     assert f">{chart.names[0]} {top:.10g}<" in svg and ">B-01<" in svg and ">bounds of the plan<" in svg
     assert ">absorption, %<" in svg and "Held:" in svg and ">t$<" in svg
@@ -96,14 +96,14 @@ def test_the_picture_names_corners_bodies_and_bands(measured: NextSet, tmp_path:
     outline = next(line for line in axes.lines if line.get_linewidth() == 1.8)
     assert len(outline.get_xdata()) == len(chart.cut.outline) + 1
     with pytest.raises(BadInput, match="png, .svg or .pdf"):
-        save(chart, tmp_path / "it.gif")
+        save_chart(chart, tmp_path / "it.gif")
 
 
 def test_bodies_outside_the_drawing_are_left_out_of_the_letters() -> None:
     cut = RegionSlice(
         ("a", "b", "c"), (0, 1, 2), 100.0, (0.0, 0.0, 0.0), ((60, 20, 20), (20, 60, 20), (20, 20, 60)), (10, 10, 10)
     )
-    point = Point("B-1", "made", (40.0, 30.0, 30.0), False)
+    point = TrianglePoint("B-1", "made", (40.0, 30.0, 30.0), False)
     chart = Triangle("t", cut, (), None, "", (), (), None, (point,), 2)
     said = "\n".join(triangle_text(chart, 90, 20))
     assert "◆" in said and "outside the drawing: 2" in said

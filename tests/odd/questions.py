@@ -200,19 +200,19 @@ def papers(folder: Path) -> Iterator[Question]:
     """What is printed, each into a folder."""
 
     def sheet(lab: Lab) -> None:
-        paper.bench_sheet.bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
+        paper.bench_sheet.write_bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
 
     def labels_of(lab: Lab) -> None:
-        paper.labels.labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
+        paper.labels.write_labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
 
     def passport(lab: Lab) -> None:
-        paper.passport.slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
+        paper.passport.write_slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
 
     def body(lab: Lab) -> None:
-        paper.body_report.body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
+        paper.body_report.write_body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
 
     def beside(lab: Lab) -> None:
-        paper.comparison_report.comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
+        paper.comparison_report.write_comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
 
     yield Question("bench sheet on paper", ("B-01-1",), sheet)
     yield Question("labels on paper", _LABELLED, labels_of)

@@ -19,7 +19,7 @@ from claybench.ask.model import lab_model
 from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where import where_to_pour
-from claybench.figure.water import dry_out_chart
+from claybench.figure.dry_out_chart import dry_out_chart
 from claybench.insight.date_words import weekday_and_hour
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, schedule_request
 from claybench.insight.plan.schedule.placement import place_layers
@@ -29,11 +29,11 @@ from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_o
 from claybench.mix.pour_list import slabs_of
 from claybench.mix.slab import size_slab
 from claybench.mix.slab_request import SlabRequest
-from claybench.paper.passport import slab_passport
+from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Body, Slab, SlabEvent
-from claybench.work.common import correct
+from claybench.work.any_row import correct_row
 from claybench.work.recipes import add_body
 from claybench.work.settings import set_setting
 from claybench.work.slabs import begin_pour, enter_slab, log_slab
@@ -126,7 +126,7 @@ def damp(request: pytest.FixtureRequest, lab_path: Path) -> Iterator[Lab]:
     slab = Slab(slab="P1", family="buff", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70)
     enter_slab(opened, slab, at=NOW - timedelta(days=30))
     log_slab(opened, SlabEvent(slab="P1", at=NOW - timedelta(days=20), event="weighed_dry", mass_g=10_000))
-    correct(opened, Slab, "P1", {"in_service_on": date(2026, 2, 20)})
+    correct_row(opened, Slab, "P1", {"in_service_on": date(2026, 2, 20)})
     add_body(opened, Body(body="B", family="buff"), [("ball clay", 100.0)])
     log_slab(opened, SlabEvent(slab="P1", at=NOW - timedelta(hours=61), event="wetted"))
     for event in STATES[request.param]:
@@ -154,7 +154,7 @@ def test_every_place_says_the_same(damp: Lab, lab_path: Path, request: pytest.Fi
     # In words, too: the advice, and what is printed.
     assert verdict.advice.endswith(f": ready again about {weekday_and_hour(ready, NOW)}.")
     assert f"Ready again about {weekday_and_hour(ready, NOW)}." in slab_page(damp, "P1").drying_words
-    slab_passport(passport(damp, "P1"), lab_path.with_suffix(".pdf"))
+    write_slab_passport(passport(damp, "P1"), lab_path.with_suffix(".pdf"))
     assert flat(f"ready again about {weekday_and_hour(ready, NOW)}") in flat(text_of(lab_path.with_suffix(".pdf")))
 
 

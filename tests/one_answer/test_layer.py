@@ -24,12 +24,12 @@ from claybench.errors import Unanswered
 from claybench.insight.plan.schedule.lab_schedule import lab_slabs
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW, NOT_PLANNED
 from claybench.insight.slab_condition.verdict import Fitness
-from claybench.paper.passport import slab_passport
+from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, Run, Slab, SlabEvent
 from claybench.tui.bench.place import BenchPlace
 from claybench.work import recipes, runs, slabs
-from claybench.work.common import correct
+from claybench.work.any_row import correct_row
 from tests.conftest import Ticking
 from tests.paper.reading import flat, text_of
 
@@ -85,7 +85,7 @@ def lies(area: float | None) -> Callable[[Lab], None]:
 
 
 def cast_lately(lab: Lab) -> None:
-    correct(lab, Slab, "P1", {"in_service_on": None, "cast_at": date(2026, 3, 17), "dry_mass_g": None})
+    correct_row(lab, Slab, "P1", {"in_service_on": None, "cast_at": date(2026, 3, 17), "dry_mass_g": None})
 
 
 STATES: dict[str, tuple[Callable[[Lab], None], set[str]]] = {
@@ -95,8 +95,11 @@ STATES: dict[str, tuple[Callable[[Lab], None], set[str]]] = {
     "broken and made new": (together(log("broken", 30), log("resurfaced", 5, mass_g=9_000.0)), set()),
     "frozen dry": (log("moved", place="outdoors", air_temp_c=-5.0), set()),
     "broken": (log("broken"), {"broken"}),
-    "retired": (lambda lab: correct(lab, Slab, "P1", {"retired_on": NOW.date() - timedelta(days=1)}), {"retired"}),
-    "retired tomorrow": (lambda lab: correct(lab, Slab, "P1", {"retired_on": NOW.date() + timedelta(days=1)}), set()),
+    "retired": (lambda lab: correct_row(lab, Slab, "P1", {"retired_on": NOW.date() - timedelta(days=1)}), {"retired"}),
+    "retired tomorrow": (
+        lambda lab: correct_row(lab, Slab, "P1", {"retired_on": NOW.date() + timedelta(days=1)}),
+        set(),
+    ),
     "covered by a layer": (lies(None), {"no_room"}),
     "half covered": (lies(900.0), {"little_room"}),
     "in its first drying": (cast_lately, {"first_drying", "saturated", "too_much_water"}),
@@ -166,7 +169,7 @@ def on_its_page(lab: Lab, _path: Path) -> Said | None:
 
 
 def on_its_passport(lab: Lab, path: Path) -> Said | None:
-    slab_passport(passport(lab, "P1"), path.with_suffix(".pdf"))
+    write_slab_passport(passport(lab, "P1"), path.with_suffix(".pdf"))
     words = flat(text_of(path.with_suffix(".pdf")))
     layer = slab_page(lab, "P1").verdict.layer
     if "outofuse" not in words.casefold().replace(" ", ""):
@@ -191,7 +194,7 @@ def in_the_pour_form(lab: Lab, _path: Path) -> Said | None:
         perform(lab, POUR, values, now=lab.now())
     except Unanswered as asked:
         return Said(offered, frozenset(each.text for each in asked.questions))
-    from claybench.work.common import undo_last
+    from claybench.work.any_row import undo_last
 
     undo_last(lab)
     return Said(offered, frozenset())

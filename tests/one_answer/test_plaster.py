@@ -17,11 +17,11 @@ from claybench.exchange.folder_out import export_folder
 from claybench.mix.pour_list import Filling, listed, pour_list, slabs_of
 from claybench.mix.slab import SlabSizing, size_slab
 from claybench.mix.slab_request import SlabRequest
-from claybench.paper.passport import slab_passport
+from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import SlabEvent
 from claybench.tui.mix.results import slab_lines
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from claybench.work.slabs import begin_pour, cast_slab
 from tests.paper.reading import flat, text_of
 
@@ -131,7 +131,7 @@ def test_a_slab_recorded_as_cast_keeps_the_list_too(lab: Lab, tmp_path: Path) ->
     cast_slab(lab, slab, mixed_at=AT, weighed=pour_list(sized))
     assert slab.plaster_g is not None and slab.plaster_g < 0.96 * sized.plaster_weighed_g  # what is in it, no waste
     assert grams(pour_page(lab, "P1").to_weigh) == in_the_sizing(lab, sized)
-    slab_passport(passport(lab, "P1"), tmp_path / "p.pdf")
+    write_slab_passport(passport(lab, "P1"), tmp_path / "p.pdf")
     assert flat("weighed for the pour 2 × 3 000 + 2 873 g plaster into 2 × 3 000 + 211 g water") in flat(
         text_of(tmp_path / "p.pdf")
     )

@@ -37,13 +37,13 @@ from claybench.insight.sizing.requests import (
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
 from claybench.mix.slip_batch import SlipSizing, size_slip
-from claybench.paper.bench_sheet import bench_sheet
+from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
 from claybench.terms.sizing import SIZINGS, SLIP, on
 from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
 from tests.paper.reading import text_of
 from tests.tui.driver import opened
@@ -216,7 +216,7 @@ async def test_a_wet_deflocculant_is_the_same_on_screen_command_scale_and_sheet(
             (row.material, row.lot, row.mass_g) for row in rows["S-1"]
         ]
         assert (by_command.dry_mass_g, by_command.water_g) == (by_screen.dry_mass_g, by_screen.water_g)
-        bench_sheet(batch_page(lab, "S-1"), tmp_path / "sheet.pdf")
+        write_bench_sheet(batch_page(lab, "S-1"), tmp_path / "sheet.pdf")
     assert "23.7" in text_of(tmp_path / "sheet.pdf")
 
 
@@ -373,7 +373,7 @@ def test_notes_of_a_batch_mixed_earlier_than_planned_come_with_it(shelf: Lab) ->
 
 def test_the_sheet_of_a_planned_batch_carries_its_targets_and_the_water_to_add(shelf: Lab, tmp_path: Path) -> None:
     sized = _plan(shelf, {"dry_g": "1 kg", "additions": f"{SILICATE} 0.9 %", "water_per_dry": "0.9"})
-    bench_sheet(batch_page(shelf, "B-1"), tmp_path / "sheet.pdf")
+    write_bench_sheet(batch_page(shelf, "B-1"), tmp_path / "sheet.pdf")
     text = text_of(tmp_path / "sheet.pdf")
     # 667 + 400 + 24 (9 / 0.38 = 23.7) of the scale; 66.7 and 14.9 g of water come with them: 0.9 · 1000.3 − 81.58.
     assert sized.water_weighed_g == 819

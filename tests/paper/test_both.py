@@ -11,11 +11,11 @@ from claybench.ask.labels import labelled
 from claybench.ask.reports import body_report, comparison_report, passport
 from claybench.ask.search import read_scan, scan_text, search
 from claybench.errors import BadInput
-from claybench.paper.bench_sheet import bench_sheet
-from claybench.paper.body_report import body_report as write_body
-from claybench.paper.comparison_report import comparison_report as write_comparison
-from claybench.paper.labels import labels
-from claybench.paper.passport import slab_passport
+from claybench.paper.bench_sheet import write_bench_sheet
+from claybench.paper.body_report import write_body_report as write_body
+from claybench.paper.comparison_report import write_comparison_report as write_comparison
+from claybench.paper.labels import write_labels
+from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot
 from claybench.work.recipes import add_body
@@ -30,11 +30,11 @@ def printed(lab: Lab, folder: Path) -> dict[str, bytes]:
     add_body(odd_pieces(odd_names(lab)), Body(body=NASTY[:40]), [("kaolin", 1.0)])
     set_setting(lab, "paper", "letter")
     folder.mkdir()
-    bench_sheet(batch_page(lab, NASTY[:40]), folder / "sheet.pdf")
-    labels(labelled(lab, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1"]), folder / "labels.pdf")
+    write_bench_sheet(batch_page(lab, NASTY[:40]), folder / "sheet.pdf")
+    write_labels(labelled(lab, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1"]), folder / "labels.pdf")
     write_body(body_report(lab, LONG), folder / "body.pdf")
     write_comparison(comparison_report(lab, [f"{NASTY[:40]}", LONG]), folder / "side.pdf")
-    slab_passport(passport(lab, "w"), folder / "slab.pdf")
+    write_slab_passport(passport(lab, "w"), folder / "slab.pdf")
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 

@@ -9,7 +9,7 @@ import pytest
 from claybench.ask.labels import labelled
 from claybench.ask.search import scan_text, search
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, OutOfRange
-from claybench.paper.labels import Grid, Sheets, labels
+from claybench.paper.labels import LabelGrid, LabelSheets, write_labels
 from claybench.paper.page import MM
 from claybench.record.lab import Lab
 from claybench.terms import Piece, Slab
@@ -28,7 +28,7 @@ def odd(lab: Lab) -> Lab:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_they_say_what_each_thing_is(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
-    assert labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf", paper=paper) == Sheets(1, ())
+    assert write_labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf", paper=paper) == LabelSheets(1, ())
     assert sizes_of(tmp_path / "x.pdf") == [pytest.approx(PAPERS[paper], abs=0.1)]
     text = flat(text_of(tmp_path / "x.pdf"))
     for words in (
@@ -48,7 +48,7 @@ def test_they_say_what_each_thing_is(sample_lab: Lab, tmp_path: Path, paper: str
 
 
 def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path) -> None:
-    labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf")
+    write_labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf")
     said = scanned(tmp_path / "x.pdf")
     assert set(said) == {
         "CLAYBENCH:BODY/B-01",
@@ -72,13 +72,13 @@ def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("grid", [Grid(3, 8), Grid(2, 4), Grid(4, 11), Grid(5, 8)], ids=str)
-def test_every_code_can_be_scanned(sample_lab: Lab, odd: Lab, tmp_path: Path, paper: str, grid: Grid) -> None:
+@pytest.mark.parametrize("grid", [LabelGrid(3, 8), LabelGrid(2, 4), LabelGrid(4, 11), LabelGrid(5, 8)], ids=str)
+def test_every_code_can_be_scanned(sample_lab: Lab, odd: Lab, tmp_path: Path, paper: str, grid: LabelGrid) -> None:
     """ISO/IEC 18004 asks for a quiet zone of four modules; 0.4 mm a module is common practice, no source. A row drawn
     higher than a module, as one of ours once was, was misread by another decoder (OpenCV) on half of the labels."""
     things = [*labelled(sample_lab, THINGS), *labelled(odd, ["W", "L/1", f"body/{LONG}", f"material/{LONG}"])]
     out = tmp_path / "x.pdf"
-    assert labels(things, out, paper=paper, grid=grid).not_scannable == ()
+    assert write_labels(things, out, paper=paper, grid=grid).not_scannable == ()
     assert sorted(scanned(out, 200)) == sorted(scan_text(each.kind, each.code) for each in things)
     text = said_by(out)
     codes = printed_codes(out)
@@ -99,17 +99,19 @@ def test_every_code_can_be_scanned(sample_lab: Lab, odd: Lab, tmp_path: Path, pa
 def test_a_code_too_long_for_its_label_stands_there_in_letters(lab: Lab, tmp_path: Path) -> None:
     cast_slab(lab, Slab(slab="粘土板" * 13, shape="round", length_mm=480, thickness_mm=45))
     things = labelled(lab, ["粘土板" * 13])
-    assert labels(things, tmp_path / "x.pdf", grid=Grid(4, 12)).not_scannable == ("粘土板" * 13,)
+    assert write_labels(things, tmp_path / "x.pdf", grid=LabelGrid(4, 12)).not_scannable == ("粘土板" * 13,)
     assert scanned(tmp_path / "x.pdf") == [] and "480" in text_of(tmp_path / "x.pdf")
-    assert labels(things, tmp_path / "x.pdf", grid=Grid(3, 8)).not_scannable == ()
+    assert write_labels(things, tmp_path / "x.pdf", grid=LabelGrid(3, 8)).not_scannable == ()
     assert scanned(tmp_path / "x.pdf") == [scan_text(Slab, "粘土板" * 13)]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("grid", [Grid(3, 8), Grid(2, 4), Grid(4, 12), Grid(1, 1), Grid(5, 8, 15.1, 7.2, 2.5, 1.0)])
-def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Grid) -> None:
+@pytest.mark.parametrize(
+    "grid", [LabelGrid(3, 8), LabelGrid(2, 4), LabelGrid(4, 12), LabelGrid(1, 1), LabelGrid(5, 8, 15.1, 7.2, 2.5, 1.0)]
+)
+def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: LabelGrid) -> None:
     things = labelled(odd, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1", f"material/{LONG}"] * 4)
-    labels(things, tmp_path / "x.pdf", paper=paper, grid=grid)
+    write_labels(things, tmp_path / "x.pdf", paper=paper, grid=grid)
     width, height = grid.label_size(paper)
     page_high = PAPERS[paper][1] / MM
     said = said_by(tmp_path / "x.pdf")
@@ -128,9 +130,9 @@ def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: Gr
 
 
 def test_a_sheet_half_used_is_used_up(sample_lab: Lab, tmp_path: Path) -> None:
-    grid = Grid.read("2x5", top=10, side=10)
+    grid = LabelGrid.read("2x5", top=10, side=10)
     things = labelled(sample_lab, ["P1"])
-    assert labels(things, tmp_path / "x.pdf", grid=grid, start=8, copies=4).count == 2
+    assert write_labels(things, tmp_path / "x.pdf", grid=grid, start=8, copies=4).count == 2
     places = [(run.page, run.left / MM, run.bottom / MM) for run in said_by(tmp_path / "x.pdf") if run.text == "P1"]
     wide, high = 95, (297 - 20) / 5
     cells = [(page, int((left - 10) // wide), int((287 - bottom) // high)) for page, left, bottom in places]
@@ -143,13 +145,13 @@ def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: 
         f"{NASTY} {NASTY} burns",
         "barium carbonate is toxic: no dust, no bare hands, nothing near food.",
     )
-    labels([body], tmp_path / "x.pdf", grid=Grid(2, 4))
+    write_labels([body], tmp_path / "x.pdf", grid=LabelGrid(2, 4))
     assert flat("barium carbonate is toxic") in flat(text_of(tmp_path / "x.pdf"))
 
 
 def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:
     for name in ("x.pdf", "y.pdf"):
-        labels(labelled(sample_lab, ["P1"]), tmp_path / name)
+        write_labels(labelled(sample_lab, ["P1"]), tmp_path / name)
     assert (tmp_path / "x.pdf").read_bytes() == (tmp_path / "y.pdf").read_bytes()
 
 
@@ -159,18 +161,18 @@ def test_what_cannot_be_done_is_said(sample_lab: Lab, tmp_path: Path) -> None:
 
     def refused(error: type[ClaybenchError], words: str, **how: object) -> None:
         with pytest.raises(error, match=words):
-            labels(things, out, **how)  # type: ignore[arg-type]
+            write_labels(things, out, **how)  # type: ignore[arg-type]
 
     refused(BadInput, "A4 or Letter", paper="A5")
-    refused(OutOfRange, "36 × 19 mm", grid=Grid(6, 20))
-    refused(OutOfRange, "below 0", grid=Grid(2, 4, top=-1))
+    refused(OutOfRange, "36 × 19 mm", grid=LabelGrid(6, 20))
+    refused(OutOfRange, "below 0", grid=LabelGrid(2, 4, top=-1))
     refused(OutOfRange, "labels 1 to 24", start=25)
     refused(OutOfRange, "1 to 500", copies=0)
     with pytest.raises(CannotOpen):
-        labels(things, tmp_path / "nowhere" / "x.pdf")
+        write_labels(things, tmp_path / "nowhere" / "x.pdf")
     for grid in ("3", "0x4", "3x", "3 by 8"):
         with pytest.raises(BadInput, match="3x8"):
-            Grid.read(grid)
+            LabelGrid.read(grid)
     with pytest.raises(NotFound, match="no thing 'P77'"):
         labelled(sample_lab, ["P77"])
     with pytest.raises(NotFound, match="no batch 'P1'"):

@@ -10,10 +10,10 @@ import pytest
 from claybench.ask.batches import batch_page
 from claybench.ask.labels import labelled
 from claybench.ask.reports import body_report as ask_body
-from claybench.paper.bench_sheet import bench_sheet
-from claybench.paper.body_report import body_report
-from claybench.paper.labels import labels
-from claybench.paper.letters import runs
+from claybench.paper.bench_sheet import write_bench_sheet
+from claybench.paper.body_report import write_body_report
+from claybench.paper.font_runs import font_runs
+from claybench.paper.labels import write_labels
 from claybench.paper.page import FONT, use_fonts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body
@@ -35,9 +35,9 @@ def odd(lab: Lab) -> Lab:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_script_is_set_in_a_type_that_has_it(odd: Lab, tmp_path: Path, paper: str) -> None:
-    bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "sheet.pdf", paper=paper)
-    body_report(ask_body(odd, "粘土 Ω-1"), tmp_path / "body.pdf", paper=paper)
-    labels(labelled(odd, ["body/粘土 Ω-1", "material/백토"]), tmp_path / "labels.pdf", paper=paper)
+    write_bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "sheet.pdf", paper=paper)
+    write_body_report(ask_body(odd, "粘土 Ω-1"), tmp_path / "body.pdf", paper=paper)
+    write_labels(labelled(odd, ["body/粘土 Ω-1", "material/백토"]), tmp_path / "labels.pdf", paper=paper)
     for name, wanted in (("sheet", SCRIPTS), ("body", SCRIPTS), ("labels", ("粘土", "σώμα", "백토"))):
         text = flat(text_of(tmp_path / f"{name}.pdf"))
         assert all(words in text for words in wanted) and "\x00" not in text
@@ -47,15 +47,15 @@ def test_every_script_is_set_in_a_type_that_has_it(odd: Lab, tmp_path: Path, pap
 
 def test_only_what_the_embedded_type_lacks_is_set_in_another() -> None:
     use_fonts()
-    assert runs("kaolin", FONT) == [(FONT, "kaolin")]
-    assert runs("Ω ½ ☐", FONT) == [(FONT, "Ω ½ ☐")]
-    assert [part for _, part in runs("ab粘土c", FONT)] == ["ab", "粘土", "c"]
-    assert runs("粘土", FONT)[0][0] != runs("カオリン粘土", FONT)[0][0]  # Japanese by its own letters
+    assert font_runs("kaolin", FONT) == [(FONT, "kaolin")]
+    assert font_runs("Ω ½ ☐", FONT) == [(FONT, "Ω ½ ☐")]
+    assert [part for _, part in font_runs("ab粘土c", FONT)] == ["ab", "粘土", "c"]
+    assert font_runs("粘土", FONT)[0][0] != font_runs("カオリン粘土", FONT)[0][0]  # Japanese by its own letters
 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_pages_are_counted_and_no_heading_stands_alone(odd: Lab, tmp_path: Path, paper: str) -> None:
-    bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "x.pdf", paper=paper)
+    write_bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "x.pdf", paper=paper)
     pages = pages_of(tmp_path / "x.pdf")
     assert len(pages) == 2
     for number, text in enumerate(pages, 1):
@@ -66,6 +66,6 @@ def test_pages_are_counted_and_no_heading_stands_alone(odd: Lab, tmp_path: Path,
 
 def test_a_bench_sheet_can_be_scanned(sample_lab: Lab, tmp_path: Path) -> None:
     for paper in PAPERS:
-        bench_sheet(batch_page(sample_lab, "B-01-1"), tmp_path / "x.pdf", paper=paper)
+        write_bench_sheet(batch_page(sample_lab, "B-01-1"), tmp_path / "x.pdf", paper=paper)
         assert scanned(tmp_path / "x.pdf") == ["CLAYBENCH:BATCH/B-01-1"]
         assert len(sizes_of(tmp_path / "x.pdf")) == 1

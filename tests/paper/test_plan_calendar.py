@@ -11,7 +11,7 @@ from claybench.ask.plan import NextSet, plan_next_set
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.schedule.calendar_words import rows_by_day
-from claybench.paper.plan_calendar import plan_calendar
+from claybench.paper.plan_calendar import write_plan_calendar
 from claybench.record.lab import Lab
 from tests.paper.reading import NASTY, PAPERS, flat, outside, sizes_of, text_of
 from tests.sample import END
@@ -42,7 +42,7 @@ def planned(sample_lab: Lab) -> NextSet:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_body_and_everything_to_do_is_on_it(planned: NextSet, tmp_path: Path, paper: str) -> None:
     path = tmp_path / "plan.pdf"
-    plan_calendar(planned, path, paper=paper)
+    write_plan_calendar(planned, path, paper=paper)
     assert all(size == pytest.approx(PAPERS[paper], abs=0.1) for size in sizes_of(path))
     assert outside(path, paper) == []
     said = flat(text_of(path))
@@ -75,7 +75,7 @@ def test_a_plan_without_a_slab_still_prints_what_to_make(planned: NextSet, tmp_p
         bodies=tuple(replace(body, slab=None, start=None, layers=()) for body in planned.bodies),
         notes=(NASTY,),
     )
-    plan_calendar(bare, tmp_path / "plan.pdf")
+    write_plan_calendar(bare, tmp_path / "plan.pdf")
     said = flat(text_of(tmp_path / "plan.pdf"))
     assert said.count(flat("slab left open")) == len(bare.bodies) and flat(NASTY) in said
     assert len(sizes_of(tmp_path / "plan.pdf")) == 1
@@ -83,4 +83,4 @@ def test_a_plan_without_a_slab_still_prints_what_to_make(planned: NextSet, tmp_p
 
 def test_other_paper_is_refused(planned: NextSet, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="no paper known here"):
-        plan_calendar(planned, tmp_path / "plan.pdf", paper="A3")
+        write_plan_calendar(planned, tmp_path / "plan.pdf", paper="A3")

@@ -9,8 +9,8 @@ import pytest
 from claybench.ask.compare import compare_bodies
 from claybench.ask.reports import BodyReport, Comparison, body_report, comparison_report
 from claybench.errors import BadInput, NotFound
-from claybench.paper.body_report import body_report as write_body
-from claybench.paper.comparison_report import comparison_report as write_comparison
+from claybench.paper.body_report import write_body_report as write_body
+from claybench.paper.comparison_report import write_comparison_report as write_comparison
 from claybench.paper.page import file_name
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body

@@ -10,13 +10,13 @@ import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from claybench.errors import ClaybenchError
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.history import acts, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table
 from claybench.record.undoing import undo
 from claybench.terms import Body, BodyLine, Family, Material
-from claybench.work.common import redo_last, undo_last
+from claybench.work.any_row import redo_last, undo_last
 
 Fresh = Callable[[], AbstractContextManager[Lab]]
 State = dict[str, list[tuple[Any, ...]]]
@@ -27,59 +27,59 @@ EXAMPLES = settings(max_examples=settings().max_examples // 5, suppress_health_c
 """A share of the profile's: each makes a lab of its own, on a server too."""
 
 
-def _add_family(act: Act, one: str, other: str, at: int) -> None:
+def _add_family(act: Writer, one: str, other: str, at: int) -> None:
     act.add(Family(family=one))
 
 
-def _add_body(act: Act, one: str, other: str, at: int) -> None:
+def _add_body(act: Writer, one: str, other: str, at: int) -> None:
     parent = other if act.find(Body, other) else None
     family = one if act.find(Family, one) else None
     act.add(Body(body=one, parent=parent, family=family))
 
 
-def _add_line(act: Act, one: str, other: str, at: int) -> None:
+def _add_line(act: Writer, one: str, other: str, at: int) -> None:
     if act.find(Material, other) is None:
         act.add(Material(material=other))
     act.add(BodyLine(body=one, position=at, material=other, parts=float(at)))
 
 
-def _recode_body(act: Act, one: str, other: str, at: int) -> None:
+def _recode_body(act: Writer, one: str, other: str, at: int) -> None:
     act.change(Body, one, {"body": f"{other}{at}"})
 
 
-def _recode_material(act: Act, one: str, other: str, at: int) -> None:
+def _recode_material(act: Writer, one: str, other: str, at: int) -> None:
     act.change(Material, one, {"material": f"{other}{at}", "loi_pct": float(at)})
 
 
-def _move_body(act: Act, one: str, other: str, at: int) -> None:
+def _move_body(act: Writer, one: str, other: str, at: int) -> None:
     act.change(Body, one, {"parent": other, "title": f"title {at}"})
 
 
-def _move_line(act: Act, one: str, other: str, at: int) -> None:
+def _move_line(act: Writer, one: str, other: str, at: int) -> None:
     act.change(BodyLine, (one, at), {"position": at + 1, "parts": 9.0})
 
 
-def _swap_lines(act: Act, one: str, other: str, at: int) -> None:
+def _swap_lines(act: Writer, one: str, other: str, at: int) -> None:
     act.change(BodyLine, (one, at), {"position": 99})
     act.change(BodyLine, (one, at + 1), {"position": at})
     act.change(BodyLine, (one, 99), {"position": at + 1})
 
 
-def _renew_lines(act: Act, one: str, other: str, at: int) -> None:
+def _renew_lines(act: Writer, one: str, other: str, at: int) -> None:
     for line in act.rows(BodyLine, body=one):
         act.remove(BodyLine, (line.body, line.position))
     _add_line(act, one, other, at)
 
 
-def _drop_body(act: Act, one: str, other: str, at: int) -> None:
+def _drop_body(act: Writer, one: str, other: str, at: int) -> None:
     act.remove(Body, one, with_dependents=at > 1)
 
 
-def _drop_family(act: Act, one: str, other: str, at: int) -> None:
+def _drop_family(act: Writer, one: str, other: str, at: int) -> None:
     act.remove(Family, one, with_dependents=at > 1)
 
 
-def _drop_material(act: Act, one: str, other: str, at: int) -> None:
+def _drop_material(act: Writer, one: str, other: str, at: int) -> None:
     act.remove(Material, one, with_dependents=True)
 
 

@@ -9,7 +9,7 @@ import pytest
 from claybench.record.history import acts
 from claybench.record.opening import open_lab
 from claybench.terms import Family
-from claybench.work.common import correct
+from claybench.work.any_row import correct_row
 from claybench.work.recipes import add_family
 from tests.tui.driver import SIZES, opened
 
@@ -17,7 +17,7 @@ from tests.tui.driver import SIZES, opened
 async def test_looking_at_an_act_changes_nothing(lab_path: Path) -> None:
     lab = open_lab(lab_path)
     add_family(lab, Family(family="buff"))
-    correct(lab, Family, "buff", {"stain_rank": 2})
+    correct_row(lab, Family, "buff", {"stain_rank": 2})
     lab.close()
     async with opened(lab_path, SIZES[0]) as driver:
         await driver.press("6", "left", "enter")

@@ -11,7 +11,7 @@ from claybench.ask.bench import bench
 from claybench.record.opening import open_lab
 from claybench.record.read import Reader
 from claybench.terms import Batch, Body, Family, FaultSeen, Fired, Firing, Measurement, Piece
-from claybench.work import common
+from claybench.work import any_row
 from claybench.work.pieces import add_firing, end_piece, form_pieces
 from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.tui.driver import opened
@@ -152,7 +152,7 @@ async def test_who_types_fast_types_into_the_next_cell(lab_path: Path) -> None:
         await driver.settle()
         assert "3H: 62 g is saved" in driver.said("#said")
         lab = driver.app.lab
-        common.delete(lab, Piece, "3F")
+        any_row.delete_row(lab, Piece, "3F")
         await driver.write("63")
         await driver.press("enter")
         assert "✗ 3F: " in driver.said("#said")

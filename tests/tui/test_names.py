@@ -6,7 +6,7 @@ from pathlib import Path
 
 from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Lot, Material, Slab
-from claybench.work.common import correct
+from claybench.work.any_row import correct_row
 from claybench.work.recipes import add_body, add_family, add_lot, add_material
 from claybench.work.slabs import enter_slab
 from tests.tui.driver import SIZES, Clock, opened
@@ -21,7 +21,7 @@ def shelf(path: Path) -> None:
     add_family(lab, Family(family="white"))
     for name in ("kaolin", "ball clay", "ball clay 2", "talc 325 mesh", "flint"):
         add_material(lab, Material(material=name))
-    correct(lab, Material, "flint", {"material": "silica"})
+    correct_row(lab, Material, "flint", {"material": "silica"})
     add_lot(lab, Lot(lot="K-12", material="kaolin"))
     add_body(lab, Body(body="W-01", family="white"), RECIPE)
     enter_slab(lab, Slab(slab="P1", length_mm=400.0, width_mm=300.0, thickness_mm=50.0), at=lab.now())

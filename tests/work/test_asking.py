@@ -12,7 +12,7 @@ from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab
-from claybench.work.common import undo_last
+from claybench.work.any_row import undo_last
 from claybench.work.kept_questions import forget_question, keep_question, rename_question
 
 

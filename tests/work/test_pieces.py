@@ -10,7 +10,7 @@ from claybench.errors import BadInput, NotFound, OutOfRange, Refused
 from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Piece
-from claybench.work import common, pieces
+from claybench.work import any_row, pieces
 
 HOUR = timedelta(hours=1)
 
@@ -69,7 +69,7 @@ def test_a_reading_is_corrected_cleared_and_had_back(formed: Lab, at: datetime) 
     assert (piece(formed).dry_mm, piece(formed).dry_at) == (93.4, at)
     pieces.measure(formed, "7A", "dry_mm", None, at=at + HOUR)
     assert piece(formed).dry_mm is None
-    common.undo_last(formed)
+    any_row.undo_last(formed)
     assert piece(formed).dry_mm == 93.4
 
 

@@ -10,7 +10,7 @@ from claybench.errors import BadInput, NotFound, Refused
 from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
-from claybench.work import common, recipes
+from claybench.work import any_row, recipes
 
 
 def newest(lab: Lab) -> str:
@@ -52,9 +52,9 @@ def test_a_material_stands_once_in_a_recipe(bench: Lab) -> None:
 def test_a_changed_recipe_can_be_had_back(bench: Lab) -> None:
     recipes.change_recipe(bench, "B-07", [("flint", 20.0), ("ball clay", 80.0)])
     assert lines_of(bench, "B-07") == [(1, "flint", 20.0), (2, "ball clay", 80.0)]
-    common.undo_last(bench)
+    any_row.undo_last(bench)
     assert lines_of(bench, "B-07") == [(1, "ball clay", 100.0)]
-    common.redo_last(bench)
+    any_row.redo_last(bench)
     assert lines_of(bench, "B-07") == [(1, "flint", 20.0), (2, "ball clay", 80.0)]
     with pytest.raises(NotFound, match="no body 'B-99'"):
         recipes.change_recipe(bench, "B-99", [])
@@ -88,7 +88,7 @@ def test_weights_can_be_filled_in_later(bench: Lab, at: datetime) -> None:
     recipes.weigh_batch(bench, "B-07-1", [("ball clay", None, 1990.0), ("flint", None, 15.0)])
     with bench.reading() as record:
         assert [line.mass_g for line in record.rows(BatchLine, batch="B-07-1")] == [1990.0, 15.0]
-    common.undo_last(bench)
+    any_row.undo_last(bench)
     with bench.reading() as record:
         assert [line.mass_g for line in record.rows(BatchLine)] == [2000.0]
     with pytest.raises(NotFound, match="no batch 'B-07-9'"):
@@ -119,6 +119,6 @@ def test_a_code_is_given_once(bench: Lab, at: datetime) -> None:
 
 
 def test_a_retired_name_is_not_taken_up_again_on_the_way(bench: Lab) -> None:
-    common.correct(bench, Family, "buff", {"family": "tan"})
+    any_row.correct_row(bench, Family, "buff", {"family": "tan"})
     with pytest.raises(Refused, match="'buff' was the code of a family before"):
         recipes.add_body(bench, Body(body="B-08", family="buff"))

@@ -9,7 +9,7 @@ import pytest
 from claybench.errors import BadInput, NotFound, Refused
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Family, Run
-from claybench.work import common, runs
+from claybench.work import any_row, runs
 
 HOUR = timedelta(hours=1)
 
@@ -29,7 +29,7 @@ def test_the_slip_does_not_wait_for_the_records(bench: Lab, at: datetime) -> Non
         assert record.one(Batch, "new") == Batch(batch="new", body="N-1", made="slip", mixed_at=at)
         assert record.one(Body, "N-1").family == "red"
         assert record.codes(Family) == ["buff", "red"]
-    common.undo_last(bench)
+    any_row.undo_last(bench)
     with bench.reading() as record:
         assert record.codes(Run) == [] and record.find(Body, "N-1") is None
 
@@ -80,7 +80,7 @@ def test_a_layer_is_lifted(poured: Lab, at: datetime) -> None:
     assert (run.slab_after_g, run.wedged_on) == (9900.0, "plaster bat")
     with pytest.raises(Refused, match="was lifted already. Correct the run instead, or undo the lift"):
         runs.lift_off(poured, "R-1", "workable", at=at + 3 * HOUR)
-    common.undo_last(poured)
+    any_row.undo_last(poured)
     with poured.reading() as record:
         assert record.rows(Run) == [Run(run="R-1", batch="B-07-1", slab="P1", started_at=at, layer_mm=10.0)]
 

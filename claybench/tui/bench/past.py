@@ -88,7 +88,7 @@ class PastPlace(AnswerPlace[Any]):
             view.show_words(str(error))
 
     def _build(self) -> Any:
-        return figure.slabs.backtest_chart(self._found)
+        return figure.slab_charts.backtest_chart(self._found)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open the run."""

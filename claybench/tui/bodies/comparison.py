@@ -135,9 +135,9 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         assert comparison is not None
         view = _VIEWS[self._view]
         if view == "heat":
-            return figure.bodies.vitrification_chart(comparison.vitrification(self._limit))
+            return figure.body_charts.vitrification_chart(comparison.vitrification(self._limit))
         if view == "differences" and comparison.against and len(self._codes) > 1:
-            return figure.bodies.difference_chart(comparison, self._shown)
+            return figure.body_charts.difference_chart(comparison, self._shown)
         return figure.charts.compare_chart(comparison.results, self._shown)
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:

@@ -90,7 +90,7 @@ async def _new_firing(notebook: Notebook) -> None:
 
 def _delete_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[None]]:
     async def delete(notebook: Notebook, code: str) -> None:
-        await notebook.attempt(work.common.delete, kind, code)
+        await notebook.attempt(work.any_row.delete_row, kind, code)
 
     return delete
 

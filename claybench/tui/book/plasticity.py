@@ -104,7 +104,7 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
         row = self.query_one(Sheet).record
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
-            self.start_worker(self.notebook.attempt(work.common.delete, Measurement, key))
+            self.start_worker(self.notebook.attempt(work.any_row.delete_row, Measurement, key))
 
 
 def _reading_cell(row: Measurement) -> str:

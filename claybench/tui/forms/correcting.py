@@ -53,7 +53,7 @@ async def correct_line(notebook: Notebook, row: Any) -> None:
 
 async def delete_line(notebook: Notebook, row: Any) -> None:
     """Delete the line; undo brings it back."""
-    await notebook.attempt(work.common.delete, type(row), key_of(row))
+    await notebook.attempt(work.any_row.delete_row, type(row), key_of(row))
 
 
 def key_of(row: Any) -> Any:

@@ -30,7 +30,7 @@ async def save_figure(notebook: Notebook, build: Callable[[], Chart | Triangle],
 
     async def write(values: Values) -> str:
         path = exchange.spreadsheet.free_name(documents_folder() / paper.page.file_name(name, values["kind"]))
-        await asyncio.to_thread(figure.render.save, chart, path)
+        await asyncio.to_thread(figure.render.save_chart, chart, path)
         notebook.drafts.keep(_FIGURES, {"kind": values["kind"]})
         notebook.notify(f"Saved {path}", timeout=8, markup=False)
         return str(path)

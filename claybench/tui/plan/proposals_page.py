@@ -223,10 +223,10 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         """The triangle as it is chosen; worked out in a thread."""
         found = self._found
         assert found is not None
-        threes, shown = figure.triangle.choices(found), figure.triangle.shown_of(found)
+        threes, shown = figure.triangle.triangle_choices(found), figure.triangle.contour_choices(found)
         three = threes[self._three % len(threes)] if threes else None
         of = shown[self._of % len(shown)] if shown else None
-        return figure.triangle.triangle(found, three, of, max(self._number, 1), title=self.title_shown)
+        return figure.triangle.build_triangle(found, three, of, max(self._number, 1), title=self.title_shown)
 
     async def _draw(self) -> None:
         if self._found is None or self.query_one("#triangle").has_class("hidden"):
@@ -331,7 +331,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
             return
 
         def write(path: Path) -> None:
-            paper.plan_calendar.plan_calendar(found, path)
+            paper.plan_calendar.write_plan_calendar(found, path)
 
         self.start_worker(save_document(self.notebook, write, f"plan {self.title_shown}"[:80]))
 

@@ -108,9 +108,11 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
             view.show_words(str(error))
 
     def _build(self) -> Any:
-        return (figure.slabs.slab_life_chart, figure.slabs.slowness_chart, figure.water.dry_out_chart)[self._view](
-            self._page
-        )
+        return (
+            figure.slab_charts.slab_life_chart,
+            figure.slab_charts.slowness_chart,
+            figure.dry_out_chart.dry_out_chart,
+        )[self._view](self._page)
 
     def action_view(self, by: int) -> None:
         """Another figure."""

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from claybench.paper.letters import width_of
+from claybench.paper.font_runs import line_width
 
 MORE = "…"
 Measure = Callable[[str], float]
 """How wide a text is."""
 
 
-def wide(font: str, size: float) -> Measure:
+def text_width(font: str, size: float) -> Measure:
     """The width in points of text in a type and size."""
-    return lambda words: width_of(words, font, size)
+    return lambda words: line_width(words, font, size)
 
 
-def wrap(words: str, measure: Measure, room: float | Callable[[int], float]) -> list[str]:
+def wrap_text(words: str, measure: Measure, room: float | Callable[[int], float]) -> list[str]:
     """Text in lines no wider than there is room; a word too long for a line is broken where it has to be.
 
     `room` is a width, or tells the width of each line by its number.
@@ -44,7 +44,7 @@ def wrap(words: str, measure: Measure, room: float | Callable[[int], float]) -> 
     return [*lines, now] if now else lines
 
 
-def cut(lines: Sequence[str], most: int, measure: Measure, room: float) -> list[str]:
+def clip_lines(lines: Sequence[str], most: int, measure: Measure, room: float) -> list[str]:
     """At most so many lines, the last one ending in … where more would have come.
 
     >>> cut(["kaolin", "and ball", "clay"], 2, len, 8)
@@ -60,10 +60,10 @@ def cut(lines: Sequence[str], most: int, measure: Measure, room: float) -> list[
     return [*lines[: most - 1], last.rstrip() + MORE]
 
 
-def one_line(words: str, measure: Measure, room: float) -> str:
+def fit_one_line(words: str, measure: Measure, room: float) -> str:
     """The text on one line, cut where it is too long."""
     flat = " ".join(words.split())
-    return flat if measure(flat) <= room else cut([flat, ""], 1, measure, room)[0]
+    return flat if measure(flat) <= room else clip_lines([flat, ""], 1, measure, room)[0]
 
 
 def _begin(word: str, measure: Measure, room: float) -> str:

@@ -12,7 +12,7 @@ from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Firing
 
 
-def amount(value: float | None, unit: str, digits: int | None = None) -> str:
+def amount_text(value: float | None, unit: str, digits: int | None = None) -> str:
     """A figure with its unit; nothing where there is none.
 
     >>> amount(2050.0, "g"), amount(None, "g")
@@ -21,7 +21,7 @@ def amount(value: float | None, unit: str, digits: int | None = None) -> str:
     return show(value, unit, digits=digits)
 
 
-def share(value: float | None) -> str:
+def share_text(value: float | None) -> str:
     """A share as per cent.
 
     >>> share(0.342)
@@ -30,7 +30,7 @@ def share(value: float | None) -> str:
     return "" if value is None else percent(value)
 
 
-def day(value: date | None, zone: tzinfo | None) -> str:
+def day_text(value: date | None, zone: tzinfo | None) -> str:
     """A day in the lab's zone.
 
     >>> day(date(2026, 3, 5), None), day(None, None)
@@ -43,7 +43,7 @@ def day(value: date | None, zone: tzinfo | None) -> str:
     return f"{value.day} {value:%b %Y}"
 
 
-def moment(value: datetime, zone: tzinfo | None) -> str:
+def moment_text(value: datetime, zone: tzinfo | None) -> str:
     """A moment in the lab's zone.
 
     >>> moment(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
@@ -55,7 +55,7 @@ def moment(value: datetime, zone: tzinfo | None) -> str:
     return f"{here.day} {here:%b %Y %H:%M}"
 
 
-def plain_word(word: str | None) -> str:
+def word_text(word: str | None) -> str:
     """A word of the record as people say it.
 
     >>> plain_word("turned_over"), plain_word(None)
@@ -64,12 +64,12 @@ def plain_word(word: str | None) -> str:
     return "" if word is None else word.replace("_", " ")
 
 
-def interval_of(summary: Summary, declared: Property) -> str:
+def interval_text(summary: Summary, declared: Property) -> str:
     """The 95 % interval of a mean; nothing for a single piece."""
     return interval(summary.low, summary.high, digits=declared.digits)
 
 
-def count(summary: Summary) -> str:
+def count_text(summary: Summary) -> str:
     """On how many pieces, and in how many batches, a mean rests."""
     return f"{summary.n} in {summary.batches}"
 
@@ -83,10 +83,10 @@ def firing_words(firing: str | None, firings: Mapping[str, Firing], zone: tzinfo
         return f"Firing {firing}"
     parts = [
         f"cone {row.cone}" if row.cone else "",
-        amount(row.peak_temp_c, "°C", 0),
+        amount_text(row.peak_temp_c, "°C", 0),
         f"held {plain(row.hold_min)} min" if row.hold_min else "",
         row.atmosphere or "",
-        day(row.fired_on, zone) if row.fired_on else "",
+        day_text(row.fired_on, zone) if row.fired_on else "",
     ]
     known = ", ".join(part for part in parts if part)
     return f"Firing {firing}: {known}" if known else f"Firing {firing}"

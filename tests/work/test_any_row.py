@@ -12,23 +12,23 @@ from claybench.record.history import acts, taken_back
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
-from claybench.work import common, runs, settings
+from claybench.work import any_row, runs, settings
 
 
 def test_any_row_is_corrected_and_what_was_there_stays(formed: Lab) -> None:
-    assert common.correct(formed, Slab, "P1", {"family": "red", "dry_mass_g": 9000.0})
+    assert any_row.correct_row(formed, Slab, "P1", {"family": "red", "dry_mass_g": 9000.0})
     with formed.reading() as record:
         assert (record.one(Slab, "P1").family, record.codes(Family)) == ("red", ["buff", "red"])
         newest = acts(record)[0]
         assert newest.label == "Corrected slab P1"
         before = {column.name: old for row in changed(record, newest.id) for column, old, _ in row.values}
         assert before["family"] == "buff"
-    assert common.correct(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
+    assert any_row.correct_row(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
     with formed.reading() as record:
         assert "red clay" in record.codes(Material)
         assert acts(record)[0].label == "Corrected recipe line B-07"
-    assert not common.correct(formed, Slab, "P1", {"dry_mass_g": 9000.0})
-    assert common.correct(formed, Family, "red", {"family": "rust"})
+    assert not any_row.correct_row(formed, Slab, "P1", {"dry_mass_g": 9000.0})
+    assert any_row.correct_row(formed, Family, "red", {"family": "rust"})
     with formed.reading() as record:
         assert record.one(Slab, "P1").family == "rust"
 
@@ -36,43 +36,43 @@ def test_any_row_is_corrected_and_what_was_there_stays(formed: Lab) -> None:
 def test_a_correction_is_refused_where_it_was_corrected_meanwhile(formed: Lab) -> None:
     with formed.reading() as record:
         seen = record.one(Slab, "P1")
-    common.correct(formed, Slab, "P1", {"dry_mass_g": 9000.0}, seen=seen)
+    any_row.correct_row(formed, Slab, "P1", {"dry_mass_g": 9000.0}, seen=seen)
     with pytest.raises(Refused, match="was changed meanwhile"):
-        common.correct(formed, Slab, "P1", {"dry_mass_g": 9100.0}, seen=seen)
+        any_row.correct_row(formed, Slab, "P1", {"dry_mass_g": 9100.0}, seen=seen)
     with pytest.raises(NotFound):
-        common.correct(formed, Slab, "P9", {"dry_mass_g": 9100.0})
+        any_row.correct_row(formed, Slab, "P9", {"dry_mass_g": 9100.0})
     with pytest.raises(BadInput, match="no column 'mass'"):
-        common.correct(formed, Slab, "P1", {"mass": 9100.0})
+        any_row.correct_row(formed, Slab, "P1", {"mass": 9100.0})
 
 
 def test_a_row_is_deleted_alone_or_with_what_refers_to_it(formed: Lab, at: datetime) -> None:
     runs.add_check(formed, "R-1", "sticky", at=at)
     with pytest.raises(Refused, match=r"batch 'B-07-1' cannot be deleted: .*1 in runs, 2 in pieces"):
-        common.delete(formed, Batch, "B-07-1")
+        any_row.delete_row(formed, Batch, "B-07-1")
     # the batch, its weighing, its run with a check, two pieces
-    assert common.delete(formed, Batch, "B-07-1", with_dependents=True) == 6
+    assert any_row.delete_row(formed, Batch, "B-07-1", with_dependents=True) == 6
     with formed.reading() as record:
         assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [0] * 5
         assert acts(record)[0].label == "Deleted batch B-07-1"
-    common.undo_last(formed)
+    any_row.undo_last(formed)
     with formed.reading() as record:
         assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [1, 1, 1, 1, 2]
     with pytest.raises(NotFound):
-        common.delete(formed, Batch, "B-99")
+        any_row.delete_row(formed, Batch, "B-99")
 
 
 def test_undo_and_redo_from_the_bench(lab: Lab) -> None:
-    assert common.undo_last(lab) is None and common.redo_last(lab) is None
+    assert any_row.undo_last(lab) is None and any_row.redo_last(lab) is None
     with lab.acting("First") as act:
         act.add(Family(family="buff"))
     with lab.acting("Second") as act:
         act.add(Body(body="B", family="buff"))
-    undone = [common.undo_last(lab), common.undo_last(lab)]
+    undone = [any_row.undo_last(lab), any_row.undo_last(lab)]
     assert [entry.label for entry in undone if entry] == ["Second", "First"]
-    assert common.undo_last(lab) is None
-    redone = [common.redo_last(lab), common.redo_last(lab)]
+    assert any_row.undo_last(lab) is None
+    redone = [any_row.redo_last(lab), any_row.redo_last(lab)]
     assert [entry.label for entry in redone if entry] == ["Undid: First", "Undid: Second"]
-    assert common.redo_last(lab) is None
+    assert any_row.redo_last(lab) is None
     with lab.reading() as record:
         assert record.codes(Body) == ["B"]
         assert [entry.label for entry in acts(record)][:4] == [
@@ -153,13 +153,13 @@ def test_a_step_back_takes_back_what_was_chosen_in_the_history(lab: Lab) -> None
     for chosen, left in ((older, {"Second"}), (newest, {"First"})):
         undo(lab, chosen, chosen=True)
         assert families() == left
-        back = common.undo_last(lab)
+        back = any_row.undo_last(lab)
         assert back is not None and taken_back(back).startswith("Did again: ")
         assert families() == {"First", "Second"}
-        again = common.redo_last(lab)
+        again = any_row.redo_last(lab)
         assert again is not None and taken_back(again).startswith("Took back: ")
         assert families() == left
-        assert common.undo_last(lab) is not None
+        assert any_row.undo_last(lab) is not None
 
 
 def test_what_another_bench_took_back_is_passed_over(lab: Lab) -> None:
@@ -170,13 +170,13 @@ def test_what_another_bench_took_back_is_passed_over(lab: Lab) -> None:
         second = acts(record, limit=1)[0].id
     mine, lab.bench = lab.bench, "another bench"
     undo(lab, second)
-    assert common.redo_last(lab) is None
+    assert any_row.redo_last(lab) is None
     lab.bench = mine
-    undone = common.undo_last(lab)
+    undone = any_row.undo_last(lab)
     assert undone is not None and undone.label == "First"
-    assert common.undo_last(lab) is None
+    assert any_row.undo_last(lab) is None
     with lab.reading() as record:
         assert record.codes(Family) == []
-    assert common.redo_last(lab) is not None and common.redo_last(lab) is None
+    assert any_row.redo_last(lab) is not None and any_row.redo_last(lab) is None
     with lab.reading() as record:
         assert record.codes(Family) == ["First"]

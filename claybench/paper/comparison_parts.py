@@ -7,14 +7,21 @@ from dataclasses import replace
 from typing import Any
 
 from claybench.ask.compare import SideBySide
-from claybench.figure.bodies import vitrification_chart
+from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.measure.properties.declaration import Property
-from claybench.paper.page import text
-from claybench.paper.parts import Col, gap, heading, picture, table, together
+from claybench.paper.page import text_paragraph
+from claybench.paper.report_parts import (
+    ReportColumn,
+    chart_picture,
+    keep_together,
+    report_table,
+    section_heading,
+    vertical_gap,
+)
 from claybench.quantity.shown import interval, natural, plain, show
 
 _BY_LAB = ", by the lab's scatter"
@@ -25,7 +32,7 @@ _HOLDS = {
 }
 
 
-def label(declared: Property, kind: str | None, *, short: bool = False) -> Any:
+def property_label(declared: Property, kind: str | None, *, short: bool = False) -> Any:
     """A property with its unit, and beneath it how it was taken."""
     first, way = declared.label, declared.way_words(kind, short=short)
     return (first, way) if way else first
@@ -40,15 +47,18 @@ def ways_of(results: Sequence[BodyResult], firing: str | None) -> list[tuple[str
     return sorted(found, key=lambda way: (order.index(way[0]), way[1] or ""))
 
 
-def mark(measured: Measured) -> str:
+def single_batch_mark(measured: Measured) -> str:
     """The mark of a single batch."""
     return _MARKS.get(measured.summary.basis or "", "")
 
 
-def notes(results: Iterable[BodyResult], first: str) -> list[Any]:
+def interval_notes(results: Iterable[BodyResult], first: str) -> list[Any]:
     """What the intervals hold."""
     bases = {each.summary.basis for result in results for each in result.every}
-    return [text(line, 7.5, grey=True) for line in (first, *(line for key, line in _HOLDS.items() if key in bases))]
+    return [
+        text_paragraph(line, 7.5, grey=True)
+        for line in (first, *(line for key, line in _HOLDS.items() if key in bases))
+    ]
 
 
 def group_words(measured: Measured) -> str:
@@ -57,11 +67,11 @@ def group_words(measured: Measured) -> str:
     return f"as tile group {group}" if group else ""
 
 
-def differences(
+def difference_tables(
     beside: SideBySide,
     bodies: Sequence[str],
     named: Callable[[str | None], str],
-    columns: Callable[[str, Sequence[str]], list[Col]],
+    columns: Callable[[str, Sequence[str]], list[ReportColumn]],
     paper: str,
     *,
     abreast: int,
@@ -76,13 +86,13 @@ def differences(
     firings = sorted(having, key=lambda name: natural(name or ""))
     if not firings:
         return []
-    found = heading(f"How far from {beside.against}", 60)
+    found = section_heading(f"How far from {beside.against}", 60)
     note = (
         f"Mean less that of {beside.against} in the same firing, taken the same way; in brackets 95 % for all bodies "
         "of a row together (Šidák): by their own batches (Welch), or, marked *, by the scatter of the lab's batches, "
         "which holds if theirs scatter alike. Last: the smallest difference that four times in five would be told."
     )
-    found.append(text(note, 7.5, grey=True))
+    found.append(text_paragraph(note, 7.5, grey=True))
     for firing in firings:
         own = {
             result.body: {(one.name, one.kind): one for one in beside.differences_of(result)}
@@ -95,7 +105,7 @@ def differences(
             block = there[start : start + abreast]
             rows = [
                 [
-                    label(beside.held.properties[way[0]], way[1], short=True),
+                    property_label(beside.held.properties[way[0]], way[1], short=True),
                     *(_apart(own[body].get(way)) for body in block),
                 ]
                 for way in ways_of(beside.results, firing)
@@ -104,7 +114,9 @@ def differences(
             if rows:
                 heads = columns("", block)
                 full = [[*row, *[""] * (len(heads) - len(row))] for row in rows]
-                found.append(together([*heading(title, 0, small=True), table(heads, full, paper, size=8)]))
+                found.append(
+                    keep_together([*section_heading(title, 0, small=True), report_table(heads, full, paper, size=8)])
+                )
                 title = f"{named(firing)} (further)"
     return found
 
@@ -122,18 +134,21 @@ def _apart(one: BodyDifference | None) -> Any:
     return f"{plain(one.mean, digits, signed=True)}{sure}", f"{word}{least}"
 
 
-def heat(found: Vitrification, paper: str) -> list[Any]:
+def heat_section(found: Vitrification, paper: str) -> list[Any]:
     """Shrinkage and absorption against heat, where a body was fired to more than one."""
     several = [each for each in found.bodies if len(each.levels) > 1]
     if not several:
         return []
     shown = Vitrification(tuple(several), found.limit_pct, found.cones)
-    columns = [Col("body", 14), Col(f"absorbs less than {show(found.limit_pct, '%')} and has not begun to bloat", 86)]
+    columns = [
+        ReportColumn("body", 14),
+        ReportColumn(f"absorbs less than {show(found.limit_pct, '%')} and has not begun to bloat", 86),
+    ]
     rows = [[each.body, words(each, bool(found.cones))] for each in several]
     chart = replace(vitrification_chart(shown), notes=())
     return [
-        *heading("Shrinkage and absorption against heat", 90),
-        table(columns, rows, paper, size=8),
-        gap(2),
-        picture(chart, paper, 72),
+        *section_heading("Shrinkage and absorption against heat", 90),
+        report_table(columns, rows, paper, size=8),
+        vertical_gap(2),
+        chart_picture(chart, paper, 72),
     ]

@@ -10,7 +10,7 @@ from typing import Any
 _JAPANESE, _KOREAN, _CHINESE = "HeiseiKakuGo-W5", "HYGothic-Medium", "STSong-Light"
 
 
-def runs(words: str, font: str) -> list[tuple[str, str]]:
+def font_runs(words: str, font: str) -> list[tuple[str, str]]:
     """Text in pieces, each with the type it is set in."""
     if words.isascii():
         return [(font, words)] if words else []
@@ -22,24 +22,24 @@ def runs(words: str, font: str) -> list[tuple[str, str]]:
     ]
 
 
-def is_plain(words: str, font: str) -> bool:
+def has_all_letters(words: str, font: str) -> bool:
     """Whether one type has all of it."""
-    return all(name == font for name, _ in runs(words, font))
+    return all(name == font for name, _ in font_runs(words, font))
 
 
-def width_of(words: str, font: str, size: float) -> float:
+def line_width(words: str, font: str, size: float) -> float:
     """How wide a text is, in points."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    return sum(float(stringWidth(part, name, size)) for name, part in runs(words, font))
+    return sum(float(stringWidth(part, name, size)) for name, part in font_runs(words, font))
 
 
-def draw(canvas: Any, left: float, bottom: float, words: str, font: str, size: float) -> None:
+def draw_line(canvas: Any, left: float, bottom: float, words: str, font: str, size: float) -> None:
     """Write one line from its lower left corner, in points."""
-    for name, part in runs(words, font):
+    for name, part in font_runs(words, font):
         canvas.setFont(name, size)
         canvas.drawString(left, bottom, part)
-        left += width_of(part, font, size)
+        left += line_width(part, font, size)
 
 
 def _eastern(letter: str) -> bool:

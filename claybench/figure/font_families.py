@@ -18,7 +18,7 @@ UNSHOWN = "?"
 NOTE = f"Letters that no type on this machine has stand as {UNSHOWN}; an SVG keeps them."
 
 
-def families(shown: Any) -> tuple[list[str], frozenset[str]]:
+def font_families(shown: Any) -> tuple[list[str], frozenset[str]]:
     """Names of the types a figure needs, the own one first, and the letters that none of them has."""
     lacking = {letter for text in _texts(shown) for letter in text if ord(letter) > 0x7F} - _letters(OWN)
     names = [OWN]
@@ -33,7 +33,7 @@ def families(shown: Any) -> tuple[list[str], frozenset[str]]:
     return names, frozenset(lacking)
 
 
-def without(shown: T, letters: frozenset[str]) -> T:
+def drop_letters(shown: T, letters: frozenset[str]) -> T:
     """The same figure with a sign in the place of each of these letters."""
     table = str.maketrans(dict.fromkeys(letters, UNSHOWN))
     found: T = _mapped(shown, lambda text: text.translate(table))

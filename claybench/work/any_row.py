@@ -7,16 +7,16 @@ from dataclasses import replace
 from typing import Any
 
 from claybench.errors import Question
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.record.history import ActEntry, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo
 from claybench.terms import TABLE_OF, Family, Material
-from claybench.work.answers import keep_answers
-from claybench.work.standing import STANDS_BY, refuse_contradiction
+from claybench.work.contradictions import STANDS_BY, refuse_contradiction
+from claybench.work.kept_answers import keep_answers
 
 
-def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
+def make_named(act: Writer, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
     """Make families and materials that are named for the first time."""
     for name in dict.fromkeys(name for name in families if name):
         if act.find(Family, name) is None:
@@ -26,7 +26,7 @@ def ensure(act: Act, *, families: Iterable[str | None] = (), materials: Iterable
             act.add(Material(material=name))
 
 
-def correct(
+def correct_row(
     lab: Lab,
     kind: type[Any],
     key: tuple[Any, ...] | str,
@@ -40,7 +40,7 @@ def correct(
     table = TABLE_OF[kind]
     name = key if isinstance(key, str) else " ".join(str(part) for part in key if isinstance(part, str))
     with lab.acting(f"Corrected {table.noun} {name}".strip()) as act:
-        ensure(
+        make_named(
             act,
             families=[changes.get("family")] if table.name != "families" else [],
             materials=[changes.get("material")] if table.name != "materials" else [],
@@ -54,7 +54,7 @@ def correct(
         return done
 
 
-def delete(lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:
+def delete_row(lab: Lab, kind: type[Any], key: tuple[Any, ...] | str, *, with_dependents: bool = False) -> int:
     """Delete a row, with what refers to it only if that is wanted."""
     table = TABLE_OF[kind]
     name = key if isinstance(key, str) else " ".join(str(part) for part in key if isinstance(part, str))

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from claybench.figure.chart import Chart
-from claybench.figure.render import as_png
-from claybench.paper.page import MM, content_width, text
+from claybench.figure.render import png_bytes
+from claybench.paper.page import MM, content_width, text_paragraph
 from claybench.paper.scannable import Scannable, room_needed, scannable
 
 _LINE = "#999999"
@@ -17,7 +17,7 @@ _CODE = 24.0
 
 
 @dataclass(frozen=True, slots=True)
-class Col:
+class ReportColumn:
     """One column of a table: its head, and its width as a share of the others'."""
 
     head: str
@@ -29,17 +29,17 @@ _LONGEST = 400
 """Letters of one text on a card or under a title, which do not break over pages."""
 
 
-def short(words: str) -> str:
+def shorten(words: str) -> str:
     """A text cut to what fits where pages do not break."""
     return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}…"
 
 
-def title(code: str, lines: Sequence[str], scan: str | None, paper: str, room: float = _CODE) -> Any:
+def title_block(code: str, lines: Sequence[str], scan: str | None, paper: str, room: float = _CODE) -> Any:
     """The head of the first page: what it is about, large, with the code that opens its record in so many mm."""
     from reportlab.platypus import Spacer
 
-    below = [text(short(line), 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines)]
-    words = [text(code, 20, bold=True), *below]
+    below = [text_paragraph(shorten(line), 11 if not n else 9, grey=n > 0) for n, line in enumerate(lines)]
+    words = [text_paragraph(code, 20, bold=True), *below]
     drawn = scannable(scan, max(room, room_needed(scan))) if scan is not None else None
     side = drawn.side if drawn is not None else 0.0
     shown = _in_the_flow(drawn) if drawn is not None else ""
@@ -47,41 +47,49 @@ def title(code: str, lines: Sequence[str], scan: str | None, paper: str, room: f
     return [_plain_table([[words, shown]], widths), Spacer(1, 2 * MM)]
 
 
-def heading(words: str, room: float = 28.0, *, small: bool = False) -> list[Any]:
+def section_heading(words: str, room: float = 28.0, *, small: bool = False) -> list[Any]:
     """A heading that does not stand alone at the foot of a page: there is room in mm for what follows."""
     from reportlab.platypus import CondPageBreak, Spacer
 
     before, size = (2.0, 9) if small else (3.5, 11)
     room_kept = [CondPageBreak(room * MM)] if room else []
-    return [Spacer(1, before * MM), *room_kept, text(words, size, bold=True), Spacer(1, 1 * MM)]
+    return [Spacer(1, before * MM), *room_kept, text_paragraph(words, size, bold=True), Spacer(1, 1 * MM)]
 
 
-def gap(high: float) -> Any:
+def vertical_gap(high: float) -> Any:
     """Room between two parts, in mm."""
     from reportlab.platypus import Spacer
 
     return Spacer(1, high * MM)
 
 
-def together(flowables: Sequence[Any]) -> Any:
+def keep_together(flowables: Sequence[Any]) -> Any:
     """Parts that stay on one page where one page can hold them."""
     from reportlab.platypus import KeepTogether
 
     return KeepTogether(list(flowables))
 
 
-def card(facts: Sequence[tuple[str, str]], paper: str) -> Any:
+def fact_card(facts: Sequence[tuple[str, str]], paper: str) -> Any:
     """Facts with their names, in two columns; a fact without words is left out, one longer than a page is cut."""
-    kept = [(name, short(words)) for name, words in facts if words]
+    kept = [(name, shorten(words)) for name, words in facts if words]
     half = (len(kept) + 1) // 2
     rows = []
     for left, right in zip(kept[:half], [*kept[half:], ("", "")], strict=False):
-        rows.append([part for name, words in (left, right) for part in (text(name, 8, grey=True), text(words, 9))])
+        rows.append(
+            [
+                part
+                for name, words in (left, right)
+                for part in (text_paragraph(name, 8, grey=True), text_paragraph(words, 9))
+            ]
+        )
     name, words = 0.17 * content_width(paper) * MM, 0.33 * content_width(paper) * MM
     return _plain_table(rows or [["", "", "", ""]], [name, words, name, words])
 
 
-def table(columns: Sequence[Col], rows: Sequence[Sequence[Any]], paper: str, *, size: float = 7.5) -> Any:
+def report_table(
+    columns: Sequence[ReportColumn], rows: Sequence[Sequence[Any]], paper: str, *, size: float = 7.5
+) -> Any:
     """A table over the whole width: it breaks over pages, its head is repeated, long words and long cells break."""
     from reportlab.lib.colors import HexColor
     from reportlab.platypus import Table, TableStyle
@@ -89,7 +97,7 @@ def table(columns: Sequence[Col], rows: Sequence[Sequence[Any]], paper: str, *, 
     whole = sum(column.share for column in columns)
     body = [[_cell(cell, column, size) for cell, column in zip(row, columns, strict=True)] for row in rows]
     made = Table(
-        [[text(column.head, size - 0.5, bold=True, right=column.right) for column in columns], *body],
+        [[text_paragraph(column.head, size - 0.5, bold=True, right=column.right) for column in columns], *body],
         colWidths=[content_width(paper) * MM * column.share / whole for column in columns],
         repeatRows=1,
         splitInRow=1,
@@ -118,7 +126,7 @@ def table(columns: Sequence[Col], rows: Sequence[Sequence[Any]], paper: str, *, 
     return made
 
 
-def boxed(flowables: Sequence[Any], paper: str) -> Any:
+def boxed_paragraphs(flowables: Sequence[Any], paper: str) -> Any:
     """Paragraphs in a frame that catches the eye."""
     from reportlab.lib.colors import black
     from reportlab.platypus import Table, TableStyle
@@ -128,19 +136,22 @@ def boxed(flowables: Sequence[Any], paper: str) -> Any:
     return made
 
 
-def picture(chart: Chart, paper: str, high: float = 72.0) -> Any:
+def chart_picture(chart: Chart, paper: str, high: float = 72.0) -> Any:
     """A figure over the whole width, so many mm high."""
     from reportlab.platypus import Image
 
     width = content_width(paper)
-    return Image(as_png(chart, width, high), width=width * MM, height=high * MM, hAlign="LEFT")
+    return Image(png_bytes(chart, width, high), width=width * MM, height=high * MM, hAlign="LEFT")
 
 
-def _cell(cell: Any, column: Col, size: float) -> Any:
+def _cell(cell: Any, column: ReportColumn, size: float) -> Any:
     if isinstance(cell, tuple):
         first, second = cell
-        return [text(first, size, right=column.right), text(second, size - 1, grey=True, right=column.right)]
-    return text(cell, size, right=column.right) if isinstance(cell, str) else cell
+        return [
+            text_paragraph(first, size, right=column.right),
+            text_paragraph(second, size - 1, grey=True, right=column.right),
+        ]
+    return text_paragraph(cell, size, right=column.right) if isinstance(cell, str) else cell
 
 
 def _plain_table(rows: Sequence[Sequence[Any]], widths: Sequence[float]) -> Any:

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from claybench.errors import Question
-from claybench.record.act import Act
+from claybench.record.act import Writer
 from claybench.terms import Batch, BatchEvent, Slab, SlabEvent, answer_note
 
 
-def keep_answers(act: Act, answered: Iterable[Question], at: datetime) -> None:
+def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> None:
     """One log line for each slab or batch that was asked about; answers that hold for this entry alone leave none."""
     about: dict[str, list[Question]] = {}
     for each in answered:
