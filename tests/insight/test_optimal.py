@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import simplex_lattice
-from claybench.insight.plan.design.model_terms import scheffe_terms, term_names
-from claybench.insight.plan.design.optimal import Criterion, optimal_design, optimal_weights
+from claybench.insight.plan.design.model_terms import scheffe_terms
+from claybench.insight.plan.design.optimal import Criterion, optimal_design
 from claybench.insight.plan.design.region import Group, Region
+from tests.insight.optimal_weights import optimal_weights
 
 Array = NDArray[np.float64]
 NAMES = ("ball clay", "fire clay", "feldspar", "flint", "talc")
@@ -86,10 +87,3 @@ def test_too_few_bodies_or_too_narrow_a_region_are_refused() -> None:
         optimal_design(Region.from_bounds({"a": (40, 40), "b": (20, 40), "c": (0, 100)}), "quadratic", 8)
     with pytest.raises(BadInput, match="no mixture model"):
         optimal_design(FLARE, "quartic", 8)
-
-
-def test_names_go_with_the_columns() -> None:
-    names = term_names("special_cubic", NAMES[:4])
-    assert len(names) == scheffe_terms("special_cubic", np.full((1, 4), 0.25)).shape[1]
-    assert names[4] == "ball clay × fire clay"
-    assert names[-1] == "fire clay × feldspar × flint"

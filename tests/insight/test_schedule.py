@@ -12,17 +12,16 @@ import pytest
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.plan.schedule.placement import place_layers
-from claybench.insight.plan.schedule.rule_check import faults
 from claybench.insight.plan.schedule.schedule_request import (
     BenchHours,
     Schedule,
     ScheduledSlab,
     ScheduleRequest,
     ScheduleRules,
-    drying_by_law,
-    drying_by_table,
 )
+from claybench.water.dryout import water_after
 from tests.insight.schedule_cases import HOURS, NOW, Brute, layer, slab, some
+from tests.insight.schedule_rules import faults
 
 RULES = (
     ScheduleRules(step_min=30, bench_days=5, pour_every_min=0),
@@ -213,11 +212,11 @@ def test_planning_anew_takes_what_has_happened() -> None:
     assert all(each.start >= noon + timedelta(hours=2) for each in found.placed if each.slab == "P")
 
 
-def test_the_laws_of_drying_run_on_from_any_moment() -> None:
-    for dry in (drying_by_law(40.0, 900.0), drying_by_table([0, 10, 30, 60], [2000, 1600, 900, 300])):
-        for water, one, two in ((1900.0, 5.0, 12.0), (1000.0, 20.0, 3.0), (400.0, 0.0, 50.0)):
-            assert dry(dry(water, one), two) == pytest.approx(dry(water, one + two), abs=1e-6)
-    assert drying_by_law(40.0, 900.0)(900.0, 22.5) == pytest.approx(900 * math.exp(-1))
+def test_the_law_of_drying_runs_on_from_any_moment() -> None:
+    for water, one, two in ((1900.0, 5.0, 12.0), (1000.0, 20.0, 3.0), (400.0, 0.0, 50.0)):
+        left = water_after(water_after(water, one, 40.0, 900.0), two, 40.0, 900.0)
+        assert left == pytest.approx(water_after(water, one + two, 40.0, 900.0), abs=1e-6)
+    assert water_after(900.0, 22.5, 40.0, 900.0) == pytest.approx(900 * math.exp(-1))
 
 
 def test_bad_input_is_named() -> None:
@@ -235,8 +234,6 @@ def test_bad_input_is_named() -> None:
         ScheduleRequest(NOW, HOURS, (), (replace(layer("A"), area_cm2=0.0),))
     with pytest.raises(BadInput, match="kept"):
         ScheduleRules(wettest=0.0)
-    with pytest.raises(BadInput, match="two rows"):
-        drying_by_table([0], [100])
 
 
 def test_twelve_layers_share_eight_slabs_as_tightly_as_can_be() -> None:

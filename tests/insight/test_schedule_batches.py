@@ -13,7 +13,6 @@ from claybench.ask.model import lab_model
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day, write_calendar
 from claybench.insight.plan.schedule.lab_schedule import lab_rules
 from claybench.insight.plan.schedule.placement import place_layers
-from claybench.insight.plan.schedule.rule_check import faults
 from claybench.insight.plan.schedule.schedule_request import (
     LayerToPlace,
     PlacedLayer,
@@ -24,6 +23,7 @@ from claybench.insight.plan.schedule.schedule_request import (
 from claybench.record.lab import Lab
 from claybench.work.settings import set_setting
 from tests.insight.schedule_cases import HOURS, NOW, layer, slab, some
+from tests.insight.schedule_rules import faults
 
 RULES = ScheduleRules(weigh_min=20, soak_min=60, mix_min=15)
 

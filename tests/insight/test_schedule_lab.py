@@ -14,9 +14,9 @@ from claybench.insight.plan.schedule.calendar_words import explain_unplaced
 from claybench.insight.plan.schedule.extra_drying import find_drying_gains
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calendar, schedule_request
 from claybench.insight.plan.schedule.placement import place_layers
-from claybench.insight.plan.schedule.rule_check import faults
 from claybench.record.lab import Lab
 from claybench.terms import Body
+from tests.insight.schedule_rules import faults
 from tests.sample import END, at
 
 TWELVE = ("B-01", "B-02", "B-07", "W-12", "R-02", "B-01", "B-02", "W-12", "R-02", "B-07", "W-12", "B-02")

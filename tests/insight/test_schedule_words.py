@@ -11,9 +11,9 @@ import pytest
 from claybench.insight.plan.schedule.calendar_words import explain_unplaced, rows_by_day, write_calendar
 from claybench.insight.plan.schedule.extra_drying import find_drying_gains, tonight_span
 from claybench.insight.plan.schedule.placement import place_layers
-from claybench.insight.plan.schedule.rule_check import faults
 from claybench.insight.plan.schedule.schedule_request import BenchHours, ScheduledSlab, ScheduleRequest
 from tests.insight.schedule_cases import HOURS, NOW, drying_of, layer, slab
+from tests.insight.schedule_rules import faults
 
 # -- in words --------------------------------------------------------------------------------------
 

@@ -31,12 +31,3 @@ def scheffe_terms(model: str, shares: Floats | Sequence[Sequence[float]]) -> Flo
     """
     rows = np.atleast_2d(np.asarray(shares, dtype=np.float64))
     return np.column_stack([rows[:, list(term)].prod(axis=1) for term in term_products(model, rows.shape[1])])
-
-
-def term_names(model: str, names: Sequence[str]) -> tuple[str, ...]:
-    """What each term is called, in the order of the columns.
-
-    >>> term_names("quadratic", ["clay", "sand"])
-    ('clay', 'sand', 'clay × sand')
-    """
-    return tuple(" × ".join(names[place] for place in term) for term in term_products(model, len(names)))

@@ -1,6 +1,6 @@
 """Sets from which a Scheffé model is known best: D-optimal for its terms, I-optimal for what it foretells on average.
 
-As weights over candidates, for checking against known optima, and as a number of bodies by exchange, for making.
+So many bodies by exchange from a candidate set (Fedorov, from memory); no library at hand does it.
 """
 
 from __future__ import annotations
@@ -20,21 +20,7 @@ Criterion = Literal["D", "I"]
 _CANDIDATES = 240
 _MOMENTS = 4000
 _STARTS = 6
-_ROUNDS = 5000
-_TOLERANCE = 1e-5
 _RIDGE = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class DesignWeights:
-    """How much of all effort each candidate is worth."""
-
-    points: Floats
-    """Parts of 100, one row a candidate."""
-    weights: Floats
-    """Summing to 1."""
-    variance: Floats
-    """Scaled variance of the fit at each candidate: where weights are D-optimal, at most the number of terms."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,28 +40,6 @@ def candidate_points(region: Region) -> Floats:
     outer = [corners, region.edge_centroids(), region.face_centroids(), middle[None, :]]
     rows = distinct_rows(np.vstack([*outer, 0.5 * (corners + middle)]))
     return spread_subset(rows, _CANDIDATES)
-
-
-def optimal_weights(region: Region, model: str, criterion: Criterion, points: Floats | None = None) -> DesignWeights:
-    """The best weights over the candidates, by the multiplicative algorithm (D), its square-root form for I."""
-    task = _design_task(region, model, criterion, points, None)
-    size = task.rows.shape[1]
-    weight = np.full(len(task.rows), 1 / len(task.rows))
-    spread = np.zeros(len(task.rows))
-    for _ in range(_ROUNDS):
-        inverse = _inverse(task.rows.T @ (weight[:, None] * task.rows))
-        spread = _quadratic_forms(task.rows, inverse)
-        if criterion == "D":
-            gain = spread / size
-        else:
-            gain = _quadratic_forms(task.rows, inverse @ task.moments @ inverse)
-            gain = gain / float(weight @ gain)
-        if float(gain.max()) < 1 + _TOLERANCE:
-            break
-        # The root keeps the steps of I from swinging to and fro.
-        weight = weight * (gain if criterion == "D" else np.sqrt(gain))
-        weight = weight / weight.sum()
-    return DesignWeights(task.points, weight, spread)
 
 
 def optimal_design(

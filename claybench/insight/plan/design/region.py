@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from itertools import combinations
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.polytope import (
@@ -160,24 +159,6 @@ class Region:
         """Whether a recipe keeps all bounds and sums to 100."""
         return not self.broken_bounds(parts, within)
 
-    def binding_bounds(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
-        """Names of the bounds on which a recipe lies.
-
-        >>> Region.of({"clay": (40, 80), "sand": (20, 30)}).binding((80, 20))
-        ('clay at most 80', 'sand at least 20')
-        """
-        recipe = self._read(parts)
-        found = [limit.name for limit in self.constraints if abs(limit.slack(recipe)) <= within]
-        bare = [name for name, low in zip(self.names, self.lower, strict=True) if low == 0]
-        found += [f"{name} at least 0" for name in bare if abs(parts[self.names.index(name)]) <= within]
-        return tuple(found)
-
-    def to_pseudocomponents(self, parts: Floats) -> Floats:
-        """Pseudocomponents: shares of what is left above the lower bounds."""
-        low = self._low()
-        found: Floats = (parts - low) / self._left(low)
-        return found
-
     def from_pseudocomponents(self, shares: Floats) -> Floats:
         """Parts of a hundred from pseudocomponents."""
         low = self._low()
@@ -200,26 +181,6 @@ class Region:
             here = here + (back + dice.random(count) * (far - back))[:, None] * way
         found: Floats = here
         return found
-
-    def volume_share(self) -> float:
-        """Part of all recipes of these materials that is allowed: exact for bounds on materials, sampled for groups."""
-        count = len(self.names)
-        spans = [as_fraction(high) - as_fraction(low) for low, high in zip(self.lower, self.upper, strict=True)]
-        left = WHOLE - sum(map(as_fraction, self.lower))
-        total = Fraction(0)
-        for size in range(count + 1):
-            for cut in combinations(spans, size):
-                total += (-1) ** size * max(left - sum(cut), Fraction(0)) ** (count - 1)
-        share = float(total / WHOLE ** (count - 1))
-        if not self.groups or self.dimension < count - 1:
-            return share if self.dimension == count - 1 else 0.0
-        loose = Region(self.names, self.lower, self.upper).sample(_SAMPLED)
-        sides, most = self._planes()
-        return share * float((loose @ sides.T <= most + WITHIN).all(axis=1).mean())
-
-    def in_shares(self) -> RegionInShares:
-        """The same region in shares of 1, as surfaces take it."""
-        return RegionInShares(self)
 
     def _read(self, parts: Sequence[float]) -> list[Fraction]:
         if len(parts) != len(self.names):

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
         layer_split as layer_split,
         placement as placement,
         pour_slots as pour_slots,
-        rule_check as rule_check,
         schedule_request as schedule_request,
     )
 else:

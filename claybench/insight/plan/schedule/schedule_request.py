@@ -5,15 +5,12 @@ How the answer is found is in `place`.
 
 from __future__ import annotations
 
-import itertools
 import math
-from bisect import bisect_right
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
 from claybench.errors import BadInput
-from claybench.water.dryout import water_after
 
 Drying = Callable[[float, float], float]
 """Water in g and hours to water left in g; two stretches in turn leave what one of their length leaves."""
@@ -239,44 +236,3 @@ class Schedule:
     def placed_layer(self, layer: str) -> PlacedLayer | None:
         """Where a layer goes."""
         return next((each for each in self.placed if each.layer == layer), None)
-
-
-def drying_by_law(rate_g_h: float, critical_g: float) -> Drying:
-    """Drying at a constant, then falling rate."""
-
-    def left(water_g: float, hours: float) -> float:
-        return water_after(water_g, hours, rate_g_h, critical_g)
-
-    return left
-
-
-def drying_by_table(hours: Sequence[float], grams: Sequence[float]) -> Drying:
-    """Drying along a table of grams left after hours, straight between its rows, at rest after the last.
-
-    >>> dry = drying_by_table([0, 10, 30], [2000, 1000, 200])
-    >>> dry(2000, 10), dry(1500, 5), dry(600, 100)
-    (1000.0, 1000.0, 200.0)
-    """
-    if len(hours) != len(grams) or len(hours) < 2:
-        raise BadInput("A drying table needs two rows or more.", "Give as many grams as hours.", field="drying")
-    pairs = list(zip(hours, grams, strict=True))
-    if any(b[0] <= a[0] or b[1] >= a[1] for a, b in itertools.pairwise(pairs)):
-        raise BadInput("A drying table runs forward in hours and down in grams.", "Sort it.", field="drying")
-    times, masses = [float(each) for each in hours], [float(each) for each in grams]
-    falling = [-each for each in masses]
-
-    def left(water_g: float, span: float) -> float:
-        if water_g <= masses[-1] or span <= 0:
-            return max(water_g, 0.0)
-        return _interpolate(times, masses, _interpolate(falling, times, -water_g) + span)
-
-    return left
-
-
-def _interpolate(xs: Sequence[float], ys: Sequence[float], x: float) -> float:
-    """Straight between rows; before the first, on along its slope; after the last, at rest."""
-    if x >= xs[-1]:
-        return ys[-1]
-    index = max(bisect_right(xs, x) - 1, 0)
-    share = (x - xs[index]) / (xs[index + 1] - xs[index])
-    return ys[index] + share * (ys[index + 1] - ys[index])

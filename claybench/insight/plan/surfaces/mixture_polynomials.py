@@ -14,7 +14,6 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import scheffe_terms
 from claybench.insight.plan.surfaces.observations import BatchMeans, Observation, Prediction, average_by_batch
 from claybench.later import Floats, np
-from claybench.measure.distributions import student_t
 from claybench.roots import find_threshold
 
 MODELS = ("constant", "linear", "quadratic", "special_cubic")
@@ -47,16 +46,6 @@ class PolynomialFit:
     """Pieces of an ordinary batch."""
 
     @property
-    def standard_errors(self) -> Floats:
-        """Standard errors of the coefficients."""
-        return np.asarray(np.sqrt(np.diag(self.covariance)), dtype=float)
-
-    @property
-    def piece_sd(self) -> float:
-        """Standard deviation of one piece of a new batch."""
-        return math.sqrt(self.between_variance + self.within_variance)
-
-    @property
     def batch_variance(self) -> float:
         """Variance of the mean of an ordinary batch around the surface."""
         return self.between_variance + self.within_variance / self.usual_pieces
@@ -75,14 +64,6 @@ class PolynomialFit:
     def batch_sd(self, shares: Floats | Sequence[Sequence[float]]) -> Floats:
         """Standard deviation of the mean of a new batch, the surface's own error included."""
         return np.asarray(np.sqrt(self.standard_error(shares) ** 2 + self.batch_variance), dtype=float)
-
-    def confidence_interval(
-        self, shares: Floats | Sequence[Sequence[float]], level: float = 0.95
-    ) -> tuple[Floats, Floats]:
-        """Confidence interval of the predicted mean (Student's t)."""
-        half = student_t(1 - (1 - level) / 2, self.df) * self.standard_error(shares)
-        middle = self.mean(shares)
-        return middle - half, middle + half
 
     def predict(self, shares: Floats) -> Prediction:
         """Predict each recipe."""
