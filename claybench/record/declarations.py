@@ -111,8 +111,12 @@ class Declarations:
         try:
             check_property(own, self.property_set(but=code))
         except BadInput as error:
-            named = next((each.input for each in inputs if f"'{each.input}'" in error.reason), "")
-            yield (named, "input", str(error)) if error.field == "inputs" else ("", error.field, str(error))
+            if error.field != "inputs":
+                yield "", error.field, str(error)
+                return
+            columns = measured_columns()
+            named = (each.input for each in inputs if _is_named(each.input, columns.get(each.input), error.reason))
+            yield next(named, ""), "input", str(error)
 
     def faults(self, table: Table, value: Value) -> Iterator[tuple[str, str]]:
         """Column and sentence for whatever of one row does not suit what is declared."""
@@ -166,6 +170,10 @@ class Declarations:
         name = fold(value("property"))
         if name not in self.properties and name not in {fold(each) for each in BUILT_IN}:
             yield "property", f"there is no property '{value('property')}'"
+
+
+def _is_named(name: str, column: Column | None, reason: str) -> bool:
+    return f"'{name}'" in reason or (column is not None and reason.startswith(column.label))
 
 
 def _outside(value: Value, low: float | None, high: float | None) -> tuple[str, str] | None:

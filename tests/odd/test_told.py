@@ -68,11 +68,9 @@ async def test_the_bench_tells_and_the_book_corrects(path: Path) -> None:
 
 
 async def test_opening_a_row_that_is_left_out_opens_its_entries(path: Path) -> None:
-    from claybench.tui.open import open_record
-
     with holding(path, spoil(path)):
         async with opened(path, start=NOW) as driver:
-            await open_record(driver.app, "slabs", "P2")
+            await driver.app.open_record("slabs", "P2")
             await driver.settle()
             assert "Correct slab P2" in driver.text()
 
