@@ -149,6 +149,7 @@ def test_columns_come_to_what_single_values_come_to(node: Node) -> None:
 @example("²")
 @example("a⁻")
 @example("1e5")
+@example("a^-999")
 def test_whatever_is_typed_is_read_or_refused(text: str) -> None:
     """A fuzz: no other error than the house's own, and what is read can be written and given values."""
     try:

@@ -33,6 +33,8 @@ _LOWERED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 _WRITTEN = {"+": " + ", "-": " − ", "*": " × ", "/": " ÷ ", "^": "^"}
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2, "^": 4}
 _NEGATIVE = 3
+LARGEST_POWER = 12
+"""Of what has a unit."""
 FUNCTIONS = ("sqrt", "ln")
 
 
@@ -420,6 +422,9 @@ def _raised(node: Node, base: Dimension, power: Dimension, right: Node) -> Dimen
         text = f"'{written(node)}' is of another kind with every reading."
         raise BadInput(text, "A quantity with a unit takes a power written as a number.", field="formula")
     exact = Fraction(value(right, {})).limit_denominator(1000)
+    if abs(exact) > LARGEST_POWER:
+        text = f"'{written(node)}' is a power that no quantity has."
+        raise BadInput(text, f"Powers of what has a unit go up to {LARGEST_POWER}.", field="formula")
     return base**exact
 
 
