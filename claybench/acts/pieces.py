@@ -11,6 +11,7 @@ from claybench import ask, clock, insight, work
 from claybench.acts.declare import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput, Question
+from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
 from claybench.terms.naming import named_in
 
@@ -41,7 +42,7 @@ def _form_offers(lab: Lab, given: Values) -> Offers:
         "count": FieldOffer(str(count), note=start.sized_for.words if start.sized_for else ""),
         "codes": FieldOffer(", ".join(ask.pieces.codes_for_pieces(lab, count))),
         "shape": FieldOffer(start.shape),
-        "plastic_mm": FieldOffer(value_text(start.marks_mm, "mm")),
+        LENGTHS[0].name: FieldOffer(value_text(start.marks_mm, "mm")),
     }
 
 
@@ -85,7 +86,7 @@ FORM = Act(
         ActField(name="codes", label="codes", note="scratch these in", echoes=count_listed, long=True),
         ActField.of_column(Piece, "shape", "bar", required=True),
         ActField.of_column(
-            Piece, "plastic_mm", typed_in="mm", text="100 mm", note="between the marks", option="length"
+            Piece, LENGTHS[0].name, typed_in="mm", text="100 mm", note="between the marks", option="length"
         ),
         ActField.of_column(Piece, "formed_at", text="now", kind="time", option="at"),
         ActField.of_column(Piece, "formed_how", note="pressed, rolled, cut", option="how"),
@@ -100,31 +101,15 @@ FORM = Act(
 
 # -- readings --------------------------------------------------------------------------------------
 
-READINGS = (
-    "plastic_mm", "plastic_g", "dry_mm", "dry_g",
-    "fired_mm", "fired_g", "soaked_g", "suspended_g", "warp_pct", "colour",
-)  # fmt: skip
-"""What is read off a piece, in the order of the work."""
 
-
-AFTER_FIRE = frozenset(Fired.__dataclass_fields__) - {"piece", "firing", "note"}
-METHODS: dict[str, tuple[str, ...]] = {
-    "dry_mm": ("air", "oven"),
-    "dry_g": ("oven", "air"),
-    "soaked_g": ("boil", "vacuum", "soak"),
-    "suspended_g": ("boil", "vacuum", "soak"),
-}
-"""How a reading may have come about; the first is what is usual."""
-
-
-def reading_field(reading: str) -> ActField:
+def reading_field(name: str) -> ActField:
     """The field of one kind of reading."""
-    return ActField.of_column(Piece if reading in Piece.__dataclass_fields__ else Fired, reading)
+    return ActField.of_column(Fired if READINGS[name].after_firing else Piece, name)
 
 
 def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     value = _value_of(values["reading"], values["value"], now)
-    if values["reading"] in AFTER_FIRE and not values.get("firing"):
+    if READINGS[values["reading"]].after_firing and not values.get("firing"):
         raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
     for each in ask.pieces.piece_reading(
         lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""
@@ -147,8 +132,8 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     now = clock.in_zone(lab.now(), lab.zone)
     at = values["at"] or now
     value = _value_of(values["reading"], values["value"], now)
-    firing, method = values["firing"], values["method"] or METHODS.get(values["reading"], (None,))[0]
-    work.pieces.measure(lab, values["piece"], values["reading"], value, at=at, firing=firing, method=method)
+    method = values["method"] or next(iter(READINGS[values["reading"]].way_order), None)
+    work.pieces.measure(lab, values["piece"], values["reading"], value, at=at, firing=values["firing"], method=method)
     return str(values["piece"])
 
 
@@ -158,14 +143,14 @@ MEASURE = Act(
     given=("piece", "reading", "value"),
     fields=(
         ActField.of_column(Piece, "piece", owns=""),
-        ActField(name="reading", label="reading", kind="word", words=READINGS, required=True),
+        ActField(name="reading", label="reading", kind="word", words=tuple(READINGS), required=True),
         ActField(name="value", label="value", note="lengths in mm, masses in g", required=True),
         ActField.of_column(Fired, "firing", required=False, note="empty before any firing"),
         ActField(
             name="method",
             label="how",
             kind="word",
-            words=("air", "oven", "boil", "vacuum", "soak"),
+            words=tuple(sorted({*DRYING.words, *SOAKING.words})),
             note="dried or soaked",
             option="how",
         ),
@@ -204,7 +189,7 @@ READING = Act(
     given=("piece", "what", "value"),
     fields=(
         ActField.of_column(Measurement, "piece", required=True),
-        ActField.of_column(Measurement, "what", "dry_mm", required=True),
+        ActField.of_column(Measurement, "what", LENGTHS[1].name, required=True),
         ActField(name="value", label="value", note="lengths in mm, masses in g"),
         ActField.of_column(Measurement, "firing", note="empty before any firing"),
         ActField.of_column(Measurement, "by", note="whose hand"),

@@ -13,6 +13,7 @@ from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
+from claybench.measure.properties.readings import READINGS, Reading
 from claybench.mix.codes import next_codes
 from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
@@ -32,6 +33,10 @@ class PieceLine:
     fired: Fired | None
     measures: PieceMeasures
     questions: tuple[Question, ...]
+
+    def recorded(self, reading: Reading) -> float | str | None:
+        """What stands there for one kind of reading."""
+        return reading.recorded(self.piece, self.fired)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +135,7 @@ def reading_questions(
     found = []
     if isinstance(value, float) and (odd := unusual_number(_column(reading), value)):
         found.append(Question("unusual", odd, reading))
-    if isinstance(value, float) and reading != "warp_pct":
+    if isinstance(value, float) and READINGS[reading].is_size:
         raw = raw_of(own.piece, own.fired)
         far = find_outlier(reading, value, raw, peers_of(lines, own, reading))
         hardly = next((each for each in questions(replace(raw, **{reading: value})) if each.field == reading), None)  # type: ignore[arg-type]

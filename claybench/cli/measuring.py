@@ -97,7 +97,7 @@ def _plasticity(page: Any) -> dict[str, Any]:
 def repeats(
     context: typer.Context,
     reading: str | None = typer.Option(
-        None, "--reading", help="dry_mm, fired_g and the like; all that were made again."
+        None, "--reading", help="Kind of reading, as a column of the record; all that were made again."
     ),
     as_of: str | None = AsOf,
     as_json: bool = Json,

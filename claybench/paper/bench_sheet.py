@@ -8,6 +8,7 @@ from typing import Any
 
 from claybench.ask.batches import BatchPage
 from claybench.ask.search import scan_text
+from claybench.measure.properties.readings import READINGS
 from claybench.mix.cautions import cautions_for
 from claybench.paper.page import BOLD, FONT, MM, paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import title_block as head
@@ -100,18 +101,14 @@ def _pour(page: BatchPage, room: int) -> list[Any]:
 def _pieces(page: BatchPage, room: int) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
-    rows: list[list[Any]] = [
-        ["code", "plastic\nmm", "plastic\ng", "dry\nmm", "dry\ng", "fired\nmm", "fired\ng", "soaked\ng", "in water\ng"]
-    ]
+    read = [each for each in READINGS.values() if each.is_size]
+    rows: list[list[Any]] = [["code", *(f"{each.word.removeprefix('hanging ')}\n{each.unit}" for each in read)]]
     for piece in page.pieces:
-        held = (piece.plastic_mm, piece.plastic_g, piece.dry_mm, piece.dry_g)
-        rows.append([_short(piece.piece), *["" if value is None else plain(value) for value in held], "", "", "", ""])
-    rows += [[""] * 9 for _ in range(max(room - len(page.pieces), 2))]
-    return [
-        CondPageBreak(_WITH_HEAD),
-        text_paragraph("Pieces", 11, bold=True),
-        _table(rows, (20, *(20,) * 8), tall=True),
-    ]
+        held = [each.recorded(piece, None) for each in read]
+        rows.append([_short(piece.piece), *(plain(value) if isinstance(value, float) else "" for value in held)])
+    rows += [[""] * (len(read) + 1) for _ in range(max(room - len(page.pieces), 2))]
+    table = _table(rows, (20,) * (len(read) + 1), tall=True)
+    return [CondPageBreak(_WITH_HEAD), text_paragraph("Pieces", 11, bold=True), table]
 
 
 def _care(page: BatchPage) -> list[Any]:

@@ -8,12 +8,9 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.record.act import Writer
+from claybench.measure.properties.readings import READINGS
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, FaultSeen, Fired, Firing, Measurement, Photo, Piece
-
-PIECE_COLUMNS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g")
-FIRED_COLUMNS = ("fired_mm", "fired_g", "soaked_g", "suspended_g", "warp_pct", "colour")
 
 
 def form_pieces(lab: Lab, pieces: Sequence[Piece]) -> None:
@@ -37,47 +34,28 @@ def measure(
     method: str | None = None,
 ) -> None:
     """One reading of one piece; None clears it. The first dry or soaked reading dates itself."""
-    if column not in PIECE_COLUMNS + FIRED_COLUMNS:
+    reading = READINGS.get(column)
+    if reading is None:
         raise BadInput(f"'{column}' is not measured on a piece.", field="column")
-    named = TABLE_OF[Piece if column in PIECE_COLUMNS else Fired][column].label
-    with lab.acting(f"Measured {named} of {piece}") as act:
-        if column in PIECE_COLUMNS:
-            _measure_piece(act, piece, column, value, at, method)
-        elif firing is None:
-            raise BadInput(f"Which firing does the {named} belong to?", "Choose one.", field="firing")
+    label = reading.column.label
+    with lab.acting(f"Measured {label} of {piece}") as act:
+        row: Piece | Fired | None = act.one(Piece, piece)
+        if reading.after_firing:
+            if firing is None:
+                raise BadInput(f"Which firing does the {label} belong to?", "Choose one.", field="firing")
+            act.one(Firing, firing)
+            row = next(iter(act.rows(Fired, piece=piece, firing=firing)), None)
+        changes: dict[str, Any] = {reading.name: value}
+        if value is not None and reading.dates and getattr(row, reading.dates, None) is None:
+            changes[reading.dates] = at
+        if value is not None and reading.ways is not None and method is not None:
+            changes[reading.ways.column] = method
+        if row is None:
+            act.add(Fired(piece=piece, firing=str(firing), **changes))
+        elif isinstance(row, Fired):
+            act.change(Fired, (piece, firing), changes)
         else:
-            _measure_fired(act, piece, firing, column, value, at, method)
-
-
-def _measure_piece(act: Writer, piece: str, column: str, value: Any, at: datetime, method: str | None) -> None:
-    changes: dict[str, Any] = {column: value}
-    row = act.one(Piece, piece)
-    if column.startswith("dry") and value is not None:
-        if row.dry_at is None:
-            changes["dry_at"] = at
-        if method is not None:
-            changes["dry_how"] = method
-    if column.startswith("plastic") and value is not None and row.formed_at is None:
-        changes["formed_at"] = at
-    act.change(Piece, piece, changes)
-
-
-def _measure_fired(
-    act: Writer, piece: str, firing: str, column: str, value: Any, at: datetime, method: str | None
-) -> None:
-    act.one(Piece, piece)
-    act.one(Firing, firing)
-    rows = act.rows(Fired, piece=piece, firing=firing)
-    changes: dict[str, Any] = {column: value}
-    if column in ("soaked_g", "suspended_g") and value is not None:
-        if not rows or rows[0].soaked_at is None:
-            changes["soaked_at"] = at
-        if method is not None:
-            changes["soak_method"] = method
-    if rows:
-        act.change(Fired, (piece, firing), changes)
-    else:
-        act.add(Fired(piece=piece, firing=firing, **changes))
+            act.change(Piece, piece, changes)
 
 
 def add_firing(lab: Lab, firing: Firing, pieces: Sequence[str] = ()) -> None:

@@ -92,7 +92,7 @@ def test_why_names_formula_readings_and_source() -> None:
 
 def test_every_reading_is_a_column_of_the_record() -> None:
     for each in READINGS.values():
-        assert each.column.label and each.head
+        assert each.column.label and each.head and each.word
         assert set(each.guides) <= set(each.ways.words if each.ways else ())
         assert not each.ways or each.usual_way in each.ways.words
 

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-SAID: dict[str, tuple[str, ...]] = {
+from claybench.measure.properties.readings import READINGS
+
+SAID: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READINGS.items() if each.aliases} | {
     "piece": ("bar", "tile", "specimen", "sample", "id"),
     "batch": ("mix",),
     "body": ("clay", "clay body", "recipe"),
     "firing": ("kiln load",),
-    "plastic_mm": ("plastic", "wet length"),
-    "dry_mm": ("dry", "dry length"),
-    "fired_mm": ("fired", "fired length"),
-    "plastic_g": ("plastic", "wet mass"),
-    "dry_g": ("dry", "dry mass"),
-    "fired_g": ("fired", "fired mass"),
-    "soaked_g": ("soaked", "boiled", "saturated mass", "soaked mass"),
-    "suspended_g": ("hanging", "suspended", "mass in water", "submerged", "hanging in water"),
     "formed_at": ("formed", "date", "made"),
     "dry_at": ("dried on", "dry on"),
     "soaked_at": ("soaked on", "boiled on"),
@@ -50,7 +44,6 @@ SAID: dict[str, tuple[str, ...]] = {
     "length_mm": ("length", "diameter"),
     "note": ("notes", "remark", "remarks", "comment"),
     "by": ("who", "by whom"),
-    "colour": ("color", "fired colour"),
     "family": ("group",),
     "title": ("name", "description"),
     "position": ("pos", "line"),

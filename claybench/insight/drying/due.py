@@ -16,6 +16,7 @@ from claybench.insight.drying.next_touch import first_workable_check, next_touch
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_curve import Weighing
+from claybench.measure.properties.readings import DRY_LENGTH, FIRED_LENGTH, PLASTIC_LENGTH
 from claybench.quantity.shown import natural, show
 from claybench.terms import Fired, Piece, Slab, SlabEvent
 
@@ -23,6 +24,10 @@ _AFTER_FORMING = timedelta(hours=24)
 """Pieces are looked for as dry a day after forming; common practice, no source."""
 _WEIGH_DRYING = timedelta(hours=24)
 _TURNABLE = frozenset({"turned", "demoulded"})
+
+
+READING_DUE = {"dry_length": DRY_LENGTH, "fired_length": FIRED_LENGTH}
+"""What is to be read of pieces, by the kind of what is due."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +108,21 @@ def due_slabs(
     return out
 
 
+def lacks_dry_length(piece: Piece) -> bool:
+    """Whether a piece that was formed and measured plastic was not measured dry yet."""
+    lengths = (PLASTIC_LENGTH.recorded(piece, None), DRY_LENGTH.recorded(piece, None))
+    return piece.formed_at is not None and lengths[0] is not None and lengths[1] is None
+
+
+def is_meant(due: DueTask, piece: Piece, fired: Fired | None) -> bool:
+    """Whether a piece is one of those whose reading is due, in one firing or before any."""
+    if piece.ended is not None:
+        return False
+    if due.firing is not None:
+        return fired is not None and fired.firing == due.firing and FIRED_LENGTH.recorded(piece, fired) is None
+    return lacks_dry_length(piece)
+
+
 def due_pieces(
     pieces: Iterable[Piece], fired: Iterable[Fired], fired_on: dict[str, datetime], zone: tzinfo
 ) -> list[DueTask]:
@@ -114,13 +134,13 @@ def due_pieces(
         batch_of[piece.piece] = piece.batch
         if piece.ended is not None:
             gone.add(piece.piece)
-        elif piece.dry_mm is None and piece.formed_at is not None and piece.plastic_mm is not None:
+        elif lacks_dry_length(piece) and piece.formed_at is not None:
             dry[piece.batch].append(clock.moment(piece.formed_at, zone))
     out_of_kiln: dict[tuple[str, str], int] = defaultdict(int)
     been_fired: set[str] = set()
     for row in fired:
         been_fired.add(row.piece)
-        if row.fired_mm is None and row.piece not in gone and row.firing in fired_on:
+        if FIRED_LENGTH.recorded(None, row) is None and row.piece not in gone and row.firing in fired_on:
             out_of_kiln[batch_of.get(row.piece, ""), row.firing] += 1
     out = []
     if dry:

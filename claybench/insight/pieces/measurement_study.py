@@ -13,6 +13,7 @@ from datetime import datetime
 
 from claybench.errors import BadInput
 from claybench.insight.pieces.repeatability import NO_OPERATOR
+from claybench.measure.properties.readings import DRY_LENGTH
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
 MOST_OFFERED = 8
@@ -68,7 +69,7 @@ def bars_offered(codes: Sequence[str], pieces: Iterable[Piece]) -> list[str]:
     """Which of these bars a study is offered with: whole ones, those that were measured dry before the others."""
     whole = {piece.piece: piece for piece in pieces if piece.ended is None}
     known = [code for code in codes if code in whole]
-    return sorted(known, key=lambda code: whole[code].dry_mm is None)[:MOST_OFFERED]
+    return sorted(known, key=lambda code: DRY_LENGTH.recorded(whole[code], None) is None)[:MOST_OFFERED]
 
 
 def plan_study(

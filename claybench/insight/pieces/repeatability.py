@@ -14,10 +14,11 @@ from statistics import median
 from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
 from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
+from claybench.measure.properties.readings import SIZES
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
-READINGS = ("plastic_mm", "plastic_g", "dry_mm", "dry_g", "fired_mm", "fired_g", "soaked_g", "suspended_g")
+READINGS = SIZES
 """Readings of a piece that can be studied."""
 COUNTS = (3, 5, 10, 20)
 """Pieces of each body for which the smallest difference is told."""

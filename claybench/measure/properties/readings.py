@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from claybench.measure.properties.declaration import Input, Ways
-from claybench.terms import TABLES, Column
+from claybench.quantity.shown import unit_sign
+from claybench.terms import TABLES, Column, Fired, Piece
 
 LEAST, MOST = 1e-6, 1e9
 """In mm and g: nothing outside is a test piece, and nothing within can overflow a formula."""
@@ -43,8 +44,8 @@ class Reading:
     """What the standard asks, in one line."""
     guides: Mapping[str, str] = field(default_factory=dict)
     """The same by the way."""
-    head: str = ""
-    """Head of a narrow column."""
+    word: str = ""
+    """What the piece was then, or what was read, in a word or two."""
     dates: str = ""
     """Column that the first such reading dates."""
     aliases: tuple[str, ...] = ()
@@ -54,6 +55,30 @@ class Reading:
     def column(self) -> Column:
         """Its column in the dictionary."""
         return TABLES[self.table][self.name]
+
+    @property
+    def head(self) -> str:
+        """Head of a narrow column.
+
+        >>> READINGS["suspended_g"].head, READINGS["warp_pct"].head, READINGS["colour"].head
+        ('hanging g', 'warp %', 'colour')
+        """
+        return f"{self.word.split()[0]} {self.unit}".rstrip()
+
+    @property
+    def unit(self) -> str:
+        """Its unit as it is written; nothing for words."""
+        return "" if self.column.unit == "1" else unit_sign(self.column.unit)
+
+    @property
+    def after_firing(self) -> bool:
+        """Whether it is read after a firing."""
+        return self.table == "fired"
+
+    @property
+    def chosen_with(self) -> str:
+        """What shares its way when one is chosen: the two weighings of a soak; a dry length and a dry mass do not."""
+        return self.dates if self.after_firing else self.name
 
     @property
     def is_number(self) -> bool:
@@ -66,9 +91,30 @@ class Reading:
         return self.column.unit in ("mm", "g")
 
     @property
+    def is_ratio(self) -> bool:
+        """Whether it may be typed as a gap of a length: '0.4 of 130 mm'."""
+        return self.column.unit == "%"
+
+    @property
     def input(self) -> Input:
         """It, as it goes into a formula."""
         return Input(name=self.name, unit=self.column.unit, low=LEAST, high=MOST, label=self.column.label)
+
+    def recorded(self, piece: Piece | None, fired: Fired | None) -> float | str | None:
+        """What stands there for a piece, in one firing or before any."""
+        row = fired if self.after_firing else piece
+        value: float | str | None = getattr(row, self.name, None)
+        return value
+
+    def recorded_way(self, piece: Piece, fired: Fired | None) -> str | None:
+        """How it came about, as the record says."""
+        row = fired if self.after_firing else piece
+        word: str | None = getattr(row, self.ways.column, None) if self.ways is not None else None
+        return word
+
+    def guide_for(self, way: str | None) -> str:
+        """What the standard asks of it, taken in one way."""
+        return self.guides.get(way or "", self.guide)
 
     @property
     def way_order(self) -> tuple[str, ...]:
@@ -80,17 +126,17 @@ class Reading:
 
 _ALL = (
     Reading(
-        name="plastic_mm", table="pieces", head="plastic mm", dates="formed_at", aliases=("plastic", "wet length"),
+        name="plastic_mm", table="pieces", word="plastic", dates="formed_at", aliases=("plastic", "wet length"),
         guide="ASTM C326: between the marks, at once; ten bars or more.",
     ),
-    Reading(name="plastic_g", table="pieces", head="plastic g", dates="formed_at", aliases=("plastic", "wet mass")),
+    Reading(name="plastic_g", table="pieces", word="plastic", dates="formed_at", aliases=("plastic", "wet mass")),
     Reading(
-        name="dry_mm", table="pieces", head="dry mm", ways=DRYING, usual_way="air", dates="dry_at",
+        name="dry_mm", table="pieces", word="dry", ways=DRYING, usual_way="air", dates="dry_at",
         aliases=("dry", "dry length"),
         guide="ASTM C326: between the marks, in the order of the plastic lengths.",
     ),
     Reading(
-        name="dry_g", table="pieces", head="dry g", ways=DRYING, usual_way="oven", dates="dry_at",
+        name="dry_g", table="pieces", word="dry", ways=DRYING, usual_way="oven", dates="dry_at",
         aliases=("dry", "dry mass"),
         guides={
             "oven": "110 °C to constant mass: water and loss are of this mass.",
@@ -98,12 +144,12 @@ _ALL = (
         },
     ),
     Reading(
-        name="fired_mm", table="fired", head="fired mm", aliases=("fired", "fired length"),
+        name="fired_mm", table="fired", word="fired", aliases=("fired", "fired length"),
         guide="ASTM C326: between the same marks.",
     ),
-    Reading(name="fired_g", table="fired", head="fired g", aliases=("fired", "fired mass")),
+    Reading(name="fired_g", table="fired", word="fired", aliases=("fired", "fired mass")),
     Reading(
-        name="soaked_g", table="fired", head="soaked g", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        name="soaked_g", table="fired", word="soaked", ways=SOAKING, usual_way="boil", dates="soaked_at",
         aliases=("soaked", "boiled", "saturated mass", "soaked mass"),
         guides={
             "boil": "ASTM C373: boiled 5 h, left in the water 24 h, wiped; five pieces or more of 50 g.",
@@ -112,7 +158,7 @@ _ALL = (
         },
     ),
     Reading(
-        name="suspended_g", table="fired", head="hanging g", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        name="suspended_g", table="fired", word="hanging in water", ways=SOAKING, usual_way="boil", dates="soaked_at",
         aliases=("hanging", "suspended", "mass in water", "submerged", "hanging in water"),
         guides={
             "boil": "ASTM C373: hanging in water, after the soak.",
@@ -121,14 +167,19 @@ _ALL = (
         },
     ),
     Reading(
-        name="warp_pct", table="fired", head="warp %",
+        name="warp_pct", table="fired", word="warp",
         guide="ASTM C485: the gap at mid-length, % of the edge. '0.4 of 130 mm' is worked out.",
     ),
-    Reading(name="colour", table="fired", head="colour", guide="in your own words"),
+    Reading(name="colour", table="fired", word="colour", aliases=("color", "fired colour"), guide="in your own words"),
 )  # fmt: skip
 READINGS = {each.name: each for each in _ALL}
 """In the order of the work."""
+LENGTHS = tuple(each for each in _ALL if each.column.unit == "mm")
+"""What is measured between the marks, plastic, dry and fired."""
+PLASTIC_LENGTH, DRY_LENGTH, FIRED_LENGTH = LENGTHS
+FIRST_READ = (*LENGTHS, READINGS["soaked_g"])
+"""What is asked for before the rest."""
 SIZES = tuple(each.name for each in _ALL if each.is_size)
 """The lengths and masses."""
-PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and each.table == "pieces")
-FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.table == "fired")
+PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and not each.after_firing)
+FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.after_firing)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import ask
+from claybench.insight.drying.due import READING_DUE, is_meant
 
 if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
@@ -12,7 +13,6 @@ if TYPE_CHECKING:
 
 OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
 """What each kind of due thing is about; the others are about pieces."""
-_READINGS = {"dry_length": "dry_mm", "fired_length": "fired_mm"}
 
 
 async def open_due(notebook: Notebook, due: DueTask) -> None:
@@ -21,14 +21,5 @@ async def open_due(notebook: Notebook, due: DueTask) -> None:
         await notebook.open_record(f"{OF_DUE[due.kind]}s", due.code)
         return
     lines = await notebook.consult(ask.pieces.piece_lines)
-    codes = dict.fromkeys(line.piece.piece for line in lines if _lacks(line, due))
-    await notebook.open_screen("measure", list(codes), reading=_READINGS[due.kind], firing=due.firing or "")
-
-
-def _lacks(line: Any, due: DueTask) -> bool:
-    """Whether it is one of the pieces that are meant."""
-    if line.piece.ended is not None:
-        return False
-    if due.firing is not None:
-        return line.fired is not None and line.fired.firing == due.firing and line.fired.fired_mm is None
-    return line.piece.dry_mm is None and line.piece.plastic_mm is not None and line.piece.formed_at is not None
+    codes = dict.fromkeys(line.piece.piece for line in lines if is_meant(due, line.piece, line.fired))
+    await notebook.open_screen("measure", list(codes), reading=READING_DUE[due.kind].name, firing=due.firing or "")

@@ -10,22 +10,17 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench import acts, ask
-from claybench.acts.pieces import METHODS, READINGS, reading_field
 from claybench.errors import ClaybenchError, Question
-from claybench.terms import Fired
+from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading
 from claybench.tui.care import care
 from claybench.tui.field import Field
 from claybench.tui.forms.pieces import ask_hand, hand, see_fault
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.typed_reading import (
-    column_head,
-    measuring_guide,
     parse_reading,
     reading_cell,
     reading_with_unit,
-    recorded_value,
-    row_type_of,
 )
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
@@ -51,7 +46,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         super().__init__()
         self._codes = list(pieces)
         self._start = start
-        self._reading = reading
+        self._name: str = reading
+        """Of the reading that is entered now."""
+        self._readings = READINGS
         self._firing = firing
         self._every: list[PieceLine] = []
         """Every line of the lab: the fellows of these pieces."""
@@ -122,15 +119,18 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         """Start where one stood, with a draft that was left, or at the first reading that is lacking."""
         self._typed = self.notebook.drafts.load(_DRAFT)
         for cell_key in self._typed:
-            firing, reading, piece = cell_key.split(_SPLIT)
-            if piece in self._lines and reading in READINGS and not self._reading:
-                self._start, self._reading, self._firing = piece, reading, firing or self._firing
-        if not self._reading:
+            firing, name, piece = cell_key.split(_SPLIT)
+            if piece in self._lines and name in self._readings and not self._name:
+                self._start, self._name, self._firing = piece, name, firing or self._firing
+        if not self._name:
             line = self._lines.get(self._start) or next(iter(self._lines.values()), None)
-            order = READINGS[:8:2]
-            self._reading = next(
-                (name for name in order if line is None or recorded_value(line, name) is None), "fired_mm"
-            )
+            lacking = (each for each in FIRST_READ if line is None or line.recorded(each) is None)
+            self._name = next(lacking, LENGTHS[-1]).name
+
+    @property
+    def _reading(self) -> Reading:
+        """What is entered now."""
+        return self._readings[self._name]
 
     # -- drawing -----------------------------------------------------------------------------------
 
@@ -138,10 +138,11 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         sheet = self.query_one(Sheet)
         wide = self.size.width >= 110
         room = (self.size.width - 12 - (14 if wide else 0)) // 12
-        at = READINGS.index(self._reading)
-        start = min(max(at - room // 2, 0), max(len(READINGS) - room, 0))
-        names = READINGS[start : start + room]
-        heads = [f"[{column_head(name)}]" if name == self._reading else column_head(name) for name in names]
+        every = list(self._readings.values())
+        at = every.index(self._reading)
+        start = min(max(at - room // 2, 0), max(len(every) - room, 0))
+        shown = every[start : start + room]
+        heads = [f"[{each.head}]" if each is self._reading else each.head for each in shown]
         columns = [
             Col("piece", 6),
             *([Col("batch", 12)] if wide else []),
@@ -150,10 +151,10 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         here = sheet.record or self._start
         rows = []
         for code, line in self._lines.items():
-            values = [self._shown(code, line, name) for name in names]
+            values = [self._shown(code, line, each) for each in shown]
             if code == here:
                 values = [
-                    f"[{text}]" if name == self._reading else text for name, text in zip(names, values, strict=True)
+                    f"[{text}]" if each is self._reading else text for each, text in zip(shown, values, strict=True)
                 ]
             rows.append(Row((code, *([line.piece.batch] if wide else []), *values), code))
         sheet.fill(rows, columns)
@@ -170,13 +171,13 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             with box.prevent(Input.Changed):
                 box.value, box.cursor_position = text, len(text)
 
-    def _key(self, code: str, reading: str) -> str:
-        return _SPLIT.join((self._firing if row_type_of(reading) is Fired else "", reading, code))
+    def _key(self, code: str, reading: Reading) -> str:
+        return _SPLIT.join((self._firing if reading.after_firing else "", reading.name, code))
 
-    def _shown(self, code: str, line: PieceLine, reading: str) -> str:
+    def _shown(self, code: str, line: PieceLine, reading: Reading) -> str:
         """What stands in a cell; a mark where something is typed and not entered yet."""
         typed = self._typed.get(self._key(code, reading))
-        return f"{typed} …" if typed else reading_cell(recorded_value(line, reading))
+        return f"{typed} …" if typed else reading_cell(line.recorded(reading))
 
     def on_resize(self, event: events.Resize) -> None:
         """As many readings as there is room for."""
@@ -186,24 +187,21 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     @property
     def _method(self) -> str | None:
         """How this reading came about: as chosen, as the piece says, or as is usual."""
-        ways = METHODS.get(self._reading)
-        if ways is None:
+        ways = self._reading.way_order
+        if not ways:
             return None
-        family = self._reading if self._reading.startswith("dry") else "soaked_g"
-        said = None
         line = self._lines.get(self._code())
-        if line is not None:
-            said = line.piece.dry_how if family != "soaked_g" else line.fired.soak_method if line.fired else None
-        return self._chosen.get(family) or said or ways[0]
+        said = self._reading.recorded_way(line.piece, line.fired) if line is not None else None
+        return self._chosen.get(self._reading.chosen_with) or said or ways[0]
 
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
         method = f" ({self._method})" if self._method else ""
-        where = f" in firing {self._firing or NOTHING}" if row_type_of(self._reading) is Fired else ""
-        there = recorded_value(line, self._reading) if line is not None else None
+        where = f" in firing {self._firing or NOTHING}" if self._reading.after_firing else ""
+        there = line.recorded(self._reading) if line is not None else None
         has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
-        self.query_one("#reading-name", Static).update(f"{reading_field(self._reading).label}{method}{of}{where}{has}")
+        self.query_one("#reading-name", Static).update(f"{self._reading.column.label}{method}{of}{where}{has}")
         self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
@@ -213,18 +211,19 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.query_one("#said", Static).update(text)
 
     def _guide(self) -> str:
-        said = measuring_guide(self._reading, self._method)
+        said = self._reading.guide_for(self._method)
         return "\n".join(part for part in (said, care("boil") if self._method == "boil" else "") if part)
 
     def tables(self) -> list[Listing]:
         """All readings of these pieces, those out of sight too."""
-        labels = tuple(headed(reading_field(name).label, reading_field(name).unit) for name in READINGS)
+        every = self._readings.values()
+        labels = tuple(headed(each.column.label, each.column.unit) for each in every)
         rows = tuple(
             (
                 code,
                 line.piece.batch,
                 line.fired.firing if line.fired else None,
-                *(recorded_value(line, name) for name in READINGS),
+                *(line.recorded(each) for each in every),
             )
             for code, line in self._lines.items()
         )
@@ -278,7 +277,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
         value = found.value
-        asked = ask.pieces.reading_questions(self._every, line, self._reading, value, firing=self._firing, again=again)
+        asked = ask.pieces.reading_questions(
+            self._every, line, self._reading.name, value, firing=self._firing, again=again
+        )
         if not asked:
             self._save(text, value, again, asked)
             return
@@ -292,7 +293,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def _save(self, text: str, value: float | str | None, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
         code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
-        fired = (self._firing or None) if row_type_of(reading) is Fired else None
+        fired = (self._firing or None) if reading.after_firing else None
         act, values = self._act(code, reading, fired, value, again)
         self._saving[key] = text
         self._typed.pop(key, None)
@@ -305,13 +306,13 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
 
     def _act(
-        self, code: str, reading: str, fired: str | None, value: float | str | None, again: bool
+        self, code: str, reading: Reading, fired: str | None, value: float | str | None, again: bool
     ) -> tuple[Act, Values]:
         values: Values = {"piece": code, "firing": fired, "at": self.notebook.now()}
         if again:
-            return acts.pieces.READING, {**values, "what": reading, "value": value, "by": hand(self.notebook)}
+            return acts.pieces.READING, {**values, "what": reading.name, "value": value, "by": hand(self.notebook)}
         method = self._method if value is not None else None
-        return acts.pieces.MEASURE, {**values, "reading": reading, "value": value, "method": method}
+        return acts.pieces.MEASURE, {**values, "reading": reading.name, "value": value, "method": method}
 
     async def _finish(
         self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], said: str
@@ -339,29 +340,29 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def action_across(self, by: int) -> None:
         """Another reading of the same piece."""
         self._notice = ""
-        self._reading = READINGS[(READINGS.index(self._reading) + by) % len(READINGS)]
+        names = list(self._readings)
+        self._name = names[(names.index(self._name) + by) % len(names)]
         self._fill()
 
     def action_reading(self, by: int) -> None:
         """Another reading, from the first piece on that lacks it."""
         self.action_across(by)
-        after_fire = row_type_of(self._reading) is Fired
+        reading = self._reading
         lacking = (
             n
             for n, line in enumerate(self._lines.values())
-            if recorded_value(line, self._reading) is None and (line.fired is not None or not after_fire)
+            if line.recorded(reading) is None and (line.fired is not None or not reading.after_firing)
         )
         self.query_one(Sheet).action_jump(next(lacking, 0))
         self._fill()
 
     def action_method(self) -> None:
         """The next way this reading may have come about."""
-        ways = METHODS.get(self._reading)
-        if ways is None:
+        ways = self._reading.way_order
+        if not ways:
             self._say("This reading has one way only.")
             return
-        family = self._reading if self._reading.startswith("dry") else "soaked_g"
-        self._chosen[family] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
+        self._chosen[self._reading.chosen_with] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
         self._head()
 
     def action_firing(self) -> None:

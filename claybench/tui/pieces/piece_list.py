@@ -10,12 +10,14 @@ from textual.widget import Widget
 
 from claybench import ask
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.readings import LENGTHS
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.forms.pieces import end_piece, fire, form_pieces, see_fault
 from claybench.tui.keys import PIECES, bindings
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.pieces.repeatability import RepeatabilityPlace
+from claybench.tui.pieces.typed_reading import reading_cell
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.words import NOTHING, number
@@ -34,9 +36,7 @@ _COLUMNS = (
     Col("body", 7),
     Col("batch", 9),
     Col("firing", 7),
-    Col("plastic", 8, right=True, unit="mm"),
-    Col("dry", 7, right=True, unit="mm"),
-    Col("fired", 7, right=True, unit="mm"),
+    *(Col(each.word, max(len(each.word) + 1, 7), right=True, unit=each.unit) for each in LENGTHS),
     *(Col(each.narrow, max(len(each.narrow), 7), right=True, unit=each.sign) for each in _MEASURES),
     Col("", 10, grows=True, name="doubt or end"),
 )
@@ -83,9 +83,7 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
                 line.body,
                 piece.batch,
                 fired.firing if fired else NOTHING,
-                number(piece.plastic_mm),
-                number(piece.dry_mm),
-                number(fired.fired_mm if fired else None),
+                *(reading_cell(line.recorded(each)) for each in LENGTHS),
                 *measures,
                 doubt,
             )

@@ -6,9 +6,11 @@ from datetime import date, tzinfo
 from typing import TYPE_CHECKING
 
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.readings import LENGTHS, READINGS, Reading
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.forms.correcting import was
 from claybench.tui.lines import Line
+from claybench.tui.pieces.typed_reading import reading_with_unit
 from claybench.tui.words import moment, number, plain_word
 
 if TYPE_CHECKING:
@@ -50,10 +52,14 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
 
 def unfired_lines(piece: Piece) -> list[str]:
     """What is known of it plastic and dry."""
-    plastic = [number(piece.plastic_mm, unit="mm")] if piece.plastic_mm is not None else []
-    plastic += [number(piece.plastic_g, unit="g")] if piece.plastic_g is not None else []
-    dry = [number(piece.dry_mm, unit="mm")] if piece.dry_mm is not None else []
-    dry += [number(piece.dry_g, unit="g")] if piece.dry_g is not None else []
+    plastic, dry = (
+        [
+            reading_with_unit(value, each)
+            for each in READINGS.values()
+            if each.dates == dates and (value := each.recorded(piece, None)) is not None
+        ]
+        for dates in ("formed_at", "dry_at")
+    )
     how = f" by {plain_word(piece.dry_how)}" if piece.dry_how else ""
     return [
         f"formed {moment(piece.formed_at)}: " + (", ".join(plastic) or "not measured plastic"),
@@ -64,7 +70,7 @@ def unfired_lines(piece: Piece) -> list[str]:
 def record_line(row: PieceRow) -> tuple[str, date | None, str]:
     """A row in words: what it is, when, and what it says."""
     if isinstance(row, Piece):
-        said = [f"plastic {number(row.plastic_mm, unit='mm')}", f"dry {number(row.dry_mm, unit='mm')}", row.note or ""]
+        said = [f"{each.word} {_text(each, row)}" for each in LENGTHS if not each.after_firing] + [row.note or ""]
         return "card", row.formed_at, ", ".join(part for part in said if part)
     if isinstance(row, Fired):
         return f"fired {row.firing}", row.soaked_at, fired_text(row)
@@ -77,13 +83,21 @@ def record_line(row: PieceRow) -> tuple[str, date | None, str]:
 
 def fired_text(row: Fired) -> str:
     """What one firing did to a piece."""
-    said = f"{number(row.fired_mm, unit='mm')}, {number(row.fired_g, unit='g')}"
-    if row.soaked_g is not None or row.suspended_g is not None:
-        said += f"; soaked {number(row.soaked_g, unit='g')}, hanging in water {number(row.suspended_g, unit='g')}"
-        said += f" ({plain_word(row.soak_method)})"
-    said += f"; warp {number(row.warp_pct, unit='%')}" if row.warp_pct is not None else ""
-    said += f"; {row.colour}" if row.colour else ""
-    return said + (f"; {row.note}" if row.note else "")
+    read = [each for each in READINGS.values() if each.after_firing]
+    parts = [", ".join(_text(each, row) for each in read if each.is_size and each.ways is None)]
+    soaked = [each for each in read if each.ways is not None]
+    if any(getattr(row, each.name) is not None for each in soaked):
+        masses = ", ".join(f"{each.word} {_text(each, row)}" for each in soaked)
+        parts.append(f"{masses} ({plain_word(row.soak_method)})")
+    for each in read:
+        if not each.is_size and getattr(row, each.name) is not None:
+            parts.append(f"{each.word} {_text(each, row)}" if each.is_number else _text(each, row))
+    return "; ".join([*parts, *([row.note] if row.note else [])])
+
+
+def _text(reading: Reading, row: Piece | Fired) -> str:
+    value = getattr(row, reading.name)
+    return value if isinstance(value, str) else number(value, unit=reading.unit)
 
 
 _SIGNS = {"<": "less than", ">": "more than", "~": "about"}

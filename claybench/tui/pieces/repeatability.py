@@ -9,11 +9,12 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench import acts, ask
+from claybench import ask
 from claybench.acts.field import ActField
 from claybench.acts.pieces import count_listed
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
-from claybench.insight.pieces.repeatability import READINGS, study_lines, study_reasons
+from claybench.insight.pieces.repeatability import study_lines, study_reasons
+from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
 from claybench.terms.naming import named_in
 from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import REPEATS, bindings
@@ -70,11 +71,11 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         self._plan = load_study(self.notebook.drafts)
         going = ""
         if self._plan is not None:
-            going = f"A study of the {acts.pieces.reading_field(self._plan.reading).label} is under way: Enter goes on with it."
+            going = f"A study of the {READINGS[self._plan.reading].column.label} is under way: Enter goes on with it."
         self.query_one("#under-way", Static).update(going)
         lines: list[str] = []
         for study in answer:
-            lines += [acts.pieces.reading_field(study.reading).label.upper(), *study_lines(study), ""]
+            lines += [READINGS[study.reading].column.label.upper(), *study_lines(study), ""]
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
@@ -82,7 +83,7 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         lines = [
             line
             for each in self._studies
-            for line in [acts.pieces.reading_field(each.reading).label.upper(), *study_reasons(each), ""]
+            for line in [READINGS[each.reading].column.label.upper(), *study_reasons(each), ""]
         ]
         self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
 
@@ -141,7 +142,7 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
             notebook.push_screen(StudyPlace(plan))
 
     fields = [
-        ActField(name="reading", label="reading", kind="word", words=READINGS, required=True, text="dry_mm"),
+        ActField(name="reading", label="reading", kind="word", words=SIZES, required=True, text=DRY_LENGTH.name),
         ActField(name="pieces", label="bars", text=", ".join(bars), note="five to ten", echoes=count_listed, long=True),
         ActField(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
         ActField(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),

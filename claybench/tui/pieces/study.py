@@ -10,10 +10,10 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench import acts, ask
-from claybench.acts.pieces import reading_field
 from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.measurement_study import StudyPlan, StudyTurn
 from claybench.insight.pieces.repeatability import NO_OPERATOR, question_far_repeat, study_lines
+from claybench.measure.properties.readings import READINGS
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
 from claybench.tui.field import Field
@@ -69,7 +69,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
 
     def _show(self) -> None:
         turn, done = self._turn, len(self._plan.turns()) - len(self._open)
-        label = reading_field(self._plan.reading).label
+        label = READINGS[self._plan.reading].column.label
         if turn is None:
             self.query_one("#turn", Static).update(f"All {done} readings of the {label} are in.  Esc leaves.")
             drop_study(self.notebook.drafts)
@@ -100,7 +100,11 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        found = parse_reading(self._plan.reading, event.value, self.notebook.now()) if event.value.strip() else None
+        found = (
+            parse_reading(READINGS[self._plan.reading], event.value, self.notebook.now())
+            if event.value.strip()
+            else None
+        )
         self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -108,7 +112,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         turn, text = self._turn, event.value
         if turn is None or not text.strip():
             return
-        found = parse_reading(self._plan.reading, text, self.notebook.now())
+        found = parse_reading(READINGS[self._plan.reading], text, self.notebook.now())
         if not isinstance(found.value, float):
             return
         before = [
