@@ -21,10 +21,10 @@ Recipes = Sequence[Sequence[tuple[str, float]]]
 
 
 async def ask_make_bodies(
-    notebook: Notebook, found: NextSet, name: str, numbers: Sequence[int], then: Callable[[str], None]
+    notebook: Notebook, next_set: NextSet, name: str, numbers: Sequence[int], then: Callable[[str], None]
 ) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
-    start = await notebook.consult(ask.plan_make.making_start, found)
+    start = await notebook.consult(ask.plan_make.making_start, next_set)
     # Codes are offered without gaps, whichever proposals are chosen.
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
@@ -32,7 +32,7 @@ async def ask_make_bodies(
     stock = stock_note(start, [offer.lines for offer in chosen])
     await ask_act(
         notebook,
-        make_act(found, chosen, name, start.batch_g),
+        make_act(next_set, chosen, name, start.batch_g),
         tab="plan",
         draft=f"make {name} {'-'.join(map(str, numbers))}",
         note=stock({}),
@@ -42,17 +42,17 @@ async def ask_make_bodies(
 
 
 async def ask_repeat_batch(
-    notebook: Notebook, found: NextSet, again: BodyRepeat, name: str, then: Callable[[str], None]
+    notebook: Notebook, next_set: NextSet, again: BodyRepeat, name: str, then: Callable[[str], None]
 ) -> None:
     """One more batch of a body of the lab, beside the set."""
     held, start = (
         await notebook.consult(ask.mixing.recipe, again.body),
-        await notebook.consult(ask.plan_make.making_start, found),
+        await notebook.consult(ask.plan_make.making_start, next_set),
     )
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(
         notebook,
-        repeat_act(found, held, again, name, start.batch_g),
+        repeat_act(next_set, held, again, name, start.batch_g),
         tab="plan",
         draft=f"again {held.body.body} {name}",
         note=stock({}),

@@ -109,8 +109,8 @@ class PlanForm(Place):
         return {row.ask.name: row.text for row in rows}
 
     def _fields(self) -> list[Input | Choice]:
-        found = [field for field in self.query("#plan-asks Input, #plan-asks Choice") if field.is_attached]
-        return [field for field in found if isinstance(field, Input | Choice)]
+        fields = [field for field in self.query("#plan-asks Input, #plan-asks Choice") if field.is_attached]
+        return [field for field in fields if isinstance(field, Input | Choice)]
 
     # -- typing ------------------------------------------------------------------------------------
 

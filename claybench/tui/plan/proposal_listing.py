@@ -11,23 +11,23 @@ if TYPE_CHECKING:
     from claybench.ask.plan import NextSet
 
 
-def proposal_listings(found: NextSet, made: dict[int, str], zone: str) -> list[Listing]:
+def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[Listing]:
     """The bodies with what is foretold of them, and when what is poured."""
-    parts, fixed = list(found.bodies[0].parts), list(found.bodies[0].fixed)
-    targets = list(found.request.targets)
+    parts, fixed = list(next_set.bodies[0].parts), list(next_set.bodies[0].fixed)
+    targets = list(next_set.request.targets)
     headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]
     headings += [f"{name} (on top)" for name in fixed]
     headings += [f"{target_label(name)}, {word}" for name in targets for word in ("median", "90 % low", "90 % high")]
     headings += ["slab", f"start ({zone})", "why"]
     rows = []
-    for number, body in enumerate(found.bodies, 1):
+    for number, body in enumerate(next_set.bodies, 1):
         row: list[object] = [number, 100 * body.chance, made.get(number)]
         row += [body.parts.get(name) for name in parts] + [body.fixed.get(name) for name in fixed]
         for name in targets:
             one = body.predicted.get(name)
             row += [None, None, None] if one is None else [one.median, one.low, one.high]
         rows.append((*row, body.slab, body.start, body.why))
-    calendar = tuple((row.at, row.text) for row in found.calendar)
+    calendar = tuple((row.at, row.text) for row in next_set.calendar)
     return [
         Listing("proposal", tuple(headings), tuple(rows)),
         Listing("calendar", (f"when ({zone})", "what"), calendar),

@@ -16,10 +16,10 @@ if TYPE_CHECKING:
 
 
 def proposal_table(
-    found: NextSet, width: int, made: dict[int, str], marked: set[int]
+    next_set: NextSet, width: int, made: dict[int, str], marked: set[int]
 ) -> tuple[list[Col], list[Row[int]]]:
     """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
-    names, targets = list(found.bodies[0].parts), list(found.request.targets)
+    names, targets = list(next_set.bodies[0].parts), list(next_set.request.targets)
     columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
     makers: list[Callable[[PlannedBody], list[str]]] = [lambda body: [chance_text(body.chance)]]
     room = width - 13
@@ -38,12 +38,12 @@ def proposal_table(
             makers.append(maker)
             room -= need
     rows = []
-    for number, body in enumerate(found.bodies, 1):
+    for number, body in enumerate(next_set.bodies, 1):
         cells = [cell for maker in makers for cell in maker(body)]
         if made:
             cells.insert(1, made.get(number, "–"))
         mark = "+" if number in marked else ""
         rows.append(Row((f"{mark}{number}", *cells), number, strong=number in marked))
-    for number, repeat in enumerate(found.repeats, 1):
+    for number, repeat in enumerate(next_set.repeats, 1):
         rows.append(Row(("↺", "again", repeat.body), -number))
     return columns, rows

@@ -1,17 +1,15 @@
-"""Proposals in words and shapes: recipes, ranges against targets, the calendar. Knows no widget."""
+"""Proposals in words and shapes: recipes, ranges against targets, why, notes. Knows no widget."""
 
 from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
 from datetime import datetime
 
 from claybench.ask.plan import NextSet, PlannedBody
 from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.design.targets import TARGETS, target_label
-from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.model_words import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
@@ -23,19 +21,12 @@ from claybench.tui.plan.typed_ranges import range_text
 Span = tuple[float, float]
 
 
-def plan_heading(found: NextSet, title: str) -> str:
+def plan_heading(next_set: NextSet, title: str) -> str:
     """What was asked, in one line."""
-    asked = found.request
+    asked = next_set.request
     fired = f"cone {asked.cone}" if asked.cone else f"{plain(asked.peak_temp_c)} °C" if asked.peak_temp_c else ""
-    count = f"{len(found.bodies)} bod{'y' if len(found.bodies) == 1 else 'ies'}"
-    return "  ·  ".join(filter(None, (title, f"{count} of {found.family or '–'}", fired)))
-
-
-def recipe_text(body: PlannedBody) -> str:
-    """Materials and parts, largest first, in one line."""
-    parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
-    fixed = "".join(f", + {plain(part)} {name}" for name, part in body.fixed.items())
-    return ", ".join(f"{plain(part)} {name}" for name, part in parts if part) + fixed
+    count = f"{len(next_set.bodies)} bod{'y' if len(next_set.bodies) == 1 else 'ies'}"
+    return "  ·  ".join(filter(None, (title, f"{count} of {next_set.family or '–'}", fired)))
 
 
 def chance_bar(chance: float, width: int = 10) -> str:
@@ -53,10 +44,10 @@ def median_cells(body: PlannedBody, names: Iterable[str]) -> list[str]:
     return [plain(body.predicted[name].median, digits_shown(name)) if name in body.predicted else "–" for name in names]
 
 
-def range_lines(body: PlannedBody, found: NextSet, width: int) -> list[str]:
+def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
     """Each target: what is foretold with its 90 % range, against the window that is wanted, as words and as a shape."""
     lines = []
-    for name, span in found.request.targets.items():
+    for name, span in next_set.request.targets.items():
         label = f"{target_label(name):<19.18}"
         wanted = f"want {range_text(span, low=0)}"
         one = body.predicted.get(name)
@@ -66,14 +57,14 @@ def range_lines(body: PlannedBody, found: NextSet, width: int) -> list[str]:
         digits = digits_shown(name)
         said = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
-            f"{label}{said:<19}{wanted:<16} {range_scale(one, span, found, name, max(width - 56, 9))}".rstrip()
+            f"{label}{said:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
         )
     return lines
 
 
-def range_scale(one: PredictionInterval, span: Span, found: NextSet, name: str, width: int) -> str:
+def range_scale(one: PredictionInterval, span: Span, next_set: NextSet, name: str, width: int) -> str:
     """`├──●──┤` on a line on which the wanted window stands in double rule; the same scale for all bodies."""
-    every = [body.predicted[name] for body in found.bodies if name in body.predicted]
+    every = [body.predicted[name] for body in next_set.bodies if name in body.predicted]
     ends = [end for each in every for end in (each.low, each.high)] + [end for end in span if math.isfinite(end)]
     low, high = min(ends), max(ends)
     room = (high - low) or 1.0
@@ -90,7 +81,7 @@ def range_scale(one: PredictionInterval, span: Span, found: NextSet, name: str, 
     return "".join(marks)
 
 
-def body_lines(number: int, body: PlannedBody, found: NextSet, width: int, height: int = 40) -> list[str]:
+def body_lines(number: int, body: PlannedBody, next_set: NextSet, width: int, height: int = 40) -> list[str]:
     """All of one proposal; closer together where there is little room."""
     parts = sorted(body.parts.items(), key=lambda pair: -pair[1])
     close = height < 12
@@ -104,7 +95,7 @@ def body_lines(number: int, body: PlannedBody, found: NextSet, width: int, heigh
         lines = ["  ".join(f"{line:<{longest + 19}}" for line in lines[row::rows]).rstrip() for row in range(rows)]
     gap = [] if close else [""]
     head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {slab_and_hour(body)}"
-    ranges = range_lines(body, found, width)
+    ranges = range_lines(body, next_set, width)
     return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_text(body.why, width)]
 
 
@@ -135,15 +126,15 @@ def short_date(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b}"
 
 
-def proposal_why_lines(number: int, body: PlannedBody, found: NextSet) -> list[str]:
+def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> list[str]:
     """Where the chance and each number of a proposal come from."""
     lines = [spell_properties(body.why), ""]
-    sight = found.fitted
-    named = list(found.request.targets)
+    sight = next_set.fitted
+    named = list(next_set.request.targets)
     if sight is None or not named:
         lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
     else:
-        each = target_chances(body, found)
+        each = target_chances(body, next_set)
         said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
         said += [
             f"{target_label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
@@ -164,17 +155,17 @@ def proposal_why_lines(number: int, body: PlannedBody, found: NextSet) -> list[s
     else:
         lines += [
             "",
-            f"Slab {body.slab}: of the slabs of {found.family}, the order that takes the fewest bench days, then the "
+            f"Slab {body.slab}: of the slabs of {next_set.family}, the order that takes the fewest bench days, then the "
             "driest slabs, then the earliest hours.",
         ]
     return lines
 
 
-def target_chances(body: PlannedBody, found: NextSet) -> dict[str, float]:
+def target_chances(body: PlannedBody, next_set: NextSet) -> dict[str, float]:
     """The chance of each target with data, for the parts as rounded."""
-    assert found.fitted is not None
+    assert next_set.fitted is not None
     shares = np.array([[part / 100 for part in body.parts.values()]])
-    return {name: float(chance[0]) for name, chance in found.fitted.chances(shares).items()}
+    return {name: float(chance[0]) for name, chance in next_set.fitted.chances(shares).items()}
 
 
 def state_text(each: SetBody) -> str:
@@ -183,96 +174,14 @@ def state_text(each: SetBody) -> str:
     return f"{words[each.state]}{where}."
 
 
-def note_lines(found: NextSet, width: int) -> list[str]:
+def note_lines(next_set: NextSet, width: int) -> list[str]:
     """What should be known about the set."""
-    texts = [f"▸ {found.tonight}"] if found.tonight else []
-    texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in found.under_way]
-    texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in found.repeats]
-    texts += [f"• {note}" for note in found.notes if note != found.tonight]
-    known = ", ".join(found.measured_bodies)
+    texts = [f"▸ {next_set.tonight}"] if next_set.tonight else []
+    texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in next_set.under_way]
+    texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in next_set.repeats]
+    texts += [f"• {note}" for note in next_set.notes if note != next_set.tonight]
+    known = ", ".join(next_set.measured_bodies)
     texts.append(
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
     )
     return [line for text in texts for line in (*wrap_text(text, width, "  "), "")]
-
-
-# -- calendar --------------------------------------------------------------------------------------
-
-_MARKS = {"pour": "▼", "touch": "═", "lift": "▲", "turn": "↻", "dry": "~"}
-
-
-@dataclass(frozen=True, slots=True)
-class CalendarDay:
-    """One day of the calendar."""
-
-    name: str
-    strips: tuple[str, ...]
-    """One line for each slab across the hours."""
-    rows: tuple[str, ...]
-
-
-def calendar_days(rows: Sequence[CalendarRow], width: int) -> list[CalendarDay]:
-    """The calendar day by day: a strip for each slab, then what to do at what hour."""
-    if not rows:
-        return []
-    hours = [at.hour + at.minute / 60 for row in rows if row.what not in ("dry", "soak") for at in (row.at,)]
-    first, last = int(min(hours)), max(int(max(hours)) + 2, int(min(hours)) + 4)
-    found = []
-    for name, own in rows_by_day(rows).items():
-        strips = slab_strips(own, rows, first, last, max(width - 8, 24))
-        texts = [
-            line
-            for row in own
-            for line in wrap_text(f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}", width - 2, " " * 7)
-        ]
-        found.append(CalendarDay(name, tuple(strips), tuple(texts)))
-    return found
-
-
-def slab_strips(
-    own: Sequence[CalendarRow], every: Sequence[CalendarRow], first: int, last: int, width: int
-) -> list[str]:
-    """Hours across, slabs down: ▼ pour, ═ touch, ▲ lift, ~ drying back, ↻ turn."""
-    day = own[0].at.date()
-    slabs = list(dict.fromkeys(row.slab for row in every if row.slab))
-    per_hour = max(width // (last - first), 2)
-    cells = per_hour * (last - first)
-
-    def at(moment: datetime) -> int:
-        hours = (moment.date() - day).days * 24 + moment.hour + moment.minute / 60
-        return round(min(max((hours - first) * per_hour, 0), cells))
-
-    scale = "".join(f"{hour:<{per_hour}}" for hour in range(first, last))
-    lines = [f"{'':<6}{scale}"]
-    for slab in slabs:
-        line = ["·"] * cells
-        rows = [row for row in every if row.slab == slab]
-        touched = False
-        for what in ("dry", "touch", "lift", "pour", "turn"):
-            for row in (each for each in rows if each.what == what):
-                end = row.until if row.until is not None and what != "lift" else row.at
-                if end.date() < day or row.at.date() > day:
-                    continue
-                begin, stop = at(row.at), at(end)
-                if what not in ("dry",) and row.at.date() != day:
-                    continue
-                touched = True
-                for place in range(begin, min(max(stop, begin + 1), cells)):
-                    line[place] = _MARKS[what]
-        if touched:
-            lines.append(f"{slab:<6.5}{''.join(line)}")
-    return lines
-
-
-LEGEND = "▼ pour   ═ touch   ▲ lift   ~ dries back   ↻ turn"
-
-
-def calendar_lines(found: NextSet, width: int) -> list[str]:
-    """The calendar as text: day by day, a strip for each slab, then what to do."""
-    lines = [f"▸ {found.tonight}", ""] if found.tonight else []
-    if not found.calendar:
-        return [*lines, "No layer could be put on a slab; the notes say why."]
-    lines += [LEGEND, ""]
-    for day in calendar_days(found.calendar, width):
-        lines += [day.name, *(f"  {strip}" for strip in day.strips), *(f"  {row}" for row in day.rows), ""]
-    return lines

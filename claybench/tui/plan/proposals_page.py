@@ -22,11 +22,12 @@ from claybench.tui.documents import save_document
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.place import AnswerPlace, Place
+from claybench.tui.plan.calendar_text import calendar_lines
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_opening import open_plan_form, set_name
 from claybench.tui.plan.proposal_listing import proposal_listings
 from claybench.tui.plan.proposal_table import proposal_table
-from claybench.tui.plan.proposal_text import body_lines, calendar_lines, note_lines, plan_heading, proposal_why_lines
+from claybench.tui.plan.proposal_text import body_lines, note_lines, plan_heading, proposal_why_lines
 from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.say import Reading
 from claybench.tui.sheet import Sheet
@@ -73,7 +74,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         super().__init__()
         self.path, self.asked = path, asked
         self._view = 0
-        self._found: NextSet | None = None
+        self._next_set: NextSet | None = None
         self._of_act = -1
         """The newest act when it was asked."""
         self._made: dict[int, str] = {}
@@ -116,18 +117,18 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
-        if self._found is None:
+        if self._next_set is None:
             self._of_act = await self.notebook.consult(ask.latest.newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
-                self._found = await self.notebook.consult(
+                self._next_set = await self.notebook.consult(
                     ask.plan.plan_next_set, replace(self.asked, title=self.title_shown)
                 )
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-        self._made = await self.notebook.consult(ask.plan_make.bodies_made, self._found)
-        return self._found
+        self._made = await self.notebook.consult(ask.plan_make.bodies_made, self._next_set)
+        return self._next_set
 
     def show_answer(self, answer: NextSet) -> None:
         """Bodies, then the rest."""
@@ -137,10 +138,10 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def tables(self) -> list[Listing]:
         """Bodies and calendar, to save."""
-        return proposal_listings(self._found, self._made, self.zone) if self._found is not None else []
+        return proposal_listings(self._next_set, self._made, self.zone) if self._next_set is not None else []
 
-    def _fill(self, found: NextSet) -> None:
-        columns, rows = proposal_table(found, self._width_of("bodies"), self._made, self._marked)
+    def _fill(self, next_set: NextSet) -> None:
+        columns, rows = proposal_table(next_set, self._width_of("bodies"), self._made, self._marked)
         sheet = self.query_one(Sheet)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
@@ -153,19 +154,19 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     @property
     def _number(self) -> int:
         """The proposal under the cursor, from 1; 0 on a line that is none."""
-        found = self.query_one(Sheet).record
-        return found if isinstance(found, int) and found > 0 else 0
+        number = self.query_one(Sheet).record
+        return number if isinstance(number, int) and number > 0 else 0
 
     @property
     def _body(self) -> PlannedBody | None:
-        return self._found.bodies[self._number - 1] if self._found is not None and self._number else None
+        return self._next_set.bodies[self._number - 1] if self._next_set is not None and self._number else None
 
     @property
     def _again(self) -> BodyRepeat | None:
         """The body to be made once more under the cursor."""
-        found = self.query_one(Sheet).record
-        known = self._found.repeats if self._found is not None else ()
-        return known[-found - 1] if isinstance(found, int) and found < 0 else None
+        number = self.query_one(Sheet).record
+        known = self._next_set.repeats if self._next_set is not None else ()
+        return known[-number - 1] if isinstance(number, int) and number < 0 else None
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
         """Another body in full."""
@@ -177,8 +178,8 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         self.call_after_refresh(self._refill)
 
     def _refill(self) -> None:
-        if self._found is not None:
-            self._fill(self._found)
+        if self._next_set is not None:
+            self._fill(self._next_set)
             self.call_after_refresh(self._tell)
 
     @property
@@ -202,34 +203,34 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def _tell(self) -> None:
         """The views in words, as wide as they are."""
-        found = self._found
-        if found is None or not self.is_attached:
+        next_set = self._next_set
+        if next_set is None or not self.is_attached:
             return
         width = self._width_of("bodies")
         body = self._body
         if body is not None:
-            lines = body_lines(self._number, body, found, width, self._detail_lines)
+            lines = body_lines(self._number, body, next_set, width, self._detail_lines)
         else:
             again = self._again
             lines = [f"{again.body} once more.", "", *textwrap.wrap(again.why, width)] if again is not None else []
         self.query_one("#facts", Static).update("\n".join(lines))
         self.start_latest(self._draw, "triangle")
-        self.query_one("#days", Static).update("\n".join(calendar_lines(found, self._width_of("calendar"))))
-        self.query_one("#said", Static).update("\n".join(note_lines(found, self._width_of("notes"))))
+        self.query_one("#days", Static).update("\n".join(calendar_lines(next_set, self._width_of("calendar"))))
+        self.query_one("#said", Static).update("\n".join(note_lines(next_set, self._width_of("notes"))))
 
     # -- the triangle ------------------------------------------------------------------------------
 
     def _triangle(self) -> Triangle:
         """The triangle as it is chosen; worked out in a thread."""
-        found = self._found
-        assert found is not None
-        threes, shown = figure.triangle.triangle_choices(found), figure.triangle.contour_choices(found)
+        next_set = self._next_set
+        assert next_set is not None
+        threes, shown = figure.triangle.triangle_choices(next_set), figure.triangle.contour_choices(next_set)
         three = threes[self._three % len(threes)] if threes else None
         of = shown[self._of % len(shown)] if shown else None
-        return figure.triangle.build_triangle(found, three, of, max(self._number, 1), title=self.title_shown)
+        return figure.triangle.build_triangle(next_set, three, of, max(self._number, 1), title=self.title_shown)
 
     async def _draw(self) -> None:
-        if self._found is None or self.query_one("#triangle").has_class("hidden"):
+        if self._next_set is None or self.query_one("#triangle").has_class("hidden"):
             return
         width, height = self._width_of("triangle"), self.size.height - 6
         try:
@@ -251,7 +252,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def action_figure(self) -> None:
         """Save the triangle as a picture."""
-        if self._found is not None:
+        if self._next_set is not None:
             self.start_worker(save_figure(self.notebook, self._triangle, f"triangle {self.title_shown}"))
 
     # -- keys --------------------------------------------------------------------------------------
@@ -268,11 +269,11 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
-        if self._body is None or self._found is None:
+        if self._body is None or self._next_set is None:
             self.notify("Put the line on a proposed body first.")
             return
         self.notebook.push_screen(
-            Reading(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._found))
+            Reading(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._next_set))
         )
 
     def action_mark(self) -> None:
@@ -284,13 +285,13 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     def action_make(self) -> None:
         """Make the bodies marked, or the one on this line."""
         again = self._again
-        if again is not None and not self._marked and self._found is not None:
+        if again is not None and not self._marked and self._next_set is not None:
             code = self._made.get(again.number) if again.number else again.body
             if code is None:
                 self.notify(f"Make body {again.number} first; then this line makes its second batch.")
                 return
             work = ask_repeat_batch(
-                self.notebook, self._found, replace(again, body=code), self.title_shown, self._follow
+                self.notebook, self._next_set, replace(again, body=code), self.title_shown, self._follow
             )
             self.start_worker(work)
             return
@@ -298,19 +299,19 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def action_make_all(self) -> None:
         """Make all that are not made yet."""
-        count = len(self._found.bodies) if self._found is not None else 0
+        count = len(self._next_set.bodies) if self._next_set is not None else 0
         self._make([number for number in range(1, count + 1) if number not in self._made])
 
     def _make(self, numbers: list[int]) -> None:
         there = [number for number in numbers if number in self._made]
-        if self._found is None:
+        if self._next_set is None:
             self.notify("The proposals are still being worked out.")
         elif not numbers:
             self.notify("There is nothing left to make here; r proposes anew.")
         elif there:
             self.notify(f"Body {there[0]} is made already: {self._made[there[0]]}.")
         else:
-            work = ask_make_bodies(self.notebook, self._found, self.title_shown, numbers, self._follow)
+            work = ask_make_bodies(self.notebook, self._next_set, self.title_shown, numbers, self._follow)
             self.start_worker(work)
 
     def _follow(self, name: str) -> None:
@@ -326,18 +327,18 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def action_print(self) -> None:
         """Save the calendar to print."""
-        found = self._found
-        if found is None:
+        next_set = self._next_set
+        if next_set is None:
             return
 
         def write(path: Path) -> None:
-            paper.plan_calendar.write_plan_calendar(found, path)
+            paper.plan_calendar.write_plan_calendar(next_set, path)
 
         self.start_worker(save_document(self.notebook, write, f"plan {self.title_shown}"[:80]))
 
     def action_again(self) -> None:
         """Ask once more, as the slabs are now."""
-        self._found, self._marked = None, set()
+        self._next_set, self._marked = None, set()
         self.query_one("#views", Static).update("working out the next set …")
         self.start_latest(self._once_more, "look")
 

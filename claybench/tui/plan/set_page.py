@@ -43,7 +43,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
     def __init__(self, name: str, asked: PlanRequest | None = None) -> None:
         super().__init__()
         self.set_name, self.asked = name, asked
-        self._found: list[FollowedSet] = []
+        self._followed: list[FollowedSet] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
@@ -67,7 +67,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         """One line for each body."""
         from collections import Counter
 
-        self._found = answer
+        self._followed = answer
         counted = Counter(each.state for each in answer)
         told = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
@@ -93,7 +93,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         return [
             name
             for name in BUILT_IN.leading_names(_USUAL_PROPERTIES)
-            if any(name in each.results for each in self._found)
+            if any(name in each.results for each in self._followed)
         ]
 
     def on_sheet_moved(self, event: Sheet.Moved) -> None:
@@ -103,7 +103,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
     @property
     def _here(self) -> FollowedSet | None:
         code = self.query_one(Sheet).record
-        return next((each for each in self._found if each.body.body == code), None)
+        return next((each for each in self._followed if each.body.body == code), None)
 
     def _tell(self) -> None:
         each = self._here
@@ -114,7 +114,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         lines = [f"{body.body}  {body.title or ''}", f"changed from {body.parent or NOTHING}", ""]
         lines += [f"{line.material:<24.23}{number(line.parts):>8}" for line in each.recipe]
         lines.append("")
-        lines += [f"{target_label(name):<24.23}{outcome_text(found, name)}" for name, found in each.results.items()]
+        lines += [f"{target_label(name):<24.23}{outcome_text(outcome, name)}" for name, outcome in each.results.items()]
         if not each.results:
             lines.append("Nothing is measured of it yet.")
         self.query_one("#facts", Static).update("\n".join(lines))
@@ -150,8 +150,8 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
 
     def action_compare(self) -> None:
         """All of the set side by side."""
-        if self._found:
-            self.notebook.open_screen("compare", [each.body.body for each in self._found])
+        if self._followed:
+            self.notebook.open_screen("compare", [each.body.body for each in self._followed])
 
 
 def progress_bar(state: str) -> str:
@@ -164,29 +164,29 @@ def progress_bar(state: str) -> str:
     return "■" * done + "□" * (len(ask.sets.STATES) - done)
 
 
-def outcome_cell(found: Outcome | None, name: str) -> str:
+def outcome_cell(outcome: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
-    if found is None:
+    if outcome is None:
         return NOTHING
-    return Shown(f"{plain(found.mean, digits_shown(name))} {outcome_mark(found)}".rstrip(), found.mean)
+    return Shown(f"{plain(outcome.mean, digits_shown(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
 
 
-def outcome_text(found: Outcome, name: str) -> str:
+def outcome_text(outcome: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
     digits = digits_shown(name)
     sure = (
-        f" ({interval(found.low, found.high, digits=digits, tight=True)})"
-        if found.low is not None and found.high is not None
+        f" ({interval(outcome.low, outcome.high, digits=digits, tight=True)})"
+        if outcome.low is not None and outcome.high is not None
         else ""
     )
-    said = f"{plain(found.mean, digits)}{sure}, n {found.n}"
-    if found.target is None:
+    said = f"{plain(outcome.mean, digits)}{sure}, n {outcome.n}"
+    if outcome.target is None:
         return said
-    words = {"✓": "meets", "▲": "above", "▼": "below"}[outcome_mark(found)]
-    return f"{said}   {outcome_mark(found)} {words} {range_text(found.target, low=0)}"
+    words = {"✓": "meets", "▲": "above", "▼": "below"}[outcome_mark(outcome)]
+    return f"{said}   {outcome_mark(outcome)} {words} {range_text(outcome.target, low=0)}"
 
 
-def outcome_mark(found: Outcome) -> str:
-    if found.target is None:
+def outcome_mark(outcome: Outcome) -> str:
+    if outcome.target is None:
         return ""
-    return "✓" if found.met else "▲" if found.mean > found.target[1] else "▼"
+    return "✓" if outcome.met else "▲" if outcome.mean > outcome.target[1] else "▼"

@@ -26,29 +26,32 @@ def parse_range(text: str, low: float, high: float, example: str = "30-60") -> t
     """
     typed = text.strip()
     works = _SPAN_WORKS.format(example, example.rpartition("-")[2])
-    for sign, least in ((_MOST, False), (_LEAST, True)):
-        match = sign.match(typed)
-        if match and match.end() and not _TO.search(typed[match.end() :]):
-            value = _range_end(typed[match.end() :], works)
-            found = (value, high) if least else (low, value)
-            break
-    else:
-        ends = _TO.split(typed)
-        if ends[0].casefold().startswith("from "):
-            ends[0] = ends[0][5:]
-        if len(ends) == 1:
-            value = _range_end(ends[0], works)
-            found = (value, value)
-        elif len(ends) == 2:
-            found = _range_end(ends[0], works), _range_end(ends[1], works)
-        else:
-            raise BadInput(f"'{typed}' is not two numbers.", works)
-    one, other = found
+    one, other = _open_range(typed, low, high, works) or _closed_range(typed, works)
     if one > other:
         raise BadInput(f"{plain(one)} is more than {plain(other)}.", f"Write {plain(other)}-{plain(one)}.")
     if one < low or other > high:
         raise BadInput(f"It runs from {plain(low)} to {plain(high)}.")
-    return found
+    return one, other
+
+
+def _open_range(typed: str, low: float, high: float, works: str) -> tuple[float, float] | None:
+    """One end behind a word or a sign that leaves the other open; None where there is none, or a second end follows."""
+    for sign, is_least in ((_MOST, False), (_LEAST, True)):
+        match = sign.match(typed)
+        if match and match.end() and not _TO.search(typed[match.end() :]):
+            value = _range_end(typed[match.end() :], works)
+            return (value, high) if is_least else (low, value)
+    return None
+
+
+def _closed_range(typed: str, works: str) -> tuple[float, float]:
+    """Two ends, or one number for both."""
+    ends = _TO.split(typed)
+    if ends[0].casefold().startswith("from "):
+        ends[0] = ends[0][5:]
+    if len(ends) > 2:
+        raise BadInput(f"'{typed}' is not two numbers.", works)
+    return _range_end(ends[0], works), _range_end(ends[-1], works)
 
 
 def _range_end(text: str, works: str) -> float:
@@ -78,8 +81,8 @@ def range_text(span: tuple[float, float], low: float = -math.inf, high: float = 
 def parse_bench_hours(text: str, now: datetime) -> BenchHoursRequest:
     """Hours of a week: `9-17`, `mon-fri 9:00-17:30, sat 10-13`, with `closed 24 Dec`.
 
-    >>> found = parse_bench_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
-    >>> found.weekdays[5], found.weekdays[6]
+    >>> bench = parse_bench_hours("mon-fri 9-17, sat 10-13", datetime(2026, 3, 12))
+    >>> bench.weekdays[5], bench.weekdays[6]
     ((datetime.time(10, 0), datetime.time(13, 0)), None)
     """
     days: list[Hours | None] = [None] * 7
@@ -101,8 +104,8 @@ def parse_bench_hours(text: str, now: datetime) -> BenchHoursRequest:
 def _weekdays(text: str) -> range:
     if text.casefold() in ("daily", "every day", "everyday"):
         return range(7)
-    found = [clock.weekday_of(each.strip()) for each in re.split(r"[-–]", text)]
-    first, last = found[0], found[-1]
+    named = [clock.weekday_of(each.strip()) for each in re.split(r"[-–]", text)]
+    first, last = named[0], named[-1]
     if first is None or last is None:
         raise BadInput(f"'{text}' names no day.", f"Days are {', '.join(DAYS)}.")
     if first > last:
