@@ -14,7 +14,7 @@ from claybench.cli.lab_context import opened
 from claybench.cli.output import say, say_report, write_plain_table
 from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange import reading
-from claybench.tui.kept import kept
+from claybench.exchange.reading.saved_mappings import mapping_text
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMap
@@ -72,7 +72,7 @@ def read_table(
 
 def _read_mapping(rows: str, mapping: str) -> TableMap:
     if mapping:
-        return reading.mapping.read_map(kept(mapping), rows)
+        return reading.mapping.read_map(mapping_text(mapping), rows)
     if not rows:
         raise BadInput("What a row of the file is was not said.", "Say it with --as, such as --as pieces, or --map.")
     return reading.mapping.TableMap(reading.kinds.kind_of(rows).name)

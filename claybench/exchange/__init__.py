@@ -13,6 +13,7 @@ if TYPE_CHECKING:
         plan_files as plan_files,
         reading as reading,
         spreadsheet as spreadsheet,
+        state_folder as state_folder,
     )
 else:
     __getattr__ = modules_of(__name__)

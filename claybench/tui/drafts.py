@@ -8,15 +8,7 @@ import os
 import tempfile
 from pathlib import Path
 
-import platformdirs
-
-
-def state_folder() -> Path:
-    """Where drafts live; `CLAYBENCH_STATE` names another folder."""
-    named = os.environ.get("CLAYBENCH_STATE")
-    if named:
-        return Path(named)
-    return platformdirs.user_state_path("claybench", appauthor=False)
+from claybench.exchange.state_folder import state_folder
 
 
 class Drafts:

@@ -104,9 +104,9 @@ async def _pour(driver: Driver) -> None:
 
 
 async def _read(driver: Driver) -> None:
-    from claybench.tui.kept import keep
+    from claybench.exchange.reading.saved_mappings import save_mapping
 
-    keep("kiln book", (DOCS / "examples" / "kiln-book.toml").read_text(encoding="utf-8"))
+    save_mapping("kiln book", (DOCS / "examples" / "kiln-book.toml").read_text(encoding="utf-8"))
     await driver.write(str(DOCS / "examples" / "kiln-book.csv"))
     await driver.press("enter")
     await driver.write("with its measurements")

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from claybench.exchange.reading import take as reading_in
+from claybench.exchange.reading.saved_mappings import save_mapping
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Fired, Piece, Slab
-from claybench.tui.kept import keep
 from claybench.tui.sheet import Sheet
 from claybench.work.recipes import add_body
 from tests.sample import END
@@ -144,7 +144,7 @@ async def test_headings_elsewhere_and_materials_in_columns(shop: Path, folder: P
 async def test_a_kept_mapping_knows_the_encoding(shop: Path, folder: Path) -> None:
     (folder / "old mac.csv").write_bytes("Bar,Batch,Note\n1,X-1,weiß\n".encode("mac-roman"))
     text = 'rows = "pieces"\nencoding = "mac-roman"\n[columns]\nBar = "piece"\nBatch = "batch"\nNote = "note"\n'
-    keep("old mac", text)
+    save_mapping("old mac", text)
     async with opened(shop, (140, 40)) as driver:
         await driver.press("R")
         await driver.write("old mac")

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         raw as raw,
         rows as rows,
         said as said,
+        saved_mappings as saved_mappings,
         sources as sources,
         take as take,
         understand as understand,

@@ -6,7 +6,6 @@ import asyncio
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -27,7 +26,7 @@ _KEPT = "where tables were read from"
 _COLUMNS = (Col("name", 30, grows=True), Col("size", 9, right=True), Col("changed", 13))
 
 
-class ImportFilesPlace(AnswerPlace[Any]):
+class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
     """One folder at a time."""
 
     place = "files"
@@ -53,11 +52,11 @@ class ImportFilesPlace(AnswerPlace[Any]):
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
         self._folder = kept if kept.is_absolute() and kept.is_dir() else documents_folder()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[Row[str]]:
         """What lies in the folder."""
         return await asyncio.to_thread(_folder_rows, self._folder)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[Row[str]]) -> None:
         """Folders, then files."""
         self.query_one("#heading", Static).update(f"Which table is to be read in?  {self._folder}")
         self.query_one(Sheet).fill(answer)

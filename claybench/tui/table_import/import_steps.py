@@ -3,32 +3,33 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
-from claybench.tui.kept import kept
+from claybench.exchange.reading.layout import lay_out, suggest_columns
+from claybench.exchange.reading.mapping import ColumnTo, TableMap, read_map, write_map
+from claybench.exchange.reading.raw import Raw, read_file
+from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.sheet import Col, Sheet
-from claybench.tui.table_import import mapping_forms, pickers, step_tables
+from claybench.tui.table_import import mapping_forms, pickers, step_tables, step_text
 from claybench.tui.table_import.step_tables import STEPS, ColumnLine
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.mapping import TableMap
-    from claybench.exchange.reading.raw import Raw
     from claybench.exchange.reading.take import Preview
 
 FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
 
 
-class ImportPlace(AnswerPlace[Any]):
+class ImportPlace(AnswerPlace["Preview | None"]):
     """One file; dismisses with True once it is read in."""
 
     place = "read"
@@ -38,9 +39,11 @@ class ImportPlace(AnswerPlace[Any]):
     def __init__(self, raw: Raw) -> None:
         super().__init__()
         self.raw = raw
-        self.map: TableMap | None = None
+        self.mapping: TableMap | None = None
+        """Where its columns go; None before it is said what a row is."""
         self._update = False
-        self._found: Preview | None = None
+        """Whether rows that are in the record already are changed."""
+        self._preview: Preview | None = None
         self._step = FILE
         self._turn = 0
         """Counts the answers asked for, so that one nobody waits for stops."""
@@ -60,10 +63,10 @@ class ImportPlace(AnswerPlace[Any]):
         draft = self.notebook.drafts.load(self._draft)
         if draft.get("map"):
             try:
-                self.map, self._update = exchange.reading.mapping.read_map(draft["map"]), draft.get("update") == "yes"
+                self.mapping, self._update = read_map(draft["map"]), draft.get("update") == "yes"
             except ClaybenchError:  # of another version of claybench
                 self.notebook.drafts.drop(self._draft)
-        if self.map is None:
+        if self.mapping is None:
             self.call_after_refresh(self.action_kind)
         else:
             self.notify("Your draft of this file is back.")
@@ -80,114 +83,87 @@ class ImportPlace(AnswerPlace[Any]):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> Preview | None:
         """The file as it will be understood; an answer that nobody waits for any more gives up."""
-        if self.map is None:
+        if self.mapping is None:
             return None
         self._turn += 1
         turn = self._turn
-        self._found = None
-        await self._as_mapped()
+        self._preview = None
+        mapping = await self._read_as_mapped(self.mapping)
         self._paint()
+        preview = exchange.reading.take.preview
         try:
             return await self.notebook.consult(
-                exchange.reading.take.preview, self.raw, self.map, update=self._update, stop=lambda: turn != self._turn
+                preview, self.raw, mapping, update=self._update, stop=lambda: turn != self._turn
             )
         except exchange.reading.rows.Stopped:
             return None
 
-    async def _as_mapped(self) -> None:
-        """The file read with the encoding and delimiter of a draft or of a mapping that was kept."""
-        assert self.map is not None
-        wanted = (self.map.encoding, self.map.delimiter)
+    async def _read_as_mapped(self, mapping: TableMap) -> TableMap:
+        """Read the file with the encoding and delimiter of a draft or of a mapping that was kept, where it can be."""
+        wanted = (mapping.encoding, mapping.delimiter)
         if wanted == self._read_as:
-            return
+            return mapping
         try:
-            self.raw = await asyncio.to_thread(
-                exchange.reading.raw.read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1]
-            )
-        except ClaybenchError as error:  # what was found stays
+            self.raw = await asyncio.to_thread(read_file, self.raw.path, encoding=wanted[0], delimiter=wanted[1])
+        except ClaybenchError as error:  # the rows stay as they were read before
             self.notebook.complain(error)
-            self.map = replace(self.map, encoding="", delimiter="")
-        self._read_as = (self.map.encoding, self.map.delimiter)
+            mapping = self.mapping = replace(mapping, encoding="", delimiter="")
+        self._read_as = (mapping.encoding, mapping.delimiter)
+        return mapping
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: Preview | None) -> None:
         """The step that is open."""
-        if answer is not None or self.map is None:
-            self._found = answer
+        if answer is not None or self.mapping is None:
+            self._preview = answer
             self._paint()
 
     def _paint(self) -> None:
         names = list(STEPS)
-        if self._found is not None and self._found.understood.faults:
-            names[FAULTS] = f"Faults {len(self._found.understood.faults)}"
-        shown = [f"[{name}]" if n == self._step else f" {name} " for n, name in enumerate(names)]
-        kind = f"a row: {self.map.kind.says}" if self.map else "what is a row?  r"
-        self.query_one("#steps", Static).update(f"{' › '.join(shown)}  {self.raw.path.name}\n{kind}")
+        if self._preview is not None and self._preview.understood.faults:
+            names[FAULTS] = f"Faults {len(self._preview.understood.faults)}"
+        steps = step_text.steps_text(names, self._step, self.raw, self.mapping)
+        self.query_one("#steps", Static).update(steps)
         columns, rows = self._lines()
         sheet = self.query_one(Sheet)
-        sheet.empty = self._empty()
+        if self._preview is None:
+            sheet.empty = f"Reading {len(self.raw.rows)} rows …"
+        else:
+            nothing_wrong = "Nothing is wrong. Ctrl+s reads it in."
+            sheet.empty = nothing_wrong if self._step == FAULTS else "No row is understood yet: look at the faults."
         sheet.fill(rows, columns)
         self._say()
 
     def _lines(self) -> step_tables.StepTable:
-        if self._step == FILE or self.map is None:
+        if self._step == FILE or self.mapping is None:
             return step_tables.file_table(self.raw, self._heading_row())
         if self._step == COLUMNS:
-            return step_tables.columns_table(self.raw, self.map, self._found, self.size.width >= _WIDE)
-        if self._found is None:
+            return step_tables.columns_table(self.raw, self.mapping, self._preview, self.size.width >= _WIDE)
+        if self._preview is None:
             return [Col("row", 6)], []
-        return step_tables.rows_table(self._found) if self._step == ROWS else step_tables.faults_table(self._found)
+        table = step_tables.rows_table if self._step == ROWS else step_tables.faults_table
+        return table(self._preview)
 
     def _heading_row(self) -> int:
-        layout = self._found.understood.layout if self._found is not None else None
-        if layout is not None:
-            return layout.heading_row
-        return exchange.reading.layout.lay_out(
-            self._start, self.map or exchange.reading.mapping.TableMap("")
-        ).heading_row
-
-    def _empty(self) -> str:
-        if self._found is None:
-            return f"Reading {len(self.raw.rows)} rows …"
-        return (
-            "Nothing is wrong. Ctrl+s reads it in."
-            if self._step == FAULTS
-            else "No row is understood yet: look at the faults."
-        )
+        layout = self._preview.understood.layout if self._preview is not None else None
+        return (layout or lay_out(self._start, self.mapping or TableMap(""))).heading_row
 
     def _say(self) -> None:
         lines = [self._verdict()]
-        sheet, found = self.query_one(Sheet), self._found
-        if self._step == FILE:
-            lines.append(
-                f"{len(self.raw.rows)} rows, {self.raw.encoding}, cells parted by {self.raw.delimiter}. h: the headings are in this row."
-            )
-        elif self._step == COLUMNS:
-            lines.append(
-                "Enter: where it goes.  e: its unit and words.  c: the same in every row.  o: how the file is written."
-            )
-        if found is not None and self._step == ROWS and sheet.record is not None:
-            lines.append(step_tables.row_text(found, sheet.record))
-        elif found is not None and self._step == FAULTS and sheet.record is not None:
-            lines.append(sheet.record[1].reason + "  Enter: its column.")
-        elif found is not None:
-            lines += found.notes
+        lines += [step_text.file_text(self.raw)] if self._step == FILE else []
+        lines += [step_text.COLUMN_KEYS] if self._step == COLUMNS else []
+        record, preview = self.query_one(Sheet).record, self._preview
+        if preview is not None and self._step == ROWS and record is not None:
+            lines.append(step_tables.row_text(preview, record))
+        elif preview is not None and self._step == FAULTS and record is not None:
+            lines.append(record[1].reason + "  Enter: its column.")
+        elif preview is not None:
+            lines += preview.notes
         self.query_one("#said", Static).update("\n".join(lines))
 
     def _verdict(self) -> str:
-        if self.map is None:
-            return "Say first what a row of this file is: r."
-        if self._taking:
-            return f"Reading {len(self.raw.rows)} rows in …"
-        if self._found is None:
-            return "Looking at every row …"
-        count = len(self._found.understood.faults)
-        if count:
-            return (
-                f"{count} fault{'s' if count > 1 else ''}: nothing can be read in yet. They stand under Faults (right)."
-            )
-        return f"Nothing is wrong. It would be: {self._found.report.text()}. Ctrl+s reads it in, u takes it back."
+        return step_text.verdict_text(self.raw, self.mapping, self._preview, taking=self._taking)
 
     def on_sheet_moved(self, _event: Sheet.Moved) -> None:
         """Another line."""
@@ -197,16 +173,16 @@ class ImportPlace(AnswerPlace[Any]):
 
     async def changed(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None:
         """Another mapping: kept as a draft, and looked at anew."""
-        fresh = raw is not None and (raw is not self.raw or (self.map and new.headings_in != self.map.headings_in))
+        fresh = raw is not None and (
+            raw is not self.raw or (self.mapping and new.headings_in != self.mapping.headings_in)
+        )
         if raw is not None:
             self.raw, self._read_as = raw, (new.encoding, new.delimiter)
         if fresh:
-            new = exchange.reading.layout.suggest_columns(self._start, new)
-        self.map = new
+            new = suggest_columns(self._start, new)
+        self.mapping = new
         self._update = self._update if update is None else update
-        self.notebook.drafts.keep(
-            self._draft, {"map": exchange.reading.mapping.write_map(new), "update": "yes" if self._update else ""}
-        )
+        self.notebook.drafts.keep(self._draft, {"map": write_map(new), "update": "yes" if self._update else ""})
         self.look_again()
 
     def _change(self, new: TableMap) -> None:
@@ -219,13 +195,9 @@ class ImportPlace(AnswerPlace[Any]):
     def _kind_picked(self, name: object) -> None:
         if not isinstance(name, str):
             return
-        held = (
-            replace(self.map, rows=name, columns={}, constants={})
-            if self.map
-            else exchange.reading.mapping.TableMap(name)
-        )
+        bare = replace(self.mapping, rows=name, columns={}, constants={}) if self.mapping else TableMap(name)
         self._step = COLUMNS
-        self._change(exchange.reading.layout.suggest_columns(self._start, held))
+        self._change(suggest_columns(self._start, bare))
 
     def action_page(self, by: int) -> None:
         """Another step."""
@@ -236,8 +208,8 @@ class ImportPlace(AnswerPlace[Any]):
     def action_head(self) -> None:
         """The headings stand in this row."""
         record = self.query_one(Sheet).record
-        if self._step == FILE and self.map is not None and record is not None:
-            self._change(exchange.reading.layout.suggest_columns(self._start, replace(self.map, headings_in=record)))
+        if self._step == FILE and self.mapping is not None and record is not None:
+            self._change(suggest_columns(self._start, replace(self.mapping, headings_in=record)))
         elif self._step != FILE:
             self.notify("Go to the step File (left) and put the line on the row of the headings.")
 
@@ -250,23 +222,20 @@ class ImportPlace(AnswerPlace[Any]):
         line = self._line()
         if self._step == FAULTS:
             self._to_column(self.query_one(Sheet).record[1].column)
-        elif line is None or self.map is None:
+        elif line is None or self.mapping is None:
             self.action_page(1)
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
         else:
-            self.start_worker(mapping_forms.ask_constant(self.notebook, line.name, self.map, self.changed))
+            self.start_worker(mapping_forms.ask_constant(self.notebook, line.name, self.mapping, self.changed))
 
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
         self._step = COLUMNS
         self.query_one(Sheet).cursor = 0
         self._paint()
-        kind, name = (
-            ("every", heading.removesuffix(" of every row"))
-            if heading.endswith(" of every row")
-            else ("column", heading)
-        )
+        name = heading.removesuffix(" of every row")
+        kind = "column" if name == heading else "every"
         for each in (ColumnLine(kind, name), ColumnLine("column", name.split(", ")[0]), ColumnLine("needed", name)):
             self.query_one(Sheet).put_on(each)
 
@@ -279,72 +248,72 @@ class ImportPlace(AnswerPlace[Any]):
         """Open the line."""
         self.query_one(Sheet).choose()
 
-    def _pick_target(self, title: str, then: Any, *, leave: bool = False) -> None:
-        if self.map is not None:
-            self.notebook.push_screen(pickers.target_picker(title, self.map.kind, self.tab, leave=leave), then)
+    def _pick_target(self, title: str, then: Callable[[object], None], *, leave: bool = False) -> None:
+        if self.mapping is not None:
+            self.notebook.push_screen(pickers.target_picker(title, self.mapping.kind, self.tab, leave=leave), then)
 
-    def _column_picked(self, heading: str) -> Any:
-        def picked(name: str | None) -> None:
-            if name is not None and self.map is not None:
-                self._change(
-                    self.map.with_column(heading, None if name == "–" else exchange.reading.mapping.ColumnTo(name))
-                )
+    def _column_picked(self, heading: str) -> Callable[[object], None]:
+        def picked(name: object) -> None:
+            if isinstance(name, str) and self.mapping is not None:
+                self._change(self.mapping.with_column(heading, None if name == "–" else ColumnTo(name)))
 
         return picked
 
     def action_every(self) -> None:
-        """The same in every row."""
+        """What is the same in every row."""
 
-        def picked(name: str | None) -> None:
-            if name is not None and self.map is not None:
-                self.start_worker(mapping_forms.ask_constant(self.notebook, name, self.map, self.changed))
+        def picked(name: object) -> None:
+            if isinstance(name, str) and self.mapping is not None:
+                self.start_worker(mapping_forms.ask_constant(self.notebook, name, self.mapping, self.changed))
 
         self._pick_target("What is the same in every row?", picked)
 
     def action_details(self) -> None:
         """Unit, words and the like of a column."""
         line = self._line()
-        if line is not None and self.map is not None and line.kind == "column" and line.name in self.map.columns:
-            self.start_worker(mapping_forms.ask_column_details(self.notebook, line.name, self.map, self.changed))
+        if (
+            line is not None
+            and self.mapping is not None
+            and line.kind == "column"
+            and line.name in self.mapping.columns
+        ):
+            self.start_worker(mapping_forms.ask_column_details(self.notebook, line.name, self.mapping, self.changed))
         else:
             self.notify("Put the line on a column that goes somewhere, under Columns.")
 
     def action_drop(self) -> None:
         """Leave the column out."""
         line = self._line()
-        if line is not None and self.map is not None and line.kind != "needed":
-            new = (
-                self.map.with_column(line.name, None)
-                if line.kind == "column"
-                else self.map.with_constant(line.name, "")
-            )
-            self._change(new)
+        if line is not None and self.mapping is not None and line.kind != "needed":
+            is_column = line.kind == "column"
+            mapping = self.mapping
+            self._change(mapping.with_column(line.name, None) if is_column else mapping.with_constant(line.name, ""))
 
     def action_how(self) -> None:
         """How the file is written."""
-        if self.map is not None:
+        if self.mapping is not None:
             self.start_worker(
-                mapping_forms.ask_file_format(self.notebook, self.raw, self.map, self._update, self.changed)
+                mapping_forms.ask_file_format(self.notebook, self.raw, self.mapping, self._update, self.changed)
             )
 
     def action_keep(self) -> None:
         """Keep the mapping by a name."""
-        if self.map is not None:
-            self.start_worker(mapping_forms.ask_mapping_name(self.notebook, self.map))
+        if self.mapping is not None:
+            self.start_worker(mapping_forms.ask_mapping_name(self.notebook, self.mapping))
 
     def action_kept(self) -> None:
         """Use one that was kept."""
-        found = pickers.saved_mapping_picker(self.tab)
-        if found is None:
+        picker = pickers.saved_mapping_picker(self.tab)
+        if picker is None:
             self.notify("No mapping is kept yet: s keeps this one.")
         else:
-            self.notebook.push_screen(found, self._use_kept)
+            self.notebook.push_screen(picker, self._use_kept)
 
     def _use_kept(self, name: object) -> None:
         if not isinstance(name, str):
             return
         try:
-            new = exchange.reading.mapping.read_map(kept(name))
+            new = read_map(mapping_text(name))
         except ClaybenchError as error:
             self.notebook.complain(error)
             return
@@ -355,16 +324,16 @@ class ImportPlace(AnswerPlace[Any]):
 
     def action_take(self) -> None:
         """Read all of it in, in one act."""
-        if self.map is None or self._found is None or self._taking:
+        if self.mapping is None or self._preview is None or self._taking:
             self.notify(self._verdict(), markup=False)
-        elif self._found.understood.faults:
+        elif self._preview.understood.faults:
             self._step = FAULTS
             self._paint()
             self.notify(self._verdict(), markup=False)
         else:
             self._taking = True
             self._say()
-            self.run_worker(self._take(self.map), exit_on_error=False, group="take")
+            self.start_worker(self._take(self.mapping), group="take")
 
     async def _take(self, mapping: TableMap) -> None:
         try:

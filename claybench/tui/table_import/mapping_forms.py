@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Protocol
 
-from claybench import ask, clock, exchange, quantity
+from claybench import ask, clock, quantity
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
+from claybench.exchange.cells import format_value
+from claybench.exchange.reading.dates import ORDERS
+from claybench.exchange.reading.mapping import TableMap, write_map
+from claybench.exchange.reading.raw import DELIMITERS, Raw, read_file
+from claybench.exchange.reading.saved_mappings import save_mapping, saved_mapping_names
+from claybench.exchange.spreadsheet import DECIMALS
 from claybench.terms import TABLES
 from claybench.tui.forms.form import Form, Values
-from claybench.tui.kept import keep, kept_names
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.mapping import TableMap
-    from claybench.exchange.reading.raw import Raw
     from claybench.tui.notebook import Notebook
 
-MappingChanged = Callable[..., Awaitable[None]]
-"""Takes the new mapping and, where the file has to be read anew, its rows."""
+
+class MappingChanged(Protocol):
+    """Takes the new mapping and, where the file has to be read anew, its rows."""
+
+    async def __call__(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None: ...
 
 
 async def ask_file_format(
@@ -31,22 +36,29 @@ async def ask_file_format(
     async def save(values: Values) -> str:
         if values["zone"]:
             clock.zone(values["zone"])
-        texts = ("decimal", "dates", "time_of_day", "zone", "delimiter", "encoding")
-        about: dict[str, Any] = {name: values[name] or "" for name in texts}
-        about |= {name: values[name] or 0 for name in ("headings_in", "last_row")}
         missing = tuple(filter(None, (each.strip() for each in (values["missing"] or "").split(","))))
-        new = replace(mapping, **about, missing=missing, name_new=bool(values["name_new"]))
+        new = replace(
+            mapping,
+            decimal=values["decimal"] or "",
+            dates=values["dates"] or "",
+            time_of_day=values["time_of_day"] or "",
+            zone=values["zone"] or "",
+            delimiter=values["delimiter"] or "",
+            encoding=values["encoding"] or "",
+            headings_in=values["headings_in"] or 0,
+            last_row=values["last_row"] or 0,
+            missing=missing,
+            name_new=bool(values["name_new"]),
+        )
         again = raw
         if (new.delimiter, new.encoding) != (mapping.delimiter, mapping.encoding):
-            again = await asyncio.to_thread(
-                exchange.reading.raw.read_file, raw.path, encoding=new.encoding, delimiter=new.delimiter
-            )
+            again = await asyncio.to_thread(read_file, raw.path, encoding=new.encoding, delimiter=new.delimiter)
         await changed(new, again, update=bool(values["update"]))
         return "done"
 
     asks = [
-        ActField("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
-        ActField("dates", "dates", "word", words=exchange.reading.dates.ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
+        ActField("decimal", "decimal mark", "word", words=DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
+        ActField("dates", "dates", "word", words=ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
         ActField("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
             echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
         ActField("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {notebook.lab.zone}"),
@@ -56,13 +68,14 @@ async def ask_file_format(
         ActField("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
         ActField("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
         ActField("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
-        ActField("delimiter", "between cells", "word", words=tuple(exchange.reading.raw.DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
+        ActField("delimiter", "between cells", "word", words=tuple(DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
         ActField("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
     await notebook.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
 
 
 def yes_no(value: bool) -> str:
+    """A yes or no as a form begins with it."""
     return "yes" if value else "no"
 
 
@@ -92,13 +105,13 @@ async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap
         )
     asks.append(ActField("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
     if column.kind in ("word", "yesno", "code"):
-        held = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
+        paired = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
         note = f"theirs = {' or '.join(column.words[:3]) or 'ours'}, with commas between"
         asks.append(
             ActField(
                 "words",
                 "its words",
-                text=held,
+                text=paired,
                 note=note,
                 echoes=lambda typed: f"= {len(parse_word_pairs(typed))} words",
             )
@@ -108,31 +121,32 @@ async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap
 
 
 def parse_word_pairs(text: str) -> dict[str, str]:
-    out = {}
+    """Words of the file with ours, such as `Stab = bar, Fliese = tile`."""
+    pairs = {}
     for each in filter(None, (part.strip() for part in text.split(","))):
         typed, sign, word = each.partition("=")
         if not sign or not typed.strip() or not word.strip():
             raise BadInput(f"'{each}' is not two words.", "Write them as Stab = bar, Fliese = tile.", field="words")
-        out[typed.strip()] = word.strip()
-    return out
+        pairs[typed.strip()] = word.strip()
+    return pairs
 
 
 async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
     """What holds for every row, typed as anywhere else."""
-    held = mapping.kind.targets()[target]
+    into = mapping.kind.targets()[target]
 
     async def save(values: Values) -> str:
-        value = values[held.column.name]
-        await changed(mapping.with_constant(target, "" if value is None else exchange.cells.format_value(value)))
+        value = values[into.column.name]
+        await changed(mapping.with_constant(target, "" if value is None else format_value(value)))
         return target
 
     suggestions: tuple[str, ...] = ()
-    if held.column.refers:
-        suggestions = await notebook.consult(ask.names.codes_held, held.column.refers)
+    if into.column.refers:
+        suggestions = await notebook.consult(ask.names.codes_held, into.column.refers)
     field = ActField.of_column(
-        TABLES[held.table].row, held.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
+        TABLES[into.table].row, into.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
     )
-    title = f"{held.column.label} of every row"
+    title = f"{into.column.label} of every row"
     await notebook.push_screen(Form(title, [field], save, draft=f"every {target} {mapping.rows}", tab="book"))
 
 
@@ -140,11 +154,11 @@ async def ask_mapping_name(notebook: Notebook, mapping: TableMap) -> None:
     """Keep it by a name for the next file."""
 
     async def save(values: Values) -> str:
-        path = await asyncio.to_thread(keep, values["name"], exchange.reading.mapping.write_map(mapping))
+        path = await asyncio.to_thread(save_mapping, values["name"], write_map(mapping))
         notebook.notify(f"Kept in {path}", timeout=6, markup=False)
         return str(path)
 
-    names = ", ".join(kept_names())
+    names = ", ".join(saved_mapping_names())
     field = ActField(
         "name", "name", required=True, text="", note=f"there are {names}" if names else "such as bars of the old book"
     )

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from claybench import quantity
 from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind
 from claybench.exchange.reading.layout import suggest_map
+from claybench.exchange.reading.saved_mappings import saved_mapping_names
 from claybench.terms import Column
-from claybench.tui.kept import kept_names
 from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickOnePlace
 
@@ -42,7 +42,7 @@ def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePl
 
 def saved_mapping_picker(tab: str) -> PickOnePlace | None:
     """Mappings that were kept by name; None without any."""
-    names = kept_names()
+    names = saved_mapping_names()
     if not names:
         return None
     return PickOnePlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
