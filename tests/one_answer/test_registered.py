@@ -38,7 +38,7 @@ ASKING = frozenset(
     }
 )
 """Modules whose answers speak of the state of a slab or a batch."""
-ALSO = frozenset({"pour_choice", "passport", "run_page", "forecasts", "plan"})
+ALSO = frozenset({"pour_choice", "passport", "run_page", "forecasts", "plan_next_set"})
 """Answers of other modules of `ask` that do."""
 
 HELD: dict[str, tuple[str, ...]] = {
