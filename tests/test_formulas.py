@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import Fact
 from claybench.facts.formula import FORMULAS, Example, Formula, Param
-from claybench.facts.origin import Fact
 from claybench.facts.reason import explain
 
 PACKAGES = ("mix", "water", "measure")
@@ -141,7 +141,7 @@ def test_a_declaration_that_is_not_the_function_s_is_refused() -> None:
 OPTIMISED = """
 from tests.test_formulas import ALL
 from claybench.facts.reason import explain
-from claybench.mix.slab import size_slab
+from claybench.mix.slab_sizing import size_slab
 from claybench.mix.slab_figures import slab_figures
 from claybench.mix.slab_request import SlabRequest
 

@@ -26,10 +26,10 @@ from claybench.terms.naming import name_questions
 if TYPE_CHECKING:
     from claybench.insight.sizing.requests import BodySlip
     from claybench.mix.blends import Blend, BlendSizing
-    from claybench.mix.correction import Correction
     from claybench.mix.doses import Dose
-    from claybench.mix.slab import SlabSizing
-    from claybench.mix.slip_batch import SlipSizing
+    from claybench.mix.slab_sizing import SlabSizing
+    from claybench.mix.slip_correction import Correction
+    from claybench.mix.slip_sizing import SlipSizing
     from claybench.record.lab import Lab
 
 

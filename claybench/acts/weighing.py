@@ -10,7 +10,7 @@ from claybench import ask, insight, work
 from claybench.acts.declare import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput, Question
-from claybench.mix.slip import slip_specific_gravity
+from claybench.mix.slip_formulas import slip_specific_gravity
 from claybench.terms import Batch, BatchLine
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from typing import Any
 from claybench.ask.model import lab_model
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.backtest import BacktestedRun, backtest_runs
-from claybench.measure.intervals import median_within, turnbull
+from claybench.measure.censored_times import median_within, turnbull
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
 from claybench.terms import Body, Slab

@@ -14,7 +14,7 @@ from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
 from claybench.measure.properties.readings import READINGS, Reading
-from claybench.mix.codes import next_codes
+from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.plausible import unusual_number
 from claybench.quantity.shown import natural, show
 from claybench.record.lab import Lab

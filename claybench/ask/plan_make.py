@@ -14,7 +14,7 @@ from claybench.ask.recipes import resolve_recipe
 from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.sizing.shelf import doses_in_log
-from claybench.mix.slip import solids_specific_gravity
+from claybench.mix.slip_formulas import solids_specific_gravity
 from claybench.quantity.shown import show
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run

@@ -13,9 +13,9 @@ from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.pour_list import Filling, counted, listed, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
-from claybench.mix.slab import mixes_of
 from claybench.mix.slab_masses import with_waste
 from claybench.mix.slab_request import SlabRequest
+from claybench.mix.slab_sizing import mixes_of
 from claybench.quantity.shown import plain, show
 from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent

@@ -10,10 +10,19 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import doses_in_log, sized_for_each
+from claybench.mix.batch_weights import (
+    PutIn,
+    dry_body,
+    growth,
+    kept_mass,
+    lot_water,
+    masses_kept,
+    water_to_add,
+    weight_of,
+)
 from claybench.mix.buckets import bucket_load
 from claybench.mix.portions import fullest, portions, rounded_to_scale
 from claybench.mix.sized_for import SizedFor
-from claybench.mix.weights import PutIn, dry_body, growth, kept_mass, lot_water, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine

@@ -18,7 +18,7 @@ from claybench.cli.sizing_output import write_sizing
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import correction_request
 from claybench.mix.cautions import cautions_for
-from claybench.mix.correction import CORRECTION_FIGURES, correction_figures, dry_by_material, size_correction
+from claybench.mix.slip_correction import CORRECTION_FIGURES, correction_figures, dry_by_material, size_correction
 from claybench.terms.sizing import CORRECTION
 
 _LOGGED = (

@@ -16,9 +16,9 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.insight.sizing.requests import slab_request
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
-from claybench.mix.ratios import slabs_by_ratio
-from claybench.mix.slab import size_slab
+from claybench.mix.ratio_comparison import slabs_by_ratio
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
+from claybench.mix.slab_sizing import size_slab
 from claybench.quantity.shown import short, show
 from claybench.terms.sizing import SLAB
 

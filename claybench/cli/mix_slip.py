@@ -18,8 +18,8 @@ from claybench.cli.state import named_lab
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import slip_request
 from claybench.insight.sizing.shelf import MaterialShelf
-from claybench.mix.slip_batch import size_slip
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
+from claybench.mix.slip_sizing import size_slip
 from claybench.quantity.shown import interval, plain, short, show
 from claybench.terms.sizing import SLIP
 

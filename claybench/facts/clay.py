@@ -1,11 +1,11 @@
 """Facts of clay and slip: densities of minerals, usual water, how deep slip may lie on a bare slab.
 
-Shrinkage and absorption of test pieces belong to `facts.testing`, water in plaster to `facts.water`.
+Shrinkage and absorption of test pieces belong to `facts.piece_testing`, water in plaster to `facts.water`.
 """
 
 from __future__ import annotations
 
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 
 _BOX = "Groundwater Project, Box 1: quartz 2.65, feldspar 2.56, kaolinite 2.6"
 

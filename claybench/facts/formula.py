@@ -25,7 +25,7 @@ from math import isfinite
 from typing import Any, TypeVar
 
 from claybench.errors import OutOfRange
-from claybench.facts.origin import Fact
+from claybench.facts.fact import Fact
 from claybench.facts.ranges import LARGEST, field_name, positive, within
 from claybench.quantity.shown import plain, show, unit_sign, with_sign
 

@@ -5,7 +5,7 @@ Water moving into and out of a set slab lives in `facts.water`; what can hurt, i
 
 from __future__ import annotations
 
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 
 _TABLES = "gypsum manufacturers' mixing tables"
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from claybench.facts.fact import Fact
 from claybench.facts.formula import Param, formula_of
-from claybench.facts.origin import Fact
 from claybench.facts.ranges import field_name
 from claybench.quantity.shown import show, unit_sign, with_sign
 

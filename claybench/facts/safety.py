@@ -5,7 +5,7 @@ The sentences built on them are in `mix.cautions`.
 
 from __future__ import annotations
 
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 
 _NIOSH_LIFT = "NIOSH Publication 94-110, Applications Manual for the Revised Lifting Equation, rev. 2021"
 _BULLETIN = "a gypsum manufacturer's bulletin on drying plaster moulds and casts"

@@ -5,7 +5,7 @@ Plaster's own facts are in `facts.plaster`; those of slip and clay in `facts.cla
 
 from __future__ import annotations
 
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 
 _MOULDS = "a gypsum manufacturer's bulletin on plaster moulds"
 

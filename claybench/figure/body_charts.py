@@ -12,7 +12,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.summary import Summary
+from claybench.measure.sample_statistics import Summary
 from claybench.quantity.shown import show
 
 

@@ -10,7 +10,7 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
-from claybench.measure.control import cusum, ewma, ewma_reach
+from claybench.measure.control_charts import cusum, ewma, ewma_reach
 from claybench.quantity.shown import plain
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})

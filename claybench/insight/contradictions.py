@@ -18,7 +18,7 @@ from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab
 from claybench.terms.sizing import SLIP
-from claybench.water.dryout import evaporation
+from claybench.water.slab_drying import evaporation
 
 _HARDEST_AIR = (HOTTEST_AIR_C.value, 5.0, 8.0)
 """The air that takes most from a slab: °C, % relative humidity, m/s; hotter air spoils plaster, and the others are a

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from claybench.errors import Question
-from claybench.facts.reason import Reason
-from claybench.facts.testing import (
+from claybench.facts.piece_testing import (
     DOUBT_ABSORPTION,
     DOUBT_FIRED_GROWTH,
     DOUBT_LOSS,
     DOUBT_PLASTIC_WATER,
     DOUBT_SHRINKAGE,
 )
+from claybench.facts.reason import Reason
 from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN, LOSS, WORKABLE_WATER
 from claybench.measure.properties.declaration import PropertySet

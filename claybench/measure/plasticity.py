@@ -13,8 +13,8 @@ from typing import Literal
 
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
-from claybench.measure.summary import Line, line_through, mean_sd
+from claybench.facts.piece_testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
+from claybench.measure.sample_statistics import Line, line_through, mean_sd
 
 Axis = Literal["semilog", "linear"]
 

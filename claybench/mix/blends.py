@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from claybench.errors import BadInput, Question
 from claybench.facts.ranges import positive
 from claybench.facts.reason import Figure, entered, figure
-from claybench.mix.check import all_possible, unusual_inputs, whole
-from claybench.mix.slip import dry_per_litre
+from claybench.mix.input_checks import all_possible, unusual_inputs, whole
+from claybench.mix.slip_formulas import dry_per_litre
 from claybench.quantity.shown import plain
 from claybench.terms.sizing import BLEND
 

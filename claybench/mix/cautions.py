@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from claybench.errors import BadInput
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 from claybench.facts.safety import (
     BURN_C,
     CONSTANT_MASS_AIR_C,

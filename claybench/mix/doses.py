@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from claybench.errors import BadInput, OutOfRange, Question
 from claybench.mix.recipe_line import pieces
-from claybench.mix.typed import named_number
+from claybench.mix.typed_amounts import named_number
 from claybench.quantity.inputs import possible_range
 from claybench.quantity.shown import plain
 from claybench.terms.sizing import ADDITION_DOSE, DEFLOCCULANT_DOSE, Input

@@ -13,7 +13,7 @@ from itertools import groupby
 
 from claybench.mix.portions import Portion
 from claybench.mix.pour_steps import MARK
-from claybench.mix.slab import Mix, SlabSizing
+from claybench.mix.slab_sizing import Mix, SlabSizing
 from claybench.quantity.shown import short
 from claybench.terms import Slab
 from claybench.terms.naming import so_many

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from claybench.facts.origin import Fact
+from claybench.facts.fact import Fact
 from claybench.facts.plaster import (
     FINAL_SET_MIN,
     MIX_MIN,

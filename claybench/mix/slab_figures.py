@@ -12,8 +12,8 @@ from claybench.facts.plaster import (
 )
 from claybench.facts.reason import Figure, entered, figure
 from claybench.facts.safety import PEOPLE_AT_MOST
-from claybench.mix import buckets, plaster, setting
-from claybench.mix.slab import SlabSizing
+from claybench.mix import buckets, plaster_mix, plaster_setting
+from claybench.mix.slab_sizing import SlabSizing
 
 SLAB_FIGURES: dict[str, tuple[str, str]] = {
     "length_mm": ("length of the form, or its diameter", "mm"),
@@ -106,11 +106,11 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
     """What follows from the mix ratio and the size, and was not needed to size it."""
     request, ratio = sized.request, sized.request.mix_ratio
     figures = {
-        "wet_density": figure(plaster.wet_density, ratio).with_spread(_OPEN),
-        "dry_density": figure(plaster.dry_density, ratio).with_spread(_OPEN),
-        "porosity": figure(plaster.porosity, ratio),
-        "pore_capacity_pct": figure(plaster.pore_capacity_pct, ratio),
-        "growth_mm": figure(setting.setting_growth, sized.length_mm),
+        "wet_density": figure(plaster_mix.wet_density, ratio).with_spread(_OPEN),
+        "dry_density": figure(plaster_mix.dry_density, ratio).with_spread(_OPEN),
+        "porosity": figure(plaster_mix.porosity, ratio),
+        "pore_capacity_pct": figure(plaster_mix.pore_capacity_pct, ratio),
+        "growth_mm": figure(plaster_setting.setting_growth, sized.length_mm),
     }
     if request.bag_g is not None:
         figures["bags"] = figure(buckets.bags_needed, sized.plaster_g, request.bag_g)
@@ -118,9 +118,9 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
         figures["people"] = entered(float(sized.people), "1", "More than two: a lifting aid")
     if 45 <= ratio <= 90:
         share = ((STRENGTH_AT_67.high or 0.0) - (STRENGTH_AT_67.low or 0.0)) / 2 / STRENGTH_AT_67.value
-        dry = figure(setting.dry_strength, ratio)
+        dry = figure(plaster_setting.dry_strength, ratio)
         figures["dry_strength_mpa"] = dry.with_spread(share)
-        figures["wet_strength_mpa"] = figure(setting.wet_strength, dry.value).with_spread(share)
+        figures["wet_strength_mpa"] = figure(plaster_setting.wet_strength, dry.value).with_spread(share)
     return figures
 
 

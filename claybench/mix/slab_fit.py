@@ -11,7 +11,7 @@ from typing import Literal
 
 from claybench.facts.clay import BARE_DEPTH_MM, FREEBOARD_MM
 from claybench.facts.formula import Example, Param, formula
-from claybench.mix.layer import layer_depth
+from claybench.mix.clay_masses import layer_depth
 from claybench.mix.slip_request import SlabState
 from claybench.quantity.shown import interval, show
 

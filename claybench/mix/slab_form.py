@@ -1,6 +1,6 @@
 """The form of a slab: its length, width and depth, whichever of them a wish leaves to be found.
 
-What is poured into it is for `slab`; areas and volumes of forms are in `forms`.
+What is poured into it is for `slab_sizing`; areas and volumes of forms are in `form_geometry`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.reason import Worksheet
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import water_dried_off
-from claybench.mix.forms import (
+from claybench.mix.form_geometry import (
     depth_for_volume,
     rectangle_area,
     rectangle_volume,
@@ -21,8 +21,8 @@ from claybench.mix.forms import (
     round_volume,
     square_side,
 )
-from claybench.mix.lift import hands_distance, recommended_weight
-from claybench.mix.plaster import set_volume
+from claybench.mix.lifting import hands_distance, recommended_weight
+from claybench.mix.plaster_mix import set_volume
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest
 from claybench.quantity.shown import show
 from claybench.roots import find_threshold

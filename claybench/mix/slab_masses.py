@@ -1,6 +1,6 @@
 """What one slab weighs as cast, dry and full of water, and how much water it has to lose and can take.
 
-Volumes and densities of a mix are in `plaster`; the forward and backward solutions in `slab`.
+Volumes and densities of a mix are in `plaster_mix`; the forward and backward solutions in `slab_sizing`.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from claybench.facts.plaster import (
     WATER_OF_SETTING,
 )
 from claybench.facts.ranges import within
-from claybench.mix.plaster import RATIO, plaster_for_volume, pore_capacity_pct, water_for_plaster
+from claybench.mix.plaster_mix import RATIO, plaster_for_volume, pore_capacity_pct, water_for_plaster
 
 
 @formula(

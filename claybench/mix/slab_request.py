@@ -9,9 +9,9 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG, WORKABLE_WATER
 from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
 from claybench.facts.ranges import positive
-from claybench.mix.check import all_possible
-from claybench.mix.plaster import water_for_plaster
-from claybench.mix.slip import water_for_specific_gravity
+from claybench.mix.input_checks import all_possible
+from claybench.mix.plaster_mix import water_for_plaster
+from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.quantity.shown import show
 from claybench.terms.sizing import SLAB
 

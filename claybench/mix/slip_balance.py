@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.facts.reason import Worksheet
-from claybench.mix import layer
-from claybench.mix.slip import (
+from claybench.mix import clay_masses
+from claybench.mix.slip_formulas import (
     slip_specific_gravity,
     slip_volume,
     solids_specific_gravity,
@@ -56,19 +56,20 @@ def balance_slip(request: SlipRequest, solids_sg: float, workable_pct: float, wo
     """Dry clay and water that the wish asks for, formulas noted by the names of `SLIP_FIGURES`."""
     density = request.plastic_density
     if density is None:
-        density = worked.work("plastic_density", layer.plastic_density, workable_pct, solids_sg)
+        density = worked.work("plastic_density", clay_masses.plastic_density, workable_pct, solids_sg)
     pieces = None
     if request.dry_g is not None:
         plastic, dry = request.dry_g * (1 + workable_pct / 100), request.dry_g
     else:
         if request.plastic_g is None:
             pieces = request.firings * math.fsum(
-                (piece.count + piece.spares) * (piece.plastic_g or layer.piece_mass(piece.volume_ml or 0.0, density))
+                (piece.count + piece.spares)
+                * (piece.plastic_g or clay_masses.piece_mass(piece.volume_ml or 0.0, density))
                 for piece in request.pieces
             )
         wanted = pieces if pieces is not None else request.plastic_g or 0.0
-        plastic = worked.work("plastic_g", layer.with_loss, wanted, request.loss_pct)
-        dry = worked.work("dry_g", layer.dry_of_plastic, plastic, workable_pct)
+        plastic = worked.work("plastic_g", clay_masses.with_loss, wanted, request.loss_pct)
+        dry = worked.work("dry_g", clay_masses.dry_of_plastic, plastic, workable_pct)
     if request.water_per_dry is not None:
         water = worked.work("water_g", water_for_share, dry, request.water_per_dry)
     else:

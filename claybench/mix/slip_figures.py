@@ -8,10 +8,10 @@ from itertools import product
 
 from claybench.facts.clay import SOLIDS_SG, WORKABLE_WATER
 from claybench.facts.reason import Figure, Worksheet, entered, figure
-from claybench.mix import layer, slab_fit, slip
+from claybench.mix import clay_masses, slab_fit, slip_formulas
 from claybench.mix.portions import rounded_to_scale, rounding_error
 from claybench.mix.slip_balance import SlipBalance, balance_slip, solids_of
-from claybench.mix.slip_batch import Line, SlipSizing
+from claybench.mix.slip_sizing import Line, SlipSizing
 
 SLIP_FIGURES: dict[str, tuple[str, str]] = {
     "pieces_g": ("plastic mass of the pieces wanted, spares included; none where not counted", "g"),
@@ -71,9 +71,9 @@ that its lots bring for each gram of dry clay."""
 def slip_figures(sized: SlipSizing) -> dict[str, Figure]:
     """All figures that there are for this batch, in the order of `SLIP_FIGURES`."""
     figures = _entered(sized) | {name: sized.worked.figure(name) for name in sized.worked.names}
-    figures["dry_per_litre"] = figure(slip.dry_per_litre, sized.slip_sg, sized.solids_sg)
+    figures["dry_per_litre"] = figure(slip_formulas.dry_per_litre, sized.slip_sg, sized.solids_sg)
     figures["solids_sg"] = figure(
-        slip.solids_specific_gravity, sized.dry_g, sized.dry_g / sized.solids_sg, result=sized.solids_sg
+        slip_formulas.solids_specific_gravity, sized.dry_g, sized.dry_g / sized.solids_sg, result=sized.solids_sg
     )
     batches, lots = _corners(sized), sized.lot_water_g / sized.dry_g
     for name, of_batch in _RANGES.items():
@@ -133,12 +133,14 @@ def _lines(sized: SlipSizing) -> dict[str, Figure]:
         figures |= {
             f"weigh.{name}.share_pct": entered(line.share_pct, "%", "Its parts over all parts"),
             f"weigh.{name}.dry_g": entered(line.dry_g, "g", "Its share of the dry mass"),
-            f"weigh.{name}.moist_g": figure(slip.moist_mass, line.dry_g, line.moisture_pct, result=line.moist_g),
+            f"weigh.{name}.moist_g": figure(
+                slip_formulas.moist_mass, line.dry_g, line.moisture_pct, result=line.moist_g
+            ),
             f"weigh.{name}.rounded_g": rounded.with_range(line.rounded_g - step / 2, line.rounded_g + step / 2),
             f"weigh.{name}.error_pct": figure(rounding_error, line.moist_g, line.rounded_g, result=line.error_pct),
         }
         if price is not None:
-            figures[f"weigh.{name}.cost"] = figure(layer.cost_of_material, line.moist_g, price, result=line.cost)
+            figures[f"weigh.{name}.cost"] = figure(clay_masses.cost_of_material, line.moist_g, price, result=line.cost)
     return figures
 
 
@@ -167,10 +169,10 @@ def _slabs(sized: SlipSizing) -> dict[str, Figure]:
         pours = entered(1.0, "1", "All poured at once, as no depth was wanted")
         if wanted is not None:
             pours = figure(slab_fit.pours_needed, sized.slip_ml, area, wanted, result=fit.pours)
-        at_once = figure(layer.layer_depth, sized.slip_ml, area, result=fit.all_at_once_mm)
+        at_once = figure(clay_masses.layer_depth, sized.slip_ml, area, result=fit.all_at_once_mm)
         figures |= {
             f"{name}.pours": pours,
-            f"{name}.layer_mm": figure(layer.layer_depth, fit.slip_each_ml, area, result=fit.layer_mm),
+            f"{name}.layer_mm": figure(clay_masses.layer_depth, fit.slip_each_ml, area, result=fit.layer_mm),
             f"{name}.all_at_once_mm": at_once,
             f"{name}.water_each_g": entered(fit.water_each_g, "g", "The batch's water to give up, over its layers"),
         }

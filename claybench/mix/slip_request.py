@@ -9,9 +9,9 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, ROUNDING_LIMIT, USUAL_LOSS, WORKABLE_WATER
 from claybench.facts.plaster import MIXING_FILL
 from claybench.facts.ranges import positive, within
-from claybench.mix.check import all_possible, possible
 from claybench.mix.doses import check_dose
-from claybench.mix.slip import moist_mass
+from claybench.mix.input_checks import all_possible, possible
+from claybench.mix.slip_formulas import moist_mass
 from claybench.quantity.shown import plain, show
 from claybench.terms.sizing import SLIP, Input
 

@@ -7,7 +7,7 @@ from datetime import date, datetime, tzinfo
 
 from claybench.clock import is_possible
 from claybench.measure.properties.declaration import Property
-from claybench.measure.summary import Summary
+from claybench.measure.sample_statistics import Summary
 from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Firing
 

@@ -160,8 +160,8 @@ POUR = (
 )  # fmt: skip
 
 MIX = (
-    Key("mix.slab", "ctrl+b", "slab", "size a slab", "show('slab')"),
-    Key("mix.slip", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
+    Key("mix.slab_sizing", "ctrl+b", "slab", "size a slab", "show('slab')"),
+    Key("mix.slip_formulas", "ctrl+l", "slip", "size a batch of slip", "show('slip')"),
     Key("mix.correct", "ctrl+t", "adjust", "bring slip that came out too thick or thin to its target", "show('correct')"),
     Key("mix.blend", "ctrl+g", "blend", "a line or a triangle between two or three bodies", "show('blend')"),
     Key("mix.record", "ctrl+s", "record", "turn it into a slab, a batch, a line of the batch's log or bodies", "record"),

@@ -7,7 +7,7 @@ from typing import Any
 from claybench.errors import BadInput, Refused
 from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.slab_properties import SlabSize
-from claybench.mix.plaster import check_slab_mass
+from claybench.mix.plaster_mix import check_slab_mass
 from claybench.record.read import Reader
 from claybench.terms import Check, Run, Slab, SlabEvent
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.slab_water.slab_properties import SlabSize
-from claybench.mix.plaster import check_slab_mass
+from claybench.mix.plaster_mix import check_slab_mass
 from claybench.mix.pour_list import Filling, list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
 from claybench.record.lab import Lab

@@ -50,7 +50,7 @@ def test_proposals_become_bodies_and_batches_in_one_act(lab: Lab) -> None:
     assert [offer.body for offer in start.offers] == ["B-01", "B-02"]
     first = start.offers[0]
     assert first.lines[-1] == ("bentonite", 2.0) and sum(parts for _, parts in first.lines) == pytest.approx(102)
-    # Water for slip of 1.4 with solids of 2.6: Brongniart's rule, as in `mix.slip`, 1.4 = (1 + w) / (1/2.6 + w).
+    # Water for slip of 1.4 with solids of 2.6 by Brongniart's rule: 1.4 = (1 + w) / (1/2.6 + w).
     water = planned_masses(1000.0, first.slip_sg, first.solids_sg)["water_g"]
     assert (1000 + water) / (1000 / 2.6 + water) == pytest.approx(1.4, abs=1e-6)
     assert start.left_g == {"kaolin": 3000.0}

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import timeit
 
-from claybench.mix.slab import size_slab
 from claybench.mix.slab_request import SlabRequest
-from claybench.mix.slip_batch import size_slip
+from claybench.mix.slab_sizing import size_slab
 from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
+from claybench.mix.slip_sizing import size_slip
 
 _CALLS = 2000
 

@@ -21,10 +21,10 @@ from scipy import stats
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of, raw_of
+from claybench.measure.nested_variances import nested_twice
 from claybench.measure.piece import measures
+from claybench.measure.pooled_scatter import Scatter, scatter_from
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.replicates import nested_twice
-from claybench.measure.scatter import Scatter, scatter_from
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Piece

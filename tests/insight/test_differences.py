@@ -17,7 +17,7 @@ from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference, differences_from
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.measure.distributions import student_t, student_t_each
-from claybench.measure.scatter import minimum_detectable_difference, sidak
+from claybench.measure.pooled_scatter import minimum_detectable_difference, sidak
 from claybench.terms import Batch, Piece
 
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from claybench.insight.pieces.repeatability import repeatability_studies, study_lines, study_reasons
-from claybench.measure.gauge import telling
+from claybench.measure.gauge_study import telling
 from claybench.terms import Fired, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)

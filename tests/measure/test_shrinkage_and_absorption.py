@@ -14,8 +14,8 @@ from claybench.measure.absorption import (
     closed_share,
     true_porosity,
 )
-from claybench.measure.classes import TILE_GROUPS, tile_group
 from claybench.measure.shrinkage import wet_length_for
+from claybench.measure.tile_groups import TILE_GROUPS, tile_group
 from tests.measure.textbook import apparent_density, apparent_porosity, linear_shrinkage, volume_shrinkage
 
 lengths = st.floats(10, 500)

@@ -13,8 +13,8 @@ from scipy import stats
 
 from claybench.errors import OutOfRange
 from claybench.measure.distributions import student_t
-from claybench.measure.replicates import nested, nested_twice
-from claybench.measure.summary import grubbs_critical, line_through, mean_sd
+from claybench.measure.nested_variances import nested, nested_twice
+from claybench.measure.sample_statistics import grubbs_critical, line_through, mean_sd
 from tests.measure.summaries import summarise, t_interval
 
 # Sleep data (Student 1908), as in R.

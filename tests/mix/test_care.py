@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.facts.origin import Origin
+from claybench.facts.fact import Origin
 from claybench.mix.blends import blend_shares, weigh_blend
 from claybench.mix.cautions import ACTS, DEFER, cautions_for
 from claybench.mix.portions import portions, rounded_to_scale

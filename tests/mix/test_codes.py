@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix.codes import SYMBOLS, legible, looks_like, next_codes
+from claybench.mix.scratched_codes import SYMBOLS, legible, looks_like, next_codes
 
 # Pairs that pass for each other in scratched capitals, or when the piece lies upside down; common
 # practice, no source.

@@ -7,10 +7,10 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
 from claybench.mix.blends import BlendRequest, blend_figures, blended_recipe, size_blend
-from claybench.mix.correction import CORRECTION_FIGURES, CorrectionRequest, correction_figures, size_correction
-from claybench.mix.slip import dry_per_litre, slip_specific_gravity
-from claybench.mix.slip_batch import size_slip
+from claybench.mix.slip_correction import CORRECTION_FIGURES, CorrectionRequest, correction_figures, size_correction
+from claybench.mix.slip_formulas import dry_per_litre, slip_specific_gravity
 from claybench.mix.slip_request import BodyPart, SlipRequest
+from claybench.mix.slip_sizing import size_slip
 
 gravities = st.floats(1.05, 1.95)
 solids = st.floats(2.2, 3.2)

@@ -15,7 +15,7 @@ from claybench.facts.plaster import (
     STRENGTH_AT_67,
     WATER_OF_SETTING,
 )
-from claybench.mix.plaster import (
+from claybench.mix.plaster_mix import (
     check_slab_mass,
     dry_density,
     plaster_for_volume,
@@ -25,7 +25,7 @@ from claybench.mix.plaster import (
     water_for_plaster,
     wet_density,
 )
-from claybench.mix.setting import dry_strength, temperature_rise
+from claybench.mix.plaster_setting import dry_strength, temperature_rise
 from claybench.mix.slab_masses import (
     as_cast_mass,
     capacity,

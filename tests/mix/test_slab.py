@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix.forms import rectangle_area, rectangle_volume, round_volume
-from claybench.mix.slab import size_slab
+from claybench.mix.form_geometry import rectangle_area, rectangle_volume, round_volume
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
 from claybench.mix.slab_request import SlabRequest
+from claybench.mix.slab_sizing import size_slab
 
 sides = st.floats(100, 900)
 depths = st.floats(15, 120)

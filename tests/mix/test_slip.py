@@ -6,15 +6,15 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix.correct_slip import (
+from claybench.mix.clay_masses import dry_of_plastic, layer_depth, plastic_density, water_to_give_up
+from claybench.mix.correction_formulas import (
     dry_in_slip,
     dry_to_thicken,
     measured_specific_gravity,
     water_to_thin,
 )
-from claybench.mix.layer import dry_of_plastic, layer_depth, plastic_density, water_to_give_up
-from claybench.mix.lift import hands_distance, recommended_weight
-from claybench.mix.slip import (
+from claybench.mix.lifting import hands_distance, recommended_weight
+from claybench.mix.slip_formulas import (
     dry_per_litre,
     moist_mass,
     slip_specific_gravity,

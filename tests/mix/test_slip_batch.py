@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix.slip_batch import size_slip
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
 from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlabState, SlipRequest
+from claybench.mix.slip_sizing import size_slip
 
 BUFF = (
     BodyPart(material="ball clay", parts=50, specific_gravity=2.6, moisture_pct=4, price_per_kg=0.8),

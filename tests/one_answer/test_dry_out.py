@@ -27,8 +27,8 @@ from claybench.insight.plan.schedule.schedule_request import BenchHours
 from claybench.insight.slab_water.dry_out_estimate import hours_until_ready
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
 from claybench.mix.pour_list import slabs_of
-from claybench.mix.slab import size_slab
 from claybench.mix.slab_request import SlabRequest
+from claybench.mix.slab_sizing import size_slab
 from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab

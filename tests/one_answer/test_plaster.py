@@ -15,8 +15,8 @@ from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_page
 from claybench.exchange.folder_out import export_folder
 from claybench.mix.pour_list import Filling, listed, pour_list, slabs_of
-from claybench.mix.slab import SlabSizing, size_slab
 from claybench.mix.slab_request import SlabRequest
+from claybench.mix.slab_sizing import SlabSizing, size_slab
 from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import SlabEvent

@@ -36,7 +36,7 @@ from claybench.insight.sizing.requests import (
 )
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
-from claybench.mix.slip_batch import SlipSizing, size_slip
+from claybench.mix.slip_sizing import SlipSizing, size_slip
 from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from claybench.mix.slip import dry_per_litre
+from claybench.mix.slip_formulas import dry_per_litre
 from tests.sample import END
 from tests.sample_lab.reading import Row, minutes, moment, rows
 

@@ -14,7 +14,7 @@ from claybench import clock
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
 from claybench.measure.piece import PieceRaw, questions
-from claybench.mix.codes import legible, looks_like
+from claybench.mix.scratched_codes import legible, looks_like
 from claybench.record.lab import Lab
 from claybench.terms import FORMAT, SETTINGS, TABLES, Column, Table
 from claybench.work.settings import check_setting

@@ -8,9 +8,9 @@ from types import ModuleType
 
 import pytest
 
-from claybench.water.air import wet_bulb
-from claybench.water.dryout import evaporation
-from claybench.water.liquid import transport_scale
+from claybench.water.humid_air import wet_bulb
+from claybench.water.liquid_water import transport_scale
+from claybench.water.slab_drying import evaporation
 from tests.sample_lab.reading import FOLDER
 from tests.water.closed_form import time_to_draw
 

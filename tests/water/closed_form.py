@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 
 from claybench.roots import find_threshold
-from claybench.water.layer import resistance_parts, uptake_limit
+from claybench.water.layer_uptake import resistance_parts, uptake_limit
 
 
 def time_to_draw(

@@ -9,8 +9,8 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import OutOfRange
 from claybench.facts.water import AIR_PRESSURE
-from claybench.water.air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
-from claybench.water.dryout import (
+from claybench.water.humid_air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
+from claybench.water.slab_drying import (
     drying_time,
     evaporation,
     evaporation_rate,

@@ -11,9 +11,9 @@ from scipy.integrate import solve_ivp
 
 from claybench.errors import OutOfRange
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
-from claybench.water.layer import resistance_parts, uptake_limit
-from claybench.water.liquid import transport_scale
-from claybench.water.uptake import transfer_sorptivity
+from claybench.water.layer_uptake import resistance_parts, uptake_limit
+from claybench.water.liquid_water import transport_scale
+from claybench.water.sorptivity import transfer_sorptivity
 from tests.water.closed_form import time_to_draw, time_to_workable
 
 

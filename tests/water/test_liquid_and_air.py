@@ -9,13 +9,13 @@ from iapws import IAPWS95
 
 from claybench.errors import OutOfRange
 from claybench.facts.water import AIR_PRESSURE
-from claybench.water.air import (
+from claybench.water.humid_air import (
     air_humidity,
     humidity_ratio,
     saturation_pressure,
     wet_bulb,
 )
-from claybench.water.liquid import surface_tension, transport_scale, viscosity
+from claybench.water.liquid_water import surface_tension, transport_scale, viscosity
 
 
 @pytest.fixture(autouse=True)

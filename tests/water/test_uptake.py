@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import OutOfRange
-from claybench.water.uptake import cake_time, transfer_sorptivity
+from claybench.water.sorptivity import cake_time, transfer_sorptivity
 
 sorptivities = st.floats(0.05, 20)
 

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.facts.piece_testing import CUP_BLOWS
 from claybench.facts.reason import explain
-from claybench.facts.testing import CUP_BLOWS
 from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
@@ -23,7 +23,7 @@ from claybench.measure.plasticity import (
     plasticity_index,
 )
 from claybench.measure.properties.built_in import WORKABLE_WATER
-from claybench.measure.summary import mean_sd
+from claybench.measure.sample_statistics import mean_sd
 from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import show
 from claybench.terms import Measurement, Piece

@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from claybench.insight.air import AirConditions
-from claybench.water import layer as law
-from claybench.water.dryout import evaporation
+from claybench.water import layer_uptake as law
+from claybench.water.slab_drying import evaporation
 
 LONGEST_MIN = 60 * 24 * 14.0
 """No layer is forecast beyond: a fortnight."""

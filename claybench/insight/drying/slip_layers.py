@@ -15,7 +15,13 @@ from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
-from claybench.mix.slip import HEAVIEST_SOLIDS, LIGHTEST_SOLIDS, can_be_slip, dry_per_litre, slip_specific_gravity
+from claybench.mix.slip_formulas import (
+    HEAVIEST_SOLIDS,
+    LIGHTEST_SOLIDS,
+    can_be_slip,
+    dry_per_litre,
+    slip_specific_gravity,
+)
 from claybench.quantity.shown import plain
 from claybench.terms import BatchEvent, Body, Run
 

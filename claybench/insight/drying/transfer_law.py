@@ -1,4 +1,4 @@
-"""ln minutes to workable of many layers at once: the law of `water.layer` over arrays, the air's share solved for.
+"""ln minutes to workable of many layers at once: the law of `water.layer_uptake` over arrays, with the air's share.
 
 Bodies and slabs come as u (ln 1/R²) and v (ln 1/S²), R the desorptivity of the slip and S the sorptivity of the dry
 slab; what is known of them is for `resistance_fit`.
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
 from claybench.insight.drying.layer_conditions import LONGEST_MIN, LayerConditions
 from claybench.later import Floats, Ints, np
-from claybench.water.liquid import transport_scale
+from claybench.water.liquid_water import transport_scale
 
 _NEWTON_STEPS = 3
 _WETTEST = 0.97

@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from claybench.facts.testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
+from claybench.facts.piece_testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
 from claybench.measure.piece import PieceRaw
-from claybench.measure.summary import grubbs_critical, mean_sd
+from claybench.measure.sample_statistics import grubbs_critical, mean_sd
 from claybench.quantity.shown import interval, plain, short
 
 BASES: dict[str, tuple[str, ...]] = {

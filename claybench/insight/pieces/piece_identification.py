@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.insight.pieces.outliers import BASES
-from claybench.measure.summary import mean_sd
+from claybench.measure.sample_statistics import mean_sd
 from claybench.quantity.shown import natural, plain, show
 from claybench.terms import Fired, Piece
 

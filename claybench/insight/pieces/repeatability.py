@@ -1,6 +1,6 @@
 """What repeated readings tell: how much of the scatter is the caliper and the hand, and what can be seen at all.
 
-Rows in, one frozen study for each kind of reading out; the arithmetic is in `measure.gauge`.
+Rows in, one frozen study for each kind of reading out; the arithmetic is in `measure.gauge_study`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from statistics import median
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
-from claybench.measure.gauge import Gauge, Reading, gauge_study, telling
+from claybench.measure.gauge_study import Gauge, Reading, gauge_study, telling
 from claybench.measure.properties.readings import SIZES
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece

@@ -15,22 +15,22 @@ from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.air import AirConditions
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import MaterialShelf, resolve_parts
+from claybench.mix.batch_weights import kept_mass
 from claybench.mix.blends import BlendRequest
-from claybench.mix.correction import CorrectionRequest
 from claybench.mix.doses import Dose, read_doses
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.slab_request import SlabRequest
-from claybench.mix.slip import water_for_specific_gravity
-from claybench.mix.slip_batch import SlipSizing
+from claybench.mix.slip_correction import CorrectionRequest
+from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
-from claybench.mix.typed import named_number, plaster_in_hand
-from claybench.mix.weights import kept_mass
+from claybench.mix.slip_sizing import SlipSizing
+from claybench.mix.typed_amounts import named_number, plaster_in_hand
 from claybench.quantity.inputs import understand
 from claybench.quantity.shown import plain, short
 from claybench.quantity.units import unit
 from claybench.terms import SETTINGS, Batch, Body
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input
-from claybench.water.dryout import evaporation
+from claybench.water.slab_drying import evaporation
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import SlabEvent
-from claybench.water.uptake import sorptivity_of_ring
+from claybench.water.sorptivity import sorptivity_of_ring
 
 _SLOW_RING = 0.6
 """Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring

@@ -15,7 +15,7 @@ from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.baseline import Baseline
 from claybench.insight.slab_condition.verdict import Evidence
-from claybench.measure.control import cusum_step
+from claybench.measure.control_charts import cusum_step
 from claybench.quantity.shown import plain
 
 ALLOWANCE = 0.5

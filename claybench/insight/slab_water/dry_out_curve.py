@@ -17,7 +17,7 @@ from claybench.insight.slab_water.slab_properties import WEIGHING_SD_G
 from claybench.later import Floats, np
 from claybench.quantity.shown import show
 from claybench.roots import find_threshold
-from claybench.water import dryout
+from claybench.water import slab_drying
 
 CRITICAL_LOG_SD = 0.4
 """Spread of the wetness at which drying slows, between slabs; from memory."""
@@ -244,7 +244,7 @@ class _DryingLaw:
             last = index == len(self.spans) - 1
             until = hours if last else min(hours, span.until_h)
             if until > at:
-                left = dryout.water_after(left, until - at, self.factor * span.rate_g_h, self.critical_g)
+                left = slab_drying.water_after(left, until - at, self.factor * span.rate_g_h, self.critical_g)
                 at = until
             if at >= hours:
                 break

@@ -31,7 +31,7 @@ from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.insight.workable_interval import minutes_between
 from claybench.quantity.shown import interval, percent, show
-from claybench.water import dryout
+from claybench.water import slab_drying
 
 _WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
 _AS_WET = 0.3
@@ -156,7 +156,7 @@ def estimate_dry_out(
     spans = tuple(
         AirSpan(
             minutes_between(start, until) / 60,
-            dryout.evaporation(2 * water.size.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
+            slab_drying.evaporation(2 * water.size.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
         )
         for until, air in water.air_spans(start, moment)
     )
@@ -165,7 +165,7 @@ def estimate_dry_out(
         dry_sd_g=reference.sd_g,
         water_g=max(held[0], 0.0),
         water_sd_g=max(held[1], 0.05 * water.capacity_g),
-        critical_g=dryout.CRITICAL_WETNESS.value * water.capacity_g,
+        critical_g=slab_drying.CRITICAL_WETNESS.value * water.capacity_g,
         capacity_g=water.capacity_g,
         spans=spans,
         factor=water.drying.factor,
@@ -200,13 +200,13 @@ def dry_out_from_cast(
     area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirConditions, tolerance_pct: float
 ) -> DryOutCurve:
     """A slab just cast, both faces free in one air: sized, not yet weighed."""
-    rate = dryout.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    rate = slab_drying.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
     drying = DryOutPrior(
         dry_g=dry_g,
         dry_sd_g=0.02 * dry_g,
         water_g=water_g,
         water_sd_g=0.1 * water_g,
-        critical_g=dryout.CRITICAL_WETNESS.value * capacity_g,
+        critical_g=slab_drying.CRITICAL_WETNESS.value * capacity_g,
         capacity_g=capacity_g,
         spans=(AirSpan(0.0, rate),),
     )
@@ -232,11 +232,11 @@ def hours_until_ready(
 
 def explain_dry_out_from_cast(area_cm2: float, water_g: float, capacity_g: float, air: AirConditions) -> list[str]:
     """Where the days of a slab just cast come from: the air's share, the law, and what is left open."""
-    rate = explain(dryout.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    rate = explain(slab_drying.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
     lines = rate.lines()
     if rate.result > 0:
-        critical = dryout.CRITICAL_WETNESS.value * capacity_g
-        lines += explain(dryout.time_to_dry, water_g, 0.02 * capacity_g, rate.result, critical).lines()
+        critical = slab_drying.CRITICAL_WETNESS.value * capacity_g
+        lines += explain(slab_drying.time_to_dry, water_g, 0.02 * capacity_g, rate.result, critical).lines()
     return [
         *lines,
         f"dry is a day's loss below the setting; range by 100 draws: rate ±{percent(RATE_LOG_SD)},",

@@ -1,4 +1,4 @@
-"""How fast one slab dries in an air: the law of `water.dryout` times a factor learnt from its own weighings."""
+"""How fast one slab dries in an air: the law of `water.slab_drying` times a factor learnt from its own weighings."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from claybench.insight.air import AirConditions
 from claybench.insight.slab_water.slab_properties import WEIGHING_SD_G, SlabSize
-from claybench.water import dryout
+from claybench.water import slab_drying
 
 RATE_LOG_SD = 0.35
 """Correlations miss quiet-air data by 25 %; how many faces are free is not recorded."""
@@ -23,7 +23,7 @@ _LASTING = 0.08
 @lru_cache(maxsize=4096)
 def _evaporation_g_h(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     """The formula's rate, g/h; slabs of one size in one air are asked about again and again."""
-    return dryout.evaporation(area_cm2, temp_c, rh_pct, speed_m_s)
+    return slab_drying.evaporation(area_cm2, temp_c, rh_pct, speed_m_s)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class DryingLaw:
         """Water left after some hours, g."""
         if self.rate_g_h <= 0 or hours <= 0 or water_g <= 0:
             return max(water_g, 0.0)
-        return dryout.water_after(water_g, hours, self.rate_g_h, self.critical_g)
+        return slab_drying.water_after(water_g, hours, self.rate_g_h, self.critical_g)
 
     def water_and_sensitivities(self, water_g: float, hours: float) -> tuple[float, float, float]:
         """Water left after some hours, and its derivatives with respect to the water before and to ln of the rate."""
@@ -55,7 +55,7 @@ class DryingLaw:
             return 0.0
         if self.rate_g_h <= 0 or target_g <= 0:
             return None
-        return dryout.time_to_dry(water_g, target_g, self.rate_g_h, self.critical_g)
+        return slab_drying.time_to_dry(water_g, target_g, self.rate_g_h, self.critical_g)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class SlabDrying:
     def law_in(self, air: AirConditions) -> DryingLaw:
         """The law in an air."""
         rate = _evaporation_g_h(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
-        critical = self.own_critical_g or dryout.CRITICAL_WETNESS.value * self.capacity_g
+        critical = self.own_critical_g or slab_drying.CRITICAL_WETNESS.value * self.capacity_g
         return DryingLaw(self.factor * rate, critical)
 
 
@@ -97,7 +97,7 @@ class DryingInterval(NamedTuple):
 def fit_drying_factor(drying: SlabDrying, intervals: Iterable[DryingInterval]) -> SlabDrying:
     """The drying with the factor that a slab's own weighings give, drawn towards 1 while they are few."""
     weight, total, used = 1 / RATE_LOG_SD**2, 0.0, 0
-    critical = dryout.CRITICAL_WETNESS.value * drying.capacity_g
+    critical = slab_drying.CRITICAL_WETNESS.value * drying.capacity_g
     for before, after, hours, rate in intervals:
         lost = before - after
         if before <= 0 or hours <= 0 or rate <= 0 or lost < 4 * WEIGHING_SD_G:

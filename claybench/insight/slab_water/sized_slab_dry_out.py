@@ -13,7 +13,7 @@ from claybench.insight.slab_water.dry_out_estimate import (
     hours_until_ready,
     ready_wetness,
 )
-from claybench.mix.slab import SlabSizing
+from claybench.mix.slab_sizing import SlabSizing
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from datetime import datetime, tzinfo
 
 from claybench.facts.plaster import ABSORBED_SHARE, GYPSUM_DENSITY, MIX_RATIO, MIX_WATER_DENSITY, WATER_OF_SETTING
 from claybench.insight.date_words import day_and_month
-from claybench.mix.plaster import dry_density, pore_capacity_pct, water_for_plaster
+from claybench.mix.plaster_mix import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.quantity.shown import show
 from claybench.terms import Slab, SlabEvent
 

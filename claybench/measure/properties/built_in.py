@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from claybench.facts.testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
-from claybench.measure.classes import tile_group
+from claybench.facts.piece_testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
 from claybench.measure.properties.declaration import Input, Property, PropertySet
 from claybench.measure.properties.readings import DRYING, READINGS, SOAKING
+from claybench.measure.tile_groups import tile_group
 
 _C326 = "ASTM C326, drying and firing shrinkages (clause text from memory)"
 _C373 = "ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable"

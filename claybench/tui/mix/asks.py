@@ -10,7 +10,7 @@ from claybench.acts.field import ActField
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import default_text
 from claybench.mix.doses import read_doses
-from claybench.mix.typed import plaster_in_hand
+from claybench.mix.typed_amounts import plaster_in_hand
 from claybench.quantity.inputs import echo
 from claybench.quantity.shown import natural, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on

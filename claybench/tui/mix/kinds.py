@@ -12,12 +12,12 @@ from claybench import ask, insight
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.mix.blends import blend_figures, size_blend
-from claybench.mix.correction import correction_figures, size_correction
-from claybench.mix.ratios import slabs_by_ratio
-from claybench.mix.slab import size_slab
+from claybench.mix.ratio_comparison import slabs_by_ratio
 from claybench.mix.slab_figures import slab_figures
-from claybench.mix.slip_batch import size_slip
+from claybench.mix.slab_sizing import size_slab
+from claybench.mix.slip_correction import correction_figures, size_correction
 from claybench.mix.slip_figures import slip_figures
+from claybench.mix.slip_sizing import size_slip
 from claybench.quantity.shown import plain
 from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks
 from claybench.tui.mix.record import (

@@ -12,9 +12,9 @@ from claybench.tui.forms.act import Then, ask_act
 if TYPE_CHECKING:
     from claybench.insight.sizing.requests import BodySlip
     from claybench.mix.blends import BlendSizing
-    from claybench.mix.correction import Correction
-    from claybench.mix.slab import SlabSizing
-    from claybench.mix.slip_batch import SlipSizing
+    from claybench.mix.slab_sizing import SlabSizing
+    from claybench.mix.slip_correction import Correction
+    from claybench.mix.slip_sizing import SlipSizing
     from claybench.tui.notebook import Notebook
 
 

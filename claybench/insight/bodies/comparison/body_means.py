@@ -13,10 +13,10 @@ from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
+from claybench.measure.pooled_scatter import Scatter, scatter_from
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
-from claybench.measure.scatter import Scatter, scatter_from
-from claybench.measure.summary import Summary
+from claybench.measure.sample_statistics import Summary
 
 BASES = ("batches", "lab", "pieces", None)
 

@@ -15,8 +15,8 @@ from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
 from claybench.insight.bodies.comparison.value_cells import Cells, cell_range
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
+from claybench.measure.pooled_scatter import minimum_detectable_difference, sidak
 from claybench.measure.properties.declaration import Property
-from claybench.measure.scatter import minimum_detectable_difference, sidak
 
 LEVEL = 0.95
 MORE_BATCHES = 2

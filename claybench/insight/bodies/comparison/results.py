@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from claybench.later import Floats, Ints
 from claybench.measure.properties.declaration import Property
-from claybench.measure.summary import Summary
+from claybench.measure.sample_statistics import Summary
 
 
 @dataclass(frozen=True, slots=True)

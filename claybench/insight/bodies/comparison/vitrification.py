@@ -12,7 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.firing_heat import Heat
 from claybench.measure.properties.built_in import ABSORPTION, BULK_DENSITY, TOTAL_SHRINKAGE
-from claybench.measure.summary import Summary
+from claybench.measure.sample_statistics import Summary
 from claybench.quantity.shown import show
 
 

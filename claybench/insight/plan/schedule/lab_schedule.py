@@ -31,7 +31,7 @@ from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import natural
 from claybench.terms import Body
-from claybench.water.dryout import evaporation
+from claybench.water.slab_drying import evaporation
 
 _STEP = 0.025
 """Wetnesses at which a time is foretold; between them ln minutes runs straight."""

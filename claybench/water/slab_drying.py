@@ -14,7 +14,7 @@ from claybench.facts.water import (
     EVAPORATION_SPREAD,
     EVAPORATION_STILL,
 )
-from claybench.water.air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
+from claybench.water.humid_air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
 
 __all__ = [
     "CRITICAL_WETNESS",

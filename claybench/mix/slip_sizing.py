@@ -10,21 +10,21 @@ from dataclasses import dataclass, field, fields, replace
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.clay import CASTING_SLIP_SG
-from claybench.facts.origin import Origin
+from claybench.facts.fact import Origin
 from claybench.facts.reason import Worksheet
-from claybench.mix import layer
+from claybench.mix import clay_masses
+from claybench.mix.batch_weights import PutIn, kept_mass, masses_kept, water_to_add, weight_of
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
-from claybench.mix.check import unusual_inputs
 from claybench.mix.doses import unusual_dose
+from claybench.mix.input_checks import unusual_inputs
 from claybench.mix.portions import Portion, fullest, portions, rounding_error
 from claybench.mix.slab_fit import SlabFit, fit_slab
-from claybench.mix.slip import (
+from claybench.mix.slip_balance import balance_slip, solids_of
+from claybench.mix.slip_formulas import (
     slip_specific_gravity,
 )
-from claybench.mix.slip_balance import balance_slip, solids_of
 from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlipRequest, check_slip
-from claybench.mix.weights import PutIn, kept_mass, masses_kept, water_to_add, weight_of
 from claybench.quantity.shown import plain, short, show
 from claybench.terms.sizing import SLIP
 
@@ -137,7 +137,7 @@ def size_slip(request: SlipRequest) -> SlipSizing:
     lines = _lines(request, kept_mass(dry))
     lot_water = math.fsum(line.moist_g - line.dry_g for line in lines)
     to_add = _water_to_add(request, dry, batch.solids_sg, water, lot_water)
-    give_up = worked.work("give_up_g", layer.water_to_give_up, dry, water, request.workable)
+    give_up = worked.work("give_up_g", clay_masses.water_to_give_up, dry, water, request.workable)
     slabs = tuple(fit_slab(slab, request.family, request.layer_mm, batch.slip_ml, give_up) for slab in request.slabs)
     costs = [line.cost for line in lines if line.cost is not None]
     unpriced = tuple(line.material for line in lines if line.cost is None)
@@ -194,7 +194,7 @@ def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dr
             field="scale_step_g",
         )
     price = part.price_per_kg
-    cost = None if price is None else layer.cost_of_material(moist, price)
+    cost = None if price is None else clay_masses.cost_of_material(moist, price)
     return Line(
         material=part.material,
         lot=part.lot,

@@ -1,6 +1,6 @@
 """Slip that came out too thick or too thin: from a weighed volume to what has to be added to reach the target.
 
-The relations stand in `correct_slip`; here they are put together for one bucket of slip, scale and doubt included.
+The relations stand in `correction_formulas`; here they are put together for one bucket of slip, with scale and doubt.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from claybench.errors import BadInput, Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.ranges import positive
 from claybench.facts.reason import Figure, entered, figure
-from claybench.mix.check import all_possible, unusual_inputs
-from claybench.mix.correct_slip import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
-from claybench.mix.slip import check_slip_sg, slip_volume, water_for_specific_gravity
+from claybench.mix.correction_formulas import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
+from claybench.mix.input_checks import all_possible, unusual_inputs
+from claybench.mix.slip_formulas import check_slip_sg, slip_volume, water_for_specific_gravity
 from claybench.terms.sizing import CORRECTION
 
 CORRECTION_FIGURES: dict[str, tuple[str, str]] = {

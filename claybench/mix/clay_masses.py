@@ -1,6 +1,6 @@
 """Between the plastic mass wanted and the layer on a slab: dry mass, depth, water to be given up.
 
-How long the layer takes is for `water` and `insight`; slip itself is in `slip`.
+How long the layer takes is for `water` and `insight`; slip itself is in `slip_formulas`.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ Densities of minerals and slip are in `facts.clay`; plaster's own facts in `fact
 
 from __future__ import annotations
 
-from claybench.facts.origin import Fact, Origin
+from claybench.facts.fact import Fact, Origin
 
 _ISO_13006 = "ISO 13006, group B, pressed tiles: context for a test body, not a verdict on it"
 

@@ -1,6 +1,6 @@
 """A sample in figures: mean and deviation, the outlier test, the line through points.
 
-Student's distribution is in `distributions`; bars within batches in `replicates`.
+Student's distribution is in `distributions`; bars within batches in `nested_variances`.
 """
 
 from __future__ import annotations

@@ -8,19 +8,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from claybench.errors import OutOfRange, Question
-from claybench.facts.origin import Origin
+from claybench.facts.fact import Origin
 from claybench.facts.plaster import MIX_RATIO
 from claybench.facts.reason import Worksheet
 from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
 from claybench.mix.cautions import Caution, cautions_for
-from claybench.mix.check import unusual_inputs
 from claybench.mix.day_load import day_load
-from claybench.mix.lift import hands_distance, lifting_index, people_to_lift, recommended_weight
-from claybench.mix.plaster import plaster_for_volume, set_volume, water_for_plaster
+from claybench.mix.input_checks import unusual_inputs
+from claybench.mix.lifting import hands_distance, lifting_index, people_to_lift, recommended_weight
+from claybench.mix.plaster_mix import plaster_for_volume, set_volume, water_for_plaster
+from claybench.mix.plaster_setting import peak_temperature, temperature_rise
 from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
-from claybench.mix.setting import peak_temperature, temperature_rise
 from claybench.mix.slab_form import note_solved, solve_form
 from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.quantity.shown import plain, show

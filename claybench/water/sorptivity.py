@@ -1,6 +1,6 @@
 """Water drawn into plaster: sorptivity by a ring test, transfer from a wet mix, and the cake under deep slip.
 
-Layers that fill the slab as they dry are in `layer`; how temperature speeds up suction, in `liquid`.
+Layers that fill the slab as they dry are in `layer_uptake`; how temperature speeds up suction, in `liquid_water`.
 """
 
 from __future__ import annotations

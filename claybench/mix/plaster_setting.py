@@ -1,6 +1,6 @@
 """What happens while plaster sets, and how strong it becomes: heat, growth, strength.
 
-Masses and volumes are in `plaster` and `slab_masses`; the pour step by step in `pour_steps`.
+Masses and volumes are in `plaster_mix` and `slab_masses`; the pour step by step in `pour_steps`.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from claybench.facts.plaster import (
     WATER_OF_SETTING,
     WET_STRENGTH_SHARE,
 )
-from claybench.mix.plaster import RATIO, water_for_plaster
+from claybench.mix.plaster_mix import RATIO, water_for_plaster
 
 
 @formula(

@@ -12,7 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
 from claybench.quantity.shown import show
-from claybench.water.liquid import transport_scale
+from claybench.water.liquid_water import transport_scale
 
 
 @formula(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import within
-from claybench.mix.slip import SOLIDS, check_slip_sg, water_for_specific_gravity
+from claybench.mix.slip_formulas import SOLIDS, check_slip_sg, water_for_specific_gravity
 from claybench.quantity.shown import plain
 
 

@@ -1,6 +1,6 @@
 """Plaster by absolute volumes: how much a mix fills, how dense it sets, how much of it is pores.
 
-What one slab weighs and holds is in `slab_masses`, heat and strength in `setting`, forms in `forms`.
+What one slab weighs and holds is in `slab_masses`, heat and strength in `plaster_setting`, forms in `form_geometry`.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from claybench.facts.ranges import positive
 from claybench.mix.portions import rounded_to_scale
-from claybench.mix.slip import moist_mass
+from claybench.mix.slip_formulas import moist_mass
 
 _DIGITS = 4
 """Finer than any scale here, and no digits that mean nothing in the record."""

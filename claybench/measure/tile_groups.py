@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
-from claybench.facts.origin import Fact
-from claybench.facts.testing import (
+from claybench.facts.fact import Fact
+from claybench.facts.piece_testing import (
     TILE_BIA,
     TILE_BIB,
     TILE_BIIA,
