@@ -5,8 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
-from claybench import __version__, cli
-from claybench.tui import main as screen
+from claybench import __version__, cli, tui
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -21,7 +20,7 @@ def main(argv: list[str] | None = None) -> int:
         sys.stderr.write("--lab needs the path or the address of a lab.\n")
         return 2
     if not rest:
-        return screen.run(lab)
+        return tui.main.run(lab)
     os.environ.setdefault("TYPER_USE_RICH", "0")
     return cli.app.run_command(rest, lab)
 

@@ -10,12 +10,11 @@ from importlib import import_module
 import typer
 from typer.core import TyperCommand, TyperGroup
 
-from claybench import __version__
+from claybench import __version__, tui
 from claybench.acts.registry import ACTS
 from claybench.cli.commands import ANY_ROW, FIGURE, MIX, PROGRAM
 from claybench.cli.state import State
 from claybench.errors import ClaybenchError, FaultyFolder
-from claybench.tui import main as screen
 
 _RECORD = "Record"
 """The heading of what records, where a help is printed with headings."""
@@ -107,7 +106,7 @@ def _start(
         typer.echo(f"claybench {__version__}")
         raise typer.Exit
     if context.invoked_subcommand is None:
-        raise typer.Exit(screen.run(context.obj.lab))
+        raise typer.Exit(tui.main.run(context.obj.lab))
 
 
 def run_command(arguments: list[str], lab: str | None) -> int:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from claybench import ask, exchange, record, work
+from claybench import ask, exchange, record, tui, work
 from claybench.acts.settings import setting_act
 from claybench.cli.lab_context import opened
 from claybench.cli.options import Anyway, Csv, Json
@@ -19,7 +19,6 @@ from claybench.cli.state import named_lab
 from claybench.errors import BadInput
 from claybench.quantity.shown import unit_sign
 from claybench.terms import SETTINGS, TABLES
-from claybench.tui import main as screen
 
 
 def new(
@@ -52,7 +51,7 @@ def demo(
                     f" clock, as any lab does; --as-of '{then}' asks about it as it is here."
                 )
         if show:
-            raise typer.Exit(screen.run(str(path), follow_record=True))
+            raise typer.Exit(tui.main.run(str(path), follow_record=True))
 
 
 def import_(

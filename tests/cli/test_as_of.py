@@ -76,7 +76,6 @@ def test_a_kept_demonstration_says_which_clock_it_goes_by(command: Command) -> N
 def test_the_demonstrations_clock_starts_at_its_newest_entry_kept_or_not(
     command: Command, monkeypatch: pytest.MonkeyPatch, keep: tuple[str, ...]
 ) -> None:
-    import claybench.tui.app
     import claybench.tui.main
 
     clocks = []
@@ -94,7 +93,7 @@ def test_the_demonstrations_clock_starts_at_its_newest_entry_kept_or_not(
             clocks.append(clock.in_zone(lab.now(), lab.zone))
             lab.close()
 
-    monkeypatch.setattr(claybench.tui.app, "Notebook", Screen)
+    monkeypatch.setattr(claybench.tui.main, "NotebookApp", Screen)
     monkeypatch.setattr("sys.stdout.isatty", lambda: True)
     monkeypatch.delenv("TERM", raising=False)
     assert command("demo", *keep).code == 0
