@@ -20,7 +20,7 @@ def main(argv: list[str] | None = None) -> int:
         sys.stderr.write("--lab needs the path or the address of a lab.\n")
         return 2
     if not rest:
-        return tui.main.run(lab)
+        return tui.main.run_notebook(lab)
     os.environ.setdefault("TYPER_USE_RICH", "0")
     return cli.app.run_command(rest, lab)
 

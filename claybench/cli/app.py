@@ -106,7 +106,7 @@ def _start(
         typer.echo(f"claybench {__version__}")
         raise typer.Exit
     if context.invoked_subcommand is None:
-        raise typer.Exit(tui.main.run(context.obj.lab))
+        raise typer.Exit(tui.main.run_notebook(context.obj.lab))
 
 
 def run_command(arguments: list[str], lab: str | None) -> int:

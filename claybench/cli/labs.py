@@ -51,7 +51,7 @@ def demo(
                     f" clock, as any lab does; --as-of '{then}' asks about it as it is here."
                 )
         if show:
-            raise typer.Exit(tui.main.run(str(path), follow_record=True))
+            raise typer.Exit(tui.main.run_notebook(str(path), follow_record=True))
 
 
 def import_(

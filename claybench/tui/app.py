@@ -15,17 +15,17 @@ from textual.widget import AwaitMount
 from claybench import ask, record
 from claybench.errors import ClaybenchError
 from claybench.tui import forms
-from claybench.tui.bare import Bare
-from claybench.tui.find import FindBox, Finder
-from claybench.tui.help import Help
+from claybench.tui.cached_stylesheet import CachedStylesheet
+from claybench.tui.find_box import FindBox, FindProvider
+from claybench.tui.help_screen import HelpScreen
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.lab_app import LabApp
 from claybench.tui.place import Place
 from claybench.tui.registry import FRONTS, PAGES, front_screen, screen_class
-from claybench.tui.say import Failed
-from claybench.tui.sheet import Sheet
-from claybench.tui.styles import Styles
+from claybench.tui.table_view import TableView
+from claybench.tui.text_screen import FailedScreen
 from claybench.tui.undoing import redo_last_act, undo_last_act
+from claybench.tui.unstyled_filter import UnstyledFilter
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
@@ -41,13 +41,13 @@ class NotebookApp(LabApp):
     TITLE = "claybench"
     CSS_PATH = "look.tcss"
     BINDINGS = bindings(EVERYWHERE)
-    COMMANDS = {Finder}
+    COMMANDS = {FindProvider}
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
 
     def __init__(self, where: str | None = None, *, opener: Callable[[], Lab] | None = None) -> None:
         super().__init__(where, opener=opener)
-        self.stylesheet = Styles(variables=self.get_css_variables())
+        self.stylesheet = CachedStylesheet(variables=self.get_css_variables())
         self.room = ""
         """The air of the room, for the top line."""
         self.lab_name = ""
@@ -55,7 +55,7 @@ class NotebookApp(LabApp):
     def get_line_filters(self) -> Sequence[LineFilter]:
         """What is done to each line before it is shown: without colour, plots need care."""
         filters = super().get_line_filters()
-        return [Bare(), *filters] if self.no_color else filters
+        return [UnstyledFilter(), *filters] if self.no_color else filters
 
     # -- starting ----------------------------------------------------------------------------------
 
@@ -73,7 +73,7 @@ class NotebookApp(LabApp):
         try:
             await self.open_lab()
         except ClaybenchError as error:
-            await self.push_screen(Failed(error))
+            await self.push_screen(FailedScreen(error))
             return
         await self.record_changed()
         self.set_interval(1, self._tick)
@@ -181,11 +181,11 @@ class NotebookApp(LabApp):
     def action_save_table(self) -> None:
         """The table of this screen as a CSV for a spreadsheet."""
         if self.opened.is_set() and isinstance(self.screen, Place):
-            self.start_worker(forms.saving_tables.save_table_of(self, self.screen))
+            self.start_worker(forms.saving_tables.save_screen_table(self, self.screen))
 
     def action_sort(self, by: int) -> None:
         """Sort the table on the screen by its next column, the one before, or (0) the other way round."""
-        sheets = [sheet for sheet in self.screen.query(Sheet) if sheet.sorts and sheet.columns]
+        sheets = [sheet for sheet in self.screen.query(TableView) if sheet.sorts and sheet.columns]
         sheet = next((each for each in sheets if each.has_focus), sheets[0] if sheets else None)
         if sheet is None:
             self.notify("There is no table on this screen that can be sorted.")
@@ -212,4 +212,4 @@ class NotebookApp(LabApp):
     def action_show_help(self) -> None:
         """What this screen is for, and its keys."""
         if isinstance(self.screen, Place):
-            self.push_screen(Help(self.screen.place))
+            self.push_screen(HelpScreen(self.screen.place))

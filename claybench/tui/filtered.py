@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from textual.widgets import Input
 
-from claybench.tui.field import Field
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
+from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.tui.place import Place
@@ -19,7 +19,7 @@ else:
 
 def filter_box(hint: str) -> Input:
     """The field for the letters, hidden until it is asked for."""
-    return Field(placeholder=hint, compact=True, id="filter", classes="filter hidden")
+    return TextField(placeholder=hint, compact=True, id="filter", classes="filter hidden")
 
 
 class Filtered(_Base):
@@ -35,7 +35,7 @@ class Filtered(_Base):
         """Filter while typing."""
         if event.input.id != "filter":
             return
-        self.query_one(Sheet).filter(event.value)
+        self.query_one(TableView).filter(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Back to the list."""
@@ -43,4 +43,4 @@ class Filtered(_Base):
             return
         if not event.value:
             event.input.add_class("hidden")
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()

@@ -13,7 +13,7 @@ from textual.widget import Widget
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class FootKey:
     """One key as it stands in the line."""
 
     key: str
@@ -27,7 +27,7 @@ class Shown:
         return len(self.shown) + 1 + len(self.words)
 
 
-def fitting(keys: tuple[Shown, ...], width: int) -> tuple[Shown, ...]:
+def keys_that_fit(keys: tuple[FootKey, ...], width: int) -> tuple[FootKey, ...]:
     """The keys that a line of so many cells holds whole; the last one, help, knows the others and always stays."""
     room = width - sum(key.width for key in keys[-1:])
     kept = []
@@ -47,8 +47,8 @@ class Foot(Widget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._keys: tuple[Shown, ...] = ()
-        self._spans: list[tuple[int, int, Shown]] = []
+        self._keys: tuple[FootKey, ...] = ()
+        self._spans: list[tuple[int, int, FootKey]] = []
 
     def on_mount(self) -> None:
         """Hear of it when the focus moves or what works changes."""
@@ -60,7 +60,7 @@ class Foot(Widget):
             if each.binding.show:
                 shown.setdefault(each.binding.action, each)
         keys = tuple(
-            Shown(each.binding.key, self.app.get_key_display(each.binding), each.binding.description, each.enabled)
+            FootKey(each.binding.key, self.app.get_key_display(each.binding), each.binding.description, each.enabled)
             for each in shown.values()
         )
         if keys != self._keys:
@@ -72,7 +72,7 @@ class Foot(Widget):
         text, self._spans = Text(no_wrap=True), []
         key_style = self.get_component_rich_style("foot--key", partial=True)
         words_style = self.get_component_rich_style("foot--words", partial=True)
-        for key in fitting(self._keys, self.size.width):
+        for key in keys_that_fit(self._keys, self.size.width):
             self._spans.append((len(text), len(text) + key.width, key))
             dim = Style(dim=not key.works)
             text.append(key.shown, style=key_style + dim)

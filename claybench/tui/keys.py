@@ -51,7 +51,7 @@ TOUCHES = (("f", "fluid"), ("s", "sticky"), ("w", "workable"), ("x", "stiff"))
 """The keys that note how a layer felt, in every place where one can be touched, and in the form of a touch."""
 
 
-def touches(place: str, words: str, *, footer: bool = True) -> tuple[Key, ...]:
+def touch_bindings(place: str, words: str, *, footer: bool = True) -> tuple[Key, ...]:
     """The keys of a touch in one place; `words` says what is touched, with `{}` for how it felt."""
     return tuple(
         Key(f"{place}.{feel}", letter, feel, words.format(feel), f"feel('{feel}')", footer) for letter, feel in TOUCHES
@@ -84,7 +84,7 @@ BENCH = (
     Key("bench.open", "enter", "open", "open the slab or the layer on this line", "open", False),
     Key("bench.pour", "p", "pour", "pour slip on a slab: begin a run", "pour"),
     Key("bench.where", "b", "best slab", "which slab is best now, at any depth of slip", "where", False),
-    *touches("bench", "the layer on this line felt {} just now"),
+    *touch_bindings("bench", "the layer on this line felt {} just now"),
     Key("bench.lift", "l", "lift", "lift the layer off, with the clay's and the slab's mass", "lift"),
     Key("bench.due", "d", "due", "to what is due, and back: Enter opens the layer, the slab or the grid of readings it speaks of", "due"),
     Key("bench.past", "h", "came out", "how the lab's forecasts came out", "past", False),
@@ -108,7 +108,7 @@ WHERE = (
 )  # fmt: skip
 
 RUN = (
-    *touches("run", "it felt {} just now"),
+    *touch_bindings("run", "it felt {} just now"),
     Key("run.check", "c", "touch", "a touch at another time, or with something done to the layer", "check"),
     Key("run.lift", "l", "lift", "lift it off", "lift"),
     Key("run.open", "enter", "correct", "correct the touch on this line", "open_line", False),
@@ -136,7 +136,7 @@ SLAB = (
     Key("slab.dry", "y", "is dry", "it has stopped losing weight: its dry mass", "weigh_dry"),
     Key("slab.turn", "t", "turned", "it was turned just now", "turn"),
     Key("slab.log", "o", "happened", "anything else that happened to it", "log"),
-    *touches("slab", "the layer on it felt {} just now", footer=False),
+    *touch_bindings("slab", "the layer on it felt {} just now", footer=False),
     Key("slab.open", "enter", "open", "correct the line of its log, or open the run on it", "open_line", False),
     Key("slab.delete", "d", "delete", "delete the line of its log; undo brings it back", "delete_line", False),
     Key("slab.service", "v", "in service", "take it into service, or retire it", "service", False),

@@ -15,7 +15,7 @@ from claybench import acts, ask, clock, record
 from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.drafts import Drafts
 from claybench.tui.key_queue import KeyQueue
-from claybench.tui.question import QuestionScreen
+from claybench.tui.question_screen import QuestionScreen
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from claybench.record.lab import Lab
 
 
-def run(lab: str | None = None, *, follow_record: bool = False) -> int:
+def run_notebook(lab: str | None = None, *, follow_record: bool = False) -> int:
     """Open a lab on the screen: a path or address, or the default lab; returns the exit code.
 
     `follow_record` starts the clock at the lab's newest entry, so that a demonstration does not
@@ -25,7 +25,7 @@ def run(lab: str | None = None, *, follow_record: bool = False) -> int:
     if os.environ.get("TERM") == "dumb" or not sys.stdout.isatty():
         sys.stderr.write("claybench needs a terminal that can draw. `claybench --help` lists what works without one.\n")
         return 1
-    app = NotebookApp(lab, opener=partial(_at_its_end, lab) if follow_record and lab else None)
+    app = NotebookApp(lab, opener=partial(_lab_at_its_newest_entry, lab) if follow_record and lab else None)
     app.run()
     if app.failed is not None:
         sys.stderr.write(f"{app.failed.title}: {app.failed}\n")
@@ -33,7 +33,7 @@ def run(lab: str | None = None, *, follow_record: bool = False) -> int:
     return app.return_code or 0
 
 
-def _at_its_end(path: str) -> Lab:
+def _lab_at_its_newest_entry(path: str) -> Lab:
     """The lab, its clock running from its newest entry."""
     lab = record.opening.open_lab(path)
     newest, begun = ask.latest.newest_entry(lab), time.monotonic()

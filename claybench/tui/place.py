@@ -18,10 +18,10 @@ from textual.worker import Worker, WorkType
 from claybench import ask
 from claybench.errors import ClaybenchError, NotFound
 from claybench.tui.foot import Foot
-from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.notebook import Notebook, notebook_of
+from claybench.tui.plain_table import PlainTable, table_of_view
 from claybench.tui.registry import FRONTS
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 
 Answer = TypeVar("Answer")
 
@@ -118,9 +118,9 @@ class Place(Screen[object]):
     def turn_to(self, part: str, code: str = "") -> None:
         """Show a part of this screen, at the line of a record; for front screens that have parts."""
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """The tables on this screen, for saving; texts that are tables are added by their places."""
-        return [of_sheet(self.table_name(), sheet, self.zone) for sheet in self.query(Sheet)]
+        return [table_of_view(self.table_name(), sheet, self.zone) for sheet in self.query(TableView)]
 
     def table_name(self) -> str:
         """What the table of this screen is called."""

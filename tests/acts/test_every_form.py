@@ -20,7 +20,7 @@ RECORDS_NOTHING = {
     "tui.bodies.query_form.open_query_form": "a question after bodies",
     "tui.bodies.comparison.ComparePlace.action_limit": "a limit for this screen's tables",
     "tui.printing.print_labels": "which labels are written to a file",
-    "tui.forms.pieces.ask_hand": "whose hand measures on this machine",
+    "tui.forms.pieces.ask_measuring_hand": "whose hand measures on this machine",
     "tui.pieces.repeatability.ask_study": "the order of a measurement study; its readings are acts",
     "tui.plan.plan_opening.ask_plan_path": "a plan file from elsewhere",
     "tui.forms.saving_figures.save_figure": "a figure is written to a file",
@@ -28,8 +28,8 @@ RECORDS_NOTHING = {
     "tui.table_import.mapping_forms.ask_column_details": "what a column of a spreadsheet means",
     "tui.table_import.mapping_forms.ask_constant": "what holds for every line of a spreadsheet",
     "tui.table_import.mapping_forms.ask_mapping_name": "a mapping is kept as a file",
-    "tui.forms.slab_log.what_happened": "which event; its form is an act",
-    "tui.forms.saving_tables.save_listing": "a table is written to a file",
+    "tui.forms.slab_log.choose_slab_event": "which event; its form is an act",
+    "tui.forms.saving_tables.save_plain_table": "a table is written to a file",
 }
 """Forms built by hand, by where they stand, each with what it asks."""
 
@@ -88,7 +88,7 @@ def forms_by_hand() -> set[str]:
     return {
         f"{name}.{where}"
         for name, tree in modules("tui")
-        if name != "tui.forms.act"
+        if name != "tui.forms.act_form"
         for where, node in walked(tree)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in classes
     }

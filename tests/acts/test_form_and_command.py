@@ -15,9 +15,9 @@ from claybench.acts.registry import ACTS, load_act
 from claybench.cli.record_acts import act_command, option_of
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form
-from claybench.tui.question import QuestionScreen
+from claybench.tui.question_screen import QuestionScreen
 from tests.acts.bench import NOW, SOUND, make_bench
 from tests.cli.conftest import Command
 from tests.tui.driver import opened

@@ -15,7 +15,7 @@ from claybench.mix.pour_steps import POUR_STEPS
 from claybench.quantity.plausible import unusual_number
 from claybench.record.opening import open_lab
 from claybench.terms import SETTINGS, STEP_NAMES, SlabEvent
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 from tests.cli.conftest import Command
 from tests.tui.driver import opened
 
@@ -37,7 +37,7 @@ async def test_an_unusual_setting_is_asked_about_by_both(command: Command, lab_p
     assert command("settings", "touch_every_min", *lab).out.split("\n")[1].split()[1] == "15"
     async with opened(lab_path) as driver:
         await driver.press("6")
-        while "touch_every_min" not in (names := [row.record for row in driver.app.screen.query_one(Sheet).rows]):
+        while "touch_every_min" not in (names := [row.record for row in driver.app.screen.query_one(TableView).rows]):
             await driver.press("left")
         await driver.press(*["down"] * names.index("touch_every_min"), "enter")
         await driver.fill(value="1 min")

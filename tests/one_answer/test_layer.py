@@ -27,7 +27,7 @@ from claybench.insight.slab_condition.verdict import Fitness
 from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Family, Run, Slab, SlabEvent
-from claybench.tui.bench.place import BenchPlace
+from claybench.tui.bench.bench_place import BenchPlace
 from claybench.work import recipes, runs, slabs
 from claybench.work.any_row import correct_row
 from tests.conftest import Ticking

@@ -20,7 +20,7 @@ from claybench.mix.slab_sizing import SlabSizing, size_slab
 from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
 from claybench.terms import SlabEvent
-from claybench.tui.mix.results import slab_lines
+from claybench.tui.mix.sizing_text import slab_lines
 from claybench.work.any_row import undo_last
 from claybench.work.slabs import begin_pour, cast_slab
 from tests.paper.reading import flat, text_of

@@ -61,21 +61,21 @@ HELD: dict[str, tuple[str, ...]] = {
     "paper.bench_sheet": ("sizing",),
     "paper.passport": ("layer:passport",),
     "tui.forms.layers": ("layer:pour form",),
-    "tui.bench.place": ("layer:bench", "dry_out:bench", "next_touch:bench row", "next_touch:what is due"),
-    "tui.bench.run": ("next_touch:run page",),
-    "tui.bench.where": ("layer:which slab", "dry_out:which slab"),
+    "tui.bench.bench_place": ("layer:bench", "dry_out:bench", "next_touch:bench row", "next_touch:what is due"),
+    "tui.bench.run_page": ("next_touch:run page",),
+    "tui.bench.best_slab_page": ("layer:which slab", "dry_out:which slab"),
     "tui.book.batch_page": ("sizing",),
     "tui.book.batch_text": ("sizing",),
     "tui.book.weighing_out": ("sizing",),
     "tui.book.weighing_text": ("sizing",),
-    "tui.mix.asks": ("sizing",),
-    "tui.mix.kinds": ("layer:in_the_sizing", "sizing", "plaster:mix screen"),
+    "tui.mix.sizing_fields": ("sizing",),
+    "tui.mix.sizing_kinds": ("layer:in_the_sizing", "sizing", "plaster:mix screen"),
     "tui.printing": ("layer:passport",),
     "tui.plan.make_bodies": ("sizing",),
     "tui.plan.proposals_page": ("layer:in_a_plan", "dry_out:plan"),
-    "tui.slabs.page": ("layer:page", "dry_out:slab page", "plaster:slab page"),
-    "tui.slabs.place": ("layer:list",),
-    "tui.slabs.pour": ("plaster:steps of the pour",),
+    "tui.slabs.slab_page": ("layer:page", "dry_out:slab page", "plaster:slab page"),
+    "tui.slabs.slab_list": ("layer:list",),
+    "tui.slabs.pour_steps_page": ("plaster:steps of the pour",),
 }
 NAMES_ONLY: dict[str, str] = {
     # module: what it takes there that says nothing of how a slab or a batch is
@@ -88,7 +88,7 @@ NAMES_ONLY: dict[str, str] = {
     "cli.figure_triangle": "the triangle of a plan's bodies",
     "tui.book.forms": "materials of a recipe",
     "tui.book.book_rows": "lists of codes and air readings",
-    "tui.mix.place": "names, settings and air",
+    "tui.mix.mix_place": "names, settings and air",
     "tui.forms.ring_test": "earlier ring tests and their limit",
 }
 

@@ -42,7 +42,7 @@ from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
 from claybench.terms.sizing import SIZINGS, SLIP, on
-from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks
+from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
 from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
 from tests.paper.reading import text_of
@@ -136,7 +136,7 @@ def test_one_batch_has_one_set_of_masses_everywhere(
     if dry is None:
         option["count"] = SLIP["count"].default
     known = recipe(shelf, body)
-    screen = {each.name: each.text for each in slip_asks(mix_start(shelf), body)} | option
+    screen = {each.name: each.text for each in slip_fields(mix_start(shelf), body)} | option
     try:
         sized = size_slip(slip_request(screen, known))
     except BadInput:
@@ -223,10 +223,10 @@ async def test_a_wet_deflocculant_is_the_same_on_screen_command_scale_and_sheet(
 def test_every_input_is_a_field_an_option_and_a_line_of_the_docs(shelf: Lab) -> None:
     start = mix_start(shelf)
     fields = {
-        "slip": slip_asks(start, ""),
-        "slab": slab_asks(start),
-        "correct": correction_asks(start, ""),
-        "blend": blend_asks(start, ""),
+        "slip": slip_fields(start, ""),
+        "slab": slab_fields(start),
+        "correct": correction_fields(start, ""),
+        "blend": blend_fields(start, ""),
     }
     docs = (Path(__file__).parent.parent.parent / "docs" / "sizing.md").read_text("utf-8")
     for name, command in (("slip", slip), ("slab", slab), ("correct", correct), ("blend", blend)):
@@ -243,7 +243,7 @@ def test_every_input_is_a_field_an_option_and_a_line_of_the_docs(shelf: Lab) -> 
 
 def test_what_is_left_out_of_a_command_is_what_stands_in_the_form(shelf: Lab) -> None:
     known = recipe(shelf, "W-01")
-    form = {each.name: each.text for each in slip_asks(mix_start(shelf), "W-01")}
+    form = {each.name: each.text for each in slip_fields(mix_start(shelf), "W-01")}
     assert size_slip(slip_request(form, known)) == size_slip(slip_request({"count": "5"}, known))
     with pytest.raises(BadInput, match="How much to make is not given"):
         size_slip(slip_request({"body": "W-01"}, known))

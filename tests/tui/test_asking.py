@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from claybench.record.opening import open_lab
 from claybench.terms import Body, Family
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 from claybench.work.recipes import add_body, add_family
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
@@ -18,7 +18,7 @@ LINE = "buff family, cone 6, absorption under 3, since March"
 
 
 def codes(driver: Driver) -> list[str]:
-    return list(dict.fromkeys(row.cells[1] for row in driver.app.screen.query_one(Sheet).rows))
+    return list(dict.fromkeys(row.cells[1] for row in driver.app.screen.query_one(TableView).rows))
 
 
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "140x40"])

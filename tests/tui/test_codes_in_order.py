@@ -11,7 +11,7 @@ from claybench.ask.search import search
 from claybench.exchange.folder_out import export_folder
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Family, Lot, Material, Piece, Slab
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 from tests.sample import END
 from tests.tui.driver import opened
 
@@ -62,7 +62,7 @@ def listed(said: str, codes: list[str]) -> list[str]:
 async def test_on_the_screen(codes: Path, keys: list[str], made: str) -> None:
     async with opened(codes, (140, 40), END) as driver:
         await driver.press(*keys)
-        sheet = driver.app.screen.query(Sheet).first()
+        sheet = driver.app.screen.query(TableView).first()
         shown = [next(cell for cell in row.cells if cell.strip()) for row in sheet.rows]
         order = reversed(ORDER) if keys[0] == "4" else ORDER  # the newest pieces stand first
         assert shown == [made.format(n) for n in order]

@@ -22,7 +22,7 @@ from claybench.terms import (
     Slab,
     SlabEvent,
 )
-from claybench.tui.lines import Line, Lines
+from claybench.tui.row_lines import RowLine, RowLines
 from claybench.work.pieces import add_firing, add_reading
 from claybench.work.recipes import add_body, log_batch, mix_batch
 from claybench.work.runs import add_check, start_run
@@ -235,7 +235,7 @@ async def test_no_line_is_opened_or_deleted_that_cannot_be_seen(lab_path: Path) 
         await driver.press("2", "enter")
         for key in ["pagedown", "pagedown", *["down"] * 25, *["up"] * 40, "end", "up", "up"]:
             await driver.tap(key)
-            lines = driver.app.screen.query_one(Lines)
+            lines = driver.app.screen.query_one(RowLines)
             assert (lines.row is None) == (_line(driver) == "")
         await driver.press("home")
         assert not _line(driver)
@@ -246,10 +246,10 @@ async def test_no_line_is_opened_or_deleted_that_cannot_be_seen(lab_path: Path) 
 
 async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -> None:
     async with opened(lab_path) as screen:
-        lines = Lines(id="left")
+        lines = RowLines(id="left")
         page = VerticalScroll(lines)
         await screen.app.screen.mount(page)
-        lines.fill([Line("  one", "row")])
+        lines.fill([RowLine("  one", "row")])
         page.remove()
         await screen.settle()
         assert lines.row is None and not screen.app.screen.query("#left")
@@ -257,11 +257,11 @@ async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -
 
 def test_what_was_corrected_says_its_day_where_that_was_another() -> None:
     from claybench.terms import TABLE_OF
-    from claybench.tui.forms.correcting import _before, called
+    from claybench.tui.forms.correcting import _value_before_text, row_name
 
     at = TABLE_OF[SlabEvent]["at"]
-    assert _before(at, START, START + timedelta(minutes=40), UTC) == "09:00"
-    assert _before(at, START, START + timedelta(days=1), UTC) == "12 Mar 09:00"
+    assert _value_before_text(at, START, START + timedelta(minutes=40), UTC) == "09:00"
+    assert _value_before_text(at, START, START + timedelta(days=1), UTC) == "12 Mar 09:00"
     event = SlabEvent(slab="P1", at=START, event="cleaned")
-    assert called(event, START + timedelta(hours=1)).endswith("of P1 at 09:00")
-    assert called(event, START + timedelta(days=3)).endswith("of P1 of 12 Mar 09:00")
+    assert row_name(event, START + timedelta(hours=1)).endswith("of P1 at 09:00")
+    assert row_name(event, START + timedelta(days=3)).endswith("of P1 of 12 Mar 09:00")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.tui.foot import Foot, Shown, fitting
+from claybench.tui.foot import Foot, FootKey, keys_that_fit
 from claybench.tui.keys import PLACES, Key
 from tests.tui.driver import SIZES, Driver, opened
 
@@ -32,7 +32,7 @@ def test_every_key_of_the_foot_has_room(place: str) -> None:
     assert len(f"{foot(PLACES[place][1])} {ending}") <= SIZES[0][0]
 
 
-KEYS = tuple(Shown(key, key, words, True) for key, words in (("p", "pour"), ("l", "lift"), ("?", "help")))
+KEYS = tuple(FootKey(key, key, words, True) for key, words in (("p", "pour"), ("l", "lift"), ("?", "help")))
 """Six cells each, with one between two."""
 
 
@@ -40,11 +40,11 @@ KEYS = tuple(Shown(key, key, words, True) for key, words in (("p", "pour"), ("l"
     ("width", "kept"), [(80, "pl?"), (20, "pl?"), (19, "p?"), (13, "p?"), (12, "?"), (3, "?")], ids=str
 )
 def test_help_stays_when_the_line_is_short(width: int, kept: str) -> None:
-    assert "".join(key.key for key in fitting(KEYS, width)) == kept
+    assert "".join(key.key for key in keys_that_fit(KEYS, width)) == kept
 
 
 def test_no_keys_no_line() -> None:
-    assert fitting((), 80) == ()
+    assert keys_that_fit((), 80) == ()
 
 
 def last_line(driver: Driver) -> str:

@@ -10,7 +10,7 @@ from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Body, Check, Family, Material
-from claybench.tui.forms.choice import Choice, word_meant
+from claybench.tui.forms.choice_field import ChoiceField, match_word
 from claybench.tui.keys import EVERYWHERE, PLACES, TOUCHES
 from claybench.work.recipes import add_body, add_family, add_material
 from tests.sample import END, copy_lab
@@ -33,13 +33,13 @@ def with_bodies(lab_path: Path) -> Path:
     return lab_path
 
 
-async def _to_kind(driver: Driver) -> Choice:
+async def _to_kind(driver: Driver) -> ChoiceField:
     """The kind of a new material."""
     await driver.press("6", *["right"] * 4, "n")
     assert "A new material" in driver.text()
     await driver.go_to("f-kind")
     field = driver.app.focused
-    assert isinstance(field, Choice)
+    assert isinstance(field, ChoiceField)
     return field
 
 
@@ -85,15 +85,15 @@ async def test_letters_are_taken_back_and_a_word_that_is_none_says_so(with_bodie
 
 def test_parts_of_a_word_and_words_of_two_parts() -> None:
     words = ("workable", "lifted_early", "too_stiff", "abandoned")
-    assert [word_meant(words, typed) for typed in ("early", "lifted e", "lifted_e", "stiff", "Too")] == [
+    assert [match_word(words, typed) for typed in ("early", "lifted e", "lifted_e", "stiff", "Too")] == [
         "lifted_early",
         "lifted_early",
         "lifted_early",
         "too_stiff",
         "too_stiff",
     ]
-    assert word_meant(("drying_room", "dry"), "dry") == "dry"
-    assert word_meant(words, "x") is None and word_meant((), "a") is None
+    assert match_word(("drying_room", "dry"), "dry") == "dry"
+    assert match_word(words, "x") is None and match_word((), "a") is None
 
 
 async def test_no_key_of_the_app_acts_while_a_form_is_open(with_bodies: Path) -> None:
@@ -193,7 +193,7 @@ async def test_a_layer_is_touched_alike_on_bench_run_page_slab_page_and_due_list
             with driver.app.lab.reading() as record:
                 assert record.count(Check) == before + number
             await driver.press(*back)
-        from claybench.tui.slabs.page import SlabPlace
+        from claybench.tui.slabs.slab_page import SlabPlace
 
         await driver.app.push_screen(SlabPlace(slab))
         await driver.settle()

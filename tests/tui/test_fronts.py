@@ -11,12 +11,12 @@ from textual.widgets import Input
 
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
-from claybench.tui.bench.place import BenchPlace
-from claybench.tui.bench.run import RunPlace
+from claybench.tui.bench.bench_place import BenchPlace
+from claybench.tui.bench.run_page import RunPlace
 from claybench.tui.book.book_place import BookPlace
-from claybench.tui.mix.place import MixPlace
+from claybench.tui.mix.mix_place import MixPlace
 from claybench.tui.place import Place
-from claybench.tui.slabs.page import SlabPlace
+from claybench.tui.slabs.slab_page import SlabPlace
 from claybench.work.pieces import form_pieces
 from claybench.work.recipes import add_body, mix_batch
 from claybench.work.runs import start_run

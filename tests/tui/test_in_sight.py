@@ -9,7 +9,7 @@ from textual.geometry import Size
 
 from claybench.record.opening import open_lab
 from claybench.terms import Family, Slab
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 from claybench.work.recipes import add_family
 from claybench.work.slabs import enter_slab
 from tests.sample import END, copy_lab
@@ -38,7 +38,7 @@ async def resize(driver: Driver, size: tuple[int, int]) -> None:
     assert driver.app.size == Size(*size)
 
 
-def in_sight(driver: Driver, sheet: Sheet) -> bool:
+def in_sight(driver: Driver, sheet: TableView) -> bool:
     """Whether the line of the cursor is drawn, with its mark, below the head."""
     line = sheet.rows[sheet.cursor].cells[0]
     top = sheet.content_region.y
@@ -46,7 +46,7 @@ def in_sight(driver: Driver, sheet: Sheet) -> bool:
     return any(row.startswith(("> ", "· ")) and line in row for row in shown)
 
 
-async def _wander(driver: Driver, sheet: Sheet) -> None:
+async def _wander(driver: Driver, sheet: TableView) -> None:
     for keys in (["end"], ["up"] * 3, ["pageup"], ["up"] * 30, ["home"], ["down"] * 25, ["pagedown"], ["up"] * 22):
         for key in keys:
             await driver.tap(key)
@@ -58,7 +58,7 @@ async def _wander(driver: Driver, sheet: Sheet) -> None:
 async def test_wherever_the_cursor_goes_its_line_is_seen(many: Path, size: tuple[int, int], place: str) -> None:
     async with opened(many, size, END) as driver:
         await driver.press(*{"bench": ["1"], "slabs": ["2"], "families": ["6", *["right"] * 3]}[place])
-        await _wander(driver, driver.app.screen.query(Sheet).first())
+        await _wander(driver, driver.app.screen.query(TableView).first())
 
 
 @pytest.mark.parametrize(
@@ -68,7 +68,7 @@ async def test_another_size_of_the_terminal_hides_no_line(many: Path, keys: list
     async with opened(many, SIZES[1], END) as driver:
         for place in ("1", "2", "6"):
             await driver.press(place, *(["right"] * 3 if place == "6" else []), *keys)
-            sheet = driver.app.screen.query(Sheet).first()
+            sheet = driver.app.screen.query(TableView).first()
             here = sheet.record
             for size in (SIZES[0], SMALL, SIZES[1], SMALL, SIZES[0], SIZES[1]):
                 await resize(driver, size)
@@ -78,7 +78,7 @@ async def test_another_size_of_the_terminal_hides_no_line(many: Path, keys: list
 async def test_filter_sort_and_a_newer_look_hide_no_line(many: Path) -> None:
     async with opened(many, SIZES[0], END) as driver:
         await driver.press("6", *["right"] * 3, "end")
-        sheet = driver.app.screen.query_one(Sheet)
+        sheet = driver.app.screen.query_one(TableView)
         here = sheet.record
         assert here == "F-89"
         for keys in (["equals_sign"], ["equals_sign"], ["greater_than_sign"], ["less_than_sign"], ["slash", *"odd"]):
@@ -95,7 +95,7 @@ async def test_filter_sort_and_a_newer_look_hide_no_line(many: Path) -> None:
 async def test_what_is_due_shows_its_line_whatever_room_it_is_given(sample_lab_file: Path, tmp_path: Path) -> None:
     async with opened(copy_lab(sample_lab_file, tmp_path / "lab.claybench"), SIZES[1], END) as driver:
         await driver.press("d", "end")
-        due = driver.app.screen.query_one("#due", Sheet)
+        due = driver.app.screen.query_one("#due", TableView)
         assert len(due.rows) > 4
         for size in (SIZES[0], SMALL, SIZES[1], SMALL):
             await resize(driver, size)
@@ -106,7 +106,7 @@ async def test_what_is_due_shows_its_line_whatever_room_it_is_given(sample_lab_f
 async def test_the_mouse_takes_the_cursor_along(many: Path) -> None:
     async with opened(many, SIZES[0], END) as driver:
         await driver.press("6", *["right"] * 3)
-        sheet = driver.app.screen.query_one(Sheet)
+        sheet = driver.app.screen.query_one(TableView)
         for _ in range(12):
             await driver.pilot._post_mouse_events([_wheel()], sheet, offset=(3, 3))
             await driver.settle()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.tui.slabs.page import SlabPlace
+from claybench.tui.slabs.slab_page import SlabPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from claybench.tui.bench.past import PastPlace
-from claybench.tui.bench.run import RunPlace
-from claybench.tui.slabs.page import SlabPlace
+from claybench.tui.bench.backtest_page import BacktestPlace
+from claybench.tui.bench.run_page import RunPlace
+from claybench.tui.slabs.slab_page import SlabPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
@@ -51,7 +51,7 @@ async def test_a_slabs_figures_go_round_and_each_is_saved_as_wanted(
         await driver.press("left", "g", "left", "ctrl+s")  # the last kind
         assert (documents / "slab P2.pdf").read_bytes().startswith(b"%PDF")
         await driver.press("h")
-        assert isinstance(driver.app.screen, PastPlace) and driver.said("#heading").startswith("Slab P2: ")
+        assert isinstance(driver.app.screen, BacktestPlace) and driver.said("#heading").startswith("Slab P2: ")
 
 
 async def test_the_run_says_how_each_touch_moved_its_forecast(sample_lab_file: Path, tmp_path: Path) -> None:

@@ -10,12 +10,12 @@ import pytest
 from claybench.acts.recipes import BATCH
 from claybench.record.opening import open_lab
 from claybench.terms import Run, SlabEvent
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form
-from claybench.tui.forms.layers import touch
-from claybench.tui.forms.pieces import further_reading
-from claybench.tui.forms.slab_log import enter_old, log_event
-from claybench.tui.question import QuestionScreen
+from claybench.tui.forms.layers import ask_touch
+from claybench.tui.forms.pieces import ask_reading
+from claybench.tui.forms.slab_log import ask_old_slab, ask_slab_event
+from claybench.tui.question_screen import QuestionScreen
 from claybench.work.runs import add_check
 from tests.acts.bench import NOW, make_bench
 from tests.sample import END, copy_lab
@@ -56,18 +56,22 @@ async def test_red_slip_on_a_suspect_white_slab_is_asked_about_once(sample_lab_f
 FAMILIES = {
     # how its form is opened, what is typed, and what is asked
     "weigh": (
-        lambda app: log_event(app, "P2", "weighed"),
+        lambda app: ask_slab_event(app, "P2", "weighed"),
         {"mass_g": "12.4 kg", "note": "wet?"},
         "and nothing wetted it.",
     ),
     "slab": (
-        enter_old,
+        ask_old_slab,
         {"slab": "P9", "length_mm": "40", "width_mm": "30", "thickness_mm": "5", "note": "in cm?"},
         "The length or diameter is 40 mm; 100 to 1 500 mm is usual.",
     ),
-    "touch": (lambda app: touch(app, "R1"), {"feel": "fluid", "note": "soft?"}, "a layer does not get softer: fluid?"),
+    "touch": (
+        lambda app: ask_touch(app, "R1"),
+        {"feel": "fluid", "note": "soft?"},
+        "a layer does not get softer: fluid?",
+    ),
     "measure": (
-        lambda app: further_reading(app, "K3"),
+        lambda app: ask_reading(app, "K3"),
         {"value": "9.4", "note": "a digit?"},
         "The dry length is 9.4 mm; 15 to 400 mm is usual.",
     ),
@@ -111,7 +115,7 @@ async def test_in_every_family_of_act_one_key_answers_and_esc_leaves_all_that_wa
 async def test_what_is_typed_after_a_question_is_asked_about_anew(lab_path: Path) -> None:
     make_bench(lab_path)
     async with opened(lab_path, SIZES[0], NOW) as driver:
-        await log_event(driver.app, "P2", "weighed")
+        await ask_slab_event(driver.app, "P2", "weighed")
         await driver.settle()
         await driver.fill(mass_g="12.4 kg")
         await driver.press("ctrl+s", "escape")

@@ -11,7 +11,7 @@ from claybench.exchange.reading import take as reading_in
 from claybench.exchange.reading.saved_mappings import save_mapping
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Fired, Piece, Slab
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 from claybench.work.recipes import add_body
 from tests.sample import END
 from tests.tui.driver import Driver, opened
@@ -76,7 +76,7 @@ async def test_a_table_is_read_in_step_by_step(shop: Path, folder: Path) -> None
         await driver.press("ctrl+s")
         assert "[Faults 4]" in driver.text()
         await driver.press("end", "enter")  # from the fault to the column it stands in
-        assert "[Columns]" in driver.text() and driver.app.screen.query_one(Sheet).record.name == "Shape"
+        assert "[Columns]" in driver.text() and driver.app.screen.query_one(TableView).record.name == "Shape"
         await driver.press("e")
         await driver.fill(words="Stab = bar")
         await driver.press("ctrl+s", "o")

@@ -79,7 +79,7 @@ def test_no_screen_imports_the_app() -> None:
 
 
 def test_the_first_screen_loads_nothing_that_waits_until_it_is_painted() -> None:
-    code = "import sys, claybench.tui.app, claybench.tui.bench.place; print(*sys.modules)"
+    code = "import sys, claybench.tui.app, claybench.tui.bench.bench_place; print(*sys.modules)"
     loaded = set(
         subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     )

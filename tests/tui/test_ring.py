@@ -6,8 +6,8 @@ from pathlib import Path
 
 from claybench.record.opening import open_lab
 from claybench.terms import SlabEvent
-from claybench.tui.forms.slab_log import log_event
-from claybench.tui.slabs.page import SlabPlace
+from claybench.tui.forms.slab_log import ask_slab_event
+from claybench.tui.slabs.slab_page import SlabPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
@@ -17,7 +17,7 @@ async def test_the_stopwatch_fills_in_the_seconds_and_the_sorptivity_follows(
 ) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[0], END) as driver:
-        await log_event(driver.app, "P2", "ring_test")
+        await ask_slab_event(driver.app, "P2", "ring_test")
         await driver.settle()
         assert "Press a ring about 5 cm wide" in driver.text() and "Measure 5 mL" in driver.text()
         await driver.press("ctrl+t")

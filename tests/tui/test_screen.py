@@ -17,7 +17,7 @@ from claybench.terms import TABLE_OF, Body, Family, Material, Slab
 from claybench.tui.app import NotebookApp
 from claybench.tui.drafts import Drafts
 from claybench.tui.keys import PLACES
-from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.work.recipes import add_body, add_family, add_material
 from claybench.work.slabs import enter_slab
 from tests.sample import END, copy_lab
@@ -53,7 +53,7 @@ async def test_a_lab_that_does_not_open_says_why(tmp_path: Path) -> None:
             await pilot.pause()
             await app.workers.wait_for_complete()
         assert isinstance(app.failed, CannotOpen)
-        assert app.screen.__class__.__name__ == "Failed"
+        assert app.screen.__class__.__name__ == "FailedScreen"
     assert broken.read_text() == "no lab at all"
 
 
@@ -152,7 +152,7 @@ async def test_impossible_readings_are_asked_about_and_kept(sample_lab_file: Pat
         await driver.press("4", "m")
         while "dry length" not in driver.said("#reading-name"):
             await driver.press("ctrl+n")
-        code = driver.app.screen.query_one(Sheet).record
+        code = driver.app.screen.query_one(TableView).record
         await driver.write("104")
         await driver.press("enter")
         assert "grew" in driver.text()
@@ -188,11 +188,13 @@ async def test_a_bell_when_a_touch_is_due(
 async def test_the_sheet_holds_a_hundred_thousand_rows(lab_path: Path) -> None:
     async with opened(lab_path) as driver:
         await driver.press("4")  # the bench fills its lines anew each second
-        sheet = driver.app.screen.query_one(Sheet)
+        sheet = driver.app.screen.query_one(TableView)
         drawn: list[int] = []
         original = sheet.render_line
         sheet.render_line = lambda y: (drawn.append(y), original(y))[1]  # type: ignore[method-assign]
-        sheet.fill([Row((f"row {n}", NASTY), n) for n in range(100_000)], [Col("a", 12), Col("b", 20)])
+        sheet.fill(
+            [TableRow((f"row {n}", NASTY), n) for n in range(100_000)], [TableColumn("a", 12), TableColumn("b", 20)]
+        )
         await driver.press("end")
         assert "row 99999" in driver.text()
         assert len(drawn) < 1000

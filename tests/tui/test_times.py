@@ -13,7 +13,7 @@ from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Piece, Slab
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.slab_log import log_event, service
+from claybench.tui.forms.slab_log import ask_slab_event, correct_service_dates
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 from tests.typed_times import NOW, READ, REFUSED
@@ -49,7 +49,7 @@ async def type_into(driver: Driver, field: str, typed: str) -> str:
 
 async def test_a_field_for_a_time_takes_times_as_people_say_them(lisbon: Path) -> None:
     async with opened(lisbon, SIZES[0], NOW) as driver:
-        await log_event(driver.app, "P1", "note")
+        await ask_slab_event(driver.app, "P1", "note")
         await driver.settle()
         for typed, moment, _ in READ:
             said = await type_into(driver, "at", typed)
@@ -65,7 +65,7 @@ async def test_a_field_for_a_time_takes_times_as_people_say_them(lisbon: Path) -
 
 async def test_a_field_for_a_day_takes_the_day_and_never_an_hour(lisbon: Path) -> None:
     async with opened(lisbon, SIZES[0], NOW) as driver:
-        await service(driver.app, rows(lisbon, Slab)[0])
+        await correct_service_dates(driver.app, rows(lisbon, Slab)[0])
         await driver.settle()
         for typed, _, day in READ:
             said = await type_into(driver, "in_service_on", typed)
@@ -84,7 +84,7 @@ async def test_a_slab_put_in_service_now_leaves_the_bench_as_it_was(
 ) -> None:
     path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
     async with opened(path, SIZES[0], END) as driver:
-        await service(driver.app, rows(path, Slab, slab="P3")[0])
+        await correct_service_dates(driver.app, rows(path, Slab, slab="P3")[0])
         await driver.settle()
         await driver.fill(in_service_on=typed)
         assert "25 Sep 2026" in driver.text() or "24 Sep 2026" in driver.text()

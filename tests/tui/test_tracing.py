@@ -6,7 +6,7 @@ from pathlib import Path
 
 from claybench.record.opening import open_lab
 from claybench.terms import FaultSeen, Run
-from claybench.tui.bench.run import RunPlace
+from claybench.tui.bench.run_page import RunPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 

@@ -51,7 +51,7 @@ async def test_a_batch_asks_for_itself_and_a_form_takes_the_slab(sample_lab_file
         await driver.write("8,5")
         assert "= 8.5 mm" in driver.text()
         await driver.press("enter", "enter")
-        typed = {entry.ask.name: entry.text for entry in driver.app.screen.query("Entry")}  # type: ignore[attr-defined]
+        typed = {entry.ask.name: entry.text for entry in driver.app.screen.query("FormEntry")}  # type: ignore[attr-defined]
         assert (typed["batch"], typed["slab"], typed["layer_mm"]) == ("B-01-1", "P3", "8.5 mm")
         assert typed["area_cm2"].endswith("cm²")
 

@@ -19,12 +19,12 @@ from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.forms import ask_new_body, ask_recipe, start_batch
 from claybench.tui.bodies.query_form import SavedQueriesPlace, open_query_form, save_query
 from claybench.tui.bodies.query_table import query_columns, query_rows
-from claybench.tui.field import Field
+from claybench.tui.display_text import number_text
 from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import number
+from claybench.tui.table_view import TableColumn, TableRow, TableView
+from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyRow
@@ -37,13 +37,13 @@ _EMPTY = """No body yet. A body is a recipe.
 n designs one: type its materials and parts in one line."""
 _NO_ANSWER = """No body answers that. a changes the question; an empty line shows every body again."""
 _COLUMNS = (
-    Col("", 1, name="marked"),
-    Col("body", 7),
-    Col("family", 7),
-    Col("title", 20, grows=True),
-    Col("batches", 7, right=True),
-    Col("runs", 4, right=True),
-    Col("recipe", 20, grows=True),
+    TableColumn("", 1, name="marked"),
+    TableColumn("body", 7),
+    TableColumn("family", 7),
+    TableColumn("title", 20, grows=True),
+    TableColumn("batches", 7, right=True),
+    TableColumn("runs", 4, right=True),
+    TableColumn("recipe", 20, grows=True),
 )
 _MOST = 24
 """Bodies side by side that can still be read."""
@@ -68,14 +68,14 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
     def compose_content(self) -> Iterable[Widget]:
         """A question, a filter and the list."""
         with Vertical(id="asking", classes="asking hidden"):
-            yield Field(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
+            yield TextField(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
         yield filter_box("letters of a body, family or material; Enter keeps them")
-        yield Sheet(_COLUMNS, id="list", empty=_EMPTY)
+        yield TableView(_COLUMNS, id="list", empty=_EMPTY)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> tuple[list[BodyRow], BodyTable | None]:
         """All bodies, and what questions are held against while one is asked."""
@@ -91,15 +91,15 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
     def _show(self) -> None:
         if self.query_one("#asking").has_class("hidden"):
             self._asked, self._lines = None, []
-            sheet = self.query_one(Sheet)
+            sheet = self.query_one(TableView)
             sheet.empty = _EMPTY
             sheet.fill([self._row(each) for each in self._bodies], _COLUMNS)
         else:
             self._reply(self.query_one("#question", Input).value)
 
-    def _row(self, each: BodyRow) -> Row[tuple[str, str]]:
+    def _row(self, each: BodyRow) -> TableRow[tuple[str, str]]:
         body = each.body
-        recipe = ", ".join(f"{line.material} {number(line.parts)}" for line in each.recipe)
+        recipe = ", ".join(f"{line.material} {number_text(line.parts)}" for line in each.recipe)
         title = (body.title or "") + (" (control)" if body.control and "control" not in (body.title or "") else "")
         marked = body.body in self._marked
         cells = (
@@ -107,11 +107,11 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
             body.body,
             body.family or "–",
             title,
-            number(float(each.batches), 0),
-            number(float(each.runs), 0),
+            number_text(float(each.batches), 0),
+            number_text(float(each.runs), 0),
             recipe,
         )
-        return Row(cells, (body.body, ""), strong=marked)
+        return TableRow(cells, (body.body, ""), strong=marked)
 
     # -- asking ------------------------------------------------------------------------------------
 
@@ -131,7 +131,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         count, of = len({each.body.body for each in self._lines}), len({each.body.body for each in table.lines})
         says.set_class(False, "wrong")
         says.update(f"= {describe_query(asked)}: {count} of {of} bodies, with (batches) behind each mean")
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         sheet.empty = _NO_ANSWER if of else _EMPTY
         sheet.fill(query_rows(self._lines, asked, self._marked), query_columns(asked))
 
@@ -159,7 +159,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         if not self.query_one("#question", Input).value.strip():
             self.query_one("#asking").add_class("hidden")
             self._show()
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     def ask(self, line: object) -> None:
         """Put a question into the field and answer it; anything but a text leaves the one that is there."""
@@ -168,7 +168,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         self.query_one("#question", Input).value = line
         self.query_one("#asking").remove_class("hidden")
         self.look_again()
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     def action_ask_form(self) -> None:
         """The same by fields."""
@@ -192,16 +192,16 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
     # -- keys of the list --------------------------------------------------------------------------
 
     def _here(self) -> str:
-        record = self.query_one(Sheet).record
+        record = self.query_one(TableView).record
         return str(record[0]) if record else ""
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open it."""
         self.notebook.push_screen(BodyPlace(event.record[0]))
 
     def action_open(self) -> None:
         """Open it."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_new(self) -> None:
         """Design one."""
@@ -215,13 +215,13 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         elif code:
             self._marked[code] = None
         self._show()
-        self.query_one(Sheet).action_move(1)
+        self.query_one(TableView).action_move(1)
 
     def action_compare(self) -> None:
         """Compare the marked ones; else those that answer the question, in their order; else the one here."""
         codes = list(self._marked)
         if not codes and self._asked is not None:
-            codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
+            codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
             if len(codes) > _MOST:
                 self.notify(f"{len(codes)} bodies are too many to read side by side: ask for fewer, or mark some.")
                 return

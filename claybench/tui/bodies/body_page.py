@@ -16,11 +16,11 @@ from claybench.terms import Body
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
 from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
+from claybench.tui.display_text import moment_text, number_text
 from claybench.tui.keys import BODY, bindings
-from claybench.tui.listing import Listing, of_rows
 from claybench.tui.place import AnswerPlace
+from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_body, print_labels
-from claybench.tui.words import moment, number
 
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyPage
@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 
 def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     """What is known of it, what is not left out."""
-    water = f"water when workable {number(body.workable_water_pct, 1, '%')} of dry mass"
+    water = f"water when workable {number_text(body.workable_water_pct, 1, '%')} of dry mass"
     said = {
-        f"slip {number(body.slip_sg, 2)}": body.slip_sg is not None,
+        f"slip {number_text(body.slip_sg, 2)}": body.slip_sg is not None,
         water: body.workable_water_pct is not None,
         f"changed from {body.parent}": body.parent,
         f"test set {body.test_set}": body.test_set,
@@ -71,7 +71,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         total = sum(line.parts for line in answer.recipe) or 1.0
         lines = ["Recipe"]
         lines += [
-            f"  {line.material:<26.26}{number(line.parts):>8}{percent(line.parts / total, 1):>11}"
+            f"  {line.material:<26.26}{number_text(line.parts):>8}{percent(line.parts / total, 1):>11}"
             for line in answer.recipe
         ] or ["  none yet: r"]
         lines += [
@@ -80,7 +80,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
             "",
             "Batches",
         ]
-        lines += [f"  {batch.batch:<14}{moment(batch.mixed_at)}" for batch in answer.batches] or [
+        lines += [f"  {batch.batch:<14}{moment_text(batch.mixed_at)}" for batch in answer.batches] or [
             "  none yet: b mixes one"
         ]
         for result in answer.results:
@@ -104,7 +104,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
             lines += ["", body.note]
         self.query_one("#facts", Static).update("\n".join(lines))
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """Recipe, batches, results."""
         page = self._page
         if page is None:
@@ -119,9 +119,9 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         )  # fmt: skip
         headings = ("property", "unit", "firing", "mean", "95 % low", "95 % high", "pieces", "batches")
         return [
-            of_rows(f"recipe {self.body_code}", page.recipe, self.zone),
-            of_rows("batches", page.batches, self.zone),
-            Listing("results", headings, results),
+            table_of_rows(f"recipe {self.body_code}", page.recipe, self.zone),
+            table_of_rows("batches", page.batches, self.zone),
+            PlainTable("results", headings, results),
         ]
 
     def action_mix(self) -> None:

@@ -28,7 +28,7 @@ from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.printing import print_comparison
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
@@ -60,13 +60,13 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         """Table above, what its line says, chart below."""
         yield Static("", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
-            yield Sheet([], id="table", empty="These bodies have no measured piece yet.")
+            yield TableView([], id="table", empty="These bodies have no measured piece yet.")
             yield Static("", id="about", classes="dim", markup=False)
             yield ChartView(id="chart")
 
     def on_mount(self) -> None:
         """Arrows change the property, so the table takes no left and right."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     def on_resize(self, event: events.Resize) -> None:
         """Wide screens show both intervals beside each other."""
@@ -119,7 +119,7 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         self.query_one("#heading", Static).update(
             f"{codes if len(codes) <= room else codes[: room - 1] + '…'}   {heading}"
         )
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         # few lines of words leave the room to the chart
         sheet.styles.height = min(len(rows) + 1, 9) if view == "heat" else "1fr"
         sheet.fill(rows, columns)
@@ -140,12 +140,12 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
             return figure.body_charts.difference_chart(comparison, self._shown)
         return figure.charts.compare_chart(comparison.results, self._shown)
 
-    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, event: TableView.Moved) -> None:
         """Say what the line means."""
         self._about()
 
     def _about(self) -> None:
-        comparison, ranges, at = self._comparison, self._ranges, self.query_one(Sheet).record
+        comparison, ranges, at = self._comparison, self._ranges, self.query_one(TableView).record
         said = ""
         if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
@@ -173,7 +173,7 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
 
     def action_reference(self) -> None:
         """Hold the others against the body on this line."""
-        at = self.query_one(Sheet).record
+        at = self.query_one(TableView).record
         if at is not None:
             self._against = at[0]
             self.look_again()

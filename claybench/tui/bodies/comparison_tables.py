@@ -9,14 +9,14 @@ from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import words
 from claybench.quantity.shown import interval, plain, show
-from claybench.tui.sheet import Col, Row
-from claybench.tui.words import NOTHING, Shown, number
+from claybench.tui.display_text import NOTHING, CellText, number_text
+from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
     from claybench.ask.compare import SideBySide
     from claybench.insight.bodies.comparison.vitrification import Vitrification
 
-TableData = tuple[list[Col], list[Row[tuple[str, str]]]]
+TableData = tuple[list[TableColumn], list[TableRow[tuple[str, str]]]]
 """Columns, and rows whose record is a body and a firing; the firing is empty before any."""
 
 ONE_BATCH_MARKS = {"lab": "*", "pieces": "+"}
@@ -31,15 +31,20 @@ def all_properties_table(comparison: SideBySide) -> TableData:
     ways = dict.fromkeys((each.name, each.kind) for result in comparison.results for each in result.every)
     order, usual = list(comparison.held.cells), comparison.held.usual
     ordered = sorted(ways, key=lambda way: (order.index(way[0]), way[1] != usual[way[0]], way[1] or ""))
-    columns = [Col("body", 7), Col("firing", 7)]
+    columns = [TableColumn("body", 7), TableColumn("firing", 7)]
     for name, kind in ordered:
         declared = comparison.held.properties[name]
         way = declared.way_words(kind, short=True)
         parts = [declared.heading, "" if kind == usual[name] else way]
         title = " ".join([*filter(None, parts), *(["%"] if declared.unit == "%" else [])])
         whole = ", ".join(filter(None, (declared.title, way)))
-        columns.append(Col(title, max(9 + declared.digits, len(title)), right=True, unit=declared.sign, name=whole))
-    columns += [Col("pieces", 6, right=True), Col("time ×", 12, right=True, name="time over the control's")]
+        columns.append(
+            TableColumn(title, max(9 + declared.digits, len(title)), right=True, unit=declared.sign, name=whole)
+        )
+    columns += [
+        TableColumn("pieces", 6, right=True),
+        TableColumn("time ×", 12, right=True, name="time over the control's"),
+    ]
     rows = []
     for result in comparison.results:
         if not result.every and result.firing is not None:
@@ -51,7 +56,7 @@ def all_properties_table(comparison: SideBySide) -> TableData:
             cells.append(NOTHING if taken is None else mean_cell(taken))
         cells.append(str(max((each.summary.n for each in result.every), default=0)))
         cells.append(relative_time_cell(result) if result.firing is None else "")
-        rows.append(Row(tuple(cells), (result.body, result.firing or "")))
+        rows.append(TableRow(tuple(cells), (result.body, result.firing or "")))
     return columns, rows
 
 
@@ -60,18 +65,20 @@ def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableDat
     declared = comparison.held.properties[name]
     unit = declared.sign
     columns = [
-        Col("body", 7), Col("firing", 7), Col("taken", 8 if wide else 6), Col("mean", 12, right=True, unit=unit),
-        Col("pieces", 7, right=True, name="pieces in batches"),
-        Col(f"less {comparison.against}" if comparison.against else "", 9, right=True, unit=unit),
+        TableColumn("body", 7), TableColumn("firing", 7), TableColumn("taken", 8 if wide else 6), TableColumn("mean", 12, right=True, unit=unit),
+        TableColumn("pieces", 7, right=True, name="pieces in batches"),
+        TableColumn(f"less {comparison.against}" if comparison.against else "", 9, right=True, unit=unit),
     ]  # fmt: skip
     if wide:
         columns += [
-            Col("own batches", 16, right=True, unit=unit, name="by their own batches"),
-            Col("lab's scatter", 16, right=True, unit=unit, name="by the lab's scatter"),
+            TableColumn("own batches", 16, right=True, unit=unit, name="by their own batches"),
+            TableColumn("lab's scatter", 16, right=True, unit=unit, name="by the lab's scatter"),
         ]
-    columns.append(Col("told apart", 14, grows=True))
+    columns.append(TableColumn("told apart", 14, grows=True))
     if wide:
-        columns.append(Col("detectable", 13, right=True, unit=unit, name="smallest difference these batches can show"))
+        columns.append(
+            TableColumn("detectable", 13, right=True, unit=unit, name="smallest difference these batches can show")
+        )
     rows = []
     for result in sorted(comparison.results, key=lambda one: one.body == comparison.against):
         if not declared.is_shown_with(result.firing):
@@ -80,7 +87,7 @@ def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableDat
         for each in result.every:
             if each.name == name:
                 cells = _property_cells(result, each, apart.get(each.kind), comparison, wide=wide)
-                rows.append(Row(cells, (result.body, result.firing or "")))
+                rows.append(TableRow(cells, (result.body, result.firing or "")))
     return columns, rows
 
 
@@ -98,31 +105,33 @@ def _property_cells(
     if difference is None:
         word = "reference" if result.body == comparison.against else "not fired with it" if result.firing else NOTHING
         return (*cells, NOTHING, *([NOTHING, NOTHING] if wide else []), word, *([NOTHING] if wide else []))
-    cells.append(Shown(plain(difference.mean, digits, signed=True), difference.mean))
+    cells.append(CellText(plain(difference.mean, digits, signed=True), difference.mean))
     if wide:
         own = difference.basis != "lab"
         cells.append(interval_cell(difference.low if own else None, difference.high if own else None, digits))
         cells.append(interval_cell(difference.lab_low, difference.lab_high, digits))
     cells.append(difference.words())
     if wide:
-        cells.append(number(difference.minimum_detectable, digits))
+        cells.append(number_text(difference.minimum_detectable, digits))
     return tuple(cells)
 
 
 def interval_cell(low: float | None, high: float | None, digits: int) -> str:
     """Both ends of an interval; a dash where it is not known."""
     if low is None or high is None:
-        return Shown(NOTHING, parts=(("low", None), ("high", None)))
-    return Shown(interval(low, high, digits=digits, signed=True), parts=(("low", low), ("high", high)))
+        return CellText(NOTHING, parts=(("low", None), ("high", None)))
+    return CellText(interval(low, high, digits=digits, signed=True), parts=(("low", low), ("high", high)))
 
 
 def firing_range_table(vitrification: Vitrification) -> TableData:
     """A line for each body: where it is tight."""
     columns = [
-        Col("body", 7),
-        Col(f"absorbs under {show(vitrification.limit_pct, '%')}, and does not bloat yet", 60, grows=True),
+        TableColumn("body", 7),
+        TableColumn(f"absorbs under {show(vitrification.limit_pct, '%')}, and does not bloat yet", 60, grows=True),
     ]
-    rows = [Row((each.body, words(each, bool(vitrification.cones))), (each.body, "")) for each in vitrification.bodies]
+    rows = [
+        TableRow((each.body, words(each, bool(vitrification.cones))), (each.body, "")) for each in vitrification.bodies
+    ]
     return columns, rows
 
 
@@ -131,9 +140,9 @@ def mean_cell(taken: Measured) -> str:
     summary, digits = taken.summary, taken.declared.digits
     parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
     if summary.low is None or summary.high is None:
-        return Shown(plain(summary.mean, digits), summary.mean, parts=parts)
+        return CellText(plain(summary.mean, digits), summary.mean, parts=parts)
     half = f"±{plain((summary.high - summary.low) / 2, digits)}{ONE_BATCH_MARKS.get(summary.basis or '', '')}"
-    return Shown(f"{plain(summary.mean, digits)} {half}", summary.mean, parts=parts)
+    return CellText(f"{plain(summary.mean, digits)} {half}", summary.mean, parts=parts)
 
 
 def relative_time_cell(result: BodyResult) -> str:
@@ -142,4 +151,4 @@ def relative_time_cell(result: BodyResult) -> str:
     if time is None:
         return NOTHING
     text = f"{plain(time.median, 2)} ±{plain((time.high - time.low) / 2, 2)}"
-    return Shown(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))
+    return CellText(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))

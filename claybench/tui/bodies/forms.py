@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from claybench import acts, ask
 from claybench.terms import TABLE_OF, Body
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 
 if TYPE_CHECKING:

@@ -23,11 +23,11 @@ from claybench.insight.bodies.query.query import (
     number_label,
     number_unit,
 )
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import QUESTIONS, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.body_table import BodyTable
@@ -128,11 +128,11 @@ class SavedQueriesPlace(AnswerPlace["list[Kept]"]):
     def compose_content(self) -> Iterable[Widget]:
         """The list."""
         yield Static("Kept questions", classes="heading", markup=False)
-        yield Sheet([Col("name", 24), Col("question", 30, grows=True)], id="list", empty=_EMPTY)
+        yield TableView([TableColumn("name", 24), TableColumn("question", 30, grows=True)], id="list", empty=_EMPTY)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[Kept]:
         """All of them."""
@@ -140,18 +140,18 @@ class SavedQueriesPlace(AnswerPlace["list[Kept]"]):
 
     def show_answer(self, answer: list[Kept]) -> None:
         """One line each."""
-        self.query_one(Sheet).fill([Row((each.name, each.line), (each.name, each.line)) for each in answer])
+        self.query_one(TableView).fill([TableRow((each.name, each.line), (each.name, each.line)) for each in answer])
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Ask it."""
         self.dismiss(event.record[1])
 
     def action_open(self) -> None:
         """Ask it."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def _here(self) -> str:
-        record = self.query_one(Sheet).record
+        record = self.query_one(TableView).record
         return str(record[0]) if record else ""
 
     def action_rename(self) -> None:

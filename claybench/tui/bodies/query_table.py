@@ -8,22 +8,28 @@ from claybench.insight.bodies.query.body_lines import QueryLine
 from claybench.insight.bodies.query.query import BodyQuery, number_label, number_short, number_unit
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
-from claybench.tui.sheet import Col, Row
-from claybench.tui.words import NOTHING, Shown, moment, number
+from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text
+from claybench.tui.table_view import TableColumn, TableRow
 
 
-def query_columns(asked: BodyQuery) -> list[Col]:
+def query_columns(asked: BodyQuery) -> list[TableColumn]:
     """Columns for a question: the numbers it speaks of, then the usual ones."""
-    columns = [Col("", 1, name="marked"), Col("body", 7), Col("family", 7)]
-    columns += [Col("firing", 9)] if asked.speaks_of_firings else []
+    columns = [TableColumn("", 1, name="marked"), TableColumn("body", 7), TableColumn("family", 7)]
+    columns += [TableColumn("firing", 9)] if asked.speaks_of_firings else []
     for name in asked.columns():
         unit = number_unit(name) if name in BUILT_IN.compared else ""
-        columns.append(Col(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
-    columns += [Col("made", 4, right=True, name="batches made"), Col("last made", 11), Col("title", 8, grows=True)]
+        columns.append(TableColumn(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
+    columns += [
+        TableColumn("made", 4, right=True, name="batches made"),
+        TableColumn("last made", 11),
+        TableColumn("title", 8, grows=True),
+    ]
     return columns
 
 
-def query_rows(lines: Sequence[QueryLine], asked: BodyQuery, marked: Collection[str]) -> list[Row[tuple[str, str]]]:
+def query_rows(
+    lines: Sequence[QueryLine], asked: BodyQuery, marked: Collection[str]
+) -> list[TableRow[tuple[str, str]]]:
     """A line a body, or a body and firing; a number with its batches in brackets."""
     rows = []
     for line in lines:
@@ -31,9 +37,13 @@ def query_rows(lines: Sequence[QueryLine], asked: BodyQuery, marked: Collection[
         cells = ["*" if body.body in marked else "", body.body, body.family or NOTHING]
         cells += [_firing_cell(line)] if asked.speaks_of_firings else []
         cells += [_number_cell(line, name) for name in asked.columns()]
-        cells += [number(float(len(line.made)), 0), moment(line.made[-1] if line.made else None), body.title or ""]
+        cells += [
+            number_text(float(len(line.made)), 0),
+            moment_text(line.made[-1] if line.made else None),
+            body.title or "",
+        ]
         firing = line.firing.firing if line.firing is not None else ""
-        rows.append(Row(tuple(cells), (body.body, firing), strong=body.body in marked))
+        rows.append(TableRow(tuple(cells), (body.body, firing), strong=body.body in marked))
     return rows
 
 
@@ -48,9 +58,9 @@ def _number_cell(line: QueryLine, name: str) -> str:
     if value is None:
         return NOTHING
     if name not in line.values:
-        return number(value, 2)
+        return number_text(value, 2)
     of = line.values[name]
-    return Shown(
+    return CellText(
         f"{plain(value, BUILT_IN[name].digits)} ({of.batches})",
         value,
         parts=(("mean", value), ("batches", of.batches)),

@@ -15,19 +15,19 @@ from claybench.tui.book.forms import ask_batch_event, ask_weights
 from claybench.tui.book.plasticity import PlasticityPlace
 from claybench.tui.book.weighing_out import WeighPlace
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.layers import pour
-from claybench.tui.forms.pieces import form_pieces
+from claybench.tui.forms.layers import ask_pour
+from claybench.tui.forms.pieces import ask_new_pieces
 from claybench.tui.keys import BATCH, bindings
-from claybench.tui.lines import Lines, LinesPlace, Page
-from claybench.tui.listing import Listing, of_rows
+from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_labels, print_sheet
+from claybench.tui.row_lines import RowLines, RowLinesPlace, ScrollingPage
 
 if TYPE_CHECKING:
     from claybench.ask.batches import BatchPage
     from claybench.ask.history import Corrections
 
 
-class BatchPlace(LinesPlace["tuple[BatchPage, Corrections]"]):
+class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
     """One batch."""
 
     place = "batch"
@@ -42,8 +42,8 @@ class BatchPlace(LinesPlace["tuple[BatchPage, Corrections]"]):
     def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
-        with Page(classes="box"):
-            yield Lines(id="facts")
+        with ScrollingPage(classes="box"):
+            yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[BatchPage, Corrections]:
         """Its page, and what was corrected on it."""
@@ -56,19 +56,19 @@ class BatchPlace(LinesPlace["tuple[BatchPage, Corrections]"]):
         page, corrections = answer
         self._page, batch, body = page, page.batch, page.body
         self.query_one("#heading", Static).update(f"Batch {batch.batch}  {body.body}  {body.title or ''}")
-        self.query_one(Lines).fill(batch_lines(page, corrections))
+        self.query_one(RowLines).fill(batch_lines(page, corrections))
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """Each list of the page."""
         if self._page is None:
             return []
         weighed = tuple((line.material, line.lot, line.mass_g, line.total_g) for line in self._page.lines)
         runs = [each.run for each in self._page.runs]
         return [
-            Listing(f"weights {self.batch_code}", ("material", "lot", "mass (g)", "so far (g)"), weighed),
-            of_rows("log", self._page.log, self.zone),
-            of_rows("runs", runs, self.zone),
-            of_rows("pieces", self._page.pieces, self.zone),
+            PlainTable(f"weights {self.batch_code}", ("material", "lot", "mass (g)", "so far (g)"), weighed),
+            table_of_rows("log", self._page.log, self.zone),
+            table_of_rows("runs", runs, self.zone),
+            table_of_rows("pieces", self._page.pieces, self.zone),
         ]
 
     def action_sheet(self) -> None:
@@ -86,7 +86,7 @@ class BatchPlace(LinesPlace["tuple[BatchPage, Corrections]"]):
 
     def action_pour(self) -> None:
         """Pour it."""
-        self.start_worker(pour(self.notebook, batch=self.batch_code))
+        self.start_worker(ask_pour(self.notebook, batch=self.batch_code))
 
     def action_where(self) -> None:
         """Which slab is best for it now."""
@@ -94,7 +94,7 @@ class BatchPlace(LinesPlace["tuple[BatchPage, Corrections]"]):
 
     def action_form_pieces(self) -> None:
         """Form pieces."""
-        self.start_worker(form_pieces(self.notebook, batch=self.batch_code))
+        self.start_worker(ask_new_pieces(self.notebook, batch=self.batch_code))
 
     def action_plasticity(self) -> None:
         """Its limits."""

@@ -21,13 +21,13 @@ from claybench.tui.book.book_rows import (
     run_rows,
     setting_rows,
 )
-from claybench.tui.forms.act import ask_act
+from claybench.tui.display_text import moment_text
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
-from claybench.tui.forms.layers import note_air, pour
-from claybench.tui.forms.pieces import fire
-from claybench.tui.say import Reading
-from claybench.tui.sheet import Col, Row
-from claybench.tui.words import moment
+from claybench.tui.forms.layers import ask_air, ask_pour
+from claybench.tui.forms.pieces import ask_firing
+from claybench.tui.table_view import TableColumn, TableRow
+from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -43,8 +43,8 @@ class BookPage(Generic[R]):
 
     name: str
     title: str
-    columns: tuple[Col, ...]
-    rows: Callable[[Lab, datetime], list[Row[R]]]
+    columns: tuple[TableColumn, ...]
+    rows: Callable[[Lab, datetime], list[TableRow[R]]]
     """Reads the lines from the lab; called in a thread, with the time now."""
     open: Callable[[Notebook, R], Awaitable[None]]
     """Opens or corrects what stands on a line."""
@@ -85,7 +85,7 @@ async def _new_batch(notebook: Notebook) -> None:
 
 
 async def _new_firing(notebook: Notebook) -> None:
-    await fire(notebook, [])
+    await ask_firing(notebook, [])
 
 
 def _delete_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[None]]:
@@ -97,20 +97,20 @@ def _delete_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[N
 
 async def _open_act(notebook: Notebook, number: int) -> None:
     page = await notebook.consult(ask.history.act_page, number)
-    head = f"{page.entry.label}, {moment(page.entry.at.astimezone(page.zone))}"
-    await notebook.push_screen(Reading(head, [*page.lines(), "", "d on its line takes it back."]))
+    head = f"{page.entry.label}, {moment_text(page.entry.at.astimezone(page.zone))}"
+    await notebook.push_screen(TextScreen(head, [*page.lines(), "", "d on its line takes it back."]))
 
 
 async def _undo_act(notebook: Notebook, act: int) -> None:
     await notebook.attempt(record.undoing.undo, act, chosen=True)
 
 
-def _columns(*given: tuple[str, int, str]) -> tuple[Col, ...]:
+def _columns(*given: tuple[str, int, str]) -> tuple[TableColumn, ...]:
     """Columns by title, width and letters: r for numbers on the right, g for one that grows."""
-    return tuple(Col(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
+    return tuple(TableColumn(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
 
 
-PageLines = tuple[BookPage[Any], list[Row[Any]]]
+PageLines = tuple[BookPage[Any], list[TableRow[Any]]]
 """A page with its lines; what stands behind a line is the page's own matter."""
 
 BOOK_PAGES: Sequence[BookPage[Any]] = (
@@ -119,7 +119,7 @@ BOOK_PAGES: Sequence[BookPage[Any]] = (
          batch_rows, _open_by_code("batches"), _new_batch),
     BookPage("runs", "Runs",
          _columns(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
-         run_rows, _open_by_code("runs"), pour),
+         run_rows, _open_by_code("runs"), ask_pour),
     BookPage("firings", "Firings",
          _columns(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
          firing_rows, _correct_by_code(Firing), _new_firing, _delete_by_code(Firing)),
@@ -133,7 +133,7 @@ BOOK_PAGES: Sequence[BookPage[Any]] = (
          lot_rows, _correct_by_code(Lot), _add_by_act("LOT"), _delete_by_code(Lot)),
     BookPage("air", "Air",
          _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
-         air_rows, correct_line, note_air, delete_line, "No air was read yet: n."),
+         air_rows, correct_line, ask_air, delete_line, "No air was read yet: n."),
     BookPage("faulty", "Faulty", _columns(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
          faulty_rows, correct_fault, empty="Every row can be used."),
     BookPage("settings", "Settings", _columns(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),

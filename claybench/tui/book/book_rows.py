@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from claybench import ask
 from claybench.terms import SETTINGS
-from claybench.tui.sheet import Row
-from claybench.tui.words import NOTHING, Shown, moment, number, plain_word
+from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text, word_text
+from claybench.tui.table_view import TableRow
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
@@ -17,16 +17,16 @@ if TYPE_CHECKING:
     from claybench.terms import Air
 
 
-def batch_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def batch_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Batches, newest first."""
     return [
-        Row(
+        TableRow(
             (
                 batch.batch,
                 batch.body,
-                moment(batch.mixed_at.astimezone(now.tzinfo)),
-                number(batch.dry_mass_g, 0, "g"),
-                number(batch.slip_sg, 2),
+                moment_text(batch.mixed_at.astimezone(now.tzinfo)),
+                number_text(batch.dry_mass_g, 0, "g"),
+                number_text(batch.slip_sg, 2),
                 body.title or "" if body else "",
             ),
             batch.batch,
@@ -35,15 +35,15 @@ def batch_rows(lab: Lab, now: datetime) -> list[Row[str]]:
     ]
 
 
-def run_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def run_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Runs with the time until each was workable."""
     return [
-        Row(
+        TableRow(
             (
                 each.run.run,
                 each.body.body if each.body else NOTHING,
                 each.run.slab,
-                moment(each.run.started_at.astimezone(now.tzinfo)),
+                moment_text(each.run.started_at.astimezone(now.tzinfo)),
                 _time_cell(each.time) if each.time else NOTHING,
                 (each.run.outcome or "drying").replace("_", " "),
             ),
@@ -55,18 +55,18 @@ def run_rows(lab: Lab, now: datetime) -> list[Row[str]]:
 
 
 def _time_cell(time: WorkableTime) -> str:
-    return Shown(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
+    return CellText(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
 
 
-def firing_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def firing_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Firings with the pieces in each."""
     return [
-        Row(
+        TableRow(
             (
                 firing.firing,
-                moment(firing.fired_on),
+                moment_text(firing.fired_on),
                 firing.cone or NOTHING,
-                number(firing.peak_temp_c, 0, "°C"),
+                number_text(firing.peak_temp_c, 0, "°C"),
                 str(count),
                 firing.note or firing.kiln or "",
             ),
@@ -76,23 +76,24 @@ def firing_rows(lab: Lab, now: datetime) -> list[Row[str]]:
     ]
 
 
-def family_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def family_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Families."""
     return [
-        Row((row.family, number(row.stain_rank), row.note or ""), row.family) for row in ask.bodies.shelf(lab).families
+        TableRow((row.family, number_text(row.stain_rank), row.note or ""), row.family)
+        for row in ask.bodies.shelf(lab).families
     ]
 
 
-def material_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def material_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Materials."""
     return [
-        Row(
+        TableRow(
             (
                 row.material,
                 row.kind or NOTHING,
-                number(row.specific_gravity, 2),
-                number(row.loi_pct, 1),
-                number(row.price_per_kg, 2),
+                number_text(row.specific_gravity, 2),
+                number_text(row.loi_pct, 1),
+                number_text(row.price_per_kg, 2),
                 row.caution or row.note or "",
             ),
             row.material,
@@ -101,16 +102,16 @@ def material_rows(lab: Lab, now: datetime) -> list[Row[str]]:
     ]
 
 
-def lot_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def lot_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Lots."""
     return [
-        Row(
+        TableRow(
             (
                 row.lot,
                 row.material,
-                moment(row.received_on),
-                number(row.received_kg, unit="kg"),
-                number(row.moisture_pct, 1, "%"),
+                moment_text(row.received_on),
+                number_text(row.received_kg, unit="kg"),
+                number_text(row.moisture_pct, 1, "%"),
                 row.note or "",
             ),
             row.lot,
@@ -119,16 +120,16 @@ def lot_rows(lab: Lab, now: datetime) -> list[Row[str]]:
     ]
 
 
-def air_rows(lab: Lab, now: datetime) -> list[Row[Air]]:
+def air_rows(lab: Lab, now: datetime) -> list[TableRow[Air]]:
     """Readings of the air."""
     return [
-        Row(
+        TableRow(
             (
-                moment(row.at.astimezone(now.tzinfo)),
-                plain_word(row.place),
-                number(row.air_temp_c, 1, "°C"),
-                number(row.air_rh_pct, 0, "%"),
-                number(row.air_speed_m_s, 1, "m/s"),
+                moment_text(row.at.astimezone(now.tzinfo)),
+                word_text(row.place),
+                number_text(row.air_temp_c, 1, "°C"),
+                number_text(row.air_rh_pct, 0, "%"),
+                number_text(row.air_speed_m_s, 1, "m/s"),
                 row.note or "",
             ),
             row,
@@ -137,7 +138,7 @@ def air_rows(lab: Lab, now: datetime) -> list[Row[Air]]:
     ]
 
 
-def setting_rows(lab: Lab, now: datetime) -> list[Row[str]]:
+def setting_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Settings with their values, and which are as delivered."""
     settings = ask.bodies.body_codes(lab)[1]
     rows = []
@@ -146,24 +147,24 @@ def setting_rows(lab: Lab, now: datetime) -> list[Row[str]]:
             continue
         unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
         value = f"{settings.text(name)} {unit}".strip()
-        rows.append(Row((term.label, value, "as delivered" if settings.is_default(name) else "", term.help), name))
+        rows.append(TableRow((term.label, value, "as delivered" if settings.is_default(name) else "", term.help), name))
     return rows
 
 
-def faulty_rows(lab: Lab, now: datetime) -> list[Row[FaultyRow]]:
+def faulty_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
     """Rows that cannot be used, and why."""
     return [
-        Row((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)
+        TableRow((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)
         for each in ask.faulty.faulty_rows(lab)
     ]
 
 
-def history_rows(lab: Lab, now: datetime) -> list[Row[int]]:
+def history_rows(lab: Lab, now: datetime) -> list[TableRow[int]]:
     """The newest acts."""
     return [
-        Row(
+        TableRow(
             (
-                moment(entry.at.astimezone(now.tzinfo)),
+                moment_text(entry.at.astimezone(now.tzinfo)),
                 entry.label,
                 "takes back" if entry.undoes else "taken back" if entry.undone else "",
                 entry.who or "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import acts, ask
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 
 if TYPE_CHECKING:
     from claybench.ask.batches import BatchPage

@@ -10,9 +10,9 @@ from claybench.acts.points import correct_point_act, point_act
 from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import plain, show
 from claybench.terms import Measurement
-from claybench.tui.forms.act import ask_act
+from claybench.tui.display_text import number_text
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Values
-from claybench.tui.words import number
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -56,7 +56,7 @@ def _water_text(values: Values) -> str:
     wet, dry, tin = values.get("wet_g"), values.get("dry_g"), values.get("tin") or 0.0
     if wet is None or dry is None or not dry - tin > 0 or dry > wet:
         return ""
-    return f"Water {number(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
+    return f"Water {number_text(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
 
 
 def _point_text(row: Measurement) -> str:
@@ -66,12 +66,12 @@ def _point_text(row: Measurement) -> str:
         return read + ("" if row.what == "coil_bend" else ", its dry mass still to come")
     if not 0 < row.dry_g <= row.wet_g:
         return f"{read}, its dry mass is no less than its wet one" if row.dry_g > 0 else read
-    return f"{read} at {number(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
+    return f"{read} at {number_text(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
 
 
 async def _limits_so_far(notebook: Notebook, batch: str) -> str:
     found = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).found
-    parts = [f"liquid limit {number(limit.water_pct, 1)} %" for limit in found.limits[:1]]
-    parts += [f"plastic limit {number(found.plastic_pct, 1)} %"] if found.plastic_pct is not None else []
-    parts += [f"index {number(found.index_pct, 1)} %"] if found.index_pct is not None else []
+    parts = [f"liquid limit {number_text(limit.water_pct, 1)} %" for limit in found.limits[:1]]
+    parts += [f"plastic limit {number_text(found.plastic_pct, 1)} %"] if found.plastic_pct is not None else []
+    parts += [f"index {number_text(found.index_pct, 1)} %"] if found.index_pct is not None else []
     return (f"So far {', '.join(parts)}. " if parts else "") + "The next one, or Esc."

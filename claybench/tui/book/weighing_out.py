@@ -13,11 +13,11 @@ from claybench import acts, ask
 from claybench.errors import BadInput
 from claybench.quantity import read
 from claybench.tui.book.weighing_text import entry_text, progress_text, target_text
-from claybench.tui.care import care
-from claybench.tui.field import Field
+from claybench.tui.caution_text import caution_text
 from claybench.tui.keys import WEIGH, bindings
-from claybench.tui.listing import Listing
 from claybench.tui.place import AnswerPlace
+from claybench.tui.plain_table import PlainTable
+from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Values
@@ -45,7 +45,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         """The material in large, the field, the list."""
         yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
-        yield Field("", compact=True, id="weight", classes="filter", select_on_focus=False)
+        yield TextField("", compact=True, id="weight", classes="filter", select_on_focus=False)
         yield Static("", id="echo", classes="dim", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="lines", classes="text", markup=False)
@@ -74,11 +74,11 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         self.query_one("#lines", Static).update(progress_text(weighing, at))
         self.query_one("#target", Static).update(target_text(weighing, at, all_so_far=self._all_so_far))
         here = [line.material for line in weighing.lines[at : at + 1]]
-        cautions = care("weigh_dry" if here else "mix_slip", {name: weighing.cautions[name] for name in here})
+        cautions = caution_text("weigh_dry" if here else "mix_slip", {name: weighing.cautions[name] for name in here})
         self.query_one("#cautions", Static).update(f"\n{cautions}")
         self._echo(self.query_one(Input).value)
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """The list of what is weighed."""
         if self._weighing is None:
             return []
@@ -89,7 +89,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
             rows.append((line.material, line.lot, line.weigh_g, line.weighed_g, total))
         rows.append(("water to add", None, self._weighing.water_to_add_g, None, None))
         headings = ("material", "lot", "target (g)", "put in (g)", "so far (g)")
-        return [Listing(f"weighing {self.batch_code}", headings, tuple(rows))]
+        return [PlainTable(f"weighing {self.batch_code}", headings, tuple(rows))]
 
     # -- typing ------------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from claybench.errors import ClaybenchError
 from claybench.quantity.shown import percent
-from claybench.tui.words import number
+from claybench.tui.display_text import number_text
 
 if TYPE_CHECKING:
     from claybench.ask.weighing import WeighingOut
@@ -19,14 +19,14 @@ def progress_text(weighing: WeighingOut, at: int) -> str:
         total += line.weighed_g or 0.0
         mark = "▸" if index == at else "✓" if line.weighed_g is not None else "·"
         name = line.material + (f" ({line.lot})" if line.lot else "")
-        put = number(line.weighed_g, None, "g") if line.weighed_g is not None else ""
+        put = number_text(line.weighed_g, None, "g") if line.weighed_g is not None else ""
         off = ""
         if line.weighed_g is not None and line.weigh_g:
             off = percent(line.weighed_g / line.weigh_g - 1, 1, signed=True)
-        cells = f"{name:<28.28}{number(line.weigh_g):>10}{put:>12}{off:>9}"
-        lines.append(f"{mark} {cells}   so far {number(total, None, 'g')}")
+        cells = f"{name:<28.28}{number_text(line.weigh_g):>10}{put:>12}{off:>9}"
+        lines.append(f"{mark} {cells}   so far {number_text(total, None, 'g')}")
     mark = "▸" if at == len(weighing.lines) else "·"
-    return "\n".join([*lines, f"{mark} {'water':<28}{number(weighing.water_to_add_g):>10}"])
+    return "\n".join([*lines, f"{mark} {'water':<28}{number_text(weighing.water_to_add_g):>10}"])
 
 
 def target_text(weighing: WeighingOut, at: int, *, all_so_far: bool) -> str:
@@ -35,18 +35,18 @@ def target_text(weighing: WeighingOut, at: int, *, all_so_far: bool) -> str:
         water = weighing.water_to_add_g
         if water is None:
             return "Everything is in. How much water was put to it? Enter its mass."
-        dry = number(weighing.dry_g, 0, "g")
-        return f"WATER   {number(water, None, 'g')}   for the {dry} of dry clay really put in"
+        dry = number_text(weighing.dry_g, 0, "g")
+        return f"WATER   {number_text(water, None, 'g')}   for the {dry} of dry clay really put in"
     line = weighing.lines[at]
     name, target = line.material.upper(), line.weigh_g
     if target is None:
         return f"{name}   no longer in the recipe; what was put in?"
     if more := line.missing_g(weighing.step_g):
-        more_text, there = number(more, None, "g"), number(line.weighed_g, None, "g")
+        more_text, there = number_text(more, None, "g"), number_text(line.weighed_g, None, "g")
         return f"{name}   {more_text} more to the {there} in it   type +{more_text}"
     scale = weighing.before_g(at) + target if all_so_far else target
     way = "all so far on one tare" if all_so_far else "this material alone"
-    said = f"{name}   {number(target, None, 'g')}   the scale shows {number(scale, None, 'g')} ({way})"
+    said = f"{name}   {number_text(target, None, 'g')}   the scale shows {number_text(scale, None, 'g')} ({way})"
     dose = f"its dose: {line.basis} of the dry mass" if line.basis else ""
     return "\n".join(filter(None, (said, dose, _fillings_text(weighing, target))))
 
@@ -58,15 +58,15 @@ def _fillings_text(weighing: WeighingOut, target_g: float) -> str:
         return f"{error.reason} {error.remedy}"
     if len(fillings) < 2:
         return ""
-    return f"in {len(fillings)} fillings: {' + '.join(number(mass, None, 'g') for mass in fillings)}"
+    return f"in {len(fillings)} fillings: {' + '.join(number_text(mass, None, 'g') for mass in fillings)}"
 
 
 def entry_text(weighing: WeighingOut, at: int, mass_g: float) -> str:
     """What was understood of a mass typed for line `at`: how far off its target, and what more of it would lead to."""
     target = weighing.target_of(at)
     if not target:
-        return f"= {number(mass_g, None, 'g')}"
-    off = f"{number(mass_g - target, None, 'g')} off the target ({percent(mass_g / target - 1, 1, signed=True)})"
+        return f"= {number_text(mass_g, None, 'g')}"
+    off = f"{number_text(mass_g - target, None, 'g')} off the target ({percent(mass_g / target - 1, 1, signed=True)})"
     over = weighing.overshot(at, mass_g)
-    said = f"= {number(mass_g, None, 'g')}, {off}"
+    said = f"= {number_text(mass_g, None, 'g')}, {off}"
     return said if over is None else f"{said}. Ctrl+g makes the rest follow: {over.words}"

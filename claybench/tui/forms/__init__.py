@@ -6,15 +6,15 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.tui.forms import (
-        act as act,
-        choice as choice,
+        act_form as act_form,
+        choice_field as choice_field,
         correcting as correcting,
         form as form,
+        form_entry as form_entry,
+        held_names as held_names,
         layers as layers,
-        names as names,
         pieces as pieces,
         ring_test as ring_test,
-        rows as rows,
         saving_figures as saving_figures,
         saving_tables as saving_tables,
         slab_log as slab_log,

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from claybench import acts, ask, work
 from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
-from claybench.tui.forms.act import ask_act
-from claybench.tui.words import moment
+from claybench.tui.display_text import moment_text
+from claybench.tui.forms.act_form import ask_act
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
@@ -48,36 +48,36 @@ async def correct_setting(notebook: Notebook, name: str) -> None:
 
 async def correct_line(notebook: Notebook, row: Any) -> None:
     """The line in a form with everything filled in; what it said before stays in the history."""
-    await correct_row(notebook, row, _asked(row), f"Correct {called(row, notebook.now())}")
+    await correct_row(notebook, row, _asked_columns(row), f"Correct {row_name(row, notebook.now())}")
 
 
 async def delete_line(notebook: Notebook, row: Any) -> None:
     """Delete the line; undo brings it back."""
-    await notebook.attempt(work.any_row.delete_row, type(row), key_of(row))
+    await notebook.attempt(work.any_row.delete_row, type(row), record_key(row))
 
 
-def key_of(row: Any) -> Any:
+def record_key(row: Any) -> Any:
     """What the record knows a row by."""
     table = TABLE_OF[type(row)]
     key = tuple(getattr(row, name) for name in table.key)
     return key[0] if table.code else key
 
 
-def called(row: Any, now: datetime) -> str:
+def row_name(row: Any, now: datetime) -> str:
     """A row by name: what it is, of what, and when."""
     table = TABLE_OF[type(row)]
     parts = [WORDS.get(type(row), table.noun)]
-    owner = next((getattr(row, name) for name in _owners(row) if getattr(row, name)), None)
+    owner = next((getattr(row, name) for name in _owner_columns(row) if getattr(row, name)), None)
     parts += [f"of {owner}"] if owner else []
     parts += [str(getattr(row, name)) for name in table.key if table.code]
     at = getattr(row, "at", None)
     if at is not None:
         then = at.astimezone(now.tzinfo)
-        parts.append(f"at {then:%H:%M}" if then.date() == now.date() else f"of {moment(then)}")
+        parts.append(f"at {then:%H:%M}" if then.date() == now.date() else f"of {moment_text(then)}")
     return " ".join(parts)
 
 
-def _owners(row: Any) -> list[str]:
+def _owner_columns(row: Any) -> list[str]:
     """Columns that say of what a row is; they stay, since the row stands on the page of that."""
     table = TABLE_OF[type(row)]
     if isinstance(row, Photo) or table.code:
@@ -85,9 +85,9 @@ def _owners(row: Any) -> list[str]:
     return [name for name in (*table.one_of, *table.key) if table[name].refers not in ("", "firings")]
 
 
-def _asked(row: Any) -> list[str]:
+def _asked_columns(row: Any) -> list[str]:
     table = TABLE_OF[type(row)]
-    own = [*_owners(row), table.code]
+    own = [*_owner_columns(row), table.code]
     names = [name for name in table.names if name not in own]
     if isinstance(row, SlabEvent):
         usual = acts.slabs.ASKED.get(row.event, ("at", "note"))
@@ -96,19 +96,19 @@ def _asked(row: Any) -> list[str]:
     return names
 
 
-def was(row: Any, corrected: Mapping[tuple[Any, ...], Changed], zone: tzinfo | None) -> str:
+def earlier_value_text(row: Any, corrected: Mapping[tuple[Any, ...], Changed], zone: tzinfo | None) -> str:
     """What a corrected line said when it was entered, for the end of it; empty where it says that still."""
     change = corrected.get(tuple(getattr(row, name) for name in TABLE_OF[type(row)].key))
     if change is None:
         return ""
-    return f"   (was {', '.join(_before(*value, zone) for value in change.values)})"
+    return f"   (was {', '.join(_value_before_text(*value, zone) for value in change.values)})"
 
 
-def _before(column: Column, value: Any, now: Any, zone: tzinfo | None) -> str:
+def _value_before_text(column: Column, value: Any, now: Any, zone: tzinfo | None) -> str:
     """A value that stood there: times, words and masses say by themselves what they are; a day where it was another."""
     if isinstance(value, datetime):
         then = value.astimezone(zone)
         same_day = isinstance(now, datetime) and now.astimezone(zone).date() == then.date()
-        return f"{then:%H:%M}" if same_day else moment(then)
+        return f"{then:%H:%M}" if same_day else moment_text(then)
     said = ask.history.value_words(column, value, zone or UTC)
     return said if value is not None and (column.kind == "word" or column.unit != "1") else f"{column.label} {said}"

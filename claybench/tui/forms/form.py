@@ -11,8 +11,8 @@ from textual.widgets import Static
 
 from claybench.acts.field import ActField, FieldReading, values_of
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
-from claybench.tui.forms.names import learn_names
-from claybench.tui.forms.rows import Entry, Fields
+from claybench.tui.forms.form_entry import FormEntry, FormRows
+from claybench.tui.forms.held_names import learn_names
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place
 
@@ -58,16 +58,16 @@ class Form(Place):
         self._saving = False
         self.meant: tuple[Question, ...] = ()
         """What was asked about and is meant all the same; what is typed afterwards is asked about anew."""
-        self.entries: list[Entry] = []
+        self.entries: list[FormEntry] = []
         """The rows, from top to bottom."""
 
     def compose_content(self) -> Iterable[Widget]:
         """Title, rows, and a line for what concerns the whole form."""
         typed = self.notebook.drafts.load(self._draft) if self.notebook.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
-        self.entries = [Entry(ask, typed.get(ask.name, ask.text)) for ask in self.asks]
+        self.entries = [FormEntry(ask, typed.get(ask.name, ask.text)) for ask in self.asks]
         yield Static(self.heading, classes="heading", markup=False)
-        with Fields(classes="form"):
+        with FormRows(classes="form"):
             yield from self.entries
         said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
@@ -89,7 +89,7 @@ class Form(Place):
         self.asks = tuple(entry.ask for entry in self.entries)
         self._show_doubts()
 
-    def _start_in(self) -> Entry:
+    def _start_in(self) -> FormEntry:
         start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
         # a choice that may stay empty is passed over: a blank typed there would choose its first word
         empty = (each for each in self.entries if not each.ask.text and (each.ask.required or not each.is_choice))
@@ -114,7 +114,7 @@ class Form(Place):
 
     # -- typing ------------------------------------------------------------------------------------
 
-    def on_entry_changed(self, event: Entry.Changed) -> None:
+    def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Say what is understood and keep the draft."""
         self.meant = ()
         self._echo(event.entry)
@@ -123,7 +123,7 @@ class Form(Place):
         changed = {entry.ask.name: entry.text for entry in self.entries if entry.text != entry.ask.text}
         self.notebook.drafts.keep(self._draft, changed)
 
-    def _echo(self, entry: Entry) -> None:
+    def _echo(self, entry: FormEntry) -> None:
         found = entry.ask.understand(entry.text, self._now())
         if found.wrong and entry.text.strip():
             entry.say(found.wrong, "wrong")
@@ -155,7 +155,7 @@ class Form(Place):
             self._say(said or self._note)
         self._said_follows = bool(said)
 
-    def on_entry_done(self, event: Entry.Done) -> None:
+    def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter: next field; on the last one, save."""
         if event.entry is self.entries[-1]:
             self.action_save()
@@ -174,7 +174,7 @@ class Form(Place):
         here = next((n for n, entry in enumerate(self.entries) if entry.field.has_focus), 0)
         self._to(self.entries[min(max(here + by, 0), len(self.entries) - 1)])
 
-    def _to(self, entry: Entry) -> None:
+    def _to(self, entry: FormEntry) -> None:
         entry.field.focus()
         entry.scroll_visible(animate=False)
 

@@ -12,10 +12,10 @@ from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput
 from claybench.quantity import read_number
 from claybench.terms import Run
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Form, Values
-from claybench.tui.forms.rows import Entry
+from claybench.tui.forms.form_entry import FormEntry
 from claybench.tui.keys import POUR_FORM, bindings
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ class PourForm(Form):
     proposed_layer = ""
     """The depth that the batch was sized for; it gives way to what was really poured."""
 
-    def on_entry_changed(self, event: Entry.Changed) -> None:
+    def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """A mass says the depth itself, by the area: the one that was proposed is not meant beside it."""
         if event.entry.ask.name != "poured_g" or not self.proposed_layer:
             return
@@ -75,7 +75,7 @@ class PourForm(Form):
         self.notebook.open_screen("where", str(what), found["layer_mm"].value, hands_back=True, then=take)
 
 
-async def pour(
+async def ask_pour(
     notebook: Notebook, *, slab: str = "", batch: str = "", body: str = "", depth_mm: float | None = None
 ) -> None:
     """Begin a run. A batch that is not in the record yet is made by its name."""
@@ -106,11 +106,12 @@ async def pour(
     form.areas = choice.layer_cm2
     form.proposed_layer = value_text(proposed, "mm")
     form.asks = tuple(
-        replace(each, g_per_ml=lambda: weighs(form, choice)) if each.name == "poured_g" else each for each in form.asks
+        replace(each, g_per_ml=lambda: slip_density(form, choice)) if each.name == "poured_g" else each
+        for each in form.asks
     )
 
 
-def weighs(form: Form, choice: PourChoice) -> float | None:
+def slip_density(form: Form, choice: PourChoice) -> float | None:
     """What the slip of a form weighs, g/mL: as typed there, else as its batch was weighed."""
     typed = form.typed()
     try:
@@ -119,12 +120,12 @@ def weighs(form: Form, choice: PourChoice) -> float | None:
         return choice.slip_sg.get(typed.get("batch", "").strip())
 
 
-async def lift(notebook: Notebook, run: str) -> None:
+async def ask_lift(notebook: Notebook, run: str) -> None:
     """Lift a layer off."""
     await ask_act(notebook, acts.layers.LIFT, {"run": run}, hidden=("run",))
 
 
-async def touch(notebook: Notebook, run: str) -> None:
+async def ask_touch(notebook: Notebook, run: str) -> None:
     """A touch at another time than now, or with something done to the layer."""
     await ask_act(notebook, acts.layers.TOUCH, {"run": run}, hidden=("run",))
 
@@ -142,6 +143,6 @@ _RUN_COLUMNS = (
 )  # fmt: skip
 
 
-async def note_air(notebook: Notebook) -> None:
+async def ask_air(notebook: Notebook) -> None:
     """The air of a place in the workshop."""
     await ask_act(notebook, acts.slabs.AIR)

@@ -11,7 +11,7 @@ from claybench import acts, ask, insight
 from claybench.acts.field import ActField
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import RING, bindings
 
@@ -61,7 +61,7 @@ class RingForm(Form):
                 )
 
 
-async def ring_test(notebook: Notebook, slab: str) -> None:
+async def ask_ring_test(notebook: Notebook, slab: str) -> None:
     """One ring test on a slab."""
     start = await notebook.consult(ask.slabs.ring_start, slab)
 

@@ -11,7 +11,7 @@ from claybench import exchange, paper
 from claybench.acts.field import ActField
 from claybench.tui.documents import documents_folder
 from claybench.tui.forms.form import Form, Values
-from claybench.tui.listing import Listing
+from claybench.tui.plain_table import PlainTable
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -20,16 +20,16 @@ if TYPE_CHECKING:
 _KEPT = "how tables are written"
 
 
-async def save_table_of(notebook: Notebook, place: Place) -> None:
+async def save_screen_table(notebook: Notebook, place: Place) -> None:
     """Save one of the tables on a screen."""
     tables = [each for each in place.tables() if each.rows]
     if tables:
-        await save_listing(notebook, tables, place.tab)
+        await save_plain_table(notebook, tables, place.tab)
     else:
         notebook.notify("There is no table on this screen, or no line in it.")
 
 
-async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -> None:
+async def save_plain_table(notebook: Notebook, found: Sequence[PlainTable], tab: str) -> None:
     """Ask where to, save, and show the path."""
     names = tuple(each.name for each in found)
     zone = notebook.lab.zone
@@ -37,9 +37,9 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
 
     async def save(values: Values) -> str:
         chosen = found[names.index(values["which"])] if len(found) > 1 else found[0]
-        path = _path(values["to"], f"{chosen.name} {day}")
+        path = _table_path(values["to"], f"{chosen.name} {day}")
         if values["to"] == start.name and chosen is not found[0]:
-            path = exchange.spreadsheet.free_name(folder / _file(f"{chosen.name} {day}"))
+            path = exchange.spreadsheet.free_name(folder / _table_file_name(f"{chosen.name} {day}"))
         decimal = values["decimal"]
         await asyncio.to_thread(
             exchange.spreadsheet.save_table,
@@ -56,11 +56,11 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
         return str(path)
 
     def echo(typed: str) -> str:
-        path = _path(typed, f"{names[0]} {day}")
-        return f"{_short(path)} is there already" if path.exists() else f"= {_short(path)}"
+        path = _table_path(typed, f"{names[0]} {day}")
+        return f"{_home_path(path)} is there already" if path.exists() else f"= {_home_path(path)}"
 
     folder = await asyncio.to_thread(documents_folder)
-    start = await asyncio.to_thread(exchange.spreadsheet.free_name, folder / _file(f"{names[0]} {day}"))
+    start = await asyncio.to_thread(exchange.spreadsheet.free_name, folder / _table_file_name(f"{names[0]} {day}"))
     asks = [
         ActField("to", "file", required=True, text=start.name, echoes=echo, long=True),
         ActField("decimal", "decimal mark", "word", words=exchange.spreadsheet.DECIMALS, required=True, text=notebook.drafts.load(_KEPT).get("decimal", "point"),
@@ -73,20 +73,20 @@ async def save_listing(notebook: Notebook, found: Sequence[Listing], tab: str) -
     await notebook.push_screen(form)
 
 
-def _short(path: Path) -> str:
+def _home_path(path: Path) -> str:
     home = Path.home()
     return f"~/{path.relative_to(home)}" if path.is_relative_to(home) else str(path)
 
 
-def _path(typed: str, name: str) -> Path:
+def _table_path(typed: str, name: str) -> Path:
     """A folder takes the usual name, a name without an ending gets `.csv`."""
     path = Path(typed).expanduser()
     if not path.is_absolute():
         path = documents_folder() / path
     if path.is_dir():
-        return path / _file(name)
+        return path / _table_file_name(name)
     return path if path.suffix else path.with_suffix(".csv")
 
 
-def _file(name: str) -> str:
+def _table_file_name(name: str) -> str:
     return paper.page.file_name(name, "csv")

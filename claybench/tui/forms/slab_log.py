@@ -7,24 +7,24 @@ from typing import TYPE_CHECKING
 from claybench import acts
 from claybench.acts.field import ActField
 from claybench.terms import TABLE_OF, Slab
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.form import Form, Values
-from claybench.tui.forms.ring_test import ring_test
+from claybench.tui.forms.ring_test import ask_ring_test
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
 
 
-async def enter_old(notebook: Notebook) -> None:
+async def ask_old_slab(notebook: Notebook) -> None:
     """A slab that was there before the record began."""
     await ask_act(notebook, acts.slabs.SLAB, tab="slabs", draft="old slab")
 
 
-async def log_event(notebook: Notebook, slab: str, event: str) -> None:
+async def ask_slab_event(notebook: Notebook, slab: str, event: str) -> None:
     """One line of a slab's log."""
     if event == "ring_test":
-        await ring_test(notebook, slab)
+        await ask_ring_test(notebook, slab)
         return
     given = {"slab": slab, "event": event}
     await ask_act(
@@ -32,7 +32,7 @@ async def log_event(notebook: Notebook, slab: str, event: str) -> None:
     )
 
 
-async def what_happened(notebook: Notebook, slab: str) -> None:
+async def choose_slab_event(notebook: Notebook, slab: str) -> None:
     """Choose what happened, then say the rest."""
 
     async def save(values: Values) -> str:
@@ -44,12 +44,12 @@ async def what_happened(notebook: Notebook, slab: str) -> None:
 
     def then(event: object) -> None:
         if isinstance(event, str):
-            notebook.start_worker(log_event(notebook, slab, event))
+            notebook.start_worker(ask_slab_event(notebook, slab, event))
 
     await notebook.push_screen(form, then)
 
 
-async def service(notebook: Notebook, slab: Slab) -> None:
+async def correct_service_dates(notebook: Notebook, slab: Slab) -> None:
     """When it came into service, and when it was retired."""
     await correct_row(notebook, slab, ("in_service_on", "retired_on"), f"Slab {slab.slab} in service")
 

@@ -12,19 +12,19 @@ from textual.widgets import Input, Static
 from claybench import acts, ask
 from claybench.errors import ClaybenchError, Question
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading
-from claybench.tui.care import care
-from claybench.tui.field import Field
-from claybench.tui.forms.pieces import ask_hand, hand, see_fault
+from claybench.tui.caution_text import caution_text
+from claybench.tui.display_text import NOTHING
+from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
 from claybench.tui.keys import MEASURE, bindings
-from claybench.tui.listing import Listing, headed
 from claybench.tui.pieces.typed_reading import (
     parse_reading,
     reading_cell,
     reading_with_unit,
 )
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING
+from claybench.tui.plain_table import PlainTable, heading_with_unit
+from claybench.tui.table_view import TableColumn, TableRow, TableView
+from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values
@@ -66,15 +66,15 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def compose_content(self) -> Iterable[Widget]:
         """The reading, the field, what is understood, the grid."""
         yield Static("", id="reading-name", classes="heading", markup=False)
-        yield Field(compact=True, id="value", classes="filter", select_on_focus=False)
+        yield TextField(compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
-        yield Sheet(
+        yield TableView(
             [], id="list", sorts=False, empty="No piece to measure: those broken, lost or scrapped are left out."
         )
 
     def on_mount(self) -> None:
         """Type at once."""
-        self.query_one(Sheet).can_focus = False
+        self.query_one(TableView).can_focus = False
         self.query_one("#value", Input).focus()
 
     async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
@@ -135,7 +135,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     # -- drawing -----------------------------------------------------------------------------------
 
     def _fill(self) -> None:
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         wide = self.size.width >= 110
         room = (self.size.width - 12 - (14 if wide else 0)) // 12
         every = list(self._readings.values())
@@ -144,9 +144,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         shown = every[start : start + room]
         heads = [f"[{each.head}]" if each is self._reading else each.head for each in shown]
         columns = [
-            Col("piece", 6),
-            *([Col("batch", 12)] if wide else []),
-            *[Col(head, 10, right=True, name=head.strip("[]")) for head in heads],
+            TableColumn("piece", 6),
+            *([TableColumn("batch", 12)] if wide else []),
+            *[TableColumn(head, 10, right=True, name=head.strip("[]")) for head in heads],
         ]
         here = sheet.record or self._start
         rows = []
@@ -156,7 +156,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
                 values = [
                     f"[{text}]" if each is self._reading else text for each, text in zip(shown, values, strict=True)
                 ]
-            rows.append(Row((code, *([line.piece.batch] if wide else []), *values), code))
+            rows.append(TableRow((code, *([line.piece.batch] if wide else []), *values), code))
         sheet.fill(rows, columns)
         if self._start:
             sheet.put_on(self._start)
@@ -205,19 +205,19 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
-        return str(self.query_one(Sheet).record or "")
+        return str(self.query_one(TableView).record or "")
 
     def _say(self, text: str) -> None:
         self.query_one("#said", Static).update(text)
 
     def _guide(self) -> str:
         said = self._reading.guide_for(self._method)
-        return "\n".join(part for part in (said, care("boil") if self._method == "boil" else "") if part)
+        return "\n".join(part for part in (said, caution_text("boil") if self._method == "boil" else "") if part)
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """All readings of these pieces, those out of sight too."""
         every = self._readings.values()
-        labels = tuple(headed(each.column.label, each.column.unit) for each in every)
+        labels = tuple(heading_with_unit(each.column.label, each.column.unit) for each in every)
         rows = tuple(
             (
                 code,
@@ -227,7 +227,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             )
             for code, line in self._lines.items()
         )
-        return [Listing("readings", ("piece", "batch", "firing", *labels), rows)]
+        return [PlainTable("readings", ("piece", "batch", "firing", *labels), rows)]
 
     # -- typing ------------------------------------------------------------------------------------
 
@@ -298,7 +298,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._saving[key] = text
         self._typed.pop(key, None)
         self._keep()
-        last = self.query_one(Sheet).cursor == len(self._lines) - 1
+        last = self.query_one(TableView).cursor == len(self._lines) - 1
         self.action_move(1)
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
@@ -310,7 +310,12 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     ) -> tuple[Act, Values]:
         values: Values = {"piece": code, "firing": fired, "at": self.notebook.now()}
         if again:
-            return acts.pieces.READING, {**values, "what": reading.name, "value": value, "by": hand(self.notebook)}
+            return acts.pieces.READING, {
+                **values,
+                "what": reading.name,
+                "value": value,
+                "by": measuring_hand(self.notebook),
+            }
         method = self._method if value is not None else None
         return acts.pieces.MEASURE, {**values, "reading": reading.name, "value": value, "method": method}
 
@@ -334,7 +339,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def action_move(self, by: int) -> None:
         """Another piece."""
         self._notice = ""
-        self.query_one(Sheet).action_move(by)
+        self.query_one(TableView).action_move(by)
         self._fill()
 
     def action_across(self, by: int) -> None:
@@ -353,7 +358,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             for n, line in enumerate(self._lines.values())
             if line.recorded(reading) is None and (line.fired is not None or not reading.after_firing)
         )
-        self.query_one(Sheet).action_jump(next(lacking, 0))
+        self.query_one(TableView).action_jump(next(lacking, 0))
         self._fill()
 
     def action_method(self) -> None:
@@ -374,14 +379,14 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
 
     def action_hand(self) -> None:
         """Whose hand measures, noted with further readings."""
-        ask_hand(self.notebook)
+        ask_measuring_hand(self.notebook)
 
     def action_looked(self) -> None:
         """What was seen on this piece."""
         code, line = self._code(), self._lines.get(self._code())
         if line is not None:
             firing = line.fired.firing if line.fired is not None else ""
-            self.start_worker(see_fault(self.notebook, code, firing))
+            self.start_worker(ask_piece_fault(self.notebook, code, firing))
 
     def action_leave(self) -> None:
         """Back to the pieces."""

@@ -12,12 +12,12 @@ from claybench import ask
 from claybench.acts.field import ActField, values_of
 from claybench.insight.pieces.piece_identification import identify_piece
 from claybench.quantity.shown import percent
-from claybench.tui.forms.rows import Entry, Fields
+from claybench.tui.display_text import NOTHING
+from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import WHOSE, bindings
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.pieces import PieceLine
@@ -52,15 +52,15 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             ),
             ActField(name="firing", label="firing", kind="code", note="if it is known"),
         ]
-        with Fields(id="whose-asks", classes="form"):
+        with FormRows(id="whose-asks", classes="form"):
             for each in asks:
-                yield Entry(each, "")
+                yield FormEntry(each, "")
         yield Static(_GUIDE, id="said", classes="text", markup=False)
-        yield Sheet([], id="list", empty="")
+        yield TableView([], id="list", empty="")
 
     def on_mount(self) -> None:
         """Type at once."""
-        self.query(Entry).first().field.focus()
+        self.query(FormEntry).first().field.focus()
 
     async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
         """All pieces, and the firings there are."""
@@ -75,7 +75,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._firings = tuple(firings)
         self._follow()
 
-    def on_entry_changed(self, event: Entry.Changed) -> None:
+    def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Candidates follow."""
         found = event.entry.ask.understand(event.entry.text, self.notebook.now())
         if found.wrong:
@@ -85,7 +85,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._follow()
 
     def _follow(self) -> None:
-        entries = list(self.query(Entry))
+        entries = list(self.query(FormEntry))
         typed = {entry.ask.name: entry.text for entry in entries}
         values = {
             name: each.value
@@ -114,48 +114,48 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             said = "No piece of the record is in that state."
         self.query_one("#said", Static).update(said)
         wide = self.size.width >= 110
-        columns = [Col("piece", 6), Col("body", 7), *([Col("batch", 10)] if wide else []), Col("firing", 7),
-                   Col("chance", 6, right=True), Col("because", 20, grows=True)]  # fmt: skip
+        columns = [TableColumn("piece", 6), TableColumn("body", 7), *([TableColumn("batch", 10)] if wide else []), TableColumn("firing", 7),
+                   TableColumn("chance", 6, right=True), TableColumn("because", 20, grows=True)]  # fmt: skip
         rows = [
-            Row((each.piece.piece, each.body, *([each.piece.batch] if wide else []), each.firing or NOTHING,
+            TableRow((each.piece.piece, each.body, *([each.piece.batch] if wide else []), each.firing or NOTHING,
                  percent(each.chance), "; ".join(each.reasons)), each.piece.piece)
             for each in found
         ]  # fmt: skip
-        self.query_one(Sheet).fill(rows, columns)
-        self.query_one(Sheet).action_jump(0)
+        self.query_one(TableView).fill(rows, columns)
+        self.query_one(TableView).action_jump(0)
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_entry_done(self, event: Entry.Done) -> None:
+    def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter: the next field; after the last one the list."""
-        entries = list(self.query(Entry))
+        entries = list(self.query(FormEntry))
         at = entries.index(event.entry)
         if at + 1 < len(entries):
             entries[at + 1].field.focus()
         else:
-            self.query_one(Sheet).focus()
+            self.query_one(TableView).focus()
 
     def action_step(self, by: int) -> None:
         """Another field; below the last one lies the list."""
-        entries = list(self.query(Entry))
+        entries = list(self.query(FormEntry))
         here = next((n for n, entry in enumerate(entries) if entry.field.has_focus), len(entries))
         to = here + by
         if to >= len(entries):
-            self.query_one(Sheet).focus()
+            self.query_one(TableView).focus()
         else:
             entries[max(to, 0)].field.focus()
 
     def action_fields(self) -> None:
         """Back to the fields, or away from them."""
-        if self.query_one(Sheet).has_focus:
-            self.query(Entry).first().field.focus()
+        if self.query_one(TableView).has_focus:
+            self.query(FormEntry).first().field.focus()
         else:
             self.dismiss(None)
 
     def action_open(self) -> None:
         """Open the piece on the line."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open it."""
         self.notebook.push_screen(PiecePlace(event.record))

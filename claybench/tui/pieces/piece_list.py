@@ -11,16 +11,16 @@ from textual.widget import Widget
 from claybench import ask
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.readings import LENGTHS
+from claybench.tui.display_text import NOTHING, number_text
 from claybench.tui.filtered import Filtered, filter_box
-from claybench.tui.forms.pieces import end_piece, fire, form_pieces, see_fault
+from claybench.tui.forms.pieces import ask_firing, ask_new_pieces, ask_piece_end, ask_piece_fault
 from claybench.tui.keys import PIECES, bindings
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.pieces.repeatability import RepeatabilityPlace
 from claybench.tui.pieces.typed_reading import reading_cell
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING, number
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.pieces import PieceLine
@@ -32,13 +32,13 @@ _EMPTY = """No test piece yet.
 n forms pieces of a batch: their codes are short enough to scratch into clay."""
 _MEASURES = tuple(BUILT_IN[name] for name in BUILT_IN.first(4))
 _COLUMNS = (
-    Col("piece", 6),
-    Col("body", 7),
-    Col("batch", 9),
-    Col("firing", 7),
-    *(Col(each.word, max(len(each.word) + 1, 7), right=True, unit=each.unit) for each in LENGTHS),
-    *(Col(each.narrow, max(len(each.narrow), 7), right=True, unit=each.sign) for each in _MEASURES),
-    Col("", 10, grows=True, name="doubt or end"),
+    TableColumn("piece", 6),
+    TableColumn("body", 7),
+    TableColumn("batch", 9),
+    TableColumn("firing", 7),
+    *(TableColumn(each.word, max(len(each.word) + 1, 7), right=True, unit=each.unit) for each in LENGTHS),
+    *(TableColumn(each.narrow, max(len(each.narrow), 7), right=True, unit=each.sign) for each in _MEASURES),
+    TableColumn("", 10, grows=True, name="doubt or end"),
 )
 
 
@@ -55,7 +55,7 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
     def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield filter_box("letters of a piece, batch, body or firing; Enter keeps them")
-        yield Sheet(
+        yield TableView(
             _COLUMNS,
             id="list",
             empty=_EMPTY,
@@ -63,7 +63,7 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[PieceLine]:
         """All pieces."""
@@ -77,7 +77,7 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
         for line in reversed(answer):
             piece, fired = line.piece, line.fired
             doubt = "? " + line.questions[0].text if line.questions else piece.ended or ""
-            measures = [number(line.measures.get(each.name), each.digits) for each in _MEASURES]
+            measures = [number_text(line.measures.get(each.name), each.digits) for each in _MEASURES]
             cells = (
                 piece.piece,
                 line.body,
@@ -88,59 +88,59 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
                 doubt,
             )
             record = (piece.piece, fired.firing if fired else "")
-            rows.append(Row(_narrow_cells(cells) if narrow else cells, record, also=piece.batch))
-        self.query_one(Sheet).fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
+            rows.append(TableRow(_narrow_cells(cells) if narrow else cells, record, also=piece.batch))
+        self.query_one(TableView).fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:
         """More columns where there is room."""
         if self._pieces is not None and (event.size.width < _WIDE) != (
-            len(self.query_one(Sheet).columns) < len(_COLUMNS)
+            len(self.query_one(TableView).columns) < len(_COLUMNS)
         ):
             self.show_answer(self._pieces)
 
     # -- keys --------------------------------------------------------------------------------------
 
     def _here(self) -> tuple[str, str]:
-        return self.query_one(Sheet).record or ("", "")
+        return self.query_one(TableView).record or ("", "")
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open it."""
         self.notebook.push_screen(PiecePlace(event.record[0]))
 
     def action_open(self) -> None:
         """Open it."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_form_pieces(self) -> None:
         """Form new ones."""
-        self.start_worker(form_pieces(self.notebook))
+        self.start_worker(ask_new_pieces(self.notebook))
 
     def action_measure(self) -> None:
         """One after another."""
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         if sheet.rows:
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
             self.notebook.push_screen(MeasurePlace(codes, start=self._here()[0]))
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
-        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
+        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
         self.notebook.push_screen(RepeatabilityPlace(codes))
 
     def action_fire(self) -> None:
         """A firing."""
-        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(Sheet).rows))
-        self.start_worker(fire(self.notebook, codes))
+        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
+        self.start_worker(ask_firing(self.notebook, codes))
 
     def action_fault(self) -> None:
         """Looked at it."""
         if self._here()[0]:
-            self.start_worker(see_fault(self.notebook, *self._here()))
+            self.start_worker(ask_piece_fault(self.notebook, *self._here()))
 
     def action_end(self) -> None:
         """Broken or lost."""
         if self._here()[0]:
-            self.start_worker(end_piece(self.notebook, self._here()[0]))
+            self.start_worker(ask_piece_end(self.notebook, self._here()[0]))
 
 
 def _narrow_cells(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:

@@ -12,21 +12,21 @@ from claybench import ask
 from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.measure.piece import reasons
 from claybench.terms import FaultSeen, Fired, Measurement
-from claybench.tui.forms.pieces import add_photo, end_piece, see_fault
+from claybench.tui.forms.pieces import ask_photo, ask_piece_end, ask_piece_fault
 from claybench.tui.keys import PIECE, bindings
-from claybench.tui.lines import Lines, LinesPlace, Page
-from claybench.tui.listing import Listing, of_rows
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_text import piece_heading, piece_text_lines
 from claybench.tui.pieces.record_lines import RecordLinesPlace
-from claybench.tui.say import Reading, show_trace
+from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.row_lines import RowLines, RowLinesPlace, ScrollingPage
+from claybench.tui.text_screen import TextScreen, show_trace
 
 if TYPE_CHECKING:
     from claybench.ask.history import Corrections
     from claybench.ask.pieces import PiecePage
 
 
-class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
+class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
     """One piece."""
 
     place = "piece"
@@ -41,8 +41,8 @@ class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
     def compose_content(self) -> Iterable[Widget]:
         """Its facts."""
         yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
-        with Page(classes="box"):
-            yield Lines(id="facts")
+        with ScrollingPage(classes="box"):
+            yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[PiecePage, Corrections]:
         """Its page, and what was corrected on it."""
@@ -54,19 +54,19 @@ class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
         """Readings, measures, doubts, faults."""
         self._page, corrections = answer
         self.query_one("#heading", Static).update(piece_heading(self._page))
-        self.query_one(Lines).fill(piece_text_lines(self._page, corrections, self.notebook.now().tzinfo))
+        self.query_one(RowLines).fill(piece_text_lines(self._page, corrections, self.notebook.now().tzinfo))
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """Its card, its firings, what was seen and read."""
         page = self._page
         if page is None:
             return []
         return [
-            of_rows(f"piece {self.piece_code}", [page.piece], self.zone),
-            of_rows("firings", [line.fired for line in page.lines if line.fired], self.zone),
-            of_rows("faults", page.faults, self.zone),
-            of_rows("readings", page.readings, self.zone),
-            of_rows("photos", page.photos, self.zone),
+            table_of_rows(f"piece {self.piece_code}", [page.piece], self.zone),
+            table_of_rows("firings", [line.fired for line in page.lines if line.fired], self.zone),
+            table_of_rows("faults", page.faults, self.zone),
+            table_of_rows("readings", page.readings, self.zone),
+            table_of_rows("photos", page.photos, self.zone),
         ]
 
     def action_measure(self) -> None:
@@ -76,7 +76,7 @@ class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
     def action_fault(self) -> None:
         """Looked at it."""
         last = self._page.lines[-1].fired if self._page else None
-        self.start_worker(see_fault(self.notebook, self.piece_code, last.firing if last else ""))
+        self.start_worker(ask_piece_fault(self.notebook, self.piece_code, last.firing if last else ""))
 
     def action_trace(self) -> None:
         """Back to its cause, forward to what shares it."""
@@ -94,7 +94,7 @@ class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
             for reason in found.values():
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
-        self.notebook.push_screen(Reading(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
+        self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
 
     def action_correct(self) -> None:
         """Everything of it, line by line, to correct."""
@@ -102,8 +102,8 @@ class PiecePlace(LinesPlace["tuple[PiecePage, Corrections]"]):
 
     def action_photo(self) -> None:
         """A picture of it."""
-        self.start_worker(add_photo(self.notebook, "piece", self.piece_code))
+        self.start_worker(ask_photo(self.notebook, "piece", self.piece_code))
 
     def action_end(self) -> None:
         """Broken or lost."""
-        self.start_worker(end_piece(self.notebook, self.piece_code))
+        self.start_worker(ask_piece_end(self.notebook, self.piece_code))

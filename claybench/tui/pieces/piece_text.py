@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.readings import LENGTHS, READINGS, Reading
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
-from claybench.tui.forms.correcting import was
-from claybench.tui.lines import Line
+from claybench.tui.display_text import moment_text, number_text, word_text
+from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.pieces.typed_reading import reading_with_unit
-from claybench.tui.words import moment, number, plain_word
+from claybench.tui.row_lines import RowLine
 
 if TYPE_CHECKING:
     from claybench.ask.history import Corrections
@@ -24,18 +24,18 @@ def piece_heading(page: PiecePage) -> str:
     return f"Piece {page.piece.piece}  {page.lines[0].body}, batch {page.piece.batch}{where}"
 
 
-def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | None) -> list[str | Line]:
+def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | None) -> list[str | RowLine]:
     """Every line of a piece's page: readings and figures by firing, faults, further readings, photos, its end."""
     piece = page.piece
-    lines: list[str | Line] = [*unfired_lines(piece)]
+    lines: list[str | RowLine] = [*unfired_lines(piece)]
     for each in page.lines:
         lines.append("")
         if each.fired is not None:
             said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
-            lines.append(Line(said + was(each.fired, corrections, zone), each.fired))
+            lines.append(RowLine(said + earlier_value_text(each.fired, corrections, zone), each.fired))
         for name, value in each.measures.values.items():
             declared = BUILT_IN[name]
-            lines.append(f"  {declared.title:<22}{number(value, declared.digits + 1)} {declared.sign}".rstrip())
+            lines.append(f"  {declared.title:<22}{number_text(value, declared.digits + 1)} {declared.sign}".rstrip())
         lines += [f"  ? {question.text}" for question in each.questions]
     for title, rows in (
         ("Looked at", [(row.seen_on, fault_text(row), row) for row in page.faults]),
@@ -44,9 +44,11 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
     ):
         lines += ["", title] if rows else []
         for when, said, row in rows:
-            lines.append(Line(f"  {moment(when)}  {said}".rstrip() + was(row, corrections, zone), row))
+            lines.append(
+                RowLine(f"  {moment_text(when)}  {said}".rstrip() + earlier_value_text(row, corrections, zone), row)
+            )
     if piece.ended:
-        lines += ["", f"{piece.ended} {moment(piece.ended_at)}"]
+        lines += ["", f"{piece.ended} {moment_text(piece.ended_at)}"]
     return [*lines, "", piece.note] if piece.note else lines
 
 
@@ -60,10 +62,10 @@ def unfired_lines(piece: Piece) -> list[str]:
         ]
         for dates in ("formed_at", "dry_at")
     )
-    how = f" by {plain_word(piece.dry_how)}" if piece.dry_how else ""
+    how = f" by {word_text(piece.dry_how)}" if piece.dry_how else ""
     return [
-        f"formed {moment(piece.formed_at)}: " + (", ".join(plastic) or "not measured plastic"),
-        f"dry{how} {moment(piece.dry_at)}: {', '.join(dry)}" if dry else "not measured dry yet: m",
+        f"formed {moment_text(piece.formed_at)}: " + (", ".join(plastic) or "not measured plastic"),
+        f"dry{how} {moment_text(piece.dry_at)}: {', '.join(dry)}" if dry else "not measured dry yet: m",
     ]
 
 
@@ -88,7 +90,7 @@ def fired_text(row: Fired) -> str:
     soaked = [each for each in read if each.ways is not None]
     if any(getattr(row, each.name) is not None for each in soaked):
         masses = ", ".join(f"{each.word} {_text(each, row)}" for each in soaked)
-        parts.append(f"{masses} ({plain_word(row.soak_method)})")
+        parts.append(f"{masses} ({word_text(row.soak_method)})")
     for each in read:
         if not each.is_size and getattr(row, each.name) is not None:
             parts.append(f"{each.word} {_text(each, row)}" if each.is_number else _text(each, row))
@@ -97,7 +99,7 @@ def fired_text(row: Fired) -> str:
 
 def _text(reading: Reading, row: Piece | Fired) -> str:
     value = getattr(row, reading.name)
-    return value if isinstance(value, str) else number(value, unit=reading.unit)
+    return value if isinstance(value, str) else number_text(value, unit=reading.unit)
 
 
 _SIGNS = {"<": "less than", ">": "more than", "~": "about"}
@@ -107,10 +109,10 @@ def reading_text(row: Measurement) -> str:
     """A further reading."""
     unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
     parts = [
-        plain_word(row.what).removesuffix(f" {unit}").strip(),
+        word_text(row.what).removesuffix(f" {unit}").strip(),
         _SIGNS.get(row.sign or "", ""),
-        number(row.value, unit=unit) if row.value is not None else "",
-        f"to {number(row.value_high, unit=unit)}" if row.value_high is not None else "",
+        number_text(row.value, unit=unit) if row.value is not None else "",
+        f"to {number_text(row.value_high, unit=unit)}" if row.value_high is not None else "",
         row.word or "",
         f"({row.method})" if row.method else "",
     ]
@@ -120,6 +122,6 @@ def reading_text(row: Measurement) -> str:
 
 def fault_text(row: FaultSeen) -> str:
     """What was seen."""
-    said = "clean" if row.fault == "none" else plain_word(row.fault)
+    said = "clean" if row.fault == "none" else word_text(row.fault)
     said += f" × {row.count}" if row.count else ""
     return f"{row.firing or 'before firing'}: {said}" + (f"  {row.note}" if row.note else "")

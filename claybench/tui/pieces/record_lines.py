@@ -10,13 +10,13 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
+from claybench.tui.display_text import moment_text
 from claybench.tui.forms.correcting import correct_line, delete_line
-from claybench.tui.forms.pieces import add_photo, further_reading
+from claybench.tui.forms.pieces import ask_photo, ask_reading
 from claybench.tui.keys import ROWS, bindings
 from claybench.tui.pieces.piece_text import record_line
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import moment
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.pieces import PieceRow
@@ -42,11 +42,13 @@ class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
         """A heading and the lines."""
         what = "Everything of" if self._kind == "piece" else "Photos of"
         yield Static(f"{what} {self._kind} {self._code}", id="heading", classes="heading", markup=False)
-        yield Sheet([Col("what", 10), Col("when", 12), Col("", 30, grows=True)], id="list", empty=_EMPTY)
+        yield TableView(
+            [TableColumn("what", 10), TableColumn("when", 12), TableColumn("", 30, grows=True)], id="list", empty=_EMPTY
+        )
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[PieceRow]:
         """The rows."""
@@ -58,32 +60,32 @@ class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
         for row in answer:
             what, when, said = record_line(row)
             when = when.astimezone(self.notebook.now().tzinfo) if isinstance(when, datetime) else when
-            rows.append(Row((what, moment(when), said), row))
-        self.query_one(Sheet).fill(rows)
+            rows.append(TableRow((what, moment_text(when), said), row))
+        self.query_one(TableView).fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Correct the line."""
         self.start_worker(correct_line(self.notebook, event.record))
 
     def action_open(self) -> None:
         """Correct the line."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_delete(self) -> None:
         """Delete the line; undo brings it back."""
-        row = self.query_one(Sheet).record
+        row = self.query_one(TableView).record
         if row is not None:
             self.start_worker(delete_line(self.notebook, row))
 
     def action_photo(self) -> None:
         """A picture."""
-        self.start_worker(add_photo(self.notebook, self._kind, self._code, self.tab))
+        self.start_worker(ask_photo(self.notebook, self._kind, self._code, self.tab))
 
     def action_reading(self) -> None:
         """A further reading."""
         if self._kind == "piece":
-            self.start_worker(further_reading(self.notebook, self._code))
+            self.start_worker(ask_reading(self.notebook, self._code))
         else:
             self.notify("Readings belong to a piece or a batch.")

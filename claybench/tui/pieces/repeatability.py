@@ -18,11 +18,11 @@ from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
 from claybench.terms.naming import named_in
 from claybench.tui.forms.form import Form, Values
 from claybench.tui.keys import REPEATS, bindings
-from claybench.tui.listing import Listing
 from claybench.tui.pieces.study import StudyPlace
 from claybench.tui.pieces.study_draft import keep_study, load_study
 from claybench.tui.place import AnswerPlace
-from claybench.tui.say import Reading
+from claybench.tui.plain_table import PlainTable
+from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.insight.pieces.repeatability import RepeatabilityStudy
@@ -85,9 +85,9 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
             for each in self._studies
             for line in [READINGS[each.reading].column.label.upper(), *study_reasons(each), ""]
         ]
-        self.notebook.push_screen(Reading("Where these figures come from", lines or ["Nothing was read again yet."]))
+        self.notebook.push_screen(TextScreen("Where these figures come from", lines or ["Nothing was read again yet."]))
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """The variances of each study."""
         rows = [
             (each.reading, said, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
@@ -101,7 +101,7 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
             )
             if variance is not None
         ]
-        return [Listing("scatter", ("reading", "of", "variance", "share (%)", "as spread (%)"), tuple(rows))]
+        return [PlainTable("scatter", ("reading", "of", "variance", "share (%)", "as spread (%)"), tuple(rows))]
 
     def action_begin(self) -> None:
         """A new study."""

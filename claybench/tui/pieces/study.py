@@ -16,11 +16,11 @@ from claybench.insight.pieces.repeatability import NO_OPERATOR, question_far_rep
 from claybench.measure.properties.readings import READINGS
 from claybench.quantity.shown import short
 from claybench.terms import Measurement
-from claybench.tui.field import Field
 from claybench.tui.keys import STUDY, bindings
 from claybench.tui.pieces.study_draft import drop_study
 from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import AnswerPlace
+from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.insight.pieces.repeatability import RepeatabilityStudy
@@ -47,7 +47,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
     def compose_content(self) -> Iterable[Widget]:
         """The bar in large, the field, results once there are any."""
         yield Static("", id="turn", classes="heading", markup=False)
-        yield Field("", compact=True, id="value", classes="filter", select_on_focus=False)
+        yield TextField("", compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="found", classes="text", markup=False)

@@ -13,7 +13,7 @@ from claybench.errors import ClaybenchError
 from claybench.measure.properties.readings import Reading
 from claybench.measure.warp import warp
 from claybench.quantity import read
-from claybench.tui.words import NOTHING, number
+from claybench.tui.display_text import NOTHING, number_text
 
 if TYPE_CHECKING:
     pass
@@ -33,7 +33,7 @@ class TypedReading:
 
 def reading_cell(value: float | str | None) -> str:
     """A reading in the grid."""
-    return value if isinstance(value, str) else number(value)
+    return value if isinstance(value, str) else number_text(value)
 
 
 def parse_reading(reading: Reading, text: str, now: datetime) -> TypedReading:
@@ -53,7 +53,7 @@ def _parse_warp(gap: str, edge: str) -> FieldReading:
         value = warp(read(gap, "mm").value, read(edge, "mm").value)
     except ClaybenchError as error:
         return FieldReading(None, "", str(error))
-    return FieldReading(round(value, 4), f"= {number(value)} %")
+    return FieldReading(round(value, 4), f"= {number_text(value)} %")
 
 
 def reading_with_unit(value: float | str | None, reading: Reading) -> str:

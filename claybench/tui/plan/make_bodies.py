@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from claybench import ask
 from claybench.acts.planned import make_act, repeat_act
-from claybench.tui.forms.act import ask_act
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Follows, Values
 
 if TYPE_CHECKING:

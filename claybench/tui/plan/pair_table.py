@@ -11,19 +11,19 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
 from claybench.acts.field import ActField
-from claybench.tui.field import Field
-from claybench.tui.forms.rows import Entry
+from claybench.tui.forms.form_entry import FormEntry
 from claybench.tui.plan.form_fields import GAP, split_pair
+from claybench.tui.text_field import TextField
 
 
-class PairEntry(Entry):
+class PairEntry(FormEntry):
     """One line: name, value, what is understood."""
 
     def __init__(self, ask: ActField, text: str) -> None:
         name, value = split_pair(text)
         super().__init__(ask, name)
         self.field.add_class("name")
-        self.value = Field(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
+        self.value = TextField(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
         """Where the value is typed."""
         self.leaving = False
         """Taken out, though still on the screen for a moment."""

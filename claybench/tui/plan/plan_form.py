@@ -15,8 +15,8 @@ from textual.widgets import Input, Static
 from claybench import exchange
 from claybench.errors import ClaybenchError
 from claybench.insight.plan.design.plan_file import format_plan
-from claybench.tui.forms.choice import Choice
-from claybench.tui.forms.rows import Entry, Fields
+from claybench.tui.forms.choice_field import ChoiceField
+from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import PLAN_FORM, bindings
 from claybench.tui.place import Place
 from claybench.tui.plan.form_fields import (
@@ -72,15 +72,15 @@ class PlanForm(Place):
         typed = draft or self._first()
         yield Static("Plan the next set", id="heading", classes="heading", markup=False)
         with Container(id="plan"):
-            with Fields(id="plan-asks", classes="form"):
-                yield from (Entry(ask, typed.get(ask.name, "")) for ask in self._heads)
+            with FormRows(id="plan-asks", classes="form"):
+                yield from (FormEntry(ask, typed.get(ask.name, "")) for ask in self._heads)
                 for table in PAIR_TABLES:
                     yield PairTable(
                         table, SECTIONS[table], NOTES[table], filled_lines(typed, table), self._suggestions(table)
                     )
                 for name, asks in (("targets", self._targets), ("first", self._firsts), ("file", (self._file,))):
                     yield Static(SECTIONS[name], classes="section", markup=False)
-                    yield from (Entry(ask, typed.get(ask.name, "")) for ask in asks)
+                    yield from (FormEntry(ask, typed.get(ask.name, "")) for ask in asks)
             with VerticalScroll(id="plan-said"):
                 yield Static("", id="said", classes="text", markup=False)
         said = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
@@ -105,16 +105,16 @@ class PlanForm(Place):
 
     def typed(self) -> dict[str, str]:
         """Everything typed, by field."""
-        rows = [row for row in self.query(Entry) if not (isinstance(row, PairEntry) and row.leaving)]
+        rows = [row for row in self.query(FormEntry) if not (isinstance(row, PairEntry) and row.leaving)]
         return {row.ask.name: row.text for row in rows}
 
-    def _fields(self) -> list[Input | Choice]:
+    def _fields(self) -> list[Input | ChoiceField]:
         fields = [field for field in self.query("#plan-asks Input, #plan-asks Choice") if field.is_attached]
-        return [field for field in fields if isinstance(field, Input | Choice)]
+        return [field for field in fields if isinstance(field, Input | ChoiceField)]
 
     # -- typing ------------------------------------------------------------------------------------
 
-    async def on_entry_changed(self, event: Entry.Changed) -> None:
+    async def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """A new line where the last is filled, the draft, and what is understood."""
         table = next((each for each in event.entry.ancestors if isinstance(each, PairTable)), None)
         if table is not None:
@@ -144,7 +144,7 @@ class PlanForm(Place):
 
     def _say(self, read: ParsedPlanForm) -> None:
         self.read = read
-        rows = {row.ask.name: row for row in self.query(Entry)}
+        rows = {row.ask.name: row for row in self.query(FormEntry)}
         for name, row in rows.items():
             said = read.notes.get(name)
             self._beside(
@@ -165,12 +165,12 @@ class PlanForm(Place):
             lines += ["", "The file", "", *format_plan(read.asked).splitlines()]
         return lines
 
-    def _beside(self, row: Entry, text: str, kind: str = "") -> None:
+    def _beside(self, row: FormEntry, text: str, kind: str = "") -> None:
         if self._said.get(row.ask.name) != (text, kind):
             self._said[row.ask.name] = text, kind
             row.say(text, kind)
 
-    def _say_file(self, row: Entry) -> None:
+    def _say_file(self, row: FormEntry) -> None:
         typed = self.typed()
         if not typed["file"].strip() and not typed["title"].strip():
             return
@@ -183,7 +183,7 @@ class PlanForm(Place):
         elif path != self.path:
             self._beside(row, f"= {_short_path(path)}")
 
-    def on_entry_done(self, event: Entry.Done) -> None:
+    def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter: next field; on the last one, save."""
         if event.entry.ask.name == "file":
             self.action_save()
@@ -236,7 +236,7 @@ class PlanForm(Place):
         await self._reading()
         note = self.query_one("#form-note", Static)
         if self.read.asked is None:
-            wrong = next((row for row in self.query(Entry) if row.ask.name in self.read.wrong), None)
+            wrong = next((row for row in self.query(FormEntry) if row.ask.name in self.read.wrong), None)
             if wrong is not None:
                 # What is wrong with a line is its value, unless it has no name.
                 self._to(wrong.value if isinstance(wrong, PairEntry) and wrong.field.value else wrong.field)
@@ -246,7 +246,7 @@ class PlanForm(Place):
         path = exchange.plan_files.place_for(typed["file"], typed["title"], self.folder)
         if path != self.path and path.exists():
             note.update(f"Not saved: {path} is there already. Give another name, or open that one.")
-            self._to(next(row for row in self.query(Entry) if row.ask.name == "file").field)
+            self._to(next(row for row in self.query(FormEntry) if row.ask.name == "file").field)
             return
         try:
             await asyncio.to_thread(exchange.plan_files.write_plan, path, self.read.asked)
@@ -260,7 +260,7 @@ class PlanForm(Place):
         """Drop the draft."""
         self.notebook.drafts.drop(self._draft)
         first = self._first()
-        for row in self.query(Entry):
+        for row in self.query(FormEntry):
             if not isinstance(row, PairEntry):
                 row.put(first.get(row.ask.name, ""))
         for table in self.query(PairTable):

@@ -23,7 +23,7 @@ from claybench.tui.plan.plan_opening import (
     set_name,
 )
 from claybench.tui.plan.set_page import SetPlace
-from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.sets import SetRow
@@ -50,13 +50,13 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
     def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
         yield filter_box("letters of a title or a family; Enter keeps them")
-        yield Sheet(
+        yield TableView(
             [
-                Col("plan", 24, grows=True),
-                Col("family", 8),
-                Col("bodies", 6, right=True),
-                Col("made", 16, grows=True),
-                Col("file", 16, grows=True),
+                TableColumn("plan", 24, grows=True),
+                TableColumn("family", 8),
+                TableColumn("bodies", 6, right=True),
+                TableColumn("made", 16, grows=True),
+                TableColumn("file", 16, grows=True),
             ],
             id="list",
             empty=_EMPTY,
@@ -64,7 +64,7 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> tuple[list[PlanFile], list[SetRow]]:
         """The files, and the sets of the lab."""
@@ -85,22 +85,22 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
             family = (asked.family or asked.base or "–") if asked else ""
             own = by_name.pop(title.casefold(), None)
             cells = (title, family, str(asked.count) if asked else "", own.text() if own else "–", file.path.name)
-            rows.append(Row(cells, ("file", str(file.path))))
+            rows.append(TableRow(cells, ("file", str(file.path))))
         for row in by_name.values():
             count = str(sum(row.states.values()))
-            rows.append(Row((row.name, row.family, count, row.text(), "no plan"), ("set", row.name)))
-        self.query_one(Sheet).fill(rows)
+            rows.append(TableRow((row.name, row.family, count, row.text(), "no plan"), ("set", row.name)))
+        self.query_one(TableView).fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
     @property
     def _here(self) -> Path | None:
-        kind, name = self.query_one(Sheet).record or ("", "")
+        kind, name = self.query_one(TableView).record or ("", "")
         if kind == "set":
             self.notify("This set has no plan; Enter follows it.")
         return Path(name) if kind == "file" else None
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Propose the plan's bodies, or follow the set."""
         kind, name = event.record
         if kind == "set":
@@ -110,7 +110,7 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
 
     def action_set(self) -> None:
         """Follow the set."""
-        kind, name = self.query_one(Sheet).record or ("", "")
+        kind, name = self.query_one(TableView).record or ("", "")
         file = self._files.get(name)
         if kind == "set":
             self.notebook.push_screen(SetPlace(name))
@@ -119,7 +119,7 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
 
     def action_open(self) -> None:
         """Open the line under the cursor."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_new(self) -> None:
         """A new plan."""

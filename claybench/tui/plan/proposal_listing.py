@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench.insight.plan.design.targets import target_label
-from claybench.tui.listing import Listing
+from claybench.tui.plain_table import PlainTable
 
 if TYPE_CHECKING:
     from claybench.ask.plan import NextSet
 
 
-def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[Listing]:
+def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[PlainTable]:
     """The bodies with what is foretold of them, and when what is poured."""
     parts, fixed = list(next_set.bodies[0].parts), list(next_set.bodies[0].fixed)
     targets = list(next_set.request.targets)
@@ -29,6 +29,6 @@ def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> lis
         rows.append((*row, body.slab, body.start, body.why))
     calendar = tuple((row.at, row.text) for row in next_set.calendar)
     return [
-        Listing("proposal", tuple(headings), tuple(rows)),
-        Listing("calendar", (f"when ({zone})", "what"), calendar),
+        PlainTable("proposal", tuple(headings), tuple(rows)),
+        PlainTable("calendar", (f"when ({zone})", "what"), calendar),
     ]

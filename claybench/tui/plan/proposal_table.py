@@ -9,7 +9,7 @@ from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import plain
 from claybench.tui.plan.form_fields import target_column_title
 from claybench.tui.plan.proposal_text import median_cells, short_date
-from claybench.tui.sheet import Col, Row
+from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
     from claybench.ask.plan import NextSet, PlannedBody
@@ -17,20 +17,29 @@ if TYPE_CHECKING:
 
 def proposal_table(
     next_set: NextSet, width: int, made: dict[int, str], marked: set[int]
-) -> tuple[list[Col], list[Row[int]]]:
+) -> tuple[list[TableColumn], list[TableRow[int]]]:
     """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
     names, targets = list(next_set.bodies[0].parts), list(next_set.request.targets)
-    columns = [Col("", 3, right=True), Col("chance", 6, right=True)]
+    columns = [TableColumn("", 3, right=True), TableColumn("chance", 6, right=True)]
     makers: list[Callable[[PlannedBody], list[str]]] = [lambda body: [chance_text(body.chance)]]
     room = width - 13
     if made:
-        columns.append(Col("made as", 8))
+        columns.append(TableColumn("made as", 8))
         room -= 10
     for wanted, maker in (
-        ([Col(name[:6], 6, right=True) for name in names], lambda body: [plain(body.parts[name]) for name in names]),
-        ([Col(target_column_title(name), 8, right=True) for name in targets], lambda body: median_cells(body, targets)),
-        ([Col("slab", 5)], lambda body: [body.slab or "–"]),
-        ([Col("start", 16)], lambda body: [f"{short_date(body.start)} {body.start:%H:%M}" if body.start else "–"]),
+        (
+            [TableColumn(name[:6], 6, right=True) for name in names],
+            lambda body: [plain(body.parts[name]) for name in names],
+        ),
+        (
+            [TableColumn(target_column_title(name), 8, right=True) for name in targets],
+            lambda body: median_cells(body, targets),
+        ),
+        ([TableColumn("slab", 5)], lambda body: [body.slab or "–"]),
+        (
+            [TableColumn("start", 16)],
+            lambda body: [f"{short_date(body.start)} {body.start:%H:%M}" if body.start else "–"],
+        ),
     ):
         need = sum(col.width + 2 for col in wanted)
         if need <= room:
@@ -43,7 +52,7 @@ def proposal_table(
         if made:
             cells.insert(1, made.get(number, "–"))
         mark = "+" if number in marked else ""
-        rows.append(Row((f"{mark}{number}", *cells), number, strong=number in marked))
+        rows.append(TableRow((f"{mark}{number}", *cells), number, strong=number in marked))
     for number, repeat in enumerate(next_set.repeats, 1):
-        rows.append(Row(("↺", "again", repeat.body), -number))
+        rows.append(TableRow(("↺", "again", repeat.body), -number))
     return columns, rows

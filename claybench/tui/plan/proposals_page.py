@@ -29,15 +29,15 @@ from claybench.tui.plan.proposal_listing import proposal_listings
 from claybench.tui.plan.proposal_table import proposal_table
 from claybench.tui.plan.proposal_text import body_lines, note_lines, plan_heading, proposal_why_lines
 from claybench.tui.plan.set_page import SetPlace
-from claybench.tui.say import Reading
-from claybench.tui.sheet import Sheet
+from claybench.tui.table_view import TableView
+from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.ask.plan import NextSet, PlannedBody
     from claybench.ask.plan_set import BodyRepeat
     from claybench.figure.triangle import Triangle
     from claybench.insight.plan.design.plan_request import PlanRequest
-    from claybench.tui.listing import Listing
+    from claybench.tui.plain_table import PlainTable
 
 _WIDE = 110
 _AROUND = 6
@@ -100,7 +100,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         yield Static("", id="views", classes="dim", markup=False)
         with Horizontal(id="panes"):
             with Vertical(id="bodies", classes="pane"):
-                yield Sheet([], id="list", waiting="working out the next set …")
+                yield TableView([], id="list", waiting="working out the next set …")
                 with VerticalScroll(id="detail"):
                     yield Static("", id="facts", classes="text", markup=False)
             with ScrollPane(id="triangle", classes="pane"):
@@ -113,7 +113,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     def on_mount(self) -> None:
         """Keys go to the list."""
         self._arrange()
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
@@ -136,13 +136,13 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         self.query_one("#heading", Static).update(plan_heading(answer, self.title_shown) + since)
         self._refill()
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """Bodies and calendar, to save."""
         return proposal_listings(self._next_set, self._made, self.zone) if self._next_set is not None else []
 
     def _fill(self, next_set: NextSet) -> None:
         columns, rows = proposal_table(next_set, self._width_of("bodies"), self._made, self._marked)
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
         lines = min(len(rows) + 1, max(self.size.height // 2 - 3, 4))
@@ -154,7 +154,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     @property
     def _number(self) -> int:
         """The proposal under the cursor, from 1; 0 on a line that is none."""
-        number = self.query_one(Sheet).record
+        number = self.query_one(TableView).record
         return number if isinstance(number, int) and number > 0 else 0
 
     @property
@@ -164,11 +164,11 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     @property
     def _again(self) -> BodyRepeat | None:
         """The body to be made once more under the cursor."""
-        number = self.query_one(Sheet).record
+        number = self.query_one(TableView).record
         known = self._next_set.repeats if self._next_set is not None else ()
         return known[-number - 1] if isinstance(number, int) and number < 0 else None
 
-    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, event: TableView.Moved) -> None:
         """Another body in full."""
         self._tell()
 
@@ -265,7 +265,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         shown = (
             self.query_one(f"#{_VIEWS[self._view]}") if not self._wide else self.query_one(f"#{_PAIRS[self._view][0]}")
         )
-        (self.query_one(Sheet) if shown.id == "bodies" else shown).focus()
+        (self.query_one(TableView) if shown.id == "bodies" else shown).focus()
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""
@@ -273,7 +273,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
             self.notify("Put the line on a proposed body first.")
             return
         self.notebook.push_screen(
-            Reading(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._next_set))
+            TextScreen(f"Body {self._number}: why", proposal_why_lines(self._number, self._body, self._next_set))
         )
 
     def action_mark(self) -> None:

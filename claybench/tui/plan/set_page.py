@@ -14,12 +14,12 @@ from claybench.errors import NotFound
 from claybench.insight.plan.design.targets import target_label
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
+from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.plan.form_fields import digits_shown, target_column_title
 from claybench.tui.plan.typed_ranges import range_text
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import NOTHING, Shown, number
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.sets import FollowedSet, Outcome
@@ -48,13 +48,13 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
     def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
         yield Static(f"Set {self.set_name}", id="heading", classes="heading", markup=False)
-        yield Sheet([], id="list", empty=_EMPTY)
+        yield TableView([], id="list", empty=_EMPTY)
         with VerticalScroll(id="detail"):
             yield Static("", id="facts", classes="text", markup=False)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[FollowedSet]:
         """Its bodies."""
@@ -72,16 +72,21 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         told = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
         names = self._names()
-        columns = [Col("body", 8), Col("", len(ask.sets.STATES)), Col("state", 9), Col("batch", 10)]
-        columns += [Col(target_column_title(name), 10, right=True) for name in names]
-        columns.append(Col("recipe", 12, grows=True))
+        columns = [
+            TableColumn("body", 8),
+            TableColumn("", len(ask.sets.STATES)),
+            TableColumn("state", 9),
+            TableColumn("batch", 10),
+        ]
+        columns += [TableColumn(target_column_title(name), 10, right=True) for name in names]
+        columns.append(TableColumn("recipe", 12, grows=True))
         rows = []
         for each in answer:
             cells = [each.body.body, progress_bar(each.state), each.state, each.batch or NOTHING]
             cells += [outcome_cell(each.results.get(name), name) for name in names]
-            cells.append(", ".join(f"{number(line.parts)} {line.material}" for line in each.recipe))
-            rows.append(Row(tuple(cells), each.body.body))
-        sheet = self.query_one(Sheet)
+            cells.append(", ".join(f"{number_text(line.parts)} {line.material}" for line in each.recipe))
+            rows.append(TableRow(tuple(cells), each.body.body))
+        sheet = self.query_one(TableView)
         sheet.fill(rows, columns)
         sheet.styles.height = min(len(rows) + 1, max(self.size.height // 2, 5))
         self._tell()
@@ -96,13 +101,13 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
             if any(name in each.results for each in self._followed)
         ]
 
-    def on_sheet_moved(self, event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, event: TableView.Moved) -> None:
         """Another body in full."""
         self._tell()
 
     @property
     def _here(self) -> FollowedSet | None:
-        code = self.query_one(Sheet).record
+        code = self.query_one(TableView).record
         return next((each for each in self._followed if each.body.body == code), None)
 
     def _tell(self) -> None:
@@ -112,7 +117,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
             return
         body = each.body
         lines = [f"{body.body}  {body.title or ''}", f"changed from {body.parent or NOTHING}", ""]
-        lines += [f"{line.material:<24.23}{number(line.parts):>8}" for line in each.recipe]
+        lines += [f"{line.material:<24.23}{number_text(line.parts):>8}" for line in each.recipe]
         lines.append("")
         lines += [f"{target_label(name):<24.23}{outcome_text(outcome, name)}" for name, outcome in each.results.items()]
         if not each.results:
@@ -121,7 +126,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Where work goes on: its batch, or the body where it has none."""
         each = self._here
         if each is not None:
@@ -133,7 +138,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
 
     def action_open(self) -> None:
         """Open its batch."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_body(self) -> None:
         """Open the body."""
@@ -168,7 +173,7 @@ def outcome_cell(outcome: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if outcome is None:
         return NOTHING
-    return Shown(f"{plain(outcome.mean, digits_shown(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
+    return CellText(f"{plain(outcome.mean, digits_shown(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
 
 
 def outcome_text(outcome: Outcome, name: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import acts
-from claybench.tui.forms.slab_log import log_event, what_happened
+from claybench.tui.forms.slab_log import ask_slab_event, choose_slab_event
 
 if TYPE_CHECKING:
     from claybench.tui.place import Place
@@ -40,8 +40,8 @@ class SlabKeys(_Base):
     def action_log(self) -> None:
         """Anything else."""
         if slab := self.slab_here():
-            self.start_worker(what_happened(self.notebook, slab))
+            self.start_worker(choose_slab_event(self.notebook, slab))
 
     def _log(self, event: str) -> None:
         if slab := self.slab_here():
-            self.start_worker(log_event(self.notebook, slab, event))
+            self.start_worker(ask_slab_event(self.notebook, slab, event))

@@ -13,20 +13,20 @@ from textual.widgets import Input, Static
 from claybench import exchange
 from claybench.errors import BadInput, ClaybenchError
 from claybench.quantity.shown import natural
+from claybench.tui.display_text import CellText, moment_text, number_text
 from claybench.tui.documents import documents_folder
-from claybench.tui.field import Field
 from claybench.tui.keys import FILES, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.table_import.import_steps import ImportPlace
-from claybench.tui.words import Shown, moment, number
+from claybench.tui.table_view import TableColumn, TableRow, TableView
+from claybench.tui.text_field import TextField
 
 _ENDINGS = (".csv", ".txt", ".tsv", ".tab")
 _KEPT = "where tables were read from"
-_COLUMNS = (Col("name", 30, grows=True), Col("size", 9, right=True), Col("changed", 13))
+_COLUMNS = (TableColumn("name", 30, grows=True), TableColumn("size", 9, right=True), TableColumn("changed", 13))
 
 
-class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
+class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
     """One folder at a time."""
 
     place = "files"
@@ -42,28 +42,30 @@ class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
     def compose_content(self) -> Iterable[Widget]:
         """The folder, a field, the files."""
         yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
-        yield Field(placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter")
-        yield Sheet(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
+        yield TextField(
+            placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter"
+        )
+        yield TableView(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
 
     def on_mount(self) -> None:
         """Type at once."""
-        self.query_one(Sheet).can_focus = False
+        self.query_one(TableView).can_focus = False
         self.query_one(Input).focus()
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
         self._folder = kept if kept.is_absolute() and kept.is_dir() else documents_folder()
 
-    async def fetch_answer(self) -> list[Row[str]]:
+    async def fetch_answer(self) -> list[TableRow[str]]:
         """What lies in the folder."""
         return await asyncio.to_thread(_folder_rows, self._folder)
 
-    def show_answer(self, answer: list[Row[str]]) -> None:
+    def show_answer(self, answer: list[TableRow[str]]) -> None:
         """Folders, then files."""
         self.query_one("#heading", Static).update(f"Which table is to be read in?  {self._folder}")
-        self.query_one(Sheet).fill(answer)
+        self.query_one(TableView).fill(answer)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Narrow the list while no path is typed."""
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         sheet.cursor = 0
         sheet.filter("" if _is_path(event.value) else event.value)
 
@@ -72,9 +74,9 @@ class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
         if _is_path(event.value):
             self._choose((self._folder / Path(event.value.strip()).expanduser()).resolve())
         else:
-            self.query_one(Sheet).choose()
+            self.query_one(TableView).choose()
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the line."""
         self._choose(Path(event.record))
 
@@ -82,7 +84,7 @@ class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
         box = self.query_one(Input)
         if path.is_dir():
             self._folder = path
-            self.query_one(Sheet).cursor = 0
+            self.query_one(TableView).cursor = 0
             box.value = ""
             self.look_again()
         elif not self._opening:
@@ -107,19 +109,19 @@ class ImportFilesPlace(AnswerPlace[list[Row[str]]]):
 
     def action_open(self) -> None:
         """Open the line."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_move(self, by: int) -> None:
         """Another line."""
-        self.query_one(Sheet).action_move(by)
+        self.query_one(TableView).action_move(by)
 
 
 def _is_path(text: str) -> bool:
     return "/" in text or "\\" in text or text.startswith("~")
 
 
-def _folder_rows(folder: Path) -> list[Row[str]]:
-    rows = [Row(("..", "", ""), str(folder.parent))]
+def _folder_rows(folder: Path) -> list[TableRow[str]]:
+    rows = [TableRow(("..", "", ""), str(folder.parent))]
     try:
         found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))
     except OSError as error:
@@ -128,9 +130,11 @@ def _folder_rows(folder: Path) -> list[Row[str]]:
         if each.name.startswith("."):
             continue
         if each.is_dir():
-            rows.append(Row((f"{each.name}/", "", ""), str(each)))
+            rows.append(TableRow((f"{each.name}/", "", ""), str(each)))
         elif each.suffix.lower() in _ENDINGS:
             about = each.stat()
-            size = Shown(f"{number(about.st_size / 1000, 1)} kB", about.st_size, "B")
-            rows.append(Row((each.name, size, moment(datetime.fromtimestamp(about.st_mtime).astimezone())), str(each)))
+            size = CellText(f"{number_text(about.st_size / 1000, 1)} kB", about.st_size, "B")
+            rows.append(
+                TableRow((each.name, size, moment_text(datetime.fromtimestamp(about.st_mtime).astimezone())), str(each))
+            )
     return rows

@@ -18,9 +18,9 @@ from claybench.exchange.reading.raw import Raw, read_file
 from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Sheet
 from claybench.tui.table_import import mapping_forms, pickers, step_tables, step_text
 from claybench.tui.table_import.step_tables import STEPS, ColumnLine
+from claybench.tui.table_view import TableColumn, TableView
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.take import Preview
@@ -54,12 +54,12 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def compose_content(self) -> Iterable[Widget]:
         """Steps, the lines of one, what is to be said."""
         yield Static("", id="steps", classes="heading", markup=False)
-        yield Sheet([], id="list")
+        yield TableView([], id="list")
         yield Static("", id="said", classes="due", markup=False)
 
     def on_mount(self) -> None:
         """A draft comes back; else ask first what a row is."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
         draft = self.notebook.drafts.load(self._draft)
         if draft.get("map"):
             try:
@@ -126,7 +126,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
         steps = step_text.steps_text(names, self._step, self.raw, self.mapping)
         self.query_one("#steps", Static).update(steps)
         columns, rows = self._lines()
-        sheet = self.query_one(Sheet)
+        sheet = self.query_one(TableView)
         if self._preview is None:
             sheet.empty = f"Reading {len(self.raw.rows)} rows …"
         else:
@@ -141,7 +141,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
         if self._step == COLUMNS:
             return step_tables.columns_table(self.raw, self.mapping, self._preview, self.size.width >= _WIDE)
         if self._preview is None:
-            return [Col("row", 6)], []
+            return [TableColumn("row", 6)], []
         table = step_tables.rows_table if self._step == ROWS else step_tables.faults_table
         return table(self._preview)
 
@@ -153,7 +153,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
         lines = [self._verdict()]
         lines += [step_text.file_text(self.raw)] if self._step == FILE else []
         lines += [step_text.COLUMN_KEYS] if self._step == COLUMNS else []
-        record, preview = self.query_one(Sheet).record, self._preview
+        record, preview = self.query_one(TableView).record, self._preview
         if preview is not None and self._step == ROWS and record is not None:
             lines.append(step_tables.row_text(preview, record))
         elif preview is not None and self._step == FAULTS and record is not None:
@@ -165,7 +165,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def _verdict(self) -> str:
         return step_text.verdict_text(self.raw, self.mapping, self._preview, taking=self._taking)
 
-    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, _event: TableView.Moved) -> None:
         """Another line."""
         self._say()
 
@@ -202,26 +202,26 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def action_page(self, by: int) -> None:
         """Another step."""
         self._step = (self._step + by) % len(STEPS)
-        self.query_one(Sheet).cursor = 0
+        self.query_one(TableView).cursor = 0
         self._paint()
 
     def action_head(self) -> None:
         """The headings stand in this row."""
-        record = self.query_one(Sheet).record
+        record = self.query_one(TableView).record
         if self._step == FILE and self.mapping is not None and record is not None:
             self._change(suggest_columns(self._start, replace(self.mapping, headings_in=record)))
         elif self._step != FILE:
             self.notify("Go to the step File (left) and put the line on the row of the headings.")
 
     def _line(self) -> ColumnLine | None:
-        record = self.query_one(Sheet).record
+        record = self.query_one(TableView).record
         return record if isinstance(record, ColumnLine) else None
 
-    def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, _event: TableView.Chosen) -> None:
         """Open the line."""
         line = self._line()
         if self._step == FAULTS:
-            self._to_column(self.query_one(Sheet).record[1].column)
+            self._to_column(self.query_one(TableView).record[1].column)
         elif line is None or self.mapping is None:
             self.action_page(1)
         elif line.kind == "column":
@@ -232,12 +232,12 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
         self._step = COLUMNS
-        self.query_one(Sheet).cursor = 0
+        self.query_one(TableView).cursor = 0
         self._paint()
         name = heading.removesuffix(" of every row")
         kind = "column" if name == heading else "every"
         for each in (ColumnLine(kind, name), ColumnLine("column", name.split(", ")[0]), ColumnLine("needed", name)):
-            self.query_one(Sheet).put_on(each)
+            self.query_one(TableView).put_on(each)
 
     def on_resize(self) -> None:
         """More columns where there is room."""
@@ -246,7 +246,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
 
     def action_open(self) -> None:
         """Open the line."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def _pick_target(self, title: str, then: Callable[[object], None], *, leave: bool = False) -> None:
         if self.mapping is not None:

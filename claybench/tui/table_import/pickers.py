@@ -9,8 +9,8 @@ from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind
 from claybench.exchange.reading.layout import suggest_map
 from claybench.exchange.reading.saved_mappings import saved_mapping_names
 from claybench.terms import Column
-from claybench.tui.sheet import Col
 from claybench.tui.table_import.pick_one import PickOnePlace
+from claybench.tui.table_view import TableColumn
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.raw import Raw
@@ -21,7 +21,11 @@ def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
     known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
     order = sorted(KINDS, key=lambda name: -known[name])
     rows = [(name, KINDS[name].says, str(known[name])) for name in order]
-    columns = (Col("a row is", 12), Col("", 53, grows=True, name="in words"), Col("fits", 4, right=True))
+    columns = (
+        TableColumn("a row is", 12),
+        TableColumn("", 53, grows=True, name="in words"),
+        TableColumn("fits", 4, right=True),
+    )
     return PickOnePlace("What is a row of this file?", columns, rows, tab=tab)
 
 
@@ -36,7 +40,7 @@ def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePl
             rows.append((name, target.column.label, _describe_column(target.column)))
         elif leave:
             rows.append((name, "a material: its " + target.column.label, _describe_column(target.column)))
-    columns = (Col("column", 18), Col("what it is", 24), Col("", 20, grows=True))
+    columns = (TableColumn("column", 18), TableColumn("what it is", 24), TableColumn("", 20, grows=True))
     return PickOnePlace(title, columns, rows, tab=tab)
 
 
@@ -45,7 +49,7 @@ def saved_mapping_picker(tab: str) -> PickOnePlace | None:
     names = saved_mapping_names()
     if not names:
         return None
-    return PickOnePlace("Which mapping?", (Col("name", 30, grows=True),), [(each,) for each in names], tab=tab)
+    return PickOnePlace("Which mapping?", (TableColumn("name", 30, grows=True),), [(each,) for each in names], tab=tab)
 
 
 def _describe_column(column: Column) -> str:

@@ -12,8 +12,8 @@ from claybench.exchange.cells import format_value
 from claybench.exchange.reading.headings import split_heading
 from claybench.exchange.reading.layout import lay_out
 from claybench.terms import TABLES, Column
-from claybench.tui.sheet import Col, Row
-from claybench.tui.words import NOTHING
+from claybench.tui.display_text import NOTHING
+from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
     from claybench.errors import Fault
@@ -45,7 +45,7 @@ class ColumnLine:
         return self.kind, self.name
 
 
-StepTable = tuple[Sequence[Col], list[Row[Any]]]
+StepTable = tuple[Sequence[TableColumn], list[TableRow[Any]]]
 """Columns and lines of one step; a line's record is a row number, a `ColumnLine`, or a number and its `Fault`."""
 
 
@@ -54,12 +54,15 @@ def file_table(raw: Raw, heading_row: int) -> StepTable:
     width = min(raw.width, 40)
     shown = raw.rows[:LOOKED_AT]
     sizes = [max([3, *(min(len(cells[n]), 16) for _, cells in shown[:40] if n < len(cells))]) for n in range(width)]
-    columns = [Col("row", 6, right=True), *(Col(_column_letters(n), size) for n, size in enumerate(sizes))]
+    columns = [
+        TableColumn("row", 6, right=True),
+        *(TableColumn(_column_letters(n), size) for n, size in enumerate(sizes)),
+    ]
     rows = []
     for number, cells in shown:
         here = number == heading_row
         mark = f"► {number}" if here else str(number)
-        rows.append(Row((mark, *cells[:width]), number, strong=here))
+        rows.append(TableRow((mark, *cells[:width]), number, strong=here))
     return columns, rows
 
 
@@ -86,16 +89,21 @@ def columns_table(raw: Raw, mapping: TableMap, preview: Preview | None, wide: bo
             cells[3] = units.get(number, to.unit)
             cells[4] = _first_value(preview, mapping, heading)
             cells[5] = ", ".join(filter(None, ("empty: as above" if to.fill_down else "", _words_text(to))))
-        rows.append(Row(_fit_cells(cells, wide), ColumnLine("column", heading), strong=to is not None))
+        rows.append(TableRow(_fit_cells(cells, wide), ColumnLine("column", heading), strong=to is not None))
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
         cells = ["every row", text, _target_label(targets[name]), "", "", ""]
-        rows.append(Row(_fit_cells(cells, wide), ColumnLine("every", name), strong=True))
+        rows.append(TableRow(_fit_cells(cells, wide), ColumnLine("every", name), strong=True))
     for name in mapping.unfilled_required:
         cells = ["needed if new", "Enter gives it", _target_label(targets[name]), "", "", ""]
-        rows.append(Row(_fit_cells(cells, wide), ColumnLine("needed", name)))
-    columns = (Col("heading", 18), Col("first cells", 18, grows=True), Col("goes to", 20), Col("unit", 5))
-    more = Col("", 6, grows=True, name="more")
-    return (*columns, *((Col("becomes", 26), more) if wide else (more,))), rows
+        rows.append(TableRow(_fit_cells(cells, wide), ColumnLine("needed", name)))
+    columns = (
+        TableColumn("heading", 18),
+        TableColumn("first cells", 18, grows=True),
+        TableColumn("goes to", 20),
+        TableColumn("unit", 5),
+    )
+    more = TableColumn("", 6, grows=True, name="more")
+    return (*columns, *((TableColumn("becomes", 26), more) if wide else (more,))), rows
 
 
 def _fit_cells(cells: list[str], wide: bool) -> tuple[str, ...]:
@@ -151,7 +159,7 @@ def rows_table(preview: Preview) -> StepTable:
     understood = _rows_by_table(preview)
     wrong = {fault.line for fault in preview.understood.faults}
     shown = _columns_shown(understood)
-    columns = [Col("row", 6, right=True), *(_value_column(understood[name], column) for name, column in shown)]
+    columns = [TableColumn("row", 6, right=True), *(_value_column(understood[name], column) for name, column in shown)]
     lines: dict[int, dict[tuple[str, str], str]] = {}
     for place, (name, rows) in enumerate(understood.items()):
         for number, row in enumerate(rows[:LOOKED_AT]):
@@ -162,7 +170,7 @@ def rows_table(preview: Preview) -> StepTable:
     for key, values in sorted(lines.items())[:LOOKED_AT]:
         number = key // 1000
         mark = f"✗ {number}" if number in wrong else str(number)
-        table.append(Row((mark, *(values.get((name, column.name), "") for name, column in shown)), number))
+        table.append(TableRow((mark, *(values.get((name, column.name), "") for name, column in shown)), number))
     return columns, table
 
 
@@ -178,10 +186,10 @@ def _columns_shown(understood: dict[str, list[RowRead]]) -> list[tuple[str, Colu
     return shown
 
 
-def _value_column(rows: Sequence[RowRead], column: Column) -> Col:
+def _value_column(rows: Sequence[RowRead], column: Column) -> TableColumn:
     title = column.label + _unit_text(column)
     sizes = [min(len(format_value(row.values.get(column.name))), 25) for row in rows[:_MEASURED]]
-    return Col(title, max([len(title), *sizes]), right=column.kind in ("number", "whole"))
+    return TableColumn(title, max([len(title), *sizes]), right=column.kind in ("number", "whole"))
 
 
 def _rows_by_table(preview: Preview) -> dict[str, list[RowRead]]:
@@ -223,13 +231,13 @@ def _value_text(column: Column, value: object) -> str:
 def faults_table(preview: Preview) -> StepTable:
     """Every fault: where, what is typed, why."""
     columns = (
-        Col("row", 6, right=True),
-        Col("column", 16),
-        Col("typed", 16),
-        Col("what is wrong and what would work", 30, grows=True),
+        TableColumn("row", 6, right=True),
+        TableColumn("column", 16),
+        TableColumn("typed", 16),
+        TableColumn("what is wrong and what would work", 30, grows=True),
     )
     rows = [
-        Row((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault))
+        TableRow((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault))
         for number, fault in enumerate(preview.understood.faults)
     ]
     return columns, rows

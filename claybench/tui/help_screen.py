@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from claybench.tui.keys import PLACES
-from claybench.tui.say import Reading
+from claybench.tui.text_screen import TextScreen
 
 PURPOSE = {
     "bench": "What is on the slabs, how long yet, and what is due next. Put the line on a layer and say with one key "
@@ -58,7 +58,7 @@ PURPOSE = {
 }
 
 
-class Help(Reading):
+class HelpScreen(TextScreen):
     """Help for one screen."""
 
     def __init__(self, place: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.css.stylesheet import Stylesheet
 
 
-class Styles(Stylesheet):
+class CachedStylesheet(Stylesheet):
     """A stylesheet that is read anew only where its colours changed."""
 
     def __init__(self, *, variables: dict[str, str]) -> None:

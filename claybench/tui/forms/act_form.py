@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from claybench.tui.care import care
+from claybench.tui.caution_text import caution_text
 from claybench.tui.forms.form import Doubt, Follows, Form
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ async def ask_act(
     async def save(values: Values) -> str:
         return await notebook.perform(act, {**dict.fromkeys(left_out), **values, **settled}, meant=form.meant)
 
-    cautions = care(act.care) if act.care else ""
+    cautions = caution_text(act.care) if act.care else ""
     form = kind(
         act.title.format_map(_Known(known)),
         [ask for ask in asks if ask.name not in settled and ask.name not in left_out],

@@ -8,7 +8,7 @@ from textual.color import Color
 from textual.filter import LineFilter
 
 
-class Bare(LineFilter):
+class UnstyledFilter(LineFilter):
     """Gives the plain style to what has none; stands before the filters that take colours out."""
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:

@@ -13,26 +13,26 @@ from textual.widgets import Static
 from claybench import ask, insight
 from claybench.quantity.shown import show
 from claybench.tui import forms
-from claybench.tui.bench.due import OF_DUE, open_due
+from claybench.tui.bench.open_task import SUBJECT_OF_TASK, open_due_task
+from claybench.tui.display_text import duration_text, moment_text, share_text, time_range_text, word_text
 from claybench.tui.keys import BENCH, bindings
-from claybench.tui.listing import Listing, of_sheet
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
+from claybench.tui.plain_table import PlainTable, table_of_view
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.touch_keys import TouchKeys
-from claybench.tui.words import between, hours, moment, plain_word, share
 
 if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
 
 _COLUMNS = (
-    Col("slab", 5),
-    Col("family", 7),
-    Col("wet", 5, right=True),
-    Col("layer", 6),
-    Col("since", 6, right=True),
-    Col("what to do", 26, grows=True),
+    TableColumn("slab", 5),
+    TableColumn("family", 7),
+    TableColumn("wet", 5, right=True),
+    TableColumn("layer", 6),
+    TableColumn("since", 6, right=True),
+    TableColumn("what to do", 26, grows=True),
 )
-_DUE = (Col("due", 5), Col("", 26, grows=True))
+_DUE = (TableColumn("due", 5), TableColumn("", 26, grows=True))
 _EMPTY = """Nothing is in this lab yet. It is for testing clay bodies on plaster slabs.
 
 Begin with a slab:    press 2, then n to cast one, or e to enter one you have.
@@ -56,9 +56,9 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
 
     def compose_content(self) -> Iterable[Widget]:
         """The slabs, and below them what is due."""
-        yield Sheet(_COLUMNS, id="slabs")
+        yield TableView(_COLUMNS, id="slabs")
         yield Static("", id="faulty", markup=False)
-        yield Sheet(_DUE, empty="Nothing is due.", id="due", sorts=False)
+        yield TableView(_DUE, empty="Nothing is due.", id="due", sorts=False)
 
     def on_mount(self) -> None:
         """Keys go to the list."""
@@ -85,15 +85,17 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
     def _fill(self, now: datetime) -> None:
         rows = []
         for slab in self._bench.slabs:
-            wet = share(slab.verdict.wetness.now)
+            wet = share_text(slab.verdict.wetness.now)
             first = (slab.verdict.slab.slab, slab.verdict.slab.family or "–", wet)
             if not slab.layers:
-                rows.append(Row((*first, "", "", self._idle(slab)), ("slab", slab.verdict.slab.slab)))
+                rows.append(TableRow((*first, "", "", self._idle(slab)), ("slab", slab.verdict.slab.slab)))
             for number, layer in enumerate(slab.layers):
                 head = first if number == 0 else ("", "", "")
-                since = hours((now - layer.started_at).total_seconds() / 60)
+                since = duration_text((now - layer.started_at).total_seconds() / 60)
                 words = self._layer(layer, now)
-                rows.append(Row((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None))
+                rows.append(
+                    TableRow((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None)
+                )
         self._slabs.fill(rows)
 
     @staticmethod
@@ -104,14 +106,18 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         if now > high:
             due = layer.next_touch is not None and layer.next_touch <= now
             return "should be workable by now" + (": touch it" if due else "")
-        return f"workable about {between(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
+        return f"workable about {time_range_text(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
 
     @staticmethod
     def _idle(slab: Any) -> str:
         verdict = slab.verdict
         if verdict.state == "drying" and verdict.layer.grade != "no":
             awaited = verdict.again.words
-            return f"first drying: {awaited}" if awaited else f"drying since it was cast {moment(verdict.slab.cast_at)}"
+            return (
+                f"first drying: {awaited}"
+                if awaited
+                else f"drying since it was cast {moment_text(verdict.slab.cast_at)}"
+            )
         if verdict.verdict is None and not verdict.layer.reasons:
             return "not weighed yet: m"
         against = [each.short for each in verdict.layer.reasons if each.kind != "saturated"]
@@ -119,7 +125,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
             return str(against[0])
         if verdict.verdict == "ready":
             return "ready"
-        return f"{verdict.verdict}: {verdict.again.words} ({plain_word(verdict.wetness.air.place)})"
+        return f"{verdict.verdict}: {verdict.again.words} ({word_text(verdict.wetness.air.place)})"
 
     def tick(self, now: datetime) -> None:
         """Running times, what is due, and a bell when a touch falls due."""
@@ -134,7 +140,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
             word = f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
             if late:
                 word = "now" if due.pressing else "today"
-            rows.append(Row((word, due.text), due))
+            rows.append(TableRow((word, due.text), due))
             if late and due.kind == "touch" and (due.code, due.at) not in self._rung:
                 self._rung.add((due.code, due.at))
                 self.app.bell()
@@ -143,14 +149,14 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         sheet.styles.height = min(max(len(rows), 2), room) + 2  # its border and its head
         sheet.fill(rows, (_DUE[0], replace(_DUE[1], title=f"({len(rows)} in all)" if len(rows) > room else "")))
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """The slabs, and all that is due."""
         if self._bench is None:
             return []
-        due = tuple((each.at, plain_word(each.kind), each.code, each.text) for each in self._bench.due)
+        due = tuple((each.at, word_text(each.kind), each.code, each.text) for each in self._bench.due)
         return [
-            of_sheet(self.table_name(), self._slabs, self.zone),
-            Listing("due", (f"when ({self.zone})", "kind", "code", "what"), due),
+            table_of_view(self.table_name(), self._slabs, self.zone),
+            PlainTable("due", (f"when ({self.zone})", "kind", "code", "what"), due),
         ]
 
     def table_name(self) -> str:
@@ -160,12 +166,12 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
     # -- keys --------------------------------------------------------------------------------------
 
     @property
-    def _slabs(self) -> Sheet:
-        return self.query_one("#slabs", Sheet)
+    def _slabs(self) -> TableView:
+        return self.query_one("#slabs", TableView)
 
     @property
-    def _due(self) -> Sheet:
-        return self.query_one("#due", Sheet)
+    def _due(self) -> TableView:
+        return self.query_one("#due", TableView)
 
     @property
     def _due_here(self) -> DueTask | None:
@@ -176,7 +182,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
     def _here(self) -> tuple[str, str]:
         due = self._due_here
         if due is not None:
-            return (OF_DUE[due.kind], due.code) if due.kind in OF_DUE else ("", "")
+            return (SUBJECT_OF_TASK[due.kind], due.code) if due.kind in SUBJECT_OF_TASK else ("", "")
         return self._slabs.record or ("", "")
 
     def _slab_here(self) -> str:
@@ -188,12 +194,12 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         )
         return found
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the line."""
         if isinstance(event.record, tuple):
             self.start_worker(self._open(*event.record))
         else:
-            self.start_worker(open_due(self.notebook, event.record))
+            self.start_worker(open_due_task(self.notebook, event.record))
 
     async def _open(self, kind: str, code: str) -> None:
         await self.notebook.open_record(f"{kind}s", code)
@@ -209,7 +215,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
     def action_pour(self) -> None:
         """Begin a run."""
         kind, code = self._here
-        self.start_worker(forms.layers.pour(self.notebook, slab=code if kind == "slab" else ""))
+        self.start_worker(forms.layers.ask_pour(self.notebook, slab=code if kind == "slab" else ""))
 
     def action_where(self) -> None:
         """Which slab is best now."""
@@ -230,17 +236,17 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         if kind != "run":
             self.notify(self.no_layer())
             return
-        self.start_worker(forms.layers.lift(self.notebook, code))
+        self.start_worker(forms.layers.ask_lift(self.notebook, code))
 
     def action_weigh(self) -> None:
         """Weigh the slab."""
         slab = self._slab_here()
         if slab:
-            self.start_worker(forms.slab_log.log_event(self.notebook, slab, "weighed"))
+            self.start_worker(forms.slab_log.ask_slab_event(self.notebook, slab, "weighed"))
 
     def action_air(self) -> None:
         """Note the air."""
-        self.start_worker(forms.layers.note_air(self.notebook))
+        self.start_worker(forms.layers.ask_air(self.notebook))
 
     def action_past(self) -> None:
         """How forecasts came out."""

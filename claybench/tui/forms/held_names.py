@@ -11,13 +11,13 @@ from textual.widgets import Input
 
 from claybench import ask
 from claybench.quantity.shown import natural
-from claybench.tui.forms.rows import Entry
+from claybench.tui.forms.form_entry import FormEntry
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
 
 
-async def learn_names(notebook: Notebook, entries: Sequence[Entry]) -> list[Entry]:
+async def learn_names(notebook: Notebook, entries: Sequence[FormEntry]) -> list[FormEntry]:
     """Give each field the names it speaks of; those that got some come back."""
     wanted = [entry for entry in entries if entry.ask.names is None and (entry.ask.refers or entry.ask.owns)]
     tables = sorted({entry.ask.refers or entry.ask.owns for entry in wanted})

@@ -19,35 +19,35 @@ from claybench.mix.slip_correction import correction_figures, size_correction
 from claybench.mix.slip_figures import slip_figures
 from claybench.mix.slip_sizing import size_slip
 from claybench.quantity.shown import plain
-from claybench.tui.mix.asks import blend_asks, correction_asks, slab_asks, slip_asks
-from claybench.tui.mix.record import (
-    begin_pour,
-    record_batch,
-    record_blend,
-    record_correction,
-    record_slab,
-    weigh_batch_out,
+from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
+from claybench.tui.mix.sizing_forms import (
+    ask_batch,
+    ask_batch_to_weigh,
+    ask_blend,
+    ask_cast,
+    ask_correction,
+    ask_pour_by_steps,
 )
-from claybench.tui.mix.results import blend_lines, correction_lines, reasons, slab_lines, slip_lines
+from claybench.tui.mix.sizing_text import blend_lines, correction_lines, figure_reasons, slab_lines, slip_lines
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
     from claybench.tui.notebook import Notebook
 
-Act = Callable[[], Coroutine[Any, Any, None]]
+StartForm = Callable[[], Coroutine[Any, Any, None]]
 
 
 @dataclass(frozen=True, slots=True)
-class Answered:
+class SizingResult:
     """One sizing as it stands: its words, its reasons, what can be done with it."""
 
     lines: list[str]
     reasons: Callable[[], list[str]]
-    record: Act
-    begin: Act | None = None
+    record: StartForm
+    begin: StartForm | None = None
 
 
-class Kind(ABC):
+class SizingKind(ABC):
     """One sizing."""
 
     name = ""
@@ -63,7 +63,7 @@ class Kind(ABC):
         """Its fields; `wanted` is the body or batch one came with."""
 
     @abstractmethod
-    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Size from what is typed."""
 
     @abstractmethod
@@ -71,7 +71,7 @@ class Kind(ABC):
         """The record changed: what was asked of it is asked again."""
 
 
-class SlabKind(Kind):
+class SlabSizingKind(SizingKind):
     """A slab."""
 
     name, title, first = "slab", "A slab", 1
@@ -81,9 +81,9 @@ class SlabKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Form, depth and wishes."""
-        return slab_asks(start)
+        return slab_fields(start)
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Plaster, water, masses, days to dry."""
         sized = size_slab(insight.sizing.requests.slab_request(typed, start.settings, start.room, start.fan))
 
@@ -95,15 +95,15 @@ class SlabKind(Kind):
             ]
 
         found = await asyncio.to_thread(dry_outs)
-        return Answered(
+        return SizingResult(
             slab_lines(sized, found),
-            lambda: [*reasons(slab_figures(sized)), *_beside(sized, found)],
-            lambda: record_slab(self.notebook, sized),
-            lambda: begin_pour(self.notebook, sized),
+            lambda: [*figure_reasons(slab_figures(sized)), *_further_reasons(sized, found)],
+            lambda: ask_cast(self.notebook, sized),
+            lambda: ask_pour_by_steps(self.notebook, sized),
         )
 
 
-def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
+def _further_reasons(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
     lines: list[str] = []
     for name, found in dry_outs:
@@ -114,7 +114,7 @@ def _beside(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
     return lines
 
 
-class SlipKind(Kind):
+class SlipSizingKind(SizingKind):
     """A batch of slip."""
 
     name, title = "slip", "A batch of slip"
@@ -129,11 +129,11 @@ class SlipKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Body, pieces, slip."""
-        return slip_asks(start, wanted or (start.bodies[-1] if start.bodies else ""))
+        return slip_fields(start, wanted or (start.bodies[-1] if start.bodies else ""))
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Weights, water, layers, times."""
-        body = named(typed, "body", "The body")
+        body = required_code(typed, "body", "The body")
         if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
             self._recipe = await self.notebook.consult(ask.mixing.recipe, body)
         found = self._recipe
@@ -144,18 +144,18 @@ class SlipKind(Kind):
             if not typed["slip_sg"].strip() and not typed["water_per_dry"].strip() and found.body.slip_sg is None
             else ()
         )
-        return Answered(
+        return SizingResult(
             slip_lines(sized, times, well),
             lambda: [
-                *reasons(slip_figures(sized)),
+                *figure_reasons(slip_figures(sized)),
                 *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
             ],
-            lambda: record_batch(self.notebook, sized, found),
-            lambda: weigh_batch_out(self.notebook, sized, found),
+            lambda: ask_batch(self.notebook, sized, found),
+            lambda: ask_batch_to_weigh(self.notebook, sized, found),
         )
 
 
-class CorrectionKind(Kind):
+class CorrectionSizingKind(SizingKind):
     """Slip too thick or too thin."""
 
     name, title = "correct", "Slip too thick or too thin"
@@ -171,9 +171,9 @@ class CorrectionKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """A weighed volume and a target."""
-        return correction_asks(start, start.batches[0] if start.batches else "")
+        return correction_fields(start, start.batches[0] if start.batches else "")
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Water or dry body to add."""
         code = typed["batch"].strip()
         if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
@@ -182,14 +182,14 @@ class CorrectionKind(Kind):
         sized = size_correction(
             insight.sizing.requests.correction_request(typed, slip, batch.slip_sg if batch else None, start.settings)
         )
-        return Answered(
+        return SizingResult(
             correction_lines(sized, slip.lines if slip else ()),
-            lambda: reasons(correction_figures(sized)),
-            lambda: record_correction(self.notebook, sized, code),
+            lambda: figure_reasons(correction_figures(sized)),
+            lambda: ask_correction(self.notebook, sized, code),
         )
 
 
-class BlendKind(Kind):
+class BlendSizingKind(SizingKind):
     """A line or a triangle of bodies."""
 
     name, title = "blend", "A blend of two or three bodies"
@@ -204,9 +204,9 @@ class BlendKind(Kind):
 
     def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
         """Bodies and steps."""
-        return blend_asks(start, wanted or (start.bodies[0] if start.bodies else ""))
+        return blend_fields(start, wanted or (start.bodies[0] if start.bodies else ""))
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> Answered:
+    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Every mixture, by volume of slip or by dry mass."""
         slips: list[Any] = []
         for code in self._codes(typed):
@@ -214,17 +214,22 @@ class BlendKind(Kind):
                 self._held[code.casefold()] = await self.notebook.consult(ask.mixing.body_slip, code)
             slips.append(self._held[code.casefold()])
         sized = size_blend(insight.sizing.requests.blend_request(typed, slips, start.settings))
-        return Answered(
-            blend_lines(sized), lambda: reasons(blend_figures(sized)), lambda: record_blend(self.notebook, sized, slips)
+        return SizingResult(
+            blend_lines(sized),
+            lambda: figure_reasons(blend_figures(sized)),
+            lambda: ask_blend(self.notebook, sized, slips),
         )
 
     @staticmethod
     def _codes(typed: dict[str, str]) -> Sequence[str]:
-        first, second = named(typed, "first", "The first body"), named(typed, "second", "The second body")
+        first, second = (
+            required_code(typed, "first", "The first body"),
+            required_code(typed, "second", "The second body"),
+        )
         return [code for code in (first, second, typed["third"].strip()) if code]
 
 
-def named(typed: dict[str, str], field: str, what: str) -> str:
+def required_code(typed: dict[str, str], field: str, what: str) -> str:
     """The code in a field that cannot stay empty."""
     code = typed[field].strip()
     if not code:
@@ -232,5 +237,7 @@ def named(typed: dict[str, str], field: str, what: str) -> str:
     return code
 
 
-KINDS: dict[str, type[Kind]] = {kind.name: kind for kind in (SlipKind, SlabKind, CorrectionKind, BlendKind)}
+SIZING_KINDS: dict[str, type[SizingKind]] = {
+    kind.name: kind for kind in (SlipSizingKind, SlabSizingKind, CorrectionSizingKind, BlendSizingKind)
+}
 """By the name the keys use."""

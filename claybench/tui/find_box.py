@@ -48,7 +48,7 @@ async def open_scanned(notebook: Notebook, kind: type[Any], code: str) -> None:
     await notebook.open_record(hits[0].kind, hits[0].code)
 
 
-class Finder(Provider):
+class FindProvider(Provider):
     """What the palette offers."""
 
     @property

@@ -14,13 +14,13 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import ClaybenchError
-from claybench.tui.words import moment
+from claybench.tui.display_text import moment_text
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
 
 
-class Failed(Screen[None]):
+class FailedScreen(Screen[None]):
     """The lab was not opened: why, and what to do."""
 
     BINDINGS = [Binding("escape,q,enter", "app.quit", "close", id="failed.close")]
@@ -38,7 +38,7 @@ class Failed(Screen[None]):
         )
 
 
-class Reading(ModalScreen[None]):
+class TextScreen(ModalScreen[None]):
     """A text to read, such as the reasons behind figures."""
 
     BINDINGS = [Binding("escape,q,enter", "dismiss(None)", "close", id="reading.close")]
@@ -65,19 +65,19 @@ async def show_trace(
     zone = notebook.now().tzinfo
     reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
     lines = [
-        f"{reason}: shared by {_count(reasons[reason, 'batch'], 'batch', 'batches')}"
-        f" and {_count(reasons[reason, 'piece'], 'piece', 'pieces')}"
+        f"{reason}: shared by {_count_text(reasons[reason, 'batch'], 'batch', 'batches')}"
+        f" and {_count_text(reasons[reason, 'piece'], 'piece', 'pieces')}"
         for reason in dict.fromkeys(reason for reason, _ in reasons)
     ]
     lines += [""] if lines else []
     lines += [
-        f"{link.kind:<7} {link.code:<12}{moment(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
+        f"{link.kind:<7} {link.code:<12}{moment_text(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
         for link in found.chain
     ]
     lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
     lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
-    notebook.push_screen(Reading(f"Trace of {piece or slab or run}", lines))
+    notebook.push_screen(TextScreen(f"Trace of {piece or slab or run}", lines))
 
 
-def _count(number: int, one: str, several: str) -> str:
+def _count_text(number: int, one: str, several: str) -> str:
     return f"{number} {one if number == 1 else several}"

@@ -19,54 +19,56 @@ if TYPE_CHECKING:
     from claybench.ask.mixing import MixStart
 
 
-def slab_asks(start: MixStart) -> tuple[ActField, ...]:
+def slab_fields(start: MixStart) -> tuple[ActField, ...]:
     """What a slab is sized from."""
     bag = start.settings.number("bag_g")
-    return _asks(SLAB, start.settings, echoes={"plaster": partial(_bags, bag_g=bag)})
+    return _fields_of(SLAB, start.settings, echoes={"plaster": partial(_bags_text, bag_g=bag)})
 
 
-def _bodies(start: MixStart) -> tuple[str, ...]:
+def _body_codes(start: MixStart) -> tuple[str, ...]:
     return tuple(sorted(start.bodies, key=natural))
 
 
-def slip_asks(start: MixStart, body: str) -> tuple[ActField, ...]:
+def slip_fields(start: MixStart, body: str) -> tuple[ActField, ...]:
     """What a batch of slip is sized from."""
     named: dict[str, Any] = {
         "text": body,
-        "suggestions": _bodies(start),
+        "suggestions": _body_codes(start),
         "note": ", ".join(start.bodies[-4:]),
     }
-    return _asks(SLIP, start.settings, {"body": named}, {"additions": _added, "deflocculants": _added})
+    return _fields_of(
+        SLIP, start.settings, {"body": named}, {"additions": _additions_text, "deflocculants": _additions_text}
+    )
 
 
-def correction_asks(start: MixStart, batch: str) -> tuple[ActField, ...]:
+def correction_fields(start: MixStart, batch: str) -> tuple[ActField, ...]:
     """What a correction is reckoned from."""
-    return _asks(CORRECTION, start.settings, {"batch": {"text": batch, "suggestions": start.batches}})
+    return _fields_of(CORRECTION, start.settings, {"batch": {"text": batch, "suggestions": start.batches}})
 
 
-def blend_asks(start: MixStart, body: str) -> tuple[ActField, ...]:
+def blend_fields(start: MixStart, body: str) -> tuple[ActField, ...]:
     """What a line or a triangle is made of."""
     about: dict[str, dict[str, Any]] = {
-        "first": {"text": body, "suggestions": _bodies(start)},
-        "second": {"suggestions": _bodies(start), "note": ", ".join(start.bodies[-4:])},
-        "third": {"suggestions": _bodies(start)},
+        "first": {"text": body, "suggestions": _body_codes(start)},
+        "second": {"suggestions": _body_codes(start), "note": ", ".join(start.bodies[-4:])},
+        "third": {"suggestions": _body_codes(start)},
     }
-    return _asks(BLEND, start.settings, about)
+    return _fields_of(BLEND, start.settings, about)
 
 
-def _asks(
+def _fields_of(
     inputs: dict[str, Input],
     settings: Settings,
     about: dict[str, dict[str, Any]] | None = None,
     echoes: dict[str, Callable[[str], str]] | None = None,
 ) -> tuple[ActField, ...]:
     return tuple(
-        _ask(one, settings, (echoes or {}).get(one.name), (about or {}).get(one.name, {}))
+        _field_of(one, settings, (echoes or {}).get(one.name), (about or {}).get(one.name, {}))
         for one in on("screen", inputs.values())
     )
 
 
-def _ask(one: Input, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]) -> ActField:
+def _field_of(one: Input, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]) -> ActField:
     chosen = one.kind in ("word", "yesno")
     fields: dict[str, Any] = {
         "name": one.name,
@@ -81,9 +83,9 @@ def _ask(one: Input, settings: Settings, echoes: Callable[[str], str] | None, ab
     return ActField(**(fields | about))
 
 
-def _bags(text: str, bag_g: float) -> str:
+def _bags_text(text: str, bag_g: float) -> str:
     return f"= {show(plaster_in_hand(text, bag_g), 'g')}"
 
 
-def _added(text: str) -> str:
+def _additions_text(text: str) -> str:
     return "= " + ", ".join(dose.text for dose in read_doses(text))

@@ -9,7 +9,7 @@ from operator import itemgetter
 from typing import Any, Protocol, TypeVar
 
 from claybench.quantity.shown import natural
-from claybench.tui.words import NOTHING, Shown
+from claybench.tui.display_text import NOTHING, CellText
 
 
 class _Cells(Protocol):
@@ -21,30 +21,30 @@ R = TypeVar("R", bound=_Cells)
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class RowOrder:
     """By which column; none leaves lines as they came."""
 
     column: int | None = None
     falling: bool = False
 
-    def turned(self) -> Order:
+    def turned(self) -> RowOrder:
         """The other way round; by the first column where there was no order yet."""
-        return Order(self.column or 0, not self.falling)
+        return RowOrder(self.column or 0, not self.falling)
 
-    def step(self, by: int, columns: int) -> Order:
+    def step(self, by: int, columns: int) -> RowOrder:
         """By the next column, or the one before; past the last one lines stand as they came."""
         at = columns if self.column is None else self.column
         at = (at + by) % (columns + 1)
-        return Order(None if at == columns else at)
+        return RowOrder(None if at == columns else at)
 
-    def clicked(self, column: int) -> Order:
+    def clicked(self, column: int) -> RowOrder:
         """A heading was clicked: rising, falling, as they came."""
         if column != self.column:
-            return Order(column)
-        return Order() if self.falling else Order(column, True)
+            return RowOrder(column)
+        return RowOrder() if self.falling else RowOrder(column, True)
 
 
-def ordered(rows: Sequence[R], order: Order) -> list[R]:
+def sort_rows(rows: Sequence[R], order: RowOrder) -> list[R]:
     """Lines in an order; equal ones stay as they were, lines without the value come last either way."""
     if order.column is None:
         return list(rows)
@@ -52,7 +52,7 @@ def ordered(rows: Sequence[R], order: Order) -> list[R]:
     texts: list[tuple[str, R]] = []
     missing: list[R] = []
     for row in rows:
-        value = _value(row.cells[order.column]) if order.column < len(row.cells) else None
+        value = _sort_value(row.cells[order.column]) if order.column < len(row.cells) else None
         if value is None:
             missing.append(row)
         elif isinstance(value, str):
@@ -65,9 +65,9 @@ def ordered(rows: Sequence[R], order: Order) -> list[R]:
     return [row for part in having for _, row in part] + missing
 
 
-def _value(cell: str) -> float | str | None:
+def _sort_value(cell: str) -> float | str | None:
     """What a cell is sorted by: the number or moment behind it, else its text with the numbers in it as numbers."""
-    if isinstance(cell, Shown):
+    if isinstance(cell, CellText):
         value = cell.value if cell.value is not None else cell.parts[0][1] if cell.parts else None
         if isinstance(value, float | int):
             return float(value)

@@ -17,7 +17,7 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from claybench.tui.ordering import Order, ordered
+from claybench.tui.row_order import RowOrder, sort_rows
 
 R = TypeVar("R")
 _LEAST = 6
@@ -25,7 +25,7 @@ _LEAST = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Col:
+class TableColumn:
     """One column: its title, the narrowest it may be, and where its text stands."""
 
     title: str
@@ -40,7 +40,7 @@ class Col:
 
 
 @dataclass(frozen=True, slots=True)
-class Row(Generic[R]):
+class TableRow(Generic[R]):
     """One line: its cells as typed, and the record behind it."""
 
     cells: tuple[str, ...]
@@ -50,7 +50,7 @@ class Row(Generic[R]):
     """What the filter finds it by besides its cells: what a narrow screen leaves out."""
 
 
-class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
+class TableView(ScrollView, can_focus=True, inherit_bindings=False):
     """Rows with a cursor. Text is shown as typed."""
 
     BINDINGS = [
@@ -61,7 +61,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         Binding("home", "jump(0)", "first", show=False),
         Binding("end", "jump(-1)", "last", show=False),
     ]
-    COMPONENT_CLASSES = {"sheet--head", "sheet--cursor", "sheet--strong"}
+    COMPONENT_CLASSES = {"table-view--head", "table-view--cursor", "table-view--strong"}
 
     class Chosen(Message):
         """A line was opened with Enter or the mouse."""
@@ -80,20 +80,26 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             """What stands behind the line."""
 
     def __init__(
-        self, columns: Sequence[Col], *, empty: str = "", waiting: str = "", id: str | None = None, sorts: bool = True
+        self,
+        columns: Sequence[TableColumn],
+        *,
+        empty: str = "",
+        waiting: str = "",
+        id: str | None = None,
+        sorts: bool = True,
     ) -> None:
         super().__init__(id=id)
         self.waiting = waiting
         """What is said until it is known what stands here."""
         self.sorts = sorts
         """Whether its lines may be put into another order."""
-        self.order = Order()
+        self.order = RowOrder()
         self.columns = tuple(columns)
         self.empty = empty
         self._filled = False
         """Whether it is known what stands here; until then nobody is told that there is nothing."""
-        self._all: list[Row[Any]] = []
-        self.rows: list[Row[Any]] = []
+        self._all: list[TableRow[Any]] = []
+        self.rows: list[TableRow[Any]] = []
         self.cursor = 0
         self._filter = ""
         self._by_hand = False
@@ -101,7 +107,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
 
     # -- contents ----------------------------------------------------------------------------------
 
-    def fill(self, rows: Sequence[Row[Any]], columns: Sequence[Col] | None = None) -> None:
+    def fill(self, rows: Sequence[TableRow[Any]], columns: Sequence[TableColumn] | None = None) -> None:
         """Show these rows; the cursor stays on the record it was on."""
         here = self.record
         if columns is not None:
@@ -118,7 +124,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         at = self.order.column
         if at is not None:
             title = self.columns[at].title
-            self.order = Order(titles.index(title), self.order.falling) if title in titles else Order()
+            self.order = RowOrder(titles.index(title), self.order.falling) if title in titles else RowOrder()
 
     def put_on(self, record: Any) -> None:
         """Put the cursor on a record, where it is among the lines."""
@@ -126,8 +132,8 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self._to(self.cursor)
 
     def _put_on(self, record: Any) -> bool:
-        key = _identity(record)
-        at = next((n for n, row in enumerate(self.rows) if _identity(row.record) == key), None)
+        key = _record_identity(record)
+        at = next((n for n, row in enumerate(self.rows) if _record_identity(row.record) == key), None)
         if at is not None:
             self.cursor = at
         return at is not None
@@ -140,7 +146,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self._put_on(here)
         self._fit()
 
-    def sort(self, order: Order) -> None:
+    def sort(self, order: RowOrder) -> None:
         """Put the lines into another order; the cursor stays on its record."""
         if not self.sorts:
             return
@@ -156,7 +162,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         held = [
             row for row in self._all if all(word in " ".join((*row.cells, row.also)).casefold() for word in words)
         ] if words else self._all  # fmt: skip
-        self.rows = held if self.order.column is None else ordered(held, self.order)
+        self.rows = held if self.order.column is None else sort_rows(held, self.order)
 
     def _fit(self) -> None:
         self.cursor = min(max(self.cursor, 0), max(len(self.rows) - 1, 0))
@@ -277,7 +283,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """One line of the screen; the head stays at the top."""
         width = self.size.width
         if y == 0:
-            style = self.get_component_rich_style("sheet--head")
+            style = self.get_component_rich_style("table-view--head")
             return self._strip(self._heads(), style, width, "  ")
         at = y - 1 + int(self.scroll_offset.y)
         if not self.rows:
@@ -290,14 +296,14 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         here = at == self.cursor
         style = self.rich_style
         if row.strong:
-            style += self.get_component_rich_style("sheet--strong")
+            style += self.get_component_rich_style("table-view--strong")
         if here and self.has_focus:
-            style = self.get_component_rich_style("sheet--cursor")
+            style = self.get_component_rich_style("table-view--cursor")
         return self._strip(list(row.cells), style, width, self._lead() if here else "  ")
 
     def _lead(self) -> str:
         """The mark of the cursor; another one while keys go to another table of the screen."""
-        return "· " if isinstance(self.screen.focused, Sheet) and not self.has_focus else "> "
+        return "· " if isinstance(self.screen.focused, TableView) and not self.has_focus else "> "
 
     def _empty_lines(self, width: int) -> list[str]:
         """What is said where no line is, in the room there is."""
@@ -329,5 +335,5 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         return Strip([Segment(set_cell_size(text, width), style)], width)
 
 
-def _identity(record: Any) -> Any:
+def _record_identity(record: Any) -> Any:
     return getattr(record, "key", record) if not isinstance(record, str | tuple) else record

@@ -11,22 +11,22 @@ from textual.widgets import Input, Static
 
 from claybench.acts.field import ActField
 from claybench.terms import FEELS
-from claybench.tui.field import Field
-from claybench.tui.forms.choice import Choice
+from claybench.tui.forms.choice_field import ChoiceField
 from claybench.tui.keys import TOUCHES
+from claybench.tui.text_field import TextField
 
 
-class Fields(VerticalScroll, can_focus=False, inherit_bindings=False):
+class FormRows(VerticalScroll, can_focus=False, inherit_bindings=False):
     """Rows one above the other; arrows are left to the form, which goes from field to field."""
 
 
-class Entry(Horizontal):
+class FormEntry(Horizontal):
     """One row of a form."""
 
     class Changed(Message):
         """What is typed in a row changed."""
 
-        def __init__(self, entry: Entry) -> None:
+        def __init__(self, entry: FormEntry) -> None:
             super().__init__()
             self.entry = entry
             """The row."""
@@ -34,7 +34,7 @@ class Entry(Horizontal):
     class Done(Message):
         """Enter was pressed in a row."""
 
-        def __init__(self, entry: Entry) -> None:
+        def __init__(self, entry: FormEntry) -> None:
             super().__init__()
             self.entry = entry
             """The row."""
@@ -48,14 +48,14 @@ class Entry(Horizontal):
         self._said = ask.note
 
     @staticmethod
-    def _make(ask: ActField, text: str) -> Input | Choice:
+    def _make(ask: ActField, text: str) -> Input | ChoiceField:
         if ask.kind in ("word", "yesno"):
             words = ask.words or ("yes", "no")
-            return Choice(words, text, ask.required, id=f"f-{ask.name}", letters=TOUCHES if words == FEELS else ())
+            return ChoiceField(words, text, ask.required, id=f"f-{ask.name}", letters=TOUCHES if words == FEELS else ())
         suggester = SuggestFromList(ask.suggestions, case_sensitive=False) if ask.suggestions else None
         # what stands for this moment is typed over, anything else is gone on with
         over = ask.text in ("now", "today")
-        return Field(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
+        return TextField(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
 
     def compose(self) -> ComposeResult:
         """Label, field, what is understood."""
@@ -67,7 +67,7 @@ class Entry(Horizontal):
     @property
     def is_choice(self) -> bool:
         """Whether one of a few words is chosen rather than anything typed."""
-        return isinstance(self.field, Choice)
+        return isinstance(self.field, ChoiceField)
 
     @property
     def text(self) -> str:
@@ -76,7 +76,7 @@ class Entry(Horizontal):
 
     def put(self, text: str) -> None:
         """Put a text into the field."""
-        if isinstance(self.field, Choice):
+        if isinstance(self.field, ChoiceField):
             self.field.put(text)
         else:
             self.field.value = text
@@ -85,7 +85,7 @@ class Entry(Horizontal):
     def say(self, text: str, kind: str = "") -> None:
         """Say something beside the field: understood, wrong, or a doubt."""
         says = self._says
-        if isinstance(self.field, Choice) and self.field.unmatched:
+        if isinstance(self.field, ChoiceField) and self.field.unmatched:
             text, kind = f"none begins with '{self.field.unmatched[:12]}'", "wrong"
         marks = {"wrong": "✗ ", "doubt": "? "}
         shown = marks.get(kind, "") + text
@@ -102,7 +102,7 @@ class Entry(Horizontal):
         event.stop()
         self.post_message(self.Changed(self))
 
-    def on_choice_changed(self, event: Choice.Changed) -> None:
+    def on_choice_field_changed(self, event: ChoiceField.Changed) -> None:
         """Pass it on as a change of this row."""
         event.stop()
         self.post_message(self.Changed(self))
@@ -114,6 +114,6 @@ class Entry(Horizontal):
 
     def on_key(self, event: events.Key) -> None:
         """Enter on a choice goes on, too."""
-        if event.key == "enter" and isinstance(self.field, Choice):
+        if event.key == "enter" and isinstance(self.field, ChoiceField):
             event.stop()
             self.post_message(self.Done(self))

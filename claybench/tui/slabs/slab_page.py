@@ -13,17 +13,17 @@ from claybench.errors import BadInput
 from claybench.quantity.shown import plain, show
 from claybench.terms import SlabEvent
 from claybench.tui.charts.chart_view import ChartView
-from claybench.tui.forms.correcting import was
+from claybench.tui.display_text import evidence_text, moment_text, number_text, share_text, word_text
+from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.forms.saving_figures import save_figure
-from claybench.tui.forms.slab_log import correct_slab, service
+from claybench.tui.forms.slab_log import correct_service_dates, correct_slab
 from claybench.tui.keys import SLAB, bindings
-from claybench.tui.lines import Line, Lines, LinesPlace, Page
-from claybench.tui.listing import Listing, of_rows
+from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_labels, print_passport
-from claybench.tui.say import show_trace
+from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.slabs.slab_keys import SlabKeys
+from claybench.tui.text_screen import show_trace
 from claybench.tui.touch_keys import TouchKeys
-from claybench.tui.words import evidence_line, moment, number, plain_word, share
 
 if TYPE_CHECKING:
     from claybench.record.changed import Changed
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
+class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
     """One slab."""
 
     place = "slab"
@@ -50,8 +50,8 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
         """Its chart and its card."""
         yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
         yield ChartView(id="chart")
-        with Page(classes="box"):
-            yield Lines(id="card")
+        with ScrollingPage(classes="box"):
+            yield RowLines(id="card")
 
     async def fetch_answer(self) -> Any:
         """Its page."""
@@ -64,41 +64,45 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
         self._page = answer
         verdict, size_of, slab = answer.verdict, answer.size, answer.verdict.slab
         wet = verdict.wetness
-        heading = (
-            f"Slab {slab.slab}  {slab.family or 'no family'}  {share(wet.now)} wet  {verdict.verdict or 'not weighed'}"
-        )
+        heading = f"Slab {slab.slab}  {slab.family or 'no family'}  {share_text(wet.now)} wet  {verdict.verdict or 'not weighed'}"
         self.query_one("#heading", Static).update(heading)
         size = plain(slab.length_mm, 0) + (f" × {plain(slab.width_mm, 0)}" if slab.width_mm else " across")
         ratio = plain(size_of.mix_ratio, 0) if size_of.ratio_known else "unknown"
-        lines: list[str | Line] = [
+        lines: list[str | RowLine] = [
             verdict.advice,
             *([] if verdict.layer.grade == "fine" else [verdict.layer.words]),
-            *[f"  {evidence_line(one)}" for one in verdict.evidence],
+            *[f"  {evidence_text(one)}" for one in verdict.evidence],
             "",
-            f"{size} × {show(slab.thickness_mm, 'mm', digits=0)}, mix ratio {ratio}, cast {moment(slab.cast_at)},"
-            f" in service {moment(slab.in_service_on)}",
-            f"dry mass {number(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
-            f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number(wet.capacity_g, 0, 'g')} of water",
+            f"{size} × {show(slab.thickness_mm, 'mm', digits=0)}, mix ratio {ratio}, cast {moment_text(slab.cast_at)},"
+            f" in service {moment_text(slab.in_service_on)}",
+            f"dry mass {number_text(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
+            f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number_text(wet.capacity_g, 0, 'g')} of water",
             f"dries {plain(answer.drying.factor, 2)} times as fast as the formula says"
-            f" (from {answer.drying.intervals} pairs of weighings); it has dried {number(answer.dried_g / 1000, 1, 'kg')} of clay",
+            f" (from {answer.drying.intervals} pairs of weighings); it has dried {number_text(answer.dried_g / 1000, 1, 'kg')} of clay",
             *(["", "Drying out", *(f"  {line}" for line in answer.drying_words)] if answer.drying_words else []),
             "",
             "What happened",
         ]
         zone = answer.at.tzinfo
-        rows = [(event.at, self._event(event) + was(event, self._corrected, zone), event) for event in answer.events]
+        rows = [
+            (event.at, self._event(event) + earlier_value_text(event, self._corrected, zone), event)
+            for event in answer.events
+        ]
         rows += [(each.run.started_at, self._run(each), each.run) for each in answer.runs]
         rows.sort(key=lambda row: row[0], reverse=True)
-        lines += [Line(f"  {moment(at.astimezone(zone)):<13} {text}", row) for at, text, row in rows[:200]]
-        self.query_one(Lines).fill(lines)
+        lines += [RowLine(f"  {moment_text(at.astimezone(zone)):<13} {text}", row) for at, text, row in rows[:200]]
+        self.query_one(RowLines).fill(lines)
         self._chart()
 
-    def tables(self) -> list[Listing]:
+    def tables(self) -> list[PlainTable]:
         """Its log and its runs."""
         if self._page is None:
             return []
         runs = [each.run for each in self._page.runs]
-        return [of_rows(f"log {self.slab_code}", self._page.events, self.zone), of_rows("runs", runs, self.zone)]
+        return [
+            table_of_rows(f"log {self.slab_code}", self._page.events, self.zone),
+            table_of_rows("runs", runs, self.zone),
+        ]
 
     def _chart(self) -> None:
         view = self.query_one(ChartView)
@@ -122,13 +126,13 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
 
     @staticmethod
     def _event(event: Any) -> str:
-        parts = [plain_word(event.event)]
+        parts = [word_text(event.event)]
         if event.mass_g is not None:
-            parts.append(number(event.mass_g, 0, "g"))
+            parts.append(number_text(event.mass_g, 0, "g"))
         if event.water_g is not None:
-            parts.append(f"{number(event.water_g, 0, 'g')} of water")
+            parts.append(f"{number_text(event.water_g, 0, 'g')} of water")
         if event.place is not None:
-            parts.append(plain_word(event.place))
+            parts.append(word_text(event.place))
         if event.family is not None:
             parts.append(event.family)
         if event.ring_seconds is not None:
@@ -141,7 +145,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
     def _run(each: Any) -> str:
         time = each.time.text() if each.time else "not touched yet"
         body = each.body.body if each.body else "?"
-        return f"{each.run.run}  {body}  {time}, begun at {share(each.wetness)} wet"
+        return f"{each.run.run}  {body}  {time}, begun at {share_text(each.wetness)} wet"
 
     def slab_here(self) -> str:
         """This one."""
@@ -175,7 +179,7 @@ class SlabPlace(SlabKeys, TouchKeys, LinesPlace[Any]):
     def action_service(self) -> None:
         """In service, retired."""
         if self._page is not None:
-            self.start_worker(service(self.notebook, self._page.verdict.slab))
+            self.start_worker(correct_service_dates(self.notebook, self._page.verdict.slab))
 
     def action_correct(self) -> None:
         """Correct its card."""

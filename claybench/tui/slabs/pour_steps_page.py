@@ -13,13 +13,13 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask
-from claybench.tui.forms.act import ask_act
+from claybench.tui.display_text import moment_text, number_text
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.words import moment, number
 
 
-class PourPlace(AnswerPlace[Any]):
+class PourStepsPlace(AnswerPlace[Any]):
     """One pour."""
 
     place = "pour"
@@ -47,7 +47,7 @@ class PourPlace(AnswerPlace[Any]):
         """Steps and cautions."""
         self._page = answer
         slabs = ", ".join(answer.slabs)
-        self.query_one("#heading", Static).update(f"Pour of {slabs}" + _to_weigh(answer))
+        self.query_one("#heading", Static).update(f"Pour of {slabs}" + _weights_text(answer))
         self._list()
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in answer.cautions))
         self._clock(self.notebook.now())
@@ -65,7 +65,7 @@ class PourPlace(AnswerPlace[Any]):
             mark = "✓" if each.at else "▸" if each is coming else "·"
             when = f"{each.at:%H:%M:%S}" if each.at else "not logged" if coming is None else ""
             if each.at and each.at.date() != found.at.date():
-                when = moment(each.at)
+                when = moment_text(each.at)
             said = f"{mark} {number_:>2} {when:<13}{each.step.text}"
             said += "".join(f"  {more}" for more in (each.amount, each.remark) if more)
             times = each.step.short_times()
@@ -92,7 +92,7 @@ class PourPlace(AnswerPlace[Any]):
             said = f"First: {coming.step.text}  Enter when it is done."
         else:
             rule = coming.step.times()
-            said = f"{_span(now, since)} since the last step.  Next: {coming.step.text}  Enter when it is done."
+            said = f"{_elapsed_text(now, since)} since the last step.  Next: {coming.step.text}  Enter when it is done."
             said += f"\n{rule}" if rule else ""
         for running in self.query("#running").results(Static):  # none while the screen is still being made
             running.update(said)
@@ -137,17 +137,17 @@ class PourPlace(AnswerPlace[Any]):
         self.start_worker(self.notebook.open_record("slabs", self.slab_code))
 
 
-def _to_weigh(found: Any) -> str:
+def _weights_text(found: Any) -> str:
     """Plaster and water of the whole pour in one line; empty where they are not known."""
     if not found.to_weigh:
         return ""
     plaster, water = sum(each.plaster_g for each in found.to_weigh), sum(each.water_g for each in found.to_weigh)
     mixes = f" in {len(found.to_weigh)} mixes" if len(found.to_weigh) > 1 else ""
     waste = "waste included" if found.as_sized else "the usual waste included"
-    return f"   {number(plaster, unit='g')} plaster into {number(water, unit='g')} water{mixes}, {waste}"
+    return f"   {number_text(plaster, unit='g')} plaster into {number_text(water, unit='g')} water{mixes}, {waste}"
 
 
-def _span(now: datetime, since: datetime) -> str:
+def _elapsed_text(now: datetime, since: datetime) -> str:
     seconds = max(int((now - since).total_seconds()), 0)
     if seconds < 3600:
         return f"{seconds // 60} min {seconds % 60:02d} s"

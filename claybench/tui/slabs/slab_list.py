@@ -10,12 +10,12 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.quantity.shown import interval
-from claybench.tui.forms.slab_log import enter_old
+from claybench.tui.display_text import CellText, evidence_text, share_text, word_text
+from claybench.tui.forms.slab_log import ask_old_slab
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
 from claybench.tui.slabs.slab_keys import SlabKeys
-from claybench.tui.words import Shown, evidence_line, plain_word, share
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 _EMPTY = """No slab yet.
 
@@ -30,15 +30,15 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
 
     def compose_content(self) -> Iterable[Widget]:
         """The list, and one sentence on the slab under the cursor."""
-        yield Sheet(
+        yield TableView(
             [
-                Col("slab", 8),
-                Col("family", 8),
-                Col("wet", 5, right=True),
-                Col("90 % sure", 9, right=True, unit="%", name="wet, 90 %"),
-                Col("verdict", 9),
-                Col("now", 8),
-                Col("dry mass rests on", 20, grows=True),
+                TableColumn("slab", 8),
+                TableColumn("family", 8),
+                TableColumn("wet", 5, right=True),
+                TableColumn("90 % sure", 9, right=True, unit="%", name="wet, 90 %"),
+                TableColumn("verdict", 9),
+                TableColumn("now", 8),
+                TableColumn("dry mass rests on", 20, grows=True),
             ],
             id="list",
             empty=_EMPTY,
@@ -47,7 +47,7 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> Any:
         """All slabs not retired."""
@@ -62,28 +62,28 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
             sure = "–"
             if wet.now is not None:
                 ends = (100 * wet.low, 100 * wet.high)
-                sure = Shown(
+                sure = CellText(
                     interval(ends[0], ends[1], "%", digits=0, tight=True), parts=(("low", ends[0]), ("high", ends[1]))
                 )
             rows.append(
-                Row(
+                TableRow(
                     (
                         each.slab.slab,
                         each.slab.family or "–",
-                        share(wet.now),
+                        share_text(wet.now),
                         sure,
                         each.verdict or "–",
-                        plain_word(each.state),
+                        word_text(each.state),
                         wet.dry.basis if wet.dry else "nothing yet: weigh it",
                     ),
                     each.slab.slab,
                     strong=each.verdict == "suspect",
                 )
             )
-        self.query_one(Sheet).fill(rows)
+        self.query_one(TableView).fill(rows)
         self._advise()
 
-    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, _event: TableView.Moved) -> None:
         """Another slab."""
         self._advise()
 
@@ -94,20 +94,20 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
             return
         lines = [f"{each.slab.slab}: {each.advice}"]
         lines += [] if each.layer.grade == "fine" else [each.layer.words]
-        lines += [f"  {evidence_line(one)}" for one in each.evidence]
+        lines += [f"  {evidence_text(one)}" for one in each.evidence]
         self.query_one("#advice", Static).update("\n".join(lines))
 
     def slab_here(self) -> str:
         """The slab under the cursor."""
-        return str(self.query_one(Sheet).record or "")
+        return str(self.query_one(TableView).record or "")
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open it."""
         self.start_worker(self.notebook.open_record("slabs", event.record))
 
     def action_open(self) -> None:
         """Open it."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_cast(self) -> None:
         """Size and cast a new slab."""
@@ -115,4 +115,4 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
 
     def action_old(self) -> None:
         """Enter an old one."""
-        self.start_worker(enter_old(self.notebook))
+        self.start_worker(ask_old_slab(self.notebook))

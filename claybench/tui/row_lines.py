@@ -23,7 +23,7 @@ from claybench.tui.place import Answer, AnswerPlace
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class RowLine:
     """One line, and the row it stands for; None where it is only text."""
 
     text: str
@@ -31,17 +31,17 @@ class Line:
     row: Any = None
 
 
-class Page(VerticalScroll, can_focus=False):
+class ScrollingPage(VerticalScroll, can_focus=False):
     """Scrolls what is in it; keys go to the lines."""
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
         """A cursor that goes out of sight is given up."""
         super().watch_scroll_y(old_value, new_value)
-        for lines in self.query(Lines):
+        for lines in self.query(RowLines):
             lines.look()
 
 
-class Lines(Static, can_focus=True):
+class RowLines(Static, can_focus=True):
     """The text of a page, and the cursor."""
 
     BINDINGS = [
@@ -61,16 +61,16 @@ class Lines(Static, can_focus=True):
         super().__init__("", id=id, classes="text", markup=False)
         self._newest_last = newest_last
         """Where the cursor begins: on the last line that can be seen, or on the first."""
-        self._lines: list[Line] = []
+        self._lines: list[RowLine] = []
         self._at: int | None = None
 
-    def fill(self, lines: Sequence[str | Line]) -> None:
+    def fill(self, lines: Sequence[str | RowLine]) -> None:
         """Show these lines; the cursor stays on its row."""
         before = self.row
-        self._lines = [line if isinstance(line, Line) else Line(line) for line in lines]
-        key = _identity(before)
+        self._lines = [line if isinstance(line, RowLine) else RowLine(line) for line in lines]
+        key = _row_identity(before)
         same = next(
-            (at for at, line in enumerate(self._lines) if before is not None and _identity(line.row) == key), None
+            (at for at, line in enumerate(self._lines) if before is not None and _row_identity(line.row) == key), None
         )
         if same is not None or self._at is None or not self._rows():
             self._at = same
@@ -173,18 +173,18 @@ class Lines(Static, can_focus=True):
                     self._to(at)
 
 
-class LinesPlace(AnswerPlace[Answer]):
+class RowLinesPlace(AnswerPlace[Answer]):
     """A place whose page has such lines: Enter opens or corrects the line, d deletes it."""
 
     def on_mount(self) -> None:
         """Keys go to the lines."""
-        self.query_one(Lines).focus()
+        self.query_one(RowLines).focus()
 
     def action_open_line(self) -> None:
         """Open the line, or correct it."""
-        self.query_one(Lines).choose()
+        self.query_one(RowLines).choose()
 
-    def on_lines_chosen(self, event: Lines.Chosen) -> None:
+    def on_row_lines_chosen(self, event: RowLines.Chosen) -> None:
         """Open the line, or correct it."""
         self.open_row(event.row)
 
@@ -197,15 +197,15 @@ class LinesPlace(AnswerPlace[Answer]):
 
     def action_delete_line(self) -> None:
         """Delete the line; undo brings it back."""
-        row = self.query_one(Lines).row
+        row = self.query_one(RowLines).row
         if row is None:
-            self.query_one(Lines).choose()
+            self.query_one(RowLines).choose()
         elif isinstance(row, Run):
             self.notify("A run is not deleted here: Enter opens it.")
         else:
             self.start_worker(delete_line(self.notebook, row))
 
 
-def _identity(row: Any) -> Any:
+def _row_identity(row: Any) -> Any:
     table = TABLE_OF.get(type(row))
     return None if table is None else (table.name, *(getattr(row, name) for name in table.key))

@@ -8,12 +8,12 @@ from typing import Any
 
 from claybench import quantity
 from claybench.terms import TABLE_OF
-from claybench.tui.sheet import Col, Sheet
-from claybench.tui.words import NOTHING, Shown
+from claybench.tui.display_text import NOTHING, CellText
+from claybench.tui.table_view import TableColumn, TableView
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class PlainTable:
     """One table of a screen."""
 
     name: str
@@ -22,39 +22,41 @@ class Listing:
     rows: tuple[tuple[Any, ...], ...]
 
 
-def listing(name: str, columns: Sequence[Col], rows: Sequence[Sequence[str]], zone: str = "") -> Listing:
+def make_plain_table(
+    name: str, columns: Sequence[TableColumn], rows: Sequence[Sequence[str]], zone: str = ""
+) -> PlainTable:
     """A table from the columns and cells that the screen shows; `zone` names the clock its moments are told by."""
     headings: list[str] = []
     spread: list[list[Any]] = []
     for number, column in enumerate(columns):
         cells = [row[number] if number < len(row) else "" for row in rows]
-        named = next((cell.parts for cell in cells if isinstance(cell, Shown) and cell.parts), ())
+        named = next((cell.parts for cell in cells if isinstance(cell, CellText) and cell.parts), ())
         if named:
             for part, (word, _) in enumerate(named):
                 headings.append(_heading(column, [f"{column.name or column.title} {word}".strip()], cells, zone))
                 spread.append(
-                    [cell.parts[part][1] if isinstance(cell, Shown) and cell.parts else None for cell in cells]
+                    [cell.parts[part][1] if isinstance(cell, CellText) and cell.parts else None for cell in cells]
                 )
             continue
         headings.append(_heading(column, [column.name or column.title], cells, zone))
-        spread.append([_value(cell) for cell in cells])
-    return Listing(name, tuple(_distinct(headings)), tuple(zip(*spread, strict=True)))
+        spread.append([_plain_value(cell) for cell in cells])
+    return PlainTable(name, tuple(_distinct(headings)), tuple(zip(*spread, strict=True)))
 
 
-def of_sheet(name: str, sheet: Sheet, zone: str = "") -> Listing:
+def table_of_view(name: str, sheet: TableView, zone: str = "") -> PlainTable:
     """What a sheet shows: filtered and in its order."""
-    return listing(name, sheet.columns, [row.cells for row in sheet.rows], zone)
+    return make_plain_table(name, sheet.columns, [row.cells for row in sheet.rows], zone)
 
 
-def _value(cell: str) -> Any:
-    if isinstance(cell, Shown):
+def _plain_value(cell: str) -> Any:
+    if isinstance(cell, CellText):
         return cell.value
     return None if cell in (NOTHING, "") else cell
 
 
-def _heading(column: Col, words: list[str], cells: Sequence[str], zone: str) -> str:
+def _heading(column: TableColumn, words: list[str], cells: Sequence[str], zone: str) -> str:
     """The title and its unit: the column's own, or that of its cells where they agree."""
-    shown = [cell for cell in cells if isinstance(cell, Shown)]
+    shown = [cell for cell in cells if isinstance(cell, CellText)]
     units = {cell.unit for cell in shown if cell.value is not None or cell.parts} or {cell.unit for cell in shown}
     unit = column.unit or (units.pop() if len(units) == 1 else "")
     if zone and any(hasattr(cell.value, "utcoffset") for cell in shown):
@@ -78,7 +80,7 @@ def _distinct(headings: Sequence[str]) -> list[str]:
     return out
 
 
-def headed(label: str, unit: str) -> str:
+def heading_with_unit(label: str, unit: str) -> str:
     """A label with the unit of its numbers.
 
     >>> headed("dry length", "mm"), headed("cone", "1")
@@ -87,13 +89,17 @@ def headed(label: str, unit: str) -> str:
     return label if unit == "1" else f"{label} ({quantity.unit(unit)})"
 
 
-def of_rows(name: str, rows: Sequence[Any], zone: str = "") -> Listing:
+def table_of_rows(name: str, rows: Sequence[Any], zone: str = "") -> PlainTable:
     """Rows of the record by the labels of the dictionary; columns that are empty throughout are left out."""
     if not rows:
-        return Listing(name, (), ())
+        return PlainTable(name, (), ())
     table = TABLE_OF[type(rows[0])]
     columns = [column for column in table.columns if any(getattr(row, column.name) is not None for row in rows)]
     headings = []
     for column in columns:
-        headings.append(f"{column.label} ({zone})" if column.kind == "time" else headed(column.label, column.unit))
-    return Listing(name, tuple(headings), tuple(tuple(getattr(row, column.name) for column in columns) for row in rows))
+        headings.append(
+            f"{column.label} ({zone})" if column.kind == "time" else heading_with_unit(column.label, column.unit)
+        )
+    return PlainTable(
+        name, tuple(headings), tuple(tuple(getattr(row, column.name) for column in columns) for row in rows)
+    )

@@ -14,29 +14,29 @@ from claybench import ask
 from claybench.acts.field import ActField
 from claybench.errors import NotFound
 from claybench.quantity.shown import show
-from claybench.tui.forms.layers import SlabForLayer, pour
-from claybench.tui.forms.rows import Entry
+from claybench.tui.display_text import duration_range_text, duration_text, number_text, share_text, time_range_text
+from claybench.tui.forms.form_entry import FormEntry
+from claybench.tui.forms.layers import SlabForLayer, ask_pour
 from claybench.tui.keys import WHERE, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import between, hours, hours_between, number, share
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.where import Pourable, ToPour
     from claybench.insight.slab_condition.best_slab import SlabChoice
 
 _COLUMNS = (
-    Col("slab", 6),
-    Col("wet", 4, right=True),
-    Col("about", 6, right=True),
-    Col("90 % within", 13, right=True),
-    Col("poured now", 11, right=True),
-    Col("what to mind", 14, grows=True),
+    TableColumn("slab", 6),
+    TableColumn("wet", 4, right=True),
+    TableColumn("about", 6, right=True),
+    TableColumn("90 % within", 13, right=True),
+    TableColumn("poured now", 11, right=True),
+    TableColumn("what to mind", 14, grows=True),
 )
 _EMPTY = "Say what is to be poured: a batch, or a body."
 
 
-class WherePlace(AnswerPlace[Any]):
+class BestSlabPlace(AnswerPlace[Any]):
     """Slabs for one layer, the best first."""
 
     place = "where"
@@ -57,16 +57,16 @@ class WherePlace(AnswerPlace[Any]):
     def compose_content(self) -> Iterable[Widget]:
         """What and how deep, the slabs, and why the one under the cursor takes so long."""
         yield Static("Which slab", id="heading", classes="heading", markup=False)
-        yield Entry(ActField("what", "pour", "code", required=True, note=_EMPTY), self._what)
-        yield Entry(self._depth_ask, "")
-        yield Sheet(_COLUMNS, id="slabs", empty=_EMPTY)
+        yield FormEntry(ActField("what", "pour", "code", required=True, note=_EMPTY), self._what)
+        yield FormEntry(self._depth_ask, "")
+        yield TableView(_COLUMNS, id="slabs", empty=_EMPTY)
         yield Static("", id="because", classes="due", markup=False)
 
     _depth_ask = ActField("depth", "depth of slip", "number", "mm", required=True, low=0.5, high=200, typed_in="mm")
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     # -- asking ------------------------------------------------------------------------------------
 
@@ -121,8 +121,8 @@ class WherePlace(AnswerPlace[Any]):
             depth.say("" if depth.field.has_focus else "← → a millimetre less, more")
         self._fill()
 
-    def _entry(self, name: str) -> Entry:
-        return next(entry for entry in self.query(Entry) if entry.ask.name == name)
+    def _entry(self, name: str) -> FormEntry:
+        return next(entry for entry in self.query(FormEntry) if entry.ask.name == name)
 
     def _about(self) -> str:
         found = self._found
@@ -132,7 +132,7 @@ class WherePlace(AnswerPlace[Any]):
         words = f"{found.body.body}, {found.body.family or 'any family'}"
         if left is None:
             return words
-        return f"{words}, {number(left / 1000, 1, 'L')} to pour" if left > 0 else f"{words}, all poured"
+        return f"{words}, {number_text(left / 1000, 1, 'L')} to pour" if left > 0 else f"{words}, all poured"
 
     def _fill(self) -> None:
         now = self.notebook.now()
@@ -143,19 +143,19 @@ class WherePlace(AnswerPlace[Any]):
             if seen is not None:
                 low, high = (now + timedelta(minutes=at) for at in (seen.low_min, seen.high_min))
                 cells = (
-                    hours(seen.median_min),
-                    hours_between(seen.low_min, seen.high_min),
-                    "–" if each.not_now else between(low, high),
+                    duration_text(seen.median_min),
+                    duration_range_text(seen.low_min, seen.high_min),
+                    "–" if each.not_now else time_range_text(low, high),
                 )
             words = each.words
             rows.append(
-                Row(
-                    (each.slab, share(each.wetness.now), *cells, words),
+                TableRow(
+                    (each.slab, share_text(each.wetness.now), *cells, words),
                     each.slab,
                     strong=not each.not_now and not words,
                 )
             )
-        self.query_one(Sheet).fill(rows)
+        self.query_one(TableView).fill(rows)
         self.query_one("#heading", Static).update(self._best())
         self._why()
 
@@ -167,9 +167,9 @@ class WherePlace(AnswerPlace[Any]):
             return "No slab of its family is free now."
         seen = free.forecast
         words = f": {free.words}" if free.words else ""
-        return f"Best now: {free.slab}, about {hours(seen.median_min)} ({hours(seen.low_min)}–{hours(seen.high_min)}){words}"
+        return f"Best now: {free.slab}, about {duration_text(seen.median_min)} ({duration_text(seen.low_min)}–{duration_text(seen.high_min)}){words}"
 
-    def on_sheet_moved(self, _event: Sheet.Moved) -> None:
+    def on_table_view_moved(self, _event: TableView.Moved) -> None:
         """Another slab."""
         self._why()
 
@@ -186,12 +186,12 @@ class WherePlace(AnswerPlace[Any]):
         said.update("\n".join(lines))
 
     def _here(self) -> SlabChoice | None:
-        record = self.query_one(Sheet).record
+        record = self.query_one(TableView).record
         return next((each for each in self._choices if each.slab == record), None)
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_entry_changed(self, event: Entry.Changed) -> None:
+    def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """The list follows what is typed."""
         entry = event.entry
         if entry.ask.name == "what":
@@ -208,9 +208,9 @@ class WherePlace(AnswerPlace[Any]):
             self._depth = found.value
             self.start_latest(self._at_depth, "depth")
 
-    def on_entry_done(self, _event: Entry.Done) -> None:
+    def on_form_entry_done(self, _event: FormEntry.Done) -> None:
         """Enter goes to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     def action_deeper(self, by: float) -> None:
         """A millimetre more or less."""
@@ -222,7 +222,7 @@ class WherePlace(AnswerPlace[Any]):
         entry = self._entry(name)
         entry.field.focus()
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Pour on it."""
         each, found = self._here(), self._found
         if each is None or found is None or self._depth is None:
@@ -235,9 +235,9 @@ class WherePlace(AnswerPlace[Any]):
             return
         self.dismiss(None)
         self.notebook.start_worker(
-            pour(self.notebook, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm)
+            ask_pour(self.notebook, slab=chosen.slab, batch=chosen.batch, body=chosen.body, depth_mm=chosen.depth_mm)
         )
 
     def action_choose(self) -> None:
         """Pour on the slab under the cursor."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()

@@ -14,11 +14,11 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import BadInput, ClaybenchError
-from claybench.tui.forms.rows import Entry, Fields
+from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import MIX, bindings
-from claybench.tui.mix.kinds import KINDS, Answered, Kind
+from claybench.tui.mix.sizing_kinds import SIZING_KINDS, SizingKind, SizingResult
 from claybench.tui.place import AnswerPlace
-from claybench.tui.say import Reading
+from claybench.tui.text_screen import TextScreen
 
 _WIDE = 110
 
@@ -35,12 +35,12 @@ class MixPlace(AnswerPlace[Any]):
         super().__init__()
         self._wanted = ""
         """What was asked for before the lab had answered."""
-        self._kind: Kind | None = None
-        self._kinds: dict[str, Kind] = {}
+        self._kind: SizingKind | None = None
+        self._kinds: dict[str, SizingKind] = {}
         self._lacking = ""
         """Why there are no figures."""
-        self._entries: list[Entry] = []
-        self._blamed: Entry | None = None
+        self._entries: list[FormEntry] = []
+        self._blamed: FormEntry | None = None
         """The field that the last sizing found fault with."""
         self._start: Any = None
         self._body = ""
@@ -49,7 +49,7 @@ class MixPlace(AnswerPlace[Any]):
         """Fields and figures."""
         yield Static("", id="mix-head", classes="heading", markup=False)
         with Container(id="mix"):
-            yield Fields(id="mix-asks", classes="form")
+            yield FormRows(id="mix-asks", classes="form")
             with VerticalScroll(id="mix-results"):
                 yield Static("", id="figures", classes="text", markup=False)
 
@@ -86,7 +86,7 @@ class MixPlace(AnswerPlace[Any]):
         self.action_show(part)
 
     async def _show(self, name: str) -> None:
-        kind = self._kinds.setdefault(name, KINDS[name](self.notebook))
+        kind = self._kinds.setdefault(name, SIZING_KINDS[name](self.notebook))
         asks = kind.asks(self._start, self._body)
         typed = self.notebook.drafts.load(f"mix {name}")
         if self._body:
@@ -95,7 +95,7 @@ class MixPlace(AnswerPlace[Any]):
         holder = self.query_one("#mix-asks")
         self._kind, self._entries = None, []  # never the fields of one kind with the figures of another
         await holder.remove_children()
-        entries = [Entry(field, typed.get(field.name, field.text)) for field in asks]
+        entries = [FormEntry(field, typed.get(field.name, field.text)) for field in asks]
         await holder.mount_all(entries)
         self._kind, self._entries = kind, entries
         begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")
@@ -107,7 +107,7 @@ class MixPlace(AnswerPlace[Any]):
                 self._echo(entry)
         self._figures()
 
-    def on_entry_changed(self, event: Entry.Changed) -> None:
+    def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Figures follow."""
         if event.entry not in self._entries or self._kind is None:
             return
@@ -116,7 +116,7 @@ class MixPlace(AnswerPlace[Any]):
         self.notebook.drafts.keep(f"mix {self._kind.name}", changed)
         self._figures()
 
-    def _echo(self, entry: Entry) -> None:
+    def _echo(self, entry: FormEntry) -> None:
         found = entry.ask.understand(entry.text, self._now())
         if found.wrong and entry.text.strip():
             entry.say(found.wrong, "wrong")
@@ -128,7 +128,7 @@ class MixPlace(AnswerPlace[Any]):
     def _now(self) -> datetime:
         return self.notebook.now()
 
-    def on_entry_done(self, event: Entry.Done) -> None:
+    def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter goes to the next field."""
         self._step(event.entry, 1)
 
@@ -140,7 +140,7 @@ class MixPlace(AnswerPlace[Any]):
         """Field before."""
         self._step(None, -1)
 
-    def _step(self, start: Entry | None, by: int) -> None:
+    def _step(self, start: FormEntry | None, by: int) -> None:
         entries = self._entries
         if not entries:
             return
@@ -160,7 +160,7 @@ class MixPlace(AnswerPlace[Any]):
             return
         self.start_latest(self._figure, "size")
 
-    async def _figure(self) -> Answered | None:
+    async def _figure(self) -> SizingResult | None:
         """Size from what is typed now, show it and return it; None where it cannot be sized, for `_lacking` to say."""
         kind, sized = self._kind, None
         if kind is None:
@@ -195,7 +195,7 @@ class MixPlace(AnswerPlace[Any]):
         if sized is None:
             self._say_lacking("no figure to explain")
         else:
-            self.notebook.push_screen(Reading("Where each figure comes from", sized.reasons()))
+            self.notebook.push_screen(TextScreen("Where each figure comes from", sized.reasons()))
 
     def action_record(self) -> None:
         """Turn it into a line of the record."""

@@ -7,7 +7,7 @@ from textual.reactive import Reactive
 from textual.widgets import Input
 
 
-class Field(Input):
+class TextField(Input):
     """An input as wide as its place, whatever is typed: no key makes the screen find the place of everything anew."""
 
     virtual_size = Reactive(Size(0, 0), layout=False)

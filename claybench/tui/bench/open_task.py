@@ -11,14 +11,14 @@ if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
     from claybench.tui.notebook import Notebook
 
-OF_DUE = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
+SUBJECT_OF_TASK = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
 """What each kind of due thing is about; the others are about pieces."""
 
 
-async def open_due(notebook: Notebook, due: DueTask) -> None:
+async def open_due_task(notebook: Notebook, due: DueTask) -> None:
     """Go to where it is done."""
-    if due.kind in OF_DUE:
-        await notebook.open_record(f"{OF_DUE[due.kind]}s", due.code)
+    if due.kind in SUBJECT_OF_TASK:
+        await notebook.open_record(f"{SUBJECT_OF_TASK[due.kind]}s", due.code)
         return
     lines = await notebook.consult(ask.pieces.piece_lines)
     codes = dict.fromkeys(line.piece.piece for line in lines if is_meant(due, line.piece, line.fired))

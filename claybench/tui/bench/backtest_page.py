@@ -13,25 +13,25 @@ from textual.widgets import Static
 from claybench import ask, figure
 from claybench.errors import BadInput
 from claybench.tui.charts.chart_view import ChartView
+from claybench.tui.display_text import duration_range_text, duration_text
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PAST, bindings
 from claybench.tui.place import AnswerPlace
-from claybench.tui.sheet import Col, Row, Sheet
-from claybench.tui.words import hours, hours_between
+from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 _COLUMNS = (
-    Col("run", 7),
-    Col("body", 8),
-    Col("slab", 6),
-    Col("poured", 6),
-    Col("forecast", 8, right=True),
-    Col("90 % within", 13, right=True),
-    Col("came", 7, right=True),
-    Col("", 8, grows=True),
+    TableColumn("run", 7),
+    TableColumn("body", 8),
+    TableColumn("slab", 6),
+    TableColumn("poured", 6),
+    TableColumn("forecast", 8, right=True),
+    TableColumn("90 % within", 13, right=True),
+    TableColumn("came", 7, right=True),
+    TableColumn("", 8, grows=True),
 )
 
 
-class PastPlace(AnswerPlace[Any]):
+class BacktestPlace(AnswerPlace[Any]):
     """Finished runs of the lab, of one slab or of one body."""
 
     place = "past"
@@ -48,11 +48,11 @@ class PastPlace(AnswerPlace[Any]):
         yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
             yield ChartView(id="chart")
-            yield Sheet(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
+            yield TableView(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
 
     def on_mount(self) -> None:
         """Keys go to the list."""
-        self.query_one(Sheet).focus()
+        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> Any:
         """Forecasts by what was known then."""
@@ -64,15 +64,15 @@ class PastPlace(AnswerPlace[Any]):
         zone = answer.at.tzinfo
         self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
         rows = [
-            Row(
+            TableRow(
                 (
                     each.run,
                     each.body or "–",
                     each.slab,
-                    _day(each.started_at.astimezone(zone)),
-                    hours(each.forecast.median_min),
-                    hours_between(each.forecast.low_min, each.forecast.high_min),
-                    hours(each.best_min),
+                    _day_text(each.started_at.astimezone(zone)),
+                    duration_text(each.forecast.median_min),
+                    duration_range_text(each.forecast.low_min, each.forecast.high_min),
+                    duration_text(each.best_min),
                     "" if each.covered else "sooner" if each.best_min < each.forecast.low_min else "later",
                 ),
                 each.run,
@@ -80,7 +80,7 @@ class PastPlace(AnswerPlace[Any]):
             )
             for each in reversed(answer.runs)
         ]
-        self.query_one(Sheet).fill(rows)
+        self.query_one(TableView).fill(rows)
         view = self.query_one(ChartView)
         try:
             view.show_chart(self._build())
@@ -90,13 +90,13 @@ class PastPlace(AnswerPlace[Any]):
     def _build(self) -> Any:
         return figure.slab_charts.backtest_chart(self._found)
 
-    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the run."""
         self.start_worker(self.notebook.open_record("runs", event.record))
 
     def action_open(self) -> None:
         """Open the run on this line."""
-        self.query_one(Sheet).choose()
+        self.query_one(TableView).choose()
 
     def action_figure(self) -> None:
         """Save the figure."""
@@ -105,5 +105,5 @@ class PastPlace(AnswerPlace[Any]):
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
 
-def _day(at: datetime) -> str:
+def _day_text(at: datetime) -> str:
     return f"{at.day} {at:%b}"

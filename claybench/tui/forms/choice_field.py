@@ -17,7 +17,7 @@ def shown_word(word: str) -> str:
     return word.replace("_", " ")
 
 
-def word_meant(words: Sequence[str], typed: str, letters: Sequence[tuple[str, str]] = ()) -> str | None:
+def match_word(words: Sequence[str], typed: str, letters: Sequence[tuple[str, str]] = ()) -> str | None:
     """The word that is typed, or begun: the whole word before the first that begins so, that before a part of one.
 
     `letters` are keys that mean a word in other places too.
@@ -44,13 +44,13 @@ def word_meant(words: Sequence[str], typed: str, letters: Sequence[tuple[str, st
     return None
 
 
-class Choice(Widget, can_focus=True):
+class ChoiceField(Widget, can_focus=True):
     """A few words, one of them chosen; brackets mark it, so that colour need not."""
 
     class Changed(Message):
         """Another word was chosen."""
 
-        def __init__(self, choice: Choice) -> None:
+        def __init__(self, choice: ChoiceField) -> None:
             super().__init__()
             self.choice = choice
             """The field it happened in."""
@@ -153,7 +153,7 @@ class Choice(Widget, can_focus=True):
             self._before = self.value
         found: str | None = self._before
         if typed:
-            found = word_meant(self.words, typed, self._letters)
+            found = match_word(self.words, typed, self._letters)
         if found is None and len(set(typed)) == 1:  # the same letter again: the next word that begins with it
             typed = typed[0]
             found = self._next(typed)

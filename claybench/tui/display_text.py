@@ -12,7 +12,7 @@ from claybench.quantity.shown import percent, plain
 NOTHING = "–"
 
 
-class Shown(str):
+class CellText(str):
     """A text of the screen with the value behind it, so that a table that is saved loses no digit.
 
     >>> Shown("12.3 g", 12.345, "g").value
@@ -27,54 +27,54 @@ class Shown(str):
     parts: tuple[tuple[str, Any], ...]
     """Several values in one text, each with its own name, such as a mean and the ends of its interval."""
 
-    def __new__(cls, text: str, value: Any = None, unit: str = "", parts: Sequence[tuple[str, Any]] = ()) -> Shown:
+    def __new__(cls, text: str, value: Any = None, unit: str = "", parts: Sequence[tuple[str, Any]] = ()) -> CellText:
         """The text as it stands on the screen, and what it stands for."""
         made = super().__new__(cls, text)
         made.value, made.unit, made.parts = value, unit, tuple(parts)
         return made
 
 
-def hours(minutes: float) -> str:
+def duration_text(minutes: float) -> str:
     """A running time as a clock shows it.
 
     >>> hours(52), hours(160)
     ('0 h 52', '2 h 40')
     """
     whole = max(int(minutes), 0)
-    return Shown(f"{whole // 60} h {whole % 60:02d}", round(minutes, 2), "min")
+    return CellText(f"{whole // 60} h {whole % 60:02d}", round(minutes, 2), "min")
 
 
-def hours_between(low: float, high: float) -> str:
+def duration_range_text(low: float, high: float) -> str:
     """A span of running times.
 
     >>> hours_between(52, 160)
     '0 h 52–2 h 40'
     """
     ends = (("from", round(low, 2)), ("to", round(high, 2)))
-    return Shown(f"{hours(low)}–{hours(high)}", unit="min", parts=ends)
+    return CellText(f"{duration_text(low)}–{duration_text(high)}", unit="min", parts=ends)
 
 
-def share(value: float | None) -> str:
+def share_text(value: float | None) -> str:
     """A share as per cent.
 
     >>> share(0.342), share(None)
     ('34 %', '–')
     """
-    return Shown(NOTHING if value is None else percent(value), None if value is None else 100 * value, "%")
+    return CellText(NOTHING if value is None else percent(value), None if value is None else 100 * value, "%")
 
 
-def number(value: float | None, digits: int | None = None, unit: str = "") -> str:
+def number_text(value: float | None, digits: int | None = None, unit: str = "") -> str:
     """A number with its unit, or a dash.
 
     >>> number(11340, unit="g"), number(None)
     ('11 340 g', '–')
     """
     if value is None:
-        return Shown(NOTHING, None, unit)
-    return Shown(plain(value, digits) + (f" {unit}" if unit else ""), value, unit)
+        return CellText(NOTHING, None, unit)
+    return CellText(plain(value, digits) + (f" {unit}" if unit else ""), value, unit)
 
 
-def between(low: datetime, high: datetime) -> str:
+def time_range_text(low: datetime, high: datetime) -> str:
     """About when.
 
     >>> between(datetime(2026, 3, 1, 15, 4), datetime(2026, 3, 1, 15, 41))
@@ -85,20 +85,20 @@ def between(low: datetime, high: datetime) -> str:
     return f"{low:%H:%M}–{high:%H:%M}"
 
 
-def moment(value: date | None) -> str:
+def moment_text(value: date | None) -> str:
     """A date or a moment, short.
 
     >>> moment(date(2026, 3, 12)), moment(datetime(2026, 3, 12, 14, 5))
     ('12 Mar 2026', '12 Mar 14:05')
     """
     if value is None or not is_possible(value):
-        return Shown(NOTHING)
+        return CellText(NOTHING)
     if isinstance(value, datetime):
-        return Shown(f"{value.day} {value:%b %H:%M}", value)
-    return Shown(f"{value.day} {value:%b %Y}", value)
+        return CellText(f"{value.day} {value:%b %H:%M}", value)
+    return CellText(f"{value.day} {value:%b %Y}", value)
 
 
-def plain_word(word: str | None) -> str:
+def word_text(word: str | None) -> str:
     """A word of the record as people say it.
 
     >>> plain_word("turned_over"), plain_word(None)
@@ -107,17 +107,17 @@ def plain_word(word: str | None) -> str:
     return NOTHING if word is None else word.replace("_", " ")
 
 
-def evidence_line(one: Any) -> str:
+def evidence_text(one: Any) -> str:
     """One thing that speaks for a verdict: its kind, the face it belongs to, since when, how strong."""
     if one.kind == "wetness":
         return f"wetness: {one.text}"
-    about = [plain_word(one.kind) + (f" on the {one.face} face" if one.face else "")]
+    about = [word_text(one.kind) + (f" on the {one.face} face" if one.face else "")]
     if one.since is not None and f"{one.since.day} {one.since:%b}" not in one.text:
-        about.append(f"since {moment(one.since)}")
-    return f"{', '.join(about)}, {strength(one.strength)}: {one.text}"
+        about.append(f"since {moment_text(one.since)}")
+    return f"{', '.join(about)}, {strength_text(one.strength)}: {one.text}"
 
 
-def strength(value: float) -> str:
+def strength_text(value: float) -> str:
     """How strong a piece of evidence is, in a word and a number.
 
     >>> strength(0.9), strength(0.34)

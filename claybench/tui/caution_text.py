@@ -7,6 +7,6 @@ from collections.abc import Mapping
 from claybench import mix
 
 
-def care(act: str, materials: Mapping[str, str | None] | None = None) -> str:
+def caution_text(act: str, materials: Mapping[str, str | None] | None = None) -> str:
     """Each caution on a line of its own, with its source; the one that defers to local codes last."""
     return "\n".join(f"! {caution.line()}" for caution in mix.cautions.cautions_for(act, materials))
