@@ -11,7 +11,8 @@ from claybench import clock
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
 from claybench.ask.snapshot import Snapshot, take
-from claybench.insight.slab_condition.fitness_for_layer import ProposedLayer, fitness_for_layer
+from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer
+from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Slab

@@ -20,7 +20,7 @@ from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calenda
 from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, LayerSplit, as_one_layer, split_batch
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours, PlacedLayer, Schedule, ScheduleRequest
-from claybench.insight.slab_condition.fitness_for_layer import not_planned
+from claybench.insight.slab_condition.fitness_for_layer import why_not_planned
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 
@@ -91,7 +91,7 @@ def plan_bench(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> PlanB
         for water in model.slabs.balances.values()
         if not retired(water.slab, snapshot) and (family is None or water.slab.family == family)
     ]
-    against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := not_planned(each.layer))}
+    against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := why_not_planned(each.layer))}
     states = [state for state in lab_slabs(model, against) if state.code in kept]
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]

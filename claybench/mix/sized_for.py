@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from claybench.facts.practice import ROUNDING_SHARE_OF_PIECE
 from claybench.quantity.shown import plain
 
 MARK = "sized for: "
@@ -17,10 +18,6 @@ _NOTED = re.compile(
     r", (?P<firings>\d+) firings?, (?P<spares>\d+) spares?(?:, from (?P<dry>[\d.]+) g dry)?)?"
     r"(?:(?:; )?layer (?P<layer>[\d.]+) mm)?"
 )
-
-
-_FORGIVEN = 0.1
-"""Of a piece: what rounding to the scale takes from a batch costs no piece; the usual loss is in it anyway."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +48,7 @@ class SizedFor:
         """
         if self.pieces is None or not self.dry_g:
             return None
-        return math.floor(self.pieces * dry_g / self.dry_g + _FORGIVEN)
+        return math.floor(self.pieces * dry_g / self.dry_g + ROUNDING_SHARE_OF_PIECE.value)
 
     @property
     def pieces(self) -> int | None:

@@ -11,6 +11,7 @@ from typing import Literal
 
 from claybench.facts.clay import BARE_DEPTH_MM, FREEBOARD_MM
 from claybench.facts.formula import Example, Param, formula
+from claybench.facts.practice import OVERFILL_SHARE
 from claybench.mix.clay_masses import layer_depth
 from claybench.mix.slip_request import SlabState
 from claybench.quantity.shown import interval, show
@@ -46,12 +47,13 @@ class SlabFit:
     volume_ml=Param("V", "mL", "slip", above=0),
     area_cm2=Param("area", "cm^2", "usable area of the slab", above=0, field="usable_area_cm2"),
     layer_mm=Param("depth", "mm", "deepest layer wanted", above=0),
-    sources="Geometry; a layer a fiftieth deeper than wanted is let pass",
+    facts=(OVERFILL_SHARE,),
+    sources="Geometry",
     examples=Example(4500, 2000, 10, gives=3.0),
 )
 def pours_needed(volume_ml: float, area_cm2: float, layer_mm: float) -> float:
     one = area_cm2 * layer_mm / 10
-    return float(max(1, math.ceil(volume_ml / one - 0.02)))
+    return float(max(1, math.ceil(volume_ml / one - OVERFILL_SHARE.value)))
 
 
 def deepest(slab: SlabState) -> float:

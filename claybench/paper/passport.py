@@ -95,17 +95,13 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
                 word_text(one.kind),
                 day_text(one.since, page.at.tzinfo),
                 word_text(one.face),
-                _strength(one.strength),
+                "" if one.kind == "wetness" else one.strength_word,
                 one.text,
             ]
             for one in verdict.evidence
         ]
         found += [*section_heading("Evidence"), report_table(columns, rows, paper, size=8)]
     return found
-
-
-def _strength(value: float) -> str:
-    return f"{plain(100 * min(max(value, 0.0), 1.0), 0)} of 100"
 
 
 def _facts(page: SlabPage) -> list[tuple[str, str]]:

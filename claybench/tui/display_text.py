@@ -114,14 +114,4 @@ def evidence_text(one: Any) -> str:
     about = [word_text(one.kind) + (f" on the {one.face} face" if one.face else "")]
     if one.since is not None and f"{one.since.day} {one.since:%b}" not in one.text:
         about.append(f"since {moment_text(one.since)}")
-    return f"{', '.join(about)}, {strength_text(one.strength)}: {one.text}"
-
-
-def strength_text(value: float) -> str:
-    """How strong a piece of evidence is, in a word and a number.
-
-    >>> strength(0.9), strength(0.34)
-    ('strong (0.90)', 'clear (0.34)')
-    """
-    word = "strong" if value >= 0.67 else "clear" if value >= 0.34 else "faint"
-    return f"{word} ({plain(value, 2)})"
+    return f"{', '.join(about)}, {one.strength_word}: {one.text}"

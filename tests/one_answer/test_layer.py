@@ -215,10 +215,10 @@ def in_a_plan(lab: Lab, _path: Path) -> Said | None:
     from claybench.ask.model import model_of
     from claybench.ask.slabs import SLAB_TABLES, verdicts
     from claybench.ask.snapshot import take
-    from claybench.insight.slab_condition.fitness_for_layer import not_planned
+    from claybench.insight.slab_condition.fitness_for_layer import why_not_planned
 
     snapshot = take(lab, *SLAB_TABLES)
-    against = {each.slab.slab: not_planned(each.layer) for each in verdicts(snapshot, model_of(snapshot))}
+    against = {each.slab.slab: why_not_planned(each.layer) for each in verdicts(snapshot, model_of(snapshot))}
     found = next((each for each in lab_slabs(lab_model(lab)[1], against) if each.code == "P1"), None)
     return None if found is None else Said(not found.out_of_use, frozenset())
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from claybench.errors import Question
 from claybench.insight.drying.forecast import Forecast
-from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW, ProposedLayer
+from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW
+from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Fitness

@@ -39,14 +39,14 @@ class FaultCounts:
         renewed: Mapping[str, datetime | None],
     ) -> None:
         self._zone = model.zone
-        self._looked: dict[str, set[str]] = defaultdict(set)
-        self._bad: dict[tuple[str, str], set[str]] = defaultdict(set)
-        self._all_bad: dict[str, int] = defaultdict(int)
+        self._examined: dict[str, set[str]] = defaultdict(set)
+        self._faulty: dict[tuple[str, str], set[str]] = defaultdict(set)
+        self._faulty_in_lab: dict[str, int] = defaultdict(int)
         self._first: dict[tuple[str, str], datetime] = {}
-        dried = _Dried(model)
+        layers = _LayersOfPieces(model)
         slab_of: dict[str, str] = {}
         for piece in pieces:
-            poured = dried.of(piece)
+            poured = layers.layer_of(piece)
             if poured is None:
                 continue
             since = renewed.get(poured.run.slab)
@@ -54,32 +54,32 @@ class FaultCounts:
                 slab_of[piece.piece] = poured.run.slab
         for row in faults:
             if row.piece is not None and row.piece in slab_of:
-                self._add(slab_of[row.piece], row.piece, row)
-        for (_, fault), found in self._bad.items():
-            self._all_bad[fault] += len(found)
-        self._everyone = sum(len(found) for found in self._looked.values())
+                self._count(slab_of[row.piece], row.piece, row)
+        for (_, fault), pieces_seen in self._faulty.items():
+            self._faulty_in_lab[fault] += len(pieces_seen)
+        self._examined_in_lab = sum(len(seen) for seen in self._examined.values())
 
-    def _add(self, slab: str, piece: str, row: FaultSeen) -> None:
-        self._looked[slab].add(piece)
+    def _count(self, slab: str, piece: str, row: FaultSeen) -> None:
+        self._examined[slab].add(piece)
         if row.fault in SLAB_FAULTS:
-            self._bad[slab, row.fault].add(piece)
+            self._faulty[slab, row.fault].add(piece)
             at = clock.moment(row.seen_on, self._zone)
             self._first[slab, row.fault] = min(self._first.get((slab, row.fault), at), at)
 
     @property
     def tests(self) -> int:
         """Tests that the lab is put to: every slab whose pieces were looked at, for every such fault."""
-        return len(self._looked) * len(SLAB_FAULTS)
+        return len(self._examined) * len(SLAB_FAULTS)
 
     def evidence(self, slab: str) -> list[Evidence]:
         """Faults seen oftener on the pieces of one slab than on all the others'."""
         out = []
-        looked = len(self._looked.get(slab, ()))
+        looked = len(self._examined.get(slab, ()))
         for fault in SLAB_FAULTS:
-            here = len(self._bad.get((slab, fault), ()))
+            here = len(self._faulty.get((slab, fault), ()))
             if here < _FEWEST:
                 continue
-            others, elsewhere = self._everyone - looked, self._all_bad[fault] - here
+            others, elsewhere = self._examined_in_lab - looked, self._faulty_in_lab[fault] - here
             chance = min(fisher_exact_tail(here, looked, elsewhere, others) * self.tests, 1.0)
             if chance >= LEVEL:
                 continue
@@ -90,7 +90,7 @@ class FaultCounts:
         return out
 
 
-class _Dried:
+class _LayersOfPieces:
     """Which layer a piece was formed from."""
 
     def __init__(self, model: LabModel) -> None:
@@ -99,7 +99,7 @@ class _Dried:
         for poured in model.poured.values():
             self._of_batch[poured.run.batch].append(poured)
 
-    def of(self, piece: Piece) -> PouredLayer | None:
+    def layer_of(self, piece: Piece) -> PouredLayer | None:
         if piece.run is not None:
             return self._runs.get(piece.run)
         layers = self._of_batch.get(piece.batch, [])
@@ -109,19 +109,15 @@ class _Dried:
 def fisher_exact_tail(a: int, n1: int, b: int, n2: int) -> float:
     """Fisher's one-sided exact probability of a or more among n1, with b among n2.
 
+    scipy.stats has it, and takes a second to load.
+
     >>> round(fisher_exact_tail(3, 10, 3, 30), 6)
     0.152752
     """
-    faulty, everyone = a + b, n1 + n2
-    below = _log_comb(everyone, faulty)
-    return min(
-        sum(
-            math.exp(_log_comb(n1, k) + _log_comb(n2, faulty - k) - below)
-            for k in range(max(a, faulty - n2), min(n1, faulty) + 1)
-        ),
-        1.0,
-    )
-
-
-def _log_comb(n: int, k: int) -> float:
-    return math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)
+    faulty, least = a + b, max(a, a + b - n2)
+    term = math.comb(n1, least) * math.comb(n2, faulty - least) / math.comb(n1 + n2, faulty)
+    total = 0.0
+    for k in range(least, min(n1, faulty) + 1):
+        total += term
+        term *= (n1 - k) * (faulty - k) / ((k + 1) * (n2 - faulty + k + 1))
+    return min(total, 1.0)

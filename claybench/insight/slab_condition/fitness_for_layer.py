@@ -7,31 +7,29 @@ was poured there all the same is recorded, and asked about.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from claybench import clock
 from claybench.errors import Question
+from claybench.facts.practice import CLOCKS_APART_MIN, FULL_SLAB_SHARE, OVERFILL_SHARE
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
 from claybench.insight.service_dates import is_in_service, is_retired
 from claybench.insight.sizing.shelf import sized_for_each
-from claybench.insight.slab_condition.observed_evidence import may_be_same_face, resurfaced_at, was_looked_after
+from claybench.insight.slab_condition.observed_evidence import may_be_same_face
+from claybench.insight.slab_condition.proposed_layer import ProposedLayer
+from claybench.insight.slab_condition.slab_standing import SlabStanding
 from claybench.insight.slab_condition.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import percent, plain, show
-from claybench.terms import TABLES, Batch, Body, Run, SlabEvent
+from claybench.terms import TABLES
 
-_CLOCK_SLACK = timedelta(minutes=10)
-"""A batch mixed so shortly after the pour was mixed before it: clocks and memories differ."""
-_FULL = 0.9
-"""Of the usable area: with so much covered there is no room left."""
 _CONTRADICTION = 1.35
 """Mass over depth and area by more than this either way is a slip of the finger; common practice, no source."""
-_NEARLY = 0.98
-"""A fiftieth less than all is let pass, as in the sizing."""
+_NEARLY = 1 - OVERFILL_SHARE.value
 _DRINKS_FROM = 0.2
 """Wetness from which frost may split a face; from memory."""
 
@@ -44,106 +42,9 @@ NOT_PLANNED = DOUBTFUL | {"retired", "broken", "other_family", "first_drying"}
 """Kinds of reason for which nothing is planned on a slab; wet ones dry meanwhile, and what lies there comes off."""
 
 
-def not_planned(fitness: Fitness) -> str:
+def why_not_planned(fitness: Fitness) -> str:
     """Why nothing is planned on a slab; empty where it is."""
     return "; ".join(reason.short for reason in fitness.reasons if reason.kind in NOT_PLANNED)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProposedLayer:
-    """A layer that is thought of or was just poured; what is not known is None."""
-
-    body: Body | None = None
-    batch: Batch | None = None
-    batch_slip_ml: float | None = None
-    """Slip of the batch that no layer has taken yet; 0 where it is used up."""
-    mass_g: float | None = None
-    depth_mm: float | None = None
-    area_cm2: float | None = None
-    slip_sg: float | None = None
-    face: str | None = None
-    run: str | None = None
-    """Its own code where it stands in the record already: it is not in its own way."""
-
-    @property
-    def density(self) -> float | None:
-        """Of the slip, g/mL."""
-        return self.slip_sg or (self.batch.slip_sg if self.batch is not None else None)
-
-    def volume_ml(self, usable_cm2: float) -> float | None:
-        """Slip in the layer: by its mass, else by its depth on its area; the usable face where no area is given."""
-        if self.mass_g is not None and self.density is not None:
-            return self.mass_g / self.density
-        if self.depth_mm is not None:
-            return self.depth_mm * (self.area_cm2 or usable_cm2) / 10
-        return None
-
-
-class _Standing:
-    """A slab as it stood at one moment: the model's own, or an earlier one of a run that is in the record."""
-
-    def __init__(self, model: LabModel, slab: str, layer: ProposedLayer | None, at: datetime | None) -> None:
-        self.model = model
-        self.water = model.slabs.balances[slab]
-        self.slab = self.water.slab
-        self.at = model.at if at is None else at
-        self.now = at is None
-        self.layer = layer
-        self.own = layer.run if layer is not None else None
-        self.events = [event for event in self.water.events if event.at <= self.at]
-        self.since_cast = [event for event in self.events if self.was_cast(event.at)]
-        """What happened to it since it was cast, or ever where nobody wrote when."""
-        self.renewed = resurfaced_at(self.events)
-        """When its face was last made new."""
-
-    def was_cast(self, moment: datetime) -> bool:
-        """Whether it was there at a moment; always where nobody wrote when it was cast."""
-        return self.slab.cast_at is None or clock.has_come(self.slab.cast_at, moment)
-
-    @property
-    def face(self) -> str | None:
-        """The face a layer is poured on; None where it is not told, and for the slab as a whole."""
-        return self.layer.face if self.layer is not None else None
-
-    def seen(self, word: str, *ends: str) -> list[SlabEvent]:
-        """What of one kind was seen on the face, and not looked after since by one of these events."""
-        return [
-            event
-            for event in self.events
-            if event.event == word
-            and may_be_same_face(event.face, self.face)
-            and not was_looked_after(event.face, event.at, self.events, *ends)
-        ]
-
-    def looked_after(self, at: datetime, *words: str) -> bool:
-        """Whether one of these events came later."""
-        return any(event.event in words and event.at > at for event in self.events)
-
-    @property
-    def before(self) -> list[Run]:
-        """Layers poured on it before, the one asked about left out."""
-        runs = self.model.slabs.runs_on.get(self.slab.slab, [])
-        return [run for run in runs if run.run != self.own and run.started_at <= self.at]
-
-    @property
-    def lying(self) -> list[Run]:
-        """Layers that lie on it."""
-        if self.now:
-            return [run for run in self.before if run.outcome is None]
-        return [run for run in self.before if run.ended_at is None or run.ended_at > self.at]
-
-    @property
-    def wetness(self) -> float | None:
-        """How wet it is, as far as anybody knows."""
-        if not self.now and self.own in self.model.poured:
-            return self.model.poured[str(self.own)].wetness
-        return self.model.slabs.wetnesses[self.slab.slab].now
-
-    def reason(self, kind: str, clause: str, fact: object, *, field: str = "slab") -> Question:
-        """Something that speaks against the slab; an answer to it ends with the face it was said of."""
-        short = clause.removeprefix("is ").removeprefix("was ").removeprefix("has ")
-        face = "" if self.renewed is None else f", face of {self.renewed:%Y-%m-%d %H:%M}"
-        return Question(kind, f"{self.slab.slab} {clause}.", field, self.slab.slab, short, f"{kind} {fact}{face}")
 
 
 def fitness_for_layer(
@@ -164,36 +65,36 @@ def fitness_for_layer(
     layer : the layer, as far as it is known.
     at : an earlier moment than the model's, for a run that is in the record; None for the model's own.
     """
-    standing = _Standing(model, slab, layer, at)
-    found = [
-        *_never(standing),
-        *_of_slab(standing, evidence),
-        *(_of_layer(standing, layer) if layer is not None else ()),
+    standing = SlabStanding(model, slab, layer, at)
+    reasons = [
+        *_out_of_the_question(standing),
+        *_slab_reasons(standing, evidence),
+        *(_layer_reasons(standing, layer) if layer is not None else ()),
     ]
-    grade = "no" if any(each.kind in NO_KINDS for each in found) else "ask" if found else "fine"
-    return Fitness(grade, tuple(found))
+    grade = "no" if any(each.kind in NO_KINDS for each in reasons) else "ask" if reasons else "fine"
+    return Fitness(grade, tuple(reasons))
 
 
 # -- the slab is out of the question ---------------------------------------------------------------
 
 
-def _never(standing: _Standing) -> Iterator[Question]:
+def _out_of_the_question(standing: SlabStanding) -> Iterator[Question]:
     slab, zone = standing.slab, standing.model.zone
     if slab.retired_on is not None and is_retired(slab, standing.at):
         yield standing.reason("retired", f"is retired since {_date_text(slab.retired_on)}", _day(slab.retired_on))
     ends = [event for event in standing.events if event.event in ("broken", "resurfaced")]
     if ends and ends[-1].event == "broken":
         yield standing.reason("broken", f"is broken since {day_and_month(ends[-1].at, zone)}", ends[-1].at)
-    if standing.lying:
-        yield from _room(standing)
+    if standing.lying_runs:
+        yield from _room_reasons(standing)
 
 
-def _room(standing: _Standing) -> Iterator[Question]:
-    usable, lying, layer = standing.water.size.usable_cm2, standing.lying, standing.layer
+def _room_reasons(standing: SlabStanding) -> Iterator[Question]:
+    usable, lying, layer = standing.balance.size.usable_cm2, standing.lying_runs, standing.layer
     codes = ", ".join(run.run for run in lying)
     lies = f"is busy: {codes} {'lies' if len(lying) == 1 else 'lie'} on it"
     free = usable - sum(run.area_cm2 or usable for run in lying)
-    if free <= (1 - _FULL) * usable:
+    if free <= (1 - FULL_SLAB_SHARE.value) * usable:
         yield standing.reason("no_room", lies, codes)
     elif layer is None or layer.area_cm2 is None or layer.area_cm2 * _NEARLY > free:
         clause = f"{lies}, {show(free, 'cm²', digits=0)} are free"
@@ -203,9 +104,9 @@ def _room(standing: _Standing) -> Iterator[Question]:
 # -- what speaks against the slab ------------------------------------------------------------------
 
 
-def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
+def _slab_reasons(standing: SlabStanding, evidence: tuple[Evidence, ...]) -> Iterator[Question]:
     model = standing.model
-    yield from _service(standing)
+    yield from _service_reasons(standing)
     share = standing.wetness
     if share is not None and share >= model.settings.number("saturated_from"):
         yield standing.reason("saturated", f"is saturated, {percent(share)} wet", _saturated_since(standing))
@@ -216,40 +117,40 @@ def _of_slab(standing: _Standing, evidence: tuple[Evidence, ...]) -> Iterator[Qu
             yield standing.reason("suspect", f"is suspect: {each.text}", each.fact or f"{each.kind} {each.since}")
         elif each.kind == "salts":
             yield standing.reason("salts", f"has salts: {each.text}", each.fact or each.since)
-    yield from _seen(standing)
+    yield from _event_reasons(standing)
 
 
-def _service(standing: _Standing) -> Iterator[Question]:
+def _service_reasons(standing: SlabStanding) -> Iterator[Question]:
     """A slab that is still drying from its cast, or is not there yet by the record."""
     slab, at = standing.slab, standing.at
-    dry = any(event.event == "weighed_dry" for event in standing.since_cast)
-    if slab.cast_at is not None and not clock.has_come(slab.cast_at, at) and not standing.before:
+    dry = any(event.event == "weighed_dry" for event in standing.events_since_cast)
+    if slab.cast_at is not None and not clock.has_come(slab.cast_at, at) and not standing.earlier_runs:
         yield standing.reason("first_drying", f"was cast only {_date_text(slab.cast_at)}", slab.cast_at)
-    elif slab.in_service_on is not None and not is_in_service(slab, at) and not standing.before:
+    elif slab.in_service_on is not None and not is_in_service(slab, at) and not standing.earlier_runs:
         clause = f"is in service only since {_date_text(slab.in_service_on)}"
         yield standing.reason("first_drying", clause, slab.in_service_on)
-    elif not dry and state_of(slab, False, bool(standing.before), at) == "drying":
+    elif not dry and state_of(slab, False, bool(standing.earlier_runs), at) == "drying":
         yield standing.reason("first_drying", "is still drying from its cast, and not in service yet", slab.cast_at)
 
 
-def _seen(standing: _Standing) -> Iterator[Question]:
+def _event_reasons(standing: SlabStanding) -> Iterator[Question]:
     """What happened to the slab and was not looked after since."""
-    zone, water = standing.model.zone, standing.water
-    chips = standing.seen("chipped", "resurfaced", "cleaned", "ring_test")
+    zone, water = standing.model.zone, standing.balance
+    chips = standing.unattended_events("chipped", "resurfaced", "cleaned", "ring_test")
     if chips:
         clause = f"was chipped {day_and_month(chips[-1].at, zone)} and not looked over since"
         yield standing.reason("chipped", clause, chips[-1].at)
     odd = water.air.spans_outside(0.0, HOTTEST_AIR_C.value, standing.at)
-    odd = [each for each in odd if standing.was_cast(each[0])]
+    odd = [each for each in odd if standing.was_cast_by(each[0])]
     hot = [each for each in odd if each[2] > HOTTEST_AIR_C.value]
-    if hot and not standing.looked_after(hot[-1][1], "ring_test", "weighed_dry"):
+    if hot and not standing.happened_since(hot[-1][1], "ring_test", "weighed_dry"):
         clause = (
             f"stood in {show(max(temp for _, _, temp in hot), '°C', digits=0)} {day_and_month(hot[-1][0], zone)}: "
             f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
         )
         yield standing.reason("overheated", clause, hot[-1][0])
     cold = [each for each in odd if each[2] < 0.0]
-    if cold and not standing.looked_after(cold[-1][1], "resurfaced", "cleaned", "ring_test"):
+    if cold and not standing.happened_since(cold[-1][1], "resurfaced", "cleaned", "ring_test"):
         begun = cold[-1][0]
         share = standing.model.slabs.wetness_at(standing.slab.slab, begun)
         if share is None or share >= _DRINKS_FROM:
@@ -257,7 +158,7 @@ def _seen(standing: _Standing) -> Iterator[Question]:
             yield standing.reason("frozen", clause, begun)
 
 
-def _saturated_since(standing: _Standing) -> str:
+def _saturated_since(standing: SlabStanding) -> str:
     """The last moment at which the slab is known not to have been saturated: what has filled it since."""
     limit = standing.model.settings.number("saturated_from")
     course = standing.model.slabs.wetnesses[standing.slab.slab].course()
@@ -268,25 +169,25 @@ def _saturated_since(standing: _Standing) -> str:
 # -- what speaks against this layer there ----------------------------------------------------------
 
 
-def _of_layer(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
+def _layer_reasons(standing: SlabStanding, layer: ProposedLayer) -> Iterator[Question]:
     slab, family = standing.slab, layer.body.family if layer.body is not None else None
     if family and slab.family and family != slab.family:
         against = standing.reason("other_family", f"is kept for {slab.family}, this is {family}", family)
         yield replace(against, short=f"kept for {slab.family}")
-    yield from _of_batch(standing, layer)
-    yield from _of_sizes(standing, layer)
+    yield from _batch_reasons(standing, layer)
+    yield from _size_reasons(standing, layer)
 
 
-def _of_batch(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
+def _batch_reasons(standing: SlabStanding, layer: ProposedLayer) -> Iterator[Question]:
     batch, left = layer.batch, layer.batch_slip_ml
     code = batch.batch if batch is not None else ""
-    if batch is not None and batch.mixed_at > standing.at + _CLOCK_SLACK:
+    if batch is not None and batch.mixed_at > standing.at + timedelta(minutes=CLOCKS_APART_MIN.value):
         when = clock.in_zone(batch.mixed_at, standing.model.zone)
         text = f"{code} is not mixed yet: by the record it is mixed {when:%a} {when.day} {when:%b %H:%M}, after this."
         yield Question("not_mixed", text, "batch", code, "not mixed yet", str(batch.mixed_at))
     if left is None:
         return
-    name, volume = code or "the batch", layer.volume_ml(standing.water.size.layer_cm2)
+    name, volume = code or "the batch", layer.volume_ml(standing.balance.size.layer_cm2)
     if left <= 0:
         yield Question("used_up", f"{name} is used up by what was poured of it.", "batch", code, "used up", "used up")
     elif volume is not None and volume > (1 + HEEL) * left:
@@ -298,14 +199,14 @@ def _of_batch(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
         yield Question("larger_than_layer", text, "batch", code, short, "larger")
 
 
-def _meant_for_more(standing: _Standing, batch: str) -> bool:
+def _meant_for_more(standing: SlabStanding, batch: str) -> bool:
     """Whether a batch was sized for layers of a depth, so that what one of them leaves has its place."""
     sized = sized_for_each(standing.model.layers.batch_log(batch, standing.at)).get(batch)
     return sized is not None and sized.layer_mm is not None
 
 
-def _of_sizes(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
-    usable, code = standing.water.size.usable_cm2, standing.slab.slab
+def _size_reasons(standing: SlabStanding, layer: ProposedLayer) -> Iterator[Question]:
+    usable, code = standing.balance.size.usable_cm2, standing.slab.slab
     if layer.area_cm2 is not None and layer.area_cm2 * _NEARLY > usable:
         text = (
             f"The layer covers {show(layer.area_cm2, 'cm²', digits=0)}, more than "
@@ -329,11 +230,11 @@ def _of_sizes(standing: _Standing, layer: ProposedLayer) -> Iterator[Question]:
                 f"{show(depth, 'mm', digits=1)} deep, not {plain(layer.depth_mm)}."
             )
             yield Question("contradiction", text, "layer_mm")
-    if standing.now:
-        yield from _too_much_water(standing.model, standing.water, layer)
+    if standing.is_now:
+        yield from _too_much_water(standing.model, standing.balance, layer)
 
 
-def _depth_of_mass(standing: _Standing, mass_g: float, area_cm2: float) -> Iterator[Question]:
+def _depth_of_mass(standing: SlabStanding, mass_g: float, area_cm2: float) -> Iterator[Question]:
     """The depth that a mass makes on its area, where that is no usual one."""
     layer, column = standing.layer, TABLES["runs"]["layer_mm"]
     gravity = standing.model.layers.proposed_layer(layer.body if layer else None, 10.0, area_cm2).slip_sg

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from claybench.facts.plaster import SALTS_SHOWN, SALTS_WORN
+from claybench.facts.practice import STAINING_CLAY_STRENGTH
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
@@ -24,7 +25,6 @@ _SEEN = (
     ("broken", "chips", 1.0),
 )
 """Event, kind of evidence, strength; the strengths are a choice."""
-_WRONG_CLAY = 0.7
 _RENEWS = ("resurfaced",)
 _ENDS = {"salts": ("resurfaced", "cleaned")}
 """What ends a thing seen, where it is more than making the face anew."""
@@ -61,8 +61,8 @@ def observed_evidence(
         and not was_looked_after(event.face, event.at, ordered, *_ENDS.get(event.event, _RENEWS))
     ]
     layers = [each for each in runs if not was_looked_after(each.run.face, each.run.started_at, ordered, *_RENEWS)]
-    found = [_wrong_clay(slab, own, ranks, layers, model), _soluble(slab, layers, model)]
-    out = [each for each in found if each is not None]
+    brought = [_wrong_clay(slab, own, ranks, layers, model), _salts_brought(slab, layers, model)]
+    out = [each for each in brought if each is not None]
     for event, kind, strength in _SEEN:
         seen = [each for each in own if each.event == event]
         if seen:
@@ -97,10 +97,17 @@ def _wrong_clay(
     often = f", {len(wrong)} times since {day_and_month(wrong[0][0], model.zone)}" if len(wrong) > 1 else ""
     text = f"{what} clay dried on it {day_and_month(at, model.zone)}{often}"
     # A layer that was answered for is not asked about again by the evidence it makes itself; clay that is logged is.
-    return Evidence("wrong_clay", face, wrong[0][0].date(), _WRONG_CLAY, text, f"wrong_clay {logged or wrong[0][0]}")
+    return Evidence(
+        "wrong_clay",
+        face,
+        wrong[0][0].date(),
+        STAINING_CLAY_STRENGTH.value,
+        text,
+        f"wrong_clay {logged or wrong[0][0]}",
+    )
 
 
-def _soluble(slab: Slab, layers: Sequence[PouredLayer], model: LabModel) -> Evidence | None:
+def _salts_brought(slab: Slab, layers: Sequence[PouredLayer], model: LabModel) -> Evidence | None:
     """Deflocculant and other salts that its layers brought, added up: they stay in the face when the water has gone."""
     by_face: dict[str | None, float] = defaultdict(float)
     since: datetime | None = None

@@ -30,6 +30,15 @@ class Evidence:
     fact: str = ""
     """What an answer to it rests on; its kind and the day it began where empty."""
 
+    @property
+    def strength_word(self) -> str:
+        """How strong it is, in a word.
+
+        >>> Evidence("slow", None, None, 0.9, "").strength_word
+        'strong'
+        """
+        return "strong" if self.strength >= 0.67 else "clear" if self.strength >= 0.34 else "faint"
+
 
 NO_KINDS = frozenset({"retired", "broken", "no_room"})
 """Kinds of reason that make the grade `no`."""

@@ -26,7 +26,7 @@ from claybench.insight.plan.schedule.schedule_request import (
     ScheduleRules,
 )
 from claybench.insight.service_dates import is_retired
-from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, not_planned
+from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, why_not_planned
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import natural
@@ -126,7 +126,7 @@ def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> S
         busy_until=busy,
         arriving_g=sum(model.slabs.water_to_come_g(poured.run) for poured in lying),
         lying=", ".join(poured.run.run for poured in lying),
-        out_of_use=against or not_planned(fitness_for_layer(model, slab.slab)),
+        out_of_use=against or why_not_planned(fitness_for_layer(model, slab.slab)),
         fan=fan,
     )
 
