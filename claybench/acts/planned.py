@@ -20,9 +20,9 @@ from claybench.terms.naming import name_questions, so_many
 
 if TYPE_CHECKING:
     from claybench.ask.mixing import Recipe
-    from claybench.ask.plan import NextSet
-    from claybench.ask.plan_make import BodyOffer as Proposal
-    from claybench.ask.plan_set import BodyRepeat
+    from claybench.insight.plan.next_set.making import BodyOffer as Proposal
+    from claybench.insight.plan.next_set.next_set import NextSet
+    from claybench.insight.plan.next_set.set_progress import BodyRepeat
     from claybench.record.lab import Lab
 
 Made = list[tuple[Body, Sequence[tuple[str, float]]]]

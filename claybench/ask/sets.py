@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from claybench.ask.compare import compare_bodies
-from claybench.ask.plan_known import SAME_FIRING_C
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.insight.plan.next_set.known_bodies import SAME_FIRING_C
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run

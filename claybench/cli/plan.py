@@ -18,8 +18,8 @@ from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import interval, plain, show
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet
     from claybench.insight.plan.design.plan_request import PlanRequest
+    from claybench.insight.plan.next_set.next_set import NextSet
 
 
 def plan(

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from claybench.ask.plan import NextSet
 from claybench.errors import BadInput
 from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice_region
 from claybench.insight.plan.design.targets import target_label
+from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
 from claybench.quantity.shown import percent, plain
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
         garbage_pause as garbage_pause,
         pieces as pieces,
         plan as plan,
+        record_rows as record_rows,
         service_dates as service_dates,
         settings as settings,
         sizing as sizing,

@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
-from claybench.ask.plan import NextSet, PlannedBody
+from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix.cautions import cautions_for

@@ -7,10 +7,11 @@ from datetime import date, datetime, time, timedelta
 
 import pytest
 
-from claybench.ask.plan import NextSet, plan_next_set
+from claybench.ask.plan import plan_next_set
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.design.plan_request import FirstSetRequest
+from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Lot, Run, Slab
 from claybench.work.recipes import add_body, add_lot, mix_batch

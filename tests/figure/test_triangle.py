@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.plan import NextSet, plan_next_set
+from claybench.ask.plan import plan_next_set
 from claybench.errors import BadInput
 from claybench.figure.render import save_chart
 from claybench.figure.render_triangle import render_triangle
@@ -14,6 +14,7 @@ from claybench.figure.text_triangle import triangle_text
 from claybench.figure.triangle import Triangle, TrianglePoint, build_triangle, contour_choices, triangle_choices
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.design.region_slice import RegionSlice
+from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from tests.sample import END, buff_plan

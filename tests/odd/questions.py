@@ -37,8 +37,6 @@ from claybench.ask import (
     names,
     pieces,
     plan,
-    plan_make,
-    plan_start,
     plasticity,
     pours,
     recipes,
@@ -156,7 +154,7 @@ def questions() -> Iterator[Question]:
     yield from _once("codes_for_pieces", pieces.codes_for_pieces, 3, dated=False)
     yield from _once("firings", pieces.firings, dated=False)
     yield from _once("unfired", pieces.unfired, dated=False)
-    yield from _once("plan_start", plan_start.plan_start, dated=False)
+    yield from _once("plan_start", plan.plan_start, dated=False)
     yield from _each("batch_plasticity", plasticity.batch_plasticity, ("B-01-1", "B-02-1"))
     yield from _once("batches_with_points", plasticity.batches_with_points)
     yield from _each("pour_page", pours.pour_page, SLABS)
@@ -276,4 +274,4 @@ def _where(lab: Lab, what: str, **how: Any) -> Any:
 
 def _plan(lab: Lab) -> Any:
     found = plan.plan_next_set(lab, parse_plan(PLAN))
-    return plan_make.making_start(lab, found), plan_make.bodies_made(lab, found)
+    return plan.making_start(lab, found), plan.bodies_made(lab, found)

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.plan import NextSet, plan_next_set
+from claybench.ask.plan import plan_next_set
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.insight.plan.schedule.calendar_words import rows_by_day
 from claybench.paper.plan_calendar import write_plan_calendar
 from claybench.record.lab import Lab

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, time
 
 import pytest
 
-from claybench.ask.plan_start import PlanStart
+from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
 from claybench.insight.plan.design.plan_request import FirstSetRequest

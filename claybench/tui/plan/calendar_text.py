@@ -10,7 +10,7 @@ from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_
 from claybench.tui.plan.proposal_text import wrap_text
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet
+    from claybench.insight.plan.next_set.next_set import NextSet
 
 _MARKS = {"dry": "~", "touch": "═", "lift": "▲", "pour": "▼", "turn": "↻"}
 LEGEND = "▼ pour   ═ touch   ▲ lift   ~ dries back   ↻ turn"

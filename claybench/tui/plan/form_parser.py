@@ -11,7 +11,7 @@ from typing import Any
 
 from claybench import quantity
 from claybench.acts.field import ActField
-from claybench.ask.plan_start import PlanStart
+from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, conflicting_constraints

@@ -12,9 +12,9 @@ from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Follows, Values
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet
-    from claybench.ask.plan_make import MakingStart
-    from claybench.ask.plan_set import BodyRepeat
+    from claybench.insight.plan.next_set.making import MakingStart
+    from claybench.insight.plan.next_set.next_set import NextSet
+    from claybench.insight.plan.next_set.set_progress import BodyRepeat
     from claybench.tui.notebook import Notebook
 
 Recipes = Sequence[Sequence[tuple[str, float]]]
@@ -24,7 +24,7 @@ async def ask_make_bodies(
     notebook: Notebook, next_set: NextSet, name: str, numbers: Sequence[int], then: Callable[[str], None]
 ) -> None:
     """Some of the proposals, by number; `then` gets the set's name once they are made."""
-    start = await notebook.consult(ask.plan_make.making_start, next_set)
+    start = await notebook.consult(ask.plan.making_start, next_set)
     # Codes are offered without gaps, whichever proposals are chosen.
     chosen = [
         replace(start.offers[number - 1], body=offer.body) for number, offer in zip(numbers, start.offers, strict=False)
@@ -47,7 +47,7 @@ async def ask_repeat_batch(
     """One more batch of a body of the lab, beside the set."""
     held, start = (
         await notebook.consult(ask.mixing.recipe, again.body),
-        await notebook.consult(ask.plan_make.making_start, next_set),
+        await notebook.consult(ask.plan.making_start, next_set),
     )
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])
     await ask_act(

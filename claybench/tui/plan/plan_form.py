@@ -33,7 +33,7 @@ from claybench.tui.plan.form_parser import ParsedPlanForm, parse_plan_form
 from claybench.tui.plan.pair_table import PairEntry, PairTable
 
 if TYPE_CHECKING:
-    from claybench.ask.plan_start import PlanStart
+    from claybench.ask.plan import PlanStart
     from claybench.insight.plan.design.plan_request import PlanRequest
 
 _WIDE = 110

@@ -40,7 +40,7 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
     except ClaybenchError as error:
         notebook.complain(error)
         return
-    start = await notebook.consult(ask.plan_start.plan_start)
+    start = await notebook.consult(ask.plan.plan_start)
 
     def then(saved: object) -> None:
         if isinstance(saved, Path):

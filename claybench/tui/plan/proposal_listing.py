@@ -8,7 +8,7 @@ from claybench.insight.plan.design.targets import target_label
 from claybench.tui.plain_table import PlainTable
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet
+    from claybench.insight.plan.next_set.next_set import NextSet
 
 
 def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[PlainTable]:

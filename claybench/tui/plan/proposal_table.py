@@ -12,7 +12,7 @@ from claybench.tui.plan.proposal_text import median_cells, short_date
 from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet, PlannedBody
+    from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 
 
 def proposal_table(

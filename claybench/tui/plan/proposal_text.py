@@ -7,9 +7,9 @@ import textwrap
 from collections.abc import Iterable
 from datetime import datetime
 
-from claybench.ask.plan import NextSet, PlannedBody
-from claybench.ask.plan_set import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.design.targets import TARGETS, target_label
+from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
+from claybench.insight.plan.next_set.set_progress import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.surfaces.model_words import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text

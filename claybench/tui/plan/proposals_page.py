@@ -33,10 +33,10 @@ from claybench.tui.table_view import TableView
 from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
-    from claybench.ask.plan import NextSet, PlannedBody
-    from claybench.ask.plan_set import BodyRepeat
     from claybench.figure.triangle import Triangle
     from claybench.insight.plan.design.plan_request import PlanRequest
+    from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
+    from claybench.insight.plan.next_set.set_progress import BodyRepeat
     from claybench.tui.plain_table import PlainTable
 
 _WIDE = 110
@@ -127,7 +127,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
                 raise
-        self._made = await self.notebook.consult(ask.plan_make.bodies_made, self._next_set)
+        self._made = await self.notebook.consult(ask.plan.bodies_made, self._next_set)
         return self._next_set
 
     def show_answer(self, answer: NextSet) -> None:

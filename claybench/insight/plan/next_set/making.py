@@ -8,15 +8,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.plan import NextSet, PlannedBody
-from claybench.ask.plan_stock import body_parts, left_on_shelf
-from claybench.ask.recipes import resolve_recipe
-from claybench.ask.snapshot import Snapshot, take
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
-from claybench.insight.sizing.shelf import doses_in_log
+from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
+from claybench.insight.plan.next_set.stock import body_parts, left_on_shelf
+from claybench.insight.record_rows import RecordRows
+from claybench.insight.sizing.shelf import MaterialShelf, doses_in_log, resolve_parts
+from claybench.mix.doses import Dose
 from claybench.mix.slip_formulas import solids_specific_gravity
+from claybench.mix.slip_request import Addition
 from claybench.quantity.shown import show
-from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, Material, Run
 
 _SAME = 1e-4
@@ -103,22 +103,18 @@ class MakingStart:
         ]
 
 
-def making_start(lab: Lab, found: NextSet) -> MakingStart:
-    """Codes, parents and water for every proposal, and the shelf."""
-    snapshot = take(lab, Body, BodyLine, Batch, BatchLine, BatchEvent, Run, Material, Lot)
-    with lab.reading() as record:
-        taken = [*record.codes(Body), *record.retired(Body)]
-    bodies = snapshot.rows(Body)
-    own = [row.body for row in bodies if row.family == found.family]
-    codes = next_codes(own, taken, found.family, len(found.bodies))
+def start_making(records: RecordRows, taken: Iterable[str], next_set: NextSet) -> MakingStart:
+    """Codes, parents and water for every proposal, and the shelf; `taken` are codes that were ever given out."""
+    own = [row.body for row in records.rows(Body) if row.family == next_set.family]
+    codes = next_codes(own, taken, next_set.family, len(next_set.bodies))
     return MakingStart(
         offers=tuple(
-            _offer(number, code, body, found, snapshot)
-            for number, (code, body) in enumerate(zip(codes, found.bodies, strict=True), 1)
+            _offer_body(number, code, body, next_set, records)
+            for number, (code, body) in enumerate(zip(codes, next_set.bodies, strict=True), 1)
         ),
-        batch_g=found.batch_g,
-        left_g=left_on_shelf(snapshot),
-        waiting_g=_waiting(snapshot),
+        batch_g=next_set.batch_g,
+        left_g=left_on_shelf(records),
+        waiting_g=_waiting_g(records),
     )
 
 
@@ -146,14 +142,14 @@ def next_codes(own: Sequence[str], taken: Iterable[str], family: str | None, cou
     return codes
 
 
-def _offer(number: int, code: str, body: PlannedBody, found: NextSet, snapshot: Snapshot) -> BodyOffer:
+def _offer_body(number: int, code: str, body: PlannedBody, next_set: NextSet, records: RecordRows) -> BodyOffer:
     lines = tuple((name, parts) for name, parts in (*body.parts.items(), *body.fixed.items()) if parts > 0)
-    parent = found.request.base or _nearest(body, found)
-    bodies = {row.body.casefold(): row for row in snapshot.rows(Body)}
+    parent = next_set.request.base or _nearest_measured(body, next_set)
+    bodies = {row.body.casefold(): row for row in records.rows(Body)}
     held = bodies.get(parent.casefold()) if parent else None
     slip = (held.slip_sg if held is not None else None) or PLAIN_SLIP_SG.value
-    gravities = {row.material.casefold(): row.specific_gravity for row in snapshot.rows(Material)}
-    usual = snapshot.settings.number("solids_sg") or SOLIDS_SG.value
+    gravities = {row.material.casefold(): row.specific_gravity for row in records.rows(Material)}
+    usual = records.settings.number("solids_sg") or SOLIDS_SG.value
     whole = math.fsum(parts for _, parts in lines)
     volume = math.fsum(parts / (gravities.get(name.casefold()) or usual) for name, parts in lines)
     return BodyOffer(
@@ -167,49 +163,54 @@ def _offer(number: int, code: str, body: PlannedBody, found: NextSet, snapshot: 
     )
 
 
-def _nearest(body: PlannedBody, found: NextSet) -> str | None:
+def _nearest_measured(body: PlannedBody, next_set: NextSet) -> str | None:
     """The body of the lab with values that lies nearest, by parts."""
     own = [part / 100 for part in body.parts.values()]
-    away = {code: math.dist(found.recipes[code], own) for code in found.measured_bodies}
+    away = {code: math.dist(next_set.recipes[code], own) for code in next_set.measured_bodies}
     return min(away, key=lambda code: (round(away[code], 9), code), default=None)
 
 
-def _waiting(snapshot: Snapshot) -> dict[str, float]:
+def _waiting_g(records: RecordRows) -> dict[str, float]:
     """What batches take that are sized, and neither weighed out nor poured yet."""
-    begun = {line.batch for line in snapshot.rows(BatchLine)} | {run.batch for run in snapshot.rows(Run)}
-    found: dict[str, float] = defaultdict(float)
+    begun = {line.batch for line in records.rows(BatchLine)} | {run.batch for run in records.rows(Run)}
+    waiting: dict[str, float] = defaultdict(float)
     logs: dict[str, list[BatchEvent]] = defaultdict(list)
-    for event in snapshot.rows(BatchEvent):
+    for event in records.rows(BatchEvent):
         logs[event.batch].append(event)
-    for batch in snapshot.rows(Batch):
+    for batch in records.rows(Batch):
         if batch.batch in begun or not batch.dry_mass_g:
             continue
-        parts = body_parts(snapshot, batch.body)
+        parts = body_parts(records, batch.body)
         whole = math.fsum(parts.values()) or 1.0
         for name, own in parts.items():
-            found[name.casefold()] += batch.dry_mass_g * own / whole
+            waiting[name.casefold()] += batch.dry_mass_g * own / whole
         doses = doses_in_log(logs[batch.batch])
-        for addition in resolve_recipe(snapshot, batch.body, doses).additions if doses else ():
-            found[addition.material.casefold()] += batch.dry_mass_g * addition.pct_of_dry / 100
-    return dict(found)
+        for addition in _additions(records, batch.body, doses) if doses else ():
+            waiting[addition.material.casefold()] += batch.dry_mass_g * addition.pct_of_dry / 100
+    return dict(waiting)
 
 
-def bodies_made(lab: Lab, found: NextSet) -> dict[int, str]:
+def _additions(records: RecordRows, body: str, doses: Sequence[Dose]) -> tuple[Addition, ...]:
+    shelf = MaterialShelf.of(records.rows(Material), records.rows(Lot))
+    return resolve_parts(list(body_parts(records, body).items()), doses, shelf).additions
+
+
+def bodies_made(records: RecordRows, next_set: NextSet) -> dict[int, str]:
     """By number of the proposal: the newest body of the lab with just its recipe."""
-    snapshot = take(lab, Body, BodyLine)
     lines: dict[str, dict[str, float]] = defaultdict(dict)
-    for line in snapshot.rows(BodyLine):
+    for line in records.rows(BodyLine):
         lines[line.body][line.material.casefold()] = line.parts
-    recipes = {body: _whole(parts) for body, parts in lines.items()}
-    out: dict[int, str] = {}
-    for number, body in enumerate(found.bodies, 1):
-        wanted = _whole({name.casefold(): parts for name, parts in (body.parts | body.fixed).items() if parts > 0})
+    recipes = {body: _per_hundred(parts) for body, parts in lines.items()}
+    made: dict[int, str] = {}
+    for number, body in enumerate(next_set.bodies, 1):
+        parts = body.parts | body.fixed
+        wanted = _per_hundred({name.casefold(): own for name, own in parts.items() if own > 0})
         for code, own in recipes.items():
             if own.keys() == wanted.keys() and all(abs(own[name] - wanted[name]) < _SAME for name in own):
-                out[number] = code
-    return out
+                made[number] = code
+    return made
 
 
-def _whole(parts: Mapping[str, float]) -> dict[str, float]:
+def _per_hundred(parts: Mapping[str, float]) -> dict[str, float]:
     total = math.fsum(parts.values()) or 1.0
     return {name: 100 * part / total for name, part in parts.items()}

@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
-from claybench.ask.slabs import retired, verdicts
-from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 from claybench.insight.plan.design.plan_request import PlanRequest
@@ -20,9 +18,12 @@ from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calenda
 from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, LayerSplit, as_one_layer, split_batch
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours, PlacedLayer, Schedule, ScheduleRequest
+from claybench.insight.record_rows import RecordRows
+from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import why_not_planned
+from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.quantity.shown import show
-from claybench.terms import Batch, Body
+from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Slab
 
 USUAL_BATCH_G = 1000.0
 """Dry mass of a batch where neither plan nor record says; common practice, no source."""
@@ -77,53 +78,60 @@ class PlanBench:
     hours: BenchHours
     batch_g: float
     """Dry mass of one batch."""
-    cuts: tuple[LayerSplit, ...]
+    splits: tuple[LayerSplit, ...]
     """Ways to pour it; none without slabs."""
     note: str
     """What should be known about the size of batches; empty where there is nothing."""
 
 
-def plan_bench(snapshot: Snapshot, model: LabModel, asked: PlanRequest) -> PlanBench:
+def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> PlanBench:
     """Slabs, hours and batch of a plan."""
     family = asked.family
     kept = [
         water.slab.slab
         for water in model.slabs.balances.values()
-        if not retired(water.slab, snapshot) and (family is None or water.slab.family == family)
+        if not is_retired(water.slab, records.at) and (family is None or water.slab.family == family)
     ]
-    against = {each.slab.slab: why for each in verdicts(snapshot, model) if (why := why_not_planned(each.layer))}
+    against = _reasons_against(records, model)
     states = [state for state in lab_slabs(model, against) if state.code in kept]
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]
-    wanted = asked.batch_g or _usual_batch(snapshot, family)
+    wanted = asked.batch_g or _usual_batch(records, family)
     per_cm2 = model.layers.proposed_layer(Body(body="", family=family), USUAL_DEPTH_MM, None).dry_per_area / 10
     note = ""
-    found: list[LayerSplit] = []
+    splits: list[LayerSplit] = []
     if areas and asked.batch_g is not None:
-        found = split_batch(wanted / per_cm2, areas)
+        splits = split_batch(wanted / per_cm2, areas)
     elif areas:
         # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs; a slab that
         # takes less than can be weighed out has no say in it.
-        least = max(_LEAST_G, smallest_batch(snapshot.settings.number("scale_step_g")))
+        least = max(_LEAST_G, smallest_batch(records.settings.number("scale_step_g")))
         large = [area for area in areas if area * per_cm2 >= least]
-        found = [as_one_layer(wanted / per_cm2, large or areas)]
-        taken = max(least, min(wanted, 10 * math.floor(found[0].area_cm2 * per_cm2 / 10 + 1e-6)))
-        if found[0].needed:
+        splits = [as_one_layer(wanted / per_cm2, large or areas)]
+        taken = max(least, min(wanted, 10 * math.floor(splits[0].area_cm2 * per_cm2 / 10 + 1e-6)))
+        if splits[0].needed:
             note = (
                 f"Batches of {family or 'the lab'} usually weigh {show(wanted, 'g', digits=0)}, "
-                f"which takes {found[0].needed} layers. "
+                f"which takes {splits[0].needed} layers. "
                 f"Planned is one layer of {show(taken, 'g', digits=0)} for each body: for more, say batch_g."
             )
         wanted = taken
-    return PlanBench(family, len(kept), against, plan_hours(snapshot, asked), wanted, tuple(found), note)
+    return PlanBench(family, len(kept), against, plan_hours(records, asked), wanted, tuple(splits), note)
 
 
-def _usual_batch(snapshot: Snapshot, family: str | None) -> float:
+def _reasons_against(records: RecordRows, model: LabModel) -> dict[str, str]:
+    """Why a slab must not be poured on, by code, for slabs that are not retired."""
+    verdicts = SlabVerdicts(model, records.rows(Family), records.rows(Piece), records.rows(FaultSeen))
+    slabs = [slab.slab for slab in records.rows(Slab) if not is_retired(slab, records.at)]
+    return {slab: why for slab in slabs if (why := why_not_planned(verdicts.verdict(slab).layer))}
+
+
+def _usual_batch(records: RecordRows, family: str | None) -> float:
     """Dry mass in g that the newest batches of a family have in the median."""
-    bodies = snapshot.by_code(Body)
+    bodies = records.by_code(Body)
     masses = [
         batch.dry_mass_g
-        for batch in sorted(snapshot.rows(Batch), key=lambda batch: batch.mixed_at)
+        for batch in sorted(records.rows(Batch), key=lambda batch: batch.mixed_at)
         if batch.made in (None, "slip") and batch.dry_mass_g and bodies[batch.body].family == family
     ]
     return float(median(masses[-_LAST:])) if masses else USUAL_BATCH_G
@@ -132,75 +140,76 @@ def _usual_batch(snapshot: Snapshot, family: str | None) -> float:
 def place_set(model: LabModel, bench: PlanBench, stages: Sequence[Sequence[WaitingBody]]) -> SetPlacement:
     """Put bodies on slabs, those of an earlier stage before those of a later one."""
     everything = [each for stage in stages for each in stage]
-    if not bench.cuts:
+    if not bench.splits:
         whose = f"kept for {bench.family}" if bench.family else "in use"
         note = f"No slab is {whose}: the bodies are proposed all the same, the slab left open."
         return SetPlacement({each.code: () for each in everything}, 1, (), "", (note,))
     tried = []
-    for cut in bench.cuts:
+    for split in bench.splits:
         wishes = [
-            WantedPour(code, each.body, cut.area_cm2, cut.depth_mm, batch="" if each.mixed else each.code)
+            WantedPour(code, each.body, split.area_cm2, split.depth_mm, batch="" if each.mixed else each.code)
             for each in everything
-            for code in cut.layer_codes(each.code)
+            for code in split.layer_codes(each.code)
         ]
-        question = schedule_request(model, wishes, against=bench.against, hours=bench.hours)
-        parts = _staged(question, [{code for each in stage for code in cut.layer_codes(each.code)} for stage in stages])
-        tried.append((_joined(parts), _joined(parts[:2]), question, cut))
-    found, core, question, cut = min(tried, key=lambda each: (len(each[0].unplaced), each[1].days, each[3].count))
+        request = schedule_request(model, wishes, against=bench.against, hours=bench.hours)
+        parts = _place_in_stages(
+            request, [{code for each in stage for code in split.layer_codes(each.code)} for stage in stages]
+        )
+        tried.append((_join_schedules(parts), _join_schedules(parts[:2]), request, split))
+    schedule, core, request, split = min(tried, key=lambda each: (len(each[0].unplaced), each[1].days, each[3].count))
     # Whether repeats find a slab sooner is not worth a night before the fan.
     wanted = {layer for layer, _ in core.order} | set(core.unplaced)
-    narrow = replace(question, layers=tuple(layer for layer in question.layers if layer.code in wanted))
+    narrow = replace(request, layers=tuple(layer for layer in request.layers if layer.code in wanted))
     tonight = "".join(gain.text for gain in find_drying_gains(narrow, core)[:1])
     layers = {}
     for each in everything:
-        own = [placed for code in cut.layer_codes(each.code) if (placed := found.placed_layer(code)) is not None]
+        own = [placed for code in split.layer_codes(each.code) if (placed := schedule.placed_layer(code)) is not None]
         layers[each.code] = tuple(sorted(own, key=lambda placed: placed.start))
-    notes = (bench.note, _layers_note(cut), *_left_notes(found, question, cut, everything), tonight)
+    notes = (bench.note, _layers_note(split), *_unplaced_notes(schedule, request, split, everything), tonight)
     return SetPlacement(
-        layers, cut.count, lab_calendar(model, question, found), tonight, tuple(filter(None, notes)), cut.depth_mm
+        layers, split.count, lab_calendar(model, request, schedule), tonight, tuple(filter(None, notes)), split.depth_mm
     )
 
 
-def _layers_note(cut: LayerSplit) -> str:
-    if cut.count > 1:
-        return (
-            f"A batch is too large for one layer: it takes {cut.count}, of {show(cut.area_cm2, 'cm²', digits=0)} each."
-        )
-    if cut.depth_mm > USUAL_DEPTH_MM:
-        return f"For a batch to go on one slab, its layer is {show(cut.depth_mm, 'mm', figures=3)} deep."
-    if cut.needed > MOST_LAYERS:
-        return f"A batch would take {cut.needed} layers: only one is planned; mix smaller batches."
+def _layers_note(split: LayerSplit) -> str:
+    if split.count > 1:
+        area = show(split.area_cm2, "cm²", digits=0)
+        return f"A batch is too large for one layer: it takes {split.count}, of {area} each."
+    if split.depth_mm > USUAL_DEPTH_MM:
+        return f"For a batch to go on one slab, its layer is {show(split.depth_mm, 'mm', figures=3)} deep."
+    if split.needed > MOST_LAYERS:
+        return f"A batch would take {split.needed} layers: only one is planned; mix smaller batches."
     return ""
 
 
-def _left_notes(
-    found: Schedule, question: ScheduleRequest, cut: LayerSplit, everything: Sequence[WaitingBody]
+def _unplaced_notes(
+    schedule: Schedule, request: ScheduleRequest, split: LayerSplit, everything: Sequence[WaitingBody]
 ) -> list[str]:
     """Which bodies, or single layers of them, found no slab, and why."""
     open_for: dict[str, list[str]] = defaultdict(list)
-    bodies = {code: each.code for each in everything for code in cut.layer_codes(each.code)}
-    for code, why in explain_unplaced(question, found).items():
+    bodies = {code: each.code for each in everything for code in split.layer_codes(each.code)}
+    for code, why in explain_unplaced(request, schedule).items():
         open_for[why].append(bodies[code])
     notes = []
     for why, codes in open_for.items():
-        whose = [code if codes.count(code) == cut.count else f"a layer of {code}" for code in dict.fromkeys(codes)]
+        whose = [code if codes.count(code) == split.count else f"a layer of {code}" for code in dict.fromkeys(codes)]
         more = [f"{len(whose) - _NAMED} more"] if len(whose) > _NAMED + 1 else []
         notes.append(f"No slab yet for {', '.join([*whose[:_NAMED], *more] if more else whose)}: {why}")
     return notes
 
 
-def _staged(question: ScheduleRequest, stages: Sequence[set[str]]) -> list[Schedule]:
+def _place_in_stages(request: ScheduleRequest, stages: Sequence[set[str]]) -> list[Schedule]:
     """Each stage placed after those before it, which keep their places."""
     placed: tuple[PlacedLayer, ...] = ()
     parts = []
     for codes in stages:
-        own = tuple(layer for layer in question.layers if layer.code in codes)
-        parts.append(place_layers(replace(question, layers=own, fixed=placed)))
+        own = tuple(layer for layer in request.layers if layer.code in codes)
+        parts.append(place_layers(replace(request, layers=own, fixed=placed)))
         placed = (*placed, *parts[-1].placed)
     return parts
 
 
-def _joined(parts: Sequence[Schedule]) -> Schedule:
+def _join_schedules(parts: Sequence[Schedule]) -> Schedule:
     """Schedules of stages as one."""
     return Schedule(
         placed=tuple(
@@ -213,9 +222,9 @@ def _joined(parts: Sequence[Schedule]) -> Schedule:
     )
 
 
-def plan_hours(snapshot: Snapshot, asked: PlanRequest) -> BenchHours:
+def plan_hours(records: RecordRows, asked: PlanRequest) -> BenchHours:
     """The plan's hours, or else the lab's."""
     if asked.bench is not None:
-        return BenchHours(asked.bench.weekdays, snapshot.zone, frozenset(asked.bench.closed))
-    opens, closes = snapshot.settings.clock("bench_from"), snapshot.settings.clock("bench_until")
-    return BenchHours.daily(opens, closes, snapshot.zone)
+        return BenchHours(asked.bench.weekdays, records.zone, frozenset(asked.bench.closed))
+    opens, closes = records.settings.clock("bench_from"), records.settings.clock("bench_until")
+    return BenchHours.daily(opens, closes, records.zone)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from claybench.ask.snapshot import Snapshot
+from claybench.insight.record_rows import RecordRows
 from claybench.quantity.shown import show
 from claybench.terms import BatchEvent, BatchLine, BodyLine, Lot, Material
 
@@ -13,16 +13,16 @@ Recipe = Mapping[str, float]
 """Parts by material, fixed additions included, of the 100 without these."""
 
 
-def body_parts(snapshot: Snapshot, body: str) -> dict[str, float]:
+def body_parts(records: RecordRows, body: str) -> dict[str, float]:
     """The recipe of a body of the lab."""
-    found: dict[str, float] = defaultdict(float)
-    for line in snapshot.rows(BodyLine):
+    parts: dict[str, float] = defaultdict(float)
+    for line in records.rows(BodyLine):
         if line.body == body:
-            found[line.material] += line.parts
-    return dict(found)
+            parts[line.material] += line.parts
+    return dict(parts)
 
 
-def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -> list[str]:
+def stock_notes(records: RecordRows, recipes: Iterable[Recipe], batch_g: float) -> list[str]:
     """What is missing for one batch of each recipe, each of so much dry mass."""
     wanted: dict[str, float] = defaultdict(float)
     named: dict[str, str] = {}
@@ -31,12 +31,12 @@ def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -
         for name, parts in recipe.items():
             named.setdefault(name.casefold(), name)
             wanted[name.casefold()] += batch_g * parts / whole if whole else 0.0
-    held = {row.material.casefold() for row in snapshot.rows(Material)}
+    held = {row.material.casefold() for row in records.rows(Material)}
     notes = []
     unknown = [named[key] for key in named if key not in held]
     if unknown and held:
         notes.append(f"Not on the shelf: {', '.join(unknown)}.")
-    received, used = _received(snapshot), _used(snapshot)
+    received, used = _received_g(records), _used_g(records)
     for key, grams in wanted.items():
         if key in received and received[key] - used[key] < grams:
             left = max(received[key] - used[key], 0.0)
@@ -48,31 +48,31 @@ def stock_notes(snapshot: Snapshot, recipes: Iterable[Recipe], batch_g: float) -
     return notes
 
 
-def left_on_shelf(snapshot: Snapshot) -> dict[str, float]:
+def left_on_shelf(records: RecordRows) -> dict[str, float]:
     """Grams left of each material whose lots all say what was received, by its name in small letters."""
-    used = _used(snapshot)
-    return {key: max(grams - used[key], 0.0) for key, grams in _received(snapshot).items()}
+    used = _used_g(records)
+    return {key: max(grams - used[key], 0.0) for key, grams in _received_g(records).items()}
 
 
-def _received(snapshot: Snapshot) -> dict[str, float]:
+def _received_g(records: RecordRows) -> dict[str, float]:
     """Dry grams of each material whose lots all say what was received."""
-    found: dict[str, float] = defaultdict(float)
+    received: dict[str, float] = defaultdict(float)
     unsaid = set()
-    for lot in snapshot.rows(Lot):
+    for lot in records.rows(Lot):
         key = lot.material.casefold()
         if lot.received_kg is None:
             unsaid.add(key)
         else:
-            found[key] += 1000 * lot.received_kg * (1 - (lot.moisture_pct or 0.0) / 100)
-    return {key: grams for key, grams in found.items() if key not in unsaid}
+            received[key] += 1000 * lot.received_kg * (1 - (lot.moisture_pct or 0.0) / 100)
+    return {key: grams for key, grams in received.items() if key not in unsaid}
 
 
-def _used(snapshot: Snapshot) -> dict[str, float]:
+def _used_g(records: RecordRows) -> dict[str, float]:
     """Grams of each material that went into batches, as weighed: a little moist, so a little too much."""
-    found: dict[str, float] = defaultdict(float)
-    for line in snapshot.rows(BatchLine):
-        found[line.material.casefold()] += line.mass_g
-    for event in snapshot.rows(BatchEvent):
+    used: dict[str, float] = defaultdict(float)
+    for line in records.rows(BatchLine):
+        used[line.material.casefold()] += line.mass_g
+    for event in records.rows(BatchEvent):
         if event.material is not None and event.mass_g is not None:
-            found[event.material.casefold()] += event.mass_g
-    return found
+            used[event.material.casefold()] += event.mass_g
+    return used

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.snapshot import Snapshot
 from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.insight.record_rows import RecordRows
 from claybench.terms import Batch, Body, Run
 
 TO_MIX, TO_POUR, LYING, LIFTED = "to_mix", "to_pour", "lying", "lifted"
@@ -43,19 +43,19 @@ class BodyRepeat:
     start: datetime | None = None
 
 
-def set_under_way(snapshot: Snapshot, asked: PlanRequest) -> tuple[SetBody, ...]:
+def set_under_way(records: RecordRows, asked: PlanRequest) -> tuple[SetBody, ...]:
     """The bodies of the set, as far as they are in the record, in the order of entry."""
     title = asked.title.strip().casefold()
     if not title:
         return ()
     batches: dict[str, list[Batch]] = defaultdict(list)
-    for batch in snapshot.rows(Batch):
+    for batch in records.rows(Batch):
         batches[batch.body].append(batch)
     runs: dict[str, list[Run]] = defaultdict(list)
-    for run in snapshot.rows(Run):
+    for run in records.rows(Run):
         runs[run.batch].append(run)
-    own = [row.body for row in snapshot.rows(Body) if (row.test_set or "").strip().casefold() == title]
-    return tuple(_set_body(body, batches[body], runs, snapshot.at) for body in own)
+    own = [row.body for row in records.rows(Body) if (row.test_set or "").strip().casefold() == title]
+    return tuple(_set_body(body, batches[body], runs, records.at) for body in own)
 
 
 def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[Run]], at: datetime) -> SetBody:
@@ -72,7 +72,7 @@ def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[R
 
 
 def suggest_repeats(
-    snapshot: Snapshot,
+    records: RecordRows,
     asked: PlanRequest,
     recipes: Mapping[str, Sequence[float]],
     first: Sequence[tuple[int, str]],
@@ -83,11 +83,11 @@ def suggest_repeats(
     `first` are new bodies of a first set that are worth making twice: number and code.
     """
     batches: dict[str, int] = defaultdict(int)
-    for mixed in snapshot.rows(Batch):
+    for mixed in records.rows(Batch):
         batches[mixed.body] += 1
-    bodies = snapshot.by_code(Body)
+    bodies = records.by_code(Body)
     controls = [row.body for row in bodies.values() if row.control and row.family == asked.family]
-    found = [
+    suggestions = [
         BodyRepeat(code, "The family's control: it ties this set to earlier ones, and slabs to each other.")
         for code in controls
     ]
@@ -99,11 +99,13 @@ def suggest_repeats(
     twice = [body for body in own if batches[body] > 1]
     single = [body for body in own if batches[body] == 1 and body not in controls]
     if first and not twice:
-        known = "Nothing says yet how much batches of one body differ: made twice, this one does."
-        found += [BodyRepeat(code, known, number) for number, code in first]
+        reason = "Nothing says yet how much batches of one body differ: made twice, this one does."
+        suggestions += [BodyRepeat(code, reason, number) for number, code in first]
     elif single:
-        found.append(BodyRepeat(single[-1], "It was mixed once only; a second batch says how much batches differ."))
-    return found
+        suggestions.append(
+            BodyRepeat(single[-1], "It was mixed once only; a second batch says how much batches differ.")
+        )
+    return suggestions
 
 
 def repeat_count(count: int) -> int:

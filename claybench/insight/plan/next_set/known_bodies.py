@@ -1,0 +1,147 @@
+"""What a lab knows of a plan's materials: the recipe to start from, bodies made of them, what was measured, prices."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from claybench.errors import BadInput
+from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
+from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.insight.bodies.comparison.relative_time import relative_times
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.insight.plan.design.region import Region
+from claybench.insight.plan.surfaces.observations import Observation
+from claybench.insight.record_rows import RecordRows
+from claybench.later import np
+from claybench.measure.properties.built_in import RELATIVE_TIME
+from claybench.quantity.shown import plain, show
+from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
+
+AROUND_BASE = 10.0
+"""Parts either way of a base's recipe, where a plan gives no bounds of its own."""
+SAME_FIRING_C = 15.0
+"""Peak temperatures that close count as the one asked for; about half a cone, from memory."""
+_PRICED = 12
+"""Recipes beside the corners whose cost is worked out: enough for a plane to be known as one."""
+
+
+def bounds_from_base(records: RecordRows, asked: PlanRequest, notes: list[str]) -> PlanRequest:
+    """Bounds, fixed additions and family that the plan leaves to its base."""
+    if asked.base is None:
+        return asked
+    base = next((row for row in records.rows(Body) if row.body.casefold() == asked.base.casefold()), None)
+    if base is None:
+        raise BadInput(f"There is no body '{asked.base}' to start from.", "See the list of bodies.", field="base")
+    family = asked.family or base.family
+    if asked.materials:
+        return replace(asked, family=family)
+    lines = [row for row in records.rows(BodyLine) if row.body == base.body and row.material not in asked.fixed]
+    total = sum(row.parts for row in lines)
+    if not total:
+        raise BadInput(f"Body {base.body} has no recipe to start from.", "Give [materials] with bounds.", field="base")
+    shares = {row.material: 100 * row.parts / total for row in lines}
+    bounds = {name: (max(part - AROUND_BASE, 0.0), min(part + AROUND_BASE, 100.0)) for name, part in shares.items()}
+    notes.append(f"Bounds are {plain(AROUND_BASE)} parts either way of {base.body}, since the plan gives none.")
+    return replace(asked, family=family, materials=bounds)
+
+
+def plan_recipes(records: RecordRows, region: Region, asked: PlanRequest) -> dict[str, tuple[float, ...]]:
+    """Bodies made of the plan's materials, and at most its fixed ones: shares of 1 in the plan's order."""
+    lines: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
+    for row in records.rows(BodyLine):
+        if row.parts > 0:
+            lines[row.body][row.material.casefold()] += row.parts
+    recipes = {}
+    for body in bodies_made_of(lines, region.names, asked.fixed):
+        own = [lines[body].get(name.casefold(), 0.0) for name in region.names]
+        recipes[body] = tuple(part / sum(own) for part in own)
+    return recipes
+
+
+def bodies_made_of(recipes: Mapping[str, Iterable[str]], materials: Iterable[str], fixed: Iterable[str]) -> list[str]:
+    """Bodies that hold some of these materials and nothing else, but for the fixed ones.
+
+    `recipes` are materials in small letters by body.
+
+    >>> bodies_made_of({"B-1": {"clay", "sand"}, "B-2": {"clay", "talc"}, "B-3": {"talc"}}, ["Clay", "Sand"], [])
+    ['B-1']
+    """
+    varied = {name.casefold() for name in materials}
+    allowed = varied | {name.casefold() for name in fixed}
+    return [body for body, own in recipes.items() if set(own) <= allowed and varied & set(own)]
+
+
+def plan_observations(
+    records: RecordRows, model: LabModel, asked: PlanRequest, recipes: dict[str, tuple[float, ...]], notes: list[str]
+) -> dict[str, list[Observation]]:
+    """Every measured value of the targets' properties, by batch."""
+    observations: dict[str, list[Observation]] = defaultdict(list)
+    firings = firings_of_plan(records.rows(Firing), asked)
+    notes += _firing_notes(records.rows(Firing), asked, firings)
+    fired = [row for row in records.rows(Fired) if row.firing in firings]
+    pooled = pool_bodies(columns_of(records.rows(Piece), fired, records.rows(Batch)))
+    results = body_results(list(recipes), pooled, {})
+    taken_otherwise: dict[tuple[str, str], None] = {}
+    for result in results:
+        for name, by_batch in result.values.items():
+            if name not in asked.targets or not pooled.properties[name].is_shown_with(result.firing):
+                continue
+            if result.measured[name].kind != pooled.usual[name]:
+                taken_otherwise[name, result.body] = None
+                continue
+            for batch, values in by_batch.items():
+                observations[name] += [Observation(recipes[result.body], value, batch) for value in values]
+    for name, body in taken_otherwise:
+        notes.append(f"{pooled.properties[name].title} of {body} was taken in another way than usual and is left out.")
+    if RELATIVE_TIME.name in asked.targets:
+        wanted = [row for row in records.rows(Body) if row.body in recipes]
+        for body, time in relative_times(model, wanted, records.rows(Body)).items():
+            observations[RELATIVE_TIME.name].append(Observation(recipes[body], time.median, body))
+    return observations
+
+
+def firings_of_plan(firings: Iterable[Firing], asked: PlanRequest | None) -> set[str]:
+    """The firings that a plan's targets speak of; all where it names no cone and no temperature."""
+    if asked is not None and asked.cone is not None:
+        return {row.firing for row in firings if row.cone is not None and row.cone.strip() == asked.cone.strip()}
+    if asked is not None and asked.peak_temp_c is not None:
+        low, high = asked.peak_temp_c - SAME_FIRING_C, asked.peak_temp_c + SAME_FIRING_C
+        return {row.firing for row in firings if row.peak_temp_c is not None and low <= row.peak_temp_c <= high}
+    return {row.firing for row in firings}
+
+
+def _firing_notes(firings: Sequence[Firing], asked: PlanRequest, chosen: set[str]) -> list[str]:
+    if asked.cone is None and asked.peak_temp_c is None:
+        if len({(row.cone, row.peak_temp_c) for row in firings}) > 1:
+            return ["The plan names no cone or temperature: values of all firings are taken together."]
+        return []
+    if chosen or not firings:
+        return []
+    if asked.cone is not None:
+        return [f"No firing to cone {asked.cone} is in the record: nothing fired speaks for the targets."]
+    return [f"No firing within {show(SAME_FIRING_C, '°C')} of {show(asked.peak_temp_c, '°C')} is in the record."]
+
+
+def recipe_costs(
+    records: RecordRows, region: Region, fixed: Mapping[str, float], notes: list[str]
+) -> list[Observation]:
+    """What recipes of the region cost a kilogram, fixed additions included: a price goes with the parts."""
+    prices = {row.material.casefold(): row.price_per_kg for row in records.rows(Material)}
+    missing = [name for name in (*region.names, *fixed) if prices.get(name.casefold()) is None]
+    if missing:
+        notes.append(f"No price of {', '.join(missing)}: what a body costs is not known.")
+        return []
+    by_name = [prices[name.casefold()] or 0.0 for name in region.names]
+    added = math.fsum(parts / 100 * (prices[name.casefold()] or 0.0) for name, parts in fixed.items())
+    whole = 1 + math.fsum(fixed.values()) / 100
+    rows = np.vstack([region.vertices(), region.sample(_PRICED)]) / 100
+    return [
+        Observation(
+            tuple(row), (math.fsum(a * b for a, b in zip(row, by_name, strict=True)) + added) / whole, f"price {n}"
+        )
+        for n, row in enumerate(rows.tolist())
+    ]
