@@ -28,7 +28,7 @@ class RowLine:
 
     text: str
     """Begins with two blanks where a row stands behind it: the cursor's mark goes there."""
-    row: Any = None
+    row: object = None
 
 
 class ScrollingPage(VerticalScroll, can_focus=False):
@@ -52,7 +52,7 @@ class RowLines(Static, can_focus=True):
     class Chosen(Message):
         """A line was opened with Enter or the mouse."""
 
-        def __init__(self, row: Any) -> None:
+        def __init__(self, row: object) -> None:
             super().__init__()
             self.row = row
             """What stands behind the line."""
@@ -82,7 +82,7 @@ class RowLines(Static, can_focus=True):
             self.call_after_refresh(self._begin)
 
     @property
-    def row(self) -> Any:
+    def row(self) -> object:
         """The row under the cursor, or None."""
         return self._lines[self._at].row if self._at is not None and self._at < len(self._lines) else None
 
@@ -188,7 +188,7 @@ class RowLinesPlace(AnswerPlace[Answer]):
         """Open the line, or correct it."""
         self.open_row(event.row)
 
-    def open_row(self, row: Any) -> None:
+    def open_row(self, row: object) -> None:
         """Correct it where it stands; a run has a page of its own."""
         if isinstance(row, Run):
             self.start_worker(self.notebook.open_record("runs", row.run))
@@ -206,6 +206,6 @@ class RowLinesPlace(AnswerPlace[Answer]):
             self.start_worker(delete_line(self.notebook, row))
 
 
-def _row_identity(row: Any) -> Any:
+def _row_identity(row: object) -> Any:
     table = TABLE_OF.get(type(row))
     return None if table is None else (table.name, *(getattr(row, name) for name in table.key))

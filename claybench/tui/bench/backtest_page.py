@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
 from textual.widget import Widget
@@ -19,6 +19,10 @@ from claybench.tui.keys import PAST, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
+if TYPE_CHECKING:
+    from claybench.ask.backtest import Backtest
+    from claybench.figure.chart import Chart
+
 _COLUMNS = (
     TableColumn("run", 7),
     TableColumn("body", 8),
@@ -31,7 +35,7 @@ _COLUMNS = (
 )
 
 
-class BacktestPlace(AnswerPlace[Any]):
+class BacktestPlace(AnswerPlace["Backtest"]):
     """Finished runs of the lab, of one slab or of one body."""
 
     place = "past"
@@ -41,7 +45,7 @@ class BacktestPlace(AnswerPlace[Any]):
         self.tab = tab
         super().__init__()
         self._slab, self._body = slab, body
-        self._found: Any = None
+        self._backtest: Backtest | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """Chart above, runs below."""
@@ -54,13 +58,13 @@ class BacktestPlace(AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(TableView).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> Backtest:
         """Forecasts by what was known then."""
         return await self.notebook.consult(ask.backtest.backtest, slab=self._slab, body=self._body)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: Backtest) -> None:
         """Chart and lines."""
-        self._found = answer
+        self._backtest = answer
         zone = answer.at.tzinfo
         self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
         rows = [
@@ -87,8 +91,9 @@ class BacktestPlace(AnswerPlace[Any]):
         except BadInput as error:
             view.show_words(str(error))
 
-    def _build(self) -> Any:
-        return figure.slab_charts.backtest_chart(self._found)
+    def _build(self) -> Chart:
+        assert self._backtest is not None
+        return figure.slab_charts.backtest_chart(self._backtest)
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the run."""
@@ -100,8 +105,8 @@ class BacktestPlace(AnswerPlace[Any]):
 
     def action_figure(self) -> None:
         """Save the figure."""
-        if self._found is not None:
-            name = f"forecasts {self._found.subject}"
+        if self._backtest is not None:
+            name = f"forecasts {self._backtest.subject}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
 

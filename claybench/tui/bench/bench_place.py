@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -22,6 +22,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
+    from claybench.ask.bench import Bench, LayerNow, SlabNow
     from claybench.insight.drying.due import DueTask
 
 _COLUMNS = (
@@ -43,7 +44,7 @@ Then mix and pour:    press 3 to size a batch of slip, then 1 and p to pour it.
 ? shows the keys of every screen."""
 
 
-class BenchPlace(TouchKeys, AnswerPlace[Any]):
+class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
     """What is on the slabs, and what is due."""
 
     place = tab = "bench"
@@ -51,7 +52,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._bench: Any = None
+        self._bench: Bench | None = None
         self._rung: set[tuple[str, datetime]] = set()
 
     def compose_content(self) -> Iterable[Widget]:
@@ -64,11 +65,11 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         """Keys go to the list."""
         self._slabs.focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> Bench:
         """Slabs, layers and what is due."""
         return await self.notebook.consult(ask.bench.bench)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: Bench) -> None:
         """One line for each slab, or for each layer on it."""
         self._bench = answer
         self.notebook.lab_name = answer.name
@@ -80,26 +81,26 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         said.display = bool(answer.faulty)
         said.update(f"{insight.unusable_rows.describe_faulty_rows(answer.faulty)}: ! shows why")
         self._slabs.empty = _EMPTY if answer.empty else "No slab yet: press 2, then n or e."
-        self._fill(answer.at)
+        self._fill(answer, answer.at)
 
-    def _fill(self, now: datetime) -> None:
-        rows = []
-        for slab in self._bench.slabs:
+    def _fill(self, bench: Bench, now: datetime) -> None:
+        rows: list[TableRow[tuple[str, str]]] = []
+        for slab in bench.slabs:
             wet = share_text(slab.verdict.wetness.now)
             first = (slab.verdict.slab.slab, slab.verdict.slab.family or "–", wet)
             if not slab.layers:
-                rows.append(TableRow((*first, "", "", self._idle(slab)), ("slab", slab.verdict.slab.slab)))
+                rows.append(TableRow((*first, "", "", self._idle_text(slab)), ("slab", slab.verdict.slab.slab)))
             for number, layer in enumerate(slab.layers):
                 head = first if number == 0 else ("", "", "")
                 since = duration_text((now - layer.started_at).total_seconds() / 60)
-                words = self._layer(layer, now)
+                words = self._layer_text(layer, now)
                 rows.append(
                     TableRow((*head, layer.run, since, words), ("run", layer.run), strong=layer.felt_at is not None)
                 )
         self._slabs.fill(rows)
 
     @staticmethod
-    def _layer(layer: Any, now: datetime) -> str:
+    def _layer_text(layer: LayerNow, now: datetime) -> str:
         if layer.felt_at is not None:
             return f"{layer.felt} since {layer.felt_at.astimezone(now.tzinfo):%H:%M}: lift it"
         _, low, high = layer.expected
@@ -109,7 +110,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         return f"workable about {time_range_text(low.astimezone(now.tzinfo), high.astimezone(now.tzinfo))}"
 
     @staticmethod
-    def _idle(slab: Any) -> str:
+    def _idle_text(slab: SlabNow) -> str:
         verdict = slab.verdict
         if verdict.state == "drying" and verdict.layer.grade != "no":
             awaited = verdict.again.words
@@ -132,7 +133,7 @@ class BenchPlace(TouchKeys, AnswerPlace[Any]):
         super().tick(now)
         if self._bench is None:
             return
-        self._fill(now)
+        self._fill(self._bench, now)
         rows = []
         for due in self._bench.due:
             late = due.overdue(now)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterable
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from claybench.ask.where import Pourable, ToPour
     from claybench.insight.slab_condition.best_slab import SlabChoice
 
+    SlabsAtDepth = tuple[Pourable, list[SlabChoice]]
+
 _COLUMNS = (
     TableColumn("slab", 6),
     TableColumn("wet", 4, right=True),
@@ -36,7 +38,7 @@ _COLUMNS = (
 _EMPTY = "Say what is to be poured: a batch, or a body."
 
 
-class BestSlabPlace(AnswerPlace[Any]):
+class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
     """Slabs for one layer, the best first."""
 
     place = "where"
@@ -70,14 +72,14 @@ class BestSlabPlace(AnswerPlace[Any]):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[ToPour, SlabsAtDepth | None]:
         """What there is to pour, and the slabs for it."""
         known = await self.notebook.consult(ask.where.to_pour)
         if not self._what and known.batches:
             self._what = known.batches[0]
         return known, await self._ask()
 
-    async def _ask(self) -> tuple[Pourable, list[SlabChoice]] | None:
+    async def _ask(self) -> SlabsAtDepth | None:
         if not self._what:
             return None
         try:
@@ -102,7 +104,7 @@ class BestSlabPlace(AnswerPlace[Any]):
 
     # -- showing -----------------------------------------------------------------------------------
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[ToPour, SlabsAtDepth | None]) -> None:
         """Fields as they are, lines anew."""
         self._known, answered = answer
         what, depth = self._entry("what"), self._entry("depth")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -24,10 +24,11 @@ from claybench.tui.text_screen import show_trace
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
-    from claybench.record.changed import Changed
+    from claybench.ask.history import Corrections
+    from claybench.ask.runs import RunPage
 
 
-class RunPlace(TouchKeys, RowLinesPlace[Any]):
+class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
     """One layer of slip on a slab."""
 
     place = "run"
@@ -37,8 +38,8 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
     def __init__(self, run: str) -> None:
         super().__init__()
         self.run_code = run
-        self._page: Any = None
-        self._corrected: dict[tuple[Any, ...], Changed] = {}
+        self._page: RunPage | None = None
+        self._corrected: Corrections = {}
         self._rung: datetime | None = None
 
     def compose_content(self) -> Iterable[Widget]:
@@ -47,17 +48,17 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts", newest_last=True)
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[RunPage, Corrections]:
         """The run's page."""
         page = await self.notebook.consult(ask.runs.run_page, self.run_code)
-        self._corrected = await self.notebook.consult(ask.history.corrections, Check, run=self.run_code)
-        return page
+        return page, await self.notebook.consult(ask.history.corrections, Check, run=self.run_code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[RunPage, Corrections]) -> None:
         """What is known of it."""
-        self._page = answer
-        poured, run = answer.layer.poured, answer.layer.poured.run
-        zone = answer.at.tzinfo
+        page, self._corrected = answer
+        self._page = page
+        poured, run = page.layer.poured, page.layer.poured.run
+        zone = page.at.tzinfo
         body = poured.body.body if poured.body else "?"
         lines: list[str | RowLine] = [
             f"batch {run.batch} of {body}   slab {run.slab}, face {word_text(run.face)}",
@@ -68,7 +69,7 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
             f", after {number_text(run.slab_after_g, 0, 'g')}",
             "",
         ]
-        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in answer.forecast_steps}
+        moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in page.forecast_steps}
         lines.append(f"at the pour{_expected_text(moved.get(None), zone)}")
         lines += [
             RowLine(self._check(check, run.started_at, zone) + _expected_text(moved.get(check.at), zone), check)
@@ -84,15 +85,15 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
             lines.append(f"time to workable: {poured.time.text()}")
             if not poured.time.modelled:
                 lines.append("the layer was turned, cut or spread: left out of forecasts")
-        forecast = answer.layer.forecast
+        forecast = page.layer.forecast
         lines += [
             "",
             f"forecast {show(forecast.median_min, 'min', digits=0)}, 90 % within "
             f"{interval(forecast.low_min, forecast.high_min, 'min', digits=0, tight=True)}, because",
         ]
         lines += [f"  {text}" for text in forecast.because]
-        if answer.pieces:
-            lines += ["", "pieces: " + ", ".join(piece.piece for piece in answer.pieces)]
+        if page.pieces:
+            lines += ["", "pieces: " + ", ".join(piece.piece for piece in page.pieces)]
         self.query_one(RowLines).fill(lines)
 
     def tables(self) -> list[PlainTable]:
@@ -101,7 +102,7 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
             return []
         return [table_of_rows(f"touches {self.run_code}", self._page.layer.poured.checks, self.zone)]
 
-    def _check(self, check: Any, start: datetime, zone: Any) -> str:
+    def _check(self, check: Check, start: datetime, zone: tzinfo | None) -> str:
         at = check.at.astimezone(zone)
         extra = f", {word_text(check.action)}" if check.action else ""
         note = f"  {check.note}" if check.note else ""
@@ -170,7 +171,7 @@ class RunPlace(TouchKeys, RowLinesPlace[Any]):
             self.start_worker(self.notebook.open_record("batches", self._page.layer.poured.run.batch))
 
 
-def _expected_text(expected: Any, zone: Any) -> str:
+def _expected_text(expected: tuple[datetime, datetime] | None, zone: tzinfo | None) -> str:
     """When it was expected to be workable from then on."""
     if expected is None:
         return ""

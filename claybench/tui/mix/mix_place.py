@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.containers import Container, VerticalScroll
@@ -20,10 +20,13 @@ from claybench.tui.mix.sizing_kinds import SIZING_KINDS, SizingKind, SizingResul
 from claybench.tui.place import AnswerPlace
 from claybench.tui.text_screen import TextScreen
 
+if TYPE_CHECKING:
+    from claybench.ask.mixing import MixStart
+
 _WIDE = 110
 
 
-class MixPlace(AnswerPlace[Any]):
+class MixPlace(AnswerPlace["MixStart"]):
     """Sizes a slab, a batch of slip, a correction or a blend."""
 
     place = tab = "mix"
@@ -42,7 +45,7 @@ class MixPlace(AnswerPlace[Any]):
         self._entries: list[FormEntry] = []
         self._blamed: FormEntry | None = None
         """The field that the last sizing found fault with."""
-        self._start: Any = None
+        self._start: MixStart | None = None
         self._body = ""
 
     def compose_content(self) -> Iterable[Widget]:
@@ -57,11 +60,11 @@ class MixPlace(AnswerPlace[Any]):
         """Side by side where there is room."""
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> MixStart:
         """Bodies, batches, settings, air."""
         return await self.notebook.consult(ask.mixing.mix_start)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: MixStart) -> None:
         """Fields once, figures whenever the record changed."""
         first, self._start = self._start is None, answer
         for kind in self._kinds.values():
@@ -87,6 +90,7 @@ class MixPlace(AnswerPlace[Any]):
 
     async def _show(self, name: str) -> None:
         kind = self._kinds.setdefault(name, SIZING_KINDS[name](self.notebook))
+        assert self._start is not None
         asks = kind.asks(self._start, self._body)
         typed = self.notebook.drafts.load(f"mix {name}")
         if self._body:
@@ -162,8 +166,8 @@ class MixPlace(AnswerPlace[Any]):
 
     async def _figure(self) -> SizingResult | None:
         """Size from what is typed now, show it and return it; None where it cannot be sized, for `_lacking` to say."""
-        kind, sized = self._kind, None
-        if kind is None:
+        kind, start, sized = self._kind, self._start, None
+        if kind is None or start is None:
             self._lacking = "The fields are not there yet."
             return None
         typed = {entry.ask.name: entry.text for entry in self._entries}
@@ -171,7 +175,7 @@ class MixPlace(AnswerPlace[Any]):
             self._echo(self._blamed)
         self._blamed = None
         try:
-            sized = await kind.size(typed, self._start)
+            sized = await kind.size(typed, start)
             lines = sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]

@@ -6,7 +6,7 @@ import asyncio
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import ask, insight
 from claybench.acts.field import ActField
@@ -31,10 +31,14 @@ from claybench.tui.mix.sizing_forms import (
 from claybench.tui.mix.sizing_text import blend_lines, correction_lines, figure_reasons, slab_lines, slip_lines
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import MixStart
+    from claybench.ask.mixing import MixStart, Recipe
+    from claybench.insight.sizing.requests import BodySlip
+    from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
+    from claybench.mix.slab_sizing import SlabSizing
+    from claybench.terms import Batch
     from claybench.tui.notebook import Notebook
 
-StartForm = Callable[[], Coroutine[Any, Any, None]]
+StartForm = Callable[[], Coroutine[None, None, None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,7 @@ class SlabSizingKind(SizingKind):
         """Plaster, water, masses, days to dry."""
         sized = size_slab(insight.sizing.requests.slab_request(typed, start.settings, start.room, start.fan))
 
-        def dry_outs() -> list[tuple[str, Any]]:
+        def dry_outs() -> list[tuple[str, SizedDryOut]]:
             airs = (("in the room", start.room), ("before a fan", start.fan))
             return [
                 (name, insight.slab_water.sized_slab_dry_out.estimate_sized_dry_out(sized, air, start.settings))
@@ -103,7 +107,7 @@ class SlabSizingKind(SizingKind):
         )
 
 
-def _further_reasons(sized: Any, dry_outs: list[tuple[str, Any]]) -> list[str]:
+def _further_reasons(sized: SlabSizing, dry_outs: list[tuple[str, SizedDryOut]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
     lines: list[str] = []
     for name, found in dry_outs:
@@ -121,7 +125,7 @@ class SlipSizingKind(SizingKind):
 
     def __init__(self, notebook: Notebook) -> None:
         super().__init__(notebook)
-        self._recipe: Any = None
+        self._recipe: Recipe | None = None
 
     def forget(self) -> None:
         """Slabs dry, lots come."""
@@ -134,14 +138,14 @@ class SlipSizingKind(SizingKind):
     async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Weights, water, layers, times."""
         body = required_code(typed, "body", "The body")
-        if self._recipe is None or self._recipe.body.body.casefold() != body.casefold():
-            self._recipe = await self.notebook.consult(ask.mixing.recipe, body)
-        found = self._recipe
-        sized = size_slip(insight.sizing.requests.slip_request(typed, found))
-        times = {fit.slab: found.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
+        recipe = self._recipe
+        if recipe is None or recipe.body.body.casefold() != body.casefold():
+            recipe = self._recipe = await self.notebook.consult(ask.mixing.recipe, body)
+        sized = size_slip(insight.sizing.requests.slip_request(typed, recipe))
+        times = {fit.slab: recipe.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
         well = (
-            found.poured_well
-            if not typed["slip_sg"].strip() and not typed["water_per_dry"].strip() and found.body.slip_sg is None
+            recipe.poured_well
+            if not typed["slip_sg"].strip() and not typed["water_per_dry"].strip() and recipe.body.slip_sg is None
             else ()
         )
         return SizingResult(
@@ -150,8 +154,8 @@ class SlipSizingKind(SizingKind):
                 *figure_reasons(slip_figures(sized)),
                 *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
             ],
-            lambda: ask_batch(self.notebook, sized, found),
-            lambda: ask_batch_to_weigh(self.notebook, sized, found),
+            lambda: ask_batch(self.notebook, sized, recipe),
+            lambda: ask_batch_to_weigh(self.notebook, sized, recipe),
         )
 
 
@@ -163,7 +167,7 @@ class CorrectionSizingKind(SizingKind):
 
     def __init__(self, notebook: Notebook) -> None:
         super().__init__(notebook)
-        self._held: Any = None
+        self._held: tuple[Batch, BodySlip] | None = None
 
     def forget(self) -> None:
         """The batch may have changed."""
@@ -176,9 +180,10 @@ class CorrectionSizingKind(SizingKind):
     async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Water or dry body to add."""
         code = typed["batch"].strip()
-        if code and (self._held is None or self._held[0].batch.casefold() != code.casefold()):
-            self._held = await self.notebook.consult(ask.mixing.slip_of_batch, code)
-        batch, slip = self._held if code else (None, None)
+        held = self._held
+        if code and (held is None or held[0].batch.casefold() != code.casefold()):
+            held = self._held = await self.notebook.consult(ask.mixing.slip_of_batch, code)
+        batch, slip = held if code and held is not None else (None, None)
         sized = size_correction(
             insight.sizing.requests.correction_request(typed, slip, batch.slip_sg if batch else None, start.settings)
         )
@@ -196,7 +201,7 @@ class BlendSizingKind(SizingKind):
 
     def __init__(self, notebook: Notebook) -> None:
         super().__init__(notebook)
-        self._held: dict[str, Any] = {}
+        self._held: dict[str, BodySlip] = {}
 
     def forget(self) -> None:
         """Bodies may have changed."""
@@ -208,7 +213,7 @@ class BlendSizingKind(SizingKind):
 
     async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
         """Every mixture, by volume of slip or by dry mass."""
-        slips: list[Any] = []
+        slips: list[BodySlip] = []
         for code in self._codes(typed):
             if code.casefold() not in self._held:
                 self._held[code.casefold()] = await self.notebook.consult(ask.mixing.body_slip, code)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.containers import VerticalScroll
@@ -18,8 +18,11 @@ from claybench.tui.forms.act_form import ask_act
 from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import AnswerPlace
 
+if TYPE_CHECKING:
+    from claybench.ask.pours import PourPage
 
-class PourStepsPlace(AnswerPlace[Any]):
+
+class PourStepsPlace(AnswerPlace["PourPage"]):
     """One pour."""
 
     place = "pour"
@@ -29,7 +32,7 @@ class PourStepsPlace(AnswerPlace[Any]):
     def __init__(self, slab: str) -> None:
         super().__init__()
         self.slab_code = slab
-        self._page: Any = None
+        self._page: PourPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         """The running step above, the list, the cautions."""
@@ -39,32 +42,32 @@ class PourStepsPlace(AnswerPlace[Any]):
             yield Static("", id="steps", classes="text", markup=False)
             yield Static("", id="cautions", classes="text", markup=False)
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> PourPage:
         """Its steps."""
         return await self.notebook.consult(ask.pours.pour_page, self.slab_code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: PourPage) -> None:
         """Steps and cautions."""
         self._page = answer
         slabs = ", ".join(answer.slabs)
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + _weights_text(answer))
-        self._list()
+        self._list_steps(answer)
         self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in answer.cautions))
-        self._clock(self.notebook.now())
+        self._show_clock(answer, self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:
         """Lines as long as there is room."""
         if self._page is not None:
-            self._list()
+            self._list_steps(self._page)
 
-    def _list(self) -> None:
+    def _list_steps(self, page: PourPage) -> None:
         """The steps, what does not fit into a line hung below its text."""
-        found, lines = self._page, []
-        coming, room = found.next, max(self.size.width - 4, 40)
-        for number_, each in enumerate(found.steps, 1):
+        lines: list[str] = []
+        coming, room = page.next, max(self.size.width - 4, 40)
+        for number_, each in enumerate(page.steps, 1):
             mark = "✓" if each.at else "▸" if each is coming else "·"
             when = f"{each.at:%H:%M:%S}" if each.at else "not logged" if coming is None else ""
-            if each.at and each.at.date() != found.at.date():
+            if each.at and each.at.date() != page.at.date():
                 when = moment_text(each.at)
             said = f"{mark} {number_:>2} {when:<13}{each.step.text}"
             said += "".join(f"  {more}" for more in (each.amount, each.remark) if more)
@@ -82,12 +85,12 @@ class PourStepsPlace(AnswerPlace[Any]):
         """The clock goes on."""
         super().tick(now)
         if self._page is not None and self.is_mounted:
-            self._clock(now)
+            self._show_clock(self._page, now)
 
-    def _clock(self, now: datetime) -> None:
-        coming, since = self._page.next, self._page.since
+    def _show_clock(self, page: PourPage, now: datetime) -> None:
+        coming, since = page.next, page.since
         if coming is None:
-            said = self._over()
+            said = _over_text(page)
         elif since is None:
             said = f"First: {coming.step.text}  Enter when it is done."
         else:
@@ -97,26 +100,14 @@ class PourStepsPlace(AnswerPlace[Any]):
         for running in self.query("#running").results(Static):  # none while the screen is still being made
             running.update(said)
 
-    def _over(self) -> str:
-        """What is to be said when no step is left."""
-        missing, steps = self._page.unlogged, len(self._page.steps)
-        if missing == steps:
-            return "None of its steps was logged: it was poured before the record began. There is nothing to do here."
-        said = (
-            f"The last step is done; {missing} of the {steps} were never logged." if missing else "Every step is done."
-        )
-        if self._page.in_use_before:
-            return said
-        return f"{said} Weigh and turn it until two weighings a day apart agree."
-
     def action_done(self) -> None:
         """The step that comes next was done just now."""
         if self._page is not None and self._page.next is not None:
-            self.start_worker(self._done(self._page.next.step.name))
+            self.start_worker(self._do_step(self._page.next.step.name, self._page.slabs))
 
-    async def _done(self, step: str) -> None:
-        slabs = ", ".join(self._page.slabs)
-        given = {"slab": self._page.slabs[0], "step": step}
+    async def _do_step(self, step: str, codes: Sequence[str]) -> None:
+        slabs = ", ".join(codes)
+        given = {"slab": codes[0], "step": step}
         if not acts.pours.is_measured(step):  # the list says that it is done
             await self.notebook.perform_here(
                 acts.pours.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
@@ -137,13 +128,24 @@ class PourStepsPlace(AnswerPlace[Any]):
         self.start_worker(self.notebook.open_record("slabs", self.slab_code))
 
 
-def _weights_text(found: Any) -> str:
+def _over_text(page: PourPage) -> str:
+    """What is to be said when no step is left."""
+    missing, steps = page.unlogged, len(page.steps)
+    if missing == steps:
+        return "None of its steps was logged: it was poured before the record began. There is nothing to do here."
+    said = f"The last step is done; {missing} of the {steps} were never logged." if missing else "Every step is done."
+    if page.in_use_before:
+        return said
+    return f"{said} Weigh and turn it until two weighings a day apart agree."
+
+
+def _weights_text(page: PourPage) -> str:
     """Plaster and water of the whole pour in one line; empty where they are not known."""
-    if not found.to_weigh:
+    if not page.to_weigh:
         return ""
-    plaster, water = sum(each.plaster_g for each in found.to_weigh), sum(each.water_g for each in found.to_weigh)
-    mixes = f" in {len(found.to_weigh)} mixes" if len(found.to_weigh) > 1 else ""
-    waste = "waste included" if found.as_sized else "the usual waste included"
+    plaster, water = sum(each.plaster_g for each in page.to_weigh), sum(each.water_g for each in page.to_weigh)
+    mixes = f" in {len(page.to_weigh)} mixes" if len(page.to_weigh) > 1 else ""
+    waste = "waste included" if page.as_sized else "the usual waste included"
     return f"   {number_text(plaster, unit='g')} plaster into {number_text(water, unit='g')} water{mixes}, {waste}"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -17,12 +17,15 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
+if TYPE_CHECKING:
+    from claybench.insight.slab_condition.verdict import SlabVerdict
+
 _EMPTY = """No slab yet.
 
 n sizes and casts a new one; e enters one that you have already."""
 
 
-class SlabsPlace(SlabKeys, AnswerPlace[Any]):
+class SlabsPlace(SlabKeys, AnswerPlace["list[SlabVerdict]"]):
     """The list of slabs."""
 
     place = tab = "slabs"
@@ -49,18 +52,18 @@ class SlabsPlace(SlabKeys, AnswerPlace[Any]):
         """Keys go to the list."""
         self.query_one(TableView).focus()
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> list[SlabVerdict]:
         """All slabs not retired."""
         return await self.notebook.consult(ask.slabs.slab_list)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: list[SlabVerdict]) -> None:
         """One line a slab."""
         rows = []
         self._found = {each.slab.slab: each for each in answer}
         for each in answer:
             wet = each.wetness
             sure = "–"
-            if wet.now is not None:
+            if wet.low is not None and wet.high is not None:
                 ends = (100 * wet.low, 100 * wet.high)
                 sure = CellText(
                     interval(ends[0], ends[1], "%", digits=0, tight=True), parts=(("low", ends[0]), ("high", ends[1]))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from datetime import datetime
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -11,7 +12,7 @@ from textual.widgets import Static
 from claybench import ask, figure
 from claybench.errors import BadInput
 from claybench.quantity.shown import plain, show
-from claybench.terms import SlabEvent
+from claybench.terms import Run, SlabEvent
 from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.display_text import evidence_text, moment_text, number_text, share_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
@@ -26,12 +27,15 @@ from claybench.tui.text_screen import show_trace
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
-    from claybench.record.changed import Changed
+    from claybench.ask.history import Corrections
+    from claybench.ask.slabs import SlabPage
+    from claybench.figure.chart import Chart
+    from claybench.insight.drying.poured_layers import PouredLayer
 
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
+class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]"]):
     """One slab."""
 
     place = "slab"
@@ -41,8 +45,8 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
     def __init__(self, slab: str) -> None:
         super().__init__()
         self.slab_code = slab
-        self._page: Any = None
-        self._corrected: dict[tuple[Any, ...], Changed] = {}
+        self._page: SlabPage | None = None
+        self._corrected: Corrections = {}
         self._view = 0
         """Which figure: its life, its slowness, or the present dry-out."""
 
@@ -53,16 +57,16 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
         with ScrollingPage(classes="box"):
             yield RowLines(id="card")
 
-    async def fetch_answer(self) -> Any:
+    async def fetch_answer(self) -> tuple[SlabPage, Corrections]:
         """Its page."""
         page = await self.notebook.consult(ask.slabs.slab_page, self.slab_code)
-        self._corrected = await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.slab_code)
-        return page
+        return page, await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.slab_code)
 
-    def show_answer(self, answer: Any) -> None:
+    def show_answer(self, answer: tuple[SlabPage, Corrections]) -> None:
         """Card, log and chart."""
-        self._page = answer
-        verdict, size_of, slab = answer.verdict, answer.size, answer.verdict.slab
+        page, self._corrected = answer
+        self._page = page
+        verdict, size_of, slab = page.verdict, page.size, page.verdict.slab
         wet = verdict.wetness
         heading = f"Slab {slab.slab}  {slab.family or 'no family'}  {share_text(wet.now)} wet  {verdict.verdict or 'not weighed'}"
         self.query_one("#heading", Static).update(heading)
@@ -77,18 +81,18 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
             f" in service {moment_text(slab.in_service_on)}",
             f"dry mass {number_text(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number_text(wet.capacity_g, 0, 'g')} of water",
-            f"dries {plain(answer.drying.factor, 2)} times as fast as the formula says"
-            f" (from {answer.drying.intervals} pairs of weighings); it has dried {number_text(answer.dried_g / 1000, 1, 'kg')} of clay",
-            *(["", "Drying out", *(f"  {line}" for line in answer.drying_words)] if answer.drying_words else []),
+            f"dries {plain(page.drying.factor, 2)} times as fast as the formula says"
+            f" (from {page.drying.intervals} pairs of weighings); it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
+            *(["", "Drying out", *(f"  {line}" for line in page.drying_words)] if page.drying_words else []),
             "",
             "What happened",
         ]
-        zone = answer.at.tzinfo
-        rows = [
-            (event.at, self._event(event) + earlier_value_text(event, self._corrected, zone), event)
-            for event in answer.events
+        zone = page.at.tzinfo
+        rows: list[tuple[datetime, str, SlabEvent | Run]] = [
+            (event.at, self._event_text(event) + earlier_value_text(event, self._corrected, zone), event)
+            for event in page.events
         ]
-        rows += [(each.run.started_at, self._run(each), each.run) for each in answer.runs]
+        rows += [(each.run.started_at, self._run_text(each), each.run) for each in page.runs]
         rows.sort(key=lambda row: row[0], reverse=True)
         lines += [RowLine(f"  {moment_text(at.astimezone(zone)):<13} {text}", row) for at, text, row in rows[:200]]
         self.query_one(RowLines).fill(lines)
@@ -111,7 +115,8 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
         except BadInput as error:
             view.show_words(str(error))
 
-    def _build(self) -> Any:
+    def _build(self) -> Chart:
+        assert self._page is not None
         return (
             figure.slab_charts.slab_life_chart,
             figure.slab_charts.slowness_chart,
@@ -125,7 +130,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
             self._chart()
 
     @staticmethod
-    def _event(event: Any) -> str:
+    def _event_text(event: SlabEvent) -> str:
         parts = [word_text(event.event)]
         if event.mass_g is not None:
             parts.append(number_text(event.mass_g, 0, "g"))
@@ -142,7 +147,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace[Any]):
         return "  ".join(parts)
 
     @staticmethod
-    def _run(each: Any) -> str:
+    def _run_text(each: PouredLayer) -> str:
         time = each.time.text() if each.time else "not touched yet"
         body = each.body.body if each.body else "?"
         return f"{each.run.run}  {body}  {time}, begun at {share_text(each.wetness)} wet"
