@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, exchange, paper
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.terms import PAPERS
 from claybench.tui.documents import documents_folder, save_document
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook

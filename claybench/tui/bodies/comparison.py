@@ -11,6 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, figure
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
@@ -23,7 +24,7 @@ from claybench.tui.bodies.comparison_tables import (
 )
 from claybench.tui.bodies.comparison_text import describe_property, firing_range_text
 from claybench.tui.charts.chart_view import ChartView
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import COMPARE, bindings
 from claybench.tui.place import AnswerPlace

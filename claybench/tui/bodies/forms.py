@@ -27,8 +27,7 @@ async def ask_recipe(notebook: Notebook, code: str) -> None:
     await ask_act(
         notebook,
         acts.recipes.RECIPE,
-        {"body": page.body.body},
-        hidden=("body",),
+        fixed={"body": page.body.body},
         tab="bodies",
         draft=f"recipe {code}",
         note=note,

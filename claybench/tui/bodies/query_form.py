@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask, work
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.parsing import parse_query, parse_range
@@ -24,7 +25,7 @@ from claybench.insight.bodies.query.query import (
     number_unit,
 )
 from claybench.tui.forms.act_form import ask_act
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.keys import QUESTIONS, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView

@@ -14,9 +14,7 @@ if TYPE_CHECKING:
 
 async def ask_batch_event(notebook: Notebook, batch: str) -> None:
     """Something done to a batch."""
-    await ask_act(
-        notebook, acts.recipes.BATCH_EVENT, {"batch": batch}, hidden=("batch",), tab="book", draft=f"log {batch}"
-    )
+    await ask_act(notebook, acts.recipes.BATCH_EVENT, fixed={"batch": batch}, tab="book", draft=f"log {batch}")
 
 
 async def ask_weights(notebook: Notebook, page: BatchPage) -> None:

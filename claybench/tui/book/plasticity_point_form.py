@@ -6,13 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench import ask
+from claybench.acts.declare import Values
 from claybench.acts.points import correct_point_act, point_act
 from claybench.measure.water_content import water_of_plasticity
 from claybench.quantity.shown import plain, show
 from claybench.terms import Measurement
 from claybench.tui.display_text import number_text
 from claybench.tui.forms.act_form import ask_act
-from claybench.tui.forms.form import Values
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
@@ -27,12 +27,11 @@ async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measur
             notebook.start_worker(_ask_next_point(notebook, batch, what))
 
     act = point_act(what)
-    given = {"batch": batch, "what": what, "by": saved.by if saved is not None else None}
     await ask_act(
         notebook,
         replace(act, note=said) if said else act,
-        given,
-        hidden=("batch", "what"),
+        {"by": saved.by} if saved is not None else {},
+        fixed={"batch": batch, "what": what},
         tab="book",
         draft=f"point {batch} {what}",
         follows=_water_text,

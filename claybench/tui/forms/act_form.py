@@ -2,64 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Unpack
 
 from claybench.tui.caution_text import caution_text
-from claybench.tui.forms.form import Doubt, Follows, Form
+from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values
     from claybench.tui.notebook import Notebook
 
-Then = Callable[[Any], None]
+Then = Callable[[object], None]
 
 
 async def ask_act(
     notebook: Notebook,
     act: Act,
-    given: Mapping[str, Any] | None = None,
+    given: Mapping[str, object] | None = None,
     *,
-    hidden: Sequence[str] = (),
-    left_out: Sequence[str] = (),
+    fixed: Mapping[str, object] | None = None,
     kind: type[Form] = Form,
-    tab: str = "bench",
-    draft: str = "",
-    first: str = "",
-    note: str = "",
-    doubts: Doubt | None = None,
-    follows: Follows | None = None,
     then: Then | None = None,
+    **options: Unpack[FormOptions],
 ) -> Form:
     """Open the form of an act.
 
-    `given` are values it begins with; of those, the ones named in `hidden` are settled and not asked. `note` comes
-    before the act's own; fields `left_out` stay empty; `then` gets what was recorded, or None where the form was left.
+    Fields begin with what is `given`; those in `fixed` are settled and not asked, None leaves one empty. A note among
+    the options comes before the act's own; `then` gets what was recorded, or None where the form was left.
     """
-    known = dict(given or {})
-    asks = await notebook.consult(lambda lab: act.offered(lab, known))
-    settled = {name: known[name] for name in hidden if known.get(name) is not None}
+    settled = dict(fixed or {})
+    known = {name: value for name, value in {**(given or {}), **settled}.items() if value is not None}
+    fields = await notebook.consult(lambda lab: act.offered(lab, known))
 
     async def save(values: Values) -> str:
-        return await notebook.perform(act, {**dict.fromkeys(left_out), **values, **settled}, meant=form.meant)
+        return await notebook.perform(act, {**values, **settled}, meant=form.meant)
 
     cautions = caution_text(act.care) if act.care else ""
+    options["note"] = "\n".join(filter(None, (options.get("note"), act.note, cautions)))
+    options["first"] = options.get("first") or act.first
+    options["draft"] = options.get("draft") or " ".join(
+        [act.name, *(str(known[name]) for name in settled if name in known)]
+    )
     form = kind(
-        act.title.format_map(_Known(known)),
-        [ask for ask in asks if ask.name not in settled and ask.name not in left_out],
-        save,
-        draft=draft or " ".join([act.name, *(str(value) for value in settled.values())]),
-        tab=tab,
-        first=first or act.first,
-        note="\n".join(filter(None, (note, act.note, cautions))),
-        doubts=doubts,
-        follows=follows,
+        act.title.format_map(_GivenNames(known)), [each for each in fields if each.name not in settled], save, **options
     )
     notebook.push_screen(form, then)
     return form
 
 
-class _Known(dict[str, Any]):
+class _GivenNames(dict[str, object]):
     """A title's names; one that is not given stands for nothing."""
 
     def __missing__(self, key: str) -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 from datetime import datetime
-from typing import Any
+from typing import TypedDict, Unpack
 
 from textual.widget import Widget
 from textual.widgets import Static
 
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField, FieldReading, values_of
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
 from claybench.tui.forms.form_entry import FormEntry, FormRows
@@ -16,10 +17,26 @@ from claybench.tui.forms.held_names import learn_names
 from claybench.tui.keys import FORM, bindings
 from claybench.tui.place import Place
 
-Values = dict[str, Any]
-Save = Callable[[Values], Awaitable[Any]]
-Doubt = Callable[[Values], Iterable[tuple[str, str]]]
+Save = Callable[[Values], Awaitable[object]]
+Doubts = Callable[[Values], Iterable[tuple[str, str]]]
 Follows = Callable[[Values], str]
+
+
+class FormOptions(TypedDict, total=False):
+    """How a form begins, and what it says while one types."""
+
+    tab: str
+    """The place it belongs to."""
+    draft: str
+    """The name its draft is kept by; its title where none is given."""
+    first: str
+    """The field to start in; the first empty one where none is named."""
+    note: str
+    """What stands at its foot."""
+    doubts: Doubts
+    """What is doubtful in what is typed, field by field."""
+    follows: Follows
+    """What follows from what is typed, said at its foot."""
 
 
 class Form(Place):
@@ -29,29 +46,17 @@ class Form(Place):
     takes_text = is_form = True
     BINDINGS = bindings(FORM)
 
-    def __init__(
-        self,
-        title: str,
-        asks: Sequence[ActField],
-        save: Save,
-        *,
-        draft: str = "",
-        doubts: Doubt | None = None,
-        tab: str = "bench",
-        note: str = "",
-        first: str = "",
-        follows: Follows | None = None,
-    ) -> None:
-        self.tab = tab
+    def __init__(self, title: str, asks: Sequence[ActField], save: Save, **options: Unpack[FormOptions]) -> None:
+        self.tab = options.get("tab", "bench")
         super().__init__()
         self.heading = title
         self.asks = tuple(asks)
         self._save = save
-        self._draft = draft or title
-        self._doubts = doubts
-        self._note = note
-        self._first = first
-        self._follows = follows
+        self._draft = options.get("draft") or title
+        self._doubts = options.get("doubts")
+        self._note = options.get("note", "")
+        self._first = options.get("first", "")
+        self._follows = options.get("follows")
         self._said_follows = False
         self._doubted: set[str] = set()
         """Fields beside which a doubt stands."""

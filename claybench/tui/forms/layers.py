@@ -8,13 +8,14 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from claybench import acts, ask
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput
 from claybench.quantity import read_number
 from claybench.terms import Run
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.forms.form_entry import FormEntry
 from claybench.tui.keys import POUR_FORM, bindings
 
@@ -122,12 +123,12 @@ def slip_density(form: Form, choice: PourChoice) -> float | None:
 
 async def ask_lift(notebook: Notebook, run: str) -> None:
     """Lift a layer off."""
-    await ask_act(notebook, acts.layers.LIFT, {"run": run}, hidden=("run",))
+    await ask_act(notebook, acts.layers.LIFT, fixed={"run": run})
 
 
 async def ask_touch(notebook: Notebook, run: str) -> None:
     """A touch at another time than now, or with something done to the layer."""
-    await ask_act(notebook, acts.layers.TOUCH, {"run": run}, hidden=("run",))
+    await ask_act(notebook, acts.layers.TOUCH, fixed={"run": run})
 
 
 async def correct_run(notebook: Notebook, run: Run) -> None:

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from textual.widgets import Static
 
 from claybench import acts, ask, insight
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
 from claybench.tui.forms.act_form import ask_act
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.keys import RING, bindings
 
 if TYPE_CHECKING:
@@ -85,8 +86,7 @@ async def ask_ring_test(notebook: Notebook, slab: str) -> None:
     await ask_act(
         notebook,
         acts.slabs.event_act("ring_test"),
-        {"slab": slab, "event": "ring_test"},
-        hidden=("slab", "event"),
+        fixed={"slab": slab, "event": "ring_test"},
         kind=RingForm,
         tab="slabs",
         draft=f"ring_test {slab}",

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from claybench import exchange, figure, paper
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.tui.documents import documents_folder
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 
 if TYPE_CHECKING:
     from claybench.figure.chart import Chart

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import acts
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.terms import TABLE_OF, Slab
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.forms.ring_test import ask_ring_test
 
 if TYPE_CHECKING:
@@ -27,9 +28,7 @@ async def ask_slab_event(notebook: Notebook, slab: str, event: str) -> None:
         await ask_ring_test(notebook, slab)
         return
     given = {"slab": slab, "event": event}
-    await ask_act(
-        notebook, acts.slabs.event_act(event), given, hidden=("slab", "event"), tab="slabs", draft=f"{event} {slab}"
-    )
+    await ask_act(notebook, acts.slabs.event_act(event), fixed=given, tab="slabs", draft=f"{event} {slab}")
 
 
 async def choose_slab_event(notebook: Notebook, slab: str) -> None:

@@ -89,8 +89,7 @@ async def ask_correction(notebook: Notebook, sized: Correction, batch: str | Non
     await ask_act(
         notebook,
         corrected_act(sized),
-        {"batch": batch},
-        hidden=("batch",),
+        fixed={"batch": batch},
         tab="mix",
         draft="record correction",
         then=_when_recorded(notebook, "correct", _opens_record(notebook, "batches")),

@@ -10,13 +10,14 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.acts.pieces import count_listed
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
 from claybench.insight.pieces.repeatability import study_lines, study_reasons
 from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
 from claybench.terms.naming import named_in
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.pieces.study import StudyPlace
 from claybench.tui.pieces.study_draft import keep_study, load_study

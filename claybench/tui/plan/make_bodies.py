@@ -7,9 +7,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench import ask
+from claybench.acts.declare import Values
 from claybench.acts.planned import make_act, repeat_act
 from claybench.tui.forms.act_form import ask_act
-from claybench.tui.forms.form import Follows, Values
+from claybench.tui.forms.form import Follows
 
 if TYPE_CHECKING:
     from claybench.insight.plan.next_set.making import MakingStart

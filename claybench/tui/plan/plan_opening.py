@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from claybench import ask
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput, ClaybenchError
 from claybench.exchange import plan_files
 from claybench.tui.documents import documents_folder
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 from claybench.tui.plan.plan_form import PlanForm
 
 if TYPE_CHECKING:

@@ -117,8 +117,8 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         await ask_act(
             self.notebook,
             acts.pours.step_act(step),
-            {**given, "slabs": slabs},
-            hidden=("slab", "step"),
+            {"slabs": slabs},
+            fixed=given,
             tab="slabs",
             draft=draft,
         )

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from claybench import ask, clock, quantity
+from claybench.acts.declare import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
@@ -16,7 +17,7 @@ from claybench.exchange.reading.raw import DELIMITERS, Raw, read_file
 from claybench.exchange.reading.saved_mappings import save_mapping, saved_mapping_names
 from claybench.exchange.spreadsheet import DECIMALS
 from claybench.terms import TABLES
-from claybench.tui.forms.form import Form, Values
+from claybench.tui.forms.form import Form
 
 if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
