@@ -109,7 +109,7 @@ class PlanForm(Place):
         return {row.ask.name: row.text for row in rows}
 
     def _fields(self) -> list[Input | ChoiceField]:
-        fields = [field for field in self.query("#plan-asks Input, #plan-asks Choice") if field.is_attached]
+        fields = [field for field in self.query("#plan-asks Input, #plan-asks ChoiceField") if field.is_attached]
         return [field for field in fields if isinstance(field, Input | ChoiceField)]
 
     # -- typing ------------------------------------------------------------------------------------
