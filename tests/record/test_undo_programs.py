@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import AbstractContextManager, suppress
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import sqlalchemy as sa
@@ -15,14 +16,18 @@ from claybench.record.history import acts, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table
 from claybench.record.undoing import undo
-from claybench.terms import Body, BodyLine, Family, Material
+from claybench.terms import Body, BodyLine, DeclaredProperty, Family, Material, Measurement, PropertyInput
 from claybench.work.any_row import redo_last, undo_last
 
 Fresh = Callable[[], AbstractContextManager[Lab]]
 State = dict[str, list[tuple[Any, ...]]]
 
 NAMES = ("a", "b", "c", "A")
-SHOWN = ("families", "materials", "bodies", "body_lines", "retired_codes")
+AT = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
+SHOWN = (
+    *("families", "materials", "bodies", "body_lines", "retired_codes"),
+    *("properties", "property_inputs", "readings"),
+)
 EXAMPLES = settings(max_examples=settings().max_examples // 5, suppress_health_check=[HealthCheck.too_slow])
 """A share of the profile's: each makes a lab of its own, on a server too."""
 
@@ -83,7 +88,38 @@ def _drop_material(act: Writer, one: str, other: str, at: int) -> None:
     act.remove(Material, one, with_dependents=True)
 
 
+def _declare(act: Writer, one: str, other: str, at: int) -> None:
+    act.add(DeclaredProperty(property=one, of="material", kind="number"))
+
+
+def _declare_from(act: Writer, one: str, other: str, at: int) -> None:
+    own = f"x{at}"
+    act.add(DeclaredProperty(property=one, of="material", kind="number", formula=f"{other} * {own}"))
+    for place, name in enumerate((other, own)):
+        act.add(PropertyInput(property=one, position=place, input=name))
+
+
+def _read(act: Writer, one: str, other: str, at: int) -> None:
+    if act.find(Material, other) is None:
+        act.add(Material(material=other))
+    what = one if at > 1 else f"x{at}"
+    act.add(Measurement(material=other, at=AT + timedelta(minutes=act.count(Measurement)), what=what, value=float(at)))
+
+
+def _recode_property(act: Writer, one: str, other: str, at: int) -> None:
+    act.change(DeclaredProperty, one, {"property": f"{other}{at}"})
+
+
+def _drop_property(act: Writer, one: str, other: str, at: int) -> None:
+    act.remove(DeclaredProperty, one, with_dependents=at > 1)
+
+
 STEPS = (
+    _declare,
+    _declare_from,
+    _read,
+    _recode_property,
+    _drop_property,
     _add_family,
     _add_body,
     _add_body,
