@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -18,6 +18,7 @@ from claybench.cli.lab_context import opened
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import emit, say
 from claybench.errors import BadInput, Unanswered
+from claybench.terms import Table
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -185,11 +186,7 @@ def amend(
 ) -> None:
     """Correct any row: `amend run R7 layer_mm="12 mm"`, `amend check R7 14:05 feel=stiff`; nothing behind = clears."""
     table = table_of(kind)
-    changes = dict(word.split("=", 1) for word in words if word.partition("=")[0] in table.names and "=" in word)
-    key = [word for word in words if word.partition("=")[0] not in table.names or "=" not in word]
-    stray = next((word.partition("=")[0] for word in key if "=" in word), None)
-    if stray is not None:
-        raise BadInput(f"A {table.noun} has no '{stray}'.", f"It has {', '.join(table.names)}.", field=stray)
+    key, changes = _part_words(table, words)
     if not changes:
         raise BadInput("What should it say?", f'Write a column and its value, as in {table.names[-1]}="…".')
     with opened(context) as lab:
@@ -203,6 +200,20 @@ def amend(
         emit({"act": "amend", "code": code, "label": label, "values": values})
     else:
         say(f"{label}.")
+
+
+def _part_words(table: Table, words: Sequence[str]) -> tuple[list[str], dict[str, str]]:
+    """The key of a row and what it should say. A code may hold `=`: the first word is one where no other is left, or
+    where it names no column."""
+    is_change = [word.partition("=")[0] in table.names and "=" in word for word in words]
+    if all(is_change):
+        is_change[0] = False
+    for word, change in zip(words[1:], is_change[1:], strict=True):
+        if "=" in word and not change:
+            stray = word.partition("=")[0]
+            raise BadInput(f"A {table.noun} has no '{stray}'.", f"It has {', '.join(table.names)}.", field=stray)
+    changes = dict(word.split("=", 1) for word, change in zip(words, is_change, strict=True) if change)
+    return [word for word, change in zip(words, is_change, strict=True) if not change], changes
 
 
 def delete(

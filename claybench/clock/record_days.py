@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from claybench.clock.days import FIRST_YEAR, LAST_YEAR
 from claybench.clock.stamps import zone
@@ -10,6 +10,9 @@ from claybench.errors import BadInput
 
 UNREADABLE = datetime(1, 1, 3, tzinfo=UTC)
 """What stands where a stored time cannot be read: like all outside the years above, no time to reckon with."""
+
+CLOCK_SLACK = timedelta(minutes=10)
+"""How far two clocks in one workshop may differ: what lies so little ahead is not in the future; from memory."""
 
 
 def is_possible(value: date) -> bool:

@@ -14,13 +14,12 @@ from typing import Generic, TypeVar
 
 from claybench.clock import stamps, time_of_day
 from claybench.clock.days import Day, find_day, find_period, said, within_years
+from claybench.clock.record_days import CLOCK_SLACK
 from claybench.errors import BadInput
 
 D = TypeVar("D", bound=date)
 
 _LONGEST = 60
-_SLOW = timedelta(minutes=10)
-"""A clock time this little ahead is meant for today: the clock on the wall may be fast."""
 _MOMENTS = "Write 14:05, 9am, yesterday 18:10, Sun 9:00, 12 Mar 9:00 or 20 min ago."
 _DAYS = "Write today, yesterday, Sunday, 12 Mar or 2026-03-12."
 _NOW = ("now", "just now", "right now")
@@ -145,7 +144,7 @@ def _nearest(clock: time, now: datetime, ahead: bool) -> Typed[datetime]:
 
 def _passed_by(moment: datetime, now: datetime, ahead: bool) -> bool:
     """Whether a moment lies on the other side of now than what is meant; a few minutes are no side."""
-    return moment < now - _SLOW if ahead else moment > now + _SLOW
+    return moment < now - CLOCK_SLACK if ahead else moment > now + CLOCK_SLACK
 
 
 def _which(day: Day, ahead: bool) -> str:
@@ -175,7 +174,7 @@ def _at(day: date, clock: time, now: datetime) -> Typed[datetime]:
     if len(found) == 1:
         return Typed(found[0])
     first, second = found
-    if second <= now + _SLOW:
+    if second <= now + CLOCK_SLACK:
         return Typed(second, f"the second {clock:%H:%M}")
     return Typed(first, f"the first {clock:%H:%M}")
 

@@ -18,7 +18,6 @@ FULL_SLAB_SHARE = Fact(
     Origin.COMMON_PRACTICE,
     "nobody pours on the last tenth",
 )
-CLOCKS_APART_MIN = Fact("minutes by which the clocks and memories of one pour differ", 10.0, "min", Origin.FROM_MEMORY)
 ROUNDING_SHARE_OF_PIECE = Fact(
     "share of a piece that rounding to the scale may take from a batch",
     0.1,

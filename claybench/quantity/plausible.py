@@ -5,14 +5,13 @@ The ranges stand beside each column in `terms`. What several values say of each 
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 
+from claybench.clock import CLOCK_SLACK
 from claybench.quantity.shown import show
 from claybench.terms import Column
 
-_AHEAD = timedelta(minutes=10)
-"""A clock may be a little slow."""
 _OLDEST = 1950
 """Years before it are a slip of the finger more often than a date."""
 
@@ -52,7 +51,7 @@ def _unusual_date(column: Column, value: date, now: datetime) -> str:
     shown = f"{value:%a} {value.day} {value:%b %Y}"
     if isinstance(value, datetime):
         shown += f" {value:%H:%M}"
-        ahead = value > now + _AHEAD
+        ahead = value > now + CLOCK_SLACK
     else:
         ahead = value > now.date()
     if ahead and not column.ahead:

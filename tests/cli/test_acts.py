@@ -10,7 +10,7 @@ import pytest
 from claybench.acts.registry import ACTS
 from claybench.errors import Unanswered
 from claybench.record.opening import create_lab, open_lab
-from claybench.terms import Check, Piece, Run, SlabEvent
+from claybench.terms import Check, Photo, Piece, Run, SlabEvent
 from tests.cli.conftest import Command
 
 
@@ -96,6 +96,20 @@ def test_a_scale_may_be_at_the_other_end(command: Command, lab: str, monkeypatch
         assert [row.mass_g for row in record.rows(SlabEvent, event="weighed")] == [10_000.0, 10_010.0]
     opened.close()
     assert command("weigh", "P1", "-", "--lab", lab).code == 2
+
+
+def test_a_name_with_an_equals_sign_is_corrected(command: Command, lab: str) -> None:
+    begin(command, lab)
+    for name in ("a=b.jpg", "note=c.jpg"):
+        assert command("photo", name, "--slab", "P1", "--lab", lab).code == 0
+        assert command("amend", "photo", name, "note=x=y", "--lab", lab).code == 0
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        assert [(row.file, row.note) for row in record.rows(Photo)] == [("a=b.jpg", "x=y"), ("note=c.jpg", "x=y")]
+    opened.close()
+    refused = command("amend", "photo", "a=b.jpg", "shine=1", "note=z", "--lab", lab)
+    assert refused.code == 2 and "has no 'shine'" in refused.err
+    assert command("amend", "photo", "note=c.jpg", "--lab", lab).code == 2
 
 
 def test_any_row_is_corrected_and_deleted(command: Command, lab: str) -> None:

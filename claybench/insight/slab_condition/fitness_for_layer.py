@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from claybench import clock
 from claybench.errors import Question
-from claybench.facts.practice import CLOCKS_APART_MIN, FULL_SLAB_SHARE, OVERFILL_SHARE
+from claybench.facts.practice import FULL_SLAB_SHARE, OVERFILL_SHARE
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
@@ -181,7 +181,7 @@ def _layer_reasons(standing: SlabStanding, layer: ProposedLayer) -> Iterator[Que
 def _batch_reasons(standing: SlabStanding, layer: ProposedLayer) -> Iterator[Question]:
     batch, left = layer.batch, layer.batch_slip_ml
     code = batch.batch if batch is not None else ""
-    if batch is not None and batch.mixed_at > standing.at + timedelta(minutes=CLOCKS_APART_MIN.value):
+    if batch is not None and batch.mixed_at > standing.at + clock.CLOCK_SLACK:
         when = clock.in_zone(batch.mixed_at, standing.model.zone)
         text = f"{code} is not mixed yet: by the record it is mixed {when:%a} {when.day} {when:%b %H:%M}, after this."
         yield Question("not_mixed", text, "batch", code, "not mixed yet", str(batch.mixed_at))
