@@ -18,7 +18,7 @@ class PlasticityPage:
     """One batch's points and what follows from them."""
 
     batch: Batch
-    found: Plasticity
+    plasticity: Plasticity
 
 
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:

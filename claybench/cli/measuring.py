@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
@@ -15,6 +15,10 @@ from claybench.insight.bodies.plasticity import method_words
 from claybench.insight.pieces.piece_identification import STATES
 from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
 from claybench.quantity.shown import percent, plain
+
+if TYPE_CHECKING:
+    from claybench.ask.plasticity import PlasticityPage
+    from claybench.insight.bodies.plasticity import Plasticity
 
 
 def plasticity(
@@ -33,28 +37,28 @@ def plasticity(
         return
     rows: list[list[str]] = []
     for page in found:
-        rows += [[page.batch.batch, *row] for row in _rows(page.found)]
-        for note in page.found.notes:
+        rows += [[page.batch.batch, *row] for row in _rows(page.plasticity)]
+        for note in page.plasticity.notes:
             say(f"{page.batch.batch}: {note}")
     write_plain_table(["batch", "what", "% of dry mass", "how"], rows)
 
 
-def _rows(found: Any) -> list[list[str]]:
-    rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in found.limits]
-    if found.plastic_pct is not None:
-        how = f"threads rolled to 3.2 mm, mean of {found.threads} (ASTM D4318)"
-        rows.append(["plastic limit", plain(found.plastic_pct, 1), how])
-    if found.index_pct is not None:
-        rows.append(["plasticity index", plain(found.index_pct, 1), f"by the {found.limits[0].method}"])
-    if found.worked_at is not None:
-        air = f", {found.worked_at.air_dry} of them air dry" if found.worked_at.air_dry else ""
-        how = f"mean of {found.worked_at.pieces} pieces{air}"
-        rows.append(["water of plasticity", plain(found.worked_at.mean_pct, 1), how])
+def _rows(plasticity: Plasticity) -> list[list[str]]:
+    rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in plasticity.limits]
+    if plasticity.plastic_pct is not None:
+        how = f"threads rolled to 3.2 mm, mean of {plasticity.threads} (ASTM D4318)"
+        rows.append(["plastic limit", plain(plasticity.plastic_pct, 1), how])
+    if plasticity.index_pct is not None:
+        rows.append(["plasticity index", plain(plasticity.index_pct, 1), f"by the {plasticity.limits[0].method}"])
+    if plasticity.working_water is not None:
+        air = f", {plasticity.working_water.air_dry} of them air dry" if plasticity.working_water.air_dry else ""
+        how = f"mean of {plasticity.working_water.pieces} pieces{air}"
+        rows.append(["water of plasticity", plain(plasticity.working_water.mean_pct, 1), how])
     return rows
 
 
-def _plasticity(page: Any) -> dict[str, Any]:
-    found = page.found
+def _plasticity(page: PlasticityPage) -> dict[str, Any]:
+    plasticity = page.plasticity
     return {
         "batch": page.batch.batch,
         "liquid_limits": [
@@ -66,18 +70,18 @@ def _plasticity(page: Any) -> dict[str, Any]:
                 "sd_pct": limit.sd_pct,
                 "how": method_words(limit),
             }
-            for limit in found.limits
+            for limit in plasticity.limits
         ],
-        "plastic_limit_pct": found.plastic_pct,
-        "threads": found.threads,
-        "plasticity_index_pct": found.index_pct,
+        "plastic_limit_pct": plasticity.plastic_pct,
+        "threads": plasticity.threads,
+        "plasticity_index_pct": plasticity.index_pct,
         "water_of_plasticity": None
-        if found.worked_at is None
+        if plasticity.working_water is None
         else {
-            "mean_pct": found.worked_at.mean_pct,
-            "sd_pct": found.worked_at.sd_pct,
-            "pieces": found.worked_at.pieces,
-            "air_dry": found.worked_at.air_dry,
+            "mean_pct": plasticity.working_water.mean_pct,
+            "sd_pct": plasticity.working_water.sd_pct,
+            "pieces": plasticity.working_water.pieces,
+            "air_dry": plasticity.working_water.air_dry,
         },
         "points": [
             {
@@ -88,9 +92,9 @@ def _plasticity(page: Any) -> dict[str, Any]:
                 "water_pct": point.water_pct,
                 "doubt": point.doubt or None,
             }
-            for point in found.points
+            for point in plasticity.points
         ],
-        "notes": list(found.notes),
+        "notes": list(plasticity.notes),
     }
 
 

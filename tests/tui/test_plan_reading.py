@@ -15,7 +15,7 @@ from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.terms import Material
 from claybench.tui.plan.form_fields import first_set_fields, head_fields, plan_as_typed
 from claybench.tui.plan.form_parser import FieldNote, ParsedPlanForm, parse_plan_form
-from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
+from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text, parse_bench_hours, parse_bounds
 from tests.docs.reference import DOCS
 
 NOW = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
@@ -60,7 +60,7 @@ def test_a_material_or_family_near_to_one_of_the_lab_is_a_doubt() -> None:
     ],
 )  # fmt: skip
 def test_spans_are_read_as_people_write_them(text: str, ends: tuple[float, float]) -> None:
-    assert parse_range(text, 0, 100) == ends
+    assert parse_bounds(text, 0, 100) == ends
 
 
 @pytest.mark.parametrize(
@@ -69,13 +69,13 @@ def test_spans_are_read_as_people_write_them(text: str, ends: tuple[float, float
 )
 def test_a_span_that_cannot_be_used_says_what_works(text: str, words: str) -> None:
     with pytest.raises(BadInput, match=words):
-        parse_range(text, 0, 100)
+        parse_bounds(text, 0, 100)
 
 
 def test_spans_are_written_back_as_they_are_read() -> None:
     for ends in ((30.0, 60.0), (12.5, 14.0), (40.0, 40.0)):
-        assert parse_range(range_text(ends), 0, 100) == ends
-    assert parse_range(range_text((5, math.inf)), 0, math.inf) == (5, math.inf)
+        assert parse_bounds(bounds_text(ends), 0, 100) == ends
+    assert parse_bounds(bounds_text((5, math.inf)), 0, math.inf) == (5, math.inf)
 
 
 def test_hours_of_a_week() -> None:

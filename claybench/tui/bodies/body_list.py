@@ -171,12 +171,12 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         self.query_one(TableView).focus()
 
     def action_ask_form(self) -> None:
-        """The same by fields."""
+        """Ask by a form."""
         self.start_worker(self._ask_form())
 
     async def _ask_form(self) -> None:
-        held = self._table if self._table is not None else await self.notebook.consult(ask.body_table.body_table)
-        await open_query_form(self.notebook, held, self._asked or BodyQuery(), self.ask)
+        table = self._table if self._table is not None else await self.notebook.consult(ask.body_table.body_table)
+        await open_query_form(self.notebook, table, self._asked or BodyQuery(), self.ask)
 
     def action_keep(self) -> None:
         """Keep the question."""

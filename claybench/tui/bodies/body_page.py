@@ -29,14 +29,14 @@ if TYPE_CHECKING:
 def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     """What is known of it, what is not left out."""
     water = f"water when workable {number_text(body.workable_water_pct, 1, '%')} of dry mass"
-    said = {
+    text = {
         f"slip {number_text(body.slip_sg, 2)}": body.slip_sg is not None,
         water: body.workable_water_pct is not None,
         f"changed from {body.parent}": body.parent,
         f"test set {body.test_set}": body.test_set,
         "control of its family": body.control,
     }
-    lines = [", ".join(words for words, known in said.items() if known)]
+    lines = [", ".join(words for words, known in text.items() if known)]
     lines += [f"bodies made from it: {', '.join(children)}"] if children else []
     return [line for line in lines if line]
 

@@ -147,16 +147,16 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
 
     def _about(self) -> None:
         comparison, ranges, at = self._comparison, self._ranges, self.query_one(TableView).record
-        said = ""
+        sentence = ""
         if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
             lines = describe_property(comparison, ranges, result, self._shown) if result is not None else []
             bases = {each.summary.basis for result in comparison.results for each in result.every}
             marks = [text for basis, text in ONE_BATCH_NOTES.items() if basis in bases]
-            said = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
+            sentence = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
         elif comparison is not None and at is not None:
-            said = firing_range_text(comparison.vitrification(self._limit), at[0])
-        self.query_one("#about", Static).update(said)
+            sentence = firing_range_text(comparison.vitrification(self._limit), at[0])
+        self.query_one("#about", Static).update(sentence)
 
     def action_view(self, by: int) -> None:
         """Every property, one with its differences, or heat."""

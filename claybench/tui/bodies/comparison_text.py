@@ -45,11 +45,11 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     difference = next(same, None)
     summary = taken.summary
     way = taken.way()
-    sure = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
+    interval_text = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
     holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
     lines = [
         f"{result.body} {_firing_text(comparison, result)}: {declared.title}{f' {way}' if way else ''}"
-        f" {show(summary.mean, unit, digits=digits)}{sure}{holds}"
+        f" {show(summary.mean, unit, digits=digits)}{interval_text}{holds}"
     ]
     if difference is not None:
         lines.append(_difference_text(comparison, difference, digits + 1, unit))

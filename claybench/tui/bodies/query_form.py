@@ -56,7 +56,7 @@ def query_clauses(values: Values) -> list[str]:
 
 
 async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, then: Callable[[object], None]) -> None:
-    """The same question by fields; `then` gets the line, or None where the form was left."""
+    """Ask a question by a form, beginning with the one asked now; `then` gets its line, or None where the form was left."""
 
     def echo(word: str) -> Callable[[str], str]:
         clause = word.replace("_", " ")
@@ -93,11 +93,11 @@ async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, t
         ("since", "made since", now.since.isoformat() if now.since else "", (), "March, 12 Mar, 2026"),
         ("until", "made until", now.until.isoformat() if now.until else "", (), ""),
     ]
-    asks = [
+    fields = [
         ActField(name, label, text=text, suggestions=names, note=note, echoes=echo(name))
         for name, label, text, names, note in texts
     ]
-    asks += [
+    fields += [
         ActField(
             name, number_label(name), text=numbers[name].text() if name in numbers else "", echoes=limit(name),
             note="under 2, at least 3, 11 to 13" if not number else number_unit(name),
@@ -105,13 +105,13 @@ async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, t
         for number, name in enumerate(NUMBERS)
     ]  # fmt: skip
     by = number_label(now.sort_by) if now.sort_by else _NONE
-    asks += [
+    fields += [
         ActField("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
         ActField("by", "sorted by", "word", words=sorts, required=True, text=by),
         ActField("falling", "largest first", "yesno", required=True, text="yes" if now.falling else "no"),
     ]
     note = "Leave a field empty where it does not matter. Ctrl+s asks."
-    await notebook.push_screen(Form("Which bodies", asks, save, draft="question", tab="bodies", note=note), then)
+    await notebook.push_screen(Form("Which bodies", fields, save, draft="question", tab="bodies", note=note), then)
 
 
 async def save_query(notebook: Notebook, line: str) -> None:

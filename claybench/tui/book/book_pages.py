@@ -13,13 +13,13 @@ from claybench.tui.book.book_rows import (
     air_rows,
     batch_rows,
     family_rows,
-    faulty_rows,
     firing_rows,
     history_rows,
     lot_rows,
     material_rows,
     run_rows,
     setting_rows,
+    unusable_rows,
 )
 from claybench.tui.display_text import moment_text
 from claybench.tui.forms.act_form import ask_act
@@ -135,7 +135,7 @@ BOOK_PAGES: Sequence[BookPage[Any]] = (
          _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
          air_rows, correct_line, ask_air, delete_line, "No air was read yet: n."),
     BookPage("faulty", "Faulty", _columns(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
-         faulty_rows, correct_fault, empty="Every row can be used."),
+         unusable_rows, correct_fault, empty="Every row can be used."),
     BookPage("settings", "Settings", _columns(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
          setting_rows, correct_setting, why_not_delete="A setting is changed, not deleted."),
     BookPage("history", "History", _columns(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),

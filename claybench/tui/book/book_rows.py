@@ -151,7 +151,7 @@ def setting_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     return rows
 
 
-def faulty_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
+def unusable_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
     """Rows that cannot be used, and why."""
     return [
         TableRow((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)

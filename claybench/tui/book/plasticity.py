@@ -10,9 +10,10 @@ from textual.widgets import Static
 
 from claybench import ask, work
 from claybench.acts.points import POINTS
-from claybench.insight.bodies.plasticity import method_words, plasticity_reasons
+from claybench.insight.bodies.plasticity import plasticity_reasons
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
+from claybench.tui.book.plasticity_text import limit_lines, point_reading_text
 from claybench.tui.display_text import NOTHING, moment_text, number_text
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.place import AnswerPlace
@@ -21,7 +22,6 @@ from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.ask.plasticity import PlasticityPage
-    from claybench.insight.bodies.plasticity import Plasticity
 
 _EMPTY = """No point yet.
 
@@ -66,15 +66,15 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
     def show_answer(self, answer: PlasticityPage) -> None:
         """Limits with their methods, and every point."""
         self._page = answer
-        self.query_one("#results", Static).update("\n".join(limit_lines(answer.found)))
+        self.query_one("#results", Static).update("\n".join(limit_lines(answer.plasticity)))
         zone = self.notebook.now().tzinfo
         rows = []
-        for point in answer.found.points:
+        for point in answer.plasticity.points:
             row = point.reading
-            said = point.doubt or row.note or ""
+            text = point.doubt or row.note or ""
             cells = (
-                POINTS[row.what].title, _reading_cell(row), number_text(row.wet_g), number_text(row.dry_g), number_text(point.water_pct, 1),
-                moment_text(row.at.astimezone(zone)), ("? " if point.doubt else "") + said + (f"  {row.by}" if row.by else ""),
+                POINTS[row.what].title, point_reading_text(row) or NOTHING, number_text(row.wet_g), number_text(row.dry_g), number_text(point.water_pct, 1),
+                moment_text(row.at.astimezone(zone)), ("? " if point.doubt else "") + text + (f"  {row.by}" if row.by else ""),
             )  # fmt: skip
             rows.append(TableRow(cells, row))
         self.query_one(TableView).fill(rows)
@@ -96,7 +96,7 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
     def action_why(self) -> None:
         """Where the figures come from."""
         if self._page is not None:
-            lines = plasticity_reasons(self._page.found) or ["No limit follows from the points so far."]
+            lines = plasticity_reasons(self._page.plasticity) or ["No limit follows from the points so far."]
             self.notebook.push_screen(TextScreen(f"Where the limits of {self.batch_code} come from", lines))
 
     def action_delete(self) -> None:
@@ -105,40 +105,3 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
             self.start_worker(self.notebook.attempt(work.any_row.delete_row, Measurement, key))
-
-
-def _reading_cell(row: Measurement) -> str:
-    if row.what == "liquid_cup":
-        return f"{row.count} blows" if row.count else NOTHING
-    if row.what == "liquid_cone":
-        return number_text(row.value, None, "mm")
-    if row.what == "coil_bend":
-        return f"{number_text(row.value)} of 5"
-    return ""
-
-
-def limit_lines(plasticity: Plasticity) -> list[str]:
-    """What follows from the points, in words; one line a figure, doubts last."""
-    lines = []
-    for limit in plasticity.limits:
-        scatter = f", ±{number_text(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
-        lines.append(f"{'liquid limit':<20}{number_text(limit.water_pct, 1):>6} %   {method_words(limit)}{scatter}")
-    if plasticity.plastic_pct is not None:
-        spread = f", ±{number_text(plasticity.threads_sd_pct, 2)}" if plasticity.threads_sd_pct else ""
-        threads = f"{plasticity.threads} thread{'s' if plasticity.threads > 1 else ''}{spread}"
-        lines.append(f"{'plastic limit':<20}{number_text(plasticity.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
-    if plasticity.index_pct is not None:
-        by = method_words(plasticity.limits[0]).split(",")[0]
-        lines.append(
-            f"{'plasticity index':<20}{number_text(plasticity.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
-        )
-    if plasticity.working_water is not None:
-        worked = plasticity.working_water
-        air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
-        one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
-        lines.append(
-            f"{'water of plasticity':<20}{number_text(worked.mean_pct, 1):>6} %   as {one} held when formed{air}"
-        )
-    if lines:
-        lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
-    return lines + [f"? {note}" for note in plasticity.notes]

@@ -9,8 +9,8 @@ from claybench import ask
 from claybench.acts.declare import Values
 from claybench.acts.points import correct_point_act, point_act
 from claybench.measure.water_content import water_of_plasticity
-from claybench.quantity.shown import plain, show
 from claybench.terms import Measurement
+from claybench.tui.book.plasticity_text import limits_text, point_text
 from claybench.tui.display_text import number_text
 from claybench.tui.forms.act_form import ask_act
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
     """Points of one kind until Esc: each is saved, and the form comes up again at once for the next."""
-    said = "" if saved is None else f"Saved: {_point_text(saved)}. {await _limits_so_far(notebook, batch)}"
+    text = "" if saved is None else f"Saved: {point_text(saved)}. {await _limits_so_far(notebook, batch)}"
 
     def again(code: object) -> None:
         if isinstance(code, str):
@@ -29,7 +29,7 @@ async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measur
     act = point_act(what)
     await ask_act(
         notebook,
-        replace(act, note=said) if said else act,
+        replace(act, note=text) if text else act,
         {"by": saved.by} if saved is not None else {},
         fixed={"batch": batch, "what": what},
         tab="book",
@@ -40,7 +40,7 @@ async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measur
 
 
 async def _ask_next_point(notebook: Notebook, batch: str, what: str) -> None:
-    points = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).found.points
+    points = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).plasticity.points
     newest = max((each.reading for each in points if each.reading.what == what), key=lambda row: row.at)
     await ask_points(notebook, batch, what, saved=newest)
 
@@ -58,19 +58,6 @@ def _water_text(values: Values) -> str:
     return f"Water {number_text(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
 
 
-def _point_text(row: Measurement) -> str:
-    read = {"liquid_cup": f"{row.count} blows", "liquid_cone": show(row.value, "mm") if row.value else "",
-            "coil_bend": f"{plain(row.value)} of 5" if row.value else ""}.get(row.what, "thread")  # fmt: skip
-    if row.wet_g is None or row.dry_g is None:
-        return read + ("" if row.what == "coil_bend" else ", its dry mass still to come")
-    if not 0 < row.dry_g <= row.wet_g:
-        return f"{read}, its dry mass is no less than its wet one" if row.dry_g > 0 else read
-    return f"{read} at {number_text(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
-
-
 async def _limits_so_far(notebook: Notebook, batch: str) -> str:
-    found = (await notebook.consult(ask.plasticity.batch_plasticity, batch)).found
-    parts = [f"liquid limit {number_text(limit.water_pct, 1)} %" for limit in found.limits[:1]]
-    parts += [f"plastic limit {number_text(found.plastic_pct, 1)} %"] if found.plastic_pct is not None else []
-    parts += [f"index {number_text(found.index_pct, 1)} %"] if found.index_pct is not None else []
-    return (f"So far {', '.join(parts)}. " if parts else "") + "The next one, or Esc."
+    limits = limits_text((await notebook.consult(ask.plasticity.batch_plasticity, batch)).plasticity)
+    return (f"So far {limits}. " if limits else "") + "The next one, or Esc."

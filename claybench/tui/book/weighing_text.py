@@ -46,9 +46,9 @@ def target_text(weighing: WeighingOut, at: int, *, all_so_far: bool) -> str:
         return f"{name}   {more_text} more to the {there} in it   type +{more_text}"
     scale = weighing.before_g(at) + target if all_so_far else target
     way = "all so far on one tare" if all_so_far else "this material alone"
-    said = f"{name}   {number_text(target, None, 'g')}   the scale shows {number_text(scale, None, 'g')} ({way})"
+    text = f"{name}   {number_text(target, None, 'g')}   the scale shows {number_text(scale, None, 'g')} ({way})"
     dose = f"its dose: {line.basis} of the dry mass" if line.basis else ""
-    return "\n".join(filter(None, (said, dose, _fillings_text(weighing, target))))
+    return "\n".join(filter(None, (text, dose, _fillings_text(weighing, target))))
 
 
 def _fillings_text(weighing: WeighingOut, target_g: float) -> str:
@@ -68,5 +68,5 @@ def entry_text(weighing: WeighingOut, at: int, mass_g: float) -> str:
         return f"= {number_text(mass_g, None, 'g')}"
     off = f"{number_text(mass_g - target, None, 'g')} off the target ({percent(mass_g / target - 1, 1, signed=True)})"
     over = weighing.overshot(at, mass_g)
-    said = f"= {number_text(mass_g, None, 'g')}, {off}"
-    return said if over is None else f"{said}. Ctrl+g makes the rest follow: {over.words}"
+    text = f"= {number_text(mass_g, None, 'g')}, {off}"
+    return text if over is None else f"{text}. Ctrl+g makes the rest follow: {over.words}"

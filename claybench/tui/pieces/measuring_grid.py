@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -101,8 +102,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
 
     def _in_firing(self, lines: Sequence[PieceLine]) -> PieceLine:
         """A piece's line in the firing that is measured, or as it was before any."""
-        from dataclasses import replace
-
         own = next((line for line in lines if line.fired is not None and line.fired.firing == self._firing), None)
         return own or replace(lines[0], fired=None)
 
@@ -110,9 +109,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         of_start = [lines for lines in pieces if lines[0].piece.piece == self._start]
         for group in (of_start, pieces):
             been = {line.fired.firing for lines in group for line in lines if line.fired is not None}
-            found = next((firing for firing in self._firings if firing in been), "")
-            if found:
-                return found
+            newest = next((firing for firing in self._firings if firing in been), "")
+            if newest:
+                return newest
         return self._firings[0] if self._firings else ""
 
     def _begin(self) -> None:
@@ -191,8 +190,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         if not ways:
             return None
         line = self._lines.get(self._code())
-        said = self._reading.recorded_way(line.piece, line.fired) if line is not None else None
-        return self._chosen.get(self._reading.chosen_with) or said or ways[0]
+        text = self._reading.recorded_way(line.piece, line.fired) if line is not None else None
+        return self._chosen.get(self._reading.chosen_with) or text or ways[0]
 
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
@@ -211,8 +210,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.query_one("#said", Static).update(text)
 
     def _guide(self) -> str:
-        said = self._reading.guide_for(self._method)
-        return "\n".join(part for part in (said, caution_text("boil") if self._method == "boil" else "") if part)
+        text = self._reading.guide_for(self._method)
+        return "\n".join(part for part in (text, caution_text("boil") if self._method == "boil" else "") if part)
 
     def tables(self) -> list[PlainTable]:
         """All readings of these pieces, those out of sight too."""
@@ -253,9 +252,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         if not text.strip():
             self._say(self._notice or self._guide())
             return
-        found = parse_reading(self._reading, text, self.notebook.now())
-        said = f"✗ {found.wrong}" if found.wrong else found.echo
-        self._say(said)
+        typed = parse_reading(self._reading, text, self.notebook.now())
+        sentence = f"✗ {typed.wrong}" if typed.wrong else typed.echo
+        self._say(sentence)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Save and go to the next piece; what speaks against a reading is asked first. Nothing typed only goes on."""
@@ -269,14 +268,14 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._enter(self.query_one("#value", Input).value, again=True)
 
     def _enter(self, text: str, *, again: bool) -> None:
-        found = parse_reading(self._reading, text, self.notebook.now()) if text.strip() else None
+        typed = parse_reading(self._reading, text, self.notebook.now()) if text.strip() else None
         line = self._lines.get(self._code())
-        if found is None or line is None or found.wrong:
+        if typed is None or line is None or typed.wrong:
             return
-        if again and not isinstance(found.value, float):
+        if again and not isinstance(typed.value, float):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
-        value = found.value
+        value = typed.value
         asked = ask.pieces.reading_questions(
             self._every, line, self._reading.name, value, firing=self._firing, again=again
         )
@@ -302,8 +301,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.action_move(1)
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
-        said = f"{code}: {reading_with_unit(value, reading)} {what}.{on}"
-        self.run_worker(self._finish(key, text, act, values, asked, said), exit_on_error=False, group="save")
+        sentence = f"{code}: {reading_with_unit(value, reading)} {what}.{on}"
+        self.run_worker(self._finish(key, text, act, values, asked, sentence), exit_on_error=False, group="save")
 
     def _act(
         self, code: str, reading: Reading, fired: str | None, value: float | str | None, again: bool
@@ -327,11 +326,11 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._typed.setdefault(key, text)
-            said = f"✗ {key.split(_SPLIT)[2]}: {error}"
+            sentence = f"✗ {key.split(_SPLIT)[2]}: {error}"
         if self._saving.get(key) == text:  # else a later text of the same cell is on its way
             del self._saving[key]
         self._keep()
-        self._notice = said
+        self._notice = sentence
         self._fill()
 
     # -- keys --------------------------------------------------------------------------------------

@@ -42,7 +42,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def compose_content(self) -> Iterable[Widget]:
         """Fields, what they lead to, the list."""
         yield Static("Whose bar is it?", id="heading", classes="heading", markup=False)
-        asks = [
+        fields = [
             ActField(
                 name="length", label="length now", kind="number", unit="mm", above=0.0, note="in mm, or as you write it"
             ),
@@ -53,7 +53,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             ActField(name="firing", label="firing", kind="code", note="if it is known"),
         ]
         with FormRows(id="whose-asks", classes="form"):
-            for each in asks:
+            for each in fields:
                 yield FormEntry(each, "")
         yield Static(_GUIDE, id="said", classes="text", markup=False)
         yield TableView([], id="list", empty="")
@@ -77,11 +77,11 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Candidates follow."""
-        found = event.entry.ask.understand(event.entry.text, self.notebook.now())
-        if found.wrong:
-            event.entry.say(found.wrong, "wrong")
+        reading = event.entry.ask.understand(event.entry.text, self.notebook.now())
+        if reading.wrong:
+            event.entry.say(reading.wrong, "wrong")
         else:
-            event.entry.say(found.echo or ("" if event.entry.text else event.entry.ask.note))
+            event.entry.say(reading.echo or ("" if event.entry.text else event.entry.ask.note))
         self._follow()
 
     def _follow(self) -> None:
@@ -94,7 +94,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         firing = next((code for code in self._firings if code.casefold() == str(values["firing"]).casefold()), None)
         if values["firing"] and firing is None:
             entries[3].say(f"firings: {', '.join(self._firings[:6]) or 'none yet'}", "wrong")
-        found = identify_piece(
+        candidates = identify_piece(
             self._lines,
             length_mm=values["length"],
             mass_g=values["mass"],
@@ -102,24 +102,24 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             firing=firing,
             most=12,
         )
-        said = _GUIDE
-        if found:
-            fits = sum(each.fits for each in found)
-            said = (
+        text = _GUIDE
+        if candidates:
+            fits = sum(each.fits for each in candidates)
+            text = (
                 "Likeliest first, chances among the pieces of the record; in brackets how far this bar is off."
                 if fits
                 else "No piece of the record fits well."
             )
         elif values["length"] or values["mass"]:
-            said = "No piece of the record is in that state."
-        self.query_one("#said", Static).update(said)
+            text = "No piece of the record is in that state."
+        self.query_one("#said", Static).update(text)
         wide = self.size.width >= 110
         columns = [TableColumn("piece", 6), TableColumn("body", 7), *([TableColumn("batch", 10)] if wide else []), TableColumn("firing", 7),
                    TableColumn("chance", 6, right=True), TableColumn("because", 20, grows=True)]  # fmt: skip
         rows = [
             TableRow((each.piece.piece, each.body, *([each.piece.batch] if wide else []), each.firing or NOTHING,
                  percent(each.chance), "; ".join(each.reasons)), each.piece.piece)
-            for each in found
+            for each in candidates
         ]  # fmt: skip
         self.query_one(TableView).fill(rows, columns)
         self.query_one(TableView).action_jump(0)

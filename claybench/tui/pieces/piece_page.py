@@ -88,10 +88,10 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
             return
         lines: list[str] = []
         for each in self._page.lines[1:] or self._page.lines:
-            found = reasons(raw_of(each.piece, each.fired))
-            if found and each.fired is not None:
+            reasons_by_name = reasons(raw_of(each.piece, each.fired))
+            if reasons_by_name and each.fired is not None:
                 lines += [f"FIRING {each.fired.firing}", ""]
-            for reason in found.values():
+            for reason in reasons_by_name.values():
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
         self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))

@@ -31,8 +31,8 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
     for each in page.lines:
         lines.append("")
         if each.fired is not None:
-            said = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
-            lines.append(RowLine(said + earlier_value_text(each.fired, corrections, zone), each.fired))
+            text = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
+            lines.append(RowLine(text + earlier_value_text(each.fired, corrections, zone), each.fired))
         for name, value in each.measures.values.items():
             declared = BUILT_IN[name]
             lines.append(f"  {declared.title:<22}{number_text(value, declared.digits + 1)} {declared.sign}".rstrip())
@@ -43,9 +43,9 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
         ("Photos", [(row.taken_on, f"{row.file}  {row.note or ''}", row) for row in page.photos]),
     ):
         lines += ["", title] if rows else []
-        for when, said, row in rows:
+        for when, text, row in rows:
             lines.append(
-                RowLine(f"  {moment_text(when)}  {said}".rstrip() + earlier_value_text(row, corrections, zone), row)
+                RowLine(f"  {moment_text(when)}  {text}".rstrip() + earlier_value_text(row, corrections, zone), row)
             )
     if piece.ended:
         lines += ["", f"{piece.ended} {moment_text(piece.ended_at)}"]
@@ -72,8 +72,8 @@ def unfired_lines(piece: Piece) -> list[str]:
 def record_line(row: PieceRow) -> tuple[str, date | None, str]:
     """A row in words: what it is, when, and what it says."""
     if isinstance(row, Piece):
-        said = [f"{each.word} {_text(each, row)}" for each in LENGTHS if not each.after_firing] + [row.note or ""]
-        return "card", row.formed_at, ", ".join(part for part in said if part)
+        text = [f"{each.word} {_text(each, row)}" for each in LENGTHS if not each.after_firing] + [row.note or ""]
+        return "card", row.formed_at, ", ".join(part for part in text if part)
     if isinstance(row, Fired):
         return f"fired {row.firing}", row.soaked_at, fired_text(row)
     if isinstance(row, Measurement):
@@ -122,6 +122,6 @@ def reading_text(row: Measurement) -> str:
 
 def fault_text(row: FaultSeen) -> str:
     """What was seen."""
-    said = "clean" if row.fault == "none" else word_text(row.fault)
-    said += f" × {row.count}" if row.count else ""
-    return f"{row.firing or 'before firing'}: {said}" + (f"  {row.note}" if row.note else "")
+    text = "clean" if row.fault == "none" else word_text(row.fault)
+    text += f" × {row.count}" if row.count else ""
+    return f"{row.firing or 'before firing'}: {text}" + (f"  {row.note}" if row.note else "")

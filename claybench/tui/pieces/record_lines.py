@@ -58,9 +58,9 @@ class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
         """One line a row."""
         rows = []
         for row in answer:
-            what, when, said = record_line(row)
+            what, when, text = record_line(row)
             when = when.astimezone(self.notebook.now().tzinfo) if isinstance(when, datetime) else when
-            rows.append(TableRow((what, moment_text(when), said), row))
+            rows.append(TableRow((what, moment_text(when), text), row))
         self.query_one(TableView).fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------

@@ -91,10 +91,10 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
     def tables(self) -> list[PlainTable]:
         """The variances of each study."""
         rows = [
-            (each.reading, said, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
+            (each.reading, text, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
             for each in self._studies
             if each.gauge is not None
-            for said, variance in (
+            for text, variance in (
                 ("reading again", each.gauge.repeat),
                 ("between hands", each.gauge.hand),
                 ("hand by piece", each.gauge.together),

@@ -76,8 +76,8 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
             lines = study_lines(self._study) if self._study is not None else []
         else:
             hand = f"{turn.operator}: " if turn.operator != NO_OPERATOR else ""
-            said = f"{hand}{label} of {turn.piece}   round {turn.round} of {self._plan.rounds}, {done + 1} of {len(self._plan.turns())}"
-            self.query_one("#turn", Static).update(said)
+            text = f"{hand}{label} of {turn.piece}   round {turn.round} of {self._plan.rounds}, {done + 1} of {len(self._plan.turns())}"
+            self.query_one("#turn", Static).update(text)
             order = "in the order you like" if turn.round == 1 else "in another order; do not look the first figures up"
             lines = [
                 f"Measure {turn.piece} as if it were new, {order}.",
@@ -100,25 +100,25 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """What is understood."""
-        found = (
+        typed = (
             parse_reading(READINGS[self._plan.reading], event.value, self.notebook.now())
             if event.value.strip()
             else None
         )
-        self._say("" if found is None else f"✗ {found.wrong}" if found.wrong else found.echo)
+        self._say("" if typed is None else f"✗ {typed.wrong}" if typed.wrong else typed.echo)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Keep it and go on; one far off is asked about."""
         turn, text = self._turn, event.value
         if turn is None or not text.strip():
             return
-        found = parse_reading(READINGS[self._plan.reading], text, self.notebook.now())
-        if not isinstance(found.value, float):
+        typed = parse_reading(READINGS[self._plan.reading], text, self.notebook.now())
+        if not isinstance(typed.value, float):
             return
         before = [
             row.value for row in [*self._made, *self._on_the_way] if row.piece == turn.piece and row.value is not None
         ]
-        value = found.value
+        value = typed.value
 
         def answered(yes: bool | None) -> None:
             if yes:

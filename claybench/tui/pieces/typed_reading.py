@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from claybench.acts.field import FieldReading
 from claybench.acts.pieces import reading_field
@@ -14,9 +13,6 @@ from claybench.measure.properties.readings import Reading
 from claybench.measure.warp import warp
 from claybench.quantity import read
 from claybench.tui.display_text import NOTHING, number_text
-
-if TYPE_CHECKING:
-    pass
 
 _WARP = re.compile(r"^(.+?)\s+(?:of|in)\s+(.+)$", re.IGNORECASE)
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day
-from claybench.tui.plan.proposal_text import wrap_text
+from claybench.tui.plan.proposal_text import wrap_sentence
 
 if TYPE_CHECKING:
     from claybench.insight.plan.next_set.next_set import NextSet
@@ -27,7 +27,7 @@ def calendar_lines(next_set: NextSet, width: int) -> list[str]:
     for name, rows in rows_by_day(every).items():
         strips = slab_strips(rows[0].at.date(), every, first, last, max(width - 8, 24))
         texts = [f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}" for row in rows]
-        acts = [line for text in texts for line in wrap_text(text, width - 2, " " * 7)]
+        acts = [line for text in texts for line in wrap_sentence(text, width - 2, " " * 7)]
         lines += [name, *(f"  {line}" for line in (*strips, *acts)), ""]
     return lines
 

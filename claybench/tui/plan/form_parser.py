@@ -21,7 +21,7 @@ from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
 from claybench.tui.plan.form_fields import PAIR_TABLES, split_pair
-from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_range, range_text
+from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text, parse_bench_hours, parse_bounds
 
 Span = tuple[float, float]
 _APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")
@@ -56,7 +56,7 @@ class ParsedPlanForm:
     @property
     def wrong(self) -> list[str]:
         """Names of the fields that cannot be used."""
-        return [name for name, said in self.notes.items() if said.kind == "wrong"]
+        return [name for name, text in self.notes.items() if text.kind == "wrong"]
 
     def blame(self, name: str, reason: str) -> None:
         """Say that a field cannot be used; what was said of it first stands."""
@@ -190,7 +190,7 @@ class PlanFormParser:
 
     def _span(self, key: str, text: str, low: float, high: float, example: str) -> Span | None:
         try:
-            return parse_range(text, low, high, example)
+            return parse_bounds(text, low, high, example)
         except BadInput as error:
             self.parsed.blame(key, str(error))
             return None
@@ -284,7 +284,7 @@ class PlanFormParser:
                 self.parsed.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
                 continue
             targets[name] = span
-            self.parsed.notes[name] = FieldNote(f"= {range_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
+            self.parsed.notes[name] = FieldNote(f"= {bounds_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
             if BUILT_IN[name].worked_out == "prices":
                 self._prices(name)
         return targets

@@ -78,13 +78,13 @@ class PlanForm(Place):
                     yield PairTable(
                         table, SECTIONS[table], NOTES[table], filled_lines(typed, table), self._suggestions(table)
                     )
-                for name, asks in (("targets", self._targets), ("first", self._firsts), ("file", (self._file,))):
+                for name, fields in (("targets", self._targets), ("first", self._firsts), ("file", (self._file,))):
                     yield Static(SECTIONS[name], classes="section", markup=False)
-                    yield from (FormEntry(ask, typed.get(ask.name, "")) for ask in asks)
+                    yield from (FormEntry(ask, typed.get(ask.name, "")) for ask in fields)
             with VerticalScroll(id="plan-said"):
                 yield Static("", id="said", classes="text", markup=False)
-        said = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
-        yield Static(said, id="form-note", markup=False)
+        text = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
+        yield Static(text, id="form-note", markup=False)
 
     def _first(self) -> dict[str, str]:
         """What stands in the fields before anything is typed."""
@@ -146,9 +146,9 @@ class PlanForm(Place):
         self.read = read
         rows = {row.ask.name: row for row in self.query(FormEntry)}
         for name, row in rows.items():
-            said = read.notes.get(name)
+            text = read.notes.get(name)
             self._beside(
-                row, *(("" if row.text.strip() else row.ask.note, "") if said is None else (said.text, said.kind))
+                row, *(("" if row.text.strip() else row.ask.note, "") if text is None else (text.text, text.kind))
             )
         self._say_file(rows["file"])
         words = "\n".join(self._words(read))
@@ -203,7 +203,7 @@ class PlanForm(Place):
         fields = self._fields()
         here = next((n for n, field in enumerate(fields) if field.has_focus), 0)
         firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(PairTable)}
-        firsts |= {f"f-{asks[0].name}" for asks in (self._targets, self._firsts, (self._file,))}
+        firsts |= {f"f-{form_fields[0].name}" for form_fields in (self._targets, self._firsts, (self._file,))}
         self._to(next((field for field in fields[here + 1 :] if field.id in firsts), fields[0]))
 
     def _step(self, by: int) -> None:

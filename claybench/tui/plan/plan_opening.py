@@ -76,5 +76,5 @@ async def ask_plan_path(notebook: Notebook) -> None:
         if isinstance(path, str):
             notebook.start_worker(open_plan(notebook, Path(path)))
 
-    asks = [ActField("path", "plan file", required=True, note="a path to a .toml file")]
-    await notebook.push_screen(Form("Open a plan from elsewhere", asks, save, draft="plan path", tab="plan"), then)
+    fields = [ActField("path", "plan file", required=True, note="a path to a .toml file")]
+    await notebook.push_screen(Form("Open a plan from elsewhere", fields, save, draft="plan path", tab="plan"), then)

@@ -16,7 +16,7 @@ from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, cha
 from claybench.later import np
 from claybench.quantity.shown import interval, plain
 from claybench.tui.plan.form_fields import digits_shown
-from claybench.tui.plan.typed_ranges import range_text
+from claybench.tui.plan.typed_ranges import bounds_text
 
 Span = tuple[float, float]
 
@@ -49,15 +49,15 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
     lines = []
     for name, span in next_set.request.targets.items():
         label = f"{target_label(name):<19.18}"
-        wanted = f"want {range_text(span, low=0)}"
+        wanted = f"want {bounds_text(span, low=0)}"
         one = body.predicted.get(name)
         if one is None:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
         digits = digits_shown(name)
-        said = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
+        text = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
-            f"{label}{said:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
+            f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
         )
     return lines
 
@@ -96,10 +96,10 @@ def body_lines(number: int, body: PlannedBody, next_set: NextSet, width: int, he
     gap = [] if close else [""]
     head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {slab_and_hour(body)}"
     ranges = range_lines(body, next_set, width)
-    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_text(body.why, width)]
+    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_sentence(body.why, width)]
 
 
-def wrap_text(text: str, width: int, hang: str = "") -> list[str]:
+def wrap_sentence(text: str, width: int, hang: str = "") -> list[str]:
     return textwrap.wrap(spell_properties(text), max(width, 20), subsequent_indent=hang) or [""]
 
 
@@ -135,15 +135,15 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
         lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
     else:
         each = target_chances(body, next_set)
-        said = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
-        said += [
+        sentence = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
+        sentence += [
             f"{target_label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
         ]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
             "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "
             "the parts as rounded):",
-            *(f"  {text}" for text in said),
+            *(f"  {text}" for text in sentence),
             "",
             "Ranges hold the mean of one new batch with 90 %.",
         ]
@@ -184,4 +184,4 @@ def note_lines(next_set: NextSet, width: int) -> list[str]:
     texts.append(
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
     )
-    return [line for text in texts for line in (*wrap_text(text, width, "  "), "")]
+    return [line for text in texts for line in (*wrap_sentence(text, width, "  "), "")]

@@ -193,8 +193,8 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
             pane.set_class(len(shown) > 1 and pane.id == shown[1], "second")
         names = [" + ".join(pair) for pair in _PAIRS] if self._wide else list(_VIEWS)
         here = self._view % len(names)
-        said = "".join(f"[{name}]" if n == here else f" {name} " for n, name in enumerate(names))
-        self.query_one("#views", Static).update(said)
+        text = "".join(f"[{name}]" if n == here else f" {name} " for n, name in enumerate(names))
+        self.query_one("#views", Static).update(text)
 
     def _width_of(self, pane: str) -> int:
         """Letters that fit into a view, its margins and scroll bar left out."""

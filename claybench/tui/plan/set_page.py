@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.place import AnswerPlace
 from claybench.tui.plan.form_fields import digits_shown, target_column_title
-from claybench.tui.plan.typed_ranges import range_text
+from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -65,12 +66,10 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
 
     def show_answer(self, answer: list[FollowedSet]) -> None:
         """One line for each body."""
-        from collections import Counter
-
         self._followed = answer
         counted = Counter(each.state for each in answer)
-        told = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
-        self.query_one("#heading", Static).update(f"Set {self.set_name}   {told}")
+        counts = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
+        self.query_one("#heading", Static).update(f"Set {self.set_name}   {counts}")
         names = self._names()
         columns = [
             TableColumn("body", 8),
@@ -179,16 +178,16 @@ def outcome_cell(outcome: Outcome | None, name: str) -> str:
 def outcome_text(outcome: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
     digits = digits_shown(name)
-    sure = (
+    interval_text = (
         f" ({interval(outcome.low, outcome.high, digits=digits, tight=True)})"
         if outcome.low is not None and outcome.high is not None
         else ""
     )
-    said = f"{plain(outcome.mean, digits)}{sure}, n {outcome.n}"
+    text = f"{plain(outcome.mean, digits)}{interval_text}, n {outcome.n}"
     if outcome.target is None:
-        return said
+        return text
     words = {"✓": "meets", "▲": "above", "▼": "below"}[outcome_mark(outcome)]
-    return f"{said}   {outcome_mark(outcome)} {words} {range_text(outcome.target, low=0)}"
+    return f"{text}   {outcome_mark(outcome)} {words} {bounds_text(outcome.target, low=0)}"
 
 
 def outcome_mark(outcome: Outcome) -> str:

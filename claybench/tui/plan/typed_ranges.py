@@ -18,15 +18,15 @@ _LEAST = re.compile(r"(?:at least|from|above|over|>=?|≥)\s*", re.IGNORECASE)
 _SPAN_WORKS = "Write the lowest and the highest, such as {0}, or 'up to {1}'."
 
 
-def parse_range(text: str, low: float, high: float, example: str = "30-60") -> tuple[float, float]:
+def parse_bounds(text: str, low: float, high: float, example: str = "30-60") -> tuple[float, float]:
     """Two ends; an open side ends at `low` or `high`.
 
-    >>> parse_range("30-60", 0, 100), parse_range("12,5 to 20", 0, 100), parse_range("up to 2", 0, 100)
+    >>> parse_bounds("30-60", 0, 100), parse_bounds("12,5 to 20", 0, 100), parse_bounds("up to 2", 0, 100)
     ((30.0, 60.0), (12.5, 20.0), (0, 2.0))
     """
     typed = text.strip()
     works = _SPAN_WORKS.format(example, example.rpartition("-")[2])
-    one, other = _open_range(typed, low, high, works) or _closed_range(typed, works)
+    one, other = _open_bounds(typed, low, high, works) or _closed_bounds(typed, works)
     if one > other:
         raise BadInput(f"{plain(one)} is more than {plain(other)}.", f"Write {plain(other)}-{plain(one)}.")
     if one < low or other > high:
@@ -34,37 +34,37 @@ def parse_range(text: str, low: float, high: float, example: str = "30-60") -> t
     return one, other
 
 
-def _open_range(typed: str, low: float, high: float, works: str) -> tuple[float, float] | None:
+def _open_bounds(typed: str, low: float, high: float, works: str) -> tuple[float, float] | None:
     """One end behind a word or a sign that leaves the other open; None where there is none, or a second end follows."""
     for sign, is_least in ((_MOST, False), (_LEAST, True)):
         match = sign.match(typed)
         if match and match.end() and not _TO.search(typed[match.end() :]):
-            value = _range_end(typed[match.end() :], works)
+            value = _bound(typed[match.end() :], works)
             return (value, high) if is_least else (low, value)
     return None
 
 
-def _closed_range(typed: str, works: str) -> tuple[float, float]:
+def _closed_bounds(typed: str, works: str) -> tuple[float, float]:
     """Two ends, or one number for both."""
     ends = _TO.split(typed)
     if ends[0].casefold().startswith("from "):
         ends[0] = ends[0][5:]
     if len(ends) > 2:
         raise BadInput(f"'{typed}' is not two numbers.", works)
-    return _range_end(ends[0], works), _range_end(ends[-1], works)
+    return _bound(ends[0], works), _bound(ends[-1], works)
 
 
-def _range_end(text: str, works: str) -> float:
+def _bound(text: str, works: str) -> float:
     try:
         return quantity.read_number(text.strip().removesuffix("%"))
     except BadInput as error:
         raise BadInput(f"'{text.strip()}' is not a number.", works) from error
 
 
-def range_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
+def bounds_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
     """Two ends as someone would type them again.
 
-    >>> range_text((30, 60)), range_text((0, 2), low=0), range_text((40, 40)), range_text((5, math.inf))
+    >>> bounds_text((30, 60)), bounds_text((0, 2), low=0), bounds_text((40, 40)), bounds_text((5, math.inf))
     ('30-60', 'up to 2', '40', 'at least 5')
     """
     one, other = span

@@ -123,10 +123,10 @@ def _is_path(text: str) -> bool:
 def _folder_rows(folder: Path) -> list[TableRow[str]]:
     rows = [TableRow(("..", "", ""), str(folder.parent))]
     try:
-        found = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))
+        entries = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))
     except OSError as error:
         raise BadInput(f"{folder} cannot be read: {error.strerror}.", "Choose another folder.") from error
-    for each in found:
+    for each in entries:
         if each.name.startswith("."):
             continue
         if each.is_dir():

@@ -57,7 +57,7 @@ async def ask_file_format(
         await changed(new, again, update=bool(values["update"]))
         return "done"
 
-    asks = [
+    fields = [
         ActField("decimal", "decimal mark", "word", words=DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
         ActField("dates", "dates", "word", words=ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
         ActField("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
@@ -72,7 +72,7 @@ async def ask_file_format(
         ActField("delimiter", "between cells", "word", words=tuple(DELIMITERS), text=mapping.delimiter, note=f"– : {raw.delimiter}, as found"),
         ActField("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
-    await notebook.push_screen(Form("How this file is written", asks, save, draft=f"how {raw.path}", tab="book"))
+    await notebook.push_screen(Form("How this file is written", fields, save, draft=f"how {raw.path}", tab="book"))
 
 
 def yes_no(value: bool) -> str:
@@ -96,19 +96,19 @@ async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap
         await changed(mapping.with_column(heading, new))
         return heading
 
-    asks = []
+    fields = []
     if mapping.kind.wide is not None and to.to == mapping.kind.wide[2]:
-        asks.append(ActField("name", "material", "code", text=to.name, note=f"{heading} where empty"))
+        fields.append(ActField("name", "material", "code", text=to.name, note=f"{heading} where empty"))
     if column.kind in ("number", "whole") and column.unit != "1":
         units = quantity.units_for(column.unit)
-        asks.append(
+        fields.append(
             ActField("unit", "unit", "word", words=units, text=to.unit, note="– : the heading's, else the record's")
         )
-    asks.append(ActField("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
+    fields.append(ActField("fill_down", "empty: as above", "yesno", text=yes_no(to.fill_down), required=True))
     if column.kind in ("word", "yesno", "code"):
         paired = ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
         note = f"theirs = {' or '.join(column.words[:3]) or 'ours'}, with commas between"
-        asks.append(
+        fields.append(
             ActField(
                 "words",
                 "its words",
@@ -118,7 +118,7 @@ async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap
             )
         )
     title = f"{heading} goes to {column.label}"
-    await notebook.push_screen(Form(title, asks, save, draft=f"column {heading} {to.to}", tab="book"))
+    await notebook.push_screen(Form(title, fields, save, draft=f"column {heading} {to.to}", tab="book"))
 
 
 def parse_word_pairs(text: str) -> dict[str, str]:
