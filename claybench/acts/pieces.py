@@ -11,6 +11,7 @@ from claybench import ask, clock, insight, work
 from claybench.acts.declare import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput, Question
+from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
 from claybench.terms.naming import named_in
@@ -211,7 +212,7 @@ def _fire_offers(lab: Lab, given: Values) -> Offers:
     among = given.get("among") or ()
     waiting = [code for code in ask.pieces.unfired(lab) if not among or code in among]
     return {
-        "firing": FieldOffer(ask.runs.next_code(list(reversed(known)), "F1"), tuple(known)),
+        "firing": FieldOffer(next_code(list(reversed(known)), "F1"), tuple(known)),
         "pieces": FieldOffer(", ".join(waiting)),
     }
 

@@ -10,6 +10,7 @@ from claybench import ask, insight, work
 from claybench.acts.declare import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, value_text
 from claybench.errors import BadInput, Question
+from claybench.insight.next_code import next_code
 from claybench.mix.recipe_line import write_recipe
 from claybench.quantity.shown import natural
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Family, Lot, Material
@@ -98,7 +99,7 @@ def _body_offers(lab: Lab, given: Values) -> Offers:
     codes, _ = ask.bodies.body_codes(lab)
     families = tuple(row.family for row in ask.bodies.shelf(lab).families)
     offers = {
-        "body": FieldOffer(ask.runs.next_code(list(codes), "B1") if codes else ""),
+        "body": FieldOffer(next_code(list(codes), "B1") if codes else ""),
         "family": FieldOffer(suggestions=families, note=", ".join(families) or "bodies that may share a slab"),
         "parent": FieldOffer(suggestions=tuple(sorted(codes, key=natural))),
         "recipe": _recipe_offer(lab, ()),
@@ -107,7 +108,7 @@ def _body_offers(lab: Lab, given: Values) -> Offers:
         parent = ask.bodies.body_page(lab, str(given["parent"]))
         about = parent.body
         offers |= {
-            "body": FieldOffer(ask.runs.next_code([about.body], "B1")),
+            "body": FieldOffer(next_code([about.body], "B1")),
             "family": FieldOffer(about.family or "", families),
             "recipe": _recipe_offer(lab, parent.recipe),
             "test_set": FieldOffer(about.test_set or ""),
@@ -173,7 +174,7 @@ RECIPE = Act(
 
 
 def _batch_offers(lab: Lab, given: Values) -> Offers:
-    return {"batch": FieldOffer(ask.mixing.next_batch_code(lab, str(given.get("body") or "")))}
+    return {"batch": FieldOffer(ask.mixing.next_batch_of(lab, str(given.get("body") or "")))}
 
 
 def _batch_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:

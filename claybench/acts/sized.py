@@ -17,6 +17,7 @@ from claybench.acts.field import ActField, value_text
 from claybench.acts.recipes import BATCH_EVENT
 from claybench.errors import BadInput, Question
 from claybench.insight import sizing
+from claybench.insight.next_code import next_code
 from claybench.mix.blends import blended_recipe
 from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
 from claybench.quantity.shown import show
@@ -55,7 +56,7 @@ def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
         codes = list(ask.slabs.slab_codes(lab))
         wanted: list[str] = []
         for _ in range(count):
-            wanted.append(ask.runs.next_code([*codes, *wanted], "P1"))
+            wanted.append(next_code([*codes, *wanted], "P1"))
         return {"slab": FieldOffer(", ".join(wanted), note="codes, commas between" if count > 1 else "")}
 
     def rows(values: Values) -> list[Slab]:
@@ -114,7 +115,7 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     def offers(lab: Lab, _given: Values) -> Offers:
         made = batch_of({"batch": "", "mixed_at": lab.now()})
         return {
-            "batch": FieldOffer(ask.mixing.next_batch_code(lab, body)),
+            "batch": FieldOffer(ask.mixing.next_batch_of(lab, body)),
             "water_g": FieldOffer(value_text(made.water_g, "g")),
             "slip_sg": FieldOffer(value_text(made.slip_sg)),
         }

@@ -9,9 +9,9 @@ from claybench.ask.model import TABLES, model_of
 from claybench.ask.snapshot import take
 from claybench.ask.weighing import WeighingOut, weighing_of
 from claybench.errors import NotFound
+from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import batch_volume_ml
-from claybench.insight.sizing.shelf import sized_for_each
 from claybench.mix.sized_for import SizedFor
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece

@@ -7,15 +7,11 @@ from datetime import datetime
 
 from claybench import clock
 from claybench.ask.snapshot import Snapshot, take
-from claybench.errors import OutOfRange
 from claybench.insight.service_dates import is_in_service
-from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.mix.cautions import Caution, cautions_for
-from claybench.mix.pour_list import Filling, counted, listed, masses_words
+from claybench.mix.pour_list import Filling, counted, masses_words
 from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
-from claybench.mix.slab_masses import with_waste
-from claybench.mix.slab_request import SlabRequest
-from claybench.mix.slab_sizing import mixes_of
 from claybench.quantity.shown import plain, show
 from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent
@@ -80,11 +76,9 @@ class PourPage:
 def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage:
     """The steps of the mix that a slab was poured from."""
     snapshot = take(lab, Slab, SlabEvent, Run, as_of=as_of)
-    slab = next((row for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
-    if slab is None:
-        raise snapshot.missing(Slab, code)
-    slabs = (slab.slab, *(row.slab for row in _of_mix(slab, snapshot) if row.slab != slab.slab))
-    to_weigh, as_sized = weighed_for(slab, snapshot)
+    slab = snapshot.row_named(Slab, code)
+    mix = [slab, *(row for row in slabs_of_mix(slab, snapshot.rows(Slab)) if row.slab != slab.slab)]
+    to_weigh, as_sized = pour_weighings(mix, snapshot.rows(SlabEvent), snapshot.settings)
     done: dict[str, StepDone] = {}
     events = sorted((row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab), key=lambda row: row.at)
     for step in POUR_STEPS:
@@ -93,48 +87,13 @@ def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage
                 done[step.name] = StepDone(step, clock.in_zone(event.at, snapshot.zone), _remark(event))
                 break
     return PourPage(
-        slabs=slabs,
+        slabs=tuple(row.slab for row in mix),
         to_weigh=to_weigh,
         as_sized=as_sized,
         steps=tuple(_with_amount(done.get(step.name, StepDone(step, None)), to_weigh) for step in POUR_STEPS),
         at=snapshot.at,
         in_use_before=_in_use_before(slab, snapshot),
     )
-
-
-def weighed_for(slab: Slab, snapshot: Snapshot) -> tuple[tuple[Filling, ...], bool]:
-    """What is weighed for the mix that a slab is of, and whether that is the sizing's own list.
-
-    `snapshot` holds slabs and their log. Without the sizing's list it is worked out from the plaster in the slabs.
-    """
-    slabs = _of_mix(slab, snapshot)
-    codes = {row.slab for row in slabs}
-    log = sorted((row for row in snapshot.rows(SlabEvent) if row.slab in codes), key=lambda row: row.at)
-    found = listed(event.note for event in log)
-    if found:
-        return found, True
-    inside = [row.plaster_g for row in slabs if row.plaster_g is not None]
-    if len(inside) < len(slabs):
-        return (), False
-    settings = snapshot.settings
-    request = SlabRequest(
-        count=len(slabs),
-        mix_ratio=SlabSize.from_slab(slab).mix_ratio,
-        weighing_bucket_ml=settings.number("weighing_bucket_ml"),
-        mixing_bucket_ml=settings.number("mixing_bucket_ml"),
-        scale_largest_g=settings.number("scale_largest_g"),
-        scale_step_g=settings.number("scale_step_g"),
-    )
-    try:
-        mixes = mixes_of(request, with_waste(sum(inside), request.waste_pct))
-    except OutOfRange:  # a scale or bucket that cannot do it: the sizing would say so
-        return (), False
-    return tuple(Filling.of(mix) for mix in mixes), False
-
-
-def _of_mix(slab: Slab, snapshot: Snapshot) -> list[Slab]:
-    """All slabs of one mix, in the order of entry."""
-    return [row for row in snapshot.rows(Slab) if row.slab == slab.slab or (slab.pour and row.pour == slab.pour)]
 
 
 def _with_amount(done: StepDone, to_weigh: tuple[Filling, ...]) -> StepDone:

@@ -10,11 +10,12 @@ from claybench.ask.bench import LayerNow
 from claybench.ask.model import TABLES, lab_model, model_of
 from claybench.ask.slabs import SLAB_TABLES, verdicts
 from claybench.ask.snapshot import Snapshot, take
+from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.backtest import ForecastStep, forecast_steps
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import slip_left_ml
-from claybench.insight.sizing.shelf import sized_for_each
+from claybench.insight.next_code import next_code
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import percent
@@ -130,22 +131,3 @@ def _slab_words(found: SlabVerdict) -> str:
 
 _NEWEST = 20
 """Batches of which those that are used up come after those that have slip left."""
-
-
-def next_code(taken: Sequence[str], first: str) -> str:
-    """The code after the newest one, its last number raised by one.
-
-    >>> next_code(["W-08", "W-09"], "R1"), next_code([], "R1")
-    ('W-10', 'R1')
-    """
-    if not taken:
-        return first
-    used = {code.casefold() for code in taken}
-    stem = taken[-1].rstrip("0123456789")
-    digits = taken[-1][len(stem) :]
-    number = int(digits) if digits else 0
-    while True:
-        number += 1
-        found = f"{stem}{str(number).zfill(len(digits))}" if digits else f"{taken[-1]}-{number + 1}"
-        if found.casefold() not in used:
-            return found

@@ -48,6 +48,18 @@ class Snapshot:
         assert code is not None
         return {getattr(row, code): row for row in self.tables[kind]}
 
+    def find_row(self, kind: type[R], code: str) -> R | None:
+        """The row with this code, upper and lower case being the same; None where there is none."""
+        name, wanted = str(TABLE_OF[kind].code), code.casefold()
+        return next((row for row in self.tables[kind] if getattr(row, name).casefold() == wanted), None)
+
+    def row_named(self, kind: type[R], code: str) -> R:
+        """The row with this code; `NotFound` where there is none."""
+        row = self.find_row(kind, code)
+        if row is None:
+            raise self.missing(kind, code)
+        return row
+
     def moment(self, value: date) -> datetime:
         """The moment a date or time stands for."""
         return clock.moment(value, self.zone)

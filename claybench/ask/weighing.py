@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
+from claybench.insight.batch_notes import doses_in_log, sized_for_each
 from claybench.insight.settings import Settings
-from claybench.insight.sizing.shelf import doses_in_log, sized_for_each
 from claybench.mix.batch_weights import (
     PutIn,
     dry_body,

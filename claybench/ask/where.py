@@ -8,19 +8,14 @@ from datetime import datetime
 
 from claybench.ask.model import model_of
 from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
-from claybench.ask.snapshot import Snapshot, take
-from claybench.errors import BadInput, NotFound
-from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
+from claybench.ask.snapshot import take
+from claybench.errors import NotFound
+from claybench.insight.drying.pour_depths import check_depth, last_depth_mm
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.slab_condition.best_slab import SlabChoice, rank_slabs
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
-from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Run, Slab
-from claybench.terms.sizing import SLIP
-
-_SHALLOWEST_MM, _DEEPEST_MM = (limit or 0.0 for limit in SLIP["layer_mm"].possible)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +64,9 @@ def to_pour(lab: Lab) -> ToPour:
 def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pourable:
     """Slabs for a batch, or for a body where no batch has this code."""
     snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == what.casefold()), None)
+    batch = snapshot.find_row(Batch, what)
     wanted = what if batch is None else batch.body
-    body = next((row for row in snapshot.rows(Body) if row.body.casefold() == wanted.casefold()), None)
+    body = snapshot.find_row(Body, wanted)
     if body is None:
         raise NotFound(f"There is no batch and no body '{what}'.", "See the bodies, or the batches of the book.")
     model = model_of(snapshot)
@@ -79,18 +74,11 @@ def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pour
         body=body,
         batch=batch,
         slip_ml=None if batch is None else slip_left_ml(batch, model),
-        usual_mm=_usual_depth(body, model),
+        usual_mm=last_depth_mm(model, body.body),
         at=snapshot.at,
         _verdicts=slab_verdicts(snapshot, model),
         _slabs=tuple(row.slab for row in snapshot.rows(Slab) if not retired(row, snapshot)),
     )
-
-
-def _usual_depth(body: Body, model: LabModel) -> float:
-    own = [each.run for each in model.poured.values() if each.body is not None and each.body.body == body.body]
-    depths = [run.layer_mm for run in sorted(own, key=lambda run: run.started_at) if run.layer_mm is not None]
-    rounded = [round(depth) for depth in depths if _SHALLOWEST_MM <= round(depth) <= _DEEPEST_MM]
-    return rounded[-1] if rounded else USUAL_DEPTH_MM
 
 
 def forecast_layers(
@@ -109,10 +97,10 @@ def forecast_layers(
         check_depth(depth)
     snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
     found_against = slab_verdicts(snapshot, model_of(snapshot))
-    named = [_named(snapshot, code) for code in slabs]
+    named = [snapshot.row_named(Slab, code).slab for code in slabs]
     out: list[SlabChoice] = []
     for code in bodies:
-        body = next((row for row in snapshot.rows(Body) if row.body.casefold() == code.casefold()), None)
+        body = snapshot.find_row(Body, code)
         if body is None:
             raise NotFound(f"There is no body '{code}'.", "See the list of bodies.")
         own = named or [
@@ -123,20 +111,3 @@ def forecast_layers(
         for depth in depths_mm:
             out += rank_slabs(found_against, body, depth, only=own)
     return out
-
-
-def _named(snapshot: Snapshot, code: str) -> str:
-    found = next((row.slab for row in snapshot.rows(Slab) if row.slab.casefold() == code.casefold()), None)
-    if found is None:
-        raise snapshot.missing(Slab, code)
-    return found
-
-
-def check_depth(depth_mm: float) -> None:
-    """A depth of slip that can be."""
-    if not _SHALLOWEST_MM <= depth_mm <= _DEEPEST_MM:
-        raise BadInput(
-            f"The depth of slip has to be between {plain(_SHALLOWEST_MM)} and {plain(_DEEPEST_MM)} mm.",
-            "10 mm is usual.",
-            field="layer",
-        )

@@ -134,7 +134,7 @@ def questions() -> Iterator[Question]:
     yield from _once("shelf of recipes", recipes.shelf, dated=False)
     yield from _each("forming", batches.forming, BATCHES, dated=False)
     yield from _each("sized_for", batches.sized_for, BATCHES, dated=False)
-    yield from _each("next_batch_code", mixing.next_batch_code, BODIES, dated=False)
+    yield from _each("next_batch_of", mixing.next_batch_of, BODIES, dated=False)
     yield from _once("piece_reading", pieces.piece_reading, "T00", "fired_mm", 88.0, firing="F-1", dated=False)
     yield from _once("mix_start", mixing.mix_start, dated=False)
     yield from _each("recipe", mixing.recipe, BODIES)

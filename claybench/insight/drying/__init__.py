@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         lab_slabs as lab_slabs,
         layer_conditions as layer_conditions,
         next_touch as next_touch,
+        pour_depths as pour_depths,
         poured_layers as poured_layers,
         resistance_fit as resistance_fit,
         resistance_priors as resistance_priors,

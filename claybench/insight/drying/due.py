@@ -6,25 +6,29 @@ Moments come from the record and the settings alone; a list sorted by when comes
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
+from operator import itemgetter
 
 from claybench import clock
-from claybench.insight.drying.forecast import Forecast
+from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import first_workable_check, next_touch
-from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.settings import Settings
-from claybench.insight.slab_water.dry_out_curve import Weighing
+from claybench.insight.service_dates import is_retired
+from claybench.insight.slab_water.bare_weighings import is_bare_weighing
+from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet
+from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.measure.properties.readings import DRY_LENGTH, FIRED_LENGTH, PLASTIC_LENGTH
 from claybench.quantity.shown import natural, show
-from claybench.terms import Fired, Piece, Slab, SlabEvent
+from claybench.terms import Fired, Firing, Piece
 
 _AFTER_FORMING = timedelta(hours=24)
 """Pieces are looked for as dry a day after forming; common practice, no source."""
-_WEIGH_DRYING = timedelta(hours=24)
-_TURNABLE = frozenset({"turned", "demoulded"})
-
+_WEIGH_EVERY = timedelta(hours=24)
+"""Two weighings a day apart declare a slab dry."""
+_LATELY = timedelta(days=2)
+"""So long after a lift a bare slab is asked to be weighed; common practice, no source."""
+_TURNED = frozenset({"turned", "demoulded"})
 
 READING_DUE = {"dry_length": DRY_LENGTH, "fired_length": FIRED_LENGTH}
 """What is to be read of pieces, by the kind of what is due."""
@@ -52,60 +56,74 @@ class DueTask:
         return self.at <= now
 
 
-def due_touches(poured: Iterable[tuple[PouredLayer, Forecast]], settings: Settings) -> list[DueTask]:
-    """When each layer that lies on a slab wants a finger, or is to come off."""
-    out = []
-    for each, expected in poured:
-        run = each.run
-        name = f"{run.run} on {run.slab}"
-        felt, touch = first_workable_check(each), next_touch(each, expected, settings)
-        if felt is not None:
-            out.append(DueTask("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run))
-        elif touch is not None:
-            out.append(DueTask("touch", touch, f"touch {name}", run.run))
-    return out
-
-
-def due_slabs(
-    slabs: Iterable[Slab],
-    events: Iterable[SlabEvent],
-    last_run_end: dict[str, datetime],
-    busy: set[str],
-    dry: Mapping[str, tuple[Weighing, Weighing]],
-    settings: Settings,
-    zone: tzinfo,
+def due_tasks(
+    model: LabModel, pieces: Sequence[Piece], fired: Iterable[Fired], firings: Iterable[Firing]
 ) -> list[DueTask]:
-    """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off.
+    """Everything due: layers first, then the rest, soonest first."""
+    fired_on = {
+        firing.firing: clock.moment(firing.fired_on, model.zone) for firing in firings if firing.fired_on is not None
+    }
+    tasks = [*_layer_tasks(model), *_slab_tasks(model), *_piece_tasks(pieces, fired, fired_on, model.zone)]
+    return sorted(tasks, key=lambda each: (not each.pressing, each.at, natural(each.text)))
 
-    `dry` holds by slab the two weighings that agreed since it last got wet.
-    """
-    turn = timedelta(hours=settings.number("turn_every_h"))
-    turned: dict[str, datetime] = {}
-    weighed: dict[str, datetime] = {}
-    for event in events:
-        if event.event in _TURNABLE:
-            turned[event.slab] = max(event.at, turned.get(event.slab, event.at))
-        if event.mass_g is not None and event.event not in ("mixed", "set"):
-            weighed[event.slab] = max(event.at, weighed.get(event.slab, event.at))
-    out = []
-    for slab in slabs:
-        code = slab.slab
+
+def _layer_tasks(model: LabModel) -> Iterator[DueTask]:
+    """When each layer that lies on a slab wants a finger, or is to come off."""
+    for poured in model.poured.values():
+        if not poured.lies_there:
+            continue
+        run = poured.run
+        name = f"{run.run} on {run.slab}"
+        felt = first_workable_check(poured)
+        touch = next_touch(poured, model.forecasts.forecast_run(run.run), model.settings)
+        if felt is not None:
+            yield DueTask("lift", felt.at, f"lift {name}: it felt {felt.feel}", run.run)
+        elif touch is not None:
+            yield DueTask("touch", touch, f"touch {name}", run.run)
+
+
+def _slab_tasks(model: LabModel) -> Iterator[DueTask]:
+    """Drying slabs to turn and weigh, and slabs not weighed since their last layer came off."""
+    bare_since = _bare_since(model)
+    for slab in model.rows.slabs:
+        if is_retired(slab, model.at):
+            continue
+        balance = model.slabs.balances[slab.slab]
+        weighed = max((row.at for row in balance.events if is_bare_weighing(row.event, row.mass_g)), default=None)
         if slab.in_service_on is None and slab.cast_at is not None and slab.retired_on is None:
-            cast = clock.moment(slab.cast_at, zone)
-            if code in dry:
-                before, last = (show(each.mass_g, "g", digits=0) for each in dry[code])
-                masses_said = f"{before} and {last} a day apart"
-                text = f"{code} is dry ({masses_said}): take it into service"
-                out.append(DueTask("service", weighed.get(code, cast), text, code))
-                continue
-            out.append(DueTask("turn", turned.get(code, cast) + turn, f"turn {code}, still drying", code))
-            at = weighed.get(code, cast) + _WEIGH_DRYING
-            out.append(DueTask("weigh", at, f"weigh {code}: is it still losing water?", code))
-        elif code in last_run_end and code not in busy:
-            end = last_run_end[code]
-            if weighed.get(code) is None or weighed[code] < end:
-                out.append(DueTask("weigh", end, f"weigh {code}, bare since {end:%H:%M}", code))
-    return out
+            yield from _first_drying_tasks(model, balance, clock.moment(slab.cast_at, model.zone), weighed)
+        elif slab.slab in bare_since and not model.slabs.open_runs(slab.slab):
+            end = bare_since[slab.slab]
+            if weighed is None or weighed < end:
+                yield DueTask("weigh", end, f"weigh {slab.slab}, bare since {end:%H:%M}", slab.slab)
+
+
+def _first_drying_tasks(
+    model: LabModel, balance: SlabWaterBalance, cast: datetime, weighed: datetime | None
+) -> Iterator[DueTask]:
+    """A slab drying from its cast: to be turned and weighed until two weighings agree, then taken into service."""
+    code = balance.slab.slab
+    agree = constant_mass_since_wet(balance, model.at, model.settings.number("constant_mass_pct"))
+    if agree is not None:
+        before, last = (show(each.mass_g, "g", digits=0) for each in agree)
+        text = f"{code} is dry ({before} and {last} a day apart): take it into service"
+        yield DueTask("service", weighed or cast, text, code)
+        return
+    turned = max((row.at for row in balance.events if row.event in _TURNED), default=cast)
+    turn_every = timedelta(hours=model.settings.number("turn_every_h"))
+    yield DueTask("turn", turned + turn_every, f"turn {code}, still drying", code)
+    yield DueTask("weigh", (weighed or cast) + _WEIGH_EVERY, f"weigh {code}: is it still losing water?", code)
+
+
+def _bare_since(model: LabModel) -> dict[str, datetime]:
+    """When the last layer of each slab came off, where that was lately and the slab was not weighed then."""
+    ends: dict[str, datetime] = {}
+    lifted = [(run.ended_at, run) for run in model.runs if run.ended_at is not None]
+    for end, run in sorted(lifted, key=itemgetter(0)):
+        ends.pop(run.slab, None)
+        if run.slab_after_g is None:
+            ends[run.slab] = end
+    return {code: clock.in_zone(at, model.zone) for code, at in ends.items() if model.at - at < _LATELY}
 
 
 def lacks_dry_length(piece: Piece) -> bool:
@@ -114,7 +132,7 @@ def lacks_dry_length(piece: Piece) -> bool:
     return piece.formed_at is not None and lengths[0] is not None and lengths[1] is None
 
 
-def is_meant(due: DueTask, piece: Piece, fired: Fired | None) -> bool:
+def is_task_for_piece(due: DueTask, piece: Piece, fired: Fired | None) -> bool:
     """Whether a piece is one of those whose reading is due, in one firing or before any."""
     if piece.ended is not None:
         return False
@@ -123,7 +141,7 @@ def is_meant(due: DueTask, piece: Piece, fired: Fired | None) -> bool:
     return lacks_dry_length(piece)
 
 
-def due_pieces(
+def _piece_tasks(
     pieces: Iterable[Piece], fired: Iterable[Fired], fired_on: dict[str, datetime], zone: tzinfo
 ) -> list[DueTask]:
     """Pieces whose dry or fired length is not in the record yet, by batch."""
@@ -137,27 +155,27 @@ def due_pieces(
         elif lacks_dry_length(piece) and piece.formed_at is not None:
             dry[piece.batch].append(clock.moment(piece.formed_at, zone))
     out_of_kiln: dict[tuple[str, str], int] = defaultdict(int)
-    been_fired: set[str] = set()
     for row in fired:
-        been_fired.add(row.piece)
         if FIRED_LENGTH.recorded(None, row) is None and row.piece not in gone and row.firing in fired_on:
             out_of_kiln[batch_of.get(row.piece, ""), row.firing] += 1
     out = []
     if dry:
         count = sum(len(times) for times in dry.values())
         at = min(max(times) for times in dry.values()) + _AFTER_FORMING
-        out.append(DueTask("dry_length", at, f"measure {_bars(count, 'dry')}: {_some(dry)}", next(iter(dry))))
+        out.append(
+            DueTask("dry_length", at, f"measure {_count_pieces(count, 'dry')}: {_first_codes(dry)}", next(iter(dry)))
+        )
     for firing in dict.fromkeys(firing for _, firing in out_of_kiln):
-        counts = {batch: n for (batch, of), n in out_of_kiln.items() if of == firing}
-        text = f"measure {_bars(sum(counts.values()), 'fired')} from {firing}: {_some(counts)}"
+        counts = {batch: n for (batch, fire), n in out_of_kiln.items() if fire == firing}
+        text = f"measure {_count_pieces(sum(counts.values()), 'fired')} from {firing}: {_first_codes(counts)}"
         out.append(DueTask("fired_length", fired_on[firing], text, next(iter(counts)), firing))
     return out
 
 
-def _some(batches: Iterable[str]) -> str:
+def _first_codes(batches: Iterable[str]) -> str:
     named = sorted(batches, key=natural)
     return ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
 
 
-def _bars(count: int, state: str) -> str:
+def _count_pieces(count: int, state: str) -> str:
     return f"{count} {state} piece" + ("" if count == 1 else "s")

@@ -5,6 +5,11 @@ from typing import TYPE_CHECKING
 from claybench.later import modules_of
 
 if TYPE_CHECKING:
-    from claybench.insight.sizing import requests as requests, shelf as shelf
+    from claybench.insight.sizing import (
+        pour_weighings as pour_weighings,
+        requests as requests,
+        shelf as shelf,
+        slabs_for_sizing as slabs_for_sizing,
+    )
 else:
     __getattr__ = modules_of(__name__)

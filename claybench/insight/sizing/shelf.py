@@ -12,10 +12,9 @@ from datetime import date
 from typing import NamedTuple
 
 from claybench.errors import BadInput
-from claybench.mix.doses import Dose, dose_of_note, is_deflocculant
-from claybench.mix.sized_for import SizedFor, sized_for_of_note
+from claybench.mix.doses import Dose, is_deflocculant
 from claybench.mix.slip_request import Addition, BodyPart
-from claybench.terms import BatchEvent, Lot, Material
+from claybench.terms import Lot, Material
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,23 +103,3 @@ def resolve_parts(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], kno
 def _sentence(said: str) -> str:
     remedy = said.partition(": ")[2]
     return f"{remedy[:1].upper()}{remedy[1:]}."
-
-
-def doses_in_log(log: Iterable[BatchEvent]) -> list[Dose]:
-    """Additions that a batch was sized with, as its log keeps them; the newest of a material counts."""
-    found: dict[str, Dose] = {}
-    for event in sorted((row for row in log if row.event == "note"), key=lambda row: row.at):
-        dose = dose_of_note(event.material, event.note)
-        if dose is not None:
-            found[dose.material.casefold()] = dose
-    return list(found.values())
-
-
-def sized_for_each(log: Iterable[BatchEvent]) -> dict[str, SizedFor]:
-    """What each batch was sized for, by its code; those that nobody sized are left out."""
-    found = {}
-    for event in sorted((row for row in log if row.event == "note"), key=lambda row: row.at):
-        sized = sized_for_of_note(event.note)
-        if sized is not None:
-            found[event.batch] = sized
-    return found

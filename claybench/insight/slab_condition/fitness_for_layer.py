@@ -14,11 +14,11 @@ from claybench import clock
 from claybench.errors import Question
 from claybench.facts.practice import FULL_SLAB_SHARE, OVERFILL_SHARE
 from claybench.facts.safety import HOTTEST_AIR_C
+from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
 from claybench.insight.service_dates import is_in_service, is_retired
-from claybench.insight.sizing.shelf import sized_for_each
 from claybench.insight.slab_condition.observed_evidence import may_be_same_face
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.slab_standing import SlabStanding

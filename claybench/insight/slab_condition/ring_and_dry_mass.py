@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from claybench import clock
@@ -14,6 +15,7 @@ from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.slab_condition.observed_evidence import resurfaced_at
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER
 from claybench.quantity.shown import percent, plain, short, show
@@ -121,3 +123,31 @@ def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datet
     )
     strength = min(abs(gap) / (0.02 * first), 1.0)
     return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)
+
+
+@dataclass(frozen=True, slots=True)
+class RingStart:
+    """What a ring test on one slab begins with."""
+
+    wetness: float | None
+    first: dict[str | None, float]
+    """Sorptivity of the dry slab by the first test on each face since it was last resurfaced, mm/√min."""
+    area_cm2: float | None
+    """Of the ring used last."""
+    water_ml: float | None
+
+
+def ring_test_start(model: LabModel, slab: str) -> RingStart:
+    """Earlier ring tests of a slab, and how wet it is."""
+    events = model.slabs.balances[slab].events
+    first: dict[str | None, float] = {}
+    for event, sorptivity in ring_tests(events, model, slab, since=resurfaced_at(events)):
+        first.setdefault(event.face, sorptivity)
+    rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
+    last = rings[-1] if rings else None
+    return RingStart(
+        wetness=model.slabs.wetnesses[slab].now,
+        first=first,
+        area_cm2=last.ring_area_cm2 if last else None,
+        water_ml=last.ring_water_ml if last else None,
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import ask
-from claybench.insight.drying.due import READING_DUE, is_meant
+from claybench.insight.drying.due import READING_DUE, is_task_for_piece
 
 if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
@@ -21,5 +21,5 @@ async def open_due_task(notebook: Notebook, due: DueTask) -> None:
         await notebook.open_record(f"{SUBJECT_OF_TASK[due.kind]}s", due.code)
         return
     lines = await notebook.consult(ask.pieces.piece_lines)
-    codes = dict.fromkeys(line.piece.piece for line in lines if is_meant(due, line.piece, line.fired))
+    codes = dict.fromkeys(line.piece.piece for line in lines if is_task_for_piece(due, line.piece, line.fired))
     await notebook.open_screen("measure", list(codes), reading=READING_DUE[due.kind].name, firing=due.firing or "")

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
+from claybench.insight.batch_notes import doses_in_log
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.stock import body_parts, left_on_shelf
 from claybench.insight.record_rows import RecordRows
-from claybench.insight.sizing.shelf import MaterialShelf, doses_in_log, resolve_parts
+from claybench.insight.sizing.shelf import MaterialShelf, resolve_parts
 from claybench.mix.doses import Dose
 from claybench.mix.slip_formulas import solids_specific_gravity
 from claybench.mix.slip_request import Addition
