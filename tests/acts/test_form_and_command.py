@@ -85,7 +85,7 @@ async def test_a_form_has_the_fields_of_its_act_and_saves_what_is_sound_unasked(
     act = act_of(case)
     async with opened(path, start=NOW) as driver:
         form = await form_of(driver, act, SOUND[case])
-        assert [entry.ask.name for entry in form.entries] == list(act.names)
+        assert [entry.ask.name for entry in form.fields] == list(act.names)
         await driver.press("ctrl+s")
         assert driver.app.screen is not form and not isinstance(driver.app.screen, QuestionScreen), driver.text()
 

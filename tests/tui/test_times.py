@@ -41,7 +41,7 @@ def rows(path: Path, row: type, **about: object) -> list:  # type: ignore[type-a
 async def type_into(driver: Driver, field: str, typed: str) -> str:
     """Put a text where one types, as a paste does, and give what is said beside it."""
     screen = driver.app.screen
-    entry = next(entry for entry in screen.entries if entry.ask.name == field)  # type: ignore[attr-defined]
+    entry = next(entry for entry in screen.fields if entry.ask.name == field)  # type: ignore[attr-defined]
     entry.put(typed)
     await driver.settle()
     return str(entry._said)

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
         act_form as act_form,
         choice_field as choice_field,
         correcting as correcting,
+        field_set as field_set,
         form as form,
         form_entry as form_entry,
         held_names as held_names,

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Iterable, Sequence
-from datetime import datetime
 from typing import TypedDict, Unpack
 
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench.acts.declare import Values
-from claybench.acts.field import ActField, FieldReading, values_of
+from claybench.acts.field import ActField, FieldReading
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
+from claybench.tui.forms.field_set import FieldSet
 from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.forms.held_names import learn_names
 from claybench.tui.keys import FORM, bindings
@@ -63,92 +63,72 @@ class Form(Place):
         self._saving = False
         self.meant: tuple[Question, ...] = ()
         """What was asked about and is meant all the same; what is typed afterwards is asked about anew."""
-        self.entries: list[FormEntry] = []
+        self.fields = FieldSet((), {})
         """The rows, from top to bottom."""
 
     def compose_content(self) -> Iterable[Widget]:
         """Title, rows, and a line for what concerns the whole form."""
         typed = self.notebook.drafts.load(self._draft) if self.notebook.opened.is_set() else {}
         self._from_draft = {ask.name for ask in self.asks if ask.name in typed and typed[ask.name] != ask.text}
-        self.entries = [FormEntry(ask, typed.get(ask.name, ask.text)) for ask in self.asks]
+        self.fields = FieldSet(self.asks, typed)
         yield Static(self.heading, classes="heading", markup=False)
         with FormRows(classes="form"):
-            yield from self.entries
+            yield from self.fields
         said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
 
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
         self._start_in().field.focus()
-        for entry in self.entries:
-            if entry.text:
-                self._echo(entry)
+        self.fields.show_understood(self.notebook.now())
         self._show_doubts()
         self.start_worker(self._learn_names())
 
     async def _learn_names(self) -> None:
         """What the lab holds of the names that are typed here."""
-        for entry in await learn_names(self.notebook, self.entries):
+        for entry in await learn_names(self.notebook, self.fields.entries):
             if entry.text.strip():
-                self._echo(entry)
-        self.asks = tuple(entry.ask for entry in self.entries)
+                entry.show_understood(self.notebook.now())
         self._show_doubts()
 
     def _start_in(self) -> FormEntry:
-        start = next((entry for entry in self.entries if entry.ask.name == self._first), None)
+        start = self.fields.find(self._first)
         # a choice that may stay empty is passed over: a blank typed there would choose its first word
-        empty = (each for each in self.entries if not each.ask.text and (each.ask.required or not each.is_choice))
-        return start or next(empty, self.entries[0])
+        empty = (each for each in self.fields if not each.ask.text and (each.ask.required or not each.is_choice))
+        return start or next(empty, self.fields.entries[0])
 
     def typed(self) -> dict[str, str]:
         """Everything typed."""
-        return {entry.ask.name: entry.text for entry in self.entries}
+        return self.fields.typed()
 
     def put(self, **texts: str) -> None:
         """Put texts into fields as if they were typed."""
-        for entry in self.entries:
-            if entry.ask.name in texts:
-                entry.put(texts[entry.ask.name])
+        self.fields.put(texts)
 
     def understood(self) -> dict[str, FieldReading]:
         """Everything typed, understood."""
-        return values_of(self.asks, self.typed(), self._now())
-
-    def _now(self) -> datetime:
-        return self.notebook.now()
+        return self.fields.understand(self.notebook.now())
 
     # -- typing ------------------------------------------------------------------------------------
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Say what is understood and keep the draft."""
         self.meant = ()
-        self._echo(event.entry)
+        event.entry.show_understood(self.notebook.now())
         self._show_doubts()
         self._say_what_follows()
-        changed = {entry.ask.name: entry.text for entry in self.entries if entry.text != entry.ask.text}
-        self.notebook.drafts.keep(self._draft, changed)
-
-    def _echo(self, entry: FormEntry) -> None:
-        found = entry.ask.understand(entry.text, self._now())
-        if found.wrong and entry.text.strip():
-            entry.say(found.wrong, "wrong")
-        elif found.doubt:
-            entry.say(f"{found.echo}; {found.doubt}" if found.echo else found.doubt, "doubt")
-        elif found.echo and found.echo.removeprefix("= ") != entry.text.strip():
-            entry.say(found.echo)
-        else:
-            entry.say("" if entry.text.strip() else entry.ask.note)
+        self.notebook.drafts.keep(self._draft, self.fields.changed())
 
     def _show_doubts(self) -> None:
         if self._doubts is None:
             return
         values = {name: each.value for name, each in self.understood().items()}
         said = dict(self._doubts(values))
-        for entry in self.entries:
+        for entry in self.fields:
             if entry.ask.name in said:
                 entry.say(said[entry.ask.name], "doubt")
             elif entry.ask.name in self._doubted:
-                self._echo(entry)  # what was doubtful became clear in another field
+                entry.show_understood(self.notebook.now())  # what was doubtful became clear in another field
         self._doubted = set(said)
 
     def _say_what_follows(self) -> None:
@@ -162,37 +142,29 @@ class Form(Place):
 
     def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter: next field; on the last one, save."""
-        if event.entry is self.entries[-1]:
+        if event.entry is self.fields.entries[-1]:
             self.action_save()
         else:
-            self._to(self.entries[self.entries.index(event.entry) + 1])
+            self.fields.step(1)
 
     def action_next_field(self) -> None:
         """Next field."""
-        self._step(1)
+        self.fields.step(1)
 
     def action_field_before(self) -> None:
         """Field before."""
-        self._step(-1)
-
-    def _step(self, by: int) -> None:
-        here = next((n for n, entry in enumerate(self.entries) if entry.field.has_focus), 0)
-        self._to(self.entries[min(max(here + by, 0), len(self.entries) - 1)])
-
-    def _to(self, entry: FormEntry) -> None:
-        entry.field.focus()
-        entry.scroll_visible(animate=False)
+        self.fields.step(-1)
 
     # -- saving and leaving ------------------------------------------------------------------------
 
     def action_save(self) -> None:
         """Save what is typed; what cannot be used is said beside its field."""
         found = self.understood()
-        wrong = [entry for entry in self.entries if found[entry.ask.name].wrong]
+        wrong = [entry for entry in self.fields if found[entry.ask.name].wrong]
         for entry in wrong:
             entry.say(found[entry.ask.name].wrong, "wrong")
         if wrong:
-            self._to(wrong[0])
+            wrong[0].enter()
             self._say(f"{len(wrong)} field{'s' if len(wrong) > 1 else ''} cannot be saved yet.")
             return
         if not self._saving:
@@ -230,20 +202,19 @@ class Form(Place):
     def _back_from(self, asked: Unanswered) -> None:
         """It was not meant: to the field that the first reason is about, all of it still typed."""
         about = {each.field for each in asked.questions}
-        entry = next((entry for entry in self.entries if entry.ask.name in about), None)
+        entry = next((entry for entry in self.fields if entry.ask.name in about), None)
         if entry is not None:
-            self._to(entry)
+            entry.enter()
         self._say("Nothing was saved.")
 
     def _show_error(self, error: ClaybenchError) -> None:
-        name = error.field if isinstance(error, BadInput) else ""
-        for entry in self.entries:
-            if entry.ask.name == name:
-                entry.say(str(error), "wrong")
-                self._to(entry)
-                self._say("Nothing was saved.")
-                return
-        self._say(f"Nothing was saved. {error}")
+        entry = self.fields.find(error.field) if isinstance(error, BadInput) else None
+        if entry is None:
+            self._say(f"Nothing was saved. {error}")
+            return
+        entry.say(str(error), "wrong")
+        entry.enter()
+        self._say("Nothing was saved.")
 
     def _say(self, text: str) -> None:
         self.query_one("#form-note", Static).update(text)
@@ -256,11 +227,11 @@ class Form(Place):
     def action_start_over(self) -> None:
         """Drop the draft; everything is as when the form was first opened, and one types where one did then."""
         self.notebook.drafts.drop(self._draft)
-        for entry in self.entries:
+        for entry in self.fields:
             entry.put(entry.ask.text)
-            self._echo(entry)
+            entry.show_understood(self.notebook.now())
         self._show_doubts()
-        self._to(self._start_in())
+        self._start_in().enter()
         self.meant = ()
         self._said_follows = False
         self._say(" ".join(("Started over.", self._note)))

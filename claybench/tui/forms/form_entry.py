@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
@@ -96,6 +98,23 @@ class FormEntry(Horizontal):
         says.set_class(kind == "wrong", "wrong")
         says.set_class(kind == "doubt", "doubt")
         self.set_class(bool(kind) and len(text) > 30, "tall")
+
+    def show_understood(self, now: datetime) -> None:
+        """Say beside the field how what is typed is understood, or the field's note while nothing is."""
+        reading = self.ask.understand(self.text, now)
+        if reading.wrong and self.text.strip():
+            self.say(reading.wrong, "wrong")
+        elif reading.doubt:
+            self.say(f"{reading.echo}; {reading.doubt}" if reading.echo else reading.doubt, "doubt")
+        elif reading.echo and reading.echo.removeprefix("= ") != self.text.strip():
+            self.say(reading.echo)
+        else:
+            self.say("" if self.text.strip() else self.ask.note)
+
+    def enter(self) -> None:
+        """Go to the field."""
+        self.field.focus()
+        self.scroll_visible(animate=False)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Pass it on as a change of this row."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.forms.field_set import FieldSet
 from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import MIX, bindings
 from claybench.tui.mix.sizing_kinds import SIZING_KINDS, SizingKind, SizingResult
@@ -42,7 +42,7 @@ class MixPlace(AnswerPlace["MixStart"]):
         self._kinds: dict[str, SizingKind] = {}
         self._lacking = ""
         """Why there are no figures."""
-        self._entries: list[FormEntry] = []
+        self._fields = FieldSet((), {})
         self._blamed: FormEntry | None = None
         """The field that the last sizing found fault with."""
         self._start: MixStart | None = None
@@ -97,61 +97,37 @@ class MixPlace(AnswerPlace["MixStart"]):
             typed.pop("body", None)
         self._body = ""
         holder = self.query_one("#mix-asks")
-        self._kind, self._entries = None, []  # never the fields of one kind with the figures of another
+        self._kind, self._fields = None, FieldSet((), {})  # never the fields of one kind with the figures of another
         await holder.remove_children()
-        entries = [FormEntry(field, typed.get(field.name, field.text)) for field in asks]
-        await holder.mount_all(entries)
-        self._kind, self._entries = kind, entries
+        fields = FieldSet(asks, typed)
+        await holder.mount_all(fields)
+        self._kind, self._fields = kind, fields
         begins = {"slab": "; Ctrl+n pours it step by step", "slip": "; Ctrl+n weighs it out"}.get(name, "")
         self.query_one("#mix-head", Static).update(f"{kind.title}   (Ctrl+s records it{begins}; Ctrl+o says why)")
         if self.notebook.screen is self:
-            self._entries[kind.first].field.focus()
-        for entry in self._entries:
-            if entry.text:
-                self._echo(entry)
+            self._fields.entries[kind.first].field.focus()
+        self._fields.show_understood(self.notebook.now())
         self._figures()
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
         """Figures follow."""
-        if event.entry not in self._entries or self._kind is None:
+        if event.entry not in self._fields.entries or self._kind is None:
             return
-        self._echo(event.entry)
-        changed = {entry.ask.name: entry.text for entry in self._entries if entry.text != entry.ask.text}
-        self.notebook.drafts.keep(f"mix {self._kind.name}", changed)
+        event.entry.show_understood(self.notebook.now())
+        self.notebook.drafts.keep(f"mix {self._kind.name}", self._fields.changed())
         self._figures()
-
-    def _echo(self, entry: FormEntry) -> None:
-        found = entry.ask.understand(entry.text, self._now())
-        if found.wrong and entry.text.strip():
-            entry.say(found.wrong, "wrong")
-        elif found.echo and found.echo.removeprefix("= ") != entry.text.strip():
-            entry.say(found.echo)
-        else:
-            entry.say("" if entry.text.strip() else entry.ask.note)
-
-    def _now(self) -> datetime:
-        return self.notebook.now()
 
     def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter goes to the next field."""
-        self._step(event.entry, 1)
+        self._fields.step(1, around=True)
 
     def action_next_field(self) -> None:
         """Next field."""
-        self._step(None, 1)
+        self._fields.step(1, around=True)
 
     def action_field_before(self) -> None:
         """Field before."""
-        self._step(None, -1)
-
-    def _step(self, start: FormEntry | None, by: int) -> None:
-        entries = self._entries
-        if not entries:
-            return
-        at = entries.index(start) if start else next((n for n, e in enumerate(entries) if e.field.has_focus), -by)
-        entry = entries[(at + by) % len(entries)]
-        entry.field.focus()
-        entry.scroll_visible(animate=False)
+        self._fields.step(-1, around=True)
 
     def action_leave(self) -> None:
         """Out of the field."""
@@ -160,7 +136,7 @@ class MixPlace(AnswerPlace["MixStart"]):
     # -- figures -----------------------------------------------------------------------------------
 
     def _figures(self) -> None:
-        if not self._entries:
+        if not self._fields.entries:
             return
         self.start_latest(self._figure, "size")
 
@@ -170,20 +146,19 @@ class MixPlace(AnswerPlace["MixStart"]):
         if kind is None or start is None:
             self._lacking = "The fields are not there yet."
             return None
-        typed = {entry.ask.name: entry.text for entry in self._entries}
-        if self._blamed in self._entries and self._blamed is not None:
-            self._echo(self._blamed)
+        typed = self._fields.typed()
+        if self._blamed is not None and self._blamed in self._fields.entries:
+            self._blamed.show_understood(self.notebook.now())
         self._blamed = None
         try:
             sized = await kind.size(typed, start)
             lines = sized.lines
         except BadInput as error:
             lines = [error.reason, error.remedy]
-            begun = any(entry.text != entry.ask.text for entry in self._entries)
-            for entry in self._entries if begun else ():  # nobody is blamed for what is not typed yet
-                if error.field and entry.ask.name == error.field:
-                    self._blamed = entry
-                    entry.say(error.reason, "wrong")
+            if self._fields.changed():  # nobody is blamed for what is not typed yet
+                self._blamed = self._fields.find(error.field)
+                if self._blamed is not None:
+                    self._blamed.say(error.reason, "wrong")
         except ClaybenchError as error:
             lines = [error.reason, error.remedy]
         self._lacking = "" if sized else " ".join(filter(None, lines))
