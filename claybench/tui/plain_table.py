@@ -9,7 +9,7 @@ from typing import Any
 from claybench import quantity
 from claybench.terms import TABLE_OF
 from claybench.tui.display_text import NOTHING, CellText
-from claybench.tui.table_view import TableColumn, TableView
+from claybench.tui.table_view import R, TableColumn, TableView
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +43,9 @@ def make_plain_table(
     return PlainTable(name, tuple(_distinct(headings)), tuple(zip(*spread, strict=True)))
 
 
-def table_of_view(name: str, sheet: TableView, zone: str = "") -> PlainTable:
-    """What a sheet shows: filtered and in its order."""
-    return make_plain_table(name, sheet.columns, [row.cells for row in sheet.rows], zone)
+def table_of_view(name: str, view: TableView[R], zone: str = "") -> PlainTable:
+    """What a table of the screen shows: filtered and in its order."""
+    return make_plain_table(name, view.columns, [row.cells for row in view.rows], zone)
 
 
 def _plain_value(cell: str) -> Any:

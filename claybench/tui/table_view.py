@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -50,7 +50,7 @@ class TableRow(Generic[R]):
     """What the filter finds it by besides its cells: what a narrow screen leaves out."""
 
 
-class TableView(ScrollView, can_focus=True, inherit_bindings=False):
+class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
     """Rows with a cursor. Text is shown as typed."""
 
     BINDINGS = [
@@ -66,7 +66,7 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
     class Chosen(Message):
         """A line was opened with Enter or the mouse."""
 
-        def __init__(self, record: Any) -> None:
+        def __init__(self, record: object) -> None:
             super().__init__()
             self.record = record
             """What stands behind the line."""
@@ -74,7 +74,7 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
     class Moved(Message):
         """The cursor came to another line."""
 
-        def __init__(self, record: Any) -> None:
+        def __init__(self, record: object) -> None:
             super().__init__()
             self.record = record
             """What stands behind the line."""
@@ -98,8 +98,8 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
         self.empty = empty
         self._filled = False
         """Whether it is known what stands here; until then nobody is told that there is nothing."""
-        self._all: list[TableRow[Any]] = []
-        self.rows: list[TableRow[Any]] = []
+        self._all: list[TableRow[R]] = []
+        self.rows: list[TableRow[R]] = []
         self.cursor = 0
         self._filter = ""
         self._by_hand = False
@@ -107,7 +107,7 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
 
     # -- contents ----------------------------------------------------------------------------------
 
-    def fill(self, rows: Sequence[TableRow[Any]], columns: Sequence[TableColumn] | None = None) -> None:
+    def fill(self, rows: Sequence[TableRow[R]], columns: Sequence[TableColumn] | None = None) -> None:
         """Show these rows; the cursor stays on the record it was on."""
         here = self.record
         if columns is not None:
@@ -126,12 +126,12 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
             title = self.columns[at].title
             self.order = RowOrder(titles.index(title), self.order.falling) if title in titles else RowOrder()
 
-    def put_on(self, record: Any) -> None:
+    def put_on(self, record: object) -> None:
         """Put the cursor on a record, where it is among the lines."""
         if self._put_on(record):
             self._to(self.cursor)
 
-    def _put_on(self, record: Any) -> bool:
+    def _put_on(self, record: object) -> bool:
         key = _record_identity(record)
         at = next((n for n, row in enumerate(self.rows) if _record_identity(row.record) == key), None)
         if at is not None:
@@ -182,7 +182,7 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
             self.scroll_to(y=first, animate=False, force=True, immediate=True)
 
     @property
-    def record(self) -> Any:
+    def record(self) -> R | None:
         """The record under the cursor, or None."""
         return self.rows[self.cursor].record if 0 <= self.cursor < len(self.rows) else None
 
@@ -335,5 +335,5 @@ class TableView(ScrollView, can_focus=True, inherit_bindings=False):
         return Strip([Segment(set_cell_size(text, width), style)], width)
 
 
-def _record_identity(record: Any) -> Any:
+def _record_identity(record: object) -> object:
     return getattr(record, "key", record) if not isinstance(record, str | tuple) else record

@@ -16,7 +16,7 @@ from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.display_text import duration_range_text, duration_text
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PAST, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ _COLUMNS = (
 )
 
 
-class BacktestPlace(AnswerPlace["Backtest"]):
+class BacktestPlace(ListPlace["Backtest", str]):
     """Finished runs of the lab, of one slab or of one body."""
 
     place = "past"
@@ -53,10 +53,6 @@ class BacktestPlace(AnswerPlace["Backtest"]):
         with Vertical(classes="box"):
             yield ChartView(id="chart")
             yield TableView(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> Backtest:
         """Forecasts by what was known then."""
@@ -84,7 +80,7 @@ class BacktestPlace(AnswerPlace["Backtest"]):
             )
             for each in reversed(answer.runs)
         ]
-        self.query_one(TableView).fill(rows)
+        self.table.fill(rows)
         view = self.query_one(ChartView)
         try:
             view.show_chart(self._build())
@@ -95,13 +91,9 @@ class BacktestPlace(AnswerPlace["Backtest"]):
         assert self._backtest is not None
         return figure.slab_charts.backtest_chart(self._backtest)
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: str) -> None:
         """Open the run."""
-        self.start_worker(self.notebook.open_record("runs", event.record))
-
-    def action_open(self) -> None:
-        """Open the run on this line."""
-        self.query_one(TableView).choose()
+        self.start_worker(self.notebook.open_record("runs", record))
 
     def action_figure(self) -> None:
         """Save the figure."""

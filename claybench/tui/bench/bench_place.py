@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -167,11 +167,11 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
     # -- keys --------------------------------------------------------------------------------------
 
     @property
-    def _slabs(self) -> TableView:
+    def _slabs(self) -> TableView[tuple[str, str]]:
         return self.query_one("#slabs", TableView)
 
     @property
-    def _due(self) -> TableView:
+    def _due(self) -> TableView[DueTask]:
         return self.query_one("#due", TableView)
 
     @property
@@ -200,7 +200,7 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         if isinstance(event.record, tuple):
             self.start_worker(self._open(*event.record))
         else:
-            self.start_worker(open_due_task(self.notebook, event.record))
+            self.start_worker(open_due_task(self.notebook, cast("DueTask", event.record)))
 
     async def _open(self, kind: str, code: str) -> None:
         await self.notebook.open_record(f"{kind}s", code)

@@ -20,9 +20,8 @@ from claybench.tui.bodies.forms import ask_new_body, ask_recipe, start_batch
 from claybench.tui.bodies.query_form import SavedQueriesPlace, open_query_form, save_query
 from claybench.tui.bodies.query_table import query_columns, query_rows
 from claybench.tui.display_text import number_text
-from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BODIES, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace, filter_field
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_field import TextField
 
@@ -49,7 +48,7 @@ _MOST = 24
 """Bodies side by side that can still be read."""
 
 
-class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"]):
+class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str, str]]):
     """The list of bodies, or those that answer a question."""
 
     place = tab = "bodies"
@@ -70,12 +69,8 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         with Vertical(id="asking", classes="asking hidden"):
             yield TextField(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
-        yield filter_box("letters of a body, family or material; Enter keeps them")
+        yield filter_field("letters of a body, family or material; Enter keeps them")
         yield TableView(_COLUMNS, id="list", empty=_EMPTY)
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> tuple[list[BodyRow], BodyTable | None]:
         """All bodies, and what questions are held against while one is asked."""
@@ -91,7 +86,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
     def _show(self) -> None:
         if self.query_one("#asking").has_class("hidden"):
             self._asked, self._lines = None, []
-            sheet = self.query_one(TableView)
+            sheet = self.table
             sheet.empty = _EMPTY
             sheet.fill([self._row(each) for each in self._bodies], _COLUMNS)
         else:
@@ -131,7 +126,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         count, of = len({each.body.body for each in self._lines}), len({each.body.body for each in table.lines})
         says.set_class(False, "wrong")
         says.update(f"= {describe_query(asked)}: {count} of {of} bodies, with (batches) behind each mean")
-        sheet = self.query_one(TableView)
+        sheet = self.table
         sheet.empty = _NO_ANSWER if of else _EMPTY
         sheet.fill(query_rows(self._lines, asked, self._marked), query_columns(asked))
 
@@ -159,7 +154,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         if not self.query_one("#question", Input).value.strip():
             self.query_one("#asking").add_class("hidden")
             self._show()
-        self.query_one(TableView).focus()
+        self.table.focus()
 
     def ask(self, line: object) -> None:
         """Put a question into the field and answer it; anything but a text leaves the one that is there."""
@@ -168,7 +163,7 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         self.query_one("#question", Input).value = line
         self.query_one("#asking").remove_class("hidden")
         self.look_again()
-        self.query_one(TableView).focus()
+        self.table.focus()
 
     def action_ask_form(self) -> None:
         """Ask by a form."""
@@ -192,16 +187,12 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
     # -- keys of the list --------------------------------------------------------------------------
 
     def _here(self) -> str:
-        record = self.query_one(TableView).record
+        record = self.table.record
         return str(record[0]) if record else ""
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: tuple[str, str]) -> None:
         """Open it."""
-        self.notebook.push_screen(BodyPlace(event.record[0]))
-
-    def action_open(self) -> None:
-        """Open it."""
-        self.query_one(TableView).choose()
+        self.notebook.push_screen(BodyPlace(record[0]))
 
     def action_new(self) -> None:
         """Design one."""
@@ -215,13 +206,13 @@ class BodiesPlace(Filtered, AnswerPlace["tuple[list[BodyRow], BodyTable | None]"
         elif code:
             self._marked[code] = None
         self._show()
-        self.query_one(TableView).action_move(1)
+        self.table.action_move(1)
 
     def action_compare(self) -> None:
         """Compare the marked ones; else those that answer the question, in their order; else the one here."""
         codes = list(self._marked)
         if not codes and self._asked is not None:
-            codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
+            codes = list(dict.fromkeys(row.record[0] for row in self.table.rows))
             if len(codes) > _MOST:
                 self.notify(f"{len(codes)} bodies are too many to read side by side: ask for fewer, or mark some.")
                 return

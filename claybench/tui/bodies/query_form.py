@@ -27,7 +27,7 @@ from claybench.insight.bodies.query.query import (
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form
 from claybench.tui.keys import QUESTIONS, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ async def save_query(notebook: Notebook, line: str) -> None:
     await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
-class SavedQueriesPlace(AnswerPlace["list[Kept]"]):
+class SavedQueriesPlace(ListPlace["list[Kept]", tuple[str, str]]):
     """The kept questions; dismisses with the one chosen."""
 
     place = "questions"
@@ -131,28 +131,20 @@ class SavedQueriesPlace(AnswerPlace["list[Kept]"]):
         yield Static("Kept questions", classes="heading", markup=False)
         yield TableView([TableColumn("name", 24), TableColumn("question", 30, grows=True)], id="list", empty=_EMPTY)
 
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
-
     async def fetch_answer(self) -> list[Kept]:
         """All of them."""
         return await self.notebook.consult(ask.kept_questions.kept_questions)
 
     def show_answer(self, answer: list[Kept]) -> None:
         """One line each."""
-        self.query_one(TableView).fill([TableRow((each.name, each.line), (each.name, each.line)) for each in answer])
+        self.table.fill([TableRow((each.name, each.line), (each.name, each.line)) for each in answer])
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: tuple[str, str]) -> None:
         """Ask it."""
-        self.dismiss(event.record[1])
-
-    def action_open(self) -> None:
-        """Ask it."""
-        self.query_one(TableView).choose()
+        self.dismiss(record[1])
 
     def _here(self) -> str:
-        record = self.query_one(TableView).record
+        record = self.table.record
         return str(record[0]) if record else ""
 
     def action_rename(self) -> None:

@@ -10,16 +10,15 @@ from textual.widgets import Static
 
 from claybench.errors import ClaybenchError
 from claybench.tui.book.book_pages import BOOK_PAGES, BookPage
-from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import BOOK, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace, filter_field
 from claybench.tui.table_view import TableView
 
 if TYPE_CHECKING:
     from claybench.tui.book.book_pages import PageLines
 
 
-class BookPlace(Filtered, AnswerPlace["PageLines"]):
+class BookPlace(ListPlace["PageLines", object]):
     """One page of the book at a time."""
 
     place = tab = "book"
@@ -39,12 +38,8 @@ class BookPlace(Filtered, AnswerPlace["PageLines"]):
     def compose_content(self) -> Iterable[Widget]:
         """Names of the pages, a filter, the lines."""
         yield Static("", id="pages", classes="heading", markup=False)
-        yield filter_box("letters of a line; Enter keeps them")
+        yield filter_field("letters of a line; Enter keeps them")
         yield TableView([], id="list")
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> PageLines:
         """The lines of the page."""
@@ -58,7 +53,7 @@ class BookPlace(Filtered, AnswerPlace["PageLines"]):
             return
         names = [f"[{each.title}]" if each is page else f" {each.title} " for each in BOOK_PAGES]
         self.query_one("#pages", Static).update("".join(names))
-        sheet = self.query_one(TableView)
+        sheet = self.table
         sheet.empty = page.empty
         sheet.fill(rows, page.columns)
         if self._wanted is not None:
@@ -78,16 +73,12 @@ class BookPlace(Filtered, AnswerPlace["PageLines"]):
     def action_page(self, by: int) -> None:
         """Another page."""
         self._at = (self._at + by) % len(BOOK_PAGES)
-        self.query_one(TableView).cursor = 0
+        self.table.cursor = 0
         self.look_again()
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: object) -> None:
         """Open or correct the line."""
-        self.start_worker(self._guarded(self.page.open(self.notebook, event.record)))
-
-    def action_open(self) -> None:
-        """Open it."""
-        self.query_one(TableView).choose()
+        self.start_worker(self._guarded(self.page.open(self.notebook, record)))
 
     def action_new(self) -> None:
         """A new line."""
@@ -98,7 +89,7 @@ class BookPlace(Filtered, AnswerPlace["PageLines"]):
 
     def action_delete(self) -> None:
         """Delete the line, or take back the act; undo brings it back."""
-        record = self.query_one(TableView).record
+        record = self.table.record
         if self.page.delete is None:
             self.notify(self.page.why_not_delete)
         elif record is not None:

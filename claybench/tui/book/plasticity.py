@@ -16,7 +16,7 @@ from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_p
 from claybench.tui.book.plasticity_text import limit_lines, point_reading_text
 from claybench.tui.display_text import NOTHING, moment_text, number_text
 from claybench.tui.keys import PLASTICITY, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_screen import TextScreen
 
@@ -33,7 +33,7 @@ b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
 A dry mass can be filled in tomorrow: put the line on the point and press Enter."""
 
 
-class PlasticityPlace(AnswerPlace["PlasticityPage"]):
+class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
     """Points of one batch."""
 
     place = "plasticity"
@@ -55,10 +55,6 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
             id="list", empty=_EMPTY,
         )  # fmt: skip
 
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
-
     async def fetch_answer(self) -> PlasticityPage:
         """Points and limits."""
         return await self.notebook.consult(ask.plasticity.batch_plasticity, self.batch_code)
@@ -77,7 +73,7 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
                 moment_text(row.at.astimezone(zone)), ("? " if point.doubt else "") + text + (f"  {row.by}" if row.by else ""),
             )  # fmt: skip
             rows.append(TableRow(cells, row))
-        self.query_one(TableView).fill(rows)
+        self.table.fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
@@ -85,13 +81,9 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
         """Points of one kind, one after another."""
         self.start_worker(ask_points(self.notebook, self.batch_code, what))
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: Measurement) -> None:
         """Fill in or correct the point."""
-        self.start_worker(ask_point_correction(self.notebook, event.record))
-
-    def action_open(self) -> None:
-        """Fill in or correct the point."""
-        self.query_one(TableView).choose()
+        self.start_worker(ask_point_correction(self.notebook, record))
 
     def action_why(self) -> None:
         """Where the figures come from."""
@@ -101,7 +93,7 @@ class PlasticityPlace(AnswerPlace["PlasticityPage"]):
 
     def action_delete(self) -> None:
         """Delete the point; undo brings it back."""
-        row = self.query_one(TableView).record
+        row = self.table.record
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)
             self.start_worker(self.notebook.attempt(work.any_row.delete_row, Measurement, key))

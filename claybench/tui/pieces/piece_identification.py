@@ -158,4 +158,4 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open it."""
-        self.notebook.push_screen(PiecePlace(event.record))
+        self.notebook.push_screen(PiecePlace(str(event.record)))

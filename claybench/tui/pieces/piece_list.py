@@ -12,14 +12,13 @@ from claybench import ask
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.readings import LENGTHS
 from claybench.tui.display_text import NOTHING, number_text
-from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.forms.pieces import ask_firing, ask_new_pieces, ask_piece_end, ask_piece_fault
 from claybench.tui.keys import PIECES, bindings
+from claybench.tui.list_place import ListPlace, filter_field
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.pieces.repeatability import RepeatabilityPlace
 from claybench.tui.pieces.typed_reading import reading_cell
-from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -42,7 +41,7 @@ _COLUMNS = (
 )
 
 
-class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
+class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
     """The list of pieces, newest first."""
 
     place = tab = "pieces"
@@ -54,16 +53,12 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
 
     def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
-        yield filter_box("letters of a piece, batch, body or firing; Enter keeps them")
+        yield filter_field("letters of a piece, batch, body or firing; Enter keeps them")
         yield TableView(
             _COLUMNS,
             id="list",
             empty=_EMPTY,
         )
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[PieceLine]:
         """All pieces."""
@@ -89,27 +84,21 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
             )
             record = (piece.piece, fired.firing if fired else "")
             rows.append(TableRow(_narrow_cells(cells) if narrow else cells, record, also=piece.batch))
-        self.query_one(TableView).fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
+        self.table.fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:
         """More columns where there is room."""
-        if self._pieces is not None and (event.size.width < _WIDE) != (
-            len(self.query_one(TableView).columns) < len(_COLUMNS)
-        ):
+        if self._pieces is not None and (event.size.width < _WIDE) != (len(self.table.columns) < len(_COLUMNS)):
             self.show_answer(self._pieces)
 
     # -- keys --------------------------------------------------------------------------------------
 
     def _here(self) -> tuple[str, str]:
-        return self.query_one(TableView).record or ("", "")
+        return self.table.record or ("", "")
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: tuple[str, str]) -> None:
         """Open it."""
-        self.notebook.push_screen(PiecePlace(event.record[0]))
-
-    def action_open(self) -> None:
-        """Open it."""
-        self.query_one(TableView).choose()
+        self.notebook.push_screen(PiecePlace(record[0]))
 
     def action_form_pieces(self) -> None:
         """Form new ones."""
@@ -117,19 +106,19 @@ class PiecesPlace(Filtered, AnswerPlace["list[PieceLine]"]):
 
     def action_measure(self) -> None:
         """One after another."""
-        sheet = self.query_one(TableView)
+        sheet = self.table
         if sheet.rows:
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
             self.notebook.push_screen(MeasurePlace(codes, start=self._here()[0]))
 
     def action_repeats(self) -> None:
         """What repeated readings tell."""
-        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
+        codes = list(dict.fromkeys(row.record[0] for row in self.table.rows))
         self.notebook.push_screen(RepeatabilityPlace(codes))
 
     def action_fire(self) -> None:
         """A firing."""
-        codes = list(dict.fromkeys(row.record[0] for row in self.query_one(TableView).rows))
+        codes = list(dict.fromkeys(row.record[0] for row in self.table.rows))
         self.start_worker(ask_firing(self.notebook, codes))
 
     def action_fault(self) -> None:

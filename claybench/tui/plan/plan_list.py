@@ -11,9 +11,8 @@ from textual.widget import Widget
 
 from claybench import ask
 from claybench.exchange import plan_files
-from claybench.tui.filtered import Filtered, filter_box
 from claybench.tui.keys import PLAN, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace, filter_field
 from claybench.tui.plan.plan_opening import (
     PLANS_ELSEWHERE,
     ask_plan_path,
@@ -36,7 +35,7 @@ bodies, each with its chance, its slab and its hour, and makes bodies and batche
 o opens a plan file from anywhere."""
 
 
-class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
+class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetRow]]", tuple[str, str]]):
     """The list of plans."""
 
     place = tab = "plan"
@@ -49,7 +48,7 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
 
     def compose_content(self) -> Iterable[Widget]:
         """A filter and the list."""
-        yield filter_box("letters of a title or a family; Enter keeps them")
+        yield filter_field("letters of a title or a family; Enter keeps them")
         yield TableView(
             [
                 TableColumn("plan", 24, grows=True),
@@ -61,10 +60,6 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
             id="list",
             empty=_EMPTY,
         )
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> tuple[list[PlanFile], list[SetRow]]:
         """The files, and the sets of the lab."""
@@ -89,20 +84,20 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
         for row in by_name.values():
             count = str(sum(row.states.values()))
             rows.append(TableRow((row.name, row.family, count, row.text(), "no plan"), ("set", row.name)))
-        self.query_one(TableView).fill(rows)
+        self.table.fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
     @property
     def _here(self) -> Path | None:
-        kind, name = self.query_one(TableView).record or ("", "")
+        kind, name = self.table.record or ("", "")
         if kind == "set":
             self.notify("This set has no plan; Enter follows it.")
         return Path(name) if kind == "file" else None
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: tuple[str, str]) -> None:
         """Propose the plan's bodies, or follow the set."""
-        kind, name = event.record
+        kind, name = record
         if kind == "set":
             self.action_set()
         else:
@@ -110,16 +105,12 @@ class PlanPlace(Filtered, AnswerPlace["tuple[list[PlanFile], list[SetRow]]"]):
 
     def action_set(self) -> None:
         """Follow the set."""
-        kind, name = self.query_one(TableView).record or ("", "")
+        kind, name = self.table.record or ("", "")
         file = self._files.get(name)
         if kind == "set":
             self.notebook.push_screen(SetPlace(name))
         elif file is not None and file.asked is not None:
             self.notebook.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
-
-    def action_open(self) -> None:
-        """Open the line under the cursor."""
-        self.query_one(TableView).choose()
 
     def action_new(self) -> None:
         """A new plan."""

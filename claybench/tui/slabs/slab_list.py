@@ -13,7 +13,7 @@ from claybench.quantity.shown import interval
 from claybench.tui.display_text import CellText, evidence_text, share_text, word_text
 from claybench.tui.forms.slab_log import ask_old_slab
 from claybench.tui.keys import SLABS, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
@@ -25,7 +25,7 @@ _EMPTY = """No slab yet.
 n sizes and casts a new one; e enters one that you have already."""
 
 
-class SlabsPlace(SlabKeys, AnswerPlace["list[SlabVerdict]"]):
+class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
     """The list of slabs."""
 
     place = tab = "slabs"
@@ -47,10 +47,6 @@ class SlabsPlace(SlabKeys, AnswerPlace["list[SlabVerdict]"]):
             empty=_EMPTY,
         )
         yield Static("", id="advice", classes="due", markup=False)
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[SlabVerdict]:
         """All slabs not retired."""
@@ -83,7 +79,7 @@ class SlabsPlace(SlabKeys, AnswerPlace["list[SlabVerdict]"]):
                     strong=each.verdict == "suspect",
                 )
             )
-        self.query_one(TableView).fill(rows)
+        self.table.fill(rows)
         self._advise()
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
@@ -102,15 +98,11 @@ class SlabsPlace(SlabKeys, AnswerPlace["list[SlabVerdict]"]):
 
     def slab_here(self) -> str:
         """The slab under the cursor."""
-        return str(self.query_one(TableView).record or "")
+        return str(self.table.record or "")
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: str) -> None:
         """Open it."""
-        self.start_worker(self.notebook.open_record("slabs", event.record))
-
-    def action_open(self) -> None:
-        """Open it."""
-        self.query_one(TableView).choose()
+        self.start_worker(self.notebook.open_record("slabs", record))
 
     def action_cast(self) -> None:
         """Size and cast a new slab."""

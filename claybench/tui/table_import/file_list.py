@@ -78,7 +78,7 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the line."""
-        self._choose(Path(event.record))
+        self._choose(Path(str(event.record)))
 
     def _choose(self, path: Path) -> None:
         box = self.query_one(Input)

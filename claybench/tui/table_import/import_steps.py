@@ -219,9 +219,9 @@ class ImportPlace(AnswerPlace["Preview | None"]):
 
     def on_table_view_chosen(self, _event: TableView.Chosen) -> None:
         """Open the line."""
-        line = self._line()
-        if self._step == FAULTS:
-            self._to_column(self.query_one(TableView).record[1].column)
+        line, record = self._line(), self.query_one(TableView).record
+        if self._step == FAULTS and record is not None:
+            self._to_column(record[1].column)
         elif line is None or self.mapping is None:
             self.action_page(1)
         elif line.kind == "column":
