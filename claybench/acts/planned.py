@@ -13,7 +13,7 @@ from claybench.errors import Question
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight import sizing
 from claybench.mix.sized_for import SizedFor
-from claybench.mix.slip_balance import solids_of
+from claybench.mix.slip_balance import body_solids_sg
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
 from claybench.terms.naming import name_questions, so_many
@@ -109,7 +109,7 @@ def repeat_act(found: NextSet, held: Recipe, again: BodyRepeat, name: str, batch
     slip = held.body.slip_sg or PLAIN_SLIP_SG.value
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        solids = solids_of(held.parts, held.settings.number("solids_sg"))
+        solids = body_solids_sg(held.parts, held.settings.number("solids_sg"))
         batch = Batch(
             batch=values["batch"],
             body=held.body.body,

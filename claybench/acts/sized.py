@@ -19,7 +19,7 @@ from claybench.errors import BadInput, Question
 from claybench.insight import sizing
 from claybench.insight.next_code import next_code
 from claybench.mix.blends import blended_recipe
-from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of
+from claybench.mix.pour_list import codes_of_pour, pour_list, slabs_of_pour
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body, Slab
 from claybench.terms.naming import name_questions
@@ -62,7 +62,7 @@ def cast_act(sized: SlabSizing, *, by_steps: bool = False) -> Act:
     def rows(values: Values) -> list[Slab]:
         named, pour = codes_of_pour(values["slab"], count)
         about = {name: value for name, value in values.items() if name != "slab"}
-        return slabs_of(sized, named, **{**about, "pour": about.get("pour") or pour})
+        return slabs_of_pour(sized, named, **{**about, "pour": about.get("pour") or pour})
 
     def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
         yield from sized.questions

@@ -9,7 +9,7 @@ from typing import Any
 from claybench.ask.model import lab_model
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.backtest import BacktestedRun, backtest_runs
-from claybench.measure.censored_times import median_within, turnbull
+from claybench.measure.censored_times import median_interval, turnbull
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
 from claybench.terms import Body, Slab
@@ -51,7 +51,7 @@ def backtest(lab: Lab, *, slab: str | None = None, body: str | None = None, as_o
     subject = " on ".join(filter(None, (name and f"body {name}", code and f"slab {code}"))) or "the lab"
     runs = backtest_runs(model.forecasts, slab=code, body=name)
     complete = tuple(each for each in runs if each.complete)
-    return Backtest(subject, complete, snapshot.at, median_within(turnbull([each.time_ratio for each in runs])))
+    return Backtest(subject, complete, snapshot.at, median_interval(turnbull([each.time_ratio for each in runs])))
 
 
 def _known_code(snapshot: Snapshot, kind: type[Any], wanted: str | None) -> str | None:

@@ -17,7 +17,7 @@ from claybench.insight.next_code import next_batch_code
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import BodySlip, SizingBasis
 from claybench.insight.sizing.slabs_for_sizing import slabs_for_sizing, water_of_good_batches
-from claybench.mix.slip_balance import solids_of
+from claybench.mix.slip_balance import body_solids_sg
 from claybench.record.lab import Lab
 from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot
 
@@ -109,7 +109,7 @@ def body_slip(lab: Lab, code: str) -> BodySlip:
     return BodySlip(
         body=body,
         lines=tuple((part.material, part.parts) for part in parts),
-        solids_sg=solids_of(parts, snapshot.settings.number("solids_sg")),
+        solids_sg=body_solids_sg(parts, snapshot.settings.number("solids_sg")),
         slip_sg=weighed[-1] if weighed else body.slip_sg,
     )
 

@@ -10,8 +10,8 @@ from claybench.ask.snapshot import Snapshot, take
 from claybench.insight.service_dates import is_in_service
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.mix.cautions import Caution, cautions_for
-from claybench.mix.pour_list import Filling, counted, masses_words
-from claybench.mix.pour_steps import POUR_STEPS, Step, step_of_note
+from claybench.mix.pour_list import Filling, count_repeats, masses_text
+from claybench.mix.pour_steps import POUR_STEPS, PourStep, step_of_note
 from claybench.quantity.shown import plain, show
 from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent
@@ -21,7 +21,7 @@ from claybench.terms import Run, Slab, SlabEvent
 class StepDone:
     """One step of the list, and when it was done."""
 
-    step: Step
+    step: PourStep
     at: datetime | None
     remark: str = ""
     """What was noted with it: a temperature, a mass."""
@@ -101,7 +101,7 @@ def _with_amount(done: StepDone, to_weigh: tuple[Filling, ...]) -> StepDone:
     if done.step.weighs is None or not to_weigh:
         return done
     mixes = [each.water if done.step.weighs == "water" else each.plaster for each in to_weigh]
-    words = "; ".join(counted((f"{masses_words(each)} g" for each in mixes), "mixes of "))
+    words = "; ".join(count_repeats((f"{masses_text(each)} g" for each in mixes), "mixes of "))
     single = len(mixes) == 1 and len(mixes[0]) == 1
     return replace(done, amount=words if single else f"{plain(sum(sum(each) for each in mixes))} g: {words}")
 

@@ -11,17 +11,17 @@ from claybench.errors import BadInput
 from claybench.insight.batch_notes import doses_in_log, sized_for_each
 from claybench.insight.settings import Settings
 from claybench.mix.batch_weights import (
-    PutIn,
-    dry_body,
-    growth,
-    kept_mass,
-    lot_water,
-    masses_kept,
+    BucketLine,
+    dry_body_mass,
+    lot_water_mass,
+    recorded_mass,
+    recorded_masses,
+    scale_up_factor,
     water_to_add,
-    weight_of,
+    weigh_material,
 )
 from claybench.mix.buckets import bucket_load
-from claybench.mix.portions import fullest, portions, rounded_to_scale
+from claybench.mix.portions import largest_filling, rounded_to_scale, split_into_portions
 from claybench.mix.sized_for import SizedFor
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
@@ -51,10 +51,10 @@ class ToWeigh:
     """What the dose of an addition speaks of, in words."""
 
     @property
-    def put_in(self) -> PutIn:
+    def put_in(self) -> BucketLine:
         """What is in the bucket of it, or will be."""
         mass = self.weighed_g if self.weighed_g is not None else self.weigh_g or 0.0
-        return PutIn(mass, self.moisture_pct, self.addition)
+        return BucketLine(mass, self.moisture_pct, self.addition)
 
     def missing_g(self, step_g: float) -> float:
         """What is missing to its target, of a material that was weighed: more than rounding leaves."""
@@ -135,19 +135,19 @@ class WeighingOut:
         return math.fsum(line.weighed_g or 0.0 for line in self.lines)
 
     @property
-    def in_bucket(self) -> list[PutIn]:
+    def in_bucket(self) -> list[BucketLine]:
         """What was really put in."""
         return [line.put_in for line in self.lines if line.weighed_g is not None]
 
     @property
     def dry_g(self) -> float:
         """Dry mass of the body that was put in, additions not counted."""
-        return dry_body(self.in_bucket)
+        return dry_body_mass(self.in_bucket)
 
     @property
     def lot_water_g(self) -> float:
         """Water that moist lots and solutions brought."""
-        return lot_water(self.in_bucket)
+        return lot_water_mass(self.in_bucket)
 
     @property
     def water_to_add_g(self) -> float | None:
@@ -197,12 +197,12 @@ class WeighingOut:
             A bucket or scale that takes no step of the scale, or too many fillings.
         """
         bucket = bucket_load(self.settings.number("weighing_bucket_ml"))
-        most = fullest(self.step_g, bucket, self.settings.number("scale_largest_g"))
-        return [part.mass_g for part in portions([("", mass_g)], self.step_g, most)]
+        most = largest_filling(self.step_g, bucket, self.settings.number("scale_largest_g"))
+        return [part.mass_g for part in split_into_portions([("", mass_g)], self.step_g, most)]
 
     def masses_with(self, water_g: float) -> tuple[float, float]:
         """Dry mass and all water of the batch, as they are recorded once so much water was put to it."""
-        return masses_kept(self.in_bucket, water_g)
+        return recorded_masses(self.in_bucket, water_g)
 
     def overshot(self, at: int, mass_g: float) -> Overshot | None:
         """What becomes of the batch if so much of a line is in.
@@ -216,9 +216,9 @@ class WeighingOut:
             return None
         if mass_g - line.weigh_g < 0.75 * self.step_g:
             return None
-        times = growth(mass_g, line.target_g)
-        dry = kept_mass(batch.dry_mass_g * times)
-        water = None if batch.water_g is None else kept_mass(batch.water_g * times)
+        times = scale_up_factor(mass_g, line.target_g)
+        dry = recorded_mass(batch.dry_mass_g * times)
+        water = None if batch.water_g is None else recorded_mass(batch.water_g * times)
         lines = tuple(_of_size(each, dry, self.step_g) for each in self.lines)
         lines = (*lines[:at], replace(lines[at], weighed_g=mass_g), *lines[at + 1 :])
         sized = self.sized_for
@@ -244,7 +244,7 @@ def _of_size(line: ToWeigh, batch_dry_g: float, step_g: float) -> ToWeigh:
     """A line with its target in a batch of this dry mass."""
     if not line.share_pct:
         return line
-    weight = weight_of(batch_dry_g, line.share_pct, line.moisture_pct, step_g)
+    weight = weigh_material(batch_dry_g, line.share_pct, line.moisture_pct, step_g)
     return replace(line, target_g=weight.moist_g, weigh_g=weight.rounded_g)
 
 

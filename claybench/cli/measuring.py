@@ -125,25 +125,30 @@ def _study(study: Any) -> dict[str, Any]:
     gauge = study.gauge
     variances = None
     if gauge is not None:
-        parts = {"repeat": gauge.repeat, "hand": gauge.hand, "together": gauge.together, "piece": gauge.piece}
+        parts = {
+            "repeat": gauge.repeatability,
+            "hand": gauge.operator,
+            "together": gauge.interaction,
+            "piece": gauge.piece,
+        }
         variances = {
             name: None
             if variance is None
             else {"variance": variance, "share_pct": gauge.share_pct(variance), "sd_pct": gauge.sd_pct(variance)}
-            for name, variance in {**parts, "measuring": gauge.gauge, "total": gauge.total}.items()
+            for name, variance in {**parts, "measuring": gauge.measurement, "total": gauge.total}.items()
         }
     return {
         "reading": study.reading,
         "unit": study.unit,
-        "hands": list(study.hands),
-        "first_readings": study.cards,
+        "hands": list(study.operators),
+        "first_readings": study.first_readings_counted,
         "readings": gauge.readings if gauge else None,
         "pieces": gauge.pieces if gauge else None,
         "variances": variances,
-        "repeat_df": gauge.repeat_df if gauge else None,
+        "repeat_df": gauge.repeatability_df if gauge else None,
         "categories": gauge.categories if gauge else None,
         "bars_of_a_batch_variance": study.bars_variance,
-        "shows": {str(count): study.shows(count) for count in COUNTS},
+        "shows": {str(count): study.minimum_detectable_difference(count) for count in COUNTS},
         "why_not": study.why_not or None,
     }
 

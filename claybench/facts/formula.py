@@ -26,7 +26,7 @@ from typing import Any, TypeVar
 
 from claybench.errors import OutOfRange
 from claybench.facts.fact import Fact
-from claybench.facts.ranges import LARGEST, field_name, positive, within
+from claybench.facts.ranges import LARGEST, check_positive, check_within, field_name
 from claybench.quantity.shown import plain, show, unit_sign, with_sign
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -93,9 +93,9 @@ class Param:
             raise OutOfRange(f"{field_name(field)} is not a number.", f"It is {self.range_text()}.", field=field)
         remedy = self.remedy(value) if callable(self.remedy) else self.remedy
         if self.above == 0 and self.below is None:
-            positive(value, field, self.unit, _or(self.most, LARGEST), remedy if value > 0 else "")
+            check_positive(value, field, self.unit, _or(self.most, LARGEST), remedy if value > 0 else "")
         elif self.least is not None and self.most is not None:
-            within(value, self.least, self.most, field, self.unit, remedy)
+            check_within(value, self.least, self.most, field, self.unit, remedy)
         raise OutOfRange(
             f"{field_name(field)} of {show(value, self.unit)} cannot be.",
             remedy or f"It is {self.range_text()}.",

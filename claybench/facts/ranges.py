@@ -14,7 +14,7 @@ LARGEST = 1e9
 _ENDINGS = ("_g_ml", "_m_s", "_mm", "_kg", "_g", "_ml", "_pct", "_cm2", "_m2", "_cm", "_c", "_mpa", "_kpa", "_h")
 
 
-def within(value: float, low: float, high: float, field: str, unit: str = "", remedy: str = "") -> float:
+def check_within(value: float, low: float, high: float, field: str, unit: str = "", remedy: str = "") -> float:
     """The value, if it is a number between `low` and `high`, both allowed."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise OutOfRange(f"{field_name(field)} is not a number.", remedy or "Give it as a plain number.", field=field)
@@ -32,7 +32,7 @@ def within(value: float, low: float, high: float, field: str, unit: str = "", re
     return float(value)
 
 
-def positive(value: float, field: str, unit: str = "", high: float = LARGEST, remedy: str = "") -> float:
+def check_positive(value: float, field: str, unit: str = "", high: float = LARGEST, remedy: str = "") -> float:
     """The value, if it is a number above zero and not absurdly large."""
     if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value) and value <= 0:
         raise OutOfRange(
@@ -40,7 +40,7 @@ def positive(value: float, field: str, unit: str = "", high: float = LARGEST, re
             remedy or "It has to be more than nothing.",
             field=field,
         )
-    return within(value, 0.0, high, field, unit, remedy)
+    return check_within(value, 0.0, high, field, unit, remedy)
 
 
 def field_name(field: str) -> str:

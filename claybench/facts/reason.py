@@ -83,7 +83,7 @@ class Worksheet:
     def figure(self, name: str) -> Figure:
         """The figure that was noted under a name."""
         function, args, result = self._steps[name]
-        return figure(function, *args, result=result)
+        return formula_figure(function, *args, result=result)
 
     def lines(self) -> list[str]:
         """The reasons of all its figures as text."""
@@ -115,13 +115,13 @@ def reason_for(function: Callable[..., float], args: tuple[Any, ...], result: fl
     )
 
 
-def figure(function: Callable[..., float], /, *args: Any, result: float | None = None) -> Figure:
+def formula_figure(function: Callable[..., float], /, *args: Any, result: float | None = None) -> Figure:
     """The figure of a formula: called, or with its result where that is known already."""
     why = reason_for(function, args, function(*args) if result is None else result)
     return Figure(why.result, why.unit, why)
 
 
-def entered(value: float, unit: str, title: str = "As entered") -> Figure:
+def entered_figure(value: float, unit: str, title: str = "As entered") -> Figure:
     """A number that was entered, or that follows from an entry without a formula."""
     return Figure(value, unit, Reason(title, "taken as it is", (), (), (), value, unit))
 

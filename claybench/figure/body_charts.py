@@ -12,7 +12,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.sample_statistics import Summary
+from claybench.measure.sample_statistics import SampleSummary
 from claybench.quantity.shown import show
 
 
@@ -92,9 +92,9 @@ def _said(each: Vitrified, cones: bool) -> str:
     return f"{each.body}: {words(each, cones)}."
 
 
-def _alike(own: Sequence[tuple[Point, Summary]]) -> list[tuple[float, float]]:
+def _alike(own: Sequence[tuple[Point, SampleSummary]]) -> list[tuple[float, float]]:
     """One place for all firings to the same heat."""
-    by_level: dict[str, list[tuple[Point, Summary]]] = {}
+    by_level: dict[str, list[tuple[Point, SampleSummary]]] = {}
     for point, one in own:
         by_level.setdefault(point.level, []).append((point, one))
     return sorted(
@@ -104,7 +104,12 @@ def _alike(own: Sequence[tuple[Point, Summary]]) -> list[tuple[float, float]]:
 
 
 def _course(
-    label: str, body: str, own: Sequence[tuple[Point, Summary]], path: Sequence[tuple[float, float]], *, dashed: bool
+    label: str,
+    body: str,
+    own: Sequence[tuple[Point, SampleSummary]],
+    path: Sequence[tuple[float, float]],
+    *,
+    dashed: bool,
 ) -> list[Series]:
     if not own:
         return []

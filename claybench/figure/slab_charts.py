@@ -10,7 +10,7 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
-from claybench.measure.control_charts import cusum, ewma, ewma_reach
+from claybench.measure.control_charts import cusum, ewma, ewma_limit
 from claybench.quantity.shown import plain
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
@@ -78,7 +78,7 @@ def slowness_chart(page: SlabPage) -> Chart:
 
 def _lately(scores: list[float]) -> str:
     """What the weighted mean of the scores says, the newest counting most."""
-    mean, reach = ewma(scores, 0.0, _NEWEST_WEIGHS)[-1], ewma_reach(1.0, _NEWEST_WEIGHS)
+    mean, reach = ewma(scores, 0.0, _NEWEST_WEIGHS)[-1], ewma_limit(1.0, _NEWEST_WEIGHS)
     said = "slower than chance explains" if mean > reach else "quicker" if mean < -reach else "within chance"
     return (
         f"Weighted mean of the scores (EWMA, weight {plain(_NEWEST_WEIGHS)}): "

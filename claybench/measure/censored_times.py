@@ -16,7 +16,7 @@ _CLOSE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Mass:
+class CensoredShare:
     """A share of the times, somewhere after `low` and up to `high`."""
 
     low: float
@@ -25,7 +25,7 @@ class Mass:
     share: float
 
 
-def turnbull(intervals: Sequence[tuple[float, float]]) -> list[Mass]:
+def turnbull(intervals: Sequence[tuple[float, float]]) -> list[CensoredShare]:
     """The likeliest distribution of times of which each is known to lie after its low end and up to its high one.
 
     Shares stand on the innermost intervals, from some low end to the next high one; where within them the times lie,
@@ -35,24 +35,24 @@ def turnbull(intervals: Sequence[tuple[float, float]]) -> list[Mass]:
     >>> [(each.low, each.high, round(each.share, 3)) for each in turnbull([(0, 5), (3, 8), (6, math.inf)])]
     [(3, 5, 0.5), (6, 8, 0.5)]
     """
-    held = [(low, high) for low, high in intervals if high > low]
-    if not held:
+    usable = [(low, high) for low, high in intervals if high > low]
+    if not usable:
         return []
-    cells = _innermost(held)
-    inside = [[number for number, (low, high) in enumerate(cells) if low >= a and high <= b] for a, b in held]
+    cells = _innermost(usable)
+    inside = [[number for number, (low, high) in enumerate(cells) if low >= a and high <= b] for a, b in usable]
     shares = [1 / len(cells)] * len(cells)
     for _ in range(_STEPS):
-        found = [0.0] * len(cells)
+        updated = [0.0] * len(cells)
         for numbers in inside:
             total = sum(shares[number] for number in numbers)
             for number in numbers:
-                found[number] += shares[number] / total
-        found = [each / len(held) for each in found]
-        moved = max(abs(a - b) for a, b in zip(found, shares, strict=True))
-        shares = found
+                updated[number] += shares[number] / total
+        updated = [each / len(usable) for each in updated]
+        moved = max(abs(a - b) for a, b in zip(updated, shares, strict=True))
+        shares = updated
         if moved < _CLOSE:
             break
-    return [Mass(low, high, share) for (low, high), share in zip(cells, shares, strict=True)]
+    return [CensoredShare(low, high, share) for (low, high), share in zip(cells, shares, strict=True)]
 
 
 def _innermost(intervals: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -62,7 +62,7 @@ def _innermost(intervals: Sequence[tuple[float, float]]) -> list[tuple[float, fl
     return [(low, high) for (low, opens), (high, closes) in pairwise(ends) if opens == 1 and closes == 0]
 
 
-def median_within(masses: Sequence[Mass]) -> tuple[float, float] | None:
+def median_interval(masses: Sequence[CensoredShare]) -> tuple[float, float] | None:
     """The interval that holds the time by which half have come; None without any, or where half never came."""
     below = 0.0
     for each in masses:

@@ -74,5 +74,5 @@ def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
     sources="NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4",
     examples=Example(2.0539, 0.3, gives=2.5884, digits=4),
 )
-def ewma_reach(sd: float, weight: float, width: float = 3.0) -> float:
+def ewma_limit(sd: float, weight: float, width: float = 3.0) -> float:
     return width * sd * math.sqrt(weight / (2 - weight))

@@ -10,7 +10,7 @@ from claybench.errors import OutOfRange
 
 
 @dataclass(frozen=True, slots=True)
-class Nested:
+class NestedVariances:
     """Scatter of batches and of the bars within them (variances)."""
 
     between: float
@@ -18,11 +18,11 @@ class Nested:
     mean: float
 
 
-def nested(groups: Sequence[Sequence[float]]) -> Nested:
+def nested_variances(groups: Sequence[Sequence[float]]) -> NestedVariances:
     """Variances of balanced or unbalanced groups by analysis of variance; a negative one counts as 0.
 
-    >>> nested([[1.0, 3.0], [5.0, 7.0]])
-    Nested(between=7.0, within=2.0, mean=4.0)
+    >>> nested_variances([[1.0, 3.0], [5.0, 7.0]])
+    NestedVariances(between=7.0, within=2.0, mean=4.0)
     """
     groups = [group for group in groups if group]
     everyone = [value for group in groups for value in group]
@@ -34,14 +34,14 @@ def nested(groups: Sequence[Sequence[float]]) -> Nested:
     inside = math.fsum((value - middle) ** 2 for group, middle in zip(groups, means, strict=True) for value in group)
     within = inside / (total - count) if total > count else 0.0
     if count < 2:
-        return Nested(0.0, within, mean)
+        return NestedVariances(0.0, within, mean)
     outside = math.fsum(len(group) * (middle - mean) ** 2 for group, middle in zip(groups, means, strict=True))
     size = (total - sum(len(group) ** 2 for group in groups) / total) / (count - 1)
-    return Nested(max((outside / (count - 1) - within) / size, 0.0), within, mean)
+    return NestedVariances(max((outside / (count - 1) - within) / size, 0.0), within, mean)
 
 
 @dataclass(frozen=True, slots=True)
-class NestedTwice:
+class TwiceNestedVariances:
     """Scatter of batches, of what lies between within them, and of single readings (variances)."""
 
     batch: float
@@ -51,14 +51,14 @@ class NestedTwice:
     mean: float
 
 
-def nested_twice(batches: Sequence[Sequence[Sequence[float]]]) -> NestedTwice:
+def twice_nested_variances(batches: Sequence[Sequence[Sequence[float]]]) -> TwiceNestedVariances:
     """Variances of readings within groups within batches, by analysis of variance; a negative one counts as 0.
 
     Groups and batches may be of unequal size. There have to be two batches, one with two groups, and a group
     with two readings.
 
-    >>> nested_twice([[[1, 3], [5, 7]], [[11, 13], [15, 17]]])
-    NestedTwice(batch=46.0, middle=7.0, residual=2.0, mean=9.0)
+    >>> twice_nested_variances([[[1, 3], [5, 7]], [[11, 13], [15, 17]]])
+    TwiceNestedVariances(batch=46.0, middle=7.0, residual=2.0, mean=9.0)
     """
     kept = [[group for group in batch if group] for batch in batches]
     kept = [batch for batch in kept if batch]
@@ -86,4 +86,4 @@ def nested_twice(batches: Sequence[Sequence[Sequence[float]]]) -> NestedTwice:
     whole = (total - sum(sum(row) ** 2 for row in sizes) / total) / (count - 1)
     middle_variance = max((between / (groups - count) - residual) / inner, 0.0)
     batch_variance = max((outer / (count - 1) - residual - crossed * middle_variance) / whole, 0.0)
-    return NestedTwice(batch_variance, middle_variance, residual, mean)
+    return TwiceNestedVariances(batch_variance, middle_variance, residual, mean)

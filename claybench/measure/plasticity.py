@@ -1,7 +1,7 @@
 """Liquid and plastic limit, and what lies between: how much water a clay can take and stay workable.
 
 Waters are per cent of dry mass throughout. Cup and cone are not interchangeable, nor are the cone's two axes:
-a `Limit` says how it was found.
+a `LiquidLimit` says how it was limit.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Literal
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.piece_testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
-from claybench.measure.sample_statistics import Line, line_through, mean_sd
+from claybench.measure.sample_statistics import FittedLine, fit_line, mean_sd
 
 Axis = Literal["semilog", "linear"]
 
@@ -22,8 +22,8 @@ _TOO_FAR = "One point holds for 20 to 30 blows: take two points or more, or try 
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
-    """A liquid limit, and how it was found."""
+class LiquidLimit:
+    """A liquid limit, and how it was limit."""
 
     water_pct: float
     method: Literal["cup", "cone"]
@@ -34,27 +34,27 @@ class Limit:
     """Of the points about the line; None for two."""
 
 
-def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> Limit:
+def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> LiquidLimit:
     """Liquid limit by the cup from two points or more, and how well they lie on a line.
 
-    >>> found = liquid_limit_by_cup([15, 20, 28], [42, 40.8, 39.1])
-    >>> round(found.water_pct, 1), found.method, found.axis, found.points
+    >>> limit = liquid_limit_by_cup([15, 20, 28], [42, 40.8, 39.1])
+    >>> round(limit.water_pct, 1), limit.method, limit.axis, limit.points
     (39.7, 'cup', 'semilog', 3)
     """
     line = _flow_line(blows, waters_pct, "semilog", "blows")
-    return Limit(line.at(math.log10(CUP_BLOWS.value)), "cup", "semilog", len(blows), line.sd)
+    return LiquidLimit(line.at(math.log10(CUP_BLOWS.value)), "cup", "semilog", len(blows), line.sd)
 
 
-def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> Limit:
+def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> LiquidLimit:
     """Liquid limit by the fall cone from two points or more, with the axis it was drawn on.
 
-    >>> found = liquid_limit_by_cone([15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4], "linear")
-    >>> round(found.water_pct, 1), found.method, found.axis, found.points
+    >>> limit = liquid_limit_by_cone([15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4], "linear")
+    >>> round(limit.water_pct, 1), limit.method, limit.axis, limit.points
     (45.0, 'cone', 'linear', 4)
     """
     line = _flow_line(depths_mm, waters_pct, axis, "depths_mm")
     at = math.log10(CONE_DEPTH_MM.value) if axis == "semilog" else CONE_DEPTH_MM.value
-    return Limit(line.at(at), "cone", axis, len(depths_mm), line.sd)
+    return LiquidLimit(line.at(at), "cone", axis, len(depths_mm), line.sd)
 
 
 @formula(
@@ -137,13 +137,13 @@ def plasticity_index(liquid_limit_pct: float, plastic_limit_pct: float) -> float
     return liquid_limit_pct - plastic_limit_pct
 
 
-def _flow_line(at: Sequence[float], waters_pct: Sequence[float], axis: str, field: str) -> Line:
+def _flow_line(at: Sequence[float], waters_pct: Sequence[float], axis: str, field: str) -> FittedLine:
     if axis not in ("semilog", "linear"):
         raise OutOfRange(f"There is no axis {axis!r}.", "Draw it semilog or linear.", field="axis")
     if not all(0 < value < math.inf for value in at):
         raise OutOfRange("Blows and depths of 0 tell nothing.", "They are more than 0.", field=field)
     xs = [math.log10(value) for value in at] if axis == "semilog" else list(at)
-    return line_through(xs, [_water(water) for water in waters_pct])
+    return fit_line(xs, [_water(water) for water in waters_pct])
 
 
 def _water(water_pct: float) -> float:

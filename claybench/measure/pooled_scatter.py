@@ -11,7 +11,7 @@ from claybench.measure.distributions import student_t_each
 
 
 @dataclass(frozen=True, slots=True)
-class Scatter:
+class PooledScatter:
     """Mean squares of batches within their bodies and of pieces within their batches."""
 
     batch_square: float
@@ -41,7 +41,7 @@ class Scatter:
         batches : how often the batches' variance enters, 1/k for the mean of k batches
         share : how often the pieces' variance enters, 1/(k·n) for k batches of n pieces
 
-            >>> error, df = Scatter(8.0, 4, 2.0, 10, 3.0).error(np.array([1 / 2]), np.array([1 / 6]))
+            >>> error, df = PooledScatter(8.0, 4, 2.0, 10, 3.0).error(np.array([1 / 2]), np.array([1 / 6]))
         >>> error.round(4).tolist(), df.tolist()
         ([1.1547], [4.0])
         """
@@ -55,9 +55,9 @@ class Scatter:
         return np.sqrt(variance), np.clip(df, 1.0, self.batch_df + self.piece_df)
 
 
-def scatter_from(
+def pool_scatter(
     between: float, batches: float, batch_df: float, within: float, piece_df: float, weight: float
-) -> Scatter | None:
+) -> PooledScatter | None:
     """Scatter from sums of squares; None where no body has two batches, or nothing differs.
 
     Parameters
@@ -71,7 +71,9 @@ def scatter_from(
     """
     if batches < 1 or batch_df < 1 or not between + within > 0:
         return None
-    return Scatter(between / batches, batch_df, within / piece_df if piece_df else 0.0, piece_df, weight / batches)
+    return PooledScatter(
+        between / batches, batch_df, within / piece_df if piece_df else 0.0, piece_df, weight / batches
+    )
 
 
 def minimum_detectable_difference(error: Floats, df: Floats, level: float, *, power: float = 0.8) -> Floats:

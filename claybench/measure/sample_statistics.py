@@ -15,7 +15,7 @@ from claybench.measure.distributions import student_t
 
 
 @dataclass(frozen=True, slots=True)
-class Summary:
+class SampleSummary:
     """A property of a body in one firing."""
 
     n: int
@@ -33,7 +33,7 @@ class Summary:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FittedLine:
     """y = intercept + slope · x by least squares."""
 
     intercept: float
@@ -74,11 +74,11 @@ def grubbs_critical(count: int, chance: float) -> float:
     return (count - 1) / math.sqrt(count) * math.sqrt(t**2 / (count - 2 + t**2))
 
 
-def line_through(xs: Sequence[float], ys: Sequence[float]) -> Line:
+def fit_line(xs: Sequence[float], ys: Sequence[float]) -> FittedLine:
     """The line with the least squares of distances in y; two points or more, not all above each other.
 
-    >>> line_through([0.0, 1.0, 2.0], [1.0, 3.0, 5.0])
-    Line(intercept=1.0, slope=2.0, sd=0.0)
+    >>> fit_line([0.0, 1.0, 2.0], [1.0, 3.0, 5.0])
+    FittedLine(intercept=1.0, slope=2.0, sd=0.0)
     """
     if len(xs) != len(ys):
         raise OutOfRange("Each point needs both its values.", "Leave out points with only one.")
@@ -89,4 +89,4 @@ def line_through(xs: Sequence[float], ys: Sequence[float]) -> Line:
     slope = math.fsum((x - x0) * (y - y0) for x, y in zip(xs, ys, strict=True)) / width
     left = math.fsum((y - y0 - slope * (x - x0)) ** 2 for x, y in zip(xs, ys, strict=True))
     sd = math.sqrt(left / (len(xs) - 2)) if len(xs) > 2 else None
-    return Line(y0 - slope * x0, slope, sd)
+    return FittedLine(y0 - slope * x0, slope, sd)

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
-from claybench.facts.ranges import positive
-from claybench.facts.reason import Figure, entered, figure
-from claybench.mix.input_checks import all_possible, unusual_inputs, whole
+from claybench.facts.ranges import check_positive
+from claybench.facts.reason import Figure, entered_figure, formula_figure
+from claybench.mix.input_checks import check_all_possible, check_whole, unusual_inputs
 from claybench.mix.slip_formulas import dry_per_litre
 from claybench.quantity.shown import plain
 from claybench.terms.sizing import BLEND
@@ -35,7 +35,7 @@ def blend_shares(bodies: int, steps: int) -> tuple[tuple[float, ...], ...]:
     >>> blend_shares(2, 2)
     ((1.0, 0.0), (0.5, 0.5), (0.0, 1.0))
     """
-    whole(steps, 1, 50, "steps")
+    check_whole(steps, 1, 50, "steps")
     if bodies == 2:
         return tuple(((steps - i) / steps, i / steps) for i in range(steps + 1))
     if bodies == 3:
@@ -49,7 +49,7 @@ def blend_shares(bodies: int, steps: int) -> tuple[tuple[float, ...], ...]:
 
 def weigh_blend(shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence[float] | None = None) -> Blend:
     """What to take of each body for one mixture of this dry mass; shares are of dry mass."""
-    positive(dry_g, "dry_g", "g")
+    check_positive(dry_g, "dry_g", "g")
     if any(share < 0 for share in shares) or abs(sum(shares) - 1) > 1e-6:
         raise BadInput(
             f"The shares add up to {plain(sum(shares))}, not 1.",
@@ -65,7 +65,7 @@ def weigh_blend(shares: Sequence[float], dry_g: float, dry_per_litre_g: Sequence
             "Give one for each, or blend by dry mass.",
             field="dry_per_litre_g",
         )
-    litres = [positive(each, "dry_per_litre_g", "g/L") for each in dry_per_litre_g]
+    litres = [check_positive(each, "dry_per_litre_g", "g/L") for each in dry_per_litre_g]
     return Blend(tuple(shares), masses, tuple(1000 * mass / per for mass, per in zip(masses, litres, strict=True)))
 
 
@@ -105,17 +105,19 @@ def blend_figures(sized: BlendSizing) -> dict[str, Figure]:
     """Every number of the mixtures with its reason."""
     request = sized.request
     figures: dict[str, Figure] = {
-        "mixtures": entered(float(len(sized.blends)), "1", "Even steps from corner to corner")
+        "mixtures": entered_figure(float(len(sized.blends)), "1", "Even steps from corner to corner")
     }
     for index, body in enumerate(request.bodies):
         gravity = request.slip_sg[index]
         if sized.dry_per_litre_g is not None and gravity is not None:
-            held = sized.dry_per_litre_g[index]
-            figures[f"{body}.dry_per_litre"] = figure(dry_per_litre, gravity, request.solids_sg[index], result=held)
-        dry = entered(sized.total_dry_g[index], "g", "Over all mixtures: share times dry mass")
+            per_litre = sized.dry_per_litre_g[index]
+            figures[f"{body}.dry_per_litre"] = formula_figure(
+                dry_per_litre, gravity, request.solids_sg[index], result=per_litre
+            )
+        dry = entered_figure(sized.total_dry_g[index], "g", "Over all mixtures: share times dry mass")
         figures[f"{body}.total_dry_g"] = dry
         if sized.total_slip_ml is not None:
-            figures[f"{body}.total_slip_ml"] = entered(
+            figures[f"{body}.total_slip_ml"] = entered_figure(
                 sized.total_slip_ml[index], "mL", "Dry mass over the slip's dry matter per litre"
             )
     return figures
@@ -125,7 +127,7 @@ def size_blend(request: BlendRequest) -> BlendSizing:
     """Each mixture by dry masses, and by volumes of slip where every slip's weight is known."""
     if len({name.casefold() for name in request.bodies}) != len(request.bodies):
         raise BadInput("A body is blended with itself.", "Name different bodies.", field="bodies")
-    all_possible(BLEND.values(), request)
+    check_all_possible(BLEND.values(), request)
     per_litre = None
     given_sg = [each for each in request.slip_sg if each is not None]
     if given_sg and len(given_sg) < len(request.bodies):
@@ -160,9 +162,9 @@ def blended_recipe(recipes: Sequence[Sequence[tuple[str, float]]], shares: Seque
     >>> blended_recipe([[("kaolin", 50), ("quartz", 50)], [("kaolin", 100)]], (0.5, 0.5))
     [('kaolin', 75.0), ('quartz', 25.0)]
     """
-    found: dict[str, float] = {}
+    parts_of: dict[str, float] = {}
     for recipe, share in zip(recipes, shares, strict=True):
         total = sum(parts for _, parts in recipe)
         for material, parts in recipe:
-            found[material] = found.get(material, 0.0) + 100 * share * parts / total
-    return [(material, round(parts, 6)) for material, parts in found.items() if parts > 1e-9]
+            parts_of[material] = parts_of.get(material, 0.0) + 100 * share * parts / total
+    return [(material, round(parts, 6)) for material, parts in parts_of.items() if parts > 1e-9]

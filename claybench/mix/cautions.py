@@ -130,13 +130,13 @@ def material_cautions(materials: Mapping[str, str | None]) -> tuple[Caution, ...
     >>> [caution.text for caution in material_cautions({"quartz": "silica", "barium carbonate": None, "clay": None})]
     ['quartz: silica', 'barium carbonate is toxic: no dust, no bare hands, nothing near food.']
     """
-    found = []
+    cautions = []
     for name, own in materials.items():
         if own and own.strip():
-            found.append(Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE))
+            cautions.append(Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE))
         elif (known := _known(name)) is not None:
-            found.append(known)
-    return tuple(found)
+            cautions.append(known)
+    return tuple(cautions)
 
 
 def _known(material: str) -> Caution | None:

@@ -59,7 +59,7 @@ def piece_mass(volume_ml: float, plastic_density_g_ml: float) -> float:
     sources="Arithmetic",
     examples=Example(950, 5, gives=1000.0),
 )
-def with_loss(mass_g: float, loss_pct: float) -> float:
+def mass_with_loss(mass_g: float, loss_pct: float) -> float:
     return mass_g / (1 - loss_pct / 100)
 
 
@@ -73,7 +73,7 @@ def with_loss(mass_g: float, loss_pct: float) -> float:
     sources="Water of plasticity is a share of the dry mass",
     examples=Example(1250, 25, gives=1000.0),
 )
-def dry_of_plastic(plastic_g: float, workable_water_pct: float) -> float:
+def dry_mass_of_plastic(plastic_g: float, workable_water_pct: float) -> float:
     return plastic_g / (1 + workable_water_pct / 100)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.ranges import within
+from claybench.facts.ranges import check_within
 from claybench.mix.slip_formulas import SOLIDS, check_slip_sg, water_for_specific_gravity
 from claybench.quantity.shown import plain
 
@@ -21,7 +21,7 @@ from claybench.quantity.shown import plain
 def measured_specific_gravity(mass_g: float, volume_ml: float) -> float:
     density = mass_g / volume_ml
     remedy = "Was the vessel weighed with it, or the volume not full? Slip lies between 1 and about 2."
-    return within(density, 0.95, 3, "slip_sg", "", remedy)
+    return check_within(density, 0.95, 3, "slip_sg", "", remedy)
 
 
 @formula(

@@ -6,7 +6,7 @@ Turned into a capacity it is one more way to size a slab; what the air takes off
 from __future__ import annotations
 
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.ranges import within
+from claybench.facts.ranges import check_within
 
 
 @formula(
@@ -26,5 +26,7 @@ from claybench.facts.ranges import within
 )
 def day_load(batches: float, dry_g: float, water_per_dry: float, workable_pct: float) -> float:
     share = workable_pct / 100
-    within(water_per_dry, share + 0.01, 10, "batch_water_per_dry", "", "Plain slip holds about as much water as clay.")
+    check_within(
+        water_per_dry, share + 0.01, 10, "batch_water_per_dry", "", "Plain slip holds about as much water as clay."
+    )
     return batches * dry_g * (water_per_dry - share)

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from claybench.errors import BadInput, OutOfRange, Question
-from claybench.mix.recipe_line import pieces
+from claybench.mix.recipe_line import split_recipe
 from claybench.mix.typed_amounts import named_number
 from claybench.quantity.inputs import possible_range
 from claybench.quantity.shown import plain
@@ -76,10 +76,10 @@ def dose_of_note(material: str | None, note: str | None) -> Dose | None:
     >>> dose_of_note("silicate", "to add: a little") is None
     True
     """
-    found = _NOTED.fullmatch(note or "")
-    if material is None or found is None:
+    match = _NOTED.fullmatch(note or "")
+    if material is None or match is None:
         return None
-    return Dose(material, float(found["pct"]), as_supplied=found["wet"] is not None)
+    return Dose(material, float(match["pct"]), as_supplied=match["wet"] is not None)
 
 
 def read_doses(text: str, what: str = "", deflocculant: bool | None = None) -> list[Dose]:
@@ -88,7 +88,7 @@ def read_doses(text: str, what: str = "", deflocculant: bool | None = None) -> l
     >>> [each.text for each in read_doses("sodium silicate 0,3 %; frit 2 % as supplied")]
     ['sodium silicate 0.3 % dry', 'frit 2 % as supplied']
     """
-    return [_dose(part, what, deflocculant) for part in pieces(text)]
+    return [_dose(part, what, deflocculant) for part in split_recipe(text)]
 
 
 def _dose(text: str, what: str, deflocculant: bool | None) -> Dose:

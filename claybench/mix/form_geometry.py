@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.ranges import positive, within
+from claybench.facts.ranges import check_positive, check_within
 from claybench.quantity.shown import show
 
 
@@ -23,7 +23,7 @@ from claybench.quantity.shown import show
     examples=Example(600, 400, 0, gives=2400.0),
 )
 def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -> float:
-    radius = within(
+    radius = check_within(
         corner_radius_mm,
         0,
         min(length_mm, width_mm) / 2,
@@ -105,7 +105,7 @@ def depth_for_volume(volume_ml: float, mean_area_cm2: float) -> float:
 def square_side(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
     area = 1000 * volume_ml / depth_mm
     inside = area - lean_mm**2 / 3
-    return positive(math.sqrt(max(inside, 0.0)) - lean_mm, "side_mm", "mm", remedy="Take straighter sides.")
+    return check_positive(math.sqrt(max(inside, 0.0)) - lean_mm, "side_mm", "mm", remedy="Take straighter sides.")
 
 
 @formula(

@@ -6,43 +6,43 @@ from collections.abc import Iterable
 from typing import Any
 
 from claybench.errors import BadInput, Question
-from claybench.facts.ranges import field_name, positive, within
+from claybench.facts.ranges import check_positive, check_within, field_name
 from claybench.quantity.plausible import unusual_number
 from claybench.terms.sizing import Input
 
 
-def whole(value: int, low: int, high: int, field: str) -> int:
+def check_whole(value: int, low: int, high: int, field: str) -> int:
     """The value, if it is a whole number between `low` and `high`."""
     if isinstance(value, bool) or not isinstance(value, int):
         raise BadInput(f"{field_name(field)} has to be a whole number.", f"For example {low}.", field=field)
-    within(value, low, high, field)
+    check_within(value, low, high, field)
     return value
 
 
-def possible(asked: Input, value: float) -> float:
+def check_possible(asked: Input, value: float) -> float:
     """The value, if it lies in the possible range of its input; the range is named where it does not."""
     low, high = (limit if limit is not None else other for limit, other in zip(asked.possible, (0.0, 1e9), strict=True))
     if asked.kind == "whole":
-        return whole(value, int(low), int(high), asked.name)  # type: ignore[arg-type]
+        return check_whole(value, int(low), int(high), asked.name)  # type: ignore[arg-type]
     sign = "" if asked.unit == "1" else asked.unit
     if isinstance(value, int | float) and value <= 0 < low:
-        return positive(value, asked.name, sign, high, asked.remedy)
-    return within(value, low, high, asked.name, sign, asked.remedy)
+        return check_positive(value, asked.name, sign, high, asked.remedy)
+    return check_within(value, low, high, asked.name, sign, asked.remedy)
 
 
-def all_possible(inputs: Iterable[Input], request: Any) -> None:
+def check_all_possible(inputs: Iterable[Input], request: Any) -> None:
     """Refuse what of a request lies outside the possible range of its input; what is not given is left alone."""
     for asked in inputs:
         value = getattr(request, asked.name, None)
         if value is not None and asked.kind in ("number", "whole") and asked.possible != (None, None):
-            possible(asked, value)
+            check_possible(asked, value)
 
 
 def unusual_inputs(inputs: Iterable[Input], request: Any) -> list[Question]:
     """What of a request is possible and not usual, each as a question about its input."""
-    found = []
+    questions = []
     for asked in inputs:
         value = getattr(request, asked.name, None)
         if isinstance(value, int | float) and not isinstance(value, bool) and (text := unusual_number(asked, value)):
-            found.append(Question("unusual", text, field=asked.name))
-    return found
+            questions.append(Question("unusual", text, field=asked.name))
+    return questions

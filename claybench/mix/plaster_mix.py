@@ -14,7 +14,7 @@ from claybench.facts.plaster import (
     MIX_WATER_DENSITY,
     WATER_OF_SETTING,
 )
-from claybench.facts.ranges import positive
+from claybench.facts.ranges import check_positive
 from claybench.quantity.shown import interval, plain, show
 
 RATIO_LOW, RATIO_HIGH = 20.0, 200.0
@@ -127,7 +127,7 @@ def pore_capacity_pct(mix_ratio: float) -> float:
 
 def check_slab_mass(mass_g: float, volume_ml: float, field: str = "dry_mass_g") -> float:
     """The density of a slab in g/mL, refused where no plaster slab, dry or full, could have it."""
-    density = positive(mass_g, field, "g") / positive(volume_ml, "volume_ml", "mL")
+    density = check_positive(mass_g, field, "g") / check_positive(volume_ml, "volume_ml", "mL")
     low, high = dry_density(RATIO_HIGH), GYPSUM_DENSITY.value
     if not low <= density <= high:
         raise OutOfRange(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.ranges import positive
+from claybench.facts.ranges import check_positive
 from claybench.quantity.shown import plain, show
 
 MOST_FILLS = 500
@@ -61,9 +61,9 @@ def rounding_error(mass_g: float, rounded_g: float) -> float:
     return 100 * (rounded_g - mass_g) / mass_g
 
 
-def fullest(step_g: float, *limits_g: float | None) -> float | None:
+def largest_filling(step_g: float, *limits_g: float | None) -> float | None:
     """The heaviest filling that bucket and scale allow, down to a whole step; None where nothing limits."""
-    step = positive(step_g, "scale_step_g", "g", 1e5)
+    step = check_positive(step_g, "scale_step_g", "g", 1e5)
     given = [limit for limit in limits_g if limit is not None]
     if not given:
         return None
@@ -78,7 +78,7 @@ def fullest(step_g: float, *limits_g: float | None) -> float | None:
     return most
 
 
-def portions(
+def split_into_portions(
     lines: Sequence[tuple[str, float]], step_g: float = 1.0, most_g: float | None = None
 ) -> tuple[Portion, ...]:
     """Masses weighed one after the other into one bucket, which is emptied whenever it is full.
@@ -86,7 +86,7 @@ def portions(
     Each line is rounded to the scale once, as a whole, so that portions add up to it and errors
     do not grow with their number.
     """
-    found: list[Portion] = []
+    weighings: list[Portion] = []
     fill, reading = 1, 0.0
     total = sum(mass for _, mass in lines)
     if most_g is not None and total / most_g > MOST_FILLS:
@@ -103,5 +103,5 @@ def portions(
                 fill, reading, room = fill + 1, 0.0, most_g or math.inf
             now = round(min(left, room), 9)
             reading, so_far, left = round(reading + now, 9), round(so_far + now, 9), round(left - now, 9)
-            found.append(Portion(what, fill, now, reading, so_far))
-    return tuple(found)
+            weighings.append(Portion(what, fill, now, reading, so_far))
+    return tuple(weighings)

@@ -13,7 +13,7 @@ from itertools import groupby
 
 from claybench.mix.portions import Portion
 from claybench.mix.pour_steps import MARK
-from claybench.mix.slab_sizing import Mix, SlabSizing
+from claybench.mix.slab_sizing import PlasterMix, SlabSizing
 from claybench.quantity.shown import short
 from claybench.terms import Slab
 from claybench.terms.naming import so_many
@@ -33,7 +33,7 @@ class Filling:
     water: tuple[float, ...]
 
     @classmethod
-    def of(cls, mix: Mix) -> Filling:
+    def of(cls, mix: PlasterMix) -> Filling:
         """As sized."""
         return cls(_masses(mix.plaster_portions), _masses(mix.water_portions))
 
@@ -53,56 +53,56 @@ def pour_list(sized: SlabSizing) -> tuple[Filling, ...]:
     return tuple(Filling.of(mix) for mix in sized.mixes)
 
 
-def list_words(fillings: Iterable[Filling]) -> str:
+def pour_list_text(fillings: Iterable[Filling]) -> str:
     """The whole list in words.
 
     >>> one = Filling((400.0,), (280.0,))
-    >>> list_words([one, one, Filling((500.0, 20.5), (364.0,))])
+    >>> pour_list_text([one, one, Filling((500.0, 20.5), (364.0,))])
     '2 mixes of 400 g plaster into 280 g water; 500 + 20.5 g plaster into 364 g water'
     """
-    return _list(fillings, masses_words)
+    return _list(fillings, masses_text)
 
 
-def masses_words(masses: Iterable[float]) -> str:
+def masses_text(masses: Iterable[float]) -> str:
     """Weighings in order, equal ones in a row counted, every digit of the scale.
 
-    >>> masses_words([300.0, 300.0, 265.5])
+    >>> masses_text([300.0, 300.0, 265.5])
     '2 × 300 + 265.5'
     """
-    return _masses_text(masses, lambda mass: short(mass, 12))
+    return _write_masses(masses, lambda mass: short(mass, 12))
 
 
-def counted(texts: Iterable[str], times: str) -> list[str]:
+def count_repeats(texts: Iterable[str], times: str) -> list[str]:
     """Texts in order, equal ones in a row once, with their number before them.
 
-    >>> counted(["a", "a", "b"], "times ")
+    >>> count_repeats(["a", "a", "b"], "times ")
     ['2 times a', 'b']
     """
-    found = [(text, len(list(same))) for text, same in groupby(texts)]
-    return [text if count == 1 else f"{count} {times}{text}" for text, count in found]
+    runs = [(text, len(list(same))) for text, same in groupby(texts)]
+    return [text if count == 1 else f"{count} {times}{text}" for text, count in runs]
 
 
-def list_note(fillings: Sequence[Filling]) -> str | None:
-    """How the list stands in a slab's log, read back by `listed`; None where nothing is to be weighed.
+def pour_list_note(fillings: Sequence[Filling]) -> str | None:
+    """How the list stands in a slab's log, read back by `read_pour_list`; None where nothing is to be weighed.
 
-    >>> list_note([Filling((3000.0, 3000.0, 2765.5), (5000.0, 1136.0))])
+    >>> pour_list_note([Filling((3000.0, 3000.0, 2765.5), (5000.0, 1136.0))])
     'pour: to weigh, 2 × 3000 + 2765.5 g plaster into 5000 + 1136 g water'
     """
     # Digits without groups: the record is read by programs, whatever way numbers are written for people.
-    return _LISTED + _list(fillings, lambda masses: _masses_text(masses, "{:.12g}".format)) if fillings else None
+    return _LISTED + _list(fillings, lambda masses: _write_masses(masses, "{:.12g}".format)) if fillings else None
 
 
-def listed(notes: Iterable[str | None]) -> tuple[Filling, ...]:
+def read_pour_list(notes: Iterable[str | None]) -> tuple[Filling, ...]:
     """The list, where one of the notes of a log holds it.
 
-    >>> listed(["chipped", "pour: to weigh, 2 mixes of 4000 + 20.5 g plaster into 2814 g water"])[1].plaster_g
+    >>> read_pour_list(["chipped", "pour: to weigh, 2 mixes of 4000 + 20.5 g plaster into 2814 g water"])[1].plaster_g
     4020.5
     """
     for note in notes:
         if note is not None and note.startswith(_LISTED):
-            found = _read(note.removeprefix(_LISTED))
-            if found:
-                return found
+            fillings = _read(note.removeprefix(_LISTED))
+            if fillings:
+                return fillings
     return ()
 
 
@@ -116,7 +116,7 @@ def codes_of_pour(text: str, count: int) -> tuple[list[str], str | None]:
     return named, f"pour of {named[0]}" if count > 1 else None
 
 
-def slabs_of(sized: SlabSizing, codes: Sequence[str], **about: object) -> list[Slab]:
+def slabs_of_pour(sized: SlabSizing, codes: Sequence[str], **about: object) -> list[Slab]:
     """Rows of the slabs that a sizing was cast as, each with the plaster and water that are in it."""
     plaster = round(sized.plaster_each_g, 1)
     return [
@@ -136,30 +136,30 @@ def slabs_of(sized: SlabSizing, codes: Sequence[str], **about: object) -> list[S
 
 
 def _read(text: str) -> tuple[Filling, ...]:
-    found: list[Filling] = []
+    fillings: list[Filling] = []
     for part in text.split("; "):
         match = _MIX.fullmatch(part)
         if match is None:
             return ()
-        found += [Filling(_weighings(match[2]), _weighings(match[3]))] * int(match[1] or 1)
-    return tuple(found)
+        fillings += [Filling(_weighings(match[2]), _weighings(match[3]))] * int(match[1] or 1)
+    return tuple(fillings)
 
 
 def _weighings(text: str) -> tuple[float, ...]:
-    found: list[float] = []
+    masses: list[float] = []
     for part in text.split(" + "):
         count, sign, mass = part.partition(" × ")
-        found += [float(mass)] * int(count) if sign else [float(count)]
-    return tuple(found)
+        masses += [float(mass)] * int(count) if sign else [float(count)]
+    return tuple(masses)
 
 
 def _list(fillings: Iterable[Filling], write: Callable[[Iterable[float]], str]) -> str:
     each = (f"{write(one.plaster)} g plaster into {write(one.water)} g water" for one in fillings)
-    return "; ".join(counted(each, "mixes of "))
+    return "; ".join(count_repeats(each, "mixes of "))
 
 
-def _masses_text(masses: Iterable[float], write: Callable[[float], str]) -> str:
-    return " + ".join(counted((write(mass) for mass in masses), "× "))
+def _write_masses(masses: Iterable[float], write: Callable[[float], str]) -> str:
+    return " + ".join(count_repeats((write(mass) for mass in masses), "× "))
 
 
 def _masses(portions: Iterable[Portion]) -> tuple[float, ...]:

@@ -26,7 +26,7 @@ from claybench.terms import STEP_NAMES
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class PourStep:
     """One step of the check-list."""
 
     name: str
@@ -57,13 +57,13 @@ class Step:
         return "; ".join(said)
 
 
-POUR_STEPS: tuple[Step, ...] = (
-    Step("water", "Weigh cool water into the mixing bucket; note its temperature.", "weigh_plaster", "water"),
-    Step(
+POUR_STEPS: tuple[PourStep, ...] = (
+    PourStep("water", "Weigh cool water into the mixing bucket; note its temperature.", "weigh_plaster", "water"),
+    PourStep(
         "sift", "Weigh the plaster, then sift it onto the water, evenly, without stirring.", "weigh_plaster", "plaster"
     ),
-    Step("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, published=SOAK_MIN),
-    Step(
+    PourStep("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, published=SOAK_MIN),
+    PourStep(
         "mix",
         "Mix slowly, the blade kept under the surface.",
         "pour_plaster",
@@ -71,21 +71,21 @@ POUR_STEPS: tuple[Step, ...] = (
         rule=RULE_MIX_MIN,
         published=MIX_MIN,
     ),
-    Step(
+    PourStep(
         "pour",
         "Pour into one corner and let it run; knock the form to free bubbles.",
         "pour_plaster",
         rule=RULE_POUR_MIN,
     ),
-    Step("level", "Level it, then leave it alone.", "pour_plaster"),
-    Step(
+    PourStep("level", "Level it, then leave it alone.", "pour_plaster"),
+    PourStep(
         "set",
         "Wait until it is hard; it becomes warm, then cool again.",
         "pour_plaster",
         event="set",
         published=SET_MIN,
     ),
-    Step(
+    PourStep(
         "demould",
         "Demould when hard and cool.",
         "demould",
@@ -93,10 +93,12 @@ POUR_STEPS: tuple[Step, ...] = (
         rule=RULE_DEMOULD_MIN,
         published=FINAL_SET_MIN,
     ),
-    Step("edges", "Round every edge, wet, so that none chips into clay.", "resurface_slab"),
-    Step("weigh", "Weigh it: this is the mass as cast.", "lift", event="weighed"),
-    Step("dry", "Stand it on edge in still air before any fan.", "dry_slab", event="moved", rule=RULE_STILL_AIR_DAYS),
-    Step(
+    PourStep("edges", "Round every edge, wet, so that none chips into clay.", "resurface_slab"),
+    PourStep("weigh", "Weigh it: this is the mass as cast.", "lift", event="weighed"),
+    PourStep(
+        "dry", "Stand it on edge in still air before any fan.", "dry_slab", event="moved", rule=RULE_STILL_AIR_DAYS
+    ),
+    PourStep(
         "turn",
         "Turn it, until every side feels at room temperature and its mass stays.",
         "dry_slab",

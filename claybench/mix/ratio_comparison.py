@@ -59,7 +59,7 @@ def _slab_at(volume_ml: float, ratio: float) -> SlabAtRatio:
         dry_density=dry_density(ratio),
         pore_capacity_pct=pore_capacity_pct(ratio),
         dry_g=dry,
-        capacity_g=worked.work("capacity_g", masses.capacity, masses.pore_water(dry, ratio)),
+        capacity_g=worked.work("capacity_g", masses.soaking_capacity, masses.pore_water(dry, ratio)),
         dry_strength_mpa=worked.work("dry_strength_mpa", plaster_setting.dry_strength, ratio),
         worked=worked,
     )

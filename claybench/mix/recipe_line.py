@@ -59,15 +59,15 @@ def read_recipe(text: str, names: Names = _NO_NAMES) -> list[Line]:
     >>> read_recipe("ball clay 2 50, talc 325 mesh 10; nepheline syenite 270: 20, grog 0.5 12.5")
     [('ball clay 2', 50.0), ('talc 325 mesh', 10.0), ('nepheline syenite 270', 20.0), ('grog 0.5', 12.5)]
     """
-    found: list[Line] = []
-    for piece in pieces(text, names):
+    lines: list[Line] = []
+    for piece in split_recipe(text, names):
         name, parts = read_line(piece, names, field="recipe")
         if parts <= 0:
             raise BadInput(f"{name} has {plain(parts)} parts.", "Leave it out, or give it more.", field="recipe")
-        if fold(name) in {fold(known) for known, _ in found}:
+        if fold(name) in {fold(known) for known, _ in lines}:
             raise BadInput(f"{name} stands twice.", "Add its parts together.", field="recipe")
-        found.append((name, parts))
-    return found
+        lines.append((name, parts))
+    return lines
 
 
 def read_line(text: str, names: Names = _NO_NAMES, *, unit: str = "1", field: str = "") -> Line:
@@ -133,13 +133,13 @@ def doubt_recipe(text: str, names: Names) -> str:
 # -- pieces ----------------------------------------------------------------------------------------
 
 
-def pieces(text: str, names: Names = _NO_NAMES) -> Iterator[str]:
+def split_recipe(text: str, names: Names = _NO_NAMES) -> Iterator[str]:
     """The text of each material: parted by commas, semicolons, lines and plus signs, except in quotes and in names."""
     marked = sorted((name for name in names if _APART.search(name)), key=len, reverse=True)
     at = start = 0
     begins = True
     while at < len(text):
-        skip = _whole(text, at, marked) if begins else 0
+        skip = _marked_name_length(text, at, marked) if begins else 0
         if skip:
             at, begins = at + skip, False
         elif apart := _APART.match(text, at):
@@ -153,7 +153,7 @@ def pieces(text: str, names: Names = _NO_NAMES) -> Iterator[str]:
     yield from filter(str.strip, [text[start:]])
 
 
-def _whole(text: str, at: int, marked: Iterable[str]) -> int:
+def _marked_name_length(text: str, at: int, marked: Iterable[str]) -> int:
     """How much of the text from here on is a name that is not to be taken apart."""
     blank = len(text[at:]) - len(text[at:].lstrip(" \t"))
     quoted = _QUOTED.match(text, at + blank)
@@ -197,8 +197,8 @@ def _readings(piece: str, unit: str) -> Iterator[_Reading]:
             yield _Reading(name, parts, number)
 
 
-def _unquoted(found: re.Match[str]) -> str:
-    return found.group(1).replace('""', '"').strip()
+def _unquoted(match: re.Match[str]) -> str:
+    return match.group(1).replace('""', '"').strip()
 
 
 def _number(text: str, unit: str) -> float | None:
@@ -218,10 +218,10 @@ def _is_name(name: str) -> bool:
 
 
 def _distinct(readings: Iterable[_Reading]) -> list[_Reading]:
-    found: dict[tuple[str, float], _Reading] = {}
+    distinct: dict[tuple[str, float], _Reading] = {}
     for each in readings:
-        found.setdefault((fold(" ".join(each.name.split())), each.parts), each)
-    return list(found.values())
+        distinct.setdefault((fold(" ".join(each.name.split())), each.parts), each)
+    return list(distinct.values())
 
 
 def _ambiguous(piece: str, readings: list[_Reading], field: str) -> BadInput:

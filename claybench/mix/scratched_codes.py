@@ -28,7 +28,7 @@ _FOLD = str.maketrans(_LOOKS)
 _TURN = str.maketrans(_UPSIDE_DOWN)
 
 
-def legible(code: str) -> bool:
+def is_legible(code: str) -> bool:
     """Whether a code can be scratched and read back without doubt, whichever way up the piece lies.
 
     Upside down it has to show a symbol that is never handed out (P and 9 do), so that the reader
@@ -40,7 +40,7 @@ def legible(code: str) -> bool:
     return not _OURS.issuperset(turned) or code.translate(_FOLD) <= turned
 
 
-def looks_like(code: str) -> str:
+def fold_look_alikes(code: str) -> str:
     """What a hurried eye sees: look-alike symbols folded together, case, spaces and marks ignored."""
     return _plain(code).translate(_FOLD)
 
@@ -53,14 +53,14 @@ def next_codes(prefix_hint: str, taken: Collection[str], count: int) -> list[str
     """
     if not 1 <= count <= 10_000:
         raise BadInput(f"{count} codes cannot be handed out at once.", "Ask for 1 to 10000.", field="count")
-    used = {looks_like(code) for code in taken} | {looks_like(_turn(code)) for code in taken}
+    used = {fold_look_alikes(code) for code in taken} | {fold_look_alikes(_turn(code)) for code in taken}
     broken = {seen[:-1] for seen in used}
     wanted = "".join(symbol for symbol in prefix_hint.upper() if symbol in SYMBOLS)[: LONGEST - 2]
     for prefix in (wanted[:length] for length in range(len(wanted), -1, -1)):
         for length in range(max(3, len(prefix) + 1), LONGEST + 1):
-            found = _free(prefix, length, used, broken, count)
-            if len(found) == count:
-                return found
+            codes = _free(prefix, length, used, broken, count)
+            if len(codes) == count:
+                return codes
     raise BadInput(
         f"There are not {count} codes of {LONGEST} characters left.",
         "Write longer codes on a label beside the piece, or ask for fewer.",
@@ -69,17 +69,17 @@ def next_codes(prefix_hint: str, taken: Collection[str], count: int) -> list[str
 
 
 def _free(prefix: str, length: int, used: set[str], broken: set[str], count: int) -> list[str]:
-    found: list[str] = []
+    codes: list[str] = []
     for tail in product(SYMBOLS, repeat=length - len(prefix)):
         code = prefix + "".join(tail)
         seen = code.translate(_FOLD)
         if seen in used or seen[:-1] in used or seen in broken:
             continue
-        if legible(code):
-            found.append(code)
-            if len(found) == count:
+        if is_legible(code):
+            codes.append(code)
+            if len(codes) == count:
                 break
-    return found
+    return codes
 
 
 def _turn(code: str) -> str:

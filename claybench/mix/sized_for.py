@@ -93,24 +93,24 @@ def sized_for_of_note(note: str | None) -> SizedFor | None:
     >>> sized_for_of_note("sized for: layer 12.5 mm") == SizedFor(layer_mm=12.5)
     True
     """
-    found = _NOTED.fullmatch(note or "")
-    if found is None or note == MARK:
+    match = _NOTED.fullmatch(note or "")
+    if match is None or note == MARK:
         return None
-    sides: list[float | None] = [float(side) for side in (found["size"] or "").split(" × ") if side]
+    sides: list[float | None] = [float(side) for side in (match["size"] or "").split(" × ") if side]
     if len(sides) == 2:  # a disc has a diameter and a thickness
         sides.insert(1, None)
     length, width, thickness = (*sides, None, None, None)[:3]
     return SizedFor(
-        shape=found["shape"],
-        count=None if found["count"] is None else int(found["count"]),
+        shape=match["shape"],
+        count=None if match["count"] is None else int(match["count"]),
         length_mm=length,
         width_mm=width,
         thickness_mm=thickness,
-        piece_g=None if found["each"] is None else float(found["each"]),
-        firings=int(found["firings"] or 1),
-        spares=int(found["spares"] or 0),
-        dry_g=None if found["dry"] is None else float(found["dry"]),
-        layer_mm=None if found["layer"] is None else float(found["layer"]),
+        piece_g=None if match["each"] is None else float(match["each"]),
+        firings=int(match["firings"] or 1),
+        spares=int(match["spares"] or 0),
+        dry_g=None if match["dry"] is None else float(match["dry"]),
+        layer_mm=None if match["layer"] is None else float(match["layer"]),
     )
 
 

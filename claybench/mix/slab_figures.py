@@ -10,7 +10,7 @@ from claybench.facts.plaster import (
     SETTING_EXPANSION,
     STRENGTH_AT_67,
 )
-from claybench.facts.reason import Figure, entered, figure
+from claybench.facts.reason import Figure, entered_figure, formula_figure
 from claybench.facts.safety import PEOPLE_AT_MOST
 from claybench.mix import buckets, plaster_mix, plaster_setting
 from claybench.mix.slab_sizing import SlabSizing
@@ -74,14 +74,14 @@ def slab_figures(sized: SlabSizing) -> dict[str, Figure]:
 def _entered(sized: SlabSizing) -> dict[str, Figure]:
     """What was given, where no formula found it."""
     figures = {
-        "length_mm": entered(sized.length_mm, "mm"),
-        "depth_mm": entered(sized.depth_mm, "mm"),
-        "count": entered(float(sized.request.count), "1"),
-        "plaster_g": entered(sized.plaster_g, "g"),
-        "mixes": entered(float(len(sized.mixes)), "1", "Whole slabs to a mix where the bucket allows"),
-        "people": entered(float(sized.people), "1", "Too wide for the reach of one person"),
+        "length_mm": entered_figure(sized.length_mm, "mm"),
+        "depth_mm": entered_figure(sized.depth_mm, "mm"),
+        "count": entered_figure(float(sized.request.count), "1"),
+        "plaster_g": entered_figure(sized.plaster_g, "g"),
+        "mixes": entered_figure(float(len(sized.mixes)), "1", "Whole slabs to a mix where the bucket allows"),
+        "people": entered_figure(float(sized.people), "1", "Too wide for the reach of one person"),
     }
-    return figures if sized.width_mm is None else figures | {"width_mm": entered(sized.width_mm, "mm")}
+    return figures if sized.width_mm is None else figures | {"width_mm": entered_figure(sized.width_mm, "mm")}
 
 
 def _weighed(sized: SlabSizing) -> dict[str, Figure]:
@@ -90,14 +90,14 @@ def _weighed(sized: SlabSizing) -> dict[str, Figure]:
     powder = sum(len(mix.plaster_portions) for mix in sized.mixes) * step
     wet = sum(len(mix.water_portions) for mix in sized.mixes) * step
     weighed, water = sized.plaster_weighed_g, sized.water_weighed_g
-    ratio = entered(100 * water / weighed, "1", "Water over plaster, as rounded to the scale")
+    ratio = entered_figure(100 * water / weighed, "1", "Water over plaster, as rounded to the scale")
     if weighed > powder:
         ratio = ratio.with_range(100 * (water - wet) / (weighed + powder), 100 * (water + wet) / (weighed - powder))
     return {
-        "plaster_weighed_g": entered(weighed, "g", "Rounded to the scale").with_range(
+        "plaster_weighed_g": entered_figure(weighed, "g", "Rounded to the scale").with_range(
             weighed - powder, weighed + powder
         ),
-        "water_weighed_g": entered(water, "g", "Rounded to the scale").with_range(water - wet, water + wet),
+        "water_weighed_g": entered_figure(water, "g", "Rounded to the scale").with_range(water - wet, water + wet),
         "mix_ratio_weighed": ratio,
     }
 
@@ -106,21 +106,21 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
     """What follows from the mix ratio and the size, and was not needed to size it."""
     request, ratio = sized.request, sized.request.mix_ratio
     figures = {
-        "wet_density": figure(plaster_mix.wet_density, ratio).with_spread(_OPEN),
-        "dry_density": figure(plaster_mix.dry_density, ratio).with_spread(_OPEN),
-        "porosity": figure(plaster_mix.porosity, ratio),
-        "pore_capacity_pct": figure(plaster_mix.pore_capacity_pct, ratio),
-        "growth_mm": figure(plaster_setting.setting_growth, sized.length_mm),
+        "wet_density": formula_figure(plaster_mix.wet_density, ratio).with_spread(_OPEN),
+        "dry_density": formula_figure(plaster_mix.dry_density, ratio).with_spread(_OPEN),
+        "porosity": formula_figure(plaster_mix.porosity, ratio),
+        "pore_capacity_pct": formula_figure(plaster_mix.pore_capacity_pct, ratio),
+        "growth_mm": formula_figure(plaster_setting.setting_growth, sized.length_mm),
     }
     if request.bag_g is not None:
-        figures["bags"] = figure(buckets.bags_needed, sized.plaster_g, request.bag_g)
+        figures["bags"] = formula_figure(buckets.bags_needed, sized.plaster_g, request.bag_g)
     if sized.recommended_kg is not None and sized.people > PEOPLE_AT_MOST.value:
-        figures["people"] = entered(float(sized.people), "1", "More than two: a lifting aid")
+        figures["people"] = entered_figure(float(sized.people), "1", "More than two: a lifting aid")
     if 45 <= ratio <= 90:
         share = ((STRENGTH_AT_67.high or 0.0) - (STRENGTH_AT_67.low or 0.0)) / 2 / STRENGTH_AT_67.value
-        dry = figure(plaster_setting.dry_strength, ratio)
+        dry = formula_figure(plaster_setting.dry_strength, ratio)
         figures["dry_strength_mpa"] = dry.with_spread(share)
-        figures["wet_strength_mpa"] = figure(plaster_setting.wet_strength, dry.value).with_spread(share)
+        figures["wet_strength_mpa"] = formula_figure(plaster_setting.wet_strength, dry.value).with_spread(share)
     return figures
 
 

@@ -56,7 +56,7 @@ def pours_needed(volume_ml: float, area_cm2: float, layer_mm: float) -> float:
     return float(max(1, math.ceil(volume_ml / one - OVERFILL_SHARE.value)))
 
 
-def deepest(slab: SlabState) -> float:
+def deepest_layer(slab: SlabState) -> float:
     """Deepest layer that stays on the slab: below its rim, or a few millimetres without one."""
     return max(BARE_DEPTH_MM.value, slab.rim_mm - FREEBOARD_MM.value)
 
@@ -70,7 +70,7 @@ def fit_slab(
     pours = 1 if layer_mm is None else int(pours_needed(volume_ml, area, layer_mm))
     depth, water = at_once / pours, give_up_g / pours
     takes, because = _water_fits(slab, depth, water)
-    if depth > deepest(slab) * 1.02:
+    if depth > deepest_layer(slab) * 1.02:
         takes, because = "no", _rim(slab, depth, volume_ml)
     if family and slab.family and family.casefold() != slab.family.casefold():
         takes, because = "no", f"It is kept for {slab.family}: take a slab of {family}."
@@ -123,7 +123,7 @@ def _water_fits(slab: SlabState, depth: float, water: float) -> tuple[Takes, str
 
 
 def _rim(slab: SlabState, depth: float, volume_ml: float) -> str:
-    most = deepest(slab)
+    most = deepest_layer(slab)
     pours = int(pours_needed(volume_ml, slab.usable_area_cm2, most))
     runs_off = f"rises too near a rim of {show(slab.rim_mm, 'mm')}" if slab.rim_mm else "runs off a bare slab"
     return (

@@ -13,7 +13,7 @@ from claybench.facts.plaster import (
     MIX_WATER_DENSITY,
     WATER_OF_SETTING,
 )
-from claybench.facts.ranges import within
+from claybench.facts.ranges import check_within
 from claybench.mix.plaster_mix import RATIO, plaster_for_volume, pore_capacity_pct, water_for_plaster
 
 
@@ -93,7 +93,7 @@ def pore_water(dry_g: float, mix_ratio: float) -> float:
     sources="A published absorption of 36 % at mix ratio 70, against 46.8 % of pores",
     examples=Example(1000, gives=770.0),
 )
-def capacity(pore_water_g: float) -> float:
+def soaking_capacity(pore_water_g: float) -> float:
     return pore_water_g * ABSORBED_SHARE.value
 
 
@@ -121,7 +121,7 @@ def full_mass(dry_g: float, pore_water_g: float) -> float:
     examples=Example(770 * 0.468 * 1.1862, 70, gives=1000, digits=-1),
 )
 def plaster_for_capacity(capacity_g: float, mix_ratio: float) -> float:
-    return capacity_g / capacity(pore_water(dry_mass(1.0), mix_ratio))
+    return capacity_g / soaking_capacity(pore_water(dry_mass(1.0), mix_ratio))
 
 
 @formula(
@@ -152,13 +152,13 @@ def plaster_for_full_mass(full_g: float, mix_ratio: float) -> float:
     examples=Example(1000, 1, 0, 70, gives=937, digits=0),
 )
 def plaster_to_weigh(volume_ml: float, count: float, waste_pct: float, mix_ratio: float) -> float:
-    return with_waste(count * plaster_for_volume(volume_ml, mix_ratio), waste_pct)
+    return plaster_with_waste(count * plaster_for_volume(volume_ml, mix_ratio), waste_pct)
 
 
-def with_waste(plaster_g: float, waste_pct: float) -> float:
+def plaster_with_waste(plaster_g: float, waste_pct: float) -> float:
     """Plaster to weigh so that so much reaches the form.
 
-    >>> with_waste(950, 5)
+    >>> plaster_with_waste(950, 5)
     1000.0
     """
-    return plaster_g / (1 - within(waste_pct, 0, 50, "waste_pct", "%") / 100)
+    return plaster_g / (1 - check_within(waste_pct, 0, 50, "waste_pct", "%") / 100)

@@ -8,8 +8,8 @@ from typing import Literal
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG, WORKABLE_WATER
 from claybench.facts.plaster import MIX_RATIO, MIXING_FILL, USUAL_WASTE
-from claybench.facts.ranges import positive
-from claybench.mix.input_checks import all_possible
+from claybench.facts.ranges import check_positive
+from claybench.mix.input_checks import check_all_possible
 from claybench.mix.plaster_mix import water_for_plaster
 from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.quantity.shown import show
@@ -116,7 +116,7 @@ def check_slab(request: SlabRequest) -> None:
     for name, unit in (("plaster_g", "g"), ("weighing_bucket_g", "g"), ("weighing_bucket_ml", "mL")):
         value = getattr(request, name)
         if value is not None:
-            positive(value, name, unit, 1e6)
+            check_positive(value, name, unit, 1e6)
     if (request.evaporation_g_m2_h is None) != (request.dry_again_h is None):
         raise BadInput(
             "Drying again needs both the evaporation and the hours.",
@@ -128,7 +128,7 @@ def check_slab(request: SlabRequest) -> None:
 def _check_form(request: SlabRequest) -> None:
     if request.shape not in SHAPES:
         raise BadInput(f"A form cannot be {request.shape!r}.", "Known shapes: rectangle, round.", field="shape")
-    all_possible(SLAB.values(), request)
+    check_all_possible(SLAB.values(), request)
     if request.shape == "round":
         if request.width_mm is not None and request.width_mm != request.length_mm:
             raise BadInput("A round form has a diameter and no width.", "Leave the width empty.", field="width_mm")

@@ -20,7 +20,7 @@ from claybench.mix.input_checks import unusual_inputs
 from claybench.mix.lifting import hands_distance, lifting_index, people_to_lift, recommended_weight
 from claybench.mix.plaster_mix import plaster_for_volume, set_volume, water_for_plaster
 from claybench.mix.plaster_setting import peak_temperature, temperature_rise
-from claybench.mix.portions import Portion, fullest, portions, rounded_to_scale
+from claybench.mix.portions import Portion, largest_filling, rounded_to_scale, split_into_portions
 from claybench.mix.slab_form import note_solved, solve_form
 from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.quantity.shown import plain, show
@@ -30,7 +30,7 @@ MOST_MIXES = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Mix:
+class PlasterMix:
     """One filling of the mixing bucket, rounded to the scale and portioned for the weighing bucket."""
 
     slabs: int
@@ -78,7 +78,7 @@ class SlabSizing:
     temperature_rise_k: float
     peak_temp_c: float
     dried_again_g: float | None
-    mixes: tuple[Mix, ...]
+    mixes: tuple[PlasterMix, ...]
     cautions: tuple[Caution, ...]
     worked: Worksheet = field(repr=False, compare=False)
     """The formulas of its figures, each with what went into it."""
@@ -160,7 +160,7 @@ def size_slab(request: SlabRequest) -> SlabSizing:
         dry_g=dry,
         dry_off_g=worked.work("dry_off_g", masses.water_to_dry_off, plaster_each, ratio),
         pore_water_g=pores,
-        capacity_g=worked.work("capacity_g", masses.capacity, pores),
+        capacity_g=worked.work("capacity_g", masses.soaking_capacity, pores),
         full_g=full,
         hands_cm=hands,
         recommended_kg=recommended,
@@ -189,7 +189,7 @@ def _lift(depth_mm: float, full_g: float, worked: Worksheet) -> tuple[float, flo
     return hands, recommended, min(people, most)
 
 
-def mixes_of(request: SlabRequest, total: float) -> tuple[Mix, ...]:
+def mixes_of(request: SlabRequest, total: float) -> tuple[PlasterMix, ...]:
     """Plaster for all slabs, waste included, by fillings of the mixing bucket.
 
     Whole slabs to a mix where the bucket allows, equal parts of one slab where it does not.
@@ -218,7 +218,7 @@ def mixes_of(request: SlabRequest, total: float) -> tuple[Mix, ...]:
     return tuple(_mix(slabs, plaster, ratio, request.scale_step_g, most) for slabs, plaster in shares)
 
 
-def _mix(slabs: int, plaster: float, ratio: float, step: float, most: float | None) -> Mix:
+def _mix(slabs: int, plaster: float, ratio: float, step: float, most: float | None) -> PlasterMix:
     powder = rounded_to_scale(plaster, step)
     if powder <= 0:
         raise OutOfRange(
@@ -227,13 +227,13 @@ def _mix(slabs: int, plaster: float, ratio: float, step: float, most: float | No
             field="scale_step_g",
         )
     water = water_for_plaster(powder, ratio)
-    return Mix(
+    return PlasterMix(
         slabs=slabs,
         plaster_g=powder,
         water_g=rounded_to_scale(water, step),
         slurry_ml=set_volume(powder, ratio),
-        plaster_portions=portions([("plaster", powder)], step, most),
-        water_portions=portions([("water", water)], step, most),
+        plaster_portions=split_into_portions([("plaster", powder)], step, most),
+        water_portions=split_into_portions([("water", water)], step, most),
     )
 
 
@@ -242,30 +242,30 @@ def _most(request: SlabRequest) -> float | None:
     if bucket is None and request.weighing_bucket_ml is not None:
         bucket = bucket_load(request.weighing_bucket_ml)
     scale = request.scale_largest_g
-    return fullest(request.scale_step_g, bucket, None if scale is None else scale - request.bucket_tare_g)
+    return largest_filling(request.scale_step_g, bucket, None if scale is None else scale - request.bucket_tare_g)
 
 
 def _own_cautions(sized: SlabSizing) -> list[Caution]:
     """What this slab in particular asks to be careful with."""
-    found: list[Caution] = []
+    cautions: list[Caution] = []
     request, usual = sized.request, (MIX_RATIO.low or 0.0, MIX_RATIO.high or 0.0)
     if sized.people > 1:
         text = f"Full of water it weighs {show(sized.full_g / 1000, 'kg', digits=1)}: {sized.lift}."
-        found.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED))
+        cautions.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED))
     if any(mix.slabs == 0 for mix in sized.mixes):
         litres = sized.slurry_ml / request.count / request.mixing_fill / 1000
         text = (
             "One slab takes more than one mix, and layers poured apart part later: "
             f"a bucket of {show(litres, 'L', digits=1)} would do it at once."
         )
-        found.append(Caution(text, "", Origin.COMMON_PRACTICE))
+        cautions.append(Caution(text, "", Origin.COMMON_PRACTICE))
     if not usual[0] <= request.mix_ratio <= usual[1]:
         worse = "weak and soft" if request.mix_ratio > usual[1] else "strong, but it takes little water"
         text = (
             f"Usual is {plain(usual[0])} to {plain(usual[1])}; at a mix "
             f"ratio of {plain(request.mix_ratio)} it is {worse}."
         )
-        found.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
+        cautions.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin))
     needed, lost, hours = request.capacity_g, sized.dried_again_g, request.dry_again_h
     if needed and hours and lost is not None and lost < needed * (1 - 1e-9):
         text = (
@@ -273,5 +273,5 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
             f"{show(lost, 'g', digits=0)}, not {show(needed, 'g', digits=0)}: "
             "use slabs in turn, or a larger and thinner one."
         )
-        found.append(Caution(text, "the evaporation given", Origin.DERIVED))
-    return found
+        cautions.append(Caution(text, "the evaporation given", Origin.DERIVED))
+    return cautions

@@ -68,8 +68,8 @@ def balance_slip(request: SlipRequest, solids_sg: float, workable_pct: float, wo
                 for piece in request.pieces
             )
         wanted = pieces if pieces is not None else request.plastic_g or 0.0
-        plastic = worked.work("plastic_g", clay_masses.with_loss, wanted, request.loss_pct)
-        dry = worked.work("dry_g", clay_masses.dry_of_plastic, plastic, workable_pct)
+        plastic = worked.work("plastic_g", clay_masses.mass_with_loss, wanted, request.loss_pct)
+        dry = worked.work("dry_g", clay_masses.dry_mass_of_plastic, plastic, workable_pct)
     if request.water_per_dry is not None:
         water = worked.work("water_g", water_for_share, dry, request.water_per_dry)
     else:
@@ -88,7 +88,7 @@ def balance_slip(request: SlipRequest, solids_sg: float, workable_pct: float, wo
     )
 
 
-def solids_of(parts: Sequence[BodyPart], unknown: float = SOLIDS_SG.value) -> float:
+def body_solids_sg(parts: Sequence[BodyPart], unknown: float = SOLIDS_SG.value) -> float:
     """Specific gravity of a recipe's dry materials together; `unknown` stands for materials that have none."""
     total = math.fsum(part.parts for part in parts)
     return solids_specific_gravity(total, math.fsum(part.parts / (part.specific_gravity or unknown) for part in parts))

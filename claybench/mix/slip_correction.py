@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 from claybench.errors import BadInput, Question
 from claybench.facts.clay import SOLIDS_SG
-from claybench.facts.ranges import positive
-from claybench.facts.reason import Figure, entered, figure
+from claybench.facts.ranges import check_positive
+from claybench.facts.reason import Figure, entered_figure, formula_figure
 from claybench.mix.correction_formulas import dry_in_slip, dry_to_thicken, measured_specific_gravity, water_to_thin
-from claybench.mix.input_checks import all_possible, unusual_inputs
+from claybench.mix.input_checks import check_all_possible, unusual_inputs
 from claybench.mix.slip_formulas import check_slip_sg, slip_volume, water_for_specific_gravity
 from claybench.terms.sizing import CORRECTION
 
@@ -99,7 +99,7 @@ def dry_by_material(add_dry_g: float, recipe: Sequence[tuple[str, float]]) -> li
 
 def size_correction(request: CorrectionRequest) -> Correction:
     """What brings this slip to its target."""
-    all_possible(CORRECTION.values(), request)
+    check_all_possible(CORRECTION.values(), request)
     gravity = _gravity(request)
     check_slip_sg(gravity, request.solids_sg)
     check_slip_sg(request.target_sg, request.solids_sg)
@@ -151,8 +151,8 @@ def _slip(request: CorrectionRequest, gravity: float) -> float:
             field="slip_g",
         )
     if request.slip_g is not None:
-        return positive(request.slip_g, "slip_g", "g")
-    return positive(request.slip_ml or 0.0, "slip_ml", "mL") * gravity
+        return check_positive(request.slip_g, "slip_g", "g")
+    return check_positive(request.slip_ml or 0.0, "slip_ml", "mL") * gravity
 
 
 def correction_figures(sized: Correction) -> dict[str, Figure]:
@@ -160,30 +160,34 @@ def correction_figures(sized: Correction) -> dict[str, Figure]:
     request, gravity, solids = sized.request, sized.slip_sg, sized.request.solids_sg
     low, high = sized.measured_range
     inside = [min(max(each, 1.0005), solids - 0.0005) for each in (low, high)]
-    shown = entered(gravity, "1", "Specific gravity as entered")
+    shown = entered_figure(gravity, "1", "Specific gravity as entered")
     if request.mass_g is not None and request.volume_ml is not None:
-        shown = figure(measured_specific_gravity, request.mass_g, request.volume_ml, result=gravity)
+        shown = formula_figure(measured_specific_gravity, request.mass_g, request.volume_ml, result=gravity)
     known = "From the body's materials" if request.solids_known else SOLIDS_SG.cite()
-    held = figure(dry_in_slip, sized.slip_g, gravity, solids, result=sized.dry_g)
+    dry_now = formula_figure(dry_in_slip, sized.slip_g, gravity, solids, result=sized.dry_g)
     figures = {
         "slip_sg": shown.with_range(low, high),
-        "target_sg": entered(request.target_sg, "1"),
-        "solids_sg": entered(solids, "1", known),
-        "slip_g": entered(sized.slip_g, "g", "As entered" if request.slip_g is not None else "Volume times gravity"),
-        "dry_in_it_g": held.with_range(*(dry_in_slip(sized.slip_g, each, solids) for each in inside)),
-        "water_in_it_g": entered(sized.water_g, "g", "Slip less its dry clay"),
+        "target_sg": entered_figure(request.target_sg, "1"),
+        "solids_sg": entered_figure(solids, "1", known),
+        "slip_g": entered_figure(
+            sized.slip_g, "g", "As entered" if request.slip_g is not None else "Volume times gravity"
+        ),
+        "dry_in_it_g": dry_now.with_range(*(dry_in_slip(sized.slip_g, each, solids) for each in inside)),
+        "water_in_it_g": entered_figure(sized.water_g, "g", "Slip less its dry clay"),
     }
     if sized.add_water_g is not None:
-        water = figure(water_to_thin, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_water_g)
+        water = formula_figure(
+            water_to_thin, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_water_g
+        )
         figures["add_water_g"] = water.with_range(*(_water(sized, each) for each in inside))
     if sized.add_dry_g is not None and sized.take_off_water_g is not None:
-        dry = figure(dry_to_thicken, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_dry_g)
+        dry = formula_figure(dry_to_thicken, sized.slip_g, gravity, request.target_sg, solids, result=sized.add_dry_g)
         figures["add_dry_g"] = dry.with_range(*(_dry(sized, each) for each in inside))
-        figures["take_off_water_g"] = entered(
+        figures["take_off_water_g"] = entered_figure(
             sized.take_off_water_g, "g", "Water in it less what its dry clay takes at the target"
         )
     dry_after, water_after = sized.dry_g + (sized.add_dry_g or 0.0), sized.water_g + (sized.add_water_g or 0.0)
-    figures["slip_after_ml"] = figure(slip_volume, dry_after, water_after, solids, result=sized.slip_after_ml)
+    figures["slip_after_ml"] = formula_figure(slip_volume, dry_after, water_after, solids, result=sized.slip_after_ml)
     return figures
 
 

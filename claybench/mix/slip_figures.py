@@ -7,11 +7,11 @@ from collections.abc import Callable
 from itertools import product
 
 from claybench.facts.clay import SOLIDS_SG, WORKABLE_WATER
-from claybench.facts.reason import Figure, Worksheet, entered, figure
+from claybench.facts.reason import Figure, Worksheet, entered_figure, formula_figure
 from claybench.mix import clay_masses, slab_fit, slip_formulas
 from claybench.mix.portions import rounded_to_scale, rounding_error
-from claybench.mix.slip_balance import SlipBalance, balance_slip, solids_of
-from claybench.mix.slip_sizing import Line, SlipSizing
+from claybench.mix.slip_balance import SlipBalance, balance_slip, body_solids_sg
+from claybench.mix.slip_sizing import MaterialLine, SlipSizing
 
 SLIP_FIGURES: dict[str, tuple[str, str]] = {
     "pieces_g": ("plastic mass of the pieces wanted, spares included; none where not counted", "g"),
@@ -71,8 +71,8 @@ that its lots bring for each gram of dry clay."""
 def slip_figures(sized: SlipSizing) -> dict[str, Figure]:
     """All figures that there are for this batch, in the order of `SLIP_FIGURES`."""
     figures = _entered(sized) | {name: sized.worked.figure(name) for name in sized.worked.names}
-    figures["dry_per_litre"] = figure(slip_formulas.dry_per_litre, sized.slip_sg, sized.solids_sg)
-    figures["solids_sg"] = figure(
+    figures["dry_per_litre"] = formula_figure(slip_formulas.dry_per_litre, sized.slip_sg, sized.solids_sg)
+    figures["solids_sg"] = formula_figure(
         slip_formulas.solids_specific_gravity, sized.dry_g, sized.dry_g / sized.solids_sg, result=sized.solids_sg
     )
     batches, lots = _corners(sized), sized.lot_water_g / sized.dry_g
@@ -89,7 +89,7 @@ def _corners(sized: SlipSizing) -> list[SlipBalance]:
     request = sized.request
     gravities, waters = [sized.solids_sg], [request.workable]
     if any(part.specific_gravity is None and part.parts > 0 for part in request.body):
-        gravities = [solids_of(request.body, unknown or 0.0) for unknown in (SOLIDS_SG.low, SOLIDS_SG.high)]
+        gravities = [body_solids_sg(request.body, unknown or 0.0) for unknown in (SOLIDS_SG.low, SOLIDS_SG.high)]
     if request.workable_water_pct is None:
         waters = [WORKABLE_WATER.low or 0.0, WORKABLE_WATER.high or 0.0]
     if len(gravities) == len(waters) == 1:
@@ -102,26 +102,26 @@ def _entered(sized: SlipSizing) -> dict[str, Figure]:
     request, water = sized.request, sized.water_g
     usual = WORKABLE_WATER.cite() if request.workable_water_pct is None else "As entered, of dry mass"
     figures = {
-        "workable_water_pct": entered(request.workable, "%", usual),
-        "plastic_density": entered(sized.plastic_density, "g/mL"),
-        "plastic_g": entered(sized.plastic_g, "g", "Dry mass and the water it holds when workable"),
-        "dry_g": entered(sized.dry_g, "g"),
-        "lot_water_g": entered(sized.lot_water_g, "g", "Moist mass less dry mass, over all lots"),
-        "water_to_add_g": entered(sized.water_to_add_g, "g", "All water less what the lots bring"),
-        "water_weighed_g": entered(
+        "workable_water_pct": entered_figure(request.workable, "%", usual),
+        "plastic_density": entered_figure(sized.plastic_density, "g/mL"),
+        "plastic_g": entered_figure(sized.plastic_g, "g", "Dry mass and the water it holds when workable"),
+        "dry_g": entered_figure(sized.dry_g, "g"),
+        "lot_water_g": entered_figure(sized.lot_water_g, "g", "Moist mass less dry mass, over all lots"),
+        "water_to_add_g": entered_figure(sized.water_to_add_g, "g", "All water less what the lots bring"),
+        "water_weighed_g": entered_figure(
             sized.water_weighed_g, "g", "Water per dry times what is weighed, less its own water"
         ),
-        "slip_g": entered(sized.slip_g, "g", "Dry clay and all water"),
-        "water_per_dry_pct": entered(100 * sized.water_per_dry, "%", "Water over dry mass"),
-        "water_of_wet_pct": entered(100 * water / sized.slip_g, "%", "Water over the slip's whole mass"),
-        "mixes": entered(float(sized.mixes), "1", "No mixing bucket was given"),
-        "worst_error_pct": entered(sized.worst_error_pct, "%", "The largest over all materials"),
+        "slip_g": entered_figure(sized.slip_g, "g", "Dry clay and all water"),
+        "water_per_dry_pct": entered_figure(100 * sized.water_per_dry, "%", "Water over dry mass"),
+        "water_of_wet_pct": entered_figure(100 * water / sized.slip_g, "%", "Water over the slip's whole mass"),
+        "mixes": entered_figure(float(sized.mixes), "1", "No mixing bucket was given"),
+        "worst_error_pct": entered_figure(sized.worst_error_pct, "%", "The largest over all materials"),
     }
     if sized.pieces_g is not None:
         title = "Pieces and spares of all firings, each its volume times density"
-        figures["pieces_g"] = entered(sized.pieces_g, "g", title)
+        figures["pieces_g"] = entered_figure(sized.pieces_g, "g", title)
     if sized.cost is not None:
-        figures["cost"] = entered(sized.cost, "1", "Sum over all materials, in the lab's own money")
+        figures["cost"] = entered_figure(sized.cost, "1", "Sum over all materials, in the lab's own money")
     return figures
 
 
@@ -129,18 +129,22 @@ def _lines(sized: SlipSizing) -> dict[str, Figure]:
     figures: dict[str, Figure] = {}
     step = sized.request.scale_step_g
     for (name, line), price in zip(_named(sized.lines), _prices(sized), strict=True):
-        rounded = figure(rounded_to_scale, line.moist_g, step, result=line.rounded_g)
+        rounded = formula_figure(rounded_to_scale, line.moist_g, step, result=line.rounded_g)
         figures |= {
-            f"weigh.{name}.share_pct": entered(line.share_pct, "%", "Its parts over all parts"),
-            f"weigh.{name}.dry_g": entered(line.dry_g, "g", "Its share of the dry mass"),
-            f"weigh.{name}.moist_g": figure(
+            f"weigh.{name}.share_pct": entered_figure(line.share_pct, "%", "Its parts over all parts"),
+            f"weigh.{name}.dry_g": entered_figure(line.dry_g, "g", "Its share of the dry mass"),
+            f"weigh.{name}.moist_g": formula_figure(
                 slip_formulas.moist_mass, line.dry_g, line.moisture_pct, result=line.moist_g
             ),
             f"weigh.{name}.rounded_g": rounded.with_range(line.rounded_g - step / 2, line.rounded_g + step / 2),
-            f"weigh.{name}.error_pct": figure(rounding_error, line.moist_g, line.rounded_g, result=line.error_pct),
+            f"weigh.{name}.error_pct": formula_figure(
+                rounding_error, line.moist_g, line.rounded_g, result=line.error_pct
+            ),
         }
         if price is not None:
-            figures[f"weigh.{name}.cost"] = figure(clay_masses.cost_of_material, line.moist_g, price, result=line.cost)
+            figures[f"weigh.{name}.cost"] = formula_figure(
+                clay_masses.cost_of_material, line.moist_g, price, result=line.cost
+            )
     return figures
 
 
@@ -150,7 +154,7 @@ def _prices(sized: SlipSizing) -> list[float | None]:
     return body + [each.price_per_kg for each in request.additions if each.pct_of_dry > 0]
 
 
-def _named(lines: tuple[Line, ...]) -> list[tuple[str, Line]]:
+def _named(lines: tuple[MaterialLine, ...]) -> list[tuple[str, MaterialLine]]:
     """Each line with the name of its material, a second lot of it with 2 behind."""
     counts: Counter[str] = Counter()
     named = []
@@ -166,14 +170,16 @@ def _slabs(sized: SlipSizing) -> dict[str, Figure]:
     wanted = sized.request.layer_mm
     for state, fit in zip(sized.request.slabs, sized.slabs, strict=True):
         area, name = state.usable_area_cm2, f"slab.{fit.slab}"
-        pours = entered(1.0, "1", "All poured at once, as no depth was wanted")
+        pours = entered_figure(1.0, "1", "All poured at once, as no depth was wanted")
         if wanted is not None:
-            pours = figure(slab_fit.pours_needed, sized.slip_ml, area, wanted, result=fit.pours)
-        at_once = figure(clay_masses.layer_depth, sized.slip_ml, area, result=fit.all_at_once_mm)
+            pours = formula_figure(slab_fit.pours_needed, sized.slip_ml, area, wanted, result=fit.pours)
+        at_once = formula_figure(clay_masses.layer_depth, sized.slip_ml, area, result=fit.all_at_once_mm)
         figures |= {
             f"{name}.pours": pours,
-            f"{name}.layer_mm": figure(clay_masses.layer_depth, fit.slip_each_ml, area, result=fit.layer_mm),
+            f"{name}.layer_mm": formula_figure(clay_masses.layer_depth, fit.slip_each_ml, area, result=fit.layer_mm),
             f"{name}.all_at_once_mm": at_once,
-            f"{name}.water_each_g": entered(fit.water_each_g, "g", "The batch's water to give up, over its layers"),
+            f"{name}.water_each_g": entered_figure(
+                fit.water_each_g, "g", "The batch's water to give up, over its layers"
+            ),
         }
     return figures

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.clay import PLAIN_SLIP_SG, ROUNDING_LIMIT, USUAL_LOSS, WORKABLE_WATER
 from claybench.facts.plaster import MIXING_FILL
-from claybench.facts.ranges import positive, within
+from claybench.facts.ranges import check_positive, check_within
 from claybench.mix.doses import check_dose
-from claybench.mix.input_checks import all_possible, possible
+from claybench.mix.input_checks import check_all_possible, check_possible
 from claybench.mix.slip_formulas import moist_mass
 from claybench.quantity.shown import plain, show
 from claybench.terms.sizing import SLIP, Input
@@ -168,19 +168,19 @@ def check_slip(request: SlipRequest) -> None:
             field="water_per_dry",
         )
     if request.water_per_dry is not None:
-        value = positive(request.water_per_dry, "water_per_dry")
+        value = check_positive(request.water_per_dry, "water_per_dry")
         remedy = "It is water over dry mass; plain slip lies near 1."
         if value > 10:
             remedy = f"As a ratio, not in per cent: {show(value, '%')} is {plain(value / 100)}."
-        within(value, *_limits(SLIP["water_per_dry"]), "water_per_dry", "", remedy)
-    all_possible((asked for asked in SLIP.values() if asked.name not in _BY_THEIR_FORMULAS), request)
+        check_within(value, *_limits(SLIP["water_per_dry"]), "water_per_dry", "", remedy)
+    check_all_possible((asked for asked in SLIP.values() if asked.name not in _BY_THEIR_FORMULAS), request)
     for name, unit in (("weighing_bucket_g", "g"), ("weighing_bucket_ml", "mL")):
         value = getattr(request, name)
         if value is not None:
-            positive(value, name, unit, 1e6)
+            check_positive(value, name, unit, 1e6)
     for slab in request.slabs:
-        positive(slab.usable_area_cm2, "usable_area_cm2", "cm²", 1e6)
-        possible(SLIP["rim_mm"], slab.rim_mm)
+        check_positive(slab.usable_area_cm2, "usable_area_cm2", "cm²", 1e6)
+        check_possible(SLIP["rim_mm"], slab.rim_mm)
 
 
 _BY_THEIR_FORMULAS = frozenset({"water_per_dry", "workable_water_pct"})
@@ -198,10 +198,10 @@ def _check_body(request: SlipRequest) -> None:
     for part in request.body:
         if not part.material.strip():
             raise BadInput("A line of the recipe has no material.", "Name it, or leave the line out.", field="material")
-        within(part.parts, 0, 1e6, "parts", "", "Parts cannot be less than nothing; 0 leaves a material out.")
+        check_within(part.parts, 0, 1e6, "parts", "", "Parts cannot be less than nothing; 0 leaves a material out.")
         if part.specific_gravity is not None:
             remedy = "Clays and rocks lie between 2 and 3, some oxides up to 7."
-            within(part.specific_gravity, 1.2, 8, "specific_gravity", "", remedy)
+            check_within(part.specific_gravity, 1.2, 8, "specific_gravity", "", remedy)
         moist_mass(1.0, part.moisture_pct or 0.0)
     for addition in request.additions:
         if not addition.material.strip():
@@ -242,12 +242,12 @@ def _check_amount(request: SlipRequest) -> None:
 
 
 def _check_piece(piece: PieceWanted) -> None:
-    possible(SLIP["count"], piece.count)
-    possible(SLIP["spares"], piece.spares)
+    check_possible(SLIP["count"], piece.count)
+    check_possible(SLIP["spares"], piece.spares)
     if piece.count + piece.spares == 0:
         raise BadInput("No pieces are wanted.", "Give a count of 1 or more.", field="count")
     if piece.plastic_g is not None:
-        possible(SLIP["piece_g"], piece.plastic_g)
+        check_possible(SLIP["piece_g"], piece.plastic_g)
         return
     if piece.shape not in PIECE_SHAPES:
         raise BadInput(
@@ -264,6 +264,6 @@ def _check_piece(piece: PieceWanted) -> None:
                 "Give its size as formed, or its plastic mass.",
                 field=name,
             )
-        possible(SLIP[name], value)
+        check_possible(SLIP[name], value)
     if piece.shape == "disc" and piece.width_mm is not None and piece.width_mm != piece.length_mm:
         raise OutOfRange("A disc has a diameter and no width.", "Leave the width empty.", field="width_mm")

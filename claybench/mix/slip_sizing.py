@@ -13,14 +13,14 @@ from claybench.facts.clay import CASTING_SLIP_SG
 from claybench.facts.fact import Origin
 from claybench.facts.reason import Worksheet
 from claybench.mix import clay_masses
-from claybench.mix.batch_weights import PutIn, kept_mass, masses_kept, water_to_add, weight_of
+from claybench.mix.batch_weights import BucketLine, recorded_mass, recorded_masses, water_to_add, weigh_material
 from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.doses import unusual_dose
 from claybench.mix.input_checks import unusual_inputs
-from claybench.mix.portions import Portion, fullest, portions, rounding_error
+from claybench.mix.portions import Portion, largest_filling, rounding_error, split_into_portions
 from claybench.mix.slab_fit import SlabFit, fit_slab
-from claybench.mix.slip_balance import balance_slip, solids_of
+from claybench.mix.slip_balance import balance_slip, body_solids_sg
 from claybench.mix.slip_formulas import (
     slip_specific_gravity,
 )
@@ -30,7 +30,7 @@ from claybench.terms.sizing import SLIP
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class MaterialLine:
     """One material to weigh."""
 
     material: str
@@ -52,9 +52,9 @@ class Line:
     """What the dose of an addition speaks of, in words."""
 
     @property
-    def put_in(self) -> PutIn:
+    def put_in(self) -> BucketLine:
         """It as it goes into the bucket, rounded to the scale."""
-        return PutIn(self.rounded_g, self.moisture_pct, self.addition)
+        return BucketLine(self.rounded_g, self.moisture_pct, self.addition)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ class SlipSizing:
     """Plastic mass the batch makes, loss included."""
     dry_g: float
     """Dry mass of the body, additions not counted."""
-    lines: tuple[Line, ...]
+    lines: tuple[MaterialLine, ...]
     solids_sg: float
     water_g: float
     """All water in the slip."""
@@ -103,21 +103,21 @@ class SlipSizing:
     @property
     def planned(self) -> tuple[float, float]:
         """Dry mass and all water of the batch as it is recorded before anything is weighed."""
-        return kept_mass(self.dry_g), kept_mass(self.water_g)
+        return recorded_mass(self.dry_g), recorded_mass(self.water_g)
 
     @property
     def as_weighed(self) -> tuple[float, float]:
         """Dry mass and all water of the batch once everything is weighed as the scale is to show it."""
-        return masses_kept([line.put_in for line in self.lines], self.water_weighed_g)
+        return recorded_masses([line.put_in for line in self.lines], self.water_weighed_g)
 
     @property
     def questions(self) -> tuple[Question, ...]:
         """What of it is possible and not usual: shown beside the answer, asked about when it is recorded."""
-        found = unusual_inputs(SLIP.values(), self.request)
+        questions = unusual_inputs(SLIP.values(), self.request)
         for piece in self.request.pieces:
-            found += unusual_inputs(_OF_PIECES, piece)
+            questions += unusual_inputs(_OF_PIECES, piece)
         doses = [unusual_dose(each.material, each.pct_of_dry, each.deflocculant) for each in self.request.additions]
-        return (*found, *(dose for dose in doses if dose is not None))
+        return (*questions, *(dose for dose in doses if dose is not None))
 
 
 _OF_PIECES = tuple(
@@ -132,9 +132,9 @@ def size_slip(request: SlipRequest) -> SlipSizing:
     """Size a batch of slip from whatever the request fills in."""
     check_slip(request)
     worked = Worksheet()
-    batch = balance_slip(request, solids_of(request.body), request.workable, worked)
+    batch = balance_slip(request, body_solids_sg(request.body), request.workable, worked)
     dry, water = batch.dry_g, batch.water_g
-    lines = _lines(request, kept_mass(dry))
+    lines = _lines(request, recorded_mass(dry))
     lot_water = math.fsum(line.moist_g - line.dry_g for line in lines)
     to_add = _water_to_add(request, dry, batch.solids_sg, water, lot_water)
     give_up = worked.work("give_up_g", clay_masses.water_to_give_up, dry, water, request.workable)
@@ -153,7 +153,7 @@ def size_slip(request: SlipRequest) -> SlipSizing:
         lot_water_g=lot_water,
         water_to_add_g=to_add,
         water_weighed_g=water_to_add(
-            [line.put_in for line in lines], kept_mass(water) / kept_mass(dry), request.scale_step_g
+            [line.put_in for line in lines], recorded_mass(water) / recorded_mass(dry), request.scale_step_g
         ),
         slip_g=batch.slip_g,
         slip_ml=batch.slip_ml,
@@ -170,15 +170,15 @@ def size_slip(request: SlipRequest) -> SlipSizing:
     )
 
 
-def _lines(request: SlipRequest, dry: float) -> tuple[Line, ...]:
+def _lines(request: SlipRequest, dry: float) -> tuple[MaterialLine, ...]:
     total = math.fsum(part.parts for part in request.body)
     body = [_line(request, part, 100 * part.parts / total, dry) for part in request.body if part.parts > 0]
     extra = [_line(request, each, each.pct_of_dry, dry) for each in request.additions if each.pct_of_dry > 0]
     return (*body, *extra)
 
 
-def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dry: float) -> Line:
-    weight = weight_of(body_dry, share, part.moisture_pct, request.scale_step_g)
+def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dry: float) -> MaterialLine:
+    weight = weigh_material(body_dry, share, part.moisture_pct, request.scale_step_g)
     moist = weight.moist_g
     error = rounding_error(moist, weight.rounded_g)
     if abs(error) > request.max_rounding_pct:
@@ -195,7 +195,7 @@ def _line(request: SlipRequest, part: BodyPart | Addition, share: float, body_dr
         )
     price = part.price_per_kg
     cost = None if price is None else clay_masses.cost_of_material(moist, price)
-    return Line(
+    return MaterialLine(
         material=part.material,
         lot=part.lot,
         share_pct=share,
@@ -237,24 +237,24 @@ def _mixes(request: SlipRequest, volume: float, worked: Worksheet) -> int:
     return mixes
 
 
-def _weighings(request: SlipRequest, lines: tuple[Line, ...]) -> tuple[Portion, ...]:
+def _weighings(request: SlipRequest, lines: tuple[MaterialLine, ...]) -> tuple[Portion, ...]:
     bucket = request.weighing_bucket_g
     if bucket is None and request.weighing_bucket_ml is not None:
         bucket = bucket_load(request.weighing_bucket_ml)
-    most = fullest(request.scale_step_g, bucket, request.scale_largest_g)
-    return portions([(line.material, line.moist_g) for line in lines], request.scale_step_g, most)
+    most = largest_filling(request.scale_step_g, bucket, request.scale_largest_g)
+    return split_into_portions([(line.material, line.moist_g) for line in lines], request.scale_step_g, most)
 
 
 def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution, ...]:
     parts: tuple[BodyPart | Addition, ...] = (*request.body, *request.additions)
     materials = {part.material: part.caution for part in parts}
-    found: list[Caution] = []
+    cautions: list[Caution] = []
     target, thick = request.target_sg, CASTING_SLIP_SG.low or 0.0
     undispersed = not any(each.deflocculant for each in request.additions)
     if target is not None and target >= thick and undispersed:
         text = f"Slip of {plain(target)} is casting slip: without a deflocculant it will hardly pour."
-        found.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
+        cautions.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
     if slabs and not any(slab.takes == "yes" for slab in slabs):
         best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))
-        found.append(Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED))
-    return (*found, *cautions_for("weigh_dry", materials))
+        cautions.append(Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED))
+    return (*cautions, *cautions_for("weigh_dry", materials))

@@ -14,7 +14,7 @@ from claybench.errors import BadInput
 from claybench.figure.slab_charts import slab_chart
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
-from claybench.mix.pour_list import list_words
+from claybench.mix.pour_list import pour_list_text
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import (
@@ -117,7 +117,7 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
             f"{plain(size.mix_ratio, 0)} of water to 100" + ("" if size.ratio_known else " (taken: not recorded)"),
         ),
         ("in this slab", ", ".join(part for part in mix if part)),
-        ("weighed for the pour", list_words(page.weighed_for_pour)),
+        ("weighed for the pour", pour_list_text(page.weighed_for_pour)),
         (
             "dry mass",
             f"{amount_text(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry",

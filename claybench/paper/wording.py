@@ -7,7 +7,7 @@ from datetime import date, datetime, tzinfo
 
 from claybench.clock import is_possible
 from claybench.measure.properties.declaration import Property
-from claybench.measure.sample_statistics import Summary
+from claybench.measure.sample_statistics import SampleSummary
 from claybench.quantity.shown import interval, percent, plain, show
 from claybench.terms import Firing
 
@@ -64,12 +64,12 @@ def word_text(word: str | None) -> str:
     return "" if word is None else word.replace("_", " ")
 
 
-def interval_text(summary: Summary, declared: Property) -> str:
+def interval_text(summary: SampleSummary, declared: Property) -> str:
     """The 95 % interval of a mean; nothing for a single piece."""
     return interval(summary.low, summary.high, digits=declared.digits)
 
 
-def count_text(summary: Summary) -> str:
+def count_text(summary: SampleSummary) -> str:
     """On how many pieces, and in how many batches, a mean rests."""
     return f"{summary.n} in {summary.batches}"
 

@@ -75,10 +75,10 @@ def air_humidity(temp_c: float, rh_pct: float) -> float:
     examples=Example(20.0, 50.0, gives=13.8, digits=1),
 )
 def wet_bulb(temp_c: float, rh_pct: float) -> float:
-    held = air_humidity(temp_c, rh_pct)
+    humidity = air_humidity(temp_c, rh_pct)
 
     def balanced(wet: float) -> float:
         full = humidity_ratio(saturation_pressure(wet), AIR_PRESSURE.value)
         return ((2501 - 2.326 * wet) * full - 1.006 * (temp_c - wet)) / (2501 + 1.86 * temp_c - 4.186 * wet)
 
-    return find_threshold(lambda wet: balanced(wet) < held, -10.0, temp_c)
+    return find_threshold(lambda wet: balanced(wet) < humidity, -10.0, temp_c)

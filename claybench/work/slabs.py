@@ -9,7 +9,7 @@ from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.mix.plaster_mix import check_slab_mass
-from claybench.mix.pour_list import Filling, list_note
+from claybench.mix.pour_list import Filling, pour_list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
 from claybench.record.lab import Lab
 from claybench.terms import STEP_NAMES, Air, Slab, SlabEvent
@@ -35,7 +35,7 @@ def cast_slab(lab: Lab, *slabs: Slab, mixed_at: datetime | None = None, weighed:
         make_named(act, families=[slab.family for slab in slabs])
         for slab in slabs:
             act.add(slab)
-            note = list_note(weighed) if slab is slabs[0] else None
+            note = pour_list_note(weighed) if slab is slabs[0] else None
             if mixed_at is not None:
                 water = slab.water_g if note is None else None  # the list says how much water was weighed
                 act.add(SlabEvent(slab=slab.slab, at=mixed_at, event="mixed", water_g=water, note=note))
@@ -53,7 +53,7 @@ def begin_pour(lab: Lab, slabs: Sequence[Slab], to_weigh: Sequence[Filling] = ()
         for slab in slabs:
             make_named(act, families=[slab.family])
             act.add(slab)
-        note = list_note(to_weigh)
+        note = pour_list_note(to_weigh)
         if note is not None:
             act.add(SlabEvent(slab=slabs[0].slab, at=_poured_at(lab, slabs[0]), event="note", note=note))
 

@@ -12,7 +12,7 @@ import pytest
 
 from claybench.cli.mix_slab import slab
 from claybench.cli.mix_slip import slip
-from claybench.mix.pour_list import listed
+from claybench.mix.pour_list import read_pour_list
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip_request import PieceWanted, SlipRequest
 from claybench.quantity.shown import short
@@ -212,6 +212,6 @@ def test_slabs_of_one_mix_are_recorded_together_with_what_was_weighed(command: C
     weighed = [each["mass_g"] for each in sized.json["portions"]]
     water = [each["mass_g"] for each in sized.json["water_portions"]]
     assert sum(weighed) == sized.json["plaster_weighed_g"]["value"]
-    fillings = listed([f"pour: {note}"])
+    fillings = read_pour_list([f"pour: {note}"])
     assert [mass for each in fillings for mass in each.plaster] == weighed
     assert [mass for each in fillings for mass in each.water] == water

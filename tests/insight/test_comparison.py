@@ -21,9 +21,9 @@ from scipy import stats
 from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of, raw_of
-from claybench.measure.nested_variances import nested_twice
+from claybench.measure.nested_variances import twice_nested_variances
 from claybench.measure.piece import measures
-from claybench.measure.pooled_scatter import Scatter, scatter_from
+from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
@@ -239,7 +239,7 @@ def test_unequal_batches_enter_as_often_as_they_are_expected_to() -> None:
     grouped: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for body, cask, value, _ in shrunk:
         grouped[body][cask].append(value)
-    twice = nested_twice([list(own.values()) for own in grouped.values()])
+    twice = twice_nested_variances([list(own.values()) for own in grouped.values()])
     assert (scatter.between, scatter.within) == (pytest.approx(twice.middle), pytest.approx(twice.residual))
 
 
@@ -296,8 +296,8 @@ def test_satterthwaite_s_degrees_of_freedom_hold_their_share() -> None:
         grand = math.fsum(means) / 8
         within = math.fsum((bar - mean) ** 2 for each, mean in zip(bars, means, strict=True) for bar in each)
         between = 4 * math.fsum((mean - grand) ** 2 for mean in means)
-        scatter = scatter_from(between, 7, 7, within, 24, 28)
-        assert isinstance(scatter, Scatter)
+        scatter = pool_scatter(between, 7, 7, within, 24, 28)
+        assert isinstance(scatter, PooledScatter)
         error, df = scatter.error(np.array([1.0]), np.array([0.5]))
         mean = chance.gauss(0, 0.5) + (chance.gauss(0, 0.4) + chance.gauss(0, 0.4)) / 2
         held += abs(mean) <= stats.t.ppf(0.975, df[0]) * error[0]
@@ -314,7 +314,7 @@ def test_bars_that_were_fired_later_tell_the_scatter_of_drying_once() -> None:
 
 def test_batches_that_differ_less_than_their_bars_leave_the_bars_scatter() -> None:
     """A negative variance of batches counts as none: the error of a lone batch of two is that of its bars, √(8/2)."""
-    scatter = Scatter(batch_square=1.0, batch_df=4, piece_square=8.0, piece_df=10, size=2.0)
+    scatter = PooledScatter(batch_square=1.0, batch_df=4, piece_square=8.0, piece_df=10, size=2.0)
     assert (scatter.between, scatter.within) == (0.0, 8.0)
     error, df = scatter.error(np.array([1.0]), np.array([0.5]))
     assert error[0] == pytest.approx(2.0)

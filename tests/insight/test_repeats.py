@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from claybench.insight.pieces.repeatability import repeatability_studies, study_lines, study_reasons
-from claybench.measure.gauge_study import telling
+from claybench.measure.gauge_study import detectable_difference
 from claybench.terms import Fired, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
@@ -28,10 +28,10 @@ def test_one_hand_s_first_readings_are_counted_in() -> None:
     """By hand: pairs 0.2 apart, so a variance of 0.2²/2; bars of one batch 0.4 and 0.2 apart: (0.08 + 0.02) / 2."""
     (study,) = repeatability_studies([again("7A", 94.2), again("7E", 90.2)], PIECES, [])
     assert study.first_readings_counted and study.gauge is not None and study.gauge.readings == 4
-    assert study.gauge.repeat == pytest.approx(0.02)
+    assert study.gauge.repeatability == pytest.approx(0.02)
     assert (study.bars_variance, study.bars_df) == (pytest.approx(0.05), 2)
     assert study.repeatability_share_pct() == pytest.approx(40)
-    assert study.minimum_detectable_difference(5) == pytest.approx(telling(0.05, 5))
+    assert study.minimum_detectable_difference(5) == pytest.approx(detectable_difference(0.05, 5))
     assert "first readings counted in" in study_lines(study)[0]
     assert "read each bar twice" in study_lines(study)[-1]
 
@@ -42,7 +42,7 @@ def test_several_hands_stand_on_their_own() -> None:
     (study,) = repeatability_studies(rows, PIECES, [])
     assert not study.first_readings_counted and study.gauge is not None
     assert (study.gauge.readings, study.operators) == (6, ("k", "m"))
-    assert study.gauge.hand == pytest.approx(0.045)
+    assert study.gauge.operator == pytest.approx(0.045)
     assert "let one hand measure" in study_lines(study)[-1]
     shows, other = study.minimum_detectable_difference(5), study.minimum_detectable_difference(5, other_hand=True)
     assert shows is not None and other is not None and other > shows
@@ -53,7 +53,9 @@ def test_a_fired_bar_is_another_in_each_firing() -> None:
     rows = [again("7A", value + 0.2, what="fired_mm", firing=firing) for firing, value in (("F1", 88.0), ("F2", 87.0))]
     (study,) = repeatability_studies(rows, PIECES, fired)
     assert study.gauge is not None and (study.gauge.pieces, study.gauge.readings) == (2, 4)
-    assert study.bars_variance is None and study.single_reading_variance == study.gauge.piece + study.gauge.repeat
+    assert (
+        study.bars_variance is None and study.single_reading_variance == study.gauge.piece + study.gauge.repeatability
+    )
     assert any(line.startswith("These pieces differ") for line in study_lines(study))
 
 

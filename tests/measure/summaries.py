@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from claybench.measure.distributions import student_t
-from claybench.measure.sample_statistics import Summary, mean_sd
+from claybench.measure.sample_statistics import SampleSummary, mean_sd
 
 
 def t_interval(values: Sequence[float], level: float = 0.95) -> tuple[float, float]:
@@ -17,7 +17,7 @@ def t_interval(values: Sequence[float], level: float = 0.95) -> tuple[float, flo
     return mean - half, mean + half
 
 
-def summarise(by_batch: Sequence[Sequence[float]]) -> Summary:
+def summarise(by_batch: Sequence[Sequence[float]]) -> SampleSummary:
     """n, mean, sd and the 95 % interval of a body's mean, values grouped by batch.
 
     With one batch the interval speaks of that batch alone. With several, whole batches are the
@@ -29,8 +29,8 @@ def summarise(by_batch: Sequence[Sequence[float]]) -> Summary:
     if len(groups) > 1 and len(values) > len(groups):
         means = [math.fsum(group) / len(group) for group in groups]
         low, high = t_interval(means)
-        return Summary(len(values), len(groups), mean_sd(means)[0], sd, low, high, "batches")
+        return SampleSummary(len(values), len(groups), mean_sd(means)[0], sd, low, high, "batches")
     if len(values) < 2:
-        return Summary(len(values), len(groups), mean, sd, None, None)
+        return SampleSummary(len(values), len(groups), mean, sd, None, None)
     low, high = t_interval(values)
-    return Summary(len(values), len(groups), mean, sd, low, high, "pieces" if len(groups) == 1 else "batches")
+    return SampleSummary(len(values), len(groups), mean, sd, low, high, "pieces" if len(groups) == 1 else "batches")

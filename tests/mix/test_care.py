@@ -9,7 +9,7 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.facts.fact import Origin
 from claybench.mix.blends import blend_shares, weigh_blend
 from claybench.mix.cautions import ACTS, DEFER, cautions_for
-from claybench.mix.portions import portions, rounded_to_scale
+from claybench.mix.portions import rounded_to_scale, split_into_portions
 from claybench.mix.pour_steps import POUR_STEPS
 
 
@@ -75,7 +75,7 @@ def test_the_check_list_gives_both_times_where_they_differ() -> None:
 @given(st.lists(st.floats(0.5, 8000), min_size=1, max_size=6), st.sampled_from([0.1, 1, 5]), st.floats(100, 4000))
 def test_portions_add_up_and_never_overfill(masses: list[float], step: float, most: float) -> None:
     lines = [(str(index), mass) for index, mass in enumerate(masses)]
-    found = portions(lines, step, most)
+    found = split_into_portions(lines, step, most)
     for what, mass in lines:
         own = [portion for portion in found if portion.what == what]
         assert sum(portion.mass_g for portion in own) == pytest.approx(rounded_to_scale(mass, step))
@@ -85,9 +85,9 @@ def test_portions_add_up_and_never_overfill(masses: list[float], step: float, mo
 
 
 def test_more_than_500_fillings_are_refused_with_the_bucket_that_would_do() -> None:
-    assert len(portions([("sand", 50_000)], 1, 100)) == 500
+    assert len(split_into_portions([("sand", 50_000)], 1, 100)) == 500
     with pytest.raises(OutOfRange, match="at least 101 g"):
-        portions([("sand", 50_100)], 1, 100)
+        split_into_portions([("sand", 50_100)], 1, 100)
 
 
 # The number of mixtures in a line of n steps is n + 1, in a triangle (n + 1)(n + 2) / 2 (arithmetic).

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix.scratched_codes import SYMBOLS, legible, looks_like, next_codes
+from claybench.mix.scratched_codes import SYMBOLS, fold_look_alikes, is_legible, next_codes
 
 # Pairs that pass for each other in scratched capitals, or when the piece lies upside down; common
 # practice, no source.
@@ -19,7 +19,7 @@ CONFUSED = "0O 0D 0Q OQ 1I 1L IL 1T 1J 17 T7 2Z 5S 8B 3E 6G UV VY 69 MW A4 4H AH
 def test_no_two_symbols_pass_for_each_other() -> None:
     for pair in CONFUSED.split():
         assert not set(pair) <= set(SYMBOLS), pair
-    assert len({looks_like(symbol) for symbol in SYMBOLS}) == len(SYMBOLS)
+    assert len({fold_look_alikes(symbol) for symbol in SYMBOLS}) == len(SYMBOLS)
 
 
 @given(st.text(max_size=12), st.integers(1, 60))
@@ -28,33 +28,33 @@ def test_codes_are_short_legible_distinct_and_the_same_each_time(hint: str, coun
     assert codes == next_codes(hint, [], count)
     assert len(set(codes)) == count
     assert len({len(code) for code in codes}) == 1
-    assert all(legible(code) and len(code) <= 5 for code in codes)
+    assert all(is_legible(code) and len(code) <= 5 for code in codes)
 
 
 def test_no_code_reads_as_another_when_it_lies_upside_down() -> None:
     """7 turns into L, 3 into E, A into V, Y into a bare A, 9 into 6, P into d; C K N X read as themselves."""
     turned = str.maketrans("379ACKNPXY", "EL6VCKNDXA")
     every = set(next_codes("", [], 600))
-    seen = {looks_like(code) for code in every}
+    seen = {fold_look_alikes(code) for code in every}
     for code in every:
-        other = looks_like(code.translate(turned)[::-1])
-        assert other not in seen or other == looks_like(code), code
+        other = fold_look_alikes(code.translate(turned)[::-1])
+        assert other not in seen or other == fold_look_alikes(code), code
 
 
 def test_of_two_codes_that_read_alike_turned_only_one_is_legible() -> None:
-    assert legible("CX") != legible("XC")
-    assert legible("9X") and legible("X9")
+    assert is_legible("CX") != is_legible("XC")
+    assert is_legible("9X") and is_legible("X9")
 
 
 @pytest.mark.parametrize("code", ["", "A1", "a7", "O7", "333333", "7 7", "Z", "8B"])
 def test_what_is_not_legible(code: str) -> None:
-    assert not legible(code)
+    assert not is_legible(code)
 
 
 @given(st.lists(st.text("0123456789ABCXYZPN-", min_size=1, max_size=5), max_size=30), st.integers(1, 20))
 def test_new_codes_are_never_mistaken_for_taken_ones(taken: list[str], count: int) -> None:
     for code in next_codes("A", taken, count):
-        assert looks_like(code) not in {looks_like(old) for old in taken}
+        assert fold_look_alikes(code) not in {fold_look_alikes(old) for old in taken}
 
 
 def test_a_broken_end_does_not_turn_one_code_into_another() -> None:
@@ -74,7 +74,7 @@ def test_a_year_of_pieces_stays_within_five_symbols() -> None:
     taken: list[str] = []
     for _ in range(60):
         taken += next_codes("P", taken, 50)
-    assert len({looks_like(code) for code in taken}) == 3000
+    assert len({fold_look_alikes(code) for code in taken}) == 3000
     assert all(len(code) <= 5 for code in taken)
 
 
@@ -98,4 +98,4 @@ def _prefixed(some: Iterable[str], others: Iterable[str]) -> bool:
 
 def test_folding_keeps_the_symbols_of_different_groups_apart() -> None:
     for one, other in combinations(SYMBOLS, 2):
-        assert looks_like(one) != looks_like(other)
+        assert fold_look_alikes(one) != fold_look_alikes(other)

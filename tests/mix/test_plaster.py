@@ -28,11 +28,11 @@ from claybench.mix.plaster_mix import (
 from claybench.mix.plaster_setting import dry_strength, temperature_rise
 from claybench.mix.slab_masses import (
     as_cast_mass,
-    capacity,
     dry_mass,
     plaster_for_capacity,
     plaster_for_full_mass,
     pore_water,
+    soaking_capacity,
     water_to_dry_off,
 )
 
@@ -103,7 +103,7 @@ def test_volume_porosity_and_capacity(
 
 def test_published_absorption_is_the_default_share_of_the_pores() -> None:
     """A published absorption of 36 % of dry mass at mix ratio 70."""
-    assert capacity(pore_water(1000, 70)) == pytest.approx(360, abs=2)
+    assert soaking_capacity(pore_water(1000, 70)) == pytest.approx(360, abs=2)
     assert ABSORBED_SHARE.value == pytest.approx(36 / pore_capacity_pct(70), abs=0.005)
 
 
@@ -138,7 +138,7 @@ def test_backward_undoes_forward(plaster: float, ratio: float) -> None:
     assert plaster_for_volume(set_volume(plaster, ratio), ratio) == pytest.approx(plaster)
     dry = dry_mass(plaster)
     pores = pore_water(dry, ratio)
-    assert plaster_for_capacity(capacity(pores), ratio) == pytest.approx(plaster)
+    assert plaster_for_capacity(soaking_capacity(pores), ratio) == pytest.approx(plaster)
     assert plaster_for_full_mass(dry + pores, ratio) == pytest.approx(plaster)
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix.clay_masses import dry_of_plastic, layer_depth, plastic_density, water_to_give_up
+from claybench.mix.clay_masses import dry_mass_of_plastic, layer_depth, plastic_density, water_to_give_up
 from claybench.mix.correction_formulas import (
     dry_in_slip,
     dry_to_thicken,
@@ -53,7 +53,7 @@ def test_a_litre_is_dry_matter_and_water(slip: float, dry: float, water: float) 
 def test_20_per_cent_of_wet_is_25_of_dry() -> None:
     """Arithmetic; Water of plasticity is per cent of mass dried at 110 °C."""
     assert moist_mass(1000, 20) == pytest.approx(1250)
-    assert dry_of_plastic(1250, 25) == pytest.approx(moist_mass(1000, 0))
+    assert dry_mass_of_plastic(1250, 25) == pytest.approx(moist_mass(1000, 0))
     with pytest.raises(OutOfRange, match=r"120 % of dry mass is 54\.55 % of moist mass"):
         moist_mass(1000, 120)
 
@@ -113,7 +113,7 @@ def test_what_is_given_up_and_what_stays_is_all_the_water(
     water = dry * share
     left = water - water_to_give_up(dry, water, workable)
     plastic = dry + left
-    assert dry_of_plastic(plastic, workable) == pytest.approx(dry)
+    assert dry_mass_of_plastic(plastic, workable) == pytest.approx(dry)
     assert plastic / slip_volume(dry, left, gravity) == pytest.approx(plastic_density(workable, gravity))
 
 

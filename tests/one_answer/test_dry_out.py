@@ -26,7 +26,7 @@ from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours
 from claybench.insight.slab_water.dry_out_estimate import hours_until_ready
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
-from claybench.mix.pour_list import slabs_of
+from claybench.mix.pour_list import slabs_of_pour
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import size_slab
 from claybench.paper.passport import write_slab_passport
@@ -187,7 +187,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     sized = size_slab(SlabRequest(length_mm=500, width_mm=400, depth_mm=45))
     start = mix_start(lab)
     foretold = estimate_sized_dry_out(sized, start.room, start.settings)
-    begin_pour(lab, slabs_of(sized, ["P1"], cast_at=lab.now()))
+    begin_pour(lab, slabs_of_pour(sized, ["P1"], cast_at=lab.now()))
     page = slab_page(lab, "P1")
     assert foretold.dry.dry_at_h is not None and page.verdict.again.dry_at is not None
     hours = (page.verdict.again.dry_at - page.at).total_seconds() / 3600

@@ -14,7 +14,7 @@ from claybench.ask.pours import pour_page
 from claybench.ask.reports import passport
 from claybench.ask.slabs import slab_page
 from claybench.exchange.folder_out import export_folder
-from claybench.mix.pour_list import Filling, listed, pour_list, slabs_of
+from claybench.mix.pour_list import Filling, pour_list, read_pour_list, slabs_of_pour
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import SlabSizing, size_slab
 from claybench.paper.passport import write_slab_passport
@@ -73,7 +73,7 @@ def in_the_steps(lab: Lab, sized: SlabSizing) -> Weighed:
 def in_the_log(lab: Lab, sized: SlabSizing) -> Weighed:
     """The rows of the record."""
     with lab.reading() as record:
-        return grams(listed(event.note for event in record.rows(SlabEvent)))
+        return grams(read_pour_list(event.note for event in record.rows(SlabEvent)))
 
 
 def on_the_slabs_page(lab: Lab, sized: SlabSizing) -> Weighed:
@@ -94,7 +94,7 @@ def begin(lab: Lab, request: SlabRequest) -> SlabSizing:
     sized = size_slab(request)
     codes = [f"P{number + 1}" for number in range(request.count)]
     pour = "A" if request.count > 1 else None
-    begin_pour(lab, slabs_of(sized, codes, cast_at=AT, pour=pour), pour_list(sized))
+    begin_pour(lab, slabs_of_pour(sized, codes, cast_at=AT, pour=pour), pour_list(sized))
     return sized
 
 
@@ -127,7 +127,7 @@ def test_the_steps_say_what_to_weigh_for_them(lab: Lab) -> None:
 
 def test_a_slab_recorded_as_cast_keeps_the_list_too(lab: Lab, tmp_path: Path) -> None:
     sized = size_slab(FORM)
-    (slab,) = slabs_of(sized, ["P1"], cast_at=AT)
+    (slab,) = slabs_of_pour(sized, ["P1"], cast_at=AT)
     cast_slab(lab, slab, mixed_at=AT, weighed=pour_list(sized))
     assert slab.plaster_g is not None and slab.plaster_g < 0.96 * sized.plaster_weighed_g  # what is in it, no waste
     assert grams(pour_page(lab, "P1").to_weigh) == in_the_sizing(lab, sized)
@@ -142,7 +142,7 @@ def test_a_slab_recorded_as_cast_keeps_the_list_too(lab: Lab, tmp_path: Path) ->
 def test_without_a_list_it_is_worked_out_from_the_plaster_in_the_slabs(lab: Lab) -> None:
     """Poured before lists were kept: the usual waste is counted, and said to be that."""
     sized = size_slab(replace(FORM, count=2, mixing_bucket_ml=15_000))
-    begin_pour(lab, slabs_of(sized, ["P1", "P2"], cast_at=AT, pour="A"))
+    begin_pour(lab, slabs_of_pour(sized, ["P1", "P2"], cast_at=AT, pour="A"))
     page = pour_page(lab, "P2")
     assert not page.as_sized
     assert sum(each.plaster_g for each in page.to_weigh) == pytest.approx(sized.plaster_weighed_g, abs=2)

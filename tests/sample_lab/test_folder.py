@@ -14,7 +14,7 @@ from claybench import clock
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
 from claybench.measure.piece import PieceRaw, questions
-from claybench.mix.scratched_codes import legible, looks_like
+from claybench.mix.scratched_codes import fold_look_alikes, is_legible
 from claybench.record.lab import Lab
 from claybench.terms import FORMAT, SETTINGS, TABLES, Column, Table
 from claybench.work.settings import check_setting
@@ -97,8 +97,8 @@ def test_every_setting_is_one_of_the_dictionary() -> None:
 
 def test_piece_codes_can_be_scratched_and_told_apart() -> None:
     codes = [row["piece"] for row in rows("pieces")]
-    assert all(legible(code) for code in codes)
-    assert len({looks_like(code) for code in codes}) == len(codes)
+    assert all(is_legible(code) for code in codes)
+    assert len({fold_look_alikes(code) for code in codes}) == len(codes)
 
 
 def test_no_measured_piece_would_be_questioned() -> None:

@@ -68,11 +68,11 @@ async def test_a_study_from_its_form_to_its_result(lab_path: Path) -> None:
     lab = open_lab(lab_path)
     (study,) = repeat_studies(lab)
     lab.close()
-    assert study.gauge is not None and study.gauge.hand is not None
+    assert study.gauge is not None and study.gauge.operator is not None
     # By hand: the hands' means lie 0.1 apart, so 0.1²/2 less a fourth of the repeats' variance (0.02²·8/4/5).
     repeat = 8 * 0.01**2 / 5
-    assert abs(study.gauge.repeat - repeat) < 1e-9
-    assert abs(study.gauge.hand - (0.1**2 / 2 - repeat / 4)) < 1e-9
+    assert abs(study.gauge.repeatability - repeat) < 1e-9
+    assert abs(study.gauge.operator - (0.1**2 / 2 - repeat / 4)) < 1e-9
 
 
 def test_each_round_has_an_order_of_its_own_that_stays() -> None:

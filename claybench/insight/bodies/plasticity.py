@@ -13,7 +13,7 @@ from claybench.facts.reason import explain
 from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
-    Limit,
+    LiquidLimit,
     cone_limit,
     liquid_limit,
     liquid_limit_by_cone,
@@ -59,7 +59,7 @@ class Plasticity:
     """All that follows from a batch's points."""
 
     points: tuple[PlasticityPoint, ...]
-    limits: tuple[Limit, ...]
+    limits: tuple[LiquidLimit, ...]
     """Liquid limits, each by its own method; the first is the one the index rests on."""
     plastic_pct: float | None
     threads: int
@@ -70,10 +70,10 @@ class Plasticity:
     """What is missing, or what speaks against a figure."""
 
 
-def method_words(limit: Limit) -> str:
+def method_words(limit: LiquidLimit) -> str:
     """How a liquid limit was found, standard and axis named.
 
-    >>> method_words(Limit(39.7, "cup", "semilog", 3, 0.1))
+    >>> method_words(LiquidLimit(39.7, "cup", "semilog", 3, 0.1))
     'cup, 3 points (ASTM D4318)'
     """
     if limit.method == "cup":
@@ -131,7 +131,7 @@ def _sound(points: Sequence[PlasticityPoint], what: str) -> list[PlasticityPoint
     return [each for each in points if each.reading.what == what and each.water_pct is not None and not each.doubt]
 
 
-def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
+def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[LiquidLimit]:
     blows = [float(each.reading.count or 0) for each in points]
     waters = [each.water_pct or 0.0 for each in points]
     if not points:
@@ -144,7 +144,7 @@ def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
             return []
         if len(points) > 1:
             notes.append("All points have the same blows: each is taken by the one-point rule, and their mean shown.")
-        return [Limit(mean_sd(found)[0], "cup", "semilog", 1, None)]
+        return [LiquidLimit(mean_sd(found)[0], "cup", "semilog", 1, None)]
     limit = liquid_limit_by_cup(blows, waters)
     _one_sided(blows, CUP_BLOWS.value, "blows", notes)
     if _rises(blows, waters):
@@ -152,7 +152,7 @@ def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
     return [limit]
 
 
-def _by_cone(points: Sequence[PlasticityPoint], notes: list[str]) -> list[Limit]:
+def _by_cone(points: Sequence[PlasticityPoint], notes: list[str]) -> list[LiquidLimit]:
     depths = [each.reading.value or 0.0 for each in points]
     waters = [each.water_pct or 0.0 for each in points]
     if not points:

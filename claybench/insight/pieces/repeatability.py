@@ -13,7 +13,7 @@ from statistics import median
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
-from claybench.measure.gauge_study import Gauge, Reading, gauge_study, telling
+from claybench.measure.gauge_study import GaugeStudy, PieceReading, detectable_difference, gauge_study
 from claybench.measure.properties.readings import SIZES
 from claybench.quantity.shown import percent, plain, short, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
@@ -36,7 +36,7 @@ class RepeatabilityStudy:
     operators: tuple[str, ...]
     first_readings_counted: bool
     """Whether the first readings, on the pieces' own cards, are counted in: only where one hand read."""
-    gauge: Gauge | None
+    gauge: GaugeStudy | None
     why_not: str
     """What is missing, where there is no result."""
     bars_variance: float | None
@@ -48,19 +48,21 @@ class RepeatabilityStudy:
         """Variance of single readings of bars that should be alike; the study's own pieces stand in for a batch's."""
         if self.bars_variance is not None:
             return self.bars_variance
-        return None if self.gauge is None else self.gauge.piece + self.gauge.repeat
+        return None if self.gauge is None else self.gauge.piece + self.gauge.repeatability
 
     def minimum_detectable_difference(self, count: int, *, other_hand: bool = False) -> float | None:
         """Smallest difference of two bodies that shows in four of five tries, with so many bars of each."""
         if self.gauge is None or self.single_reading_variance is None:
             return None
-        return telling(self.single_reading_variance, count, other_hand=(self.gauge.hand or 0.0) if other_hand else 0.0)
+        return detectable_difference(
+            self.single_reading_variance, count, operator_variance=(self.gauge.operator or 0.0) if other_hand else 0.0
+        )
 
     def repeatability_share_pct(self) -> float | None:
         """How much of the scatter of bars of one batch is only that of reading them, as variances; 100 at most."""
         if self.gauge is None or not self.single_reading_variance:
             return None
-        return min(100 * self.gauge.repeat / self.single_reading_variance, 100.0)
+        return min(100 * self.gauge.repeatability / self.single_reading_variance, 100.0)
 
 
 def repeatability_studies(
@@ -82,7 +84,7 @@ def _study(
 ) -> RepeatabilityStudy:
     hands = tuple(sorted({row.by or NO_OPERATOR for row in rows}))
     cards = len(hands) == 1
-    read: list[Reading] = [(_subject(row), row.by or NO_OPERATOR, row.value or 0.0) for row in rows]
+    read: list[PieceReading] = [(_subject(row), row.by or NO_OPERATOR, row.value or 0.0) for row in rows]
     if cards:
         for subject in {_subject(row): row for row in rows}.values():
             if (value := _first_reading(reading, subject, own, after)) is not None:
@@ -144,10 +146,10 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
     out = [f"{gauge.readings} readings of {gauge.pieces} pieces by {hand_names}{counted}", ""]
     out.append(f"{'':<26}{'spread':>11}{'of variance':>14}{'of spread':>11}")
     for said, variance in (
-        ("reading again", gauge.repeat),
-        ("between hands", gauge.hand),
-        ("hand by piece", gauge.together or None),
-        ("all of measuring", gauge.gauge),
+        ("reading again", gauge.repeatability),
+        ("between hands", gauge.operator),
+        ("hand by piece", gauge.interaction or None),
+        ("all of measuring", gauge.measurement),
         ("between these pieces", gauge.piece),
     ):
         if variance is None:
@@ -160,7 +162,8 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
     kinds = "any number of" if gauge.categories is None else f"{int(gauge.categories)}"
     out += [
         "",
-        f"The spread of reading again is known to about ±{show(gauge.repeat_doubt_pct, '%', digits=0)} of itself.",
+        "The spread of reading again is known to about "
+        f"±{show(gauge.repeatability_error_pct, '%', digits=0)} of itself.",
     ]
     out.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
     if study.single_reading_variance is not None and study.single_reading_variance > 0:
@@ -174,7 +177,7 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
             f"{show(study.minimum_detectable_difference(count), unit, figures=2)} with {count}" for count in COUNTS
         )
         out.append(f"A difference of two bodies that shows in four of five tries: {told} bars of each.")
-        if gauge.hand:
+        if gauge.operator:
             other = study.minimum_detectable_difference(COUNTS[1], other_hand=True)
             out.append(f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}.")
         out.append(study_advice(study))
@@ -186,7 +189,7 @@ def study_advice(study: RepeatabilityStudy) -> str:
     gauge, share = study.gauge, study.repeatability_share_pct()
     if gauge is None or share is None:
         return ""
-    if gauge.hand and gauge.hand > gauge.repeat:
+    if gauge.operator and gauge.operator > gauge.repeatability:
         return "The hands differ more than one hand's own readings: let one hand measure what is to be compared."
     if share > 30:
         return "Much of it is the reading: read each bar twice, or mark finer lines, before making more bars."
@@ -200,17 +203,18 @@ def study_reasons(study: RepeatabilityStudy) -> list[str]:
         return [study.why_not]
     out = [
         "Variances by analysis of variance; for unequal numbers by Henderson's sums (1953, from memory).",
-        f"  repeats on {plain(gauge.repeat_df)} degrees of freedom: {short(gauge.repeat, 4)} {study.unit}²",
+        f"  repeats on {plain(gauge.repeatability_df)} degrees of freedom: "
+        f"{short(gauge.repeatability, 4)} {study.unit}²",
     ]
-    if gauge.hand is not None:
+    if gauge.operator is not None:
         out.append(
-            f"  hands {short(gauge.hand, 4)}, hands that differ from piece "
-            f"to piece {short(gauge.together, 4)} {study.unit}²"
+            f"  hands {short(gauge.operator, 4)}, hands that differ from piece "
+            f"to piece {short(gauge.interaction, 4)} {study.unit}²"
         )
-        if gauge.together_p is not None:
-            kept = "kept apart" if gauge.together else "counted with the repeats"
+        if gauge.interaction_p is not None:
+            kept = "kept apart" if gauge.interaction else "counted with the repeats"
             out.append(
-                f"  so much of the latter by chance: {percent(gauge.together_p)} of the time, so it is {kept} (5 %)"
+                f"  so much of the latter by chance: {percent(gauge.interaction_p)} of the time, so it is {kept} (5 %)"
             )
     out += [
         f"  pieces {short(gauge.piece, 4)} {study.unit}²",
@@ -220,7 +224,7 @@ def study_reasons(study: RepeatabilityStudy) -> list[str]:
         bars = f"{short(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
         out.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
     if study.single_reading_variance is not None:
-        out += ["", *explain(telling, study.single_reading_variance, COUNTS[1]).lines()]
+        out += ["", *explain(detectable_difference, study.single_reading_variance, COUNTS[1]).lines()]
     return out
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from claybench.errors import OutOfRange
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.slab_properties import SlabSize
-from claybench.mix.pour_list import Filling, listed
-from claybench.mix.slab_masses import with_waste
+from claybench.mix.pour_list import Filling, read_pour_list
+from claybench.mix.slab_masses import plaster_with_waste
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import mixes_of
 from claybench.terms import Slab, SlabEvent
@@ -28,7 +28,7 @@ def pour_weighings(
     """
     codes = {row.slab for row in mix}
     log = sorted((row for row in events if row.slab in codes), key=lambda row: row.at)
-    sized = listed(event.note for event in log)
+    sized = read_pour_list(event.note for event in log)
     if sized:
         return sized, True
     inside = [row.plaster_g for row in mix if row.plaster_g is not None]
@@ -43,7 +43,7 @@ def pour_weighings(
         scale_step_g=settings.number("scale_step_g"),
     )
     try:
-        mixes = mixes_of(request, with_waste(sum(inside), request.waste_pct))
+        mixes = mixes_of(request, plaster_with_waste(sum(inside), request.waste_pct))
     except OutOfRange:  # a scale or bucket that cannot do it: the sizing would say so
         return (), False
     return tuple(Filling.of(mix) for mix in mixes), False

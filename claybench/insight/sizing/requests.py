@@ -15,7 +15,7 @@ from claybench.facts.clay import PLAIN_SLIP_SG, SOLIDS_SG
 from claybench.insight.air import AirConditions
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import MaterialShelf, resolve_parts
-from claybench.mix.batch_weights import kept_mass
+from claybench.mix.batch_weights import recorded_mass
 from claybench.mix.blends import BlendRequest
 from claybench.mix.doses import Dose, read_doses
 from claybench.mix.sized_for import SizedFor
@@ -202,7 +202,7 @@ def batch_planned(sized: SlipSizing, **about: Any) -> Batch:
 def planned_masses(dry_g: float, slip_sg: float, solids_sg: float) -> dict[str, Any]:
     """Dry mass, water and density of a batch that is planned without a full sizing, by the names of its columns."""
     water = water_for_specific_gravity(dry_g, slip_sg, solids_sg)
-    return {"dry_mass_g": kept_mass(dry_g), "water_g": kept_mass(water), "slip_sg": slip_sg}
+    return {"dry_mass_g": recorded_mass(dry_g), "water_g": recorded_mass(water), "slip_sg": slip_sg}
 
 
 def batch_mixed(sized: SlipSizing, **about: Any) -> Batch:

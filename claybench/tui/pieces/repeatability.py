@@ -95,9 +95,9 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
             for each in self._studies
             if each.gauge is not None
             for text, variance in (
-                ("reading again", each.gauge.repeat),
-                ("between hands", each.gauge.hand),
-                ("hand by piece", each.gauge.together),
+                ("reading again", each.gauge.repeatability),
+                ("between hands", each.gauge.operator),
+                ("hand by piece", each.gauge.interaction),
                 ("between pieces", each.gauge.piece),
             )
             if variance is not None

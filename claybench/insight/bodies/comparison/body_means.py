@@ -13,10 +13,10 @@ from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
-from claybench.measure.pooled_scatter import Scatter, scatter_from
+from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
-from claybench.measure.sample_statistics import Summary
+from claybench.measure.sample_statistics import SampleSummary
 
 BASES = ("batches", "lab", "pieces", None)
 
@@ -43,7 +43,7 @@ class BodyMeans:
     cells: dict[str, Cells]
     """By property."""
     intervals: dict[str, Intervals]
-    scatter: dict[tuple[str, str | None], Scatter]
+    scatter: dict[tuple[str, str | None], PooledScatter]
     """Of the lab's batches, by property and the way it was taken; only where a body has two batches in one firing."""
     usual: dict[str, str | None]
     """How the lab usually takes each property: the way of most pieces."""
@@ -64,7 +64,7 @@ class BodyMeans:
         return Measured(
             declared=cells.declared,
             kind=cells.word(at),
-            summary=Summary(
+            summary=SampleSummary(
                 n=int(cells.n[at]),
                 batches=int(cells.k[at]),
                 mean=mean,
@@ -84,7 +84,7 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
     place = {body: at for at, body in enumerate(dict.fromkeys(columns.bodies))}
     body = np.array([place[code] for code in columns.bodies], dtype=np.int64)
     cells, intervals = {}, {}
-    scatter: dict[tuple[str, str | None], Scatter] = {}
+    scatter: dict[tuple[str, str | None], PooledScatter] = {}
     usual: dict[str, str | None] = {}
     for name in properties.compared:
         declared = properties[name]
@@ -100,7 +100,7 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
     return BodyMeans(columns, properties, tuple(place), body, cells, intervals, scatter, usual)
 
 
-def pooled_scatter(cells: Cells, wanted: Bools) -> Scatter | None:
+def pooled_scatter(cells: Cells, wanted: Bools) -> PooledScatter | None:
     """Scatter of batches within their body and firing, pooled over cells.
 
     A batch's bars of a second firing tell its departure from its body once more rather than anew, so that the degrees
@@ -112,7 +112,7 @@ def pooled_scatter(cells: Cells, wanted: Bools) -> Scatter | None:
     several = wanted & (cells.k > 1)
     batches = np.unique(cells.batch[np.repeat(several, cells.k)])
     own = len(batches) - len(np.unique(cells.body[several]))
-    return scatter_from(
+    return pool_scatter(
         between=float(cells.between[wanted].sum()),
         batches=float((k - 1).sum()),
         batch_df=float(min(own, (k - 1).sum())),
@@ -122,7 +122,7 @@ def pooled_scatter(cells: Cells, wanted: Bools) -> Scatter | None:
     )
 
 
-def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], Scatter]) -> Intervals:
+def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], PooledScatter]) -> Intervals:
     """As `summarise` gives them, and by the lab's scatter of batches where there is one batch only."""
     error = np.where(cells.k > 1, np.sqrt(cells.spread / cells.k), cells.sd / np.sqrt(cells.n))
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
@@ -170,7 +170,7 @@ class BodyResult:
         return tuple(each for each in self.every if each is not self.measured[each.name])
 
     @cached_property
-    def properties(self) -> dict[str, Summary]:
+    def properties(self) -> dict[str, SampleSummary]:
         """Mean and interval by property."""
         return {name: found.summary for name, found in self.measured.items()}
 

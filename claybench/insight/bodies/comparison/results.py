@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from claybench.later import Floats, Ints
 from claybench.measure.properties.declaration import Property
-from claybench.measure.sample_statistics import Summary
+from claybench.measure.sample_statistics import SampleSummary
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Measured:
     declared: Property
     kind: str | None
     """One of the property's ways or `not noted`; None where it can be taken one way only."""
-    summary: Summary
+    summary: SampleSummary
     numbers: Floats
     """Single pieces, batch after batch."""
     starts: Ints

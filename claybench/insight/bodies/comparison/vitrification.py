@@ -12,7 +12,7 @@ from claybench.errors import OutOfRange
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.firing_heat import Heat
 from claybench.measure.properties.built_in import ABSORPTION, BULK_DENSITY, TOTAL_SHRINKAGE
-from claybench.measure.sample_statistics import Summary
+from claybench.measure.sample_statistics import SampleSummary
 from claybench.quantity.shown import show
 
 
@@ -24,9 +24,9 @@ class Point:
     level: str
     x: float
     """°C, or the place of the cone among those of the lab."""
-    absorption: Summary | None
-    shrinkage: Summary | None
-    density: Summary | None
+    absorption: SampleSummary | None
+    shrinkage: SampleSummary | None
+    density: SampleSummary | None
     bloated: int
     """Pieces on which somebody saw that it bloated."""
 
@@ -184,7 +184,7 @@ def _levels(points: Sequence[Point]) -> list[Level]:
     return sorted(found, key=lambda level: level.x)
 
 
-def _joined(summaries: Sequence[Summary]) -> tuple[float | None, float | None]:
+def _joined(summaries: Sequence[SampleSummary]) -> tuple[float | None, float | None]:
     """Mean of firings alike, each as often as it has batches, and half its interval where every one has one."""
     if not summaries:
         return None, None
