@@ -2,41 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
 
-from claybench.ask.snapshot import Snapshot, take, unknown
+from claybench.ask.snapshot import take, unknown
 from claybench.errors import NotFound, Question
 from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
-from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
-from claybench.measure.properties.readings import READINGS, Reading
+from claybench.insight.pieces.piece_lines import PieceLine, join_firings
+from claybench.insight.pieces.reading_questions import reading_questions
+from claybench.measure.piece import measures, questions
 from claybench.mix.scratched_codes import next_codes
-from claybench.quantity.plausible import unusual_number
-from claybench.quantity.shown import natural, show
+from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
-from claybench.terms import TABLE_OF, Batch, Column, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
+from claybench.terms import Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
 PieceRow = Piece | Fired | Measurement | FaultSeen | Photo
 """A row of the record about one piece."""
-
-
-@dataclass(frozen=True, slots=True)
-class PieceLine:
-    """One piece in one firing, or before any."""
-
-    piece: Piece
-    body: str
-    fired: Fired | None
-    measures: PieceMeasures
-    questions: tuple[Question, ...]
-
-    def recorded(self, reading: Reading) -> float | str | None:
-        """What stands there for one kind of reading."""
-        return reading.recorded(self.piece, self.fired)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,28 +38,6 @@ class PiecePage:
         return self.lines[0].piece
 
 
-def lines_of(snapshot: Snapshot) -> list[PieceLine]:
-    """Every piece of a snapshot, once for each firing or once before any."""
-    body_of = {batch.batch: batch.body for batch in snapshot.rows(Batch)}
-    fired: dict[str, list[Fired]] = {}
-    for row in snapshot.rows(Fired):
-        fired.setdefault(row.piece, []).append(row)
-    out = []
-    for piece in snapshot.rows(Piece):
-        for row in fired.get(piece.piece) or [None]:  # type: ignore[list-item]
-            raw = raw_of(piece, row)
-            out.append(
-                PieceLine(
-                    piece=piece,
-                    body=body_of.get(piece.batch, ""),
-                    fired=row,
-                    measures=measures(raw),
-                    questions=tuple(questions(raw)),
-                )
-            )
-    return out
-
-
 def piece_lines(
     lab: Lab,
     *,
@@ -89,7 +49,7 @@ def piece_lines(
     where = {Piece: {"batch": batch}} if batch is not None else None
     snapshot = take(lab, Piece, Fired, Batch, as_of=as_of, where=where)
     mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
-    lines = lines_of(snapshot)
+    lines = join_firings(snapshot)
     lines.sort(key=lambda line: natural(line.piece.piece))
     lines.sort(key=lambda line: (mixed.get(line.piece.batch, snapshot.at), natural(line.piece.batch)))
     if firing is not None:
@@ -97,78 +57,10 @@ def piece_lines(
     return lines
 
 
-def peers_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:
-    """Readings of the pieces that one piece is like: of its batch where three have the reading, else of its body.
-
-    After a firing only those of the same firing are; one piece's own other firings never.
-    """
-    after_fire = reading in TABLE_OF[Fired].names
-    firing = own.fired.firing if own.fired is not None else None
-    alike = [
-        line
-        for line in lines
-        if line.piece.piece != own.piece.piece
-        and line.body == own.body
-        and line.piece.shape == own.piece.shape
-        and (not after_fire or (line.fired is not None and line.fired.firing == firing))
-    ]
-    found: dict[str, tuple[str, PieceRaw]] = {}
-    for line in alike:
-        raw = raw_of(line.piece, line.fired)
-        if getattr(raw, reading, None) is not None:
-            found.setdefault(line.piece.piece, (line.piece.batch, raw))
-    own_batch = [raw for batch, raw in found.values() if batch == own.piece.batch]
-    return own_batch if len(own_batch) >= 3 else [raw for _, raw in found.values()]
-
-
-def reading_questions(
-    lines: Sequence[PieceLine],
-    own: PieceLine,
-    reading: str,
-    value: float | str | None,
-    *,
-    firing: str,
-    again: bool = False,
-) -> list[Question]:
-    """What to ask before a reading is recorded: it is far from its fellows or cannot be, another stands there already,
-    or the piece is not written down as one of the firing. `again` keeps it as a further reading beside the first."""
-    found = []
-    if isinstance(value, float) and (odd := unusual_number(_column(reading), value)):
-        found.append(Question("unusual", odd, reading))
-    if isinstance(value, float) and READINGS[reading].is_size:
-        raw = raw_of(own.piece, own.fired)
-        far = find_outlier(reading, value, raw, peers_of(lines, own, reading))
-        hardly = next((each for each in questions(replace(raw, **{reading: value})) if each.field == reading), None)  # type: ignore[arg-type]
-        if far is not None and (far.likely_meant is not None or hardly is None):
-            found.append(Question("far_off", far.text(), reading))
-        elif hardly is not None:
-            found.append(hardly)
-    if again:
-        return found
-    after_fire = reading in TABLE_OF[Fired].names and reading not in TABLE_OF[Piece].names
-    there = getattr(own.fired if after_fire else own.piece, reading, None)
-    if there is not None and there != value:
-        act = "cleared" if value is None else "corrected"
-        text = f"{_shown(there, reading)} stands there already and would be {act}; a further reading keeps both."
-        found.append(Question("stands_there", text, reading))
-    if after_fire and own.fired is None:
-        text = f"{own.piece.piece} is not written down as one of firing {firing or '–'}; this would put it there."
-        found.append(Question("not_in_firing", text, reading))
-    return found
-
-
-def _column(reading: str) -> Column:
-    return TABLE_OF[Piece if reading in TABLE_OF[Piece].names else Fired][reading]
-
-
-def _shown(value: Any, reading: str) -> str:
-    return value if isinstance(value, str) else show(value, _column(reading).unit)
-
-
 def piece_reading(
     lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str, again: bool = False
 ) -> list[Question]:
-    """The same of one piece by its code."""
+    """What to ask before a reading of one piece, by its code, is recorded; see `reading_questions`."""
     lines = piece_lines(lab)
     own = [line for line in lines if line.piece.piece.casefold() == piece.casefold()]
     if not own:
@@ -195,8 +87,8 @@ def identify_bar(
     ):
         with lab.reading() as record:
             record.one(Firing, firing)
-    found = [(line.piece, line.body, line.fired) for line in lines]
-    return identify_piece(found, length_mm=length_mm, mass_g=mass_g, state=state, firing=firing)
+    rows = [(line.piece, line.body, line.fired) for line in lines]
+    return identify_piece(rows, length_mm=length_mm, mass_g=mass_g, state=state, firing=firing)
 
 
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:
@@ -214,7 +106,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         as_of=as_of,
         where={Piece: only, Fired: only, Measurement: only, FaultSeen: only, Photo: only},
     )
-    lines = lines_of(snapshot)
+    lines = join_firings(snapshot)
     if not lines:
         with lab.reading() as record:
             record.one(Piece, code)

@@ -9,12 +9,12 @@ from datetime import datetime
 from claybench.ask.bodies import BodyPage, body_page_of
 from claybench.ask.compare import SideBySide, compared
 from claybench.ask.model import TABLES, model_of
-from claybench.ask.pieces import PieceLine, lines_of
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
 from claybench.ask.snapshot import Snapshot, take
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.pieces.piece_lines import PieceLine, join_firings
 from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
@@ -84,7 +84,7 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
     both = list(dict.fromkeys([page.body.body, page.control or page.body.body]))
     batches = {batch.batch for batch in page.batches}
     runs = [each for each in model.poured.values() if each.run.batch in batches]
-    lines = [line for line in lines_of(snapshot) if line.piece.batch in batches]
+    lines = [line for line in join_firings(snapshot) if line.piece.batch in batches]
     codes = {line.piece.piece for line in lines}
     poured = {each.run.run for each in runs}
     faults = [fault for fault in snapshot.rows(FaultSeen) if fault.piece in codes or fault.run in poured]

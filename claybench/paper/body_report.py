@@ -9,12 +9,12 @@ from datetime import tzinfo
 from pathlib import Path
 from typing import Any
 
-from claybench.ask.pieces import PieceLine
 from claybench.ask.reports import BodyReport
 from claybench.ask.search import scan_text
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.usual_ranges import UsualRange
+from claybench.insight.pieces.piece_lines import PieceLine
 from claybench.measure.properties.declaration import Property
 from claybench.paper.comparison_parts import (
     group_words,

@@ -7,9 +7,10 @@ from datetime import timedelta
 import pytest
 
 from claybench.ask.plan import bodies_made, making_start, plan_next_set
-from claybench.ask.sets import STATES, follow_set, list_sets
+from claybench.ask.sets import follow_set, list_sets
 from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.insight.plan.next_set.making import MakingStart, next_codes
 from claybench.insight.sizing.requests import planned_masses
 from claybench.record.lab import Lab

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.pieces import peers_of, piece_lines
+from claybench.ask.pieces import piece_lines
 from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import BASES, Outlier, find_outlier
+from claybench.insight.pieces.piece_lines import peers_of
 from claybench.measure.piece import PieceRaw
 from claybench.record.opening import open_lab
 

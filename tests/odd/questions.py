@@ -50,6 +50,7 @@ from claybench.ask import (
     weighing,
     where,
 )
+from claybench.insight.pieces.piece_lines import peers_of
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
@@ -146,8 +147,8 @@ def questions() -> Iterator[Question]:
     yield from _once("piece_lines", pieces.piece_lines)
     yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
     yield from _once("piece_lines of a firing", pieces.piece_lines, firing="F-1")
-    yield from _once("fellows_of", _fellows, dated=False)
-    yield from _once("whose", pieces.identify_bar, length_mm=88.0, mass_g=50.0)
+    yield from _once("peers_of", _peers, dated=False)
+    yield from _once("identify_bar", pieces.identify_bar, length_mm=88.0, mass_g=50.0)
     yield from _each("piece_page", pieces.piece_page, PIECES)
     yield from _once("rows_about", pieces.rows_about, "piece", "T00", dated=False)
     yield from _once("rows_about", pieces.rows_about, "slab", "P1", dated=False)
@@ -262,9 +263,9 @@ def _model(lab: Lab, **how: Any) -> Any:
     return model.lab_model(lab, **how)[1].poured
 
 
-def _fellows(lab: Lab) -> Any:
+def _peers(lab: Lab) -> Any:
     lines = pieces.piece_lines(lab)
-    return [pieces.peers_of(lines, line, "fired_mm") for line in lines]
+    return [peers_of(lines, line, "fired_mm") for line in lines]
 
 
 def _where(lab: Lab, what: str, **how: Any) -> Any:

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
         measurement_study as measurement_study,
         outliers as outliers,
         piece_identification as piece_identification,
+        piece_lines as piece_lines,
+        reading_questions as reading_questions,
         repeatability as repeatability,
     )
 else:

@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from claybench import acts, ask
 from claybench.errors import ClaybenchError, Question
+from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading
 from claybench.tui.caution_text import caution_text
 from claybench.tui.display_text import NOTHING
@@ -29,7 +30,7 @@ from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.acts.declare import Act, Values
-    from claybench.ask.pieces import PieceLine
+    from claybench.insight.pieces.piece_lines import PieceLine
 
 _SPLIT = "\t"
 _DRAFT = "measuring"
@@ -276,9 +277,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
         value = typed.value
-        asked = ask.pieces.reading_questions(
-            self._every, line, self._reading.name, value, firing=self._firing, again=again
-        )
+        asked = reading_questions(self._every, line, self._reading.name, value, firing=self._firing, again=again)
         if not asked:
             self._save(text, value, again, asked)
             return

@@ -20,7 +20,7 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.pieces import PieceLine
+    from claybench.insight.pieces.piece_lines import PieceLine
     from claybench.terms import Fired, Piece
 
 _GUIDE = "Length between the marks and mass, as it is now; one of the two if the other cannot be (a chipped bar: its length alone)."

@@ -22,7 +22,7 @@ from claybench.tui.pieces.typed_reading import reading_cell
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.pieces import PieceLine
+    from claybench.insight.pieces.piece_lines import PieceLine
 
 Cell = TypeVar("Cell")
 _WIDE = 110

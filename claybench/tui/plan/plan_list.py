@@ -25,8 +25,8 @@ from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.sets import SetRow
     from claybench.exchange.plan_files import PlanFile
+    from claybench.insight.plan.next_set.followed_set import SetSummary
 
 _EMPTY = """No plan yet. A plan says which bodies the next set may hold and what they are to be like.
 
@@ -35,7 +35,7 @@ bodies, each with its chance, its slab and its hour, and makes bodies and batche
 o opens a plan file from anywhere."""
 
 
-class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetRow]]", tuple[str, str]]):
+class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, str]]):
     """The list of plans."""
 
     place = tab = "plan"
@@ -61,14 +61,14 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetRow]]", tuple[str, str]
             empty=_EMPTY,
         )
 
-    async def fetch_answer(self) -> tuple[list[PlanFile], list[SetRow]]:
+    async def fetch_answer(self) -> tuple[list[PlanFile], list[SetSummary]]:
         """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
         return files, await self.notebook.consult(ask.sets.list_sets)
 
-    def show_answer(self, answer: tuple[list[PlanFile], list[SetRow]]) -> None:
+    def show_answer(self, answer: tuple[list[PlanFile], list[SetSummary]]) -> None:
         """One line for each plan, then one for each set that has none."""
         files, made = answer
         by_name = {row.name.casefold(): row for row in made}

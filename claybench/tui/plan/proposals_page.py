@@ -322,7 +322,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         return SetPlace(name, self.asked)
 
     def action_set(self) -> None:
-        """FollowedSet what was made of it."""
+        """Follow what was made of it."""
         self.notebook.push_screen(self._set_place(self.title_shown))
 
     def action_print(self) -> None:

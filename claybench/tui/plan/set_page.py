@@ -13,6 +13,7 @@ from textual.widgets import Static
 from claybench import ask
 from claybench.errors import NotFound
 from claybench.insight.plan.design.targets import target_label
+from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
@@ -23,8 +24,8 @@ from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.sets import FollowedSet, Outcome
     from claybench.insight.plan.design.plan_request import PlanRequest
+    from claybench.insight.plan.next_set.followed_set import FollowedBody, Outcome
 
 _USUAL_PROPERTIES = 3
 """What is usually looked at, where the plan has no targets."""
@@ -34,7 +35,7 @@ _USUAL_PROPERTIES = 3
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(AnswerPlace["list[FollowedSet]"]):
+class SetPlace(AnswerPlace["list[FollowedBody]"]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -44,7 +45,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
     def __init__(self, name: str, asked: PlanRequest | None = None) -> None:
         super().__init__()
         self.set_name, self.asked = name, asked
-        self._followed: list[FollowedSet] = []
+        self._followed: list[FollowedBody] = []
 
     def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
@@ -57,23 +58,23 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         """Keys go to the list."""
         self.query_one(TableView).focus()
 
-    async def fetch_answer(self) -> list[FollowedSet]:
+    async def fetch_answer(self) -> list[FollowedBody]:
         """Its bodies."""
         try:
             return await self.notebook.consult(ask.sets.follow_set, self.set_name, self.asked)
         except NotFound:  # not made yet, or taken back
             return []
 
-    def show_answer(self, answer: list[FollowedSet]) -> None:
+    def show_answer(self, answer: list[FollowedBody]) -> None:
         """One line for each body."""
         self._followed = answer
         counted = Counter(each.state for each in answer)
-        counts = ", ".join(f"{counted[state]} {state}" for state in ask.sets.STATES if counted[state])
+        counts = ", ".join(f"{counted[state]} {state}" for state in STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {counts}")
         names = self._names()
         columns = [
             TableColumn("body", 8),
-            TableColumn("", len(ask.sets.STATES)),
+            TableColumn("", len(STATES)),
             TableColumn("state", 9),
             TableColumn("batch", 10),
         ]
@@ -105,7 +106,7 @@ class SetPlace(AnswerPlace["list[FollowedSet]"]):
         self._tell()
 
     @property
-    def _here(self) -> FollowedSet | None:
+    def _here(self) -> FollowedBody | None:
         code = self.query_one(TableView).record
         return next((each for each in self._followed if each.body.body == code), None)
 
@@ -164,8 +165,8 @@ def progress_bar(state: str) -> str:
     >>> progress_bar("dried")
     '■■■□□'
     """
-    done = ask.sets.STATES.index(state) + 1
-    return "■" * done + "□" * (len(ask.sets.STATES) - done)
+    done = STATES.index(state) + 1
+    return "■" * done + "□" * (len(STATES) - done)
 
 
 def outcome_cell(outcome: Outcome | None, name: str) -> str:

@@ -6,6 +6,7 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.insight.plan.next_set import (
+        followed_set as followed_set,
         known_bodies as known_bodies,
         making as making,
         next_set as next_set,
