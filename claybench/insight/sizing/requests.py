@@ -25,6 +25,7 @@ from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
 from claybench.mix.slip_sizing import SlipSizing
 from claybench.mix.typed_amounts import named_number, plaster_in_hand
+from claybench.quantity.grammar import read
 from claybench.quantity.inputs import understand
 from claybench.quantity.shown import plain, short
 from claybench.quantity.units import unit
@@ -88,7 +89,7 @@ def understand_inputs(
     inputs: Mapping[str, Input], typed: Typed, settings: Settings, *, by_option: bool = False
 ) -> dict[str, Any]:
     """Every input understood, None where it is left out; an option is named in what is wrong where that is wanted."""
-    found: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     for name, asked in inputs.items():
         text = typed.get(name, "" if asked.said else default_text(asked, settings)).strip()
         if not text and asked.setting:
@@ -96,23 +97,26 @@ def understand_inputs(
         if not text:
             if asked.required and name in typed:
                 raise BadInput(f"The {asked.label} is needed.", "Name it.", field=name)
-            found[name] = None
+            values[name] = None
             continue
         try:
-            found[name] = understand(asked, text)
+            values[name] = understand(asked, text)
         except BadInput as error:
             if not by_option:
                 raise
             raise BadInput(f"{asked.spelled}: {error.reason}", error.remedy, field=asked.spelled) from error
-    return found
+    return values
+
+
+def _default_value(asked: Input) -> Any:
+    """What an input counts as where somebody emptied it: its default in the dictionary of sizings."""
+    return understand(asked, asked.default)
 
 
 def _bucket(text: str | None) -> dict[str, float]:
     """A bucket by its volume, or by the powder it holds."""
     if text is None:
         return {}
-    from claybench.quantity import read
-
     try:
         return {"weighing_bucket_ml": read(text, "mL").value}
     except BadInput as error:
@@ -154,7 +158,7 @@ def slip_request(
     return SlipRequest(
         body=parts,
         pieces=() if values["count"] is None else (_pieces(values),),
-        firings=values["firings"] or 1,
+        firings=values["firings"] or _default_value(SLIP["firings"]),
         plastic_g=values["plastic_g"],
         dry_g=values["dry_g"],
         additions=additions,
@@ -251,7 +255,7 @@ def _several(text: str | None) -> list[str]:
 def _pieces(values: Mapping[str, Any]) -> PieceWanted:
     by_mass, disc = values["piece_g"] is not None, values["shape"] == "disc"
     return PieceWanted(
-        shape=values["shape"] or "bar",
+        shape=values["shape"] or _default_value(SLIP["shape"]),
         count=values["count"],
         length_mm=None if by_mass else values["length_mm"],
         width_mm=None if by_mass or disc else values["width_mm"],
@@ -341,8 +345,8 @@ def blend_request(
         raise BadInput("The slips' weights are not known.", "Give each, or blend by dry mass.", field="sg_first")
     return BlendRequest(
         bodies=tuple(each.body.body for each in slips),
-        steps=values["steps"] or 4,
-        dry_g=values["dry_g"] or 1000.0,
+        steps=values["steps"] or _default_value(BLEND["steps"]),
+        dry_g=values["dry_g"] or _default_value(BLEND["dry_g"]),
         solids_sg=tuple(each.solids_sg for each in slips),
         slip_sg=tuple(gravities),
         scale_step_g=values["scale_step_g"],
