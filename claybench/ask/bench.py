@@ -31,7 +31,7 @@ class LayerNow:
     """None where it is to be lifted, or was."""
 
     @classmethod
-    def of(cls, model: LabModel, poured: PouredLayer) -> LayerNow:
+    def from_poured(cls, model: LabModel, poured: PouredLayer) -> LayerNow:
         """One layer as the lab knows it now."""
         forecast = model.forecasts.forecast_run(poured.run.run)
         return cls(poured, forecast, next_touch(poured, forecast, model.settings))
@@ -113,4 +113,4 @@ def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
 
 def _slab_now(verdict: SlabVerdict, model: LabModel) -> SlabNow:
     layers = model.open_layers(verdict.slab.slab)
-    return SlabNow(verdict, tuple(LayerNow.of(model, each) for each in layers))
+    return SlabNow(verdict, tuple(LayerNow.from_poured(model, each) for each in layers))

@@ -39,7 +39,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     body = _by_code(snapshot, Body, "body", batch.body if batch is not None else values.get("body"))
     if body is None and values.get("body"):
         body = Body(body=str(values["body"]), family=values.get("family"))
-    found = slab_verdicts(snapshot, model_of(snapshot))
+    verdicts = slab_verdicts(snapshot, model_of(snapshot))
     layer = ProposedLayer(
         body=body,
         batch=batch,
@@ -50,7 +50,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
         face=values.get("face"),
         run=values.get("run"),
     )
-    return found.fitness(slab.slab, found.wanted(layer))
+    return verdicts.fitness(slab.slab, verdicts.with_slip_left(layer))
 
 
 def _at_pour(lab: Lab, at: datetime) -> Snapshot:

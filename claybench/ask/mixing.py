@@ -66,23 +66,23 @@ class Recipe(SizingBasis):
 def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
     """A body's materials with the newest lot of each, and the slabs that suit."""
     snapshot = take(lab, *SLAB_TABLES, Lot, as_of=as_of)
-    found = snapshot.find_row(Body, body)
-    if found is None:
+    row = snapshot.find_row(Body, body)
+    if row is None:
         with lab.reading() as record:
-            found = record.one(Body, body)
-    parts, _ = resolve_recipe(snapshot, found.body)
+            row = record.one(Body, body)
+    parts, _ = resolve_recipe(snapshot, row.body)
     if not parts:
-        raise BadInput(f"Body {found.body} has no recipe yet.", "Enter its materials and parts.", field="body")
+        raise BadInput(f"Body {row.body} has no recipe yet.", "Enter its materials and parts.", field="body")
     model = model_of(snapshot)
     states = slabs_for_sizing(slab_verdicts(snapshot, model))
-    slabs = tuple(state for state in states if found.family is None or state.family == found.family)
+    slabs = tuple(state for state in states if row.family is None or state.family == row.family)
     return Recipe(
-        body=found,
+        body=row,
         parts=parts,
         slabs=slabs,
         settings=snapshot.settings,
-        next_batch=next_batch_code(found.body, [row.batch for row in snapshot.rows(Batch)]),
-        poured_well=tuple(water_of_good_batches(model, found.body)),
+        next_batch=next_batch_code(row.body, [row.batch for row in snapshot.rows(Batch)]),
+        poured_well=tuple(water_of_good_batches(model, row.body)),
         shelf=shelf_of(snapshot),
         _model=model,
     )

@@ -16,7 +16,7 @@ SHELF_TABLES = (Material, Lot)
 
 def shelf_of(snapshot: Snapshot) -> MaterialShelf:
     """The shelf of a snapshot that holds `SHELF_TABLES`."""
-    return MaterialShelf.of(snapshot.rows(Material), snapshot.rows(Lot))
+    return MaterialShelf.from_rows(snapshot.rows(Material), snapshot.rows(Lot))
 
 
 def shelf(lab: Lab) -> MaterialShelf:

@@ -40,10 +40,10 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     """One run."""
     snapshot = take(lab, *TABLES, Piece, as_of=as_of)
     model = model_of(snapshot)
-    poured = _poured(snapshot, model, code)
+    poured = _poured_layer(snapshot, model, code)
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
     return RunPage(
-        layer=LayerNow.of(model, poured),
+        layer=LayerNow.from_poured(model, poured),
         forecast_steps=tuple(forecast_steps(model.forecasts, poured.run.run)),
         slab=slab,
         wetness=model.slabs.wetnesses[slab.slab],
@@ -52,13 +52,8 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     )
 
 
-def _poured(snapshot: Snapshot, model: LabModel, code: str) -> PouredLayer:
-    found = model.poured.get(code)
-    if found is None:
-        found = next((each for name, each in model.poured.items() if name.casefold() == code.casefold()), None)
-    if found is None:
-        raise snapshot.missing(Run, code)
-    return found
+def _poured_layer(snapshot: Snapshot, model: LabModel, code: str) -> PouredLayer:
+    return model.poured[snapshot.row_named(Run, code).run]
 
 
 def run_list(lab: Lab) -> list[PouredLayer]:
@@ -73,8 +68,8 @@ def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = 
     if runs is None:
         chosen = [each for each in model.poured.values() if each.run.outcome is None]
     else:
-        chosen = [_poured(snapshot, model, code) for code in runs]
-    return [LayerNow.of(model, each) for each in chosen]
+        chosen = [_poured_layer(snapshot, model, code) for code in runs]
+    return [LayerNow.from_poured(model, each) for each in chosen]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,23 +105,23 @@ def pour_choice(lab: Lab) -> PourChoice:
     return PourChoice(
         next_run=next_code([run.run for run in model.runs], "R1"),
         batches=tuple((batch.batch, batch.body) for batch in batches),
-        slabs=tuple((each.slab.slab, _slab_words(each)) for each in offered),
+        slabs=tuple((each.slab.slab, _describe_slab(each)) for each in offered),
         layer_cm2={code: water.size.layer_cm2 for code, water in model.slabs.balances.items()},
         slip_sg={batch.batch: batch.slip_sg for batch in batches if batch.slip_sg is not None},
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),
         sized_mm={
-            code: found.layer_mm
-            for code, found in sized_for_each(snapshot.rows(BatchEvent)).items()
-            if found.layer_mm is not None
+            code: sized.layer_mm
+            for code, sized in sized_for_each(snapshot.rows(BatchEvent)).items()
+            if sized.layer_mm is not None
         },
     )
 
 
-def _slab_words(found: SlabVerdict) -> str:
-    wet = found.wetness.now
-    words = [found.slab.family or "any family", "wetness unknown" if wet is None else f"{percent(wet)} wet"]
-    return ", ".join([*words, *(reason.short for reason in found.layer.reasons[:1])])
+def _describe_slab(verdict: SlabVerdict) -> str:
+    wet = verdict.wetness.now
+    words = [verdict.slab.family or "any family", "wetness unknown" if wet is None else f"{percent(wet)} wet"]
+    return ", ".join([*words, *(reason.short for reason in verdict.layer.reasons[:1])])
 
 
 _NEWEST = 20

@@ -43,8 +43,8 @@ def slab_verdicts(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
 def verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
     slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
-    found = slab_verdicts(snapshot, model)
-    return [found.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural(slab.slab))]
+    by_slab = slab_verdicts(snapshot, model)
+    return [by_slab.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural(slab.slab))]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
@@ -90,8 +90,8 @@ class SlabPage:
         again = self.verdict.again
         if self.dry_out is None:
             return []
-        ready = [again.words[0].upper() + again.words[1:] + "."] if again.awaited and not again.first else []
-        return [*ready, *self.dry_out.words()]
+        ready = [again.sentence[0].upper() + again.sentence[1:] + "."] if again.awaited and not again.first else []
+        return [*ready, *self.dry_out.sentences()]
 
 
 def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage:

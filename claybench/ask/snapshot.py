@@ -114,7 +114,7 @@ def take_from(
     """The same inside a snapshot that is open already."""
     filters = where or {}
     said = record.rows(Setting)
-    settings = Settings.of(said)
+    settings = Settings.from_rows(said)
     zone = clock.zone(settings.text("zone"))
     faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
     tables, found = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})

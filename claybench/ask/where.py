@@ -36,10 +36,10 @@ class Pourable:
         """Every slab not retired, the best first."""
         check_depth(depth_mm)
         sg = self.batch.slip_sg if self.batch is not None else None
-        found = rank_slabs(
+        choices = rank_slabs(
             self._verdicts, self.body, depth_mm, batch=self.batch, slip_sg=sg, slip_ml=self.slip_ml
         )  # fmt: skip
-        return [each for each in found if each.slab in self._slabs]
+        return [each for each in choices if each.slab in self._slabs]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def forecast_layers(
     for depth in depths_mm:
         check_depth(depth)
     snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    found_against = slab_verdicts(snapshot, model_of(snapshot))
+    verdicts = slab_verdicts(snapshot, model_of(snapshot))
     named = [snapshot.row_named(Slab, code).slab for code in slabs]
     out: list[SlabChoice] = []
     for code in bodies:
@@ -109,5 +109,5 @@ def forecast_layers(
             if not retired(row, snapshot) and (body.family is None or row.family == body.family)
         ]
         for depth in depths_mm:
-            out += rank_slabs(found_against, body, depth, only=own)
+            out += rank_slabs(verdicts, body, depth, only=own)
     return out

@@ -112,7 +112,7 @@ def _thought_json(choices: Sequence[SlabChoice]) -> list[dict[str, Any]]:
 
 def _write_thought(choices: Sequence[SlabChoice]) -> None:
     rows = [
-        _forecast_row(each.forecast, show(each.depth_mm, "mm"), each.words)
+        _forecast_row(each.forecast, show(each.depth_mm, "mm"), each.remarks)
         for each in choices
         if each.forecast is not None
     ]
@@ -166,7 +166,7 @@ def _write_past(past: Backtest) -> None:
             f"{each.started_at:%Y-%m-%d %H:%M}",
             show(each.forecast.median_min, "min", digits=0),
             interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
-            f"{each.time.text()}{'' if each.covered else ' !'}",
+            f"{each.time.describe()}{'' if each.covered else ' !'}",
         ]
         for each in past.runs
     ]

@@ -55,7 +55,7 @@ class AirRecord:
                 if value is not None:
                     readings[place, name].append((row.at, value))
         self._series = {key: _in_order(pairs) for key, pairs in readings.items()}
-        self._moments = {place: sorted(found) for place, found in moments.items()}
+        self._moments = {place: sorted(times) for place, times in moments.items()}
 
     def air_at_place(self, place: str, moment: datetime) -> AirConditions:
         """The air at a place: its own readings, else the shelf's, else the settings."""
@@ -76,8 +76,7 @@ class AirRecord:
         """Moments within a span at which the air of a place was read."""
         out: set[datetime] = set()
         for name in {place, "shelf"}:
-            found = self._moments.get(name, [])
-            out.update(_times_between(found, since, until))
+            out.update(_times_between(self._moments.get(name, []), since, until))
         return sorted(out)
 
     def was_outside(self, low_c: float, high_c: float) -> bool:
@@ -108,7 +107,7 @@ class SlabAir:
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
         self._edges = self._change_times()
-        self._found: dict[int, AirConditions] = {}
+        self._looked_up: dict[int, AirConditions] = {}
         """The air after so many changes: asked for again and again, it is looked up once."""
 
     def place_at(self, moment: datetime) -> str:
@@ -130,8 +129,8 @@ class SlabAir:
         if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
             return []
         begun = [edge for edge in self._edges if edge <= until]
-        found = [(edge, end, self.air_at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
-        return [each for each in found if each[2] < low_c or each[2] > high_c]
+        spans = [(edge, end, self.air_at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
+        return [each for each in spans if each[2] < low_c or each[2] > high_c]
 
     def spans(self, start: datetime, end: datetime) -> list[tuple[datetime, datetime, AirConditions]]:
         """From one moment to a later one, parted where the air around the slab changed."""
@@ -143,30 +142,30 @@ class SlabAir:
         return out
 
     def _air_after(self, changes: int, moment: datetime) -> AirConditions:
-        found = self._found.get(changes)
-        if found is None:
-            found = self._found[changes] = self._look_up(moment)
-        return found
+        air = self._looked_up.get(changes)
+        if air is None:
+            air = self._looked_up[changes] = self._look_up(moment)
+        return air
 
     def _look_up(self, moment: datetime) -> AirConditions:
         place = self.place_at(moment)
-        found = self.record.air_at_place(place, moment)
+        around = self.record.air_at_place(place, moment)
         moved = bisect_right(self._times, moment) - 1
         since = self._times[moved] if moved >= 0 else None
         temp, humidity, speed = (self._own_value(name, moment, since) for name in self._own)
         return AirConditions(
-            temp_c=found.temp_c if temp is None else temp,
-            rh_pct=found.rh_pct if humidity is None else humidity,
-            speed_m_s=found.speed_m_s if speed is None else speed,
+            temp_c=around.temp_c if temp is None else temp,
+            rh_pct=around.rh_pct if humidity is None else humidity,
+            speed_m_s=around.speed_m_s if speed is None else speed,
             place=place,
-            measured=found.measured or (temp is not None and humidity is not None),
+            measured=around.measured or (temp is not None and humidity is not None),
         )
 
     def _change_times(self) -> list[datetime]:
-        found = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}
+        edges = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}
         for start, end in pairwise([_FIRST, *self._times, _LAST]):
-            found.update(self.record.changes(self.place_at(start), start, end))
-        return sorted(found)
+            edges.update(self.record.changes(self.place_at(start), start, end))
+        return sorted(edges)
 
     def _own_value(self, name: str, moment: datetime, since: datetime | None) -> float | None:
         series = self._own[name]

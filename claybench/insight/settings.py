@@ -20,7 +20,7 @@ class Settings:
     """Why a setting of the lab cannot be used, by its name."""
 
     @classmethod
-    def of(cls, rows: Iterable[Setting]) -> Settings:
+    def from_rows(cls, rows: Iterable[Setting]) -> Settings:
         """From the rows of the record, however they came in: `30 kg` is 30000 g."""
         values: dict[str, str] = {}
         faulty: dict[str, str] = {}

@@ -61,7 +61,7 @@ class FaultyRow:
         return f"{self.table.noun} {of}{self.code}".rstrip()
 
     @property
-    def so(self) -> str:
+    def consequence(self) -> str:
         """What comes of it."""
         if self.table.name == "settings":
             return "not used"
@@ -98,32 +98,32 @@ def separate_faulty_rows(tables: Mapping[type[Any], list[Any]]) -> tuple[dict[ty
     for table in TABLES.values():  # what is referred to comes first
         if table.row not in tables:
             continue
-        rows, found = _checked(table, tables[table.row])
-        rows, orphans = _without(table, rows, gone)
-        found += orphans
-        if table.code is not None and (lost := {each.code for each in found if each.left_out}):
+        rows, table_faults = _check_table(table, tables[table.row])
+        rows, orphans = _without_orphans(table, rows, gone)
+        table_faults += orphans
+        if table.code is not None and (lost := {each.code for each in table_faults if each.left_out}):
             gone[table.name] = lost
         usable[table.row] = rows
-        faults += found
+        faults += table_faults
     return usable, faults
 
 
-def _checked(table: Table, rows: list[Any]) -> tuple[list[Any], list[FaultyRow]]:
-    found: dict[int, list[tuple[Column, str]]] = {}
+def _check_table(table: Table, rows: list[Any]) -> tuple[list[Any], list[FaultyRow]]:
+    wrong_at: dict[int, list[tuple[Column, str]]] = {}
     for column in table.columns:
-        for place in _outside(column, rows):
+        for place in _impossible_places(column, rows):
             value = getattr(rows[place], column.name)
-            found.setdefault(place, []).append((column, _outside_words(column, value)))
+            wrong_at.setdefault(place, []).append((column, _why_impossible(column, value)))
     for place, name, reason in _contradictions(table, rows):
-        found.setdefault(place, []).append((table[name], reason))
-    if not found:
+        wrong_at.setdefault(place, []).append((table[name], reason))
+    if not wrong_at:
         return rows, []
     faults: list[FaultyRow] = []
     blanks: dict[int, dict[str, Any] | None] = {}
-    for place, wrong in found.items():
-        whole = any(_takes_row(table, column) for column, _ in wrong)
+    for place, wrong in wrong_at.items():
+        whole = any(_takes_whole_row(table, column) for column, _ in wrong)
         blanks[place] = None if whole else {each.name: _stand_in(table, each) for each, _ in wrong}
-        wrong.sort(key=lambda one: not _takes_row(table, one[0]))  # what it is left out for is said first
+        wrong.sort(key=lambda one: not _takes_whole_row(table, one[0]))  # what it is left out for is said first
         faults += [FaultyRow(rows[place], column.name, reason, whole) for column, reason in wrong]
     kept: list[Any] = []
     for place, row in enumerate(rows):
@@ -142,7 +142,7 @@ def _stand_in(table: Table, column: Column) -> Any:
     return _STANDS_FOR.get((table.name, column.name))
 
 
-def _takes_row(table: Table, column: Column) -> bool:
+def _takes_whole_row(table: Table, column: Column) -> bool:
     if (table.name, column.name) in _STANDS_FOR:
         return False
     return column.required or column.name in table.one_of or (table.name, column.name) in _NOT_EMPTY
@@ -158,7 +158,7 @@ def possible_range(column: Column) -> tuple[float, float]:
     return max(lows, default=-math.inf), min(highs, default=math.inf)
 
 
-def _outside(column: Column, rows: Sequence[Any]) -> list[int]:
+def _impossible_places(column: Column, rows: Sequence[Any]) -> list[int]:
     """Places of the rows whose value of one column is impossible."""
     kind = column.kind
     if kind in ("code", "text", "yesno"):
@@ -176,7 +176,7 @@ def _outside(column: Column, rows: Sequence[Any]) -> list[int]:
     return [at for at, each in enumerate(values) if each is not None and not first <= each.year <= last]
 
 
-def _outside_words(column: Column, value: Any) -> str:
+def _why_impossible(column: Column, value: Any) -> str:
     if column.kind in ("number", "whole"):
         return f"the {column.label} is {show(float(value), column.unit)}; it must be {column.limits()}"
     if column.kind == "word":
@@ -194,7 +194,7 @@ def _contradictions(table: Table, rows: Sequence[Any]) -> Iterable[tuple[int, st
                 yield at, name, reason
 
 
-def _without(table: Table, rows: list[Any], gone: Mapping[str, set[str]]) -> tuple[list[Any], list[FaultyRow]]:
+def _without_orphans(table: Table, rows: list[Any], gone: Mapping[str, set[str]]) -> tuple[list[Any], list[FaultyRow]]:
     """The rows without those that belong to one left out, and these; what only mentions one does so no more."""
     lost: list[FaultyRow] = []
     for column in table.references():
@@ -206,7 +206,7 @@ def _without(table: Table, rows: list[Any], gone: Mapping[str, set[str]]) -> tup
             code = getattr(row, column.name)
             if code not in codes:
                 kept.append(row)
-            elif _takes_row(table, column) or _stands_alone(table, column, row):
+            elif _takes_whole_row(table, column) or _stands_alone(table, column, row):
                 noun = TABLES[column.refers].noun
                 lost.append(FaultyRow(row, column.name, f"the {noun} {code} cannot be used", True, own=False))
             else:

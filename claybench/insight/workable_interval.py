@@ -52,7 +52,7 @@ class WorkableTime:
         low = self.low_min if self.low_min > 0 else self.high_min / 3
         return math.log(self.high_min / low) / math.sqrt(12)
 
-    def text(self) -> str:
+    def describe(self) -> str:
         """The interval in words."""
         if self.high_min is None:
             return f"more than {show(self.low_min, 'min', digits=0)}"

@@ -269,7 +269,7 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         [
             each.run.run, each.run.batch, moment_text(each.run.started_at, zone), each.run.slab,
             plain(each.layer.depth_mm, 1),
-            share_text(each.wetness), each.time.text() if each.time else "not touched",
+            share_text(each.wetness), each.time.describe() if each.time else "not touched",
             word_text(each.run.outcome) or "lies on the slab",
         ]
         for each in held.runs

@@ -79,7 +79,7 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
     else:
         words = [
             text_paragraph((verdict.verdict or "nothing known").upper(), 14, bold=True),
-            text_paragraph(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.words}", 9),
+            text_paragraph(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.sentence}", 9),
         ]
     found: list[Any] = [boxed_paragraphs(words, paper)]
     if verdict.evidence:
@@ -175,7 +175,7 @@ def _run(each: PouredLayer, page: SlabPage) -> list[str]:
         run.face or "",
         plain(each.layer.depth_mm, 1),
         share_text(each.wetness),
-        each.time.text() if each.time else "not touched",
+        each.time.describe() if each.time else "not touched",
         word_text(run.outcome) if run.outcome else "lies on it",
     ]
 

@@ -60,7 +60,7 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
 
     def on_p3(depth: float, slip_ml: float) -> str:
         (choice,) = rank_slabs(found, body, depth, slip_ml=slip_ml, only=["P3"])
-        return choice.words
+        return choice.remarks
 
     area = model.slabs.balances["P3"].size.layer_cm2
     assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL

@@ -192,7 +192,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     assert foretold.dry.dry_at_h is not None and page.verdict.again.dry_at is not None
     hours = (page.verdict.again.dry_at - page.at).total_seconds() / 3600
     assert hours == pytest.approx(foretold.dry.dry_at_h, rel=0.01)
-    assert page.verdict.again.words.startswith("dry about ")
+    assert page.verdict.again.sentence.startswith("dry about ")
     model = lab_model(lab)[1]
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
     again = hours_until_ready(sized.area_cm2, capacity, 1000, start.room, 0.35)
@@ -209,7 +209,7 @@ def test_one_that_got_wet_again_is_not_dry_for_anyone(lab: Lab, ticking: Ticking
     ticking.time = NOW
     assert [due.kind for due in bench(lab).due] == ["service"]
     page = slab_page(lab, "P1")
-    assert page.dry_out is not None and page.dry_out.is_dry and page.verdict.again.words == "dry by now"
+    assert page.dry_out is not None and page.dry_out.is_dry and page.verdict.again.sentence == "dry by now"
     log_slab(lab, SlabEvent(slab="P1", at=NOW - timedelta(hours=2), event="wetted", water_g=500))
     page = slab_page(lab, "P1")
     assert page.dry_out is None or not page.dry_out.is_dry

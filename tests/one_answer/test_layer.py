@@ -173,7 +173,7 @@ def on_its_passport(lab: Lab, path: Path) -> Said | None:
     words = flat(text_of(path.with_suffix(".pdf")))
     layer = slab_page(lab, "P1").verdict.layer
     if "outofuse" not in words.casefold().replace(" ", ""):
-        assert flat(layer.words) in words
+        assert flat(layer.sentence) in words
     return _said(layer)
 
 

@@ -26,7 +26,7 @@ class MaterialShelf:
     _newest: dict[str, Lot] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, materials: Iterable[Material], lots: Iterable[Lot]) -> MaterialShelf:
+    def from_rows(cls, materials: Iterable[Material], lots: Iterable[Lot]) -> MaterialShelf:
         """From the rows of the record."""
         lots = sorted(lots, key=_received)
         return cls(
@@ -41,8 +41,8 @@ class MaterialShelf:
 
     def lot(self, material: str, code: str | None = None) -> Lot | None:
         """A lot by its code, else the newest of a material: what has no date counts as oldest."""
-        found = self._lots.get(code.casefold()) if code else None
-        return found or self._newest.get(material.casefold())
+        named = self._lots.get(code.casefold()) if code else None
+        return named or self._newest.get(material.casefold())
 
     def part(self, name: str, parts: float) -> BodyPart:
         """A material of a recipe, from its newest lot."""

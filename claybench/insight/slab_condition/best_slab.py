@@ -41,7 +41,7 @@ class SlabChoice:
         return next((_short(reason) for kind in NOT_NOW for reason in self.layer.of_kind(kind)), "")
 
     @property
-    def words(self) -> str:
+    def remarks(self) -> str:
         """What stands in the way, or what to mind; empty where nothing does."""
         unknown = ["how wet it is, nobody knows: weigh it"] if self.wetness.room_g is None else []
         return self.not_now or "; ".join([*map(_short, self.layer.reasons), *unknown])
@@ -68,21 +68,23 @@ def rank_slabs(
     their family.
     """
     named = None if only is None else set(only)
-    found = []
+    ranked = []
     for code in verdicts.model.slabs.balances:
         if named is None or code in named:
-            choice = _choice(verdicts, body, depth_mm, code, batch, slip_sg, slip_ml, named is not None)
-            found.append((_rank(choice), choice))
-    return [choice for _, choice in sorted(found, key=lambda pair: pair[0])]
+            choice = _judge_slab(verdicts, body, depth_mm, code, batch, slip_sg, slip_ml, named is not None)
+            ranked.append((_rank(choice), choice))
+    return [choice for _, choice in sorted(ranked, key=lambda pair: pair[0])]
 
 
 def _rank(choice: SlabChoice) -> tuple[int, float, str]:
     seen, layer = choice.forecast, choice.layer
-    group = 4 if seen is None else 3 if choice.not_now else 2 if layer.of_kind(*DOUBTFUL) else 1 if choice.words else 0
+    group = (
+        4 if seen is None else 3 if choice.not_now else 2 if layer.of_kind(*DOUBTFUL) else 1 if choice.remarks else 0
+    )
     return group, seen.median_min if seen is not None else 0.0, natural(choice.slab)
 
 
-def _choice(
+def _judge_slab(
     verdicts: SlabVerdicts,
     body: Body | None,
     depth_mm: float,

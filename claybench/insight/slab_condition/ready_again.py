@@ -31,28 +31,28 @@ class ReadyAgain:
     """When it stops losing weight, `at` where it has; None where this air does not dry it, or nobody knows."""
 
     @property
-    def then(self) -> datetime | None:
+    def awaited_at(self) -> datetime | None:
         """When what is awaited of it comes."""
         return self.dry_at if self.first else self.ready_at
 
     @property
     def awaited(self) -> bool:
         """Whether it has not come yet."""
-        return self.known and (self.then is None or self.then > self.at)
+        return self.known and (self.awaited_at is None or self.awaited_at > self.at)
 
     @property
-    def words(self) -> str:
+    def sentence(self) -> str:
         """Which of the two is awaited, and when; empty where nothing is known.
 
         >>> thursday = datetime(2026, 3, 12, 17, 0)
-        >>> ReadyAgain(thursday, True, False, thursday + timedelta(hours=15.9), None).words
+        >>> ReadyAgain(thursday, True, False, thursday + timedelta(hours=15.9), None).sentence
         'ready again about Fri 09:00'
-        >>> ReadyAgain(thursday, True, True, None, thursday + timedelta(days=7)).words
+        >>> ReadyAgain(thursday, True, True, None, thursday + timedelta(days=7)).sentence
         'dry about Thu 19 Mar'
         """
         if not self.known:
             return ""
-        name, then = "dry" if self.first else "ready again", self.then
+        name, then = "dry" if self.first else "ready again", self.awaited_at
         if then is None:
             return f"not {name} in this air"
         if then <= self.at:
@@ -67,11 +67,11 @@ def estimate_ready_again(model: LabModel, slab: str, *, first: bool) -> ReadyAga
         return ReadyAgain(at, False, first, None, None)
     law = model.slabs.drying(slab).law_in(wetness.air)
     hours = law.hours_until(wetness.water_g, ready_wetness(model.settings) * wetness.capacity_g)
-    drying = model.slabs.dry_out(slab)
+    dry_out = model.slabs.dry_out(slab)
     return ReadyAgain(
         at=at,
         known=True,
         first=first,
         ready_at=None if hours is None or first else at + timedelta(hours=hours),
-        dry_at=None if drying is None or drying.dry_at is None else max(drying.dry_at, at),
+        dry_at=None if dry_out is None or dry_out.dry_at is None else max(dry_out.dry_at, at),
     )

@@ -1,6 +1,6 @@
 """What tests on a bare slab say against it: ring tests slower than they were, a dry mass that has moved.
 
-Slowness of its layers, and what somebody saw, are in `evidence`.
+Slowness of its layers, and what somebody saw, are in `slowness` and `observed_evidence`.
 """
 
 from __future__ import annotations
@@ -56,9 +56,9 @@ def ring_tests(
     for event in sorted(events, key=lambda each: each.at):
         if event.event != "ring_test" or (since is not None and event.at <= since):
             continue
-        found = ring_sorptivity(event, model.slabs.wetness_at(slab, event.at))
-        if found is not None:
-            tests.append((event, found))
+        sorptivity = ring_sorptivity(event, model.slabs.wetness_at(slab, event.at))
+        if sorptivity is not None:
+            tests.append((event, sorptivity))
     return tests
 
 

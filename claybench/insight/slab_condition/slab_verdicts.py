@@ -57,7 +57,7 @@ class SlabVerdicts:
         """Whether a layer may go on a slab; one of the slab's own family where none is given."""
         return fitness_for_layer(self.model, slab, self.evidence(slab), layer)
 
-    def wanted(self, layer: ProposedLayer) -> ProposedLayer:
+    def with_slip_left(self, layer: ProposedLayer) -> ProposedLayer:
         """A layer with what its batch has left, where that is not given."""
         if layer.batch is None or layer.batch_slip_ml is not None:
             return layer
@@ -66,7 +66,7 @@ class SlabVerdicts:
     def evidence(self, slab: str) -> tuple[Evidence, ...]:
         """All that is held against a slab."""
         if slab not in self._evidence:
-            self._evidence[slab] = tuple(self._found_against(slab))
+            self._evidence[slab] = tuple(self._collect_evidence(slab))
         return self._evidence[slab]
 
     def _verdict(self, slab: str) -> SlabVerdict:
@@ -90,7 +90,7 @@ class SlabVerdicts:
             layer=layer,
         )
 
-    def _found_against(self, slab: str) -> list[Evidence]:
+    def _collect_evidence(self, slab: str) -> list[Evidence]:
         model = self.model
         water = model.slabs.balances[slab]
         runs = model.slabs.runs_on.get(slab, [])
@@ -98,14 +98,14 @@ class SlabVerdicts:
         slow = slowness_evidence(model, slab)
         if slow is not None:
             slow = attribute_to_face(slow, slowness_scores(model, slab), runs)
-        found = [
+        measured = [
             wetness_evidence(model.slabs.wetnesses[slab]),
             slow,
             ring_evidence(water.events, model, slab, since=renewed),
             dry_mass_evidence(water.events, model.zone, since=renewed),
         ]
         return [
-            *(each for each in found if each is not None),
+            *(each for each in measured if each is not None),
             *observed_evidence(water.slab, water.events, self._ranks, [model.poured[run.run] for run in runs], model),
             *self._faults.evidence(slab),
         ]

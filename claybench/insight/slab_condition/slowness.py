@@ -1,7 +1,7 @@
 """Slowness: layers that take longer on a slab than its wetness explains.
 
 A slab that is only wet leaves no trace here, since wetness is already in the forecast that slowness is measured
-against. What was seen on a slab is in `seen_evidence`, faults in `fault_evidence`, tests in `slab_tests`.
+against. What was seen on a slab is in `observed_evidence`, faults in `fault_evidence`, tests in `ring_and_dry_mass`.
 """
 
 from __future__ import annotations
@@ -60,11 +60,11 @@ def slowness_scores(model: LabModel, slab: str) -> list[SlownessScore]:
         if total == 0.0 or number < _FIRST:
             baseline.trust_runs_so_far()
         started = model.poured[run.run].run.started_at
-        out.append(SlownessScore(run.run, started, score, _over(run, expected), total))
+        out.append(SlownessScore(run.run, started, score, _time_ratio(run, expected), total))
     return out
 
 
-def _over(run: FinishedRun, expected: float) -> float:
+def _time_ratio(run: FinishedRun, expected: float) -> float:
     """Time over what was expected; one never seen workable took at least so long."""
     if run.high_min is None:
         return max(run.low_min / expected, 1.0)
@@ -73,15 +73,15 @@ def _over(run: FinishedRun, expected: float) -> float:
 
 def slowness_evidence(model: LabModel, slab: str) -> Evidence | None:
     """Evidence that layers take longer than the slab's wetness explains."""
-    found = slowness_scores(model, slab)
-    if not found or found[-1].total < DECISION:
+    scores = slowness_scores(model, slab)
+    if not scores or scores[-1].total < DECISION:
         return None
-    first = len(found) - 1
-    while first > 0 and found[first - 1].total > 0:
+    first = len(scores) - 1
+    while first > 0 and scores[first - 1].total > 0:
         first -= 1
-    lately = [each.ratio for each in found[first:]]
+    lately = [each.ratio for each in scores[first:]]
     typical = math.exp(sum(math.log(ratio) for ratio in lately) / len(lately))
-    since = found[first].at
-    strength = min(found[-1].total / (3 * DECISION), 1.0)
+    since = scores[first].at
+    strength = min(scores[-1].total / (3 * DECISION), 1.0)
     text = f"{plain(typical, 1)} times its forecast since {day_and_month(since, model.zone)}, wetness allowed for"
     return Evidence("slow", None, since.date(), strength, text)

@@ -66,10 +66,10 @@ class Fitness:
         return tuple(reason for reason in self.reasons if reason.kind in kinds)
 
     @property
-    def words(self) -> str:
+    def sentence(self) -> str:
         """The whole answer in one sentence.
 
-        >>> Fitness("fine").words
+        >>> Fitness("fine").sentence
         'A layer may go on it.'
         """
         if self.grade == "fine":
@@ -154,9 +154,9 @@ def advise_on_slab(
     if any(each.kind == "chips" and each.strength >= 1 for each in evidence):
         return "Retire it: it is broken."
     if verdict == "suspect":
-        return _of_suspect(wetness, again, evidence, events)
+        return _advise_on_suspect(wetness, again, evidence, events)
     if layer.of_kind("first_drying"):
-        when = f": {again.words}" if again.words else ""
+        when = f": {again.sentence}" if again.sentence else ""
         return f"Dry it until two weighings a day apart agree, then take it into service{when}."
     if verdict is None and not in_use:
         return "Weigh it now, and again when it stops losing weight."
@@ -170,7 +170,9 @@ def advise_on_slab(
     return f"{_dry_it(wetness, again)}."
 
 
-def _of_suspect(wetness: Wetness, dries: ReadyAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]) -> str:
+def _advise_on_suspect(
+    wetness: Wetness, dries: ReadyAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]
+) -> str:
     kinds = {each.kind for each in evidence}
     worst = max((each for each in evidence if each.kind in SPOILING), key=lambda each: each.strength)
     again = any(event.event == "resurfaced" for event in events)
@@ -210,6 +212,6 @@ def _where(wetness: Wetness) -> str:
 
 
 def _dry_it(wetness: Wetness, again: ReadyAgain) -> str:
-    if again.known and again.then is None:
+    if again.known and again.awaited_at is None:
         return "Dry it in drier or moving air: where it stands it does not dry"
-    return f"Dry it {_where(wetness)}" + (f": {again.words}" if again.words else "")
+    return f"Dry it {_where(wetness)}" + (f": {again.sentence}" if again.sentence else "")

@@ -70,10 +70,10 @@ class SlabDryOut:
     def dry_at(self) -> datetime | None:
         """When it stops losing weight, or did by the scale; None where this air does not dry it."""
         if self.constant is not None:
-            return self.at(self.constant[1].hours)
-        return self.at(self.fit.dry_at_h)
+            return self.moment_at(self.constant[1].hours)
+        return self.moment_at(self.fit.dry_at_h)
 
-    def at(self, hours: float | None) -> datetime | None:
+    def moment_at(self, hours: float | None) -> datetime | None:
         """A moment of the curve by the clock."""
         return None if hours is None else self.since + timedelta(hours=hours)
 
@@ -82,7 +82,7 @@ class SlabDryOut:
         """Whether constant mass has been reached: by the scale, never by hope."""
         return self.constant is not None
 
-    def words(self) -> list[str]:
+    def sentences(self) -> list[str]:
         """What is to be said of it, plainest first."""
         zone = self.since.tzinfo
         if self.constant is not None:
@@ -92,7 +92,9 @@ class SlabDryOut:
                 f"{show(last.hours - before.hours, 'h', digits=0)} later (within {show(self.tolerance_pct, '%')})."
             )
             return [first, *self._against(last.mass_g)]
-        best, low, high = (self.at(each) for each in (self.curve.dry_at_h, self.curve.dry_low_h, self.curve.dry_high_h))
+        best, low, high = (
+            self.moment_at(each) for each in (self.curve.dry_at_h, self.curve.dry_low_h, self.curve.dry_high_h)
+        )
         if best is None or zone is None:
             return ["In this air it does not dry: set it before a fan, or in drier or warmer air (never above 49 °C)."]
         now = self.since + timedelta(hours=self.curve.now_h)
@@ -144,7 +146,7 @@ def estimate_dry_out(
 ) -> SlabDryOut | None:
     """The dry-out of one slab; None while a layer lies on it, or where nothing is known of its water."""
     reference = water.references.reference_at(moment)
-    start = _since(water, moment)
+    start = _last_wetted(water, moment)
     if open_run or start is None or reference is None:
         return None
     weighings = _weighings(water, start, moment)
@@ -186,7 +188,7 @@ def constant_mass_since_wet(
     water: SlabWaterBalance, moment: datetime, tolerance_pct: float
 ) -> tuple[Weighing, Weighing] | None:
     """The two weighings that say a slab is dry, since it last got wet; None where there are none."""
-    start = _since(water, moment)
+    start = _last_wetted(water, moment)
     if start is None:
         return None
     return constant_mass(_weighings(water, start, moment), tolerance_pct)
@@ -245,17 +247,17 @@ def explain_dry_out_from_cast(area_cm2: float, water_g: float, capacity_g: float
     ]
 
 
-def _since(water: SlabWaterBalance, moment: datetime) -> datetime | None:
+def _last_wetted(water: SlabWaterBalance, moment: datetime) -> datetime | None:
     """When it last got wet; its first weighing where nothing else is on record."""
-    found = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
-    found += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]
+    times = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
+    times += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]
     if water.slab.cast_at is not None:
         cast = clock.moment(water.slab.cast_at, water.zone)
         if cast <= moment:
-            found.append(cast)
-    if not found:
-        found = [at for at, _ in water.masses[:1] if at <= moment]
-    return max(found, default=None)
+            times.append(cast)
+    if not times:
+        times = [at for at, _ in water.masses[:1] if at <= moment]
+    return max(times, default=None)
 
 
 def _water_at(wetness: Wetness, start: datetime) -> tuple[float, float] | None:

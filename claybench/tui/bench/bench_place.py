@@ -113,7 +113,7 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
     def _idle_text(slab: SlabNow) -> str:
         verdict = slab.verdict
         if verdict.state == "drying" and verdict.layer.grade != "no":
-            awaited = verdict.again.words
+            awaited = verdict.again.sentence
             return (
                 f"first drying: {awaited}"
                 if awaited
@@ -126,7 +126,7 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
             return str(against[0])
         if verdict.verdict == "ready":
             return "ready"
-        return f"{verdict.verdict}: {verdict.again.words} ({word_text(verdict.wetness.air.place)})"
+        return f"{verdict.verdict}: {verdict.again.sentence} ({word_text(verdict.wetness.air.place)})"
 
     def tick(self, now: datetime) -> None:
         """Running times, what is due, and a bell when a touch falls due."""

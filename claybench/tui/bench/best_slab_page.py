@@ -149,7 +149,7 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
                     duration_range_text(seen.low_min, seen.high_min),
                     "–" if each.not_now else time_range_text(low, high),
                 )
-            words = each.words
+            words = each.remarks
             rows.append(
                 TableRow(
                     (each.slab, share_text(each.wetness.now), *cells, words),
@@ -168,7 +168,7 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
         if free is None or free.forecast is None:
             return "No slab of its family is free now."
         seen = free.forecast
-        words = f": {free.words}" if free.words else ""
+        words = f": {free.remarks}" if free.remarks else ""
         return f"Best now: {free.slab}, about {duration_text(seen.median_min)} ({duration_text(seen.low_min)}–{duration_text(seen.high_min)}){words}"
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
@@ -181,8 +181,8 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
         if each is None:
             said.update("")
             return
-        dries = [each.again.words] if each.again.awaited else []
-        lines = [f"{each.slab}: {'; '.join([each.words or 'free', *dries])}"]
+        dries = [each.again.sentence] if each.again.awaited else []
+        lines = [f"{each.slab}: {'; '.join([each.remarks or 'free', *dries])}"]
         if each.forecast is not None:
             lines += [f"  {text}" for text in each.forecast.because]
         said.update("\n".join(lines))

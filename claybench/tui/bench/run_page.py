@@ -82,7 +82,7 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
                 f"{word_text(run.outcome)}, clay {number_text(run.clay_off_g, unit='g')}"
             )
         if poured.time is not None:
-            lines.append(f"time to workable: {poured.time.text()}")
+            lines.append(f"time to workable: {poured.time.describe()}")
             if not poured.time.modelled:
                 lines.append("the layer was turned, cut or spread: left out of forecasts")
         forecast = page.layer.forecast

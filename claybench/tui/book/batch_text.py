@@ -76,7 +76,7 @@ def _run_lines(page: BatchPage) -> list[RowLine]:
     return [
         RowLine(
             f"  {each.run.run} on {each.run.slab}, {moment_text(each.run.started_at.astimezone(page.at.tzinfo))}, "
-            f"{each.time.text() if each.time else 'not touched yet'}, {word_text(each.run.outcome)}",
+            f"{each.time.describe() if each.time else 'not touched yet'}, {word_text(each.run.outcome)}",
             each.run,
         )
         for each in page.runs

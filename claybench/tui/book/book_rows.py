@@ -55,7 +55,7 @@ def run_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
 
 
 def _time_cell(time: WorkableTime) -> str:
-    return CellText(time.text(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
+    return CellText(time.describe(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
 
 
 def firing_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
@@ -154,7 +154,11 @@ def setting_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
 def unusable_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
     """Rows that cannot be used, and why."""
     return [
-        TableRow((each.named, each.table[each.column].label, f"{each.reason}: {each.so}"), each, strong=each.left_out)
+        TableRow(
+            (each.named, each.table[each.column].label, f"{each.reason}: {each.consequence}"),
+            each,
+            strong=each.left_out,
+        )
         for each in ask.faulty.faulty_rows(lab)
     ]
 

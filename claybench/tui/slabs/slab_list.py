@@ -92,7 +92,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
             self.query_one("#advice", Static).update("")
             return
         lines = [f"{each.slab.slab}: {each.advice}"]
-        lines += [] if each.layer.grade == "fine" else [each.layer.words]
+        lines += [] if each.layer.grade == "fine" else [each.layer.sentence]
         lines += [f"  {evidence_text(one)}" for one in each.evidence]
         self.query_one("#advice", Static).update("\n".join(lines))
 

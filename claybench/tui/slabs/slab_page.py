@@ -74,7 +74,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         ratio = plain(size_of.mix_ratio, 0) if size_of.ratio_known else "unknown"
         lines: list[str | RowLine] = [
             verdict.advice,
-            *([] if verdict.layer.grade == "fine" else [verdict.layer.words]),
+            *([] if verdict.layer.grade == "fine" else [verdict.layer.sentence]),
             *[f"  {evidence_text(one)}" for one in verdict.evidence],
             "",
             f"{size} × {show(slab.thickness_mm, 'mm', digits=0)}, mix ratio {ratio}, cast {moment_text(slab.cast_at)},"
@@ -148,7 +148,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
 
     @staticmethod
     def _run_text(each: PouredLayer) -> str:
-        time = each.time.text() if each.time else "not touched yet"
+        time = each.time.describe() if each.time else "not touched yet"
         body = each.body.body if each.body else "?"
         return f"{each.run.run}  {body}  {time}, begun at {share_text(each.wetness)} wet"
 

@@ -192,7 +192,7 @@ def _waiting_g(records: RecordRows) -> dict[str, float]:
 
 
 def _additions(records: RecordRows, body: str, doses: Sequence[Dose]) -> tuple[Addition, ...]:
-    shelf = MaterialShelf.of(records.rows(Material), records.rows(Lot))
+    shelf = MaterialShelf.from_rows(records.rows(Material), records.rows(Lot))
     return resolve_parts(list(body_parts(records, body).items()), doses, shelf).additions
 
 
