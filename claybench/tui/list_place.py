@@ -37,8 +37,7 @@ class ListPlace(AnswerPlace[Answer], Generic[Answer, Record]):
         self.table.focus()
 
     def open_line(self, record: Record) -> None:
-        """Open what stands behind a line."""
-        raise NotImplementedError
+        """Open what stands behind a line; nothing happens where lines are only looked at."""
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the line."""

@@ -27,7 +27,7 @@ from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import COMPARE, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.printing import print_comparison
 from claybench.tui.table_view import TableView
 
@@ -40,7 +40,7 @@ _VIEWS = ("means", "differences", "heat")
 _WIDE = 120
 
 
-class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
+class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]):
     """Two or more bodies compared."""
 
     place = "compare"
@@ -64,10 +64,6 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
             yield TableView([], id="table", empty="These bodies have no measured piece yet.")
             yield Static("", id="about", classes="dim", markup=False)
             yield ChartView(id="chart")
-
-    def on_mount(self) -> None:
-        """Arrows change the property, so the table takes no left and right."""
-        self.query_one(TableView).focus()
 
     def on_resize(self, event: events.Resize) -> None:
         """Wide screens show both intervals beside each other."""
@@ -120,7 +116,7 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         self.query_one("#heading", Static).update(
             f"{codes if len(codes) <= room else codes[: room - 1] + '…'}   {heading}"
         )
-        sheet = self.query_one(TableView)
+        sheet = self.table
         # few lines of words leave the room to the chart
         sheet.styles.height = min(len(rows) + 1, 9) if view == "heat" else "1fr"
         sheet.fill(rows, columns)
@@ -146,7 +142,7 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
         self._about()
 
     def _about(self) -> None:
-        comparison, ranges, at = self._comparison, self._ranges, self.query_one(TableView).record
+        comparison, ranges, at = self._comparison, self._ranges, self.record_here
         sentence = ""
         if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
@@ -174,7 +170,7 @@ class ComparePlace(AnswerPlace["tuple[SideBySide, FamilyRanges]"]):
 
     def action_reference(self) -> None:
         """Hold the others against the body on this line."""
-        at = self.query_one(TableView).record
+        at = self.record_here
         if at is not None:
             self._against = at[0]
             self.look_again()

@@ -14,8 +14,8 @@ from claybench.tui.display_text import moment_text
 from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.forms.pieces import ask_photo, ask_reading
 from claybench.tui.keys import ROWS, bindings
+from claybench.tui.list_place import ListPlace
 from claybench.tui.pieces.piece_text import record_line
-from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _EMPTY = "Nothing here yet.\n\nn adds a photo: the name of its file, and what it shows."
 
 
-class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
+class RecordLinesPlace(ListPlace["list[PieceRow]", "PieceRow"]):
     """The lines about one thing."""
 
     place = "rows"
@@ -46,10 +46,6 @@ class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
             [TableColumn("what", 10), TableColumn("when", 12), TableColumn("", 30, grows=True)], id="list", empty=_EMPTY
         )
 
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
-
     async def fetch_answer(self) -> list[PieceRow]:
         """The rows."""
         return await self.notebook.consult(ask.pieces.rows_about, self._kind, self._code)
@@ -61,21 +57,17 @@ class RecordLinesPlace(AnswerPlace["list[PieceRow]"]):
             what, when, text = record_line(row)
             when = when.astimezone(self.notebook.now().tzinfo) if isinstance(when, datetime) else when
             rows.append(TableRow((what, moment_text(when), text), row))
-        self.query_one(TableView).fill(rows)
+        self.table.fill(rows)
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: PieceRow) -> None:
         """Correct the line."""
-        self.start_worker(correct_line(self.notebook, event.record))
-
-    def action_open(self) -> None:
-        """Correct the line."""
-        self.query_one(TableView).choose()
+        self.start_worker(correct_line(self.notebook, record))
 
     def action_delete(self) -> None:
         """Delete the line; undo brings it back."""
-        row = self.query_one(TableView).record
+        row = self.record_here
         if row is not None:
             self.start_worker(delete_line(self.notebook, row))
 

@@ -21,7 +21,8 @@ from claybench.errors import BadInput, ClaybenchError
 from claybench.tui.documents import save_document
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PLAN_RESULTS, bindings
-from claybench.tui.place import AnswerPlace, Place
+from claybench.tui.list_place import ListPlace
+from claybench.tui.place import Place
 from claybench.tui.plan.calendar_text import calendar_lines
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_opening import open_plan_form, set_name
@@ -62,7 +63,7 @@ class ScrollPane(VerticalScroll, inherit_bindings=False):
     ]
 
 
-class ProposalsPlace(AnswerPlace["NextSet"]):
+class ProposalsPlace(ListPlace["NextSet", int]):
     """The bodies a plan proposes."""
 
     place = "plan_results"
@@ -111,9 +112,8 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
                 yield Static("", id="said", classes="text", markup=False)
 
     def on_mount(self) -> None:
-        """Keys go to the list."""
+        """Views stand side by side where there is room."""
         self._arrange()
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
@@ -142,7 +142,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
 
     def _fill(self, next_set: NextSet) -> None:
         columns, rows = proposal_table(next_set, self._width_of("bodies"), self._made, self._marked)
-        sheet = self.query_one(TableView)
+        sheet = self.table
         sheet.fill(rows, columns)
         # The list takes the lines it needs; what is left is for the body under the cursor.
         lines = min(len(rows) + 1, max(self.size.height // 2 - 3, 4))
@@ -154,7 +154,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     @property
     def _number(self) -> int:
         """The proposal under the cursor, from 1; 0 on a line that is none."""
-        number = self.query_one(TableView).record
+        number = self.record_here
         return number if isinstance(number, int) and number > 0 else 0
 
     @property
@@ -164,7 +164,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
     @property
     def _again(self) -> BodyRepeat | None:
         """The body to be made once more under the cursor."""
-        number = self.query_one(TableView).record
+        number = self.record_here
         known = self._next_set.repeats if self._next_set is not None else ()
         return known[-number - 1] if isinstance(number, int) and number < 0 else None
 
@@ -265,7 +265,7 @@ class ProposalsPlace(AnswerPlace["NextSet"]):
         shown = (
             self.query_one(f"#{_VIEWS[self._view]}") if not self._wide else self.query_one(f"#{_PAIRS[self._view][0]}")
         )
-        (self.query_one(TableView) if shown.id == "bodies" else shown).focus()
+        (self.table if shown.id == "bodies" else shown).focus()
 
     def action_why(self) -> None:
         """Where the chance and the numbers come from."""

@@ -18,7 +18,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.plan.form_fields import digits_shown, target_column_title
 from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
@@ -35,7 +35,7 @@ _USUAL_PROPERTIES = 3
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(AnswerPlace["list[FollowedBody]"]):
+class SetPlace(ListPlace["list[FollowedBody]", str]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -53,10 +53,6 @@ class SetPlace(AnswerPlace["list[FollowedBody]"]):
         yield TableView([], id="list", empty=_EMPTY)
         with VerticalScroll(id="detail"):
             yield Static("", id="facts", classes="text", markup=False)
-
-    def on_mount(self) -> None:
-        """Keys go to the list."""
-        self.query_one(TableView).focus()
 
     async def fetch_answer(self) -> list[FollowedBody]:
         """Its bodies."""
@@ -86,7 +82,7 @@ class SetPlace(AnswerPlace["list[FollowedBody]"]):
             cells += [outcome_cell(each.results.get(name), name) for name in names]
             cells.append(", ".join(f"{number_text(line.parts)} {line.material}" for line in each.recipe))
             rows.append(TableRow(tuple(cells), each.body.body))
-        sheet = self.query_one(TableView)
+        sheet = self.table
         sheet.fill(rows, columns)
         sheet.styles.height = min(len(rows) + 1, max(self.size.height // 2, 5))
         self._tell()
@@ -107,7 +103,7 @@ class SetPlace(AnswerPlace["list[FollowedBody]"]):
 
     @property
     def _here(self) -> FollowedBody | None:
-        code = self.query_one(TableView).record
+        code = self.record_here
         return next((each for each in self._followed if each.body.body == code), None)
 
     def _tell(self) -> None:
@@ -126,24 +122,17 @@ class SetPlace(AnswerPlace["list[FollowedBody]"]):
 
     # -- keys --------------------------------------------------------------------------------------
 
-    def on_table_view_chosen(self, event: TableView.Chosen) -> None:
+    def open_line(self, record: str) -> None:
         """Where work goes on: its batch, or the body where it has none."""
         each = self._here
         if each is not None:
             kind, code = ("batches", each.batch) if each.batch else ("bodies", each.body.body)
-            self.start_worker(self._open(kind, code))
-
-    async def _open(self, kind: str, code: str) -> None:
-        await self.notebook.open_record(kind, code)
-
-    def action_open(self) -> None:
-        """Open its batch."""
-        self.query_one(TableView).choose()
+            self.start_worker(self.notebook.open_record(kind, code))
 
     def action_body(self) -> None:
         """Open the body."""
         if self._here is not None:
-            self.start_worker(self._open("bodies", self._here.body.body))
+            self.start_worker(self.notebook.open_record("bodies", self._here.body.body))
 
     def action_weigh_out(self) -> None:
         """Weigh its batch out."""

@@ -17,19 +17,20 @@ from claybench.exchange.reading.mapping import ColumnTo, TableMap, read_map, wri
 from claybench.exchange.reading.raw import Raw, read_file
 from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.list_place import ListPlace
 from claybench.tui.table_import import mapping_forms, pickers, step_tables, step_text
 from claybench.tui.table_import.step_tables import STEPS, ColumnLine
 from claybench.tui.table_view import TableColumn, TableView
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.take import Preview
+    from claybench.tui.table_import.step_tables import StepRecord
 
 FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
 
 
-class ImportPlace(AnswerPlace["Preview | None"]):
+class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
     """One file; dismisses with True once it is read in."""
 
     place = "read"
@@ -59,7 +60,6 @@ class ImportPlace(AnswerPlace["Preview | None"]):
 
     def on_mount(self) -> None:
         """A draft comes back; else ask first what a row is."""
-        self.query_one(TableView).focus()
         draft = self.notebook.drafts.load(self._draft)
         if draft.get("map"):
             try:
@@ -126,7 +126,7 @@ class ImportPlace(AnswerPlace["Preview | None"]):
         steps = step_text.steps_text(names, self._step, self.raw, self.mapping)
         self.query_one("#steps", Static).update(steps)
         columns, rows = self._lines()
-        sheet = self.query_one(TableView)
+        sheet = self.table
         if self._preview is None:
             sheet.empty = f"Reading {len(self.raw.rows)} rows …"
         else:
@@ -153,10 +153,10 @@ class ImportPlace(AnswerPlace["Preview | None"]):
         lines = [self._verdict()]
         lines += [step_text.file_text(self.raw)] if self._step == FILE else []
         lines += [step_text.COLUMN_KEYS] if self._step == COLUMNS else []
-        record, preview = self.query_one(TableView).record, self._preview
-        if preview is not None and self._step == ROWS and record is not None:
+        record, preview = self.record_here, self._preview
+        if preview is not None and self._step == ROWS and isinstance(record, int):
             lines.append(step_tables.row_text(preview, record))
-        elif preview is not None and self._step == FAULTS and record is not None:
+        elif preview is not None and isinstance(record, tuple):
             lines.append(record[1].reason + "  Enter: its column.")
         elif preview is not None:
             lines += preview.notes
@@ -202,27 +202,28 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def action_page(self, by: int) -> None:
         """Another step."""
         self._step = (self._step + by) % len(STEPS)
-        self.query_one(TableView).cursor = 0
+        self.table.cursor = 0
         self._paint()
 
     def action_head(self) -> None:
         """The headings stand in this row."""
-        record = self.query_one(TableView).record
-        if self._step == FILE and self.mapping is not None and record is not None:
+        record = self.record_here
+        if self._step == FILE and self.mapping is not None and isinstance(record, int):
             self._change(suggest_columns(self._start, replace(self.mapping, headings_in=record)))
         elif self._step != FILE:
             self.notify("Go to the step File (left) and put the line on the row of the headings.")
 
     def _line(self) -> ColumnLine | None:
-        record = self.query_one(TableView).record
+        record = self.record_here
         return record if isinstance(record, ColumnLine) else None
 
-    def on_table_view_chosen(self, _event: TableView.Chosen) -> None:
-        """Open the line."""
-        line, record = self._line(), self.query_one(TableView).record
-        if self._step == FAULTS and record is not None:
+    def open_line(self, record: StepRecord) -> None:
+        """Choose where a column goes, give what holds for every row, go from a fault to its column; else the next step."""
+        if isinstance(record, tuple):
             self._to_column(record[1].column)
-        elif line is None or self.mapping is None:
+            return
+        line = self._line()
+        if line is None or self.mapping is None:
             self.action_page(1)
         elif line.kind == "column":
             self._pick_target(f"Where does {line.name} go?", self._column_picked(line.name), leave=True)
@@ -232,21 +233,17 @@ class ImportPlace(AnswerPlace["Preview | None"]):
     def _to_column(self, heading: str) -> None:
         """From a fault to where it can be mended."""
         self._step = COLUMNS
-        self.query_one(TableView).cursor = 0
+        self.table.cursor = 0
         self._paint()
         name = heading.removesuffix(" of every row")
         kind = "column" if name == heading else "every"
         for each in (ColumnLine(kind, name), ColumnLine("column", name.split(", ")[0]), ColumnLine("needed", name)):
-            self.query_one(TableView).put_on(each)
+            self.table.put_on(each)
 
     def on_resize(self) -> None:
         """More columns where there is room."""
         if self._step == COLUMNS and self.is_mounted:
             self._paint()
-
-    def action_open(self) -> None:
-        """Open the line."""
-        self.query_one(TableView).choose()
 
     def _pick_target(self, title: str, then: Callable[[object], None], *, leave: bool = False) -> None:
         if self.mapping is not None:

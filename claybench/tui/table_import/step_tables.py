@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import quantity
 from claybench.exchange.cells import format_value
@@ -45,8 +45,10 @@ class ColumnLine:
         return self.kind, self.name
 
 
-StepTable = tuple[Sequence[TableColumn], list[TableRow[Any]]]
-"""Columns and lines of one step; a line's record is a row number, a `ColumnLine`, or a number and its `Fault`."""
+StepRecord = int | ColumnLine | tuple[int, "Fault"]
+"""What stands behind a line: the number of a row, a column, or a number and its fault."""
+StepTable = tuple[Sequence[TableColumn], list[TableRow[StepRecord]]]
+"""Columns and lines of one step."""
 
 
 def file_table(raw: Raw, heading_row: int) -> StepTable:
@@ -58,7 +60,7 @@ def file_table(raw: Raw, heading_row: int) -> StepTable:
         TableColumn("row", 6, right=True),
         *(TableColumn(_column_letters(n), size) for n, size in enumerate(sizes)),
     ]
-    rows = []
+    rows: list[TableRow[StepRecord]] = []
     for number, cells in shown:
         here = number == heading_row
         mark = f"► {number}" if here else str(number)
@@ -78,7 +80,7 @@ def columns_table(raw: Raw, mapping: TableMap, preview: Preview | None, wide: bo
     layout = preview.understood.layout if preview is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
     targets, units = mapping.kind.targets(), _settled_units(preview)
-    rows = []
+    rows: list[TableRow[StepRecord]] = []
     for number, heading in enumerate(layout.headings):
         to = mapping.columns.get(heading)
         filled = filter(None, (cells[number].strip() for _, cells in layout.rows))
@@ -166,7 +168,7 @@ def rows_table(preview: Preview) -> StepTable:
             several = place > 0 and _shares_line(rows, number)
             line = lines.setdefault(row.line * 1000 + (number if several else 0), {})
             line.update({(name, column): format_value(value) for column, value in row.values.items()})
-    table = []
+    table: list[TableRow[StepRecord]] = []
     for key, values in sorted(lines.items())[:LOOKED_AT]:
         number = key // 1000
         mark = f"✗ {number}" if number in wrong else str(number)
@@ -236,7 +238,7 @@ def faults_table(preview: Preview) -> StepTable:
         TableColumn("typed", 16),
         TableColumn("what is wrong and what would work", 30, grows=True),
     )
-    rows = [
+    rows: list[TableRow[StepRecord]] = [
         TableRow((str(fault.line), fault.column, fault.typed, fault.reason), (number, fault))
         for number, fault in enumerate(preview.understood.faults)
     ]
