@@ -58,7 +58,7 @@ def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:
 
 
 def slabs_and_faults(lab: Lab, *, as_of: datetime | None = None) -> tuple[list[SlabVerdict], list[FaultyRow]]:
-    """The same, with the rows that could not be used for it."""
+    """Every slab not retired, and the rows that could not be used for it."""
     snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
     return verdicts(snapshot, model_of(snapshot)), own_faults(snapshot.faulty)
 
@@ -100,7 +100,7 @@ def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage
 
 
 def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
-    """The same from a snapshot that holds `SLAB_TABLES`."""
+    """One slab, from a snapshot that holds `SLAB_TABLES`."""
     model = model_of(snapshot)
     slab = snapshot.row_named(Slab, code)
     runs = [model.poured[run.run] for run in model.slabs.runs_on.get(slab.slab, [])]

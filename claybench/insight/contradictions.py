@@ -26,7 +26,7 @@ choice of this program: no drier room and no harder fan is thought of."""
 _SCALE_G = 30.0
 """What a coarse scale and a splash may change between two weighings; common practice, no source."""
 _WEIGHED_SHARE = 0.02
-"""Of a slab's mass, what a weighing may be above the one before with no water come near; common practice, no source."""
+"""Share of a slab's mass that it may gain by a weighing with no water come near; common practice, no source."""
 _SAMPLE_WATER_PCT = (5.0, 200.0)
 """Water of dry mass that clay holds between its plastic and its liquid limit; common practice, no source."""
 _OFF_TARGET_PCT = 5.0
@@ -34,12 +34,12 @@ _OFF_TARGET_PCT = 5.0
 _SOONEST_MIN = 3.0
 """No layer of slip is workable sooner; common practice, no source."""
 _LEAST_OFF = 0.35
-"""Of the slip poured, what comes off at the least: its dry clay alone is about half; common practice, no source."""
+"""Least share of the slip poured that comes off: its dry clay alone is about half; common practice, no source."""
 _LIGHTER, _DRY_GUESS = 0.98, 0.8
-"""Of the dry mass as weighed, and as its size gives it, below which no slab of that size weighs; a choice
+"""Shares of the dry mass, as weighed and as its size gives it, below which no slab of that size weighs; a choice
 of this program."""
 _FULLER = 1.08
-"""Of what a slab weighs full of water, above which it does not hold so much; a choice of this
+"""Share of what a slab weighs full of water above which it cannot be; a choice of this
 program."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
@@ -133,19 +133,19 @@ def weighing_questions(
     after = next(((moment, mass) for moment, mass in weighed if moment > at), None)
     out = []
     if before is not None:
-        out += _between(slab, before, (at, mass_g), wetted, "before", field)
+        out += _pair_questions(slab, before, (at, mass_g), wetted, "before", field)
     if after is not None and not out:
-        out += _between(slab, (at, mass_g), after, wetted, "after", field)
+        out += _pair_questions(slab, (at, mass_g), after, wetted, "after", field)
     if not out:
         out += bare_mass_questions(slab, mass_g, dry_g, field)
-    if dry and before is not None and not out and not _constant(weighed, wetted, mass_g, at, tolerance_pct):
+    if dry and before is not None and not out and not _is_constant_mass(weighed, wetted, mass_g, at, tolerance_pct):
         hours = (at - before[0]).total_seconds() / 3600
         if doubt := why_not_dry(before[1], hours, mass_g, tolerance_pct):
             out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", field))
     return out
 
 
-def _constant(
+def _is_constant_mass(
     weighed: Sequence[tuple[datetime, float]],
     wetted: Sequence[datetime],
     mass_g: float,
@@ -159,7 +159,7 @@ def _constant(
     return constant_mass([*hours, Weighing(0.0, mass_g)], tolerance_pct) is not None
 
 
-def _between(
+def _pair_questions(
     slab: Slab,
     first: tuple[datetime, float],
     then: tuple[datetime, float],
@@ -242,7 +242,7 @@ def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
 
 
 def batch_event_questions(event: BatchEvent, batch: Batch, weighed_g: float) -> list[Question]:
-    """What is added to a batch or taken from it against all that is in it."""
+    """Questions about a mass added to a batch or taken from it that is more than all in it."""
     held = (batch.dry_mass_g or weighed_g) + (batch.water_g or 0.0)
     if event.mass_g is None or held <= 0 or event.mass_g <= held:
         return []

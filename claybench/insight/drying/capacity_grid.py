@@ -33,7 +33,7 @@ _ROUNDS = 2
 _NEWEST = 300
 """Newest runs of a slab that are weighed; more say nothing new."""
 _KEPT_WEIGHT = 0.7
-"""Of a point's weight: what is left has the spread of a truth half-way to the next one."""
+"""Share of its weight that a point keeps: what is left has the spread of a truth half-way to the next one."""
 _LEAST_SENSITIVITY = 0.1
 """Least that a run's time must change over the capacity's spread, in its own spreads, to be weighed."""
 
@@ -43,7 +43,7 @@ class CapacityGrid:
     """Resistances and capacities that a slab may have, with their weights."""
 
     shifts: Floats
-    """Of its v from the posterior mean, shape (resistances,)."""
+    """Distances of v from the posterior mean, shape (resistances,)."""
     log_capacities: Floats
     """ln of its capacity over what its size and mix say, shape (capacities,)."""
     weights: Floats
@@ -79,7 +79,7 @@ class GridFit:
     grids: tuple[CapacityGrid, ...]
     """By the number of the slab."""
     prior: CapacityGrid
-    """Of a slab that was never run on."""
+    """The grid of a slab that was never run on."""
 
 
 def fit_grids(groups: Groups, runs: Sequence[FinishedRun]) -> GridFit:

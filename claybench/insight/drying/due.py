@@ -31,7 +31,7 @@ _LATELY = timedelta(days=2)
 _TURNED = frozenset({"turned", "demoulded"})
 
 READING_DUE = {"dry_length": DRY_LENGTH, "fired_length": FIRED_LENGTH}
-"""What is to be read of pieces, by the kind of what is due."""
+"""The reading to take of pieces, by the kind of what is due."""
 
 
 @dataclass(frozen=True, slots=True)

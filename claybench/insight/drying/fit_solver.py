@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from claybench.blas_threads import one_blas_thread
 from claybench.insight.drying.finished_runs import Groups, RunArrays
 from claybench.insight.drying.interval_likelihood import IntervalStatistics, interval_statistics
 from claybench.insight.drying.resistance_priors import (
@@ -101,9 +102,9 @@ class _Information(NamedTuple):
     """Information of runs and priors on all effects, in blocks."""
 
     groups: Floats
-    """Of families and slabs, shape (groups, groups)."""
+    """Information on families and slabs, shape (groups, groups)."""
     bodies: Floats
-    """Of bodies, a diagonal, shape (bodies,)."""
+    """Information on bodies, a diagonal, shape (bodies,)."""
     across: Floats
     """Between bodies and groups, shape (bodies, groups)."""
 
@@ -153,6 +154,7 @@ class ResistanceSolver:
         )
         return variance
 
+    @one_blas_thread()
     def solve(self, log_capacity: Floats, capacity_sd: Floats) -> Posterior:
         """Posterior of all effects, ln of each run's slab's capacity over its nominal one given with its spread."""
         runs = self.runs
@@ -174,6 +176,7 @@ class ResistanceSolver:
                 break
         return posterior
 
+    @one_blas_thread()
     def leave_out(self, slab: int) -> Posterior:
         """Posterior by all other slabs' runs, one Gauss–Newton step away; the slab itself has its prior."""
         others = (self.runs.slab != slab).astype(float)
@@ -197,7 +200,7 @@ class ResistanceSolver:
         return posterior, max(float(np.max(np.abs(each))) for each in (group_step, body_step))
 
     def _prior_precision(self) -> Floats:
-        """Of families and slabs, shape (groups,)."""
+        """Prior precision of the effects of families and slabs, shape (groups,)."""
         return np.concatenate([np.full(self.families, FAMILY_SD**-2), np.full(self.slabs, self.spreads.slab_sd**-2)])
 
     def _measure_sensitivities(self, layers: LayerArrays, body: Floats, slab: Floats) -> None:

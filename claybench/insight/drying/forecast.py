@@ -21,7 +21,7 @@ _HERMITE = ((-math.sqrt(3), 1 / 6), (0.0, 2 / 3), (math.sqrt(3), 1 / 6))
 _NEGLIGIBLE = 2e-3
 _STEPS = 60
 _CLOSE = 1e-12
-"""Of ln time: nobody looks at a clock that often."""
+"""Step of ln time at which the search ends: nobody looks at a clock that often."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class LogTimeMixture:
 
 
 def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture:
-    """What is expected of a layer before any touch."""
+    """Distribution of a layer's ln time before any touch."""
     resistances = fit.resistances(layer.body, layer.family, layer.slab)
     grid = fit.grid_of(layer.slab)
     regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0

@@ -33,7 +33,7 @@ _GIVEN_BY_OUTCOME = {"workable": (1.0, 0.15), "too_stiff": (1.1, 0.2), "lifted_e
 """Share of its water that a layer has given by its lift, and the spread of that; from memory."""
 _GIVEN_ABANDONED = (0.6, 0.35)
 _COVERED_SHARE = 0.8
-"""Of the usable face, what a layer covers where nobody wrote its area; common practice, no source."""
+"""Share of the usable face that a layer covers where nobody wrote its area; common practice, no source."""
 
 
 class LabSlabs:

@@ -15,7 +15,7 @@ from claybench.terms import Body, Check, Run
 
 _WETTEST_START = 0.9
 _NOMINAL_CAPACITY_MM = 20.0
-"""Of a slab that is not in the record: 45 mm thick, as most are; from memory."""
+"""Capacity of a slab that is not in the record: 45 mm thick, as most are; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class PouredLayer:
     wetness: float
     wetness_sd: float
     water_sd: float
-    """Of it, what the doubt about the slab's water leaves, that about its capacity apart."""
+    """Spread of the wetness apart from the doubt about the slab's capacity."""
     conditions: LayerConditions
 
     @property

@@ -1,4 +1,4 @@
-"""What is believed of the resistances of bodies and slabs before any run of the lab: means and spreads.
+"""Priors of the log resistances of bodies and slabs: means and spreads before any run of the lab.
 
 u = ln 1/R² is the log resistance of a body, R the desorptivity of its slip; v = ln 1/S² that of a slab, S the
 sorptivity of the dry slab.
@@ -19,11 +19,11 @@ class Spreads(NamedTuple):
     """Standard deviations that are learnt from the runs, at their prior values until then."""
 
     scatter: float = 0.1
-    """Of ln time of one run, feel included; from memory."""
+    """Spread of ln time of one run, feel included; from memory."""
     body_sd: float = 0.35
-    """Of u of bodies within a family; from memory."""
+    """Spread of u of bodies within a family; from memory."""
     slab_sd: float = 0.5
-    """Of v between slabs of one lab; derived from the published range of uptake rates."""
+    """Spread of v between slabs of one lab; derived from the published range of uptake rates."""
 
 
 PRIOR_SPREADS = Spreads()

@@ -9,7 +9,7 @@ from claybench.terms import Batch, Body
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProposedLayer:
-    """What is not known is None."""
+    """One layer; a field that is not known is None."""
 
     body: Body | None = None
     batch: Batch | None = None
@@ -25,7 +25,7 @@ class ProposedLayer:
 
     @property
     def density(self) -> float | None:
-        """Of the slip, g/mL."""
+        """Density of the slip, g/mL."""
         return self.slip_sg or (self.batch.slip_sg if self.batch is not None else None)
 
     def volume_ml(self, usable_cm2: float) -> float | None:

@@ -30,7 +30,7 @@ class Scored(Protocol):
 
 
 def attribute_to_face(evidence: Evidence | None, scores: Sequence[Scored], runs: Sequence[Run]) -> Evidence | None:
-    """The same evidence, naming the one face it belongs to.
+    """Evidence of slowness, naming the one face it belongs to.
 
     That is the face all its layers lay on, or the slow one where the other face has dried layers as forecast.
     """

@@ -117,7 +117,7 @@ def verdict_by_wetness(wetness: Wetness, settings: Settings) -> str | None:
 
 
 def wetness_evidence(wetness: Wetness) -> Evidence | None:
-    """What is known of the slab's water, as evidence."""
+    """Evidence of the slab's wetness and dry mass."""
     if wetness.now is None or wetness.low is None or wetness.high is None:
         return None
     text = (

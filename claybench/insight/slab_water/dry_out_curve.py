@@ -31,7 +31,7 @@ _STEPS = 12
 _NEAREST_H = 1e-4
 """How closely the hour is found at which it stops losing weight."""
 _JACOBIAN_STEPS = (1.0, 1.0, 1e-3, 1e-3)
-"""Of dry mass, water, ln factor and ln critical content, for differences."""
+"""Differences in dry mass, water, ln factor and ln critical content that the Jacobian is taken over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class AirSpan:
 
 @dataclass(frozen=True, slots=True)
 class DryOutPrior:
-    """What is believed before the slab's own weighings are counted."""
+    """Prior of one slab's dry-out, before its own weighings are counted."""
 
     dry_g: float
     dry_sd_g: float
@@ -77,7 +77,7 @@ class DryOutCurve:
     dry_high_g: float
     """90 % interval of the dry mass, by curve and reference together."""
     rate_g_h: float
-    """Of wet faces in the present air."""
+    """Rate of wet faces in the present air."""
     critical_g: float
     water_g: float
     """At hour 0."""
@@ -93,7 +93,7 @@ class DryOutCurve:
 
 
 _SLACK_H = 2.0
-"""Of the day between two weighings, what may be missing: nobody weighs by the stopwatch; a choice of this program."""
+"""Hours that may be missing of the day between two weighings, which nobody times; a choice of this program."""
 
 
 def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[Weighing, Weighing] | None:

@@ -83,7 +83,7 @@ class SlabDryOut:
         return self.constant is not None
 
     def sentences(self) -> list[str]:
-        """What is to be said of it, plainest first."""
+        """Sentences on when it is dry and what that rests on, plainest first."""
         zone = self.since.tzinfo
         if self.constant is not None:
             before, last = self.constant

@@ -17,7 +17,7 @@ RATE_LOG_SD = 0.35
 _SCATTER = 0.2
 """Scatter of the drying between two weighings about the law; from memory."""
 _LASTING = 0.08
-"""Of it, what lasts from one day to the next."""
+"""Part of the scatter that lasts from one day to the next; from memory."""
 
 
 @lru_cache(maxsize=4096)
@@ -91,7 +91,7 @@ class DryingInterval(NamedTuple):
     after_g: float
     hours: float
     rate_g_h: float
-    """Of the law there."""
+    """Rate of the law between the two."""
 
 
 def fit_drying_factor(drying: SlabDrying, intervals: Iterable[DryingInterval]) -> SlabDrying:

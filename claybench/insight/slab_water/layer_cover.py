@@ -33,7 +33,7 @@ class SkinWetness:
     wetness: float
 
     def left_at(self, moment: datetime) -> tuple[float, float]:
-        """What is left of it at a moment, and the spread of that."""
+        """Extra wetness of the face at a moment, and its spread."""
         time_constants = max(minutes_between(self.lifted, moment), 0.0) / 60 / SKIN_HOURS
         left = self.wetness * math.exp(-time_constants)
         return left, left * math.hypot(0.15, _SKIN_HOURS_LOG_SD * min(time_constants, 2.0))

@@ -119,7 +119,7 @@ class SlabWaterBalance:
         self.capacity_g = self._capacity()
         self.drying = self._fit_drying()
         self._laws: dict[AirConditions, DryingLaw] = {}
-        """Of this slab, by the airs it has stood in."""
+        """Drying laws of this slab, by the airs it has stood in."""
 
     def wetness_at(
         self, moment: datetime, taken: Sequence[tuple[Run, WaterTaken]] = (), *, every_point: bool = True

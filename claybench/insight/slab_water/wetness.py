@@ -40,7 +40,7 @@ class WaterPoint:
 
 @dataclass(frozen=True, slots=True)
 class Wetness:
-    """What is known of one slab's water at a moment. Every value is None where nothing is known."""
+    """One slab's water at a moment, with its 90 % interval; every value is None where nothing is known."""
 
     slab: str
     at: datetime
