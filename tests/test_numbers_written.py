@@ -35,7 +35,7 @@ BY_HAND = {
     "mix/pour_list.py": "a note of the log that is read back; people read the same list by `short`",
     "insight/pieces/outliers.py": "swaps the digits of a number to see what was meant, and shows none",
     "figure/render_triangle.py": "a grey of the picture",
-    "acts/points.py": "a note that is read back",
+    "acts/plasticity_points.py": "a note that is read back",
 }
 """Modules outside quantity that turn a number into text themselves, each with its reason."""
 
@@ -205,17 +205,17 @@ async def test_every_screen_writes_numbers_one_way(any_lab_file: Path, tmp_path:
 def test_every_paper_writes_numbers_one_way(any_lab_file: Path, tmp_path: Path) -> None:
     from claybench.ask import reports
     from claybench.ask.batches import batch_page
-    from claybench.ask.labels import labelled
+    from claybench.ask.labels import read_labels
     from tests.paper.reading import text_of
 
     lab = open_lab(any_lab_file)
     try:
         write_bench_sheet(batch_page(lab, "B-01-1"), tmp_path / "sheet.pdf")
-        write_labels(labelled(lab, ["body/B-01", "batch/B-01-1", "P3"]), tmp_path / "labels.pdf")
-        write_body_report(reports.body_report(lab, "B-01"), tmp_path / "body.pdf")
-        write_comparison_report(reports.comparison_report(lab, ["R-01", "W-01"]), tmp_path / "side.pdf")
+        write_labels(read_labels(lab, ["body/B-01", "batch/B-01-1", "P3"]), tmp_path / "labels.pdf")
+        write_body_report(reports.read_body_report(lab, "B-01"), tmp_path / "body.pdf")
+        write_comparison_report(reports.read_comparison_report(lab, ["R-01", "W-01"]), tmp_path / "side.pdf")
         for slab in ("P1", "P3", "P5"):
-            write_slab_passport(reports.passport(lab, slab), tmp_path / f"{slab}.pdf")
+            write_slab_passport(reports.read_passport(lab, slab), tmp_path / f"{slab}.pdf")
     finally:
         lab.close()
     said = {path.name: faults(text_of(path)) for path in tmp_path.glob("*.pdf")}

@@ -8,22 +8,22 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.acts import (
-        declare as declare,
+        act as act,
+        any_row as any_row,
+        faults as faults,
         field as field,
+        from_plan as from_plan,
+        from_sizing as from_sizing,
+        import_notes as import_notes,
         layers as layers,
-        noticed as noticed,
         pieces as pieces,
-        planned as planned,
-        points as points,
-        pours as pours,
+        plasticity_points as plasticity_points,
+        pour_steps as pour_steps,
         recipes as recipes,
         registry as registry,
-        rows as rows,
-        seen as seen,
         settings as settings,
-        sized as sized,
         slabs as slabs,
-        weighing as weighing,
+        weighing_out as weighing_out,
     )
 else:
     __getattr__ = modules_of(__name__)

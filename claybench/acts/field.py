@@ -102,7 +102,7 @@ class ActField:
             column=column,
         )
         return (
-            replace(asked, text=value_text(value, column.unit), **about)
+            replace(asked, text=text_as_typed(value, column.unit), **about)
             if value is not None
             else replace(asked, **about)
         )
@@ -201,7 +201,7 @@ class ActField:
         return FieldReading(found.value, f"= {found.text(now)}")
 
 
-def spoken(word: str) -> str:
+def spoken_form(word: str) -> str:
     """A word as it is compared: whatever its case, and whether its parts are held together or apart.
 
     >>> spoken("Lifted_early"), spoken("lifted-early "), spoken("any order")
@@ -218,15 +218,15 @@ def match_word(typed: str, words: Sequence[str]) -> str:
     >>> match_word("any order", ("any order", "body"))
     'any order'
     """
-    wanted = spoken(typed)
-    begun = [word for word in words if spoken(word).startswith(wanted)]
-    found = [word for word in begun if spoken(word) == wanted] or begun
+    wanted = spoken_form(typed)
+    begun = [word for word in words if spoken_form(word).startswith(wanted)]
+    found = [word for word in begun if spoken_form(word) == wanted] or begun
     if len(found) == 1:
         return found[0]
     raise BadInput(f"'{typed}' is none of the words.", f"Write one of {', '.join(w.replace('_', ' ') for w in words)}.")
 
 
-def value_text(value: Any, unit: str = "1") -> str:
+def text_as_typed(value: Any, unit: str = "1") -> str:
     """A value as someone would type it again."""
     if value is None:
         return ""

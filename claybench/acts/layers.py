@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from claybench import ask, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import Question
 from claybench.quantity.shown import plain, show
@@ -53,7 +53,7 @@ def _spelled(typed: str, codes: Iterable[str]) -> str:
 
 def _pour_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     at = values.get("started_at") or now
-    yield from ask.fitness.pour_fitness(lab, values, at=at).reasons
+    yield from ask.layer_fitness.pour_fitness(lab, values, at=at).reasons
     if values.get("slab_before_g") is not None:
         history = ask.slabs.weighing_history(lab, str(values["slab"]))
         yield from history.questions(values["slab_before_g"], at, field="slab_before_g")

@@ -8,8 +8,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, clock, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from claybench.record.lab import Lab
 
 
-def count_listed(typed: str) -> str:
+def listed_count_text(typed: str) -> str:
     """How many pieces are listed."""
     count = len(named_in(typed))
     return f"= {count} piece{'' if count == 1 else 's'}"
@@ -36,14 +36,14 @@ def _form_offers(lab: Lab, given: Values) -> Offers:
         with lab.reading() as record:
             batch = record.one(Run, given["run"]).batch
     batch = batch or next(iter(batches), "")
-    start = ask.batches.forming(lab, batch)
+    start = ask.batches.piece_forming(lab, batch)
     count = int(given.get("count") or start.count)
     return {
         "batch": FieldOffer(batch, batches),
         "count": FieldOffer(str(count), note=start.sized_for.words if start.sized_for else ""),
         "codes": FieldOffer(", ".join(ask.pieces.codes_for_pieces(lab, count))),
         "shape": FieldOffer(start.shape),
-        LENGTHS[0].name: FieldOffer(value_text(start.marks_mm, "mm")),
+        LENGTHS[0].name: FieldOffer(text_as_typed(start.marks_mm, "mm")),
     }
 
 
@@ -84,7 +84,7 @@ FORM = Act(
         ActField.of_column(Piece, "batch"),
         ActField.of_column(Piece, "run", note="empty where it may have dried on any slab"),
         ActField(name="count", label="how many", kind="whole", low=1, high=200, text="5"),
-        ActField(name="codes", label="codes", note="scratch these in", echoes=count_listed, long=True),
+        ActField(name="codes", label="codes", note="scratch these in", echoes=listed_count_text, long=True),
         ActField.of_column(Piece, "shape", "bar", required=True),
         ActField.of_column(
             Piece, LENGTHS[0].name, typed_in="mm", text="100 mm", note="between the marks", option="length"
@@ -112,7 +112,7 @@ def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Ques
     value = _value_of(values["reading"], values["value"], now)
     if READINGS[values["reading"]].after_firing and not values.get("firing"):
         raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
-    for each in ask.pieces.piece_reading(
+    for each in ask.pieces.piece_reading_questions(
         lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""
     ):
         yield replace(each, field="value")
@@ -175,13 +175,13 @@ def _reading_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Ques
     if what not in READINGS or value is None:
         return
     firing = values.get("firing") or ""
-    for each in ask.pieces.piece_reading(lab, values["piece"], what, value, firing=firing, again=True):
+    for each in ask.pieces.piece_reading_questions(lab, values["piece"], what, value, firing=firing, again=True):
         yield replace(each, field="value")
 
 
 def firing_offers(lab: Lab, _given: Values) -> Offers:
     """Firings that a reading or a fault may belong to."""
-    return {"firing": FieldOffer(suggestions=tuple(firing.firing for firing, _ in ask.pieces.firings(lab)))}
+    return {"firing": FieldOffer(suggestions=tuple(firing.firing for firing, _ in ask.pieces.list_firings(lab)))}
 
 
 READING = Act(
@@ -208,9 +208,9 @@ READING = Act(
 
 
 def _fire_offers(lab: Lab, given: Values) -> Offers:
-    known = [firing.firing for firing, _ in ask.pieces.firings(lab)]
+    known = [firing.firing for firing, _ in ask.pieces.list_firings(lab)]
     among = given.get("among") or ()
-    waiting = [code for code in ask.pieces.unfired(lab) if not among or code in among]
+    waiting = [code for code in ask.pieces.list_unfired(lab) if not among or code in among]
     return {
         "firing": FieldOffer(next_code(list(reversed(known)), "F1"), tuple(known)),
         "pieces": FieldOffer(", ".join(waiting)),
@@ -253,7 +253,7 @@ FIRE = Act(
             name="pieces",
             label="pieces in it",
             note="empty: entered with them later",
-            echoes=count_listed,
+            echoes=listed_count_text,
             long=True,
         ),
         ActField.of_column(Firing, "cone", note="as written: 06 is not 6"),

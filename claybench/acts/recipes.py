@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
 from claybench.mix.recipe_line import write_recipe
@@ -97,7 +97,7 @@ LOT = Act(
 def _body_offers(lab: Lab, given: Values) -> Offers:
     """A new code, and what a body that it is changed from has."""
     codes, _ = ask.bodies.body_codes(lab)
-    families = tuple(row.family for row in ask.bodies.shelf(lab).families)
+    families = tuple(row.family for row in ask.bodies.stock_lists(lab).families)
     offers = {
         "body": FieldOffer(next_code(list(codes), "B1") if codes else ""),
         "family": FieldOffer(suggestions=families, note=", ".join(families) or "bodies that may share a slab"),
@@ -112,15 +112,15 @@ def _body_offers(lab: Lab, given: Values) -> Offers:
             "family": FieldOffer(about.family or "", families),
             "recipe": _recipe_offer(lab, parent.recipe),
             "test_set": FieldOffer(about.test_set or ""),
-            "slip_sg": FieldOffer(value_text(about.slip_sg)),
-            "workable_water_pct": FieldOffer(value_text(about.workable_water_pct, "%")),
+            "slip_sg": FieldOffer(text_as_typed(about.slip_sg)),
+            "workable_water_pct": FieldOffer(text_as_typed(about.workable_water_pct, "%")),
         }
     return offers
 
 
 def _recipe_offer(lab: Lab, recipe: Iterable[Any]) -> FieldOffer:
     """The text of a recipe as it is read again, with the lab's names to read it by."""
-    names = ask.names.names_held(lab, "materials")["materials"]
+    names = ask.held_names.names_held(lab, "materials")["materials"]
     return FieldOffer(write_recipe(((line.material, line.parts) for line in recipe), names), names=names)
 
 
@@ -174,7 +174,7 @@ RECIPE = Act(
 
 
 def _batch_offers(lab: Lab, given: Values) -> Offers:
-    return {"batch": FieldOffer(ask.mixing.next_batch_of(lab, str(given.get("body") or "")))}
+    return {"batch": FieldOffer(ask.sizing_start.next_batch_of(lab, str(given.get("body") or "")))}
 
 
 def _batch_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:

@@ -9,7 +9,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from claybench.acts.declare import Act
+    from claybench.acts.act import Act
 
 ACTS: dict[str, tuple[str, str]] = {
     "family": ("recipes:FAMILY", "A family of bodies that may share slabs."),
@@ -19,16 +19,16 @@ ACTS: dict[str, tuple[str, str]] = {
     "recipe": ("recipes:RECIPE", "Other materials or parts for a body; the old recipe stays in the history."),
     "batch": ("recipes:BATCH", "A batch of a body, mixed or to be mixed; its weighings are filled in later."),
     "weigh-in": (
-        "weighing:WEIGH_IN",
+        "weighing_out:WEIGH_IN",
         "One material put into the bucket of a batch, as it was really weighed; a second time corrects the first.",
     ),
     "water-in": (
-        "weighing:WATER_IN",
+        "weighing_out:WATER_IN",
         "The water put to what was weighed out: the batch's dry mass and all its water follow.",
     ),
     "batch-event": ("recipes:BATCH_EVENT", "Something done to a batch between mixing and pouring."),
-    "point": ("points:POINT", "A point of plasticity of a batch: cup, cone, thread or bend."),
-    "pour-step": ("pours:POUR_STEP", "A step of a slab's pour done, for every slab of its mix."),
+    "point": ("plasticity_points:POINT", "A point of plasticity of a batch: cup, cone, thread or bend."),
+    "pour-step": ("pour_steps:POUR_STEP", "A step of a slab's pour done, for every slab of its mix."),
     "slab": ("slabs:SLAB", "A slab that was there before the record began, weighed now if it was."),
     "weigh": ("slabs:WEIGH", "The mass of a bare slab; --dry where it has stopped losing weight."),
     "event": (
@@ -42,7 +42,7 @@ ACTS: dict[str, tuple[str, str]] = {
     ),
     "touch": ("layers:TOUCH", "A touch of a layer, with how it felt."),
     "lift": ("layers:LIFT", "A layer lifted off: what came of it, the clay's mass, the bare slab's."),
-    "clay-fault": ("seen:CLAY_FAULT", "Plaster, or another fault, found in the clay of a run."),
+    "clay-fault": ("faults:CLAY_FAULT", "Plaster, or another fault, found in the clay of a run."),
     "form": ("pieces:FORM", "Test pieces formed of one batch, with codes to scratch in."),
     "measure": ("pieces:MEASURE", "One reading of one piece, as 'claybench measure K7 dry_mm 94.2'."),
     "reading": ("pieces:READING", "A further reading of a piece, of any kind; it corrects nothing."),
@@ -50,10 +50,10 @@ ACTS: dict[str, tuple[str, str]] = {
         "pieces:FIRE",
         "A firing, with the pieces that were in it: those that are dry and not fired yet, where none is named.",
     ),
-    "fault": ("seen:FAULT", "What was seen on a piece; 'none' means looked at and clean."),
-    "end": ("seen:END", "A piece broken, lost or scrapped; its readings stay."),
+    "fault": ("faults:FAULT", "What was seen on a piece; 'none' means looked at and clean."),
+    "end": ("faults:END", "A piece broken, lost or scrapped; its readings stay."),
     "photo": (
-        "seen:PHOTO",
+        "faults:PHOTO",
         "A picture of a piece, a body or a slab: the name of its file; the file stays where it is.",
     ),
 }

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from claybench import ask, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import Question
 from claybench.quantity.plausible import unusual_number

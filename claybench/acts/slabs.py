@@ -9,8 +9,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from claybench import ask, clock, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values, no_offers
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act, FieldOffer, Offers, Values, offer_nothing
+from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import Question
 from claybench.insight import slab_condition, slab_water
 from claybench.terms import TABLES, Air, Family, Slab, SlabEvent
@@ -139,7 +139,7 @@ def event_act(event: str) -> Act:
         title=_TITLES.get(event, "Slab {slab}: " + event.replace("_", " ")),
         given=("slab", "event"),
         fields=tuple(fields),
-        offers=_family_offers if event == "other_clay" else _ring_offers if event == "ring_test" else no_offers,
+        offers=_family_offers if event == "other_clay" else _ring_offers if event == "ring_test" else offer_nothing,
         questions=_event_questions,
         do=_log_event,
         care=_CARE.get(event, ""),
@@ -150,8 +150,8 @@ def event_act(event: str) -> Act:
 def _ring_offers(lab: Lab, given: Values) -> Offers:
     start = ask.slabs.ring_start(lab, str(given["slab"]))
     return {
-        "ring_area_cm2": FieldOffer(value_text(start.area_cm2, "cm**2"), note="19.6 of a ring 5 cm wide"),
-        "ring_water_ml": FieldOffer(value_text(start.water_ml, "mL"), note="5 mL"),
+        "ring_area_cm2": FieldOffer(text_as_typed(start.area_cm2, "cm**2"), note="19.6 of a ring 5 cm wide"),
+        "ring_water_ml": FieldOffer(text_as_typed(start.water_ml, "mL"), note="5 mL"),
         "ring_seconds": FieldOffer(note="Ctrl+t starts and stops"),
     }
 

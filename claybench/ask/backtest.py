@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.model import lab_model
+from claybench.ask.lab_model import lab_model
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.drying.backtest import BacktestedRun, backtest_runs
 from claybench.measure.censored_times import median_interval, turnbull

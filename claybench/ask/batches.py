@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import take
-from claybench.ask.weighing import WeighingOut, weighing_of
+from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.snapshot import take_snapshot
+from claybench.ask.weighing_out import WeighingOut, weighing_from
 from claybench.errors import NotFound
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.poured_layers import PouredLayer
@@ -54,20 +54,20 @@ class BatchPage:
 
 def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPage:
     """One batch."""
-    snapshot = take(lab, *TABLES, Lot, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Lot, Piece, as_of=as_of)
     batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
     if batch is None:
         with lab.reading() as record:
             record.one(Batch, code)
         then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
         raise snapshot.missing(Batch, code, then)
-    model = model_of(snapshot)
+    model = model_from(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     lines, total = [], 0.0
     for row in own:
         total += row.mass_g
         lines.append(WeighLine(row.material, row.lot, row.mass_g, total, row))
-    weighing = weighing_of(snapshot, batch)
+    weighing = weighing_from(snapshot, batch)
     return BatchPage(
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
@@ -86,7 +86,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
 
 
 @dataclass(frozen=True, slots=True)
-class Forming:
+class PieceForming:
     """What the form for new pieces of a batch proposes."""
 
     count: int
@@ -101,16 +101,18 @@ class Forming:
 _USUAL_PIECES, _USUAL_MARKS_MM = 5, 100.0
 
 
-def forming(lab: Lab, batch: str) -> Forming:
+def piece_forming(lab: Lab, batch: str) -> PieceForming:
     """Pieces to form of a batch, by what it was sized for and what it really became."""
-    snapshot = take(lab, Batch, BatchEvent, Piece)
-    sized = next((each for code, each in sized_for_each(snapshot.rows(BatchEvent)).items() if same(code, batch)), None)
+    snapshot = take_snapshot(lab, Batch, BatchEvent, Piece)
+    sized = next(
+        (each for code, each in sized_for_each(snapshot.rows(BatchEvent)).items() if is_same_code(code, batch)), None
+    )
     if sized is None or sized.pieces is None:
-        return Forming(_USUAL_PIECES, "bar", _USUAL_MARKS_MM, None)
-    row = next((row for row in snapshot.rows(Batch) if same(row.batch, batch)), None)
+        return PieceForming(_USUAL_PIECES, "bar", _USUAL_MARKS_MM, None)
+    row = next((row for row in snapshot.rows(Batch) if is_same_code(row.batch, batch)), None)
     given = sized.pieces_of(row.dry_mass_g) if row is not None and row.dry_mass_g else None
-    formed = sum(1 for piece in snapshot.rows(Piece) if same(piece.batch, batch))
-    return Forming(
+    formed = sum(1 for piece in snapshot.rows(Piece) if is_same_code(piece.batch, batch))
+    return PieceForming(
         count=max((sized.pieces if given is None else given) - formed, 1),
         shape=sized.shape or "bar",
         marks_mm=min(_USUAL_MARKS_MM, sized.length_mm or _USUAL_MARKS_MM),
@@ -120,18 +122,18 @@ def forming(lab: Lab, batch: str) -> Forming:
 
 def sized_for(lab: Lab, batch: str) -> SizedFor | None:
     """What a batch was sized for; None where nobody sized it."""
-    found = sized_for_each(take(lab, BatchEvent).rows(BatchEvent))
-    return next((each for code, each in found.items() if same(code, batch)), None)
+    found = sized_for_each(take_snapshot(lab, BatchEvent).rows(BatchEvent))
+    return next((each for code, each in found.items() if is_same_code(code, batch)), None)
 
 
-def same(code: str, other: str) -> bool:
+def is_same_code(code: str, other: str) -> bool:
     """Whether two codes are one, whatever their case."""
     return code.casefold() == other.casefold()
 
 
 def batch_list(lab: Lab) -> list[tuple[Batch, Body | None]]:
     """Batches with their bodies, newest first."""
-    snapshot = take(lab, Batch, Body)
+    snapshot = take_snapshot(lab, Batch, Body)
     bodies = snapshot.by_code(Body)
     rows = sorted(snapshot.rows(Batch), key=lambda row: row.mixed_at, reverse=True)
     return [(row, bodies.get(row.body)) for row in rows]

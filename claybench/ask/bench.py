@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from claybench.ask.faulty import own_faults
-from claybench.ask.model import model_of
-from claybench.ask.slabs import SLAB_TABLES, verdicts
-from claybench.ask.snapshot import take
+from claybench.ask.faulty_rows import correctable_rows
+from claybench.ask.lab_model import model_from
+from claybench.ask.slabs import SLAB_TABLES, list_verdicts
+from claybench.ask.snapshot import take_snapshot
 from claybench.insight.air import AirConditions
 from claybench.insight.drying.due import DueTask, due_tasks
 from claybench.insight.drying.forecast import Forecast
@@ -95,19 +95,19 @@ class Bench:
         return not self.slabs and self.bodies == 0 and not self.faulty
 
 
-def bench(lab: Lab, *, as_of: datetime | None = None) -> Bench:
+def bench_now(lab: Lab, *, as_of: datetime | None = None) -> Bench:
     """What is on the slabs, how long yet, what is due next."""
-    snapshot = take(lab, *SLAB_TABLES, Firing, Fired, as_of=as_of)
-    model = model_of(snapshot)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Firing, Fired, as_of=as_of)
+    model = model_from(snapshot)
     return Bench(
         name=snapshot.settings.text("name"),
         at=snapshot.at,
         air=model.slabs.air.air_at_place("shelf", snapshot.at),
-        slabs=tuple(_slab_now(each, model) for each in verdicts(snapshot, model)),
+        slabs=tuple(_slab_now(each, model) for each in list_verdicts(snapshot, model)),
         due=tuple(due_tasks(model, snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Firing))),
         bodies=len(snapshot.rows(Body)),
         last_act=snapshot.last_act,
-        faulty=tuple(own_faults(snapshot.faulty)),
+        faulty=tuple(correctable_rows(snapshot.faulty)),
     )
 
 

@@ -6,9 +6,9 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.compare import columns_from
-from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import Snapshot, take, take_from
+from claybench.ask.comparison import property_columns_from
+from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.relative_time import relative_times
@@ -33,7 +33,7 @@ class BodyRow:
 def body_list(lab: Lab) -> list[BodyRow]:
     """Every body with its recipe and how often it was made, by code."""
     with lab.reading() as record:
-        snapshot = take_from(record, Body, BodyLine, now=lab.now())
+        snapshot = snapshot_from(record, Body, BodyLine, now=lab.now())
         bodies = dict(zip(*record.columns(Body, "id", "body"), strict=True))
         batches = dict(zip(*record.columns(Batch, "id", "body"), strict=True))
         made_of = [record.columns(kind, "batch")[0] for kind in (Run, Piece)]
@@ -71,10 +71,10 @@ class BodyPage:
 
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
     """One body."""
-    return body_page_of(lab, take(lab, *TABLES, Piece, Fired, as_of=as_of), code)
+    return body_page_from(lab, take_snapshot(lab, *TABLES, Piece, Fired, as_of=as_of), code)
 
 
-def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
+def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
     """The same from a snapshot that is taken already, and a model that is made."""
     bodies = snapshot.rows(Body)
     body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
@@ -82,8 +82,10 @@ def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None
         with lab.reading() as record:
             record.one(Body, code)
         raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
-    model = model or model_of(snapshot)
-    results = body_results([body.body], pool_bodies(columns_from(snapshot)), relative_times(model, [body], bodies))
+    model = model or model_from(snapshot)
+    results = body_results(
+        [body.body], pool_bodies(property_columns_from(snapshot)), relative_times(model, [body], bodies)
+    )
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(
         body=body,
@@ -98,12 +100,12 @@ def body_page_of(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None
 def body_codes(lab: Lab) -> tuple[tuple[str, ...], Settings]:
     """Codes of all bodies in the order of entry, and the lab's settings."""
     with lab.reading() as record:
-        snapshot = take_from(record, now=lab.now())
+        snapshot = snapshot_from(record, now=lab.now())
         return tuple(record.codes(Body)), snapshot.settings
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class StockLists:
     """Families, materials and lots."""
 
     families: tuple[Family, ...]
@@ -111,10 +113,10 @@ class Shelf:
     lots: tuple[Lot, ...]
 
 
-def shelf(lab: Lab) -> Shelf:
+def stock_lists(lab: Lab) -> StockLists:
     """What stands on the shelf."""
-    snapshot = take(lab, Family, Material, Lot)
-    return Shelf(
+    snapshot = take_snapshot(lab, Family, Material, Lot)
+    return StockLists(
         tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, natural(row.family)))),
         tuple(sorted(snapshot.rows(Material), key=lambda row: natural(row.material))),
         tuple(sorted(snapshot.rows(Lot), key=lambda row: natural(row.lot))),

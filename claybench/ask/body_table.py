@@ -6,8 +6,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
-from claybench.ask.compare import columns_from, read_columns
-from claybench.ask.snapshot import take_from
+from claybench.ask.comparison import property_columns_from, read_property_columns
+from claybench.ask.snapshot import snapshot_from
 from claybench.insight.bodies.comparison.body_means import pool_bodies
 from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
 from claybench.insight.bodies.query.parsing import LabNames
@@ -31,8 +31,8 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     kinds = (Body, BodyLine, Batch, Family, Material, Firing)
     with lab.reading() as record:
         clipped = () if as_of is None else (Piece, Fired)
-        snapshot = take_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
-        columns = read_columns(record) if as_of is None else columns_from(snapshot)
+        snapshot = snapshot_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
+        columns = read_property_columns(record) if as_of is None else property_columns_from(snapshot)
     made: dict[str, list[date]] = defaultdict(list)
     for batch in snapshot.rows(Batch):
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())

@@ -12,20 +12,20 @@ from claybench.terms import KEPT_QUESTION, Setting
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptQuestion:
     """A question kept by name, as it was typed."""
 
     name: str
     line: str
 
 
-def kept_questions(lab: Lab) -> list[Kept]:
+def kept_questions(lab: Lab) -> list[KeptQuestion]:
     """All kept questions, by name."""
     with lab.reading() as record:
         return _kept(record)
 
 
-def kept_question(lab: Lab, name: str) -> Kept:
+def kept_question(lab: Lab, name: str) -> KeptQuestion:
     """One kept question; upper and lower case are the same."""
     found = kept_questions(lab)
     one = next((each for each in found if each.name.casefold() == name.strip().casefold()), None)
@@ -35,8 +35,9 @@ def kept_question(lab: Lab, name: str) -> Kept:
     return one
 
 
-def _kept(record: Reader) -> list[Kept]:
+def _kept(record: Reader) -> list[KeptQuestion]:
     rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
     return sorted(
-        (Kept(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows), key=lambda each: natural(each.name)
+        (KeptQuestion(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows),
+        key=lambda each: natural(each.name),
     )

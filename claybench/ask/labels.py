@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.model import TABLES, model_of
+from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.search import read_scan
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.mix.cautions import material_cautions
@@ -38,7 +38,7 @@ _BY_NOUN = {TABLE_OF[kind].noun: kind for kind in LABELLED}
 
 
 @dataclass(frozen=True, slots=True)
-class Labelled:
+class LabelContent:
     """One thing that gets a label."""
 
     kind: type[Any]
@@ -61,13 +61,13 @@ class Labelled:
     """What the lab prints on."""
 
 
-def labelled(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = None) -> list[Labelled]:
+def read_labels(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = None) -> list[LabelContent]:
     """What is named, in that order: a code, a kind and a code as in `batch/B-01`, or the text of a label."""
     if not wanted:
         raise BadInput("Nothing is named.", "Name batches, bodies, slabs, lots or materials, as in: P1 batch/B-01.")
-    snapshot = take(lab, *TABLES, Lot, Firing, Fired, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Lot, Firing, Fired, Piece, as_of=as_of)
     found = [_find(snapshot, each) for each in wanted]
-    wet = model_of(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in found) else {}
+    wet = model_from(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in found) else {}
     return [_labelled(snapshot, kind, row, wet) for kind, row in found]
 
 
@@ -97,13 +97,13 @@ def _split(text: str) -> tuple[type[Any] | None, str]:
     return (kind, code) if slash and kind is not None else (None, text)
 
 
-def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, Wetness]) -> Labelled:
+def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, Wetness]) -> LabelContent:
     body = _body_of(snapshot, kind, row)
     recipe = _recipe(snapshot, kind, row, body)
     dry = wet[row.slab].dry if kind is Slab else None
     table = TABLE_OF[kind]
     named = [row.material] if kind in (Lot, Material) else [material for material, _ in recipe]
-    return Labelled(
+    return LabelContent(
         kind=kind,
         noun=table.noun,
         code=getattr(row, str(table.code)),

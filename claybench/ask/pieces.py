@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from claybench.ask.snapshot import take, unknown
+from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import NotFound, Question
 from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
@@ -47,7 +47,7 @@ def piece_lines(
 ) -> list[PieceLine]:
     """Pieces by batch and code, each once for every firing it has been through, or once before any."""
     where = {Piece: {"batch": batch}} if batch is not None else None
-    snapshot = take(lab, Piece, Fired, Batch, as_of=as_of, where=where)
+    snapshot = take_snapshot(lab, Piece, Fired, Batch, as_of=as_of, where=where)
     mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
     lines = join_firings(snapshot)
     lines.sort(key=lambda line: natural(line.piece.piece))
@@ -57,14 +57,14 @@ def piece_lines(
     return lines
 
 
-def piece_reading(
+def piece_reading_questions(
     lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str, again: bool = False
 ) -> list[Question]:
     """What to ask before a reading of one piece, by its code, is recorded; see `reading_questions`."""
     lines = piece_lines(lab)
     own = [line for line in lines if line.piece.piece.casefold() == piece.casefold()]
     if not own:
-        raise unknown("piece", piece, (line.piece.piece for line in lines))
+        raise unknown_code("piece", piece, (line.piece.piece for line in lines))
     here = next(
         (line for line in own if line.fired is not None and line.fired.firing.casefold() == firing.casefold()), None
     )
@@ -94,7 +94,7 @@ def identify_bar(
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:
     """One piece."""
     only = {"piece": code}
-    snapshot = take(
+    snapshot = take_snapshot(
         lab,
         Piece,
         Fired,
@@ -123,10 +123,10 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
     )
 
 
-def rows_about(lab: Lab, kind: str, code: str) -> list[PieceRow]:
+def read_rows_about(lab: Lab, kind: str, code: str) -> list[PieceRow]:
     """All rows of the record about one piece: card, firings, readings, faults, photos; of a body or slab its photos."""
     if kind != "piece":
-        return list(take(lab, Photo, where={Photo: {kind: code}}).rows(Photo))
+        return list(take_snapshot(lab, Photo, where={Photo: {kind: code}}).rows(Photo))
     page = piece_page(lab, code)
     fired = [line.fired for line in page.lines if line.fired is not None]
     return [page.piece, *fired, *page.readings, *page.faults, *page.photos]
@@ -139,9 +139,9 @@ def codes_for_pieces(lab: Lab, count: int, hint: str = "") -> list[str]:
     return next_codes(hint, taken, count)
 
 
-def firings(lab: Lab) -> list[tuple[Firing, int]]:
+def list_firings(lab: Lab) -> list[tuple[Firing, int]]:
     """Firings, newest first, with the number of pieces in each."""
-    snapshot = take(lab, Firing, Fired)
+    snapshot = take_snapshot(lab, Firing, Fired)
     counts: dict[str, int] = {}
     for row in snapshot.rows(Fired):
         counts[row.firing] = counts.get(row.firing, 0) + 1
@@ -150,9 +150,9 @@ def firings(lab: Lab) -> list[tuple[Firing, int]]:
     return [(row, counts.get(row.firing, 0)) for row in rows]
 
 
-def unfired(lab: Lab) -> list[str]:
+def list_unfired(lab: Lab) -> list[str]:
     """Dry pieces that were in no firing yet, in the order of entry."""
-    snapshot = take(lab, Piece, Fired)
+    snapshot = take_snapshot(lab, Piece, Fired)
     fired = {row.piece for row in snapshot.rows(Fired)}
     return [
         piece.piece

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from pathlib import Path
 
-from claybench.ask.model import model_of
+from claybench.ask.lab_model import model_from
 from claybench.ask.slabs import SLAB_TABLES
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import take_snapshot
 from claybench.insight.plan.design.plan_request import FirstSetRequest, PlanRequest
 from claybench.insight.plan.next_set import making
 from claybench.insight.plan.next_set.known_bodies import bodies_made_of
@@ -24,13 +24,13 @@ def plan_next_set(
     lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs, as `propose_next_set` says."""
-    snapshot = take(lab, *SLAB_TABLES, Fired, Firing, Lot, as_of=as_of)
-    return propose_next_set(snapshot, model_of(snapshot), asked, first)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Lot, as_of=as_of)
+    return propose_next_set(snapshot, model_from(snapshot), asked, first)
 
 
 def making_start(lab: Lab, next_set: NextSet) -> MakingStart:
     """Codes, parents and water for every proposal, and the shelf."""
-    snapshot = take(lab, Body, BodyLine, Batch, BatchLine, BatchEvent, Run, Material, Lot)
+    snapshot = take_snapshot(lab, Body, BodyLine, Batch, BatchLine, BatchEvent, Run, Material, Lot)
     with lab.reading() as record:
         taken = [*record.codes(Body), *record.retired(Body)]
     return start_making(snapshot, taken, next_set)
@@ -38,7 +38,7 @@ def making_start(lab: Lab, next_set: NextSet) -> MakingStart:
 
 def bodies_made(lab: Lab, next_set: NextSet) -> dict[int, str]:
     """By number of the proposal: the newest body of the lab with just its recipe."""
-    return making.bodies_made(take(lab, Body, BodyLine), next_set)
+    return making.bodies_made(take_snapshot(lab, Body, BodyLine), next_set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ class PlanStart:
 
 def plan_start(lab: Lab) -> PlanStart:
     """The lab as a plan's form needs it."""
-    snapshot = take(lab, Body, BodyLine, Family, Material)
+    snapshot = take_snapshot(lab, Body, BodyLine, Family, Material)
     recipes: dict[str, set[str]] = defaultdict(set)
     for line in snapshot.rows(BodyLine):
         recipes[line.body].add(line.material.casefold())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
 from claybench.quantity.shown import natural
@@ -23,7 +23,7 @@ class PlasticityPage:
 
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
     """Limits, index and water of plasticity of one batch."""
-    snapshot = take(lab, Batch, Measurement, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, Batch, Measurement, Piece, as_of=as_of)
     batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
     if batch is None:
         with lab.reading() as record:
@@ -37,7 +37,7 @@ def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> P
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:
     """Batches whose plasticity was looked at, by code."""
-    snapshot = take(lab, Measurement, as_of=as_of)
+    snapshot = take_snapshot(lab, Measurement, as_of=as_of)
     return sorted(
         dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS), key=natural
     )

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.bodies import BodyPage, body_page_of
-from claybench.ask.compare import SideBySide, compared
-from claybench.ask.model import TABLES, model_of
-from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_of
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.bodies import BodyPage, body_page_from
+from claybench.ask.comparison import SideBySide, compare_in_snapshot
+from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_from
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
@@ -70,17 +70,17 @@ class Comparison:
         return self.beside.results
 
 
-def passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
+def read_passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
     """What a slab's passport holds."""
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    return Passport(snapshot.settings.text("name"), snapshot.settings.text("paper"), slab_page_of(snapshot, slab))
+    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
+    return Passport(snapshot.settings.text("name"), snapshot.settings.text("paper"), slab_page_from(snapshot, slab))
 
 
-def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
+def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
     """What a body's report holds."""
-    snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
-    model = model_of(snapshot)
-    page = body_page_of(lab, snapshot, body, model)
+    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
+    model = model_from(snapshot)
+    page = body_page_from(lab, snapshot, body, model)
     both = list(dict.fromkeys([page.body.body, page.control or page.body.body]))
     batches = {batch.batch for batch in page.batches}
     runs = [each for each in model.poured.values() if each.run.batch in batches]
@@ -92,7 +92,7 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
         lab=snapshot.settings.text("name"),
         paper=snapshot.settings.text("paper"),
         page=page,
-        beside=compared(lab, snapshot, both, against=page.control, model=model),
+        beside=compare_in_snapshot(lab, snapshot, both, against=page.control, model=model),
         firings=snapshot.by_code(Firing),
         runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
         lines=tuple(lines),
@@ -104,14 +104,14 @@ def body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRe
     )
 
 
-def comparison_report(
+def read_comparison_report(
     lab: Lab, bodies: Sequence[str], *, against: str | None = None, as_of: datetime | None = None
 ) -> Comparison:
     """What the report of two or more bodies holds."""
     if len({code.casefold() for code in (*bodies, against or bodies[0])}) < 2:
         raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
-    snapshot = take(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
-    beside = compared(lab, snapshot, bodies, against=against)
+    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, as_of=as_of)
+    beside = compare_in_snapshot(lab, snapshot, bodies, against=against)
     codes = [body.body for body in beside.bodies]
     recipes: dict[str, list[BodyLine]] = {code: [] for code in codes}
     for line in sorted(snapshot.rows(BodyLine), key=lambda line: line.position):

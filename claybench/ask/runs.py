@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.bench import LayerNow
-from claybench.ask.model import TABLES, lab_model, model_of
-from claybench.ask.slabs import SLAB_TABLES, verdicts
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.lab_model import TABLES, lab_model, model_from
+from claybench.ask.slabs import SLAB_TABLES, list_verdicts
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.backtest import ForecastStep, forecast_steps
 from claybench.insight.drying.lab_model import LabModel
@@ -38,8 +38,8 @@ class RunPage:
 
 def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     """One run."""
-    snapshot = take(lab, *TABLES, Piece, as_of=as_of)
-    model = model_of(snapshot)
+    snapshot = take_snapshot(lab, *TABLES, Piece, as_of=as_of)
+    model = model_from(snapshot)
     poured = _poured_layer(snapshot, model, code)
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
     return RunPage(
@@ -62,7 +62,7 @@ def run_list(lab: Lab) -> list[PouredLayer]:
     return sorted(model.poured.values(), key=lambda each: each.run.started_at, reverse=True)
 
 
-def forecasts(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[LayerNow]:
+def forecast_runs(lab: Lab, runs: Sequence[str] | None, *, as_of: datetime | None = None) -> list[LayerNow]:
     """The runs named, or all open ones, each with its forecast and its next touch."""
     snapshot, model = lab_model(lab, as_of=as_of)
     if runs is None:
@@ -94,9 +94,9 @@ class PourChoice:
 
 def pour_choice(lab: Lab) -> PourChoice:
     """Slabs and batches a run could be begun with, and the next run's code: no slab that takes no layer now."""
-    snapshot = take(lab, *SLAB_TABLES)
-    model = model_of(snapshot)
-    offered = [each for each in verdicts(snapshot, model) if each.layer.grade != "no"]
+    snapshot = take_snapshot(lab, *SLAB_TABLES)
+    model = model_from(snapshot)
+    offered = [each for each in list_verdicts(snapshot, model) if each.layer.grade != "no"]
     offered.sort(key=lambda each: (each.layer.grade != "fine", 2.0 if each.wetness.now is None else each.wetness.now))
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)

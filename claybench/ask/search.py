@@ -43,7 +43,7 @@ def read_scan(text: str) -> tuple[type[Any], str] | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Hit:
+class FoundCode:
     """One thing found."""
 
     kind: str
@@ -53,7 +53,7 @@ class Hit:
     text: str
 
 
-def search(lab: Lab, text: str, *, limit: int = 30) -> list[Hit]:
+def find_codes(lab: Lab, text: str, *, limit: int = 30) -> list[FoundCode]:
     """Rows whose code begins with or holds the text, exact and leading matches first.
 
     A scanned label finds what it names and nothing else: a code that is longer is another thing.
@@ -62,7 +62,7 @@ def search(lab: Lab, text: str, *, limit: int = 30) -> list[Hit]:
     wanted = (scan[1] if scan else text.strip()).casefold()
     if not wanted:
         return []
-    found: list[tuple[int, int, Hit]] = []
+    found: list[tuple[int, int, FoundCode]] = []
     with lab.reading() as record:
         for order, kind in enumerate(_KINDS if scan is None else (scan[0],)):
             table = TABLE_OF[kind]
@@ -70,6 +70,6 @@ def search(lab: Lab, text: str, *, limit: int = 30) -> list[Hit]:
                 place = code.casefold().find(wanted)
                 if place >= 0 and (scan is None or code.casefold() == wanted):
                     rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
-                    found.append((rank, order, Hit(table.name, table.noun, code, "")))
+                    found.append((rank, order, FoundCode(table.name, table.noun, code, "")))
     found.sort(key=lambda each: (each[0], each[1], natural(each[2].code)))
     return [hit for _, _, hit in found[:limit]]

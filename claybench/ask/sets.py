@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from claybench.ask.compare import compare_bodies
-from claybench.ask.snapshot import take
+from claybench.ask.comparison import compare_bodies
+from claybench.ask.snapshot import take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.next_set.followed_set import (
@@ -19,7 +19,7 @@ from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Pie
 
 def list_sets(lab: Lab) -> list[SetSummary]:
     """Every set of the lab, the newest first."""
-    return summarize_sets(take(lab, Body, Batch, BatchLine, Run, Piece, Fired))
+    return summarize_sets(take_snapshot(lab, Body, Batch, BatchLine, Run, Piece, Fired))
 
 
 def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[FollowedBody]:
@@ -30,7 +30,7 @@ def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[Fo
     NotFound
         No body belongs to a set of that name.
     """
-    snapshot = take(lab, Body, BodyLine, Batch, BatchLine, Run, Piece, Fired, Firing)
+    snapshot = take_snapshot(lab, Body, BodyLine, Batch, BatchLine, Run, Piece, Fired, Firing)
     bodies = bodies_of_set(snapshot.rows(Body), name)
     if not bodies:
         raise NotFound(f"No body belongs to a set '{name}'.", "See the list of sets.")

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.faulty import own_faults
-from claybench.ask.model import TABLES, lab_model, model_of
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.faulty_rows import correctable_rows
+from claybench.ask.lab_model import TABLES, lab_model, model_from
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.service_dates import is_retired
@@ -30,26 +30,26 @@ from claybench.terms import Air, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 
 
-def retired(slab: Slab, snapshot: Snapshot) -> bool:
+def is_out_of_use(slab: Slab, snapshot: Snapshot) -> bool:
     """Whether a slab is out of use at the snapshot's moment."""
     return is_retired(slab, snapshot.at)
 
 
-def slab_verdicts(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
+def verdicts_from(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
     """Verdicts by a snapshot that holds `SLAB_TABLES`."""
     return SlabVerdicts(model, snapshot.rows(Family), snapshot.rows(Piece), snapshot.rows(FaultSeen))
 
 
-def verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
+def list_verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
-    slabs = [slab for slab in snapshot.rows(Slab) if not retired(slab, snapshot)]
-    by_slab = slab_verdicts(snapshot, model)
+    slabs = [slab for slab in snapshot.rows(Slab) if not is_out_of_use(slab, snapshot)]
+    by_slab = verdicts_from(snapshot, model)
     return [by_slab.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural(slab.slab))]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:
     """One slab's state, verdict, evidence and advice."""
-    return slab_verdicts(snapshot, model).verdict(slab.slab)
+    return verdicts_from(snapshot, model).verdict(slab.slab)
 
 
 def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:
@@ -59,8 +59,8 @@ def slab_list(lab: Lab, *, as_of: datetime | None = None) -> list[SlabVerdict]:
 
 def slabs_and_faults(lab: Lab, *, as_of: datetime | None = None) -> tuple[list[SlabVerdict], list[FaultyRow]]:
     """Every slab not retired, and the rows that could not be used for it."""
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    return verdicts(snapshot, model_of(snapshot)), own_faults(snapshot.faulty)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
+    return list_verdicts(snapshot, model_from(snapshot)), correctable_rows(snapshot.faulty)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +96,12 @@ class SlabPage:
 
 def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage:
     """One slab, with its log, its runs and its water."""
-    return slab_page_of(take(lab, *SLAB_TABLES, as_of=as_of), code)
+    return slab_page_from(take_snapshot(lab, *SLAB_TABLES, as_of=as_of), code)
 
 
-def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
+def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
     """One slab, from a snapshot that holds `SLAB_TABLES`."""
-    model = model_of(snapshot)
+    model = model_from(snapshot)
     slab = snapshot.row_named(Slab, code)
     runs = [model.poured[run.run] for run in model.slabs.runs_on.get(slab.slab, [])]
     water = model.slabs.balances[slab.slab]
@@ -123,7 +123,7 @@ def slab_page_of(snapshot: Snapshot, code: str) -> SlabPage:
 
 def weighing_history(lab: Lab, code: str) -> WeighingHistory:
     """The weighings of one slab, and what came between them."""
-    snapshot = take(lab, Slab, SlabEvent, Run)
+    snapshot = take_snapshot(lab, Slab, SlabEvent, Run)
     slab = snapshot.row_named(Slab, code)
     events = [row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab]
     runs = [row for row in snapshot.rows(Run) if row.slab == slab.slab]
@@ -144,4 +144,4 @@ def slab_codes(lab: Lab) -> list[str]:
 
 def air_list(lab: Lab) -> list[Air]:
     """Every reading of the air, newest first."""
-    return sorted(take(lab, Air).rows(Air), key=lambda row: row.at, reverse=True)
+    return sorted(take_snapshot(lab, Air).rows(Air), key=lambda row: row.at, reverse=True)

@@ -74,7 +74,7 @@ class Snapshot:
         for each in self.faulty:
             if each.left_out and type(each.row) is kind and each.code.casefold() == code.casefold():
                 return LeftOut(each)
-        return otherwise or unknown(table.noun, code, (getattr(row, str(table.code)) for row in self.tables[kind]))
+        return otherwise or unknown_code(table.noun, code, (getattr(row, str(table.code)) for row in self.tables[kind]))
 
 
 class LeftOut(NotFound):
@@ -85,7 +85,7 @@ class LeftOut(NotFound):
         self.fault = fault
 
 
-def unknown(noun: str, code: str, known: Iterable[str]) -> NotFound:
+def unknown_code(noun: str, code: str, known: Iterable[str]) -> NotFound:
     """That a code is not among those of the moment that is asked about, with what is near to it."""
     codes = tuple(known)
     near = Names(noun, codes).close(code) or codes[-5:]
@@ -93,7 +93,7 @@ def unknown(noun: str, code: str, known: Iterable[str]) -> NotFound:
     return NotFound(f"There is no {noun} '{code}'.", remedy)
 
 
-def take(
+def take_snapshot(
     lab: Lab,
     *kinds: type[Any],
     as_of: datetime | None = None,
@@ -101,10 +101,10 @@ def take(
 ) -> Snapshot:
     """Read whole tables, or the part of some that `where` filters, at one moment."""
     with lab.reading() as record:
-        return take_from(record, *kinds, now=lab.now(), as_of=as_of, where=where)
+        return snapshot_from(record, *kinds, now=lab.now(), as_of=as_of, where=where)
 
 
-def take_from(
+def snapshot_from(
     record: Reader,
     *kinds: type[Any],
     now: datetime,

@@ -17,7 +17,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import interval, plain
 
 if TYPE_CHECKING:
-    from claybench.ask.compare import SideBySide
+    from claybench.ask.comparison import SideBySide
     from claybench.insight.bodies.comparison.body_means import BodyResult
     from claybench.insight.bodies.comparison.differences import BodyDifference
     from claybench.insight.bodies.comparison.results import Measured
@@ -48,7 +48,7 @@ def compare(
     """Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them."""
     may_write(figure, replace)
     with opened(context) as lab:
-        compared = ask.compare.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
+        compared = ask.comparison.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
     vitrified = compared.vitrification(read_quantity(limit, "%", "--tight-below"))
     if figure is not None:
         say(f"Saved {charts.render.save_chart(charts.charts.compare_chart(compared.results, of), figure)}")

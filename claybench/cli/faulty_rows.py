@@ -15,7 +15,7 @@ from claybench.cli.output import emit_rows, write_plain_table
 def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Rows and settings that cannot be used as they stand, and why; everything else is answered without them."""
     with opened(context) as lab:
-        rows = ask.faulty.faulty_rows(lab, as_of=read_moment(lab, as_of))
+        rows = ask.faulty_rows.faulty_rows(lab, as_of=read_moment(lab, as_of))
     if as_json or as_csv:
         emit_rows([_fault(each) for each in rows], as_csv)
         return

@@ -27,7 +27,7 @@ def differences(
     """How far bodies lie from one of them, in one property."""
     may_write(to, replace)
     with opened(context) as lab:
-        compared = ask.compare.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
+        compared = ask.comparison.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
     write_chart(figure.body_charts.difference_chart(compared, of), to)
 
 
@@ -42,6 +42,6 @@ def vitrification(
     """Shrinkage and absorption of bodies against heat."""
     may_write(to, replace)
     with opened(context) as lab:
-        compared = ask.compare.side_by_side(lab, bodies, as_of=read_moment(lab, as_of))
+        compared = ask.comparison.side_by_side(lab, bodies, as_of=read_moment(lab, as_of))
     limit_pct = read_quantity(limit, "%", "--tight-below")
     write_chart(figure.body_charts.vitrification_chart(compared.vitrification(limit_pct)), to)

@@ -59,10 +59,10 @@ def forecast(
         if body:
             usual = drying.slip_layers.USUAL_DEPTH_MM
             depths = [read_quantity(each, "mm", "--layer") or usual for each in layer]
-            thought_of = ask.where.forecast_layers(lab, body, slab, depths, as_of=at)
+            thought_of = ask.where_to_pour.forecast_layers(lab, body, slab, depths, as_of=at)
             emit_rows(_thought_json(thought_of), as_csv) if data else _write_thought(thought_of)
         else:
-            layers = ask.runs.forecasts(lab, None if open_ else run, as_of=at)
+            layers = ask.runs.forecast_runs(lab, None if open_ else run, as_of=at)
             emit_rows(_layers_json(layers), as_csv) if data else _write_layers(layers, zone)
 
 

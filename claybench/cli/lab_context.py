@@ -57,5 +57,5 @@ def settings_and_air(context: typer.Context) -> tuple[Settings, tuple[AirConditi
         air, now = insight.air.AirRecord((), usual), datetime.now(UTC)
         return usual, (air.air_at_place("shelf", now), air.air_at_place("fan", now))
     with opened(context) as lab:
-        start = ask.mixing.mix_start(lab)
+        start = ask.sizing_start.sizing_start(lab)
         return start.settings, (start.room, start.fan)

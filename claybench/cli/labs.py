@@ -40,7 +40,7 @@ def demo(
         path = keep or Path(folder) / "demo.claybench"
         lab = record.opening.create_lab(path, name="Sample", zone="UTC")
         exchange.folder_in.import_folder(lab, sample_folder())
-        newest, zone = ask.latest.newest_entry(lab), lab.zone
+        newest, zone = ask.newest.newest_entry(lab), lab.zone
         lab.close()
         if keep is not None:
             sys.stdout.write(f"{path}\n")

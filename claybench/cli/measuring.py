@@ -110,7 +110,7 @@ def repeats(
     if reading is not None and reading not in READINGS:
         raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
     with opened(context) as lab:
-        found = ask.repeats.repeat_studies(lab, as_of=read_moment(lab, as_of))
+        found = ask.repeatability.repeat_studies(lab, as_of=read_moment(lab, as_of))
     found = [each for each in found if reading in (None, each.reading)]
     if as_json:
         emit([_study(each) for each in found])

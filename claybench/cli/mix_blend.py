@@ -5,7 +5,7 @@ from __future__ import annotations
 import typer
 
 from claybench import ask
-from claybench.acts.sized import BLEND_FIELDS, blend_act
+from claybench.acts.from_sizing import BLEND_FIELDS, blend_act
 from claybench.cli.lab_context import lab_settings, opened
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import say, write_plain_table
@@ -34,7 +34,7 @@ def blend(
     if weights and len(weights) != len(bodies):
         raise BadInput(f"{len(weights)} slips for {len(bodies)} bodies.", "Give --sg once for each body.", field="--sg")
     with opened(context) as lab:
-        slips = [ask.mixing.body_slip(lab, code) for code in bodies]
+        slips = [ask.sizing_start.body_slip(lab, code) for code in bodies]
     sized = size_blend(blend_request(blend_typed(typed, weights), slips, lab_settings(context), by_option=True))
     if recorded:
         with opened(context) as lab:

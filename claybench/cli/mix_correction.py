@@ -8,7 +8,7 @@ import typer
 
 from claybench import ask
 from claybench.acts.field import ActField
-from claybench.acts.sized import CORRECTED_FIELDS, corrected_act
+from claybench.acts.from_sizing import CORRECTED_FIELDS, corrected_act
 from claybench.cli.lab_context import lab_settings, opened
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import say
@@ -35,7 +35,7 @@ def correct(
     held = slip = None
     if "batch" in typed:
         with opened(context) as lab:
-            held, slip = ask.mixing.slip_of_batch(lab, typed["batch"])
+            held, slip = ask.sizing_start.slip_of_batch(lab, typed["batch"])
     settings = lab_settings(context)
     sized = size_correction(
         correction_request(typed, slip, held.slip_sg if held is not None else None, settings, by_option=True)

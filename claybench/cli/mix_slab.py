@@ -7,7 +7,7 @@ from typing import Any
 
 import typer
 
-from claybench.acts.sized import CAST_FIELDS, cast_act
+from claybench.acts.from_sizing import CAST_FIELDS, cast_act
 from claybench.cli.lab_context import opened, settings_and_air
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import say, write_plain_table

@@ -7,7 +7,7 @@ from typing import Any
 import typer
 
 from claybench import ask
-from claybench.acts.sized import MIXED_FIELDS, mixed_act
+from claybench.acts.from_sizing import MIXED_FIELDS, mixed_act
 from claybench.cli.lab_context import lab_settings, opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Json
 from claybench.cli.output import say, write_plain_table
@@ -135,7 +135,7 @@ def _time_json(found: Any) -> dict[str, Any] | None:
 
 def _recipe(context: typer.Context, body: str, as_of: str | None) -> Any:
     with opened(context) as lab:
-        return ask.mixing.recipe(lab, body, as_of=read_moment(lab, as_of))
+        return ask.sizing_start.body_recipe(lab, body, as_of=read_moment(lab, as_of))
 
 
 def _shelf(context: typer.Context) -> Any:
@@ -143,4 +143,4 @@ def _shelf(context: typer.Context) -> Any:
     if named_lab(context) is None:
         return MaterialShelf()
     with opened(context) as lab:
-        return ask.recipes.shelf(lab)
+        return ask.recipes.lab_shelf(lab)

@@ -79,7 +79,7 @@ def labels(
     may_write(to, replace)
     laid_out = GridTyped(grid, top, side, gap_across, gap_down).read()
     with opened(context) as lab:
-        labelled = ask.labels.labelled(lab, what)
+        labelled = ask.labels.read_labels(lab, what)
     printed = sheets.labels.write_labels(
         labelled, to, paper=paper, grid=laid_out, start=start, copies=copies, outline=outline
     )
@@ -98,7 +98,7 @@ def passport(
 ) -> None:
     """Write the passport of a slab as a PDF: size, mix, dry mass, verdict, wetness, all that happened to it."""
     with opened(context) as lab:
-        held = ask.reports.passport(lab, slab, as_of=read_moment(lab, as_of))
+        held = ask.reports.read_passport(lab, slab, as_of=read_moment(lab, as_of))
     path = _free_path(to, f"passport {held.page.verdict.slab.slab}", replace)
     sheets.passport.write_slab_passport(held, path, paper=paper)
     sys.stdout.write(f"{path}\n")
@@ -120,11 +120,11 @@ def report(
     with opened(context) as lab:
         at = read_moment(lab, as_of)
         if len({code.casefold() for code in (*bodies, *([against] if against else []))}) == 1:
-            one = ask.reports.body_report(lab, bodies[0], as_of=at)
+            one = ask.reports.read_body_report(lab, bodies[0], as_of=at)
             path = _free_path(to, f"report {one.page.body.body}", replace)
             sheets.body_report.write_body_report(one, path, paper=paper)
         else:
-            several = ask.reports.comparison_report(lab, bodies, against=against, as_of=at)
+            several = ask.reports.read_comparison_report(lab, bodies, against=against, as_of=at)
             path = _free_path(to, f"comparison {' '.join(body.body for body in several.bodies)}", replace)
             sheets.comparison_report.write_comparison_report(several, path, paper=paper, figures=figures)
     sys.stdout.write(f"{path}\n")
@@ -140,7 +140,7 @@ def table(
     """A wide table for a spreadsheet: every piece with its measures, or every run with its times."""
     may_write(to, replace)
     with opened(context) as lab:
-        frame = ask.frames.frame(lab, name, as_of=read_moment(lab, as_of))
+        frame = ask.data_frames.data_frame(lab, name, as_of=read_moment(lab, as_of))
     headings = list(frame.columns)
     rows = frame.astype(object).where(frame.notna(), None).itertuples(index=False, name=None)
     if to is None:

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from claybench import clock, record, work
-from claybench.acts.declare import Act, Values, perform, understand_all
+from claybench.acts.act import Act, Values, perform, understand_fields
+from claybench.acts.any_row import correct_act, row_by_words, table_named
 from claybench.acts.field import ActField
 from claybench.acts.registry import ACTS, load_act
-from claybench.acts.rows import correct_act, row_by_words, table_of
 from claybench.cli.lab_context import opened
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import emit, say
@@ -119,7 +119,7 @@ def understand_typed(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime
             raise BadInput(f"{option_of(whole.field(stray))} says nothing here.", f"There is {known}.", field=stray)
     asks = act.offered(lab, {**given, "typed": frozenset(typed)})
     try:
-        return act, understand_all(asks, typed, now)
+        return act, understand_fields(asks, typed, now)
     except BadInput as error:
         if error.field in act.names and error.field not in act.given:
             raise BadInput(
@@ -185,7 +185,7 @@ def amend(
     as_json: bool = Json,
 ) -> None:
     """Correct any row: `amend run R7 layer_mm="12 mm"`, `amend check R7 14:05 feel=stiff`; nothing behind = clears."""
-    table = table_of(kind)
+    table = table_named(kind)
     key, changes = _part_words(table, words)
     if not changes:
         raise BadInput("What should it say?", f'Write a column and its value, as in {table.names[-1]}="…".')
@@ -193,7 +193,7 @@ def amend(
         now = clock.in_zone(lab.now(), lab.zone)
         row = row_by_words(lab, table, key, now)
         act = correct_act(row, tuple(changes), f"Correct a {table.noun}")
-        values = understand_all(act.offered(lab), changes, now)
+        values = understand_fields(act.offered(lab), changes, now)
         code = _perform(lab, act, values, now, anyway)
         label = _newest_label(lab)
     if as_json:
@@ -226,7 +226,7 @@ def delete(
     as_json: bool = Json,
 ) -> None:
     """Delete any row; `claybench undo` brings it back."""
-    table = table_of(kind)
+    table = table_named(kind)
     with opened(context) as lab:
         row = row_by_words(lab, table, key, clock.in_zone(lab.now(), lab.zone))
         parts = tuple(getattr(row, name) for name in table.key)

@@ -21,7 +21,9 @@ def trace(
 ) -> None:
     """Where a fault may have come from, and what else it may be in."""
     with opened(context) as lab:
-        traced = ask.trace.trace_fault(lab, piece=piece, slab=slab, run=run, board=board, as_of=read_moment(lab, as_of))
+        traced = ask.fault_trace.trace_fault(
+            lab, piece=piece, slab=slab, run=run, board=board, as_of=read_moment(lab, as_of)
+        )
     if as_json:
         emit(
             {

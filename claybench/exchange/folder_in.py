@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from claybench import clock
-from claybench.acts.noticed import notes_on_layers, notes_on_rows
-from claybench.acts.rows import vars_of
+from claybench.acts.any_row import row_values
+from claybench.acts.import_notes import notes_on_layers, notes_on_rows
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
@@ -165,7 +165,7 @@ class _Import:
         """The lab's rows of one table by their keys."""
         if table.name not in self.there:
             rows = self.record.rows(table.row)
-            self.there[table.name] = {key_of(table, vars_of(row)): row for row in rows}
+            self.there[table.name] = {key_of(table, row_values(row)): row for row in rows}
         return self.there[table.name]
 
     def _different(self, table: Table, row: RowRead, current: Any) -> dict[str, Any]:
@@ -251,7 +251,7 @@ class _Import:
             for row in self._rows(table):
                 row.values.update(declared.respelt(table, row.values))
                 there = self._there(table).get(key_of(table, row.values))
-                values = row.values if there is None else vars_of(there) | row.values
+                values = row.values if there is None else row_values(there) | row.values
                 for column, reason in declared.faults(table, values.get):
                     self.folder.fault(name, row.line, column, reason)
         lines: dict[tuple[str, str], tuple[str, int]] = {}

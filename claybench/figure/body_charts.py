@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import fmean
 
-from claybench.ask.compare import SideBySide
+from claybench.ask.comparison import SideBySide
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.bodies.comparison.body_means import BodyResult

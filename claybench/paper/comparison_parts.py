@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from claybench.ask.compare import SideBySide
+from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference

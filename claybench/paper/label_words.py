@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 from typing import Any
 
-from claybench.ask.labels import Labelled
+from claybench.ask.labels import LabelContent
 from claybench.paper.wording import day_text
 from claybench.quantity.shown import plain
 from claybench.terms import Batch, Body, Firing, Lot, Run, Slab
@@ -21,7 +21,7 @@ class LabelText:
     facts: tuple[str, ...]
 
 
-def label_text(what: Labelled) -> LabelText:
+def label_text(what: LabelContent) -> LabelText:
     """The words of one label."""
     zone = what.at.tzinfo
     row: Any = what.row
@@ -82,7 +82,7 @@ def _joined(*parts: str | None) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _body(what: Labelled) -> str:
+def _body(what: LabelContent) -> str:
     return _joined(*(f"{what.body.body} {what.body.title or ''}".strip(), what.body.family)) if what.body else ""
 
 
@@ -92,5 +92,5 @@ def _slip(row: Batch) -> str:
     )
 
 
-def _pieces(what: Labelled) -> str:
+def _pieces(what: LabelContent) -> str:
     return f"pieces {' '.join(what.pieces)}" if what.pieces else ""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from claybench.ask.labels import Labelled
+from claybench.ask.labels import LabelContent
 from claybench.ask.search import scan_text
 from claybench.errors import BadInput, CannotOpen, OutOfRange
 from claybench.paper.font_runs import draw_line
@@ -77,7 +77,7 @@ class LabelGrid:
 
 
 def write_labels(
-    things: Sequence[Labelled],
+    things: Sequence[LabelContent],
     path: str | Path,
     *,
     paper: str | None = None,
@@ -167,7 +167,7 @@ class _Box:
         self.canvas.restoreState()
 
 
-def _label(box: _Box, thing: Labelled, said: LabelText) -> bool:
+def _label(box: _Box, thing: LabelContent, said: LabelText) -> bool:
     """Draw one label, and tell whether it can be scanned."""
     inner = box.width - 2 * box.pad
     small = 6.3 * box.scale
@@ -191,14 +191,14 @@ def _label(box: _Box, thing: Labelled, said: LabelText) -> bool:
     return code is not None
 
 
-def _code(thing: Labelled, inner: float, free: float) -> Scannable | None:
+def _code(thing: LabelContent, inner: float, free: float) -> Scannable | None:
     """The scannable code; a long one may take more of the width, and one that finds no room is left out."""
     words = scan_text(thing.kind, thing.code)
     usual = min(0.42 * inner, free, 40.0)
     return scannable(words, max(usual, min(room_needed(words), 0.55 * inner, free)))
 
 
-def _care(thing: Labelled, size: float, room: float, box: _Box) -> list[str]:
+def _care(thing: LabelContent, size: float, room: float, box: _Box) -> list[str]:
     """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them."""
     if not thing.cautions:
         return []

@@ -92,12 +92,12 @@ class NotebookApp(LabApp):
 
     async def record_changed(self) -> None:
         """Let the screens look again."""
-        self.seen_act = await self.consult(ask.latest.newest_act_number)
+        self.seen_act = await self.consult(ask.newest.newest_act_number)
         for place in self.places():
             place.look_again()
 
     async def _look_for_others(self) -> None:
-        if await self.consult(ask.latest.newest_act_number) != self.seen_act:
+        if await self.consult(ask.newest.newest_act_number) != self.seen_act:
             await self.record_changed()
 
     def _tick(self) -> None:

@@ -40,7 +40,7 @@ class FindBox(CommandPalette):
 async def open_scanned(notebook: Notebook, kind: type[Any], code: str) -> None:
     """Open the record a label names, or say that there is none."""
     await notebook.opened.wait()
-    hits = await notebook.consult(ask.search.search, ask.search.scan_text(kind, code))
+    hits = await notebook.consult(ask.search.find_codes, ask.search.scan_text(kind, code))
     if not hits:
         noun = TABLE_OF[kind].noun
         notebook.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
@@ -74,7 +74,7 @@ class FindProvider(Provider):
             if score > 0:
                 yield Hit(score, Text(f"{key.words} ({key.shown()})"), partial(self._press, key), help=key.help)
         if self.notebook.opened.is_set():
-            for number, hit in enumerate(await self.notebook.consult(ask.search.search, query)):
+            for number, hit in enumerate(await self.notebook.consult(ask.search.find_codes, query)):
                 yield Hit(1 - number / 1000, Text(f"{hit.noun} {hit.code}"), partial(self._open, hit.kind, hit.code))
 
     async def _press(self, key: Key) -> None:

@@ -18,7 +18,7 @@ from claybench.tui.key_queue import KeyQueue
 from claybench.tui.question_screen import QuestionScreen
 
 if TYPE_CHECKING:
-    from claybench.acts.declare import Act, Values
+    from claybench.acts.act import Act, Values
     from claybench.record.lab import Lab
 
 P = ParamSpec("P")
@@ -120,7 +120,7 @@ class LabApp(App[None]):
         """Do a declared act and return the code of what was recorded; `Unanswered` where something speaks against it
         that is not among what is `meant` all the same, and then nothing is recorded. `asked` is all there is to ask,
         where the screen knows; `quiet` leaves it to the screen to say that it is done."""
-        code = await self.do(acts.declare.perform, act, values, now=self.now(), anyway=tuple(meant), asked=asked)
+        code = await self.do(acts.act.perform, act, values, now=self.now(), anyway=tuple(meant), asked=asked)
         if not quiet:
             self.say_last()
         return code
@@ -189,7 +189,7 @@ class LabApp(App[None]):
         self.start_worker(self._say_last(), group="said")
 
     async def _say_last(self) -> None:
-        label = await self.consult(ask.latest.newest_act)
+        label = await self.consult(ask.newest.newest_act)
         if label:
             self.clear_notifications()  # act after act, only the newest is of use, and a pile hides the screen
             self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from textual.widget import AwaitMount
     from textual.worker import Worker
 
-    from claybench.acts.declare import Act, Values
+    from claybench.acts.act import Act, Values
     from claybench.errors import ClaybenchError, Question
     from claybench.insight.unusable_rows import FaultyRow
     from claybench.record.lab import Lab

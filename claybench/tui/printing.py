@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, exchange, paper
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.terms import PAPERS
 from claybench.tui.documents import documents_folder, save_document
@@ -29,7 +29,7 @@ async def print_sheet(notebook: Notebook, page: Any) -> None:
 
 async def print_passport(notebook: Notebook, slab: str) -> None:
     """The passport of a slab."""
-    held = await notebook.consult(ask.reports.passport, slab)
+    held = await notebook.consult(ask.reports.read_passport, slab)
 
     def write(path: Path) -> None:
         paper.passport.write_slab_passport(held, path)
@@ -39,7 +39,7 @@ async def print_passport(notebook: Notebook, slab: str) -> None:
 
 async def print_body(notebook: Notebook, body: str) -> None:
     """The report of a body."""
-    held = await notebook.consult(ask.reports.body_report, body)
+    held = await notebook.consult(ask.reports.read_body_report, body)
 
     def write(path: Path) -> None:
         paper.body_report.write_body_report(held, path)
@@ -56,7 +56,7 @@ async def print_comparison(
     limit_pct: float | None = None,
 ) -> None:
     """Bodies side by side, with the figure that is on the screen."""
-    held = await notebook.consult(ask.reports.comparison_report, bodies, against=against)
+    held = await notebook.consult(ask.reports.read_comparison_report, bodies, against=against)
 
     def write(path: Path) -> None:
         paper.comparison_report.write_comparison_report(held, path, figures=figures, limit_pct=limit_pct)
@@ -66,7 +66,7 @@ async def print_comparison(
 
 async def print_labels(notebook: Notebook, what: str, tab: str) -> None:
     """Labels of one thing: how many, on which sheet, and from which label on."""
-    things = await notebook.consult(ask.labels.labelled, [what])
+    things = await notebook.consult(ask.labels.read_labels, [what])
 
     async def save(values: Values) -> str:
         path = exchange.spreadsheet.free_name(

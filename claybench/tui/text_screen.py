@@ -61,7 +61,7 @@ async def show_trace(
     notebook: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
 ) -> None:
     """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
-    found = await notebook.consult(ask.trace.trace_fault, piece=piece, slab=slab, run=run)
+    found = await notebook.consult(ask.fault_trace.trace_fault, piece=piece, slab=slab, run=run)
     zone = notebook.now().tzinfo
     reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
     lines = [

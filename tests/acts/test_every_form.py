@@ -34,7 +34,7 @@ RECORDS_NOTHING = {
 """Forms built by hand, by where they stand, each with what it asks."""
 
 NO_ACT = {
-    "delete": "deletes any row; undone by one key, so it is not asked about",
+    "delete_row": "deletes any row; undone by one key, so it is not asked about",
     "forget_question": "deletes a kept question",
     "undo_last": "takes an act back",
     "redo_last": "does again what was taken back",
@@ -43,7 +43,7 @@ NO_ACT = {
 
 SEVERAL = {
     "add_reading": "of a piece, and of a batch's plasticity",
-    "correct": "columns of any row, and a point whose tin is taken off",
+    "correct_row": "columns of any row, and a point whose tin is taken off",
     "design_set": "of a plan, one batch beside it, and of a blend",
     "mix_batch": "as typed, and as sized",
 }

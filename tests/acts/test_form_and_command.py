@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from claybench.acts.declare import Act
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act
+from claybench.acts.field import ActField, text_as_typed
 from claybench.acts.registry import ACTS, load_act
 from claybench.cli.record_acts import act_command, option_of
 from claybench.record.lab import Lab
@@ -121,7 +121,7 @@ def unusual(ask: ActField) -> str:
 
 
 def _typed(ask: ActField, value: float) -> str:
-    return str(round(value)) if ask.kind == "whole" else value_text(float(value), ask.unit)
+    return str(round(value)) if ask.kind == "whole" else text_as_typed(float(value), ask.unit)
 
 
 def _said(text: str) -> str:

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from claybench.acts.declare import perform
-from claybench.acts.points import correct_point_act, point_act
+from claybench.acts.act import perform
+from claybench.acts.plasticity_points import correct_point_act, point_act
 from claybench.errors import Unanswered
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Measurement

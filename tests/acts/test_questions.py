@@ -7,13 +7,13 @@ from typing import Any
 
 import pytest
 
-from claybench.acts.declare import Act, Values, perform, questions_of, understand_all
+from claybench.acts.act import Act, Values, act_questions, perform, understand_fields
+from claybench.acts.any_row import correct_act
 from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.pieces import FIRE, FORM, MEASURE, READING
 from claybench.acts.recipes import BATCH_EVENT
-from claybench.acts.rows import correct_act
 from claybench.acts.slabs import SLAB, WEIGH, event_act
-from claybench.acts.weighing import WATER_IN
+from claybench.acts.weighing_out import WATER_IN
 from claybench.errors import BadInput, Unanswered
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Piece, Run, Slab, SlabEvent
@@ -31,13 +31,13 @@ def do(lab: Lab, act: Act, *, anyway: Any = (), **typed: str) -> str:
 
 
 def understood(lab: Lab, act: Act, typed: dict[str, str]) -> Values:
-    return understand_all(act.offered(lab, {n: t for n, t in typed.items() if n in act.given}), typed, lab.now())
+    return understand_fields(act.offered(lab, {n: t for n, t in typed.items() if n in act.given}), typed, lab.now())
 
 
 def asked(lab: Lab, act: Act, **typed: str) -> list[str]:
     """Kinds of question that an act is asked about; nothing is written."""
     before = rows(lab)
-    found = [each.kind for each in questions_of(lab, act, understood(lab, act, typed), lab.now())]
+    found = [each.kind for each in act_questions(lab, act, understood(lab, act, typed), lab.now())]
     assert rows(lab) == before
     return found
 
@@ -262,7 +262,7 @@ def test_what_a_screen_works_out_itself_is_held_to_what_is_possible(bench: Lab) 
 
 
 def test_a_slab_weighed_at_its_lift_is_not_to_be_weighed_again(bench: Lab, ticking: Ticking) -> None:
-    from claybench.ask.bench import bench as home
+    from claybench.ask.bench import bench_now as home
 
     def to_weigh() -> list[str]:
         return [each.code for each in home(bench).due if each.kind == "weigh"]

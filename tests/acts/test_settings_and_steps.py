@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.acts.declare import understand_all
+from claybench.acts.act import understand_fields
 from claybench.acts.settings import setting_act
 from claybench.errors import BadInput
 from claybench.mix.pour_steps import POUR_STEPS
@@ -55,7 +55,7 @@ def test_what_a_setting_cannot_be_is_refused_with_the_same_words(
 ) -> None:
     lab = open_lab(lab_path)
     with pytest.raises(BadInput) as refused:
-        understand_all(setting_act(name).offered(lab), {"value": typed}, lab.now())
+        understand_fields(setting_act(name).offered(lab), {"value": typed}, lab.now())
     lab.close()
     answer = command("settings", name, typed, "--lab", lab_path)
     assert answer.code == 2 and refused.value.reason.split(": ", 1)[-1].split(".")[0] in answer.err

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from claybench.acts.declare import questions_of
-from claybench.acts.weighing import weights_act
+from claybench.acts.act import act_questions
+from claybench.acts.weighing_out import weights_act
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body
 from claybench.work.recipes import add_body, mix_batch
@@ -70,6 +70,6 @@ def test_all_weights_at_once_ask_the_same(path: Path) -> None:
     act = weights_act("W-01-1", [("kaolin", None, None), ("quartz", None, 100.0)])
     values = {"mass0": 66.0, "lot0": None, "mass1": 100.0, "lot1": None}
     # What stands there and was not changed is not asked about again.
-    assert [(each.kind, each.field) for each in questions_of(lab, act, values, AT)] == [("off_target", "mass0")]
-    assert questions_of(lab, act, {**values, "mass0": 605.0}, AT) == []
+    assert [(each.kind, each.field) for each in act_questions(lab, act, values, AT)] == [("off_target", "mass0")]
+    assert act_questions(lab, act, {**values, "mass0": 605.0}, AT) == []
     lab.close()

@@ -6,9 +6,9 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from claybench.ask.mixing import body_slip, mix_start, recipe
-from claybench.ask.pours import pour_page
-from claybench.ask.weighing import weighing_out
+from claybench.ask.pour_steps import pour_page
+from claybench.ask.sizing_start import body_recipe, body_slip, sizing_start
+from claybench.ask.weighing_out import weighing_out
 from claybench.errors import BadInput
 from claybench.mix.doses import Dose
 from claybench.mix.pour_steps import POUR_STEPS
@@ -154,13 +154,13 @@ def test_a_batch_without_a_dry_mass_says_what_is_missing(shelf: Lab) -> None:
 
 def test_sizing_takes_the_water_of_batches_that_poured_well(shelf: Lab) -> None:
     enter_slab(shelf, Slab(slab="P1", family="white", length_mm=500, width_mm=400, thickness_mm=45), at=AT, mass_g=9000)
-    assert recipe(shelf, "W-01").poured_well == ()
+    assert body_recipe(shelf, "W-01").poured_well == ()
     start_run(shelf, Run(run="R1", batch="W-01-1", slab="P1", started_at=AT, layer_mm=10.0))
-    lying = recipe(shelf, "W-01").slabs[0]
+    lying = body_recipe(shelf, "W-01").slabs[0]
     assert "R1 lies on it" in lying.not_now
     with shelf.acting("lifted") as act:
         act.change(Run, "R1", {"ended_at": AT + timedelta(hours=1), "outcome": "workable"})
-    found = recipe(shelf, "W-01")
+    found = body_recipe(shelf, "W-01")
     assert found.poured_well == (("W-01-1", pytest.approx(0.9)),) and found.water_per_dry == pytest.approx(0.9)
     assert found.slabs[0].not_now == ""
     assert found.slabs[0].usable_area_cm2 == pytest.approx(47 * 37)
@@ -168,14 +168,14 @@ def test_sizing_takes_the_water_of_batches_that_poured_well(shelf: Lab) -> None:
 
 def test_a_thicker_layer_takes_longer(shelf: Lab) -> None:
     enter_slab(shelf, Slab(slab="P1", family="white", length_mm=500, width_mm=400, thickness_mm=45), at=AT, mass_g=9000)
-    found = recipe(shelf, "W-01")
+    found = body_recipe(shelf, "W-01")
     thin, thick = found.time_on("P1", 6.0, 1.4), found.time_on("P1", 12.0, 1.4)
     assert thick.median_min > 2 * thin.median_min
     assert found.time_on("P1", 6.0, 1.6).median_min < thin.median_min
 
 
 def test_what_the_screen_starts_with(shelf: Lab) -> None:
-    start = mix_start(shelf)
+    start = sizing_start(shelf)
     assert start.bodies == ("W-01",) and start.batches == ("W-01-1",) and start.families == ("white",)
     assert start.fan.speed_m_s > start.room.speed_m_s
     slip = body_slip(shelf, "w-01")

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from claybench.ask.model import model_of
-from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
-from claybench.ask.snapshot import take
-from claybench.ask.where import forecast_layers, to_pour, where_to_pour
+from claybench.ask.lab_model import model_from
+from claybench.ask.slabs import SLAB_TABLES, verdicts_from
+from claybench.ask.snapshot import take_snapshot
+from claybench.ask.where_to_pour import forecast_layers, pourable_codes, where_to_pour
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_condition.best_slab import rank_slabs
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
@@ -72,8 +72,8 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
 
 
 def _verdicts(lab: Lab) -> SlabVerdicts:
-    snapshot = take(lab, *SLAB_TABLES, as_of=END)
-    return slab_verdicts(snapshot, model_of(snapshot))
+    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=END)
+    return verdicts_from(snapshot, model_from(snapshot))
 
 
 def test_several_bodies_slabs_and_depths_at_once(sample_lab: Lab) -> None:
@@ -88,7 +88,7 @@ def test_several_bodies_slabs_and_depths_at_once(sample_lab: Lab) -> None:
 
 
 def test_a_batch_says_how_much_of_it_is_left(sample_lab: Lab) -> None:
-    known = to_pour(sample_lab)
+    known = pourable_codes(sample_lab)
     asked = where_to_pour(sample_lab, known.batches[-1], as_of=END)
     assert asked.batch is not None and asked.slip_ml == 0
     with pytest.raises(NotFound, match="no batch and no body"):

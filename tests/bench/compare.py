@@ -18,7 +18,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from claybench.ask.compare import side_by_side
+from claybench.ask.comparison import side_by_side
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body
 

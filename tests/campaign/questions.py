@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from claybench.acts.declare import Act, Values, perform
+from claybench.acts.act import Act, Values, perform
 from claybench.acts.layers import LIFT, POUR, TOUCH
 from claybench.acts.slabs import AIR, event_act
 from claybench.errors import Unanswered

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.compare import side_by_side
+from claybench.ask.comparison import side_by_side
 from claybench.record.lab import Lab
 from tests.cli.conftest import Command
 

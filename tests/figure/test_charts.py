@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.compare import compare_bodies, side_by_side
+from claybench.ask.comparison import compare_bodies, side_by_side
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
 from claybench.figure.body_charts import difference_chart, vitrification_chart

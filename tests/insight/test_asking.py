@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.ask.body_table import body_table
-from claybench.ask.frames import pieces_frame
+from claybench.ask.data_frames import pieces_frame
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.matching import match_bodies, sort_lines
 from claybench.insight.bodies.query.parsing import EXAMPLE, LabNames, parse_query

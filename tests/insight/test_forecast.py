@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from claybench.ask.runs import forecasts
+from claybench.ask.runs import forecast_runs
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.forecast import ForecastLayer, forecast
 from claybench.insight.drying.layer_conditions import LayerConditions
@@ -86,7 +86,7 @@ def test_wetter_slabs_and_thicker_layers_take_longer() -> None:
 
 
 def test_open_runs_of_the_sample(sample_lab: Lab) -> None:
-    found = forecasts(sample_lab, None, as_of=END)
+    found = forecast_runs(sample_lab, None, as_of=END)
     assert [each.run for each in found] == ["D148", "D149", "D150"]
     for seen in (each.forecast for each in found):
         assert 0 < seen.low_min < seen.median_min < seen.high_min

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import pytest
 
-from claybench.ask.model import lab_model
+from claybench.ask.lab_model import lab_model
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day, write_calendar
 from claybench.insight.plan.schedule.lab_schedule import lab_rules
 from claybench.insight.plan.schedule.placement import place_layers

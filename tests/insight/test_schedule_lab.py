@@ -8,7 +8,7 @@ from datetime import datetime, time
 import pytest
 
 from claybench import clock
-from claybench.ask.model import lab_model
+from claybench.ask.lab_model import lab_model
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.schedule.calendar_words import explain_unplaced
 from claybench.insight.plan.schedule.extra_drying import find_drying_gains

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from claybench.ask.trace import trace_fault
+from claybench.ask.fault_trace import trace_fault
 from claybench.errors import BadInput, NotFound
 from claybench.insight.pieces.fault_trace import Trace
 from claybench.record.lab import Lab

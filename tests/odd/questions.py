@@ -18,37 +18,37 @@ from typing import Any
 import claybench.ask
 from claybench import paper
 from claybench.ask import (
-    answers,
+    answered_questions,
     backtest,
     batches,
     bench,
     bodies,
     body_table,
-    compare,
-    faulty,
-    fitness,
-    frames,
+    comparison,
+    data_frames,
+    fault_trace,
+    faulty_rows,
+    held_names,
     history,
     kept_questions,
+    lab_model,
     labels,
-    latest,
-    mixing,
-    model,
-    names,
+    layer_fitness,
+    newest,
     pieces,
     plan,
     plasticity,
-    pours,
+    pour_steps,
     recipes,
-    repeats,
+    repeatability,
     reports,
     runs,
     search,
     sets,
+    sizing_start,
     slabs,
-    trace,
-    weighing,
-    where,
+    weighing_out,
+    where_to_pour,
 )
 from claybench.insight.pieces.piece_lines import peers_of
 from claybench.insight.plan.design.plan_file import parse_plan
@@ -109,40 +109,42 @@ def questions() -> Iterator[Question]:
     yield from _once("kept_question", kept_questions.kept_question, "tight", dated=False)
     yield from _each("batch_page", batches.batch_page, BATCHES)
     yield from _once("batch_list", batches.batch_list, dated=False)
-    yield from _once("bench", bench.bench)
+    yield from _once("bench", bench.bench_now)
     yield from _once("body_list", bodies.body_list, dated=False)
     yield from _each("body_page", bodies.body_page, BODIES)
     yield from _once("body_codes", bodies.body_codes, dated=False)
-    yield from _once("shelf", bodies.shelf, dated=False)
-    yield from _once("compare_bodies", compare.compare_bodies, BODIES)
+    yield from _once("shelf", bodies.stock_lists, dated=False)
+    yield from _once("compare_bodies", comparison.compare_bodies, BODIES)
     yield from _once("side_by_side", _beside)
-    yield from _once("faulty_rows", faulty.faulty_rows)
-    for name in frames.FRAMES:
-        yield from _once("frame", frames.frame, name)
-    yield from _once("pieces_frame", frames.pieces_frame)
-    yield from _once("runs_frame", frames.runs_frame)
+    yield from _once("faulty_rows", faulty_rows.faulty_rows)
+    for name in data_frames.FRAMES:
+        yield from _once("frame", data_frames.data_frame, name)
+    yield from _once("pieces_frame", data_frames.pieces_frame)
+    yield from _once("runs_frame", data_frames.runs_frame)
     yield from _once("corrections", history.corrections, Check, dated=False, run="D1")
     yield from _once("corrections of a slab", history.corrections, SlabEvent, dated=False, slab="P1")
     yield from _once("newest_acts", history.newest_acts, dated=False)
     yield from _once("act_page", history.act_page, 2, dated=False)
-    yield from _once("labelled", labels.labelled, _LABELLED)
-    yield from _once("newest_entry", latest.newest_entry, dated=False)
-    yield from _once("newest_act", latest.newest_act, dated=False)
-    yield from _once("newest_act_number", latest.newest_act_number, dated=False)
+    yield from _once("labelled", labels.read_labels, _LABELLED)
+    yield from _once("newest_entry", newest.newest_entry, dated=False)
+    yield from _once("newest_act", newest.newest_act, dated=False)
+    yield from _once("newest_act_number", newest.newest_act_number, dated=False)
     yield from _once("backtest", backtest.backtest)
     yield from _once("backtest on a slab", backtest.backtest, slab="P1")
     yield from _once("backtest on a body", backtest.backtest, body="B-01")
-    yield from _once("shelf of recipes", recipes.shelf, dated=False)
-    yield from _each("forming", batches.forming, BATCHES, dated=False)
+    yield from _once("shelf of recipes", recipes.lab_shelf, dated=False)
+    yield from _each("forming", batches.piece_forming, BATCHES, dated=False)
     yield from _each("sized_for", batches.sized_for, BATCHES, dated=False)
-    yield from _each("next_batch_of", mixing.next_batch_of, BODIES, dated=False)
-    yield from _once("piece_reading", pieces.piece_reading, "T00", "fired_mm", 88.0, firing="F-1", dated=False)
-    yield from _once("mix_start", mixing.mix_start, dated=False)
-    yield from _each("recipe", mixing.recipe, BODIES)
-    yield from _each("weighing_out", weighing.weighing_out, BATCHES, dated=False)
-    yield from _each("weighing_targets", weighing.weighing_targets, BATCHES, dated=False)
-    yield from _each("body_slip", mixing.body_slip, BODIES, dated=False)
-    yield from _each("slip_of_batch", mixing.slip_of_batch, BATCHES, dated=False)
+    yield from _each("next_batch_of", sizing_start.next_batch_of, BODIES, dated=False)
+    yield from _once(
+        "piece_reading", pieces.piece_reading_questions, "T00", "fired_mm", 88.0, firing="F-1", dated=False
+    )
+    yield from _once("mix_start", sizing_start.sizing_start, dated=False)
+    yield from _each("recipe", sizing_start.body_recipe, BODIES)
+    yield from _each("weighing_out", weighing_out.weighing_out, BATCHES, dated=False)
+    yield from _each("weighing_targets", weighing_out.weighing_targets, BATCHES, dated=False)
+    yield from _each("body_slip", sizing_start.body_slip, BODIES, dated=False)
+    yield from _each("slip_of_batch", sizing_start.slip_of_batch, BATCHES, dated=False)
     yield from _once("lab_model", _model)
     yield from _once("piece_lines", pieces.piece_lines)
     yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
@@ -150,26 +152,26 @@ def questions() -> Iterator[Question]:
     yield from _once("peers_of", _peers, dated=False)
     yield from _once("identify_bar", pieces.identify_bar, length_mm=88.0, mass_g=50.0)
     yield from _each("piece_page", pieces.piece_page, PIECES)
-    yield from _once("rows_about", pieces.rows_about, "piece", "T00", dated=False)
-    yield from _once("rows_about", pieces.rows_about, "slab", "P1", dated=False)
+    yield from _once("rows_about", pieces.read_rows_about, "piece", "T00", dated=False)
+    yield from _once("rows_about", pieces.read_rows_about, "slab", "P1", dated=False)
     yield from _once("codes_for_pieces", pieces.codes_for_pieces, 3, dated=False)
-    yield from _once("firings", pieces.firings, dated=False)
-    yield from _once("unfired", pieces.unfired, dated=False)
+    yield from _once("firings", pieces.list_firings, dated=False)
+    yield from _once("unfired", pieces.list_unfired, dated=False)
     yield from _once("plan_start", plan.plan_start, dated=False)
     yield from _each("batch_plasticity", plasticity.batch_plasticity, ("B-01-1", "B-02-1"))
     yield from _once("batches_with_points", plasticity.batches_with_points)
-    yield from _each("pour_page", pours.pour_page, SLABS)
-    yield from _once("repeat_studies", repeats.repeat_studies)
-    yield from _once("readings_since", repeats.readings_since, "fired_mm", NOW - timedelta(days=9), dated=False)
-    yield from _each("passport", reports.passport, SLABS)
-    yield from _each("body_report", reports.body_report, BODIES)
-    yield from _once("comparison_report", reports.comparison_report, BODIES)
+    yield from _each("pour_page", pour_steps.pour_page, SLABS)
+    yield from _once("repeat_studies", repeatability.repeat_studies)
+    yield from _once("readings_since", repeatability.readings_since, "fired_mm", NOW - timedelta(days=9), dated=False)
+    yield from _each("passport", reports.read_passport, SLABS)
+    yield from _each("body_report", reports.read_body_report, BODIES)
+    yield from _once("comparison_report", reports.read_comparison_report, BODIES)
     yield from _each("run_page", runs.run_page, RUNS)
     yield from _once("run_list", runs.run_list, dated=False)
-    yield from _once("forecasts", runs.forecasts, None)
-    yield from _once("forecasts of all", runs.forecasts, RUNS, dated=False)
+    yield from _once("forecasts", runs.forecast_runs, None)
+    yield from _once("forecasts of all", runs.forecast_runs, RUNS, dated=False)
     yield from _once("pour_choice", runs.pour_choice, dated=False)
-    yield from _once("search", search.search, "0", dated=False)
+    yield from _once("search", search.find_codes, "0", dated=False)
     yield from _once("sets", sets.list_sets, dated=False)
     yield from _once("follow", sets.follow_set, "towards 12", dated=False)
     yield from _once("follow its plan", lambda lab: sets.follow_set(lab, "towards 12", parse_plan(PLAN)), dated=False)
@@ -179,19 +181,19 @@ def questions() -> Iterator[Question]:
     yield from _each("slab_page", slabs.slab_page, SLABS)
     yield from _each("weighing_history", slabs.weighing_history, SLABS, dated=False)
     yield from _each("ring_start", slabs.ring_start, SLABS, dated=False)
-    yield from _once("codes_held", names.codes_held, "slabs", dated=False)
-    yield from _once("row_named", names.row_named, Run, "D1", dated=False)
-    yield from _once("names_held", names.names_held, "materials", "families", "lots", dated=False)
+    yield from _once("codes_held", held_names.codes_held, "slabs", dated=False)
+    yield from _once("row_named", held_names.row_named, Run, "D1", dated=False)
+    yield from _once("names_held", held_names.names_held, "materials", "families", "lots", dated=False)
     yield from _each("pour_fitness", _pour_fitness, ("P2", "P1"), dated=False)
-    yield from _once("runs_fitness", fitness.runs_fitness, list(RUNS), dated=False)
+    yield from _once("runs_fitness", layer_fitness.runs_fitness, list(RUNS), dated=False)
     yield from _once("slab_codes", slabs.slab_codes, dated=False)
-    yield from _once("trace of a piece", trace.trace_fault, piece="T00")
-    yield from _once("trace of a slab", trace.trace_fault, slab="P1")
-    yield from _once("trace of a run", trace.trace_fault, run="D2")
-    yield from _once("trace of a board", trace.trace_fault, board="board")
-    yield from _once("to_pour", where.to_pour, dated=False)
+    yield from _once("trace of a piece", fault_trace.trace_fault, piece="T00")
+    yield from _once("trace of a slab", fault_trace.trace_fault, slab="P1")
+    yield from _once("trace of a run", fault_trace.trace_fault, run="D2")
+    yield from _once("trace of a board", fault_trace.trace_fault, board="board")
+    yield from _once("to_pour", where_to_pour.pourable_codes, dated=False)
     yield from _each("where_to_pour", _where, ("B-01-2", "B-02", "R-01-1"))
-    yield from _once("forecast_layers", where.forecast_layers, ("B-01", "R-01"), (), (10.0, 4.0))
+    yield from _once("forecast_layers", where_to_pour.forecast_layers, ("B-01", "R-01"), (), (10.0, 4.0))
     yield from _once("plan and making", _plan, dated=False)
 
 
@@ -202,16 +204,18 @@ def papers(folder: Path) -> Iterator[Question]:
         paper.bench_sheet.write_bench_sheet(batches.batch_page(lab, "B-01-1"), folder / "sheet.pdf")
 
     def labels_of(lab: Lab) -> None:
-        paper.labels.write_labels(labels.labelled(lab, _LABELLED), folder / "labels.pdf")
+        paper.labels.write_labels(labels.read_labels(lab, _LABELLED), folder / "labels.pdf")
 
     def passport(lab: Lab) -> None:
-        paper.passport.write_slab_passport(reports.passport(lab, "P1"), folder / "passport.pdf")
+        paper.passport.write_slab_passport(reports.read_passport(lab, "P1"), folder / "passport.pdf")
 
     def body(lab: Lab) -> None:
-        paper.body_report.write_body_report(reports.body_report(lab, "B-01"), folder / "body.pdf")
+        paper.body_report.write_body_report(reports.read_body_report(lab, "B-01"), folder / "body.pdf")
 
     def beside(lab: Lab) -> None:
-        paper.comparison_report.write_comparison_report(reports.comparison_report(lab, BODIES), folder / "bodies.pdf")
+        paper.comparison_report.write_comparison_report(
+            reports.read_comparison_report(lab, BODIES), folder / "bodies.pdf"
+        )
 
     yield Question("bench sheet on paper", ("B-01-1",), sheet)
     yield Question("labels on paper", _LABELLED, labels_of)
@@ -250,17 +254,17 @@ def unasked() -> list[str]:
 
 
 def _beside(lab: Lab, **how: Any) -> Any:
-    found = compare.side_by_side(lab, BODIES, **how)
+    found = comparison.side_by_side(lab, BODIES, **how)
     return [found.ranges(), found.vitrification(), [found.differences_of(each) for each in found.results]]
 
 
 def _pour_fitness(lab: Lab, slab: str) -> Any:
-    found = fitness.pour_fitness(lab, {"slab": slab, **POUR}, at=NOW)
-    return answers.unanswered(lab, found.reasons)
+    found = layer_fitness.pour_fitness(lab, {"slab": slab, **POUR}, at=NOW)
+    return answered_questions.unanswered(lab, found.reasons)
 
 
 def _model(lab: Lab, **how: Any) -> Any:
-    return model.lab_model(lab, **how)[1].poured
+    return lab_model.lab_model(lab, **how)[1].poured
 
 
 def _peers(lab: Lab) -> Any:
@@ -269,7 +273,7 @@ def _peers(lab: Lab) -> Any:
 
 
 def _where(lab: Lab, what: str, **how: Any) -> Any:
-    found = where.where_to_pour(lab, what, **how)
+    found = where_to_pour.where_to_pour(lab, what, **how)
     return [found.at_depth(depth) for depth in (3.0, found.usual_mm, 40.0)]
 
 

@@ -71,7 +71,7 @@ def test_every_question_of_the_house_is_asked_here() -> None:
 
 
 def test_the_small_lab_answers_everything(lab: Lab, folder: Path) -> None:
-    from claybench.ask.faulty import faulty_rows
+    from claybench.ask.faulty_rows import faulty_rows
 
     ask_all(lab, folder)
     assert faulty_rows(lab) == []
@@ -105,7 +105,7 @@ DAYS = (("slabs", "in_service_on"), ("slabs", "retired_on"), ("lots", "received_
 
 
 def test_a_day_written_with_its_hour_is_as_good_as_a_day(lab_file: Path, lab: Lab, folder: Path) -> None:
-    from claybench.ask.faulty import faulty_rows
+    from claybench.ask.faulty_rows import faulty_rows
 
     ids = row_ids(lab_file)
     held = [
@@ -119,25 +119,25 @@ def test_a_day_written_with_its_hour_is_as_good_as_a_day(lab_file: Path, lab: La
 
 def told(lab: Lab) -> list[tuple[str, str, bool]]:
     """What the lab says it cannot use: what, column, whether all of it is left out."""
-    from claybench.ask.faulty import faulty_rows
+    from claybench.ask.faulty_rows import faulty_rows
 
     return [(each.named, each.column, each.left_out) for each in faulty_rows(lab)]
 
 
 def test_a_lot_that_is_all_water_counts_as_not_measured(lab_file: Path, lab: Lab) -> None:
-    from claybench.ask.mixing import recipe
-    from claybench.ask.weighing import weighing_out
+    from claybench.ask.sizing_start import body_recipe
+    from claybench.ask.weighing_out import weighing_out
 
     first = row_ids(lab_file)["lots"][1]
     with holding(lab_file, [(Odd("lots", "moisture_pct", {"moisture_pct": 100.0}), first)]):
         assert told(lab) == [("lot FC-2", "moisture_pct", False)]
-        assert [part.moisture_pct for part in recipe(lab, "B-01").parts][:1] == [None]
+        assert [part.moisture_pct for part in body_recipe(lab, "B-01").parts][:1] == [None]
         assert weighing_out(lab, "B-01-2").lines[0].target_g == pytest.approx(1000.0)
 
 
 def test_a_slab_of_no_size_is_left_out_with_what_belongs_to_it_and_the_others_answer(lab_file: Path, lab: Lab) -> None:
-    from claybench.ask.bench import bench
-    from claybench.ask.faulty import faulty_rows
+    from claybench.ask.bench import bench_now
+    from claybench.ask.faulty_rows import faulty_rows
     from claybench.ask.runs import run_page
     from claybench.ask.slabs import slab_list, slab_page
 
@@ -147,7 +147,7 @@ def test_a_slab_of_no_size_is_left_out_with_what_belongs_to_it_and_the_others_an
             "the length or diameter is under 0.01 mm; it must be at least 1 and at most 10 000"
         )
         assert [each.slab.slab for each in slab_list(lab)] == ["P2", "P3", "P4"]
-        assert [each.named for each in bench(lab).faulty] == ["slab P1"]
+        assert [each.named for each in bench_now(lab).faulty] == ["slab P1"]
         with pytest.raises(NotFound, match="The slab P1 cannot be used: the length"):
             slab_page(lab, "P1")
         with pytest.raises(NotFound, match="The run D1 cannot be used: the slab P1 cannot be used"):

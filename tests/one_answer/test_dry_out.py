@@ -13,12 +13,12 @@ from pathlib import Path
 import pytest
 
 from claybench.__main__ import main
-from claybench.ask.bench import bench
-from claybench.ask.mixing import mix_start
-from claybench.ask.model import lab_model
-from claybench.ask.reports import passport
+from claybench.ask.bench import bench_now
+from claybench.ask.lab_model import lab_model
+from claybench.ask.reports import read_passport
+from claybench.ask.sizing_start import sizing_start
 from claybench.ask.slabs import slab_list, slab_page
-from claybench.ask.where import where_to_pour
+from claybench.ask.where_to_pour import where_to_pour
 from claybench.figure.dry_out_chart import dry_out_chart
 from claybench.insight.date_words import weekday_and_hour
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, schedule_request
@@ -57,7 +57,7 @@ def by_the_slabs_command(lab: Lab, path: Path) -> datetime | None:
 
 def on_the_bench(lab: Lab, path: Path) -> datetime | None:
     """Its row."""
-    return bench(lab).slabs[0].verdict.again.ready_at
+    return bench_now(lab).slabs[0].verdict.again.ready_at
 
 
 def on_its_page(lab: Lab, path: Path) -> datetime | None:
@@ -154,7 +154,7 @@ def test_every_place_says_the_same(damp: Lab, lab_path: Path, request: pytest.Fi
     # In words, too: the advice, and what is printed.
     assert verdict.advice.endswith(f": ready again about {weekday_and_hour(ready, NOW)}.")
     assert f"Ready again about {weekday_and_hour(ready, NOW)}." in slab_page(damp, "P1").drying_words
-    write_slab_passport(passport(damp, "P1"), lab_path.with_suffix(".pdf"))
+    write_slab_passport(read_passport(damp, "P1"), lab_path.with_suffix(".pdf"))
     assert flat(f"ready again about {weekday_and_hour(ready, NOW)}") in flat(text_of(lab_path.with_suffix(".pdf")))
 
 
@@ -185,7 +185,7 @@ def test_its_own_weighings_since_it_got_wet_count(damp: Lab) -> None:
 def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None:
     """Sized, then poured as sized: the days to dry are the same, and so are the hours after a day's water."""
     sized = size_slab(SlabRequest(length_mm=500, width_mm=400, depth_mm=45))
-    start = mix_start(lab)
+    start = sizing_start(lab)
     foretold = estimate_sized_dry_out(sized, start.room, start.settings)
     begin_pour(lab, slabs_of_pour(sized, ["P1"], cast_at=lab.now()))
     page = slab_page(lab, "P1")
@@ -207,10 +207,10 @@ def test_one_that_got_wet_again_is_not_dry_for_anyone(lab: Lab, ticking: Ticking
     for hours in (-50, -25):
         log_slab(lab, SlabEvent(slab="P1", at=NOW + timedelta(hours=hours), event="weighed", mass_g=9_990))
     ticking.time = NOW
-    assert [due.kind for due in bench(lab).due] == ["service"]
+    assert [due.kind for due in bench_now(lab).due] == ["service"]
     page = slab_page(lab, "P1")
     assert page.dry_out is not None and page.dry_out.is_dry and page.verdict.again.sentence == "dry by now"
     log_slab(lab, SlabEvent(slab="P1", at=NOW - timedelta(hours=2), event="wetted", water_g=500))
     page = slab_page(lab, "P1")
     assert page.dry_out is None or not page.dry_out.is_dry
-    assert "service" not in [due.kind for due in bench(lab).due]
+    assert "service" not in [due.kind for due in bench_now(lab).due]

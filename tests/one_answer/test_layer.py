@@ -11,15 +11,15 @@ from typing import Any
 
 import pytest
 
-from claybench.acts.declare import perform, understand_all
+from claybench.acts.act import perform, understand_fields
 from claybench.acts.layers import POUR
-from claybench.ask.bench import bench
-from claybench.ask.mixing import recipe
-from claybench.ask.model import lab_model
-from claybench.ask.reports import passport
+from claybench.ask.bench import bench_now
+from claybench.ask.lab_model import lab_model
+from claybench.ask.reports import read_passport
 from claybench.ask.runs import pour_choice
+from claybench.ask.sizing_start import body_recipe
 from claybench.ask.slabs import slab_list, slab_page
-from claybench.ask.where import where_to_pour
+from claybench.ask.where_to_pour import where_to_pour
 from claybench.errors import Unanswered
 from claybench.insight.plan.schedule.lab_schedule import lab_slabs
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW, NOT_PLANNED
@@ -143,7 +143,7 @@ def by_the_slabs_command(lab: Lab, path: Path) -> Said | None:
 
 
 def on_the_bench(lab: Lab, _path: Path) -> Said | None:
-    found = next((each for each in bench(lab).slabs if each.verdict.slab.slab == "P1"), None)
+    found = next((each for each in bench_now(lab).slabs if each.verdict.slab.slab == "P1"), None)
     if found is None:
         return None
     # What the line says is one of the reasons, or that it is ready, wet or drying.
@@ -169,7 +169,7 @@ def on_its_page(lab: Lab, _path: Path) -> Said | None:
 
 
 def on_its_passport(lab: Lab, path: Path) -> Said | None:
-    write_slab_passport(passport(lab, "P1"), path.with_suffix(".pdf"))
+    write_slab_passport(read_passport(lab, "P1"), path.with_suffix(".pdf"))
     words = flat(text_of(path.with_suffix(".pdf")))
     layer = slab_page(lab, "P1").verdict.layer
     if "outofuse" not in words.casefold().replace(" ", ""):
@@ -189,7 +189,7 @@ def in_the_pour_form(lab: Lab, _path: Path) -> Said | None:
     """Offered unless the grade is no; what speaks against it is asked when it is saved."""
     offered = "P1" in [code for code, _ in pour_choice(lab).slabs]
     typed = {"batch": "W-1-1", "slab": "P1", "layer_mm": "10 mm", "area_cm2": f"{AREA:g}"}
-    values = understand_all(POUR.offered(lab), typed, lab.now())
+    values = understand_fields(POUR.offered(lab), typed, lab.now())
     try:
         perform(lab, POUR, values, now=lab.now())
     except Unanswered as asked:
@@ -201,7 +201,7 @@ def in_the_pour_form(lab: Lab, _path: Path) -> Said | None:
 
 
 def in_the_sizing(lab: Lab, _path: Path) -> Said | None:
-    found = next((each for each in recipe(lab, "W-1").slabs if each.slab == "P1"), None)
+    found = next((each for each in body_recipe(lab, "W-1").slabs if each.slab == "P1"), None)
     return None if found is None else Said(not found.not_now, frozenset(filter(None, [found.mind])))
 
 
@@ -212,13 +212,13 @@ def by_the_forecast_command(lab: Lab, path: Path) -> Said | None:
 
 
 def in_a_plan(lab: Lab, _path: Path) -> Said | None:
-    from claybench.ask.model import model_of
-    from claybench.ask.slabs import SLAB_TABLES, verdicts
-    from claybench.ask.snapshot import take
+    from claybench.ask.lab_model import model_from
+    from claybench.ask.slabs import SLAB_TABLES, list_verdicts
+    from claybench.ask.snapshot import take_snapshot
     from claybench.insight.slab_condition.fitness_for_layer import why_not_planned
 
-    snapshot = take(lab, *SLAB_TABLES)
-    against = {each.slab.slab: why_not_planned(each.layer) for each in verdicts(snapshot, model_of(snapshot))}
+    snapshot = take_snapshot(lab, *SLAB_TABLES)
+    against = {each.slab.slab: why_not_planned(each.layer) for each in list_verdicts(snapshot, model_from(snapshot))}
     found = next((each for each in lab_slabs(lab_model(lab)[1], against) if each.code == "P1"), None)
     return None if found is None else Said(not found.out_of_use, frozenset())
 

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from claybench.__main__ import main
-from claybench.ask.bench import bench
-from claybench.ask.model import lab_model
-from claybench.ask.runs import forecasts, run_page
+from claybench.ask.bench import bench_now
+from claybench.ask.lab_model import lab_model
+from claybench.ask.runs import forecast_runs, run_page
 from claybench.insight.drying.next_touch import touch_due
 from claybench.insight.plan.schedule.calendar_words import write_calendar
 from claybench.insight.plan.schedule.lab_schedule import lab_slabs
@@ -34,13 +34,13 @@ POURED = datetime(2026, 3, 12, 8, 0, tzinfo=UTC)
 
 def on_the_bench(lab: Lab, path: Path, run: str) -> datetime | None:
     """By the row of its slab."""
-    layers = [each for found in bench(lab).slabs for each in found.layers]
+    layers = [each for found in bench_now(lab).slabs for each in found.layers]
     return next((each.next_touch for each in layers if each.run == run), None)
 
 
 def among_what_is_due(lab: Lab, path: Path, run: str) -> datetime | None:
     """By the list of what is due."""
-    return next((due.at for due in bench(lab).due if due.code == run and due.kind == "touch"), None)
+    return next((due.at for due in bench_now(lab).due if due.code == run and due.kind == "touch"), None)
 
 
 def on_its_page(lab: Lab, path: Path, run: str) -> datetime | None:
@@ -50,7 +50,7 @@ def on_its_page(lab: Lab, path: Path, run: str) -> datetime | None:
 
 def by_the_question(lab: Lab, path: Path, run: str) -> datetime | None:
     """By the question behind the command."""
-    return forecasts(lab, [run])[0].next_touch
+    return forecast_runs(lab, [run])[0].next_touch
 
 
 def by_the_command(lab: Lab, path: Path, run: str) -> datetime | None:
@@ -123,7 +123,7 @@ def test_one_that_felt_workable_is_to_be_lifted_and_not_touched(lying: Lab, lab_
     at = POURED + timedelta(minutes=90)
     add_check(lying, "R1", feel, at=at)
     assert answers(lying, lab_path, at) == {None}
-    assert [due.kind for due in bench(lying).due if due.code == "R1"] == ["lift"]
+    assert [due.kind for due in bench_now(lying).due if due.code == "R1"] == ["lift"]
     lift_off(lying, "R1", at=at, outcome="workable")
     assert answers(lying, lab_path, at) == {None}
 
@@ -142,7 +142,7 @@ def test_a_plan_takes_a_layer_that_should_be_workable_to_come_off_at_that_touch(
     add_check(lying, "R1", "sticky", at=at)
     lying.now = Ticking(at)
     model = lab_model(lying)[1]
-    (due,) = (due for due in bench(lying).due if due.kind == "touch")
+    (due,) = (due for due in bench_now(lying).due if due.kind == "touch")
     (state,) = lab_slabs(model, {})
     assert state.busy_until is not None and state.busy_until >= due.at
     add_check(lying, "R1", "workable", at=at + timedelta(minutes=10))

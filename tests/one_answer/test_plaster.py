@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.pours import pour_page
-from claybench.ask.reports import passport
+from claybench.ask.pour_steps import pour_page
+from claybench.ask.reports import read_passport
 from claybench.ask.slabs import slab_page
 from claybench.exchange.folder_out import export_folder
 from claybench.mix.pour_list import Filling, pour_list, read_pour_list, slabs_of_pour
@@ -131,7 +131,7 @@ def test_a_slab_recorded_as_cast_keeps_the_list_too(lab: Lab, tmp_path: Path) ->
     cast_slab(lab, slab, mixed_at=AT, weighed=pour_list(sized))
     assert slab.plaster_g is not None and slab.plaster_g < 0.96 * sized.plaster_weighed_g  # what is in it, no waste
     assert grams(pour_page(lab, "P1").to_weigh) == in_the_sizing(lab, sized)
-    write_slab_passport(passport(lab, "P1"), tmp_path / "p.pdf")
+    write_slab_passport(read_passport(lab, "P1"), tmp_path / "p.pdf")
     assert flat("weighed for the pour 2 × 3 000 + 2 873 g plaster into 2 × 3 000 + 211 g water") in flat(
         text_of(tmp_path / "p.pdf")
     )

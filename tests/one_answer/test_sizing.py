@@ -14,10 +14,10 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings, strategies as st
 
 from claybench.__main__ import main
-from claybench.ask.batches import batch_page, forming, sized_for
-from claybench.ask.mixing import mix_start, recipe
+from claybench.ask.batches import batch_page, piece_forming, sized_for
 from claybench.ask.runs import pour_choice
-from claybench.ask.weighing import weighing_out
+from claybench.ask.sizing_start import body_recipe, sizing_start
+from claybench.ask.weighing_out import weighing_out
 from claybench.cli.mix_blend import blend
 from claybench.cli.mix_correction import correct
 from claybench.cli.mix_slab import slab
@@ -135,8 +135,8 @@ def test_one_batch_has_one_set_of_masses_everywhere(
     option = {"additions": "; ".join(texts), **({} if dry is None else {"dry_g": repr(dry)}), **wet}
     if dry is None:
         option["count"] = SLIP["count"].default
-    known = recipe(shelf, body)
-    screen = {each.name: each.text for each in slip_fields(mix_start(shelf), body)} | option
+    known = body_recipe(shelf, body)
+    screen = {each.name: each.text for each in slip_fields(sizing_start(shelf), body)} | option
     try:
         sized = size_slip(slip_request(screen, known))
     except BadInput:
@@ -221,7 +221,7 @@ async def test_a_wet_deflocculant_is_the_same_on_screen_command_scale_and_sheet(
 
 
 def test_every_input_is_a_field_an_option_and_a_line_of_the_docs(shelf: Lab) -> None:
-    start = mix_start(shelf)
+    start = sizing_start(shelf)
     fields = {
         "slip": slip_fields(start, ""),
         "slab": slab_fields(start),
@@ -242,8 +242,8 @@ def test_every_input_is_a_field_an_option_and_a_line_of_the_docs(shelf: Lab) -> 
 
 
 def test_what_is_left_out_of_a_command_is_what_stands_in_the_form(shelf: Lab) -> None:
-    known = recipe(shelf, "W-01")
-    form = {each.name: each.text for each in slip_fields(mix_start(shelf), "W-01")}
+    known = body_recipe(shelf, "W-01")
+    form = {each.name: each.text for each in slip_fields(sizing_start(shelf), "W-01")}
     assert size_slip(slip_request(form, known)) == size_slip(slip_request({"count": "5"}, known))
     with pytest.raises(BadInput, match="How much to make is not given"):
         size_slip(slip_request({"body": "W-01"}, known))
@@ -342,7 +342,7 @@ def test_a_dose_as_supplied_is_weighed_as_it_comes(run: Run) -> None:
 
 
 def _plan(lab: Lab, typed: dict[str, str], code: str = "B-1") -> SlipSizing:
-    sized = size_slip(slip_request(typed, recipe(lab, "W-01")))
+    sized = size_slip(slip_request(typed, body_recipe(lab, "W-01")))
     batch = batch_planned(sized, batch=code, body="W-01", mixed_at=lab.now() + timedelta(days=1))
     mix_batch(lab, batch, doses=doses_of_request(sized.request), sized=sized_for_note(sized))
     return sized
@@ -387,11 +387,11 @@ def test_what_was_sized_is_what_pouring_and_forming_propose(shelf: Lab) -> None:
     found = sized_for(shelf, "b-1")
     assert found is not None and found.words.startswith("5 bars 80 × 30 × 10 mm a firing, 2 firings, 1 spare")
     assert found.layer_mm == 12 and pour_choice(shelf).sized_mm == {"B-1": 12.0}
-    start = forming(shelf, "B-1")
+    start = piece_forming(shelf, "B-1")
     assert (start.count, start.shape, start.marks_mm) == (12, "bar", 80)
     dry, water = sized.planned
     water_in(shelf, "B-1", dry_g=dry * 1.1, water_g=water * 1.1)
-    assert forming(shelf, "B-1").count == 13  # 12 · 1.1
+    assert piece_forming(shelf, "B-1").count == 13  # 12 · 1.1
 
 
 @given(
@@ -471,6 +471,6 @@ def test_settings_stand_in_the_form() -> None:
 
 
 def test_a_planned_batch_takes_the_water_of_a_sized_one(shelf: Lab) -> None:
-    sized = size_slip(slip_request({"dry_g": "1234.5 g", "slip_sg": "1.45"}, recipe(shelf, "W-01")))
+    sized = size_slip(slip_request({"dry_g": "1234.5 g", "slip_sg": "1.45"}, body_recipe(shelf, "W-01")))
     planned = planned_masses(1234.5, 1.45, sized.solids_sg)
     assert (planned["dry_mass_g"], planned["water_g"]) == sized.planned

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.batches import batch_page
-from claybench.ask.labels import labelled
-from claybench.ask.reports import body_report, comparison_report, passport
-from claybench.ask.search import read_scan, scan_text, search
+from claybench.ask.labels import read_labels
+from claybench.ask.reports import read_body_report, read_comparison_report, read_passport
+from claybench.ask.search import find_codes, read_scan, scan_text
 from claybench.errors import BadInput
 from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.paper.body_report import write_body_report as write_body
@@ -31,10 +31,10 @@ def printed(lab: Lab, folder: Path) -> dict[str, bytes]:
     set_setting(lab, "paper", "letter")
     folder.mkdir()
     write_bench_sheet(batch_page(lab, NASTY[:40]), folder / "sheet.pdf")
-    write_labels(labelled(lab, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1"]), folder / "labels.pdf")
-    write_body(body_report(lab, LONG), folder / "body.pdf")
-    write_comparison(comparison_report(lab, [f"{NASTY[:40]}", LONG]), folder / "side.pdf")
-    write_slab_passport(passport(lab, "w"), folder / "slab.pdf")
+    write_labels(read_labels(lab, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1"]), folder / "labels.pdf")
+    write_body(read_body_report(lab, LONG), folder / "body.pdf")
+    write_comparison(read_comparison_report(lab, [f"{NASTY[:40]}", LONG]), folder / "side.pdf")
+    write_slab_passport(read_passport(lab, "w"), folder / "slab.pdf")
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
@@ -49,14 +49,14 @@ def test_odd_names_are_found(backend: str, request: pytest.FixtureRequest, ticki
     with frozen(request.getfixturevalue("lab_url" if backend == "postgresql" else "lab_path"), ticking) as odd:
         odd_names(odd)
         nasty = NASTY[:40]
-        assert [(hit.noun, hit.code) for hit in search(odd, scan_text(Batch, nasty))] == [("batch", nasty)]
+        assert [(hit.noun, hit.code) for hit in find_codes(odd, scan_text(Batch, nasty))] == [("batch", nasty)]
         assert scan_text(Batch, nasty).isascii() and "[" not in scan_text(Batch, nasty)
-        assert [hit.code for hit in search(odd, scan_text(Lot, "L/1"))] == ["L/1"]
-        assert [hit.code for hit in search(odd, "  Claybench:LOT/l%2F1 \n")] == ["L/1"]
-        assert [hit.code for hit in search(odd, "claybench:lot/L/1")] == ["L/1"]
-        assert search(odd, "claybench:lot/L") == []  # the beginning of a code is another thing
-        assert search(odd, "claybench:body/L%2F1") == []
+        assert [hit.code for hit in find_codes(odd, scan_text(Lot, "L/1"))] == ["L/1"]
+        assert [hit.code for hit in find_codes(odd, "  Claybench:LOT/l%2F1 \n")] == ["L/1"]
+        assert [hit.code for hit in find_codes(odd, "claybench:lot/L/1")] == ["L/1"]
+        assert find_codes(odd, "claybench:lot/L") == []  # the beginning of a code is another thing
+        assert find_codes(odd, "claybench:body/L%2F1") == []
         assert read_scan("claybench:shoe/L") is None and read_scan("claybench:lot/") is None
         with pytest.raises(BadInput, match="more than one thing") as found:
-            labelled(odd, [LONG])
+            read_labels(odd, [LONG])
         assert f"body/{LONG} or material/{LONG}" in str(found.value)

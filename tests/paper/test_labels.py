@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.labels import labelled
-from claybench.ask.search import scan_text, search
+from claybench.ask.labels import read_labels
+from claybench.ask.search import find_codes, scan_text
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, OutOfRange
 from claybench.paper.labels import LabelGrid, LabelSheets, write_labels
 from claybench.paper.page import MM
@@ -28,7 +28,7 @@ def odd(lab: Lab) -> Lab:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_they_say_what_each_thing_is(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
-    assert write_labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf", paper=paper) == LabelSheets(1, ())
+    assert write_labels(read_labels(sample_lab, THINGS), tmp_path / "x.pdf", paper=paper) == LabelSheets(1, ())
     assert sizes_of(tmp_path / "x.pdf") == [pytest.approx(PAPERS[paper], abs=0.1)]
     text = flat(text_of(tmp_path / "x.pdf"))
     for words in (
@@ -48,7 +48,7 @@ def test_they_say_what_each_thing_is(sample_lab: Lab, tmp_path: Path, paper: str
 
 
 def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path) -> None:
-    write_labels(labelled(sample_lab, THINGS), tmp_path / "x.pdf")
+    write_labels(read_labels(sample_lab, THINGS), tmp_path / "x.pdf")
     said = scanned(tmp_path / "x.pdf")
     assert set(said) == {
         "CLAYBENCH:BODY/B-01",
@@ -59,7 +59,7 @@ def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path
         "CLAYBENCH:RUN/D001",
         "CLAYBENCH:FIRING/F-01",
     }
-    hits = [hit for each in said for hit in search(sample_lab, each)]
+    hits = [hit for each in said for hit in find_codes(sample_lab, each)]
     assert {(hit.noun, hit.code) for hit in hits} == {
         ("body", "B-01"),
         ("batch", "B-01-1"),
@@ -76,7 +76,7 @@ def test_the_code_of_each_label_opens_its_record(sample_lab: Lab, tmp_path: Path
 def test_every_code_can_be_scanned(sample_lab: Lab, odd: Lab, tmp_path: Path, paper: str, grid: LabelGrid) -> None:
     """ISO/IEC 18004 asks for a quiet zone of four modules; 0.4 mm a module is common practice, no source. A row drawn
     higher than a module, as one of ours once was, was misread by another decoder (OpenCV) on half of the labels."""
-    things = [*labelled(sample_lab, THINGS), *labelled(odd, ["W", "L/1", f"body/{LONG}", f"material/{LONG}"])]
+    things = [*read_labels(sample_lab, THINGS), *read_labels(odd, ["W", "L/1", f"body/{LONG}", f"material/{LONG}"])]
     out = tmp_path / "x.pdf"
     assert write_labels(things, out, paper=paper, grid=grid).not_scannable == ()
     assert sorted(scanned(out, 200)) == sorted(scan_text(each.kind, each.code) for each in things)
@@ -98,7 +98,7 @@ def test_every_code_can_be_scanned(sample_lab: Lab, odd: Lab, tmp_path: Path, pa
 
 def test_a_code_too_long_for_its_label_stands_there_in_letters(lab: Lab, tmp_path: Path) -> None:
     cast_slab(lab, Slab(slab="粘土板" * 13, shape="round", length_mm=480, thickness_mm=45))
-    things = labelled(lab, ["粘土板" * 13])
+    things = read_labels(lab, ["粘土板" * 13])
     assert write_labels(things, tmp_path / "x.pdf", grid=LabelGrid(4, 12)).not_scannable == ("粘土板" * 13,)
     assert scanned(tmp_path / "x.pdf") == [] and "480" in text_of(tmp_path / "x.pdf")
     assert write_labels(things, tmp_path / "x.pdf", grid=LabelGrid(3, 8)).not_scannable == ()
@@ -110,7 +110,7 @@ def test_a_code_too_long_for_its_label_stands_there_in_letters(lab: Lab, tmp_pat
     "grid", [LabelGrid(3, 8), LabelGrid(2, 4), LabelGrid(4, 12), LabelGrid(1, 1), LabelGrid(5, 8, 15.1, 7.2, 2.5, 1.0)]
 )
 def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: LabelGrid) -> None:
-    things = labelled(odd, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1", f"material/{LONG}"] * 4)
+    things = read_labels(odd, [f"body/{LONG}", f"batch/{NASTY[:40]}", "W", "L/1", f"material/{LONG}"] * 4)
     write_labels(things, tmp_path / "x.pdf", paper=paper, grid=grid)
     width, height = grid.label_size(paper)
     page_high = PAPERS[paper][1] / MM
@@ -131,7 +131,7 @@ def test_no_text_leaves_its_label(odd: Lab, tmp_path: Path, paper: str, grid: La
 
 def test_a_sheet_half_used_is_used_up(sample_lab: Lab, tmp_path: Path) -> None:
     grid = LabelGrid.read("2x5", top=10, side=10)
-    things = labelled(sample_lab, ["P1"])
+    things = read_labels(sample_lab, ["P1"])
     assert write_labels(things, tmp_path / "x.pdf", grid=grid, start=8, copies=4).count == 2
     places = [(run.page, run.left / MM, run.bottom / MM) for run in said_by(tmp_path / "x.pdf") if run.text == "P1"]
     wide, high = 95, (297 - 20) / 5
@@ -140,7 +140,7 @@ def test_a_sheet_half_used_is_used_up(sample_lab: Lab, tmp_path: Path) -> None:
 
 
 def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: Path) -> None:
-    (body,) = labelled(odd, [f"body/{LONG}"])
+    (body,) = read_labels(odd, [f"body/{LONG}"])
     assert body.cautions == (
         f"{NASTY} {NASTY} burns",
         "barium carbonate is toxic: no dust, no bare hands, nothing near food.",
@@ -151,12 +151,12 @@ def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: 
 
 def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:
     for name in ("x.pdf", "y.pdf"):
-        write_labels(labelled(sample_lab, ["P1"]), tmp_path / name)
+        write_labels(read_labels(sample_lab, ["P1"]), tmp_path / name)
     assert (tmp_path / "x.pdf").read_bytes() == (tmp_path / "y.pdf").read_bytes()
 
 
 def test_what_cannot_be_done_is_said(sample_lab: Lab, tmp_path: Path) -> None:
-    things = labelled(sample_lab, ["P1"])
+    things = read_labels(sample_lab, ["P1"])
     out = tmp_path / "x.pdf"
 
     def refused(error: type[ClaybenchError], words: str, **how: object) -> None:
@@ -174,10 +174,10 @@ def test_what_cannot_be_done_is_said(sample_lab: Lab, tmp_path: Path) -> None:
         with pytest.raises(BadInput, match="3x8"):
             LabelGrid.read(grid)
     with pytest.raises(NotFound, match="no thing 'P77'"):
-        labelled(sample_lab, ["P77"])
+        read_labels(sample_lab, ["P77"])
     with pytest.raises(NotFound, match="no batch 'P1'"):
-        labelled(sample_lab, ["batch/P1"])
+        read_labels(sample_lab, ["batch/P1"])
     with pytest.raises(BadInput, match="Name batches"):
-        labelled(sample_lab, [])
+        read_labels(sample_lab, [])
     with pytest.raises(BadInput, match="piece gets no label"):
-        labelled(sample_lab, [scan_text(Piece, "P33")])
+        read_labels(sample_lab, [scan_text(Piece, "P33")])

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from claybench.ask.batches import batch_page
-from claybench.ask.labels import labelled
-from claybench.ask.reports import body_report as ask_body
+from claybench.ask.labels import read_labels
+from claybench.ask.reports import read_body_report as ask_body
 from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.paper.body_report import write_body_report
 from claybench.paper.font_runs import font_runs
@@ -37,7 +37,7 @@ def odd(lab: Lab) -> Lab:
 def test_every_script_is_set_in_a_type_that_has_it(odd: Lab, tmp_path: Path, paper: str) -> None:
     write_bench_sheet(batch_page(odd, "粘土-1"), tmp_path / "sheet.pdf", paper=paper)
     write_body_report(ask_body(odd, "粘土 Ω-1"), tmp_path / "body.pdf", paper=paper)
-    write_labels(labelled(odd, ["body/粘土 Ω-1", "material/백토"]), tmp_path / "labels.pdf", paper=paper)
+    write_labels(read_labels(odd, ["body/粘土 Ω-1", "material/백토"]), tmp_path / "labels.pdf", paper=paper)
     for name, wanted in (("sheet", SCRIPTS), ("body", SCRIPTS), ("labels", ("粘土", "σώμα", "백토"))):
         text = flat(text_of(tmp_path / f"{name}.pdf"))
         assert all(words in text for words in wanted) and "\x00" not in text

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.reports import passport
+from claybench.ask.reports import read_passport
 from claybench.errors import BadInput, NotFound
 from claybench.paper.passport import write_slab_passport
 from claybench.record.lab import Lab
@@ -32,7 +32,7 @@ START = datetime(2026, 3, 1, 9, tzinfo=UTC)
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_it_holds_what_is_known_of_the_slab(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
-    write_slab_passport(passport(sample_lab, "P3"), tmp_path / "x.pdf", paper=paper)
+    write_slab_passport(read_passport(sample_lab, "P3"), tmp_path / "x.pdf", paper=paper)
     assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS[paper], abs=0.1)
     assert outside(tmp_path / "x.pdf", paper) == []
     text = flat(text_of(tmp_path / "x.pdf"))
@@ -55,14 +55,14 @@ def test_it_holds_what_is_known_of_the_slab(sample_lab: Lab, tmp_path: Path, pap
 
 
 def test_a_slab_out_of_use_is_not_called_ready(sample_lab: Lab, tmp_path: Path) -> None:
-    write_slab_passport(passport(sample_lab, "P8"), tmp_path / "x.pdf")
+    write_slab_passport(read_passport(sample_lab, "P8"), tmp_path / "x.pdf")
     text = text_of(tmp_path / "x.pdf")
     assert "OUT OF USE" in text and "Since 29 May 2026" in text and "READY" not in text
     assert "broken 28 May" in text  # the evidence against it
 
 
 def test_the_verdict_stands_with_its_evidence(sample_lab: Lab, tmp_path: Path) -> None:
-    held = passport(sample_lab, "P4")
+    held = read_passport(sample_lab, "P4")
     write_slab_passport(held, tmp_path / "x.pdf")
     text = flat(text_of(tmp_path / "x.pdf"))
     assert (held.page.verdict.verdict or "").upper() in text
@@ -80,7 +80,7 @@ def test_a_long_life_goes_over_pages_with_heads_and_keeps_inside(lab: Lab, tmp_p
             lab, SlabEvent(slab=LONG, at=START + timedelta(hours=day), event="note", by=LONG, note=f"{day} {NASTY}")
         )
     log_slab(lab, SlabEvent(slab=LONG, at=START + timedelta(days=5), event="note", note="word " * 780))
-    write_slab_passport(passport(lab, LONG), tmp_path / "x.pdf")
+    write_slab_passport(read_passport(lab, LONG), tmp_path / "x.pdf")
     pages = flat_pages(tmp_path / "x.pdf")
     assert len(pages) > 4
     assert all("whenwhatfiguresbynote" in page for page in pages[1:])
@@ -92,7 +92,7 @@ def test_a_long_life_goes_over_pages_with_heads_and_keeps_inside(lab: Lab, tmp_p
 
 def test_a_slab_never_weighed_says_so_instead_of_a_figure(lab: Lab, tmp_path: Path) -> None:
     cast_slab(lab, Slab(slab="W", length_mm=500, width_mm=400, thickness_mm=45))
-    write_slab_passport(passport(lab, "W"), tmp_path / "x.pdf")
+    write_slab_passport(read_passport(lab, "W"), tmp_path / "x.pdf")
     assert pictures(tmp_path / "x.pdf") == 0
     assert "never weighed" in text_of(tmp_path / "x.pdf")
 
@@ -100,9 +100,9 @@ def test_a_slab_never_weighed_says_so_instead_of_a_figure(lab: Lab, tmp_path: Pa
 def test_it_is_printed_on_the_paper_of_the_lab(lab: Lab, tmp_path: Path) -> None:
     cast_slab(lab, Slab(slab="W", length_mm=500, width_mm=400, thickness_mm=45))
     set_setting(lab, "paper", "letter")
-    write_slab_passport(passport(lab, "w"), tmp_path / "x.pdf")
+    write_slab_passport(read_passport(lab, "w"), tmp_path / "x.pdf")
     assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS["Letter"], abs=0.1)
     with pytest.raises(BadInput, match="A4 or Letter"):
         set_setting(lab, "paper", "A5")
     with pytest.raises(NotFound, match="no slab"):
-        passport(lab, "P99")
+        read_passport(lab, "P99")

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.compare import compare_bodies
-from claybench.ask.reports import BodyReport, Comparison, body_report, comparison_report
+from claybench.ask.comparison import compare_bodies
+from claybench.ask.reports import BodyReport, Comparison, read_body_report, read_comparison_report
 from claybench.errors import BadInput, NotFound
 from claybench.paper.body_report import write_body_report as write_body
 from claybench.paper.comparison_report import write_comparison_report as write_comparison
@@ -40,7 +40,7 @@ def measured(lab: Lab) -> Lab:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
-    write_body(body_report(sample_lab, "b-07"), tmp_path / "x.pdf", paper=paper)
+    write_body(read_body_report(sample_lab, "b-07"), tmp_path / "x.pdf", paper=paper)
     assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS[paper], abs=0.1)
     assert outside(tmp_path / "x.pdf", paper) == []
     text = flat(text_of(tmp_path / "x.pdf"))
@@ -61,7 +61,7 @@ def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> No
 
 
 def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: Path) -> None:
-    write_body(body_report(measured, LONG), tmp_path / "x.pdf")
+    write_body(read_body_report(measured, LONG), tmp_path / "x.pdf")
     text = flat(text_of(tmp_path / "x.pdf"))
     # By hand: shrinkage 4 and 6 % in equal numbers, mean 5; standard deviation sqrt(60/59) = 1.008;
     # t(0.975, 59) = 2.001 (NIST/SEMATECH e-Handbook, table of Student's t, between 2.000 for 60 and 2.002 for 58),
@@ -75,7 +75,7 @@ def test_measures_stand_with_interval_spread_and_count(measured: Lab, tmp_path: 
 
 
 def test_long_tables_and_odd_names_keep_inside_and_repeat_their_heads(measured: Lab, tmp_path: Path) -> None:
-    write_body(body_report(measured, LONG), tmp_path / "x.pdf")
+    write_body(read_body_report(measured, LONG), tmp_path / "x.pdf")
     pages = flat_pages(tmp_path / "x.pdf")
     whole = "".join(pages)
     assert outside(tmp_path / "x.pdf", "A4") == []
@@ -87,7 +87,7 @@ def test_long_tables_and_odd_names_keep_inside_and_repeat_their_heads(measured: 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
-    held = comparison_report(sample_lab, ["B-07", "B-01", "b-07"])
+    held = read_comparison_report(sample_lab, ["B-07", "B-01", "b-07"])
     assert [body.body for body in held.bodies] == ["B-07", "B-01"]
     write_comparison(held, tmp_path / "x.pdf", paper=paper, figures=["bulk_density"])
     assert outside(tmp_path / "x.pdf", paper) == []
@@ -107,7 +107,7 @@ def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> Non
 def test_many_bodies_go_into_further_tables(sample_lab: Lab, tmp_path: Path) -> None:
     with sample_lab.reading() as record:
         codes = record.codes(Body)
-    write_comparison(comparison_report(sample_lab, codes), tmp_path / "x.pdf")
+    write_comparison(read_comparison_report(sample_lab, codes), tmp_path / "x.pdf")
     whole = "".join(flat_pages(tmp_path / "x.pdf"))
     assert all(code in whole for code in codes)
     assert "30bodiessidebyside" in whole and "(further)" in whole
@@ -116,7 +116,7 @@ def test_many_bodies_go_into_further_tables(sample_lab: Lab, tmp_path: Path) -> 
 
 def test_odd_names_side_by_side(measured: Lab, tmp_path: Path) -> None:
     add_body(measured, Body(body=NASTY[:40]), [("kaolin", 1.0)])
-    write_comparison(comparison_report(measured, [NASTY[:40], LONG]), tmp_path / "x.pdf")
+    write_comparison(read_comparison_report(measured, [NASTY[:40], LONG]), tmp_path / "x.pdf")
     whole = "".join(flat_pages(tmp_path / "x.pdf"))
     assert outside(tmp_path / "x.pdf", "A4") == []
     assert flat(NASTY) in whole and LONG in whole
@@ -126,22 +126,22 @@ def test_odd_names_side_by_side(measured: Lab, tmp_path: Path) -> None:
 def test_bodies_without_anything_are_printed_too(lab: Lab, tmp_path: Path) -> None:
     for code in ("W-1", "W-2"):
         add_body(lab, Body(body=code))
-    write_body(body_report(lab, "W-1"), tmp_path / "x.pdf")
+    write_body(read_body_report(lab, "W-1"), tmp_path / "x.pdf")
     text = text_of(tmp_path / "x.pdf")
     for words in ("none yet", "no piece measured yet", "no layer poured yet", "none formed yet", "nobody looked"):
         assert words in text
-    write_comparison(comparison_report(lab, ["W-1", "W-2"]), tmp_path / "y.pdf")
+    write_comparison(read_comparison_report(lab, ["W-1", "W-2"]), tmp_path / "y.pdf")
     assert "no piece of theirs is measured yet" in text_of(tmp_path / "y.pdf")
 
 
 def test_what_cannot_be_reported_is_said(sample_lab: Lab, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="two bodies"):
-        comparison_report(sample_lab, ["B-01", "b-01"])
+        read_comparison_report(sample_lab, ["B-01", "b-01"])
     with pytest.raises(NotFound):
-        comparison_report(sample_lab, ["B-01", "B-99"])
+        read_comparison_report(sample_lab, ["B-01", "B-99"])
     with pytest.raises(NotFound):
-        body_report(sample_lab, "B-99")
-    held: Comparison | BodyReport = comparison_report(sample_lab, ["B-01", "B-02"])
+        read_body_report(sample_lab, "B-99")
+    held: Comparison | BodyReport = read_comparison_report(sample_lab, ["B-01", "B-02"])
     assert isinstance(held, Comparison)
     with pytest.raises(BadInput, match="not a property"):
         write_comparison(held, tmp_path / "x.pdf", figures=["weight"])
@@ -153,7 +153,7 @@ def test_a_file_name_is_one_everywhere() -> None:
 
 
 def test_differences_and_heat_are_printed(sample_lab: Lab, tmp_path: Path) -> None:
-    held = comparison_report(sample_lab, ["W-07", "R-01"], against="W-01")
+    held = read_comparison_report(sample_lab, ["W-07", "R-01"], against="W-01")
     assert [body.body for body in held.bodies] == ["W-07", "R-01", "W-01"]
     write_comparison(held, tmp_path / "x.pdf", limit_pct=1.0)
     assert outside(tmp_path / "x.pdf", "A4") == []
@@ -176,7 +176,7 @@ def test_differences_and_heat_are_printed(sample_lab: Lab, tmp_path: Path) -> No
 
 
 def test_a_body_is_held_against_its_control(sample_lab: Lab, tmp_path: Path) -> None:
-    held = body_report(sample_lab, "W-07")
+    held = read_body_report(sample_lab, "W-07")
     write_body(held, tmp_path / "x.pdf")
     text = flat(text_of(tmp_path / "x.pdf"))
     for words in (

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from claybench import clock
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import take_snapshot
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -33,7 +33,7 @@ HOUR = timedelta(hours=1)
 
 
 def rows(lab: Lab, as_of: datetime | None = None) -> dict[type[Any], list[Any]]:
-    return take(lab, *TABLE_OF, as_of=as_of).tables
+    return take_snapshot(lab, *TABLE_OF, as_of=as_of).tables
 
 
 def put(lab: Lab, *entered: Any) -> None:
@@ -164,7 +164,7 @@ def test_what_a_known_row_refers_to_is_known_with_it(lab: Lab) -> None:
 
 def test_a_snapshot_names_its_moment_its_zone_and_the_act_it_saw(lab: Lab) -> None:
     job(lab)
-    now, then = take(lab, Run), take(lab, Run, as_of=AT)
+    now, then = take_snapshot(lab, Run), take_snapshot(lab, Run, as_of=AT)
     assert now.at == lab.now() and now.at.utcoffset() == timedelta(0)
     assert then.at == AT and then.last_act == now.last_act == 2
     assert now.by_code(Run)["R"].slab == "P1"
@@ -174,7 +174,7 @@ def test_a_snapshot_names_its_moment_its_zone_and_the_act_it_saw(lab: Lab) -> No
 def test_a_filter_on_a_value_that_came_later_is_not_taken_for_the_past(lab: Lab) -> None:
     job(lab)
     with pytest.raises(AssertionError, match="filter outcome after clipping"):
-        take(lab, Run, as_of=AT, where={Run: {"outcome": None}})
+        take_snapshot(lab, Run, as_of=AT, where={Run: {"outcome": None}})
 
 
 def test_a_row_keeps_every_other_value(lab: Lab, one_of_each: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from claybench.__main__ import main
-from claybench.ask.search import search
+from claybench.ask.search import find_codes
 from claybench.exchange.folder_out import export_folder
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Family, Lot, Material, Piece, Slab
@@ -90,7 +90,7 @@ def test_in_commands(
 
 def test_in_what_is_found_by_letters(codes: Path) -> None:
     lab = open_lab(codes)
-    assert [hit.code for hit in search(lab, "B-")] == [f"B-{n}" for n in ORDER]
+    assert [hit.code for hit in find_codes(lab, "B-")] == [f"B-{n}" for n in ORDER]
     lab.close()
 
 

@@ -93,7 +93,7 @@ async def test_a_key_after_enter_on_a_line_goes_to_its_page(sample: Path) -> Non
 
 
 async def test_a_digit_typed_on_the_way_to_sizing_is_text(sample: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    start = hold(monkeypatch, "claybench.ask.mixing", "mix_start")
+    start = hold(monkeypatch, "claybench.ask.sizing_start", "mix_start")
     async with opened(sample, start=END) as driver:
         driver.send("3")
         await _asked(start)

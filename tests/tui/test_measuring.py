@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from claybench.ask.bench import bench
+from claybench.ask.bench import bench_now
 from claybench.record.opening import open_lab
 from claybench.record.read import Reader
 from claybench.terms import Batch, Body, Family, FaultSeen, Fired, Firing, Measurement, Piece
@@ -126,9 +126,9 @@ async def test_what_is_broken_is_neither_due_nor_asked_for(lab_path: Path) -> No
     lab.now = lambda: datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
     for code in CODES[:5]:
         end_piece(lab, code, "lost" if code == "3A" else "broken", on=date(2026, 3, 11))
-    assert any("measure 1 dry piece" in due.text for due in bench(lab).due)
+    assert any("measure 1 dry piece" in due.text for due in bench_now(lab).due)
     end_piece(lab, "3K", "scrapped", on=date(2026, 3, 11))
-    assert not bench(lab).due
+    assert not bench_now(lab).due
     lab.close()
     async with opened(lab_path) as driver:
         await driver.press("4", "m")

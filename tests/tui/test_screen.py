@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.bench import bench
+from claybench.ask.bench import bench_now
 from claybench.errors import CannotOpen
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
@@ -175,7 +175,7 @@ async def test_a_bell_when_a_touch_is_due(
         rung: list[bool] = []
         monkeypatch.setattr(driver.app, "bell", lambda: rung.append(True))
         driver.clock.forward(30)
-        waiting = bench(driver.app.lab).due
+        waiting = bench_now(driver.app.lab).due
         late = [each for each in waiting if each.kind == "touch" and each.overdue(driver.clock())]
         assert late
         for _ in range(2):  # once for each, not every second

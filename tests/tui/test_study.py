@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.ask.repeats import repeat_studies
+from claybench.ask.repeatability import repeat_studies
 from claybench.insight.pieces.measurement_study import StudyPlan
 from claybench.record.opening import open_lab
 from claybench.terms import Measurement

@@ -67,7 +67,7 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
 
     async def fetch_answer(self) -> Bench:
         """Slabs, layers and what is due."""
-        return await self.notebook.consult(ask.bench.bench)
+        return await self.notebook.consult(ask.bench.bench_now)
 
     def show_answer(self, answer: Bench) -> None:
         """One line for each slab, or for each layer on it."""

@@ -22,7 +22,7 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.where import Pourable, ToPour
+    from claybench.ask.where_to_pour import Pourable, PourableCodes
     from claybench.insight.slab_condition.best_slab import SlabChoice
 
     SlabsAtDepth = tuple[Pourable, list[SlabChoice]]
@@ -38,7 +38,7 @@ _COLUMNS = (
 _EMPTY = "Say what is to be poured: a batch, or a body."
 
 
-class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
+class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
     """Slabs for one layer, the best first."""
 
     place = "where"
@@ -52,7 +52,7 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
         self._depth = depth_mm
         self._hands_back = hands_back
         """Whether a form waits for the slab."""
-        self._known: ToPour | None = None
+        self._known: PourableCodes | None = None
         self._found: Pourable | None = None
         self._choices: list[SlabChoice] = []
 
@@ -72,9 +72,9 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def fetch_answer(self) -> tuple[ToPour, SlabsAtDepth | None]:
+    async def fetch_answer(self) -> tuple[PourableCodes, SlabsAtDepth | None]:
         """What there is to pour, and the slabs for it."""
-        known = await self.notebook.consult(ask.where.to_pour)
+        known = await self.notebook.consult(ask.where_to_pour.pourable_codes)
         if not self._what and known.batches:
             self._what = known.batches[0]
         return known, await self._ask()
@@ -83,7 +83,7 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
         if not self._what:
             return None
         try:
-            found = await self.notebook.consult(ask.where.where_to_pour, self._what)
+            found = await self.notebook.consult(ask.where_to_pour.where_to_pour, self._what)
         except NotFound:
             return None
         depth = self._depth or found.usual_mm
@@ -104,7 +104,7 @@ class BestSlabPlace(AnswerPlace["tuple[ToPour, SlabsAtDepth | None]"]):
 
     # -- showing -----------------------------------------------------------------------------------
 
-    def show_answer(self, answer: tuple[ToPour, SlabsAtDepth | None]) -> None:
+    def show_answer(self, answer: tuple[PourableCodes, SlabsAtDepth | None]) -> None:
         """Fields as they are, lines anew."""
         self._known, answered = answer
         what, depth = self._entry("what"), self._entry("depth")

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, figure
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
@@ -32,7 +32,7 @@ from claybench.tui.printing import print_comparison
 from claybench.tui.table_view import TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.compare import SideBySide
+    from claybench.ask.comparison import SideBySide
     from claybench.figure.chart import Chart
     from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges
 
@@ -74,7 +74,7 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         """The comparison."""
         import asyncio
 
-        comparison = await self.notebook.consult(ask.compare.side_by_side, self._codes, against=self._against)
+        comparison = await self.notebook.consult(ask.comparison.side_by_side, self._codes, against=self._against)
         return comparison, await asyncio.to_thread(comparison.ranges)
 
     def show_answer(self, answer: tuple[SideBySide, FamilyRanges]) -> None:

@@ -13,7 +13,7 @@ from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
-    from claybench.ask.compare import SideBySide
+    from claybench.ask.comparison import SideBySide
     from claybench.insight.bodies.comparison.vitrification import Vitrification
 
 TableData = tuple[list[TableColumn], list[TableRow[tuple[str, str]]]]

@@ -12,7 +12,7 @@ from claybench.quantity.shown import interval, plain, show
 from claybench.tui.bodies.comparison_tables import mean_cell
 
 if TYPE_CHECKING:
-    from claybench.ask.compare import SideBySide
+    from claybench.ask.comparison import SideBySide
     from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges
     from claybench.insight.bodies.comparison.vitrification import Vitrification
 

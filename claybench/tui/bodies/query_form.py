@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask, work
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.parsing import parse_query, parse_range
@@ -32,7 +32,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.body_table import BodyTable
-    from claybench.ask.kept_questions import Kept
+    from claybench.ask.kept_questions import KeptQuestion
     from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
@@ -119,7 +119,7 @@ async def save_query(notebook: Notebook, line: str) -> None:
     await ask_act(notebook, acts.settings.keep_act(line), tab="bodies", draft="keep question")
 
 
-class SavedQueriesPlace(ListPlace["list[Kept]", tuple[str, str]]):
+class SavedQueriesPlace(ListPlace["list[KeptQuestion]", tuple[str, str]]):
     """The kept questions; dismisses with the one chosen."""
 
     place = "questions"
@@ -131,11 +131,11 @@ class SavedQueriesPlace(ListPlace["list[Kept]", tuple[str, str]]):
         yield Static("Kept questions", classes="heading", markup=False)
         yield TableView([TableColumn("name", 24), TableColumn("question", 30, grows=True)], id="list", empty=_EMPTY)
 
-    async def fetch_answer(self) -> list[Kept]:
+    async def fetch_answer(self) -> list[KeptQuestion]:
         """All of them."""
         return await self.notebook.consult(ask.kept_questions.kept_questions)
 
-    def show_answer(self, answer: list[Kept]) -> None:
+    def show_answer(self, answer: list[KeptQuestion]) -> None:
         """One line each."""
         self.table.fill([TableRow((each.name, each.line), (each.name, each.line)) for each in answer])
 

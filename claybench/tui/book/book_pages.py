@@ -65,7 +65,7 @@ def _open_by_code(table: str) -> Callable[[Notebook, str], Awaitable[None]]:
 def _correct_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[None]]:
     async def correct(notebook: Notebook, code: str) -> None:
         table = TABLE_OF[kind]
-        row = await notebook.consult(ask.names.row_named, kind, code)
+        row = await notebook.consult(ask.held_names.row_named, kind, code)
         await correct_row(notebook, row, table.names, f"Correct {table.noun} {code}")
 
     return correct

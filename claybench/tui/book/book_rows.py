@@ -72,7 +72,7 @@ def firing_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
             ),
             firing.firing,
         )
-        for firing, count in ask.pieces.firings(lab)
+        for firing, count in ask.pieces.list_firings(lab)
     ]
 
 
@@ -80,7 +80,7 @@ def family_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Families."""
     return [
         TableRow((row.family, number_text(row.stain_rank), row.note or ""), row.family)
-        for row in ask.bodies.shelf(lab).families
+        for row in ask.bodies.stock_lists(lab).families
     ]
 
 
@@ -98,7 +98,7 @@ def material_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
             ),
             row.material,
         )
-        for row in ask.bodies.shelf(lab).materials
+        for row in ask.bodies.stock_lists(lab).materials
     ]
 
 
@@ -116,7 +116,7 @@ def lot_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
             ),
             row.lot,
         )
-        for row in ask.bodies.shelf(lab).lots
+        for row in ask.bodies.stock_lists(lab).lots
     ]
 
 
@@ -159,7 +159,7 @@ def unusable_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
             each,
             strong=each.left_out,
         )
-        for each in ask.faulty.faulty_rows(lab)
+        for each in ask.faulty_rows.faulty_rows(lab)
     ]
 
 

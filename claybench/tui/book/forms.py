@@ -22,6 +22,6 @@ async def ask_weights(notebook: Notebook, page: BatchPage) -> None:
     batch = page.batch.batch
     named: list[tuple[str, str | None, float | None]] = [(line.material, line.lot, line.mass_g) for line in page.lines]
     if not named:
-        parts = (await notebook.consult(ask.mixing.recipe, page.body.body)).parts
+        parts = (await notebook.consult(ask.sizing_start.body_recipe, page.body.body)).parts
         named = [(part.material, part.lot, None) for part in parts]
-    await ask_act(notebook, acts.weighing.weights_act(batch, named), tab="book", draft=f"weights {batch}")
+    await ask_act(notebook, acts.weighing_out.weights_act(batch, named), tab="book", draft=f"weights {batch}")

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, work
-from claybench.acts.points import POINTS
+from claybench.acts.plasticity_points import POINTS
 from claybench.insight.bodies.plasticity import plasticity_reasons
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points

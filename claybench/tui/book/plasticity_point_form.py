@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench import ask
-from claybench.acts.declare import Values
-from claybench.acts.points import correct_point_act, point_act
+from claybench.acts.act import Values
+from claybench.acts.plasticity_points import correct_point_act, point_act
 from claybench.measure.water_content import water_of_plasticity
 from claybench.terms import Measurement
 from claybench.tui.book.plasticity_text import limits_text, point_text

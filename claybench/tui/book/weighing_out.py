@@ -20,8 +20,8 @@ from claybench.tui.plain_table import PlainTable
 from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
-    from claybench.acts.declare import Values
-    from claybench.ask.weighing import Overshot, WeighingOut
+    from claybench.acts.act import Values
+    from claybench.ask.weighing_out import Overshoot, WeighingOut
 
 
 class WeighPlace(AnswerPlace["WeighingOut"]):
@@ -57,7 +57,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
 
     async def fetch_answer(self) -> WeighingOut:
         """What is in and what comes."""
-        return await self.notebook.consult(ask.weighing.weighing_out, self.batch_code)
+        return await self.notebook.consult(ask.weighing_out.weighing_out, self.batch_code)
 
     def show_answer(self, answer: WeighingOut) -> None:
         """The next material."""
@@ -140,7 +140,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
             return
         self.start_worker(self._save(weighing, at, mass, over))
 
-    async def _save(self, weighing: WeighingOut, at: int, mass: float, over: Overshot | None = None) -> None:
+    async def _save(self, weighing: WeighingOut, at: int, mass: float, over: Overshoot | None = None) -> None:
         """Record a mass; where it is `over` its target, the others' targets follow."""
         is_water = at >= len(weighing.lines)
 
@@ -156,11 +156,11 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         values: Values = {"batch": weighing.batch.batch}
         if is_water:
             values |= {"water_g": mass}
-            await self.notebook.perform_here(acts.weighing.WATER_IN, values, quiet=True, then=then)
+            await self.notebook.perform_here(acts.weighing_out.WATER_IN, values, quiet=True, then=then)
             return
         line = weighing.lines[at]
         values |= {"material": line.material, "mass_g": mass, "lot": line.lot, "follow": over is not None}
-        await self.notebook.perform_here(acts.weighing.WEIGH_IN, values, quiet=True, then=then)
+        await self.notebook.perform_here(acts.weighing_out.WEIGH_IN, values, quiet=True, then=then)
 
     # -- keys --------------------------------------------------------------------------------------
 

@@ -9,7 +9,7 @@ from claybench.quantity.shown import percent
 from claybench.tui.display_text import number_text
 
 if TYPE_CHECKING:
-    from claybench.ask.weighing import WeighingOut
+    from claybench.ask.weighing_out import WeighingOut
 
 
 def progress_text(weighing: WeighingOut, at: int) -> str:

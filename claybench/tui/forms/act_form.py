@@ -9,7 +9,7 @@ from claybench.tui.caution_text import caution_text
 from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:
-    from claybench.acts.declare import Act, Values
+    from claybench.acts.act import Act, Values
     from claybench.tui.notebook import Notebook
 
 Then = Callable[[object], None]

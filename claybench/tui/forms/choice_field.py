@@ -9,7 +9,7 @@ from textual import events
 from textual.message import Message
 from textual.widget import Widget
 
-from claybench.acts.field import spoken
+from claybench.acts.field import spoken_form
 
 
 def shown_word(word: str) -> str:
@@ -28,11 +28,11 @@ def match_word(words: Sequence[str], typed: str, letters: Sequence[tuple[str, st
     >>> word_meant(words, "x", [("x", "stiff")])
     'stiff'
     """
-    begun = spoken(typed)
+    begun = spoken_form(typed)
     for letter, word in letters:
         if begun == letter and word in words:
             return word
-    said = [(word, spoken(word)) for word in words if word]
+    said = [(word, spoken_form(word)) for word in words if word]
     for fits in (
         lambda text: text == begun,
         lambda text: text.startswith(begun),

@@ -29,7 +29,7 @@ async def correct_row(
     key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
     # two lines may be called alike, and what was typed for one is not meant for the other
     draft = f"{title} {key}".strip()
-    await ask_act(notebook, acts.rows.correct_act(row, names, title), tab=tab, draft=draft, first=first)
+    await ask_act(notebook, acts.any_row.correct_act(row, names, title), tab=tab, draft=draft, first=first)
 
 
 async def correct_fault(notebook: Notebook, fault: FaultyRow) -> None:

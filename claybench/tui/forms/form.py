@@ -8,7 +8,7 @@ from typing import TypedDict, Unpack
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField, FieldReading
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
 from claybench.tui.forms.field_set import FieldSet

@@ -23,7 +23,7 @@ async def learn_names(notebook: Notebook, entries: Sequence[FormEntry]) -> list[
     tables = sorted({entry.ask.refers or entry.ask.owns for entry in wanted})
     if not tables:
         return []
-    held = await notebook.consult(ask.names.names_held, *tables)
+    held = await notebook.consult(ask.held_names.names_held, *tables)
     for entry in wanted:
         names = held[entry.ask.refers or entry.ask.owns]
         entry.ask = replace(entry.ask, names=names)

@@ -8,8 +8,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from claybench import acts, ask
-from claybench.acts.declare import Values
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Values
+from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput
 from claybench.quantity import read_number
 from claybench.terms import Run
@@ -105,7 +105,7 @@ async def ask_pour(
     form = await ask_act(notebook, acts.layers.POUR, given, kind=PourForm, draft="pour", doubts=doubts, first=first)
     assert isinstance(form, PourForm)
     form.areas = choice.layer_cm2
-    form.proposed_layer = value_text(proposed, "mm")
+    form.proposed_layer = text_as_typed(proposed, "mm")
     form.asks = tuple(
         replace(each, g_per_ml=lambda: slip_density(form, choice)) if each.name == "poured_g" else each
         for each in form.asks

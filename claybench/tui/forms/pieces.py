@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from claybench import acts
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.terms import Measurement
 from claybench.tui.forms.act_form import ask_act
@@ -47,13 +47,13 @@ async def ask_firing(notebook: Notebook, pieces: Sequence[str]) -> None:
 
 async def ask_clay_fault(notebook: Notebook, run: str) -> None:
     """Plaster, or another fault, found in the clay of a run."""
-    await ask_act(notebook, acts.seen.CLAY_FAULT, fixed={"run": run}, draft=f"found {run}")
+    await ask_act(notebook, acts.faults.CLAY_FAULT, fixed={"run": run}, draft=f"found {run}")
 
 
 async def ask_piece_fault(notebook: Notebook, piece: str, firing: str = "") -> None:
     """What was seen on a piece; `none` means looked at and clean."""
     given = {"firing": firing or None}
-    await ask_act(notebook, acts.seen.FAULT, given, fixed={"piece": piece}, tab="pieces", draft=f"fault {piece}")
+    await ask_act(notebook, acts.faults.FAULT, given, fixed={"piece": piece}, tab="pieces", draft=f"fault {piece}")
 
 
 async def ask_reading(notebook: Notebook, piece: str) -> None:
@@ -64,9 +64,9 @@ async def ask_reading(notebook: Notebook, piece: str) -> None:
 async def ask_photo(notebook: Notebook, kind: str, code: str, tab: str = "pieces") -> None:
     """A picture of a piece, a body or a slab: the name of its file; the file stays where it is."""
     fixed = {**dict.fromkeys(("piece", "body", "slab")), kind: code}
-    await ask_act(notebook, acts.seen.PHOTO, fixed=fixed, tab=tab, draft=f"photo {kind} {code}")
+    await ask_act(notebook, acts.faults.PHOTO, fixed=fixed, tab=tab, draft=f"photo {kind} {code}")
 
 
 async def ask_piece_end(notebook: Notebook, piece: str) -> None:
     """Broken, lost or scrapped; its readings stay."""
-    await ask_act(notebook, acts.seen.END, fixed={"piece": piece}, tab="pieces", draft=f"end {piece}")
+    await ask_act(notebook, acts.faults.END, fixed={"piece": piece}, tab="pieces", draft=f"end {piece}")

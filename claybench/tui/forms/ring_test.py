@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.widgets import Static
 
 from claybench import acts, ask, insight
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from claybench import exchange, figure, paper
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.tui.documents import documents_folder

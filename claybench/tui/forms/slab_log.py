@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import acts
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.terms import TABLE_OF, Slab
 from claybench.tui.forms.act_form import ask_act

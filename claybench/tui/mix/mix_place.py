@@ -21,12 +21,12 @@ from claybench.tui.place import AnswerPlace
 from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import MixStart
+    from claybench.ask.sizing_start import SizingStart
 
 _WIDE = 110
 
 
-class MixPlace(AnswerPlace["MixStart"]):
+class MixPlace(AnswerPlace["SizingStart"]):
     """Sizes a slab, a batch of slip, a correction or a blend."""
 
     place = tab = "mix"
@@ -45,7 +45,7 @@ class MixPlace(AnswerPlace["MixStart"]):
         self._fields = FieldSet((), {})
         self._blamed: FormEntry | None = None
         """The field that the last sizing found fault with."""
-        self._start: MixStart | None = None
+        self._start: SizingStart | None = None
         self._body = ""
 
     def compose_content(self) -> Iterable[Widget]:
@@ -60,11 +60,11 @@ class MixPlace(AnswerPlace["MixStart"]):
         """Side by side where there is room."""
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
 
-    async def fetch_answer(self) -> MixStart:
+    async def fetch_answer(self) -> SizingStart:
         """Bodies, batches, settings, air."""
-        return await self.notebook.consult(ask.mixing.mix_start)
+        return await self.notebook.consult(ask.sizing_start.sizing_start)
 
-    def show_answer(self, answer: MixStart) -> None:
+    def show_answer(self, answer: SizingStart) -> None:
         """Fields once, figures whenever the record changed."""
         first, self._start = self._start is None, answer
         for kind in self._kinds.values():

@@ -16,20 +16,20 @@ from claybench.quantity.shown import natural, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import MixStart
+    from claybench.ask.sizing_start import SizingStart
 
 
-def slab_fields(start: MixStart) -> tuple[ActField, ...]:
+def slab_fields(start: SizingStart) -> tuple[ActField, ...]:
     """What a slab is sized from."""
     bag = start.settings.number("bag_g")
     return _fields_of(SLAB, start.settings, echoes={"plaster": partial(_bags_text, bag_g=bag)})
 
 
-def _body_codes(start: MixStart) -> tuple[str, ...]:
+def _body_codes(start: SizingStart) -> tuple[str, ...]:
     return tuple(sorted(start.bodies, key=natural))
 
 
-def slip_fields(start: MixStart, body: str) -> tuple[ActField, ...]:
+def slip_fields(start: SizingStart, body: str) -> tuple[ActField, ...]:
     """What a batch of slip is sized from."""
     named: dict[str, Any] = {
         "text": body,
@@ -41,12 +41,12 @@ def slip_fields(start: MixStart, body: str) -> tuple[ActField, ...]:
     )
 
 
-def correction_fields(start: MixStart, batch: str) -> tuple[ActField, ...]:
+def correction_fields(start: SizingStart, batch: str) -> tuple[ActField, ...]:
     """What a correction is reckoned from."""
     return _fields_of(CORRECTION, start.settings, {"batch": {"text": batch, "suggestions": start.batches}})
 
 
-def blend_fields(start: MixStart, body: str) -> tuple[ActField, ...]:
+def blend_fields(start: SizingStart, body: str) -> tuple[ActField, ...]:
     """What a line or a triangle is made of."""
     about: dict[str, dict[str, Any]] = {
         "first": {"text": body, "suggestions": _body_codes(start)},

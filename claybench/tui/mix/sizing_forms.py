@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from claybench.acts.sized import blend_act, cast_act, corrected_act, mixed_act
+from claybench.acts.from_sizing import blend_act, cast_act, corrected_act, mixed_act
 from claybench.errors import BadInput
 from claybench.tui.forms.act_form import Then, ask_act
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import Recipe
+    from claybench.ask.sizing_start import BodyRecipe
     from claybench.insight.sizing.requests import BodySlip
     from claybench.mix.blends import BlendSizing
     from claybench.mix.slab_sizing import SlabSizing
@@ -60,7 +60,7 @@ async def ask_pour_by_steps(notebook: Notebook, sized: SlabSizing) -> None:
     await ask_act(notebook, act, tab="mix", draft=act.title, then=_when_recorded(notebook, "slab", go))
 
 
-async def ask_batch(notebook: Notebook, sized: SlipSizing, recipe: Recipe) -> None:
+async def ask_batch(notebook: Notebook, sized: SlipSizing, recipe: BodyRecipe) -> None:
     """A batch mixed from a sizing; the masses weighed are the rounded ones until corrected."""
     act = mixed_act(sized, recipe.body.body)
     await ask_act(
@@ -72,7 +72,7 @@ async def ask_batch(notebook: Notebook, sized: SlipSizing, recipe: Recipe) -> No
     )
 
 
-async def ask_batch_to_weigh(notebook: Notebook, sized: SlipSizing, recipe: Recipe) -> None:
+async def ask_batch_to_weigh(notebook: Notebook, sized: SlipSizing, recipe: BodyRecipe) -> None:
     """A batch about to be mixed: written down, then weighed out one material at a time."""
 
     def go(code: str) -> None:

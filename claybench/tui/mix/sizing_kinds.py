@@ -31,7 +31,7 @@ from claybench.tui.mix.sizing_forms import (
 from claybench.tui.mix.sizing_text import blend_lines, correction_lines, figure_reasons, slab_lines, slip_lines
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import MixStart, Recipe
+    from claybench.ask.sizing_start import BodyRecipe, SizingStart
     from claybench.insight.sizing.requests import BodySlip
     from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
     from claybench.mix.slab_sizing import SlabSizing
@@ -63,11 +63,11 @@ class SizingKind(ABC):
         self.notebook = notebook
 
     @abstractmethod
-    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
+    def asks(self, start: SizingStart, wanted: str) -> tuple[ActField, ...]:
         """Its fields; `wanted` is the body or batch one came with."""
 
     @abstractmethod
-    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
+    async def size(self, typed: dict[str, str], start: SizingStart) -> SizingResult:
         """Size from what is typed."""
 
     @abstractmethod
@@ -83,11 +83,11 @@ class SlabSizingKind(SizingKind):
     def forget(self) -> None:
         """It asks nothing but the air."""
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
+    def asks(self, start: SizingStart, wanted: str) -> tuple[ActField, ...]:
         """Form, depth and wishes."""
         return slab_fields(start)
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
+    async def size(self, typed: dict[str, str], start: SizingStart) -> SizingResult:
         """Plaster, water, masses, days to dry."""
         sized = size_slab(insight.sizing.requests.slab_request(typed, start.settings, start.room, start.fan))
 
@@ -125,22 +125,22 @@ class SlipSizingKind(SizingKind):
 
     def __init__(self, notebook: Notebook) -> None:
         super().__init__(notebook)
-        self._recipe: Recipe | None = None
+        self._recipe: BodyRecipe | None = None
 
     def forget(self) -> None:
         """Slabs dry, lots come."""
         self._recipe = None
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
+    def asks(self, start: SizingStart, wanted: str) -> tuple[ActField, ...]:
         """Body, pieces, slip."""
         return slip_fields(start, wanted or (start.bodies[-1] if start.bodies else ""))
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
+    async def size(self, typed: dict[str, str], start: SizingStart) -> SizingResult:
         """Weights, water, layers, times."""
         body = required_code(typed, "body", "The body")
         recipe = self._recipe
         if recipe is None or recipe.body.body.casefold() != body.casefold():
-            recipe = self._recipe = await self.notebook.consult(ask.mixing.recipe, body)
+            recipe = self._recipe = await self.notebook.consult(ask.sizing_start.body_recipe, body)
         sized = size_slip(insight.sizing.requests.slip_request(typed, recipe))
         times = {fit.slab: recipe.time_on(fit.slab, fit.layer_mm, sized.slip_sg) for fit in sized.slabs}
         well = (
@@ -173,16 +173,16 @@ class CorrectionSizingKind(SizingKind):
         """The batch may have changed."""
         self._held = None
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
+    def asks(self, start: SizingStart, wanted: str) -> tuple[ActField, ...]:
         """A weighed volume and a target."""
         return correction_fields(start, start.batches[0] if start.batches else "")
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
+    async def size(self, typed: dict[str, str], start: SizingStart) -> SizingResult:
         """Water or dry body to add."""
         code = typed["batch"].strip()
         held = self._held
         if code and (held is None or held[0].batch.casefold() != code.casefold()):
-            held = self._held = await self.notebook.consult(ask.mixing.slip_of_batch, code)
+            held = self._held = await self.notebook.consult(ask.sizing_start.slip_of_batch, code)
         batch, slip = held if code and held is not None else (None, None)
         sized = size_correction(
             insight.sizing.requests.correction_request(typed, slip, batch.slip_sg if batch else None, start.settings)
@@ -207,16 +207,16 @@ class BlendSizingKind(SizingKind):
         """Bodies may have changed."""
         self._held = {}
 
-    def asks(self, start: MixStart, wanted: str) -> tuple[ActField, ...]:
+    def asks(self, start: SizingStart, wanted: str) -> tuple[ActField, ...]:
         """Bodies and steps."""
         return blend_fields(start, wanted or (start.bodies[0] if start.bodies else ""))
 
-    async def size(self, typed: dict[str, str], start: MixStart) -> SizingResult:
+    async def size(self, typed: dict[str, str], start: SizingStart) -> SizingResult:
         """Every mixture, by volume of slip or by dry mass."""
         slips: list[BodySlip] = []
         for code in self._codes(typed):
             if code.casefold() not in self._held:
-                self._held[code.casefold()] = await self.notebook.consult(ask.mixing.body_slip, code)
+                self._held[code.casefold()] = await self.notebook.consult(ask.sizing_start.body_slip, code)
             slips.append(self._held[code.casefold()])
         sized = size_blend(insight.sizing.requests.blend_request(typed, slips, start.settings))
         return SizingResult(

@@ -29,7 +29,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
-    from claybench.acts.declare import Act, Values
+    from claybench.acts.act import Act, Values
     from claybench.insight.pieces.piece_lines import PieceLine
 
 _SPLIT = "\t"
@@ -82,7 +82,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
         """The pieces' readings, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
-            row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
+            row.firing for row, _ in await self.notebook.consult(ask.pieces.list_firings)
         ]
 
     def show_answer(self, answer: tuple[list[PieceLine], list[str]]) -> None:

@@ -65,7 +65,7 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
         """All pieces, and the firings there are."""
         return await self.notebook.consult(ask.pieces.piece_lines), [
-            row.firing for row, _ in await self.notebook.consult(ask.pieces.firings)
+            row.firing for row, _ in await self.notebook.consult(ask.pieces.list_firings)
         ]
 
     def show_answer(self, answer: tuple[list[PieceLine], list[str]]) -> None:

@@ -48,7 +48,7 @@ class RecordLinesPlace(ListPlace["list[PieceRow]", "PieceRow"]):
 
     async def fetch_answer(self) -> list[PieceRow]:
         """The rows."""
-        return await self.notebook.consult(ask.pieces.rows_about, self._kind, self._code)
+        return await self.notebook.consult(ask.pieces.read_rows_about, self._kind, self._code)
 
     def show_answer(self, answer: list[PieceRow]) -> None:
         """One line a row."""

@@ -10,9 +10,9 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
-from claybench.acts.pieces import count_listed
+from claybench.acts.pieces import listed_count_text
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
 from claybench.insight.pieces.repeatability import study_lines, study_reasons
 from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
@@ -64,7 +64,7 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
 
     async def fetch_answer(self) -> list[RepeatabilityStudy]:
         """Every study."""
-        return await self.notebook.consult(ask.repeats.repeat_studies)
+        return await self.notebook.consult(ask.repeatability.repeat_studies)
 
     def show_answer(self, answer: list[RepeatabilityStudy]) -> None:
         """One part for each kind of reading; the guide where there is none."""
@@ -121,7 +121,7 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
     lines = await notebook.consult(ask.pieces.piece_lines)
     pieces = [line.piece for line in lines]
     fired = [line.fired for line in lines if line.fired is not None]
-    firings = tuple(firing.firing for firing, _ in await notebook.consult(ask.pieces.firings))
+    firings = tuple(firing.firing for firing, _ in await notebook.consult(ask.pieces.list_firings))
     bars = bars_offered(codes, pieces)
 
     async def save(values: Values) -> StudyPlan:
@@ -144,7 +144,7 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
 
     fields = [
         ActField(name="reading", label="reading", kind="word", words=SIZES, required=True, text=DRY_LENGTH.name),
-        ActField(name="pieces", label="bars", text=", ".join(bars), note="five to ten", echoes=count_listed, long=True),
+        ActField(name="pieces", label="bars", text=", ".join(bars), note="five to ten", echoes=listed_count_text, long=True),
         ActField(name="hands", label="hands", kind="text", text=notebook.lab.who, note="who measures: k, m"),
         ActField(name="rounds", label="times each", kind="whole", low=2.0, high=5.0, text="2", required=True),
         ActField(name="firing", label="firing", kind="code", text=next(iter(firings), ""), suggestions=firings,

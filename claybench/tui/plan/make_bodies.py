@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench import ask
-from claybench.acts.declare import Values
-from claybench.acts.planned import make_act, repeat_act
+from claybench.acts.act import Values
+from claybench.acts.from_plan import make_act, repeat_act
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Follows
 
@@ -47,7 +47,7 @@ async def ask_repeat_batch(
 ) -> None:
     """One more batch of a body of the lab, beside the set."""
     held, start = (
-        await notebook.consult(ask.mixing.recipe, again.body),
+        await notebook.consult(ask.sizing_start.body_recipe, again.body),
         await notebook.consult(ask.plan.making_start, next_set),
     )
     stock = stock_note(start, [tuple((part.material, part.parts) for part in held.parts)])

@@ -118,7 +118,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
     async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         if self._next_set is None:
-            self._of_act = await self.notebook.consult(ask.latest.newest_act_number)
+            self._of_act = await self.notebook.consult(ask.newest.newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
                 self._next_set = await self.notebook.consult(

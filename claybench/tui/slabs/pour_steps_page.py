@@ -19,7 +19,7 @@ from claybench.tui.keys import POUR, bindings
 from claybench.tui.place import AnswerPlace
 
 if TYPE_CHECKING:
-    from claybench.ask.pours import PourPage
+    from claybench.ask.pour_steps import PourPage
 
 
 class PourStepsPlace(AnswerPlace["PourPage"]):
@@ -44,7 +44,7 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
 
     async def fetch_answer(self) -> PourPage:
         """Its steps."""
-        return await self.notebook.consult(ask.pours.pour_page, self.slab_code)
+        return await self.notebook.consult(ask.pour_steps.pour_page, self.slab_code)
 
     def show_answer(self, answer: PourPage) -> None:
         """Steps and cautions."""
@@ -108,15 +108,15 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
     async def _do_step(self, step: str, codes: Sequence[str]) -> None:
         slabs = ", ".join(codes)
         given = {"slab": codes[0], "step": step}
-        if not acts.pours.is_measured(step):  # the list says that it is done
+        if not acts.pour_steps.is_measured(step):  # the list says that it is done
             await self.notebook.perform_here(
-                acts.pours.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
+                acts.pour_steps.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
             )
             return
         draft = f"Pour of {slabs}: {step}"
         await ask_act(
             self.notebook,
-            acts.pours.step_act(step),
+            acts.pour_steps.step_act(step),
             {"slabs": slabs},
             fixed=given,
             tab="slabs",

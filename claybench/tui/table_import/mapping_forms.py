@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from claybench import ask, clock, quantity
-from claybench.acts.declare import Values
+from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
@@ -143,7 +143,7 @@ async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, chang
 
     suggestions: tuple[str, ...] = ()
     if into.column.refers:
-        suggestions = await notebook.consult(ask.names.codes_held, into.column.refers)
+        suggestions = await notebook.consult(ask.held_names.codes_held, into.column.refers)
     field = ActField.of_column(
         TABLES[into.table].row, into.column.name, text=mapping.constants.get(target, ""), suggestions=suggestions
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from claybench import clock
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.service_dates import is_in_service
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.mix.cautions import Caution, cautions_for
@@ -75,7 +75,7 @@ class PourPage:
 
 def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage:
     """The steps of the mix that a slab was poured from."""
-    snapshot = take(lab, Slab, SlabEvent, Run, as_of=as_of)
+    snapshot = take_snapshot(lab, Slab, SlabEvent, Run, as_of=as_of)
     slab = snapshot.row_named(Slab, code)
     mix = [slab, *(row for row in slabs_of_mix(slab, snapshot.rows(Slab)) if row.slab != slab.slab)]
     to_weigh, as_sized = pour_weighings(mix, snapshot.rows(SlabEvent), snapshot.settings)

@@ -9,7 +9,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from claybench import ask, work
-from claybench.acts.declare import Act, Values
+from claybench.acts.act import Act, Values
 from claybench.acts.field import ActField
 from claybench.acts.slabs import weighing_questions_of
 from claybench.errors import Question
@@ -56,7 +56,7 @@ def step_act(step: str) -> Act:
 
 
 def _slabs_of(lab: Lab, values: Values) -> tuple[str, ...]:
-    return ask.pours.pour_page(lab, str(values["slab"])).slabs
+    return ask.pour_steps.pour_page(lab, str(values["slab"])).slabs
 
 
 def _questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:

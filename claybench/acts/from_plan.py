@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from claybench import ask, clock, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import Question
 from claybench.facts.clay import PLAIN_SLIP_SG
@@ -19,7 +19,7 @@ from claybench.terms import Batch, Body
 from claybench.terms.naming import name_questions, so_many
 
 if TYPE_CHECKING:
-    from claybench.ask.mixing import Recipe
+    from claybench.ask.sizing_start import BodyRecipe
     from claybench.insight.plan.next_set.making import BodyOffer as Proposal
     from claybench.insight.plan.next_set.next_set import NextSet
     from claybench.insight.plan.next_set.set_progress import BodyRepeat
@@ -102,7 +102,7 @@ def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: flo
     )
 
 
-def repeat_act(found: NextSet, held: Recipe, again: BodyRepeat, name: str, batch_g: float) -> Act:
+def repeat_act(found: NextSet, held: BodyRecipe, again: BodyRepeat, name: str, batch_g: float) -> Act:
     """The act of planning one more batch of a body of the lab, beside the set."""
     from dataclasses import replace
 
@@ -147,7 +147,7 @@ def _now(lab: Lab) -> datetime:
 
 def _names(lab: Lab, made: Made) -> Iterable[Question]:
     """Codes and materials that would make a second thing beside one that is near; each asked about once."""
-    held = ask.names.names_held(lab, "bodies", "materials")
+    held = ask.held_names.names_held(lab, "bodies", "materials")
     for body, _ in made:
         yield from name_questions(body.body, held["bodies"], "bodies")
     for material in dict.fromkeys(material for _, lines in made for material, _ in lines):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from claybench.ask.model import lab_model
+from claybench.ask.lab_model import lab_model
 from claybench.ask.pieces import piece_lines
 from claybench.errors import BadInput
 from claybench.measure.piece import PieceMeasures
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 FRAMES = ("pieces", "runs")
 
 
-def frame(lab: Lab, name: str, *, as_of: datetime | None = None) -> pd.DataFrame:
+def data_frame(lab: Lab, name: str, *, as_of: datetime | None = None) -> pd.DataFrame:
     """One of `FRAMES`."""
     if name not in FRAMES:
         raise BadInput(f"There is no table '{name}'.", f"Choose one of {', '.join(FRAMES)}.", field="name")

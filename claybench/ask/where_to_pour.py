@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from claybench.ask.model import model_of
-from claybench.ask.slabs import SLAB_TABLES, retired, slab_verdicts
-from claybench.ask.snapshot import take
+from claybench.ask.lab_model import model_from
+from claybench.ask.slabs import SLAB_TABLES, is_out_of_use, verdicts_from
+from claybench.ask.snapshot import take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.drying.pour_depths import check_depth, last_depth_mm
 from claybench.insight.drying.slip_left import slip_left_ml
@@ -43,7 +43,7 @@ class Pourable:
 
 
 @dataclass(frozen=True, slots=True)
-class ToPour:
+class PourableCodes:
     """What there is to pour: for who has not said what."""
 
     batches: tuple[str, ...]
@@ -51,33 +51,33 @@ class ToPour:
     bodies: tuple[str, ...]
 
 
-def to_pour(lab: Lab) -> ToPour:
+def pourable_codes(lab: Lab) -> PourableCodes:
     """Batches of slip and bodies."""
-    snapshot = take(lab, Batch, Body, Run)
+    snapshot = take_snapshot(lab, Batch, Body, Run)
     poured = {run.batch for run in snapshot.rows(Run)}
     batches = [row for row in snapshot.rows(Batch) if row.made in (None, "slip")]
     batches.sort(key=lambda row: row.mixed_at, reverse=True)
     batches.sort(key=lambda row: row.batch in poured)
-    return ToPour(tuple(row.batch for row in batches), tuple(row.body for row in snapshot.rows(Body)))
+    return PourableCodes(tuple(row.batch for row in batches), tuple(row.body for row in snapshot.rows(Body)))
 
 
 def where_to_pour(lab: Lab, what: str, *, as_of: datetime | None = None) -> Pourable:
     """Slabs for a batch, or for a body where no batch has this code."""
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
     batch = snapshot.find_row(Batch, what)
     wanted = what if batch is None else batch.body
     body = snapshot.find_row(Body, wanted)
     if body is None:
         raise NotFound(f"There is no batch and no body '{what}'.", "See the bodies, or the batches of the book.")
-    model = model_of(snapshot)
+    model = model_from(snapshot)
     return Pourable(
         body=body,
         batch=batch,
         slip_ml=None if batch is None else slip_left_ml(batch, model),
         usual_mm=last_depth_mm(model, body.body),
         at=snapshot.at,
-        _verdicts=slab_verdicts(snapshot, model),
-        _slabs=tuple(row.slab for row in snapshot.rows(Slab) if not retired(row, snapshot)),
+        _verdicts=verdicts_from(snapshot, model),
+        _slabs=tuple(row.slab for row in snapshot.rows(Slab) if not is_out_of_use(row, snapshot)),
     )
 
 
@@ -95,8 +95,8 @@ def forecast_layers(
     """
     for depth in depths_mm:
         check_depth(depth)
-    snapshot = take(lab, *SLAB_TABLES, as_of=as_of)
-    verdicts = slab_verdicts(snapshot, model_of(snapshot))
+    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
+    verdicts = verdicts_from(snapshot, model_from(snapshot))
     named = [snapshot.row_named(Slab, code).slab for code in slabs]
     out: list[SlabChoice] = []
     for code in bodies:
@@ -106,7 +106,7 @@ def forecast_layers(
         own = named or [
             row.slab
             for row in snapshot.rows(Slab)
-            if not retired(row, snapshot) and (body.family is None or row.family == body.family)
+            if not is_out_of_use(row, snapshot) and (body.family is None or row.family == body.family)
         ]
         for depth in depths_mm:
             out += rank_slabs(verdicts, body, depth, only=own)

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, insight, work
-from claybench.acts.declare import Act, Values
+from claybench.acts.act import Act, Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput, NotFound, Question
 from claybench.terms import TABLE_OF, TABLES, Batch, Check, Run, Slab, Table
@@ -56,11 +56,11 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
         if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
             values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
             with suppress(NotFound):  # its slab cannot be used itself, which is told elsewhere
-                found += ask.fitness.pour_fitness(lab, values, at=after.started_at).reasons
+                found += ask.layer_fitness.pour_fitness(lab, values, at=after.started_at).reasons
         with lab.reading() as record:
             checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
         if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:
-            found += insight.contradictions.lift_questions(after, checks, vars_of(after))
+            found += insight.contradictions.lift_questions(after, checks, row_values(after))
     elif isinstance(after, Check):
         with lab.reading() as record:
             run = record.one(Run, after.run)
@@ -74,12 +74,12 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
     return [each for each in found if each.about or not each.field or each.field in touched]
 
 
-def vars_of(row: Any) -> dict[str, object]:
+def row_values(row: Any) -> dict[str, object]:
     """A row's values by column."""
     return {name: getattr(row, name) for name in TABLE_OF[type(row)].names}
 
 
-def table_of(kind: str) -> Table:
+def table_named(kind: str) -> Table:
     """A table by its name or by what one row of it is called."""
     wanted = kind.casefold().replace("-", " ").replace("_", " ")
     for table in TABLES.values():

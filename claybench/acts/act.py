@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask
-from claybench.acts.field import ActField, FieldReading, value_text
+from claybench.acts.field import ActField, FieldReading, text_as_typed
 from claybench.errors import BadInput, Question, Unanswered
 from claybench.quantity.plausible import unusual
 from claybench.terms import Column
@@ -45,7 +45,7 @@ Doing = Callable[["Lab", Values, Sequence[Question]], str]
 Offering = Callable[["Lab", Values], Offers]
 
 
-def no_offers(_lab: Lab, _given: Values) -> Offers:
+def offer_nothing(_lab: Lab, _given: Values) -> Offers:
     """Every field begins empty, or as it is declared."""
     return {}
 
@@ -68,7 +68,7 @@ class Act:
     """Writes it, with the questions that were answered; returns the code of what was recorded."""
     given: tuple[str, ...] = ()
     """Fields that are known before a form opens; in a command, the words after its name."""
-    offers: Offering = no_offers
+    offers: Offering = offer_nothing
     questions: Asking = _no_questions
     care: str = ""
     """Which cautions belong to it."""
@@ -106,10 +106,10 @@ def _offered(field: ActField, offer: FieldOffer | None, given: Any) -> ActField:
         )
     if given is None:
         return field
-    return replace(field, text=value_text(given, field.unit), stands=given if isinstance(given, date) else None)
+    return replace(field, text=text_as_typed(given, field.unit), stands=given if isinstance(given, date) else None)
 
 
-def understand_all(asks: Sequence[ActField], typed: Mapping[str, str], now: datetime) -> Values:
+def understand_fields(asks: Sequence[ActField], typed: Mapping[str, str], now: datetime) -> Values:
     """Every field understood; the first that cannot be used is refused with its name.
 
     `typed` leaves out what nobody typed: the field's own beginning then holds, as it does in a form.
@@ -124,7 +124,7 @@ def understand_all(asks: Sequence[ActField], typed: Mapping[str, str], now: date
     return values
 
 
-def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Question]:
+def act_questions(lab: Lab, act: Act, values: Values, now: datetime) -> list[Question]:
     """All that is asked about before it is done: unusual values first, then what the record says against it.
 
     What was answered before and has not changed since is not asked again.
@@ -135,7 +135,7 @@ def questions_of(lab: Lab, act: Act, values: Values, now: datetime) -> list[Ques
         if text := unusual(column, values.get(field.name), now):
             found.append(Question("unusual", text, field.name))
     found += act.questions(lab, values, now)
-    return ask.answers.unanswered(lab, found)
+    return ask.answered_questions.unanswered(lab, found)
 
 
 def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
@@ -151,7 +151,7 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     }
     if not typed and not recipes:
         return []
-    held = ask.names.names_held(
+    held = ask.held_names.names_held(
         lab, *sorted({*(table for table, _ in typed.values()), *(["materials"] if recipes else [])})
     )
     found = [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
@@ -185,7 +185,7 @@ def perform(
     has worked it out by the same rule.
     """
     _refuse_impossible(act, values)
-    asked = questions_of(lab, act, values, now) if asked is None else list(asked)
+    asked = act_questions(lab, act, values, now) if asked is None else list(asked)
     seen = {(each.kind, each.text) for each in anyway} if not isinstance(anyway, bool) else None
     left = (
         asked

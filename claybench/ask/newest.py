@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from claybench.ask.snapshot import take
+from claybench.ask.snapshot import take_snapshot
 from claybench.record.history import acts
 from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
@@ -12,7 +12,7 @@ from claybench.terms import Check, Run, SlabEvent
 
 def newest_entry(lab: Lab) -> datetime | None:
     """The newest touch, pour, lift or slab event; None in an empty lab."""
-    snapshot = take(lab, Run, Check, SlabEvent)
+    snapshot = take_snapshot(lab, Run, Check, SlabEvent)
     moments = [check.at for check in snapshot.rows(Check)]
     moments += [event.at for event in snapshot.rows(SlabEvent)]
     moments += [run.ended_at or run.started_at for run in snapshot.rows(Run)]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_from
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.batch_notes import doses_in_log, sized_for_each
 from claybench.insight.settings import Settings
@@ -32,7 +32,7 @@ WEIGHING_TABLES = (Batch, BatchLine, BatchEvent, Body, BodyLine, *SHELF_TABLES)
 
 
 @dataclass(frozen=True, slots=True)
-class ToWeigh:
+class WeighingLine:
     """One material of a batch on its way into the bucket."""
 
     material: str
@@ -64,7 +64,7 @@ class ToWeigh:
 
 
 @dataclass(frozen=True, slots=True)
-class Overshot:
+class Overshoot:
     """What a batch becomes where too much of one material went in and everything else follows it."""
 
     material: str
@@ -74,7 +74,7 @@ class Overshot:
     dry_g: float
     water_g: float | None
     """All water then; None where that was not sized."""
-    lines: tuple[ToWeigh, ...]
+    lines: tuple[WeighingLine, ...]
     """Every material with its new target."""
     water_to_add_g: float | None
     pieces: int | None
@@ -108,7 +108,7 @@ class WeighingOut:
     """A batch being weighed out: what is in, what comes next, and the water that then belongs to it."""
 
     batch: Batch
-    lines: tuple[ToWeigh, ...]
+    lines: tuple[WeighingLine, ...]
     settings: Settings
     cautions: dict[str, str | None]
     """Each material's own caution."""
@@ -155,7 +155,7 @@ class WeighingOut:
         where that was not sized."""
         return self._water(self.batch.dry_mass_g, self.batch.water_g, self.lines)
 
-    def _water(self, dry_g: float | None, water_g: float | None, lines: tuple[ToWeigh, ...]) -> float | None:
+    def _water(self, dry_g: float | None, water_g: float | None, lines: tuple[WeighingLine, ...]) -> float | None:
         if not dry_g or water_g is None:
             return None
         return water_to_add([line.put_in for line in lines], water_g / dry_g, self.step_g)
@@ -204,7 +204,7 @@ class WeighingOut:
         """Dry mass and all water of the batch, as they are recorded once so much water was put to it."""
         return recorded_masses(self.in_bucket, water_g)
 
-    def overshot(self, at: int, mass_g: float) -> Overshot | None:
+    def overshot(self, at: int, mass_g: float) -> Overshoot | None:
         """What becomes of the batch if so much of a line is in.
 
         None where it is no more than its target, rounded, and for the water, which comes after the last line.
@@ -222,7 +222,7 @@ class WeighingOut:
         lines = tuple(_of_size(each, dry, self.step_g) for each in self.lines)
         lines = (*lines[:at], replace(lines[at], weighed_g=mass_g), *lines[at + 1 :])
         sized = self.sized_for
-        return Overshot(
+        return Overshoot(
             material=line.material,
             over_g=mass_g - line.weigh_g,
             times=times,
@@ -235,12 +235,12 @@ class WeighingOut:
         )
 
 
-def _topped_up(line: ToWeigh, step_g: float) -> ToWeigh:
+def _topped_up(line: WeighingLine, step_g: float) -> WeighingLine:
     """A line with what is missing of it put in."""
     return replace(line, weighed_g=line.weigh_g) if line.missing_g(step_g) else line
 
 
-def _of_size(line: ToWeigh, batch_dry_g: float, step_g: float) -> ToWeigh:
+def _of_size(line: WeighingLine, batch_dry_g: float, step_g: float) -> WeighingLine:
     """A line with its target in a batch of this dry mass."""
     if not line.share_pct:
         return line
@@ -250,7 +250,7 @@ def _of_size(line: ToWeigh, batch_dry_g: float, step_g: float) -> ToWeigh:
 
 def weighing_out(lab: Lab, code: str) -> WeighingOut:
     """A batch to weigh out, with the additions that it was sized with."""
-    snapshot = take(lab, *WEIGHING_TABLES)
+    snapshot = take_snapshot(lab, *WEIGHING_TABLES)
     batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
     if batch is None:
         with lab.reading() as record:
@@ -261,24 +261,24 @@ def weighing_out(lab: Lab, code: str) -> WeighingOut:
             "Enter it, or size the batch first.",
             field="dry_mass_g",
         )
-    return weighing_of(snapshot, batch)
+    return weighing_from(snapshot, batch)
 
 
 def weighing_targets(lab: Lab, code: str) -> dict[str, float]:
     """What is to be weighed into a batch, g, by material in small letters; empty where its dry mass is not known."""
-    snapshot = take(lab, *WEIGHING_TABLES)
+    snapshot = take_snapshot(lab, *WEIGHING_TABLES)
     batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
     if batch is None or not batch.dry_mass_g:
         return {}
-    lines = weighing_of(snapshot, batch).lines
+    lines = weighing_from(snapshot, batch).lines
     return {line.material.casefold(): line.weigh_g for line in lines if line.weigh_g is not None}
 
 
-def weighing_of(snapshot: Snapshot, batch: Batch) -> WeighingOut:
+def weighing_from(snapshot: Snapshot, batch: Batch) -> WeighingOut:
     """The same of a snapshot with `WEIGHING_TABLES`; without a dry mass, what was weighed stands without targets."""
     log = [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch]
     parts, additions = resolve_recipe(snapshot, batch.body, doses_in_log(log))
-    known = shelf_of(snapshot)
+    known = shelf_from(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     weighed = {row.material.casefold(): row for row in own}
     total = math.fsum(part.parts for part in parts)
@@ -291,7 +291,7 @@ def weighing_of(snapshot: Snapshot, batch: Batch) -> WeighingOut:
     for name, share, addition, basis in wanted:
         row = weighed.get(name.casefold())
         lot = known.lot(name, row.lot if row is not None else None)
-        line = ToWeigh(
+        line = WeighingLine(
             material=name,
             lot=lot.lot if lot is not None else None,
             moisture_pct=(lot.moisture_pct if lot is not None else None) or 0.0,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TypeVar
 
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.pieces.fault_trace import (
     Trace,
@@ -34,7 +34,7 @@ def trace_fault(
     """From one piece, from the clay of one run, from one slab, or from a board that clay was wedged on."""
     if sum(each is not None for each in (piece, slab, run, board)) != 1:
         raise BadInput("Name one thing: a piece, a run, a slab or a board.", "As in: claybench trace --piece P3A.")
-    snapshot = take(lab, Piece, Batch, Body, Family, Run, Slab, SlabEvent, FaultSeen, as_of=as_of)
+    snapshot = take_snapshot(lab, Piece, Batch, Body, Family, Run, Slab, SlabEvent, FaultSeen, as_of=as_of)
     rows = TraceRows.of(snapshot)
     if piece is not None:
         return trace_piece(_row_named(snapshot, Piece, piece), rows)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from claybench.ask.model import model_of
-from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_of
-from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
-from claybench.ask.snapshot import take
+from claybench.ask.lab_model import model_from
+from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_from
+from claybench.ask.slabs import SLAB_TABLES, verdicts_from
+from claybench.ask.snapshot import take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.air import AirConditions, AirRecord
 from claybench.insight.drying.forecast import Forecast
@@ -23,7 +23,7 @@ from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot
 
 
 @dataclass(frozen=True, slots=True)
-class MixStart:
+class SizingStart:
     """What the sizing screens begin with."""
 
     bodies: tuple[str, ...]
@@ -36,12 +36,12 @@ class MixStart:
     fan: AirConditions
 
 
-def mix_start(lab: Lab) -> MixStart:
+def sizing_start(lab: Lab) -> SizingStart:
     """Names, settings and air."""
-    snapshot = take(lab, Body, Family, Batch, Air)
+    snapshot = take_snapshot(lab, Body, Family, Batch, Air)
     air = AirRecord(snapshot.rows(Air), snapshot.settings)
     batches = sorted(snapshot.rows(Batch), key=lambda row: row.mixed_at, reverse=True)
-    return MixStart(
+    return SizingStart(
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         families=tuple(row.family for row in snapshot.rows(Family)),
         batches=tuple(row.batch for row in batches),
@@ -52,7 +52,7 @@ def mix_start(lab: Lab) -> MixStart:
 
 
 @dataclass(frozen=True, slots=True)
-class Recipe(SizingBasis):
+class BodyRecipe(SizingBasis):
     """What the sizing of a batch has to know of a body and of the lab, and how long its layers would take."""
 
     next_batch: str
@@ -63,9 +63,9 @@ class Recipe(SizingBasis):
         return self._model.forecasts.forecast_layer(self.body, slab, depth_mm, slip_sg=slip_sg)
 
 
-def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
+def body_recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyRecipe:
     """A body's materials with the newest lot of each, and the slabs that suit."""
-    snapshot = take(lab, *SLAB_TABLES, Lot, as_of=as_of)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Lot, as_of=as_of)
     row = snapshot.find_row(Body, body)
     if row is None:
         with lab.reading() as record:
@@ -73,17 +73,17 @@ def recipe(lab: Lab, body: str, *, as_of: datetime | None = None) -> Recipe:
     parts, _ = resolve_recipe(snapshot, row.body)
     if not parts:
         raise BadInput(f"Body {row.body} has no recipe yet.", "Enter its materials and parts.", field="body")
-    model = model_of(snapshot)
-    states = slabs_for_sizing(slab_verdicts(snapshot, model))
+    model = model_from(snapshot)
+    states = slabs_for_sizing(verdicts_from(snapshot, model))
     slabs = tuple(state for state in states if row.family is None or state.family == row.family)
-    return Recipe(
+    return BodyRecipe(
         body=row,
         parts=parts,
         slabs=slabs,
         settings=snapshot.settings,
         next_batch=next_batch_code(row.body, [row.batch for row in snapshot.rows(Batch)]),
         poured_well=tuple(water_of_good_batches(model, row.body)),
-        shelf=shelf_of(snapshot),
+        shelf=shelf_from(snapshot),
         _model=model,
     )
 
@@ -96,7 +96,7 @@ def next_batch_of(lab: Lab, body: str) -> str:
 
 def body_slip(lab: Lab, code: str) -> BodySlip:
     """One body's recipe and its slip."""
-    snapshot = take(lab, Body, BodyLine, *SHELF_TABLES, Batch)
+    snapshot = take_snapshot(lab, Body, BodyLine, *SHELF_TABLES, Batch)
     body = snapshot.find_row(Body, code)
     if body is None:
         with lab.reading() as record:

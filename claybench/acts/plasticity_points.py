@@ -9,8 +9,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import insight, work
-from claybench.acts.declare import Act, Values
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act, Values
+from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Measurement
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class PointKind:
     """One kind of point."""
 
     title: str
@@ -31,23 +31,23 @@ class Kind:
 
 
 POINTS = {
-    "liquid_cup": Kind(
+    "liquid_cup": PointKind(
         "cup",
         "Liquid limit by the cup",
         "ASTM D4318: count the blows that close the groove, then weigh a sample from there. Three points or more, on "
         "both sides of 25 blows; one alone serves only from 20 to 30.",
     ),
-    "liquid_cone": Kind(
+    "liquid_cone": PointKind(
         "cone",
         "Liquid limit by the fall cone",
         "How deep the cone sinks in, then a sample from there. Two points or more, best on both sides of 20 mm.",
     ),
-    "plastic_thread": Kind(
+    "plastic_thread": PointKind(
         "thread",
         "Plastic limit",
         "ASTM D4318: threads that crumble when they are 3.2 mm thick, gathered into a tin. Two trials or more.",
     ),
-    "coil_bend": Kind(
+    "coil_bend": PointKind(
         "bend",
         "A coil bent round a finger",
         "1 splits, 5 bends without a crack. A quick look, common practice; no standard.",
@@ -142,13 +142,13 @@ def correct_point_act(row: Measurement) -> Act:
 def _held(field: ActField, row: Measurement, tin: float, note: str) -> ActField:
     """A field as the row holds it, its masses with the tin that was taken off."""
     if field.name == "tin":
-        return replace(field, text=value_text(tin, "g") if tin else "")
+        return replace(field, text=text_as_typed(tin, "g") if tin else "")
     if field.name == "note":
         return replace(field, text=note)
     value: Any = getattr(row, field.name)
     if field.name in ("wet_g", "dry_g") and value is not None:
         value = round(value + tin, 6)
-    return replace(field, text=value_text(value, field.unit), stands=value if field.name == "at" else None)
+    return replace(field, text=text_as_typed(value, field.unit), stands=value if field.name == "at" else None)
 
 
 def point_row(values: Values) -> Measurement:

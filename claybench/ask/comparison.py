@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from claybench.ask.model import TABLES, model_of
-from claybench.ask.snapshot import Snapshot, take_from
+from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.snapshot import Snapshot, snapshot_from
 from claybench.errors import BadInput, NotFound
 from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.differences import BodyDifference, Differences, differences_from
@@ -79,15 +79,15 @@ def side_by_side(
     with lab.reading() as record:
         kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
         clipped = () if as_of is None else (Batch, Piece, Fired)
-        where = {FaultSeen: {"fault": "bloat"}} | (poured_only(record) if as_of is None else {})
-        snapshot = take_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
-        wanted = named(record, snapshot, bodies)
-        columns = read_columns(record) if as_of is None else columns_from(snapshot)
+        where = {FaultSeen: {"fault": "bloat"}} | (poured_batch_filters(record) if as_of is None else {})
+        snapshot = snapshot_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
+        wanted = bodies_named(record, snapshot, bodies)
+        columns = read_property_columns(record) if as_of is None else property_columns_from(snapshot)
         bloated = _bloated(record, snapshot)
     return _beside(snapshot, wanted, against, pool_bodies(columns), bloated)
 
 
-def poured_only(record: Reader) -> dict[type[Any], dict[str, Any]]:
+def poured_batch_filters(record: Reader) -> dict[type[Any], dict[str, Any]]:
     """Filters that leave out batches no run was poured from, where they are most of them: water asks for no other."""
     poured = sorted({run.batch for run in record.rows(Run)})
     if 2 * len(poured) > record.count(Batch):
@@ -95,7 +95,7 @@ def poured_only(record: Reader) -> dict[type[Any], dict[str, Any]]:
     return {kind: {"batch": poured} for kind in (Batch, BatchLine, BatchEvent)}
 
 
-def compared(
+def compare_in_snapshot(
     lab: Lab,
     snapshot: Snapshot,
     bodies: Sequence[str],
@@ -105,9 +105,9 @@ def compared(
 ) -> SideBySide:
     """The same from a snapshot that holds batches, pieces, firings and faults, too; and from a model that is made."""
     with lab.reading() as record:
-        wanted = named(record, snapshot, bodies)
+        wanted = bodies_named(record, snapshot, bodies)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, pool_bodies(columns_from(snapshot)), bloated, model)
+    return _beside(snapshot, wanted, against, pool_bodies(property_columns_from(snapshot)), bloated, model)
 
 
 def _beside(
@@ -173,7 +173,7 @@ def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held
     return wanted[0].body if len(wanted) > 1 else None
 
 
-def named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Body]:
+def bodies_named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Body]:
     """The bodies with these codes, each once."""
     known = {body.body.casefold(): body for body in snapshot.rows(Body)}
     missing = [code for code in bodies if code.casefold() not in known]
@@ -183,12 +183,12 @@ def named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Bod
     return list({code.casefold(): known[code.casefold()] for code in bodies}.values())
 
 
-def columns_from(snapshot: Snapshot) -> Columns:
+def property_columns_from(snapshot: Snapshot) -> Columns:
     """Readings as columns from a snapshot that holds batches, pieces and what was fired."""
     return columns_of(snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Batch))
 
 
-def read_columns(record: Reader) -> Columns:
+def read_property_columns(record: Reader) -> Columns:
     """Readings as columns straight from the record as it stands, without a row being made."""
     body_ids, bodies = record.columns(Body, "id", "body")
     batch_ids, batches, of_body = record.columns(Batch, "id", "batch", "body")
@@ -210,11 +210,13 @@ def read_columns(record: Reader) -> Columns:
     )
     if is_possible(columns):
         return columns
-    return columns_from(take_from(record, Batch, Piece, Fired, now=datetime.now(UTC)))  # parted from what is faulty
+    return property_columns_from(
+        snapshot_from(record, Batch, Piece, Fired, now=datetime.now(UTC))
+    )  # parted from what is faulty
 
 
 def _times(snapshot: Snapshot, wanted: Sequence[Body], model: LabModel | None) -> dict[str, RelativeTime]:
     """Times to workable over the control's; none where the lab has no run."""
     if not snapshot.tables.get(Run):
         return {}
-    return relative_times(model or model_of(snapshot), wanted, snapshot.rows(Body))
+    return relative_times(model or model_from(snapshot), wanted, snapshot.rows(Body))

@@ -7,14 +7,14 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from claybench import ask, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
+from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput, Question
 from claybench.mix.slip_formulas import slip_specific_gravity
 from claybench.terms import Batch, BatchLine
 
 if TYPE_CHECKING:
-    from claybench.ask.weighing import WeighingOut
+    from claybench.ask.weighing_out import WeighingOut
     from claybench.record.lab import Lab
 
 Named = tuple[str, str | None, float | None]
@@ -33,13 +33,13 @@ def _place_of(page: WeighingOut, material: str) -> int:
 def _lot_offers(lab: Lab, given: Values) -> Offers:
     if not given.get("batch") or not given.get("material"):
         return {}
-    page = ask.weighing.weighing_out(lab, str(given["batch"]))
+    page = ask.weighing_out.weighing_out(lab, str(given["batch"]))
     at = _place_of(page, str(given["material"]))
     return {"lot": FieldOffer((page.lines[at].lot or "") if at < len(page.lines) else "")}
 
 
 def _weighed_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    page = ask.weighing.weighing_out(lab, str(values["batch"]))
+    page = ask.weighing_out.weighing_out(lab, str(values["batch"]))
     at = _place_of(page, values["material"])
     if at < len(page.lines) and not values.get("follow"):
         return insight.contradictions.weighed_in_question(
@@ -49,7 +49,7 @@ def _weighed_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Que
 
 
 def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    page = ask.weighing.weighing_out(lab, str(values["batch"]))
+    page = ask.weighing_out.weighing_out(lab, str(values["batch"]))
     at = _place_of(page, values["material"])
     grows_to = None
     if values.get("follow"):
@@ -87,7 +87,7 @@ WEIGH_IN = Act(
 
 
 def _water_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-    page = ask.weighing.weighing_out(lab, str(values["batch"]))
+    page = ask.weighing_out.weighing_out(lab, str(values["batch"]))
     return insight.contradictions.weighed_in_question("water", values["water_g"], page.water_to_add_g, "water_g")
 
 
@@ -96,11 +96,11 @@ _SG_APART = 0.004
 
 
 def _water_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    page = ask.weighing.weighing_out(lab, str(values["batch"]))
+    page = ask.weighing_out.weighing_out(lab, str(values["batch"]))
     if not page.begun:
         raise BadInput("Nothing was weighed into it yet.", "Weigh its materials first.", field="batch")
     dry, water = page.masses_with(values["water_g"])
-    weighs = slip_specific_gravity(dry, water, ask.mixing.body_slip(lab, page.batch.body).solids_sg)
+    weighs = slip_specific_gravity(dry, water, ask.sizing_start.body_slip(lab, page.batch.body).solids_sg)
     sized = page.batch.slip_sg
     # By its masses where they turned out otherwise than sized; a few grams on the scale leave it as it was.
     slip_sg = round(weighs, 3) if sized is None or abs(weighs - sized) > _SG_APART else sized
@@ -133,7 +133,7 @@ def weights_act(batch: str, named: Sequence[Named]) -> Act:
         fields.append(ActField.of_column(BatchLine, "lot", lot, name=f"lot{n}", label="  its lot"))
 
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
-        targets = ask.weighing.weighing_targets(lab, batch)
+        targets = ask.weighing_out.weighing_targets(lab, batch)
         for n, (material, _, before) in enumerate(named):
             mass = values[f"mass{n}"]
             if mass is not None and mass != before:

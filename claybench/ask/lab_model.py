@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import ROW_TYPES, LabRows
 from claybench.record.lab import Lab
@@ -13,7 +13,7 @@ TABLES = tuple(ROW_TYPES.values())
 """What a snapshot has to hold for the model."""
 
 
-def model_of(snapshot: Snapshot) -> LabModel:
+def model_from(snapshot: Snapshot) -> LabModel:
     """The model of a snapshot that holds `TABLES`."""
     rows = LabRows(**{name: snapshot.rows(kind) for name, kind in ROW_TYPES.items()})
     return LabModel(rows, at=snapshot.at, zone=snapshot.zone, settings=snapshot.settings)
@@ -21,5 +21,5 @@ def model_of(snapshot: Snapshot) -> LabModel:
 
 def lab_model(lab: Lab, *, as_of: datetime | None = None) -> tuple[Snapshot, LabModel]:
     """Snapshot and model of a lab now, or at a moment."""
-    snapshot = take(lab, *TABLES, as_of=as_of)
-    return snapshot, model_of(snapshot)
+    snapshot = take_snapshot(lab, *TABLES, as_of=as_of)
+    return snapshot, model_from(snapshot)

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from claybench import clock, work
-from claybench.acts.declare import Act, Values
+from claybench.acts.act import Act, Values
 from claybench.acts.field import ActField
 from claybench.acts.pieces import firing_offers
 from claybench.errors import BadInput, Question

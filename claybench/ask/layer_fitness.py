@@ -8,9 +8,9 @@ from datetime import datetime
 from typing import Any
 
 from claybench import clock
-from claybench.ask.model import model_of
-from claybench.ask.slabs import SLAB_TABLES, slab_verdicts
-from claybench.ask.snapshot import Snapshot, take
+from claybench.ask.lab_model import model_from
+from claybench.ask.slabs import SLAB_TABLES, verdicts_from
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.verdict import Fitness
@@ -39,7 +39,7 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     body = _by_code(snapshot, Body, "body", batch.body if batch is not None else values.get("body"))
     if body is None and values.get("body"):
         body = Body(body=str(values["body"]), family=values.get("family"))
-    verdicts = slab_verdicts(snapshot, model_of(snapshot))
+    verdicts = verdicts_from(snapshot, model_from(snapshot))
     layer = ProposedLayer(
         body=body,
         batch=batch,
@@ -61,9 +61,9 @@ def _at_pour(lab: Lab, at: datetime) -> Snapshot:
     """
     now = lab.now()
     if at >= now:
-        return take(lab, *SLAB_TABLES)
-    then = take(lab, *SLAB_TABLES, as_of=at)
-    cards = take(lab, Slab).rows(Slab)
+        return take_snapshot(lab, *SLAB_TABLES)
+    then = take_snapshot(lab, *SLAB_TABLES, as_of=at)
+    cards = take_snapshot(lab, Slab).rows(Slab)
     day = clock.in_zone(at, then.zone).date()
     if day < clock.in_zone(now, then.zone).date():
         cards = [replace(card, retired_on=None) if card.retired_on == day else card for card in cards]
@@ -73,8 +73,8 @@ def _at_pour(lab: Lab, at: datetime) -> Snapshot:
 def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
     """Runs that stand in the record already, each as it was at its pour; what later runs told of a slab is not held
     against them."""
-    snapshot = take(lab, *SLAB_TABLES)
-    model = model_of(snapshot)
+    snapshot = take_snapshot(lab, *SLAB_TABLES)
+    model = model_from(snapshot)
     wanted = {code.casefold() for code in codes}
     out = []
     for run in model.runs:

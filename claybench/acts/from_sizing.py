@@ -12,8 +12,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from claybench import ask, insight, work
-from claybench.acts.declare import Act, FieldOffer, Offers, Values
-from claybench.acts.field import ActField, value_text
+from claybench.acts.act import Act, FieldOffer, Offers, Values
+from claybench.acts.field import ActField, text_as_typed
 from claybench.acts.recipes import BATCH_EVENT
 from claybench.errors import BadInput, Question
 from claybench.insight import sizing
@@ -115,9 +115,9 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     def offers(lab: Lab, _given: Values) -> Offers:
         made = batch_of({"batch": "", "mixed_at": lab.now()})
         return {
-            "batch": FieldOffer(ask.mixing.next_batch_of(lab, body)),
-            "water_g": FieldOffer(value_text(made.water_g, "g")),
-            "slip_sg": FieldOffer(value_text(made.slip_sg)),
+            "batch": FieldOffer(ask.sizing_start.next_batch_of(lab, body)),
+            "water_g": FieldOffer(text_as_typed(made.water_g, "g")),
+            "slip_sg": FieldOffer(text_as_typed(made.slip_sg)),
         }
 
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
@@ -153,7 +153,7 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
 def _of_doses(lab: Lab, doses: Sequence[Dose]) -> Iterable[Question]:
     """Additions whose names would make a second material beside one that is near."""
     if doses:
-        held = ask.names.names_held(lab, "materials")["materials"]
+        held = ask.held_names.names_held(lab, "materials")["materials"]
         for dose in doses:
             yield from name_questions(dose.material, held, "additions")
 
@@ -179,8 +179,8 @@ def corrected_act(sized: Correction) -> Act:
         mass = round(sized.add_dry_g or sized.add_water_g or 0.0, 1)
         return {
             "event": FieldOffer("dry_added" if sized.add_dry_g is not None else "water_added"),
-            "mass_g": FieldOffer(value_text(mass, "g")),
-            "slip_sg": FieldOffer(value_text(round(sized.request.target_sg, 3))),
+            "mass_g": FieldOffer(text_as_typed(mass, "g")),
+            "slip_sg": FieldOffer(text_as_typed(round(sized.request.target_sg, 3))),
         }
 
     def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
