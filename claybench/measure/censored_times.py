@@ -29,8 +29,8 @@ def turnbull(intervals: Sequence[tuple[float, float]]) -> list[CensoredShare]:
     """The likeliest distribution of times of which each is known to lie after its low end and up to its high one.
 
     Shares stand on the innermost intervals, from some low end to the next high one; where within them the times lie,
-    nobody can tell. Found by self-consistency. Source: Turnbull, Journal of the Royal Statistical Society B 38 (1976)
-    290.
+    nobody can tell. By self-consistency, written out since none of the program's libraries knows censored intervals.
+    Source: Turnbull, Journal of the Royal Statistical Society B 38 (1976) 290.
 
     >>> [(each.low, each.high, round(each.share, 3)) for each in turnbull([(0, 5), (3, 8), (6, math.inf)])]
     [(3, 5, 0.5), (6, 8, 0.5)]

@@ -1,4 +1,7 @@
-"""Bars within batches: two bars of one batch are not two batches."""
+"""Bars within batches: two bars of one batch are not two batches.
+
+Written out, since the libraries that have variance components are no part of the program (statsmodels is in its tests).
+"""
 
 from __future__ import annotations
 

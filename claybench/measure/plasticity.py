@@ -42,7 +42,7 @@ def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> 
     (39.7, 'cup', 'semilog', 3)
     """
     line = _flow_line(blows, waters_pct, "semilog", "blows")
-    return LiquidLimit(line.at(math.log10(CUP_BLOWS.value)), "cup", "semilog", len(blows), line.sd)
+    return LiquidLimit(line.y_at(math.log10(CUP_BLOWS.value)), "cup", "semilog", len(blows), line.sd)
 
 
 def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> LiquidLimit:
@@ -54,7 +54,7 @@ def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float]
     """
     line = _flow_line(depths_mm, waters_pct, axis, "depths_mm")
     at = math.log10(CONE_DEPTH_MM.value) if axis == "semilog" else CONE_DEPTH_MM.value
-    return LiquidLimit(line.at(at), "cone", axis, len(depths_mm), line.sd)
+    return LiquidLimit(line.y_at(at), "cone", axis, len(depths_mm), line.sd)
 
 
 @formula(

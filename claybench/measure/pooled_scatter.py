@@ -33,7 +33,7 @@ class PooledScatter:
         """Variance of pieces within a batch."""
         return self.piece_square
 
-    def error(self, batches: Floats, share: Floats) -> tuple[Floats, Floats]:
+    def standard_errors(self, batches: Floats, share: Floats) -> tuple[Floats, Floats]:
         """Standard errors of sums of means, and their degrees of freedom (Satterthwaite 1946).
 
         Parameters
@@ -41,7 +41,7 @@ class PooledScatter:
         batches : how often the batches' variance enters, 1/k for the mean of k batches
         share : how often the pieces' variance enters, 1/(k·n) for k batches of n pieces
 
-            >>> error, df = PooledScatter(8.0, 4, 2.0, 10, 3.0).error(np.array([1 / 2]), np.array([1 / 6]))
+            >>> error, df = PooledScatter(8.0, 4, 2.0, 10, 3.0).standard_errors(np.array([1 / 2]), np.array([1 / 6]))
         >>> error.round(4).tolist(), df.tolist()
         ([1.1547], [4.0])
         """

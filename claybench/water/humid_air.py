@@ -1,4 +1,7 @@
-"""Humid air: how much water it holds, and how cold a wet face in it becomes."""
+"""Humid air: how much water it holds, and how cold a wet face in it becomes.
+
+Written out, since the library for it (psychrolib, in the tests) keeps its system of units in a global switch.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Liquid water: surface tension, viscosity, and how both together speed up suction with temperature."""
+"""Liquid water: surface tension, viscosity, and how both together speed up suction with temperature.
+
+Written out, since the library for it (iapws, in the tests) takes milliseconds a value.
+"""
 
 from __future__ import annotations
 

@@ -48,6 +48,12 @@ def test_sizing_without_a_lab_needs_no_database(program: Command) -> None:
     assert answer.err.strip() == "typer"
 
 
+def test_the_first_data_waits_for_no_statistics_library(program: Command, sample_lab_file: Path) -> None:
+    answer = program("--lab", sample_lab_file, "slabs", "--json", code=WATCHED)
+    assert len(answer.json) > 3
+    assert "scipy" not in answer.err and "matplotlib" not in answer.err and "numpy" in answer.err
+
+
 def test_version(program: Command) -> None:
     assert program("--version").out == f"claybench {__version__}\n"
 

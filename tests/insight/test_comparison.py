@@ -298,7 +298,7 @@ def test_satterthwaite_s_degrees_of_freedom_hold_their_share() -> None:
         between = 4 * math.fsum((mean - grand) ** 2 for mean in means)
         scatter = pool_scatter(between, 7, 7, within, 24, 28)
         assert isinstance(scatter, PooledScatter)
-        error, df = scatter.error(np.array([1.0]), np.array([0.5]))
+        error, df = scatter.standard_errors(np.array([1.0]), np.array([0.5]))
         mean = chance.gauss(0, 0.5) + (chance.gauss(0, 0.4) + chance.gauss(0, 0.4)) / 2
         held += abs(mean) <= stats.t.ppf(0.975, df[0]) * error[0]
     assert held / rounds == pytest.approx(0.95, abs=0.017)
@@ -316,6 +316,6 @@ def test_batches_that_differ_less_than_their_bars_leave_the_bars_scatter() -> No
     """A negative variance of batches counts as none: the error of a lone batch of two is that of its bars, √(8/2)."""
     scatter = PooledScatter(batch_square=1.0, batch_df=4, piece_square=8.0, piece_df=10, size=2.0)
     assert (scatter.between, scatter.within) == (0.0, 8.0)
-    error, df = scatter.error(np.array([1.0]), np.array([0.5]))
+    error, df = scatter.standard_errors(np.array([1.0]), np.array([0.5]))
     assert error[0] == pytest.approx(2.0)
     assert 1 <= df[0] <= 14

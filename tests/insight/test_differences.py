@@ -174,7 +174,7 @@ def test_two_more_batches_tell_less() -> None:
     one = found(held, "A")["B"]
     assert one.minimum_detectable is not None and one.minimum_detectable_more is not None
     assert one.minimum_detectable_more < one.minimum_detectable
-    error, _ = held.scatter[NAME, "oven"].error(np.array([1 / 5 + 1 / 10]), np.array([1 / 5 + 1 / 10]))
+    error, _ = held.scatter[NAME, "oven"].standard_errors(np.array([1 / 5 + 1 / 10]), np.array([1 / 5 + 1 / 10]))
     pooled = (9 * np.var(SLEEP_A, ddof=1) + 2 * np.var(SLEEP_B[:3], ddof=1)) / 11
     assert error[0] == pytest.approx(math.sqrt(pooled * (1 / 5 + 1 / 10)))
 

@@ -131,7 +131,7 @@ def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], PooledScatter
         if name != cells.declared.name:
             continue
         alone = (cells.k == 1) & (cells.kind == cells.declared.way_number(kind))
-        by_lab, lab_df = pooled.error(np.ones(int(alone.sum())), cells.share[alone])
+        by_lab, lab_df = pooled.standard_errors(np.ones(int(alone.sum())), cells.share[alone])
         error[alone], df[alone], basis[alone] = by_lab, lab_df, 1
     df[basis == 3] = math.nan
     found, back = np.unique(df, return_inverse=True)

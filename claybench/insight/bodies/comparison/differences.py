@@ -191,7 +191,9 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
         first, second = one[here], two[here]
         for key, more in (("detectable", 0), ("detectable_more", MORE_BATCHES)):
             k, against = cells.k[first] + more, cells.k[second]
-            error, df = scatter.error(1 / k + 1 / against, cells.share[first] / k + cells.share[second] / against)
+            error, df = scatter.standard_errors(
+                1 / k + 1 / against, cells.share[first] / k + cells.share[second] / against
+            )
             for count in np.unique(columns["compared"][here]).tolist():
                 now = columns["compared"][here] == count
                 level = sidak(LEVEL, int(count))
