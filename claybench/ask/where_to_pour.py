@@ -13,6 +13,7 @@ from claybench.errors import NotFound
 from claybench.insight.drying.pour_depths import check_depth, last_depth_mm
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.slab_condition.best_slab import SlabChoice, rank_slabs
+from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Run, Slab
@@ -35,10 +36,11 @@ class Pourable:
     def at_depth(self, depth_mm: float) -> list[SlabChoice]:
         """Every slab not retired, the best first."""
         check_depth(depth_mm)
-        sg = self.batch.slip_sg if self.batch is not None else None
-        choices = rank_slabs(
-            self._verdicts, self.body, depth_mm, batch=self.batch, slip_sg=sg, slip_ml=self.slip_ml
-        )  # fmt: skip
+        slip_sg = self.batch.slip_sg if self.batch is not None else None
+        layer = ProposedLayer(
+            body=self.body, batch=self.batch, batch_slip_ml=self.slip_ml, depth_mm=depth_mm, slip_sg=slip_sg
+        )
+        choices = rank_slabs(self._verdicts, layer)
         return [each for each in choices if each.slab in self._slabs]
 
 
@@ -109,5 +111,5 @@ def forecast_layers(
             if not is_out_of_use(row, snapshot) and (body.family is None or row.family == body.family)
         ]
         for depth in depths_mm:
-            out += rank_slabs(verdicts, body, depth, only=own)
+            out += rank_slabs(verdicts, ProposedLayer(body=body, depth_mm=depth), only=own)
     return out

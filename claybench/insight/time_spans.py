@@ -7,8 +7,8 @@ record slow.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from collections.abc import Collection, Iterable, Sequence
+from datetime import UTC, datetime, timedelta
 
 from claybench.terms import Run
 
@@ -57,3 +57,15 @@ def runs_beside_others(runs: Sequence[Run]) -> set[str]:
         if until is None or end > until:
             last, until = run, end
     return codes
+
+
+def free_moment(wanted: datetime, taken: Collection[datetime]) -> datetime:
+    """A moment that no other line of a log has: the wanted one, or the next microsecond that is free.
+
+    >>> noon = datetime(2026, 3, 12, 12)
+    >>> f"{free_moment(noon, {noon}):%H:%M:%S.%f}"
+    '12:00:00.000001'
+    """
+    while wanted in taken:
+        wanted += timedelta(microseconds=1)
+    return wanted

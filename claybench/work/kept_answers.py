@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from claybench.errors import Question
+from claybench.insight.time_spans import free_moment
 from claybench.record.act import Writer
 from claybench.terms import Batch, BatchEvent, Slab, SlabEvent, answer_note
 
@@ -22,13 +23,7 @@ def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> Non
         )
         if act.find(Slab, code) is not None:
             taken = {row.at for row in act.rows(SlabEvent, slab=code, event="note")}
-            act.add(SlabEvent(slab=code, at=_free(at, taken), event="note", note=note))
+            act.add(SlabEvent(slab=code, at=free_moment(at, taken), event="note", note=note))
         elif act.find(Batch, code) is not None:
             taken = {row.at for row in act.rows(BatchEvent, batch=code, event="note")}
-            act.add(BatchEvent(batch=code, at=_free(at, taken), event="note", note=note))
-
-
-def _free(at: datetime, taken: set[datetime]) -> datetime:
-    while at in taken:
-        at += timedelta(microseconds=1)
-    return at
+            act.add(BatchEvent(batch=code, at=free_moment(at, taken), event="note", note=note))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.time_spans import free_moment
 from claybench.mix.plaster_mix import check_slab_mass
 from claybench.mix.pour_list import Filling, pour_list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
@@ -77,12 +78,9 @@ def pour_step(
         for slab in slabs:
             # Two steps in one second stay two lines of the log.
             taken = {event.at for event in act.rows(SlabEvent, slab=slab, event=about.event)}
-            free = at
-            while free in taken:
-                free += timedelta(microseconds=1)
             done = SlabEvent(
                 slab=slab,
-                at=free,
+                at=free_moment(at, taken),
                 event=about.event,
                 mass_g=mass_g if slab == slabs[0] else None,
                 place="shelf" if about.event == "moved" else None,

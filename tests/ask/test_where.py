@@ -12,6 +12,7 @@ from claybench.ask.snapshot import take_snapshot
 from claybench.ask.where_to_pour import forecast_layers, pourable_codes, where_to_pour
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_condition.best_slab import rank_slabs
+from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.record.lab import Lab
@@ -21,7 +22,7 @@ from tests.sample import END
 def test_the_best_comes_first_and_the_rest_say_why_not(sample_lab: Lab) -> None:
     found = {each.slab: each for each in where_to_pour(sample_lab, "B-01", as_of=END).at_depth(10.0)}
     assert list(found)[:2] == ["P3", "P4"]
-    assert found["P3"].words == "" and found["P3"].forecast is not None
+    assert found["P3"].remarks == "" and found["P3"].forecast is not None
     assert found["P4"].not_now == "busy: D148 lies on it"
     # A layer lies on it, and still it is said how long one would take.
     assert found["P4"].forecast is not None
@@ -45,12 +46,12 @@ def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) 
     body = found.model.layers.bodies["B-01"]
 
     def order() -> list[str]:
-        return [each.slab for each in rank_slabs(found, body, 10.0)[:2]]
+        return [each.slab for each in rank_slabs(found, ProposedLayer(body=body, depth_mm=10.0))[:2]]
 
     first, second = order()
     found._evidence[first] = (Evidence("slow", None, None, 1.0, "1.9 times its forecast"),)
     assert order() == [second, first]
-    assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].words.startswith("suspect: 1.")
+    assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].remarks.startswith("suspect: 1.")
 
 
 def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) -> None:
@@ -59,7 +60,7 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
     body = model.layers.bodies["B-01"]
 
     def on_p3(depth: float, slip_ml: float) -> str:
-        (choice,) = rank_slabs(found, body, depth, slip_ml=slip_ml, only=["P3"])
+        (choice,) = rank_slabs(found, ProposedLayer(body=body, depth_mm=depth, batch_slip_ml=slip_ml), only=["P3"])
         return choice.remarks
 
     area = model.slabs.balances["P3"].size.layer_cm2

@@ -147,7 +147,7 @@ def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
 def test_a_slab_of_the_record_says_when_and_on_what() -> None:
     found = of_slab([weighed(2, 14_250), weighed(26, 13_300), weighed(50, 12_400)], 50)
     assert found is not None and not found.is_dry
-    said = " ".join(found.words())
+    said = " ".join(found.sentences())
     assert said.startswith("Dry about ") and "when it stops losing weight" in said and "Rests on 3 weighings" in said
 
 
@@ -157,11 +157,11 @@ def test_constant_mass_is_held_against_the_dry_reference() -> None:
         SlabEvent(slab="P1", at=T0 + timedelta(hours=1), event="wetted", water_g=500),
     ]
     agrees = of_slab([*events, weighed(200, 10_003), weighed(225, 10_001)], 225)
-    assert agrees is not None and agrees.is_dry and "agrees with its dry reference" in " ".join(agrees.words())
+    assert agrees is not None and agrees.is_dry and "agrees with its dry reference" in " ".join(agrees.sentences())
     heavy = of_slab([*events, weighed(200, 10_090), weighed(225, 10_088)], 225)
-    assert heavy is not None and "88 g over its dry reference" in " ".join(heavy.words())
+    assert heavy is not None and "88 g over its dry reference" in " ".join(heavy.sentences())
     light = of_slab([*events, weighed(200, 9_900), weighed(225, 9_898)], 225)
-    assert light is not None and "102 g under its dry reference" in " ".join(light.words())
+    assert light is not None and "102 g under its dry reference" in " ".join(light.sentences())
 
 
 def test_under_a_layer_nothing_is_said() -> None:

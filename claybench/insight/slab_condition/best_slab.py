@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from claybench.errors import Question
 from claybench.insight.drying.forecast import Forecast
+from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import ReadyAgain
@@ -17,7 +18,6 @@ from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import natural
-from claybench.terms import Batch, Body
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,55 +51,44 @@ def _short(reason: Question) -> str:
     return reason.short or reason.text.rstrip(".")
 
 
-def rank_slabs(
-    verdicts: SlabVerdicts,
-    body: Body | None,
-    depth_mm: float,
-    *,
-    batch: Batch | None = None,
-    slip_sg: float | None = None,
-    slip_ml: float | None = None,
-    only: Iterable[str] | None = None,
-) -> list[SlabChoice]:
-    """Slabs for a layer of a body, the best first: those nothing speaks against by their forecast, then those that
-    take only a part of it, suspect ones, those that cannot be used now, and last those kept for other families.
+def rank_slabs(verdicts: SlabVerdicts, layer: ProposedLayer, *, only: Iterable[str] | None = None) -> list[SlabChoice]:
+    """Slabs for a layer, the best first: those nothing speaks against by their forecast, then those that take only a
+    part of it, suspect ones, those that cannot be used now, and last those kept for other families.
 
-    `slip_ml` is the slip there is to pour; `only` names the slabs asked about, which are then forecast whatever
-    their family.
+    `only` names the slabs asked about, which are then forecast whatever their family.
     """
-    named = None if only is None else set(only)
-    ranked = []
-    for code in verdicts.model.slabs.balances:
-        if named is None or code in named:
-            choice = _judge_slab(verdicts, body, depth_mm, code, batch, slip_sg, slip_ml, named is not None)
-            ranked.append((_rank(choice), choice))
-    return [choice for _, choice in sorted(ranked, key=lambda pair: pair[0])]
+    codes = verdicts.model.slabs.balances if only is None else set(only)
+    choices = [_judge_slab(verdicts, layer, code, named=only is not None) for code in codes]
+    return sorted(choices, key=_rank)
 
 
 def _rank(choice: SlabChoice) -> tuple[int, float, str]:
-    seen, layer = choice.forecast, choice.layer
-    group = (
-        4 if seen is None else 3 if choice.not_now else 2 if layer.of_kind(*DOUBTFUL) else 1 if choice.remarks else 0
-    )
-    return group, seen.median_min if seen is not None else 0.0, natural(choice.slab)
+    """Group of the list, then its forecast, then its code."""
+    forecast = choice.forecast
+    if forecast is None:
+        return 4, 0.0, natural(choice.slab)
+    if choice.not_now:
+        group = 3
+    elif choice.layer.of_kind(*DOUBTFUL):
+        group = 2
+    else:
+        group = 1 if choice.remarks else 0
+    return group, forecast.median_min, natural(choice.slab)
 
 
-def _judge_slab(
-    verdicts: SlabVerdicts,
-    body: Body | None,
-    depth_mm: float,
-    slab: str,
-    batch: Batch | None,
-    slip_sg: float | None,
-    slip_ml: float | None,
-    anyhow: bool,
-) -> SlabChoice:
-    model = verdicts.model
-    water = model.slabs.balances[slab]
-    layer = ProposedLayer(body=body, batch=batch, batch_slip_ml=slip_ml, depth_mm=depth_mm, slip_sg=slip_sg)
+def _judge_slab(verdicts: SlabVerdicts, layer: ProposedLayer, slab: str, *, named: bool) -> SlabChoice:
+    """One slab under the layer; of another family it is forecast only where it was asked about by name."""
+    model, depth_mm = verdicts.model, layer.depth_mm or USUAL_DEPTH_MM
     fitness = verdicts.fitness(slab, layer)
-    other = bool(fitness.of_kind("other_family"))
-    forecast = None if other and not anyhow else model.forecasts.forecast_layer(body, slab, depth_mm, slip_sg=slip_sg)
+    forecast = None
+    if named or not fitness.of_kind("other_family"):
+        forecast = model.forecasts.forecast_layer(layer.body, slab, depth_mm, slip_sg=layer.slip_sg)
     return SlabChoice(
-        slab, water.slab.family, depth_mm, model.slabs.wetnesses[slab], forecast, fitness, verdicts.verdict(slab).again
+        slab=slab,
+        family=model.slabs.balances[slab].slab.family,
+        depth_mm=depth_mm,
+        wetness=model.slabs.wetnesses[slab],
+        forecast=forecast,
+        layer=fitness,
+        again=verdicts.verdict(slab).again,
     )
