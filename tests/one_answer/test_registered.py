@@ -88,6 +88,7 @@ NAMES_ONLY: dict[str, str] = {
     "cli.lab_context": "settings and air",
     "cli.figure_triangle": "the triangle of a plan's bodies",
     "tui.book.forms": "materials of a recipe",
+    "tui.mix.sizing_forms": "the recipe that was sized",
     "tui.book.book_rows": "lists of codes and air readings",
     "tui.mix.mix_place": "names, settings and air",
     "tui.forms.ring_test": "earlier ring tests and their limit",
