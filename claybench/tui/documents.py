@@ -23,6 +23,12 @@ def documents_folder() -> Path:
     return folder
 
 
+def home_path(path: Path) -> str:
+    """A path as people write it: `~` for the home folder."""
+    home = Path.home()
+    return f"~/{path.relative_to(home)}" if path.is_relative_to(home) else str(path)
+
+
 async def save_document(notebook: Notebook, write: Callable[[Path], object], name: str) -> None:
     """Have a paper written beside the lab's others, and say where it is."""
 

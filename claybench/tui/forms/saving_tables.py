@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from claybench import exchange, paper
 from claybench.acts.act import Values
 from claybench.acts.field import ActField
-from claybench.tui.documents import documents_folder
+from claybench.tui.documents import documents_folder, home_path
 from claybench.tui.forms.form import Form
 from claybench.tui.plain_table import PlainTable
 
@@ -58,7 +58,7 @@ async def save_plain_table(notebook: Notebook, found: Sequence[PlainTable], tab:
 
     def echo(typed: str) -> str:
         path = _table_path(typed, f"{names[0]} {day}")
-        return f"{_home_path(path)} is there already" if path.exists() else f"= {_home_path(path)}"
+        return f"{home_path(path)} is there already" if path.exists() else f"= {home_path(path)}"
 
     folder = await asyncio.to_thread(documents_folder)
     start = await asyncio.to_thread(exchange.spreadsheet.free_name, folder / _table_file_name(f"{names[0]} {day}"))
@@ -72,11 +72,6 @@ async def save_plain_table(notebook: Notebook, found: Sequence[PlainTable], tab:
         asks.insert(0, ActField("which", "table", "word", words=names, required=True, text=names[0]))
     form = Form("Save the table as CSV", asks, save, draft=f"table {names[0]} {day}", tab=tab, first="to")
     await notebook.push_screen(form)
-
-
-def _home_path(path: Path) -> str:
-    home = Path.home()
-    return f"~/{path.relative_to(home)}" if path.is_relative_to(home) else str(path)
 
 
 def _table_path(typed: str, name: str) -> Path:

@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 from claybench import exchange
 from claybench.errors import ClaybenchError
 from claybench.insight.plan.design.plan_file import format_plan
+from claybench.tui.documents import home_path
 from claybench.tui.forms.choice_field import ChoiceField
 from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import PLAN_FORM, bindings
@@ -29,7 +30,7 @@ from claybench.tui.plan.form_fields import (
     plan_as_typed,
     target_fields,
 )
-from claybench.tui.plan.form_parser import ParsedPlanForm, parse_plan_form
+from claybench.tui.plan.form_parser import FieldNote, ParsedPlanForm, parse_plan_form
 from claybench.tui.plan.pair_table import PairEntry, PairTable
 
 if TYPE_CHECKING:
@@ -59,9 +60,9 @@ class PlanForm(Place):
         opens, closes = start.bench
         self._heads = head_fields(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
         self._targets, self._firsts = target_fields(), first_set_fields()
-        self._file = file_field(_short_path(folder))
-        self.read = ParsedPlanForm()
-        self._said: dict[str, tuple[str, str]] = {}
+        self._file = file_field(home_path(folder))
+        self.parsed = ParsedPlanForm()
+        self._shown: dict[str, tuple[str, str]] = {}
         """What stands beside each field, so that only what changed is painted."""
 
     # -- fields ------------------------------------------------------------------------------------
@@ -69,7 +70,7 @@ class PlanForm(Place):
     def compose_content(self) -> Iterable[Widget]:
         """Fields on one side, what is understood on the other or below."""
         draft = self.notebook.drafts.load(self._draft)
-        typed = draft or self._first()
+        typed = draft or self._initial()
         yield Static("Plan the next set", id="heading", classes="heading", markup=False)
         with Container(id="plan"):
             with FormRows(id="plan-asks", classes="form"):
@@ -86,7 +87,7 @@ class PlanForm(Place):
         text = "Your draft is back; Ctrl+r starts over." if draft else "Ctrl+s saves it and proposes the bodies."
         yield Static(text, id="form-note", markup=False)
 
-    def _first(self) -> dict[str, str]:
+    def _initial(self) -> dict[str, str]:
         """What stands in the fields before anything is typed."""
         typed = {ask.name: ask.text for ask in self._heads} | self._given
         return typed | ({"file": str(self.path)} if self.path else {})
@@ -96,7 +97,7 @@ class PlanForm(Place):
 
     def on_mount(self) -> None:
         """Start in the first field."""
-        self._fields()[0].focus()
+        self._inputs()[0].focus()
         self._understand()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -108,7 +109,7 @@ class PlanForm(Place):
         rows = [row for row in self.query(FormEntry) if not (isinstance(row, PairEntry) and row.leaving)]
         return {row.ask.name: row.text for row in rows}
 
-    def _fields(self) -> list[Input | ChoiceField]:
+    def _inputs(self) -> list[Input | ChoiceField]:
         fields = [field for field in self.query("#plan-asks Input, #plan-asks ChoiceField") if field.is_attached]
         return [field for field in fields if isinstance(field, Input | ChoiceField)]
 
@@ -124,53 +125,43 @@ class PlanForm(Place):
 
     def _keep(self) -> None:
         typed = {name: text for name, text in self.typed().items() if text}
-        first = {name: text for name, text in self._first().items() if text}
+        first = {name: text for name, text in self._initial().items() if text}
         self.notebook.drafts.keep(self._draft, {} if typed == first else typed)
 
     def _understand(self) -> None:
-        self.start_latest(self._reading, "understand")
+        self.start_latest(self._parse, "understand")
 
-    async def _reading(self) -> None:
-        self._say(
-            await asyncio.to_thread(
-                parse_plan_form,
-                self.typed(),
-                (*self._heads, *self._firsts),
-                self.start,
-                self.notebook.now(),
-                self._asked,
-            )
-        )
+    async def _parse(self) -> None:
+        fields, now = (*self._heads, *self._firsts), self.notebook.now()
+        self._show(await asyncio.to_thread(parse_plan_form, self.typed(), fields, self.start, now, self._asked))
 
-    def _say(self, read: ParsedPlanForm) -> None:
-        self.read = read
+    def _show(self, parsed: ParsedPlanForm) -> None:
+        self.parsed = parsed
         rows = {row.ask.name: row for row in self.query(FormEntry)}
         for name, row in rows.items():
-            text = read.notes.get(name)
-            self._beside(
-                row, *(("" if row.text.strip() else row.ask.note, "") if text is None else (text.text, text.kind))
-            )
-        self._say_file(rows["file"])
-        words = "\n".join(self._words(read))
-        if self._said.get("") != (words, ""):
-            self._said[""] = words, ""
+            note = parsed.notes.get(name) or FieldNote("" if row.text.strip() else row.ask.note)
+            self._show_note(row, note.text, note.kind)
+        self._show_file(rows["file"])
+        words = "\n".join(self._lines(parsed))
+        if self._shown.get("") != (words, ""):
+            self._shown[""] = words, ""
             self.query_one("#said", Static).update(words)
 
-    def _words(self, read: ParsedPlanForm) -> list[str]:
-        lines = [read.problem] if read.problem else []
-        if read.wrong and not read.problem:
-            lines.append(f"{len(read.wrong)} field{'s' if len(read.wrong) > 1 else ''} cannot be used yet.")
-        lines += read.remarks
-        if read.asked is not None and self.query_one("#plan").has_class("wide"):
-            lines += ["", "The file", "", *format_plan(read.asked).splitlines()]
+    def _lines(self, parsed: ParsedPlanForm) -> list[str]:
+        lines = [parsed.problem] if parsed.problem else []
+        if parsed.wrong and not parsed.problem:
+            lines.append(f"{len(parsed.wrong)} field{'s' if len(parsed.wrong) > 1 else ''} cannot be used yet.")
+        lines += parsed.remarks
+        if parsed.asked is not None and self.query_one("#plan").has_class("wide"):
+            lines += ["", "The file", "", *format_plan(parsed.asked).splitlines()]
         return lines
 
-    def _beside(self, row: FormEntry, text: str, kind: str = "") -> None:
-        if self._said.get(row.ask.name) != (text, kind):
-            self._said[row.ask.name] = text, kind
+    def _show_note(self, row: FormEntry, text: str, kind: str = "") -> None:
+        if self._shown.get(row.ask.name) != (text, kind):
+            self._shown[row.ask.name] = text, kind
             row.say(text, kind)
 
-    def _say_file(self, row: FormEntry) -> None:
+    def _show_file(self, row: FormEntry) -> None:
         typed = self.typed()
         if not typed["file"].strip() and not typed["title"].strip():
             return
@@ -179,9 +170,9 @@ class PlanForm(Place):
         except ClaybenchError:
             return
         if path != self.path and path.exists():
-            self._beside(row, f"{path.name} is there already: give another name, or open that one", "doubt")
+            self._show_note(row, f"{path.name} is there already: give another name, or open that one", "doubt")
         elif path != self.path:
-            self._beside(row, f"= {_short_path(path)}")
+            self._show_note(row, f"= {home_path(path)}")
 
     def on_form_entry_done(self, event: FormEntry.Done) -> None:
         """Enter: next field; on the last one, save."""
@@ -200,14 +191,14 @@ class PlanForm(Place):
 
     def action_next_part(self) -> None:
         """The first field of the next part; from the last one on, the top again."""
-        fields = self._fields()
+        fields = self._inputs()
         here = next((n for n, field in enumerate(fields) if field.has_focus), 0)
         firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(PairTable)}
         firsts |= {f"f-{form_fields[0].name}" for form_fields in (self._targets, self._firsts, (self._file,))}
         self._to(next((field for field in fields[here + 1 :] if field.id in firsts), fields[0]))
 
     def _step(self, by: int) -> None:
-        fields = self._fields()
+        fields = self._inputs()
         here = next((n for n, field in enumerate(fields) if field.has_focus), -by if by > 0 else 0)
         self._to(fields[min(max(here + by, 0), len(fields) - 1)])
 
@@ -230,17 +221,17 @@ class PlanForm(Place):
 
     def action_save(self) -> None:
         """Write the file."""
-        self.run_worker(self._save(), exclusive=True, group="save", exit_on_error=False)
+        self.start_latest(self._save, "save")
 
     async def _save(self) -> None:
-        await self._reading()
+        await self._parse()
         note = self.query_one("#form-note", Static)
-        if self.read.asked is None:
-            wrong = next((row for row in self.query(FormEntry) if row.ask.name in self.read.wrong), None)
+        if self.parsed.asked is None:
+            wrong = next((row for row in self.query(FormEntry) if row.ask.name in self.parsed.wrong), None)
             if wrong is not None:
                 # What is wrong with a line is its value, unless it has no name.
                 self._to(wrong.value if isinstance(wrong, PairEntry) and wrong.field.value else wrong.field)
-            note.update(f"Not saved yet. {self.read.problem or 'See the fields marked ✗.'}")
+            note.update(f"Not saved yet. {self.parsed.problem or 'See the fields marked ✗.'}")
             return
         typed = self.typed()
         path = exchange.plan_files.place_for(typed["file"], typed["title"], self.folder)
@@ -249,7 +240,7 @@ class PlanForm(Place):
             self._to(next(row for row in self.query(FormEntry) if row.ask.name == "file").field)
             return
         try:
-            await asyncio.to_thread(exchange.plan_files.write_plan, path, self.read.asked)
+            await asyncio.to_thread(exchange.plan_files.write_plan, path, self.parsed.asked)
         except ClaybenchError as error:
             note.update(f"Not saved. {error}")
             return
@@ -259,13 +250,13 @@ class PlanForm(Place):
     async def action_start_over(self) -> None:
         """Drop the draft."""
         self.notebook.drafts.drop(self._draft)
-        first = self._first()
+        first = self._initial()
         for row in self.query(FormEntry):
             if not isinstance(row, PairEntry):
                 row.put(first.get(row.ask.name, ""))
         for table in self.query(PairTable):
             await table.refill(filled_lines(first, table.table))
-        self._fields()[0].focus()
+        self._inputs()[0].focus()
         self._understand()
         self.query_one("#form-note", Static).update("Started over.")
 
@@ -278,10 +269,3 @@ def filled_lines(typed: Mapping[str, str], table: str) -> list[str]:
     """The filled lines of a table, in their order."""
     own = [(int(name.rpartition("-")[2]), text) for name, text in typed.items() if name.rpartition("-")[0] == table]
     return [text for _, text in sorted(own) if text]
-
-
-def _short_path(path: Path) -> str:
-    try:
-        return f"~/{path.relative_to(Path.home())}"
-    except ValueError:
-        return str(path)
