@@ -318,18 +318,18 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         return acts.pieces.MEASURE, {**values, "reading": reading.name, "value": value, "method": method}
 
     async def _finish(
-        self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], said: str
+        self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], notice: str
     ) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
         try:
             await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
             self._typed.setdefault(key, text)
-            sentence = f"✗ {key.split(_SPLIT)[2]}: {error}"
+            notice = f"✗ {key.split(_SPLIT)[2]}: {error}"
         if self._saving.get(key) == text:  # else a later text of the same cell is on its way
             del self._saving[key]
         self._keep()
-        self._notice = sentence
+        self._notice = notice
         self._fill()
 
     # -- keys --------------------------------------------------------------------------------------

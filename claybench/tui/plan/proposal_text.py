@@ -135,15 +135,15 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
         lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
     else:
         each = target_chances(body, next_set)
-        sentence = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
-        sentence += [
+        chances = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
+        chances += [
             f"{target_label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
         ]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
             "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "
             "the parts as rounded):",
-            *(f"  {text}" for text in sentence),
+            *(f"  {text}" for text in chances),
             "",
             "Ranges hold the mean of one new batch with 90 %.",
         ]
