@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         plan as plan,
         plasticity as plasticity,
         pour_steps as pour_steps,
+        properties as properties,
         recipes as recipes,
         repeatability as repeatability,
         reports as reports,

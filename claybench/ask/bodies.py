@@ -6,17 +6,17 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.ask.comparison import property_columns_from
 from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
+from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
-from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Piece, Run
+from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Measurement, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ class BodyPage:
 
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
     """One body."""
-    return body_page_from(lab, take_snapshot(lab, *TABLES, Piece, Fired, as_of=as_of), code)
+    return body_page_from(lab, take_snapshot(lab, *TABLES, Piece, Fired, Measurement, as_of=as_of), code)
 
 
 def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
@@ -84,7 +84,7 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
         raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
     model = model or model_from(snapshot)
     results = body_results(
-        [body.body], pool_bodies(property_columns_from(snapshot)), relative_times(model, [body], bodies)
+        [body.body], pool_bodies(record_columns(snapshot), snapshot.properties), relative_times(model, [body], bodies)
     )
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(

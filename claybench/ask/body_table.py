@@ -6,14 +6,15 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
-from claybench.ask.comparison import property_columns_from, read_property_columns
+from claybench.ask.comparison import read_property_columns
 from claybench.ask.snapshot import snapshot_from
 from claybench.insight.bodies.comparison.body_means import pool_bodies
+from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
 from claybench.insight.bodies.query.parsing import LabNames
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
-from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Piece
+from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Measurement, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +31,16 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     """All bodies, at a moment or now."""
     kinds = (Body, BodyLine, Batch, Family, Material, Firing)
     with lab.reading() as record:
-        clipped = () if as_of is None else (Piece, Fired)
+        clipped = () if as_of is None else (Piece, Fired, Measurement)
         snapshot = snapshot_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
-        columns = read_property_columns(record) if as_of is None else property_columns_from(snapshot)
+        columns = read_property_columns(record, snapshot.properties) if as_of is None else record_columns(snapshot)
     made: dict[str, list[date]] = defaultdict(list)
     for batch in snapshot.rows(Batch):
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
     bodies = sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
     firings = snapshot.rows(Firing)
     lines = query_lines(
-        pool_bodies(columns),
+        pool_bodies(columns, snapshot.properties),
         bodies,
         snapshot.rows(BodyLine),
         {row.material: row.price_per_kg for row in snapshot.rows(Material)},

@@ -16,20 +16,23 @@ from claybench.insight.bodies.comparison.differences import BodyDifference, Diff
 from claybench.insight.bodies.comparison.firing_heat import Heat, heats
 from claybench.insight.bodies.comparison.property_columns import (
     Columns,
-    columns_of,
     from_lists,
     is_possible,
     places,
+    with_readings,
 )
+from claybench.insight.bodies.comparison.reading_groups import group_readings
+from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
 from claybench.insight.drying.lab_model import LabModel
-from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES
+from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES, names_read
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Piece, Run
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Measurement, Piece, Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +81,13 @@ def side_by_side(
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
     with lab.reading() as record:
         kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
-        clipped = () if as_of is None else (Batch, Piece, Fired)
+        clipped = () if as_of is None else (Batch, Piece, Fired, Measurement)
         where = {FaultSeen: {"fault": "bloat"}} | (poured_batch_filters(record) if as_of is None else {})
         snapshot = snapshot_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
         wanted = bodies_named(record, snapshot, bodies)
-        columns = read_property_columns(record) if as_of is None else property_columns_from(snapshot)
+        columns = read_property_columns(record, snapshot.properties) if as_of is None else record_columns(snapshot)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, pool_bodies(columns), bloated)
+    return _beside(snapshot, wanted, against, pool_bodies(columns, snapshot.properties), bloated)
 
 
 def poured_batch_filters(record: Reader) -> dict[type[Any], dict[str, Any]]:
@@ -103,11 +106,13 @@ def compare_in_snapshot(
     against: str | None = None,
     model: LabModel | None = None,
 ) -> SideBySide:
-    """The same from a snapshot that holds batches, pieces, firings and faults, too; and from a model that is made."""
+    """Bodies compared from a snapshot that holds batches, pieces, firings and faults, and a model that is made."""
     with lab.reading() as record:
         wanted = bodies_named(record, snapshot, bodies)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, pool_bodies(property_columns_from(snapshot)), bloated, model)
+    return _beside(
+        snapshot, wanted, against, pool_bodies(record_columns(snapshot), snapshot.properties), bloated, model
+    )
 
 
 def _beside(
@@ -183,12 +188,7 @@ def bodies_named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> l
     return list({code.casefold(): known[code.casefold()] for code in bodies}.values())
 
 
-def property_columns_from(snapshot: Snapshot) -> Columns:
-    """Readings as columns from a snapshot that holds batches, pieces and what was fired."""
-    return columns_of(snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Batch))
-
-
-def read_property_columns(record: Reader) -> Columns:
+def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
     """Readings as columns straight from the record as it stands, without a row being made."""
     body_ids, bodies = record.columns(Body, "id", "body")
     batch_ids, batches, of_body = record.columns(Batch, "id", "batch", "body")
@@ -208,11 +208,22 @@ def read_property_columns(record: Reader) -> Columns:
         soaked=soaked,
         fired=dict(zip(FIRED_SIZES, fired, strict=True)),
     )
-    if is_possible(columns):
+    if not is_possible(columns):  # parted from what is faulty
+        return record_columns(snapshot_from(record, Batch, Piece, Fired, Measurement, Run, now=datetime.now(UTC)))
+    if not record.count(Measurement):
         return columns
-    return property_columns_from(
-        snapshot_from(record, Batch, Piece, Fired, now=datetime.now(UTC))
-    )  # parted from what is faulty
+    names = names_read(properties)
+    readings = group_readings(record.rows(Measurement, what=names), names)
+    if not readings:
+        return columns
+    return with_readings(
+        columns,
+        readings,
+        piece_at={code: at for at, code in enumerate(record.columns(Piece, "piece")[0])},
+        batch_at={code: at for at, code in enumerate(batches)},
+        firing_at={code: at for at, code in enumerate(firings)},
+        runs={run.run: run.batch for run in record.rows(Run)},
+    )
 
 
 def _times(snapshot: Snapshot, wanted: Sequence[Body], model: LabModel | None) -> dict[str, RelativeTime]:

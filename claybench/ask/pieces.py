@@ -7,11 +7,11 @@ from datetime import datetime
 
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import NotFound, Question
-from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
-from claybench.insight.pieces.piece_lines import PieceLine, join_firings
+from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_before_firing
 from claybench.insight.pieces.reading_questions import reading_questions
-from claybench.measure.piece import measures, questions
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.shown import natural
 from claybench.record.lab import Lab
@@ -31,6 +31,7 @@ class PiecePage:
     faults: tuple[FaultSeen, ...]
     run: Run | None
     photos: tuple[Photo, ...] = ()
+    properties: PropertySet = BUILT_IN
 
     @property
     def piece(self) -> Piece:
@@ -47,7 +48,7 @@ def piece_lines(
 ) -> list[PieceLine]:
     """Pieces by batch and code, each once for every firing it has been through, or once before any."""
     where = {Piece: {"batch": batch}} if batch is not None else None
-    snapshot = take_snapshot(lab, Piece, Fired, Batch, as_of=as_of, where=where)
+    snapshot = take_snapshot(lab, Piece, Fired, Batch, Measurement, as_of=as_of, where=where)
     mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
     lines = join_firings(snapshot)
     lines.sort(key=lambda line: natural(line.piece.piece))
@@ -113,13 +114,14 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         then = NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
         raise snapshot.missing(Piece, code, then)
     piece = lines[0].piece
-    before = PieceLine(piece, lines[0].body, None, measures(raw_of(piece)), tuple(questions(raw_of(piece))))
+    before = line_before_firing(snapshot, piece)
     return PiecePage(
         lines=(before, *(line for line in lines if line.fired is not None)),
         readings=tuple(snapshot.rows(Measurement)),
         faults=tuple(snapshot.rows(FaultSeen)),
         run=next((run for run in snapshot.rows(Run) if run.run == piece.run), None),
         photos=tuple(snapshot.rows(Photo)),
+        properties=snapshot.properties,
     )
 
 

@@ -13,9 +13,12 @@ from datetime import date, datetime, tzinfo
 from typing import Any, TypeVar
 
 from claybench import clock
+from claybench.ask.properties import property_set
 from claybench.errors import NotFound
 from claybench.insight.settings import Settings
 from claybench.insight.unusable_rows import FaultyRow, separate_faulty_rows
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table
@@ -35,12 +38,18 @@ class Snapshot:
     """Number of the newest act that was seen."""
     tables: dict[type[Any], list[Any]]
     """Rows that can be used, by their type."""
+    properties: PropertySet = BUILT_IN
+    """The lab's, those it has declared among them; they count always."""
     faulty: tuple[FaultyRow, ...] = ()
     """What cannot be used of these tables and of the settings."""
 
     def rows(self, kind: type[R]) -> list[R]:
         """Rows of one table."""
         return self.tables[kind]
+
+    def rows_read(self, kind: type[R]) -> list[R]:
+        """Rows of one table; none where it was not read."""
+        return self.tables.get(kind, [])
 
     def by_code(self, kind: type[R]) -> dict[str, R]:
         """Rows of one table by their code."""
@@ -122,7 +131,7 @@ def snapshot_from(
         _refuse_later_filters(filters)
         tables = _Clip(record, zone, as_of, tables).clipped()
     at = clock.in_zone(as_of or now, zone)
-    return Snapshot(at, zone, settings, record.last_act(), tables, (*faulty, *found))
+    return Snapshot(at, zone, settings, record.last_act(), tables, property_set(record), (*faulty, *found))
 
 
 def _refuse_later_filters(filters: dict[type[Any], dict[str, Any]]) -> None:

@@ -6,6 +6,7 @@ from datetime import datetime, tzinfo
 from typing import Protocol, TypeVar
 
 from claybench.insight.settings import Settings
+from claybench.measure.properties.declaration import PropertySet
 
 R = TypeVar("R")
 
@@ -26,6 +27,15 @@ class RecordRows(Protocol):
     @property
     def settings(self) -> Settings:
         """The lab's settings."""
+        ...
+
+    @property
+    def properties(self) -> PropertySet:
+        """Every property of the lab."""
+        ...
+
+    def rows_read(self, kind: type[R]) -> list[R]:
+        """Rows of one table; none where it was not read."""
         ...
 
     def rows(self, kind: type[R]) -> list[R]:

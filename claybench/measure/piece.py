@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import Question
@@ -60,28 +61,60 @@ def readings_of(raw: PieceRaw) -> dict[str, float | None]:
     return {name: getattr(raw, name) for name in SIZES}
 
 
-def measures(raw: PieceRaw, properties: PropertySet = BUILT_IN) -> PieceMeasures:
-    """Every property whose readings are there.
+Groups = Sequence[Mapping[str, float]]
+"""Readings of their own names, those that belong together in one."""
+
+
+def measures(
+    raw: PieceRaw, properties: PropertySet = BUILT_IN, *, before: Groups = (), after: Groups = ()
+) -> PieceMeasures:
+    """Every property whose readings are there; of several breaks or the like the mean.
+
+    `before` are readings of their own names before any firing, `after` those after the firing of `raw`.
 
     >>> found = measures(PieceRaw(plastic_mm=100, dry_mm=94, fired_mm=86.48))
     >>> list(found.values.items())[:3]
     [('drying_shrinkage_pct', 6.0), ('firing_shrinkage_pct', 8.0), ('total_shrinkage_pct', 13.52)]
     """
-    values = properties.values_of(readings_of(raw))
-    return PieceMeasures(
-        values=values, air_dry=raw.dry_how != "oven" and (WORKABLE_WATER.name in values or LOSS.name in values)
-    )
+    readings = readings_of(raw)
+    values = properties.values_of(readings)
+    for name in properties.by_readings if before or after else ():
+        groups = before if properties[name].before_firing else after
+        if name not in values and (found := _values_of_groups(name, properties, readings, groups)):
+            values[name] = math.fsum(found) / len(found)
+    by_mass = WORKABLE_WATER.name in values or LOSS.name in values
+    return PieceMeasures(values=values, air_dry=by_mass and raw.dry_how != "oven")
 
 
-def reasons(raw: PieceRaw, properties: PropertySet = BUILT_IN) -> dict[str, Reason]:
-    """Why each property is what it is: its formula with this piece's readings in it.
+def _values_of_groups(
+    name: str, properties: PropertySet, readings: Mapping[str, float | None], groups: Groups
+) -> list[float]:
+    found = []
+    for group in groups:
+        worked_out, read = properties.value_of(name, {**readings, **group}), group.get(name)
+        if worked_out is not None:
+            found.append(worked_out[0])
+        elif read is not None and properties[name].is_possible(read):
+            found.append(read)
+    return found
 
-    >>> reasons(PieceRaw(plastic_mm=100, dry_mm=94))["drying_shrinkage_pct"].equation
+
+def reasons(
+    raw: PieceRaw, properties: PropertySet = BUILT_IN, *, before: Groups = (), after: Groups = ()
+) -> dict[str, list[Reason]]:
+    """Why each property is what it is: its formula with this piece's readings in it, once for each break.
+
+    >>> reasons(PieceRaw(plastic_mm=100, dry_mm=94))["drying_shrinkage_pct"][0].equation
     'drying shrinkage = 100 × (plastic length − dry length) ÷ plastic length'
     """
-    readings = readings_of(raw)
-    found = {name: properties.reason_of(name, readings) for name in properties.by_readings}
-    return {name: reason for name, reason in found.items() if reason is not None}
+    readings, found = readings_of(raw), {}
+    for name in properties.by_readings:
+        groups = before if properties[name].before_firing else after
+        each = [properties.reason_of(name, readings)]
+        if each == [None]:
+            each = [properties.reason_of(name, {**readings, **group}) for group in groups]
+        found[name] = [reason for reason in each if reason is not None]
+    return {name: each for name, each in found.items() if each}
 
 
 def questions(raw: PieceRaw) -> list[Question]:

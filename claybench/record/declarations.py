@@ -17,6 +17,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.checks import check_property
 from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.of_lab import measured_property
+from claybench.measure.properties.readings import names_read
 from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, PropertyWords, Table
 from claybench.terms.column import write_limit
@@ -46,7 +47,7 @@ def measured_columns() -> dict[str, Column]:
 @cache
 def known_names() -> dict[str, str]:
     """Names that every lab knows, by their folded spelling: columns, the words of readings, properties built in."""
-    names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN)
+    names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN, *names_read(BUILT_IN))
     return {fold(name): name for name in names}
 
 

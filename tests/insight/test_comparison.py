@@ -19,20 +19,26 @@ from hypothesis import given, settings, strategies as st
 from scipy import stats
 
 from claybench.ask.comparison import SideBySide, poured_batch_filters, read_property_columns, side_by_side
+from claybench.ask.pieces import piece_lines
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import columns_of, raw_of
+from claybench.insight.bodies.comparison.reading_groups import group_readings
 from claybench.measure.nested_variances import twice_nested_variances
 from claybench.measure.piece import measures
 from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.readings import names_read
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Measurement, Piece
+from claybench.work.pieces import add_reading
 from tests.bench.compare import BARE, comparison, made_up
 from tests.measure.summaries import summarise
 from tests.sample import END, copy_lab
 
 BEFORE_FIRING = [name for name in BUILT_IN.compared if BUILT_IN[name].before_firing]
+READ = datetime(2026, 11, 20, 9, tzinfo=UTC)
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
 WITH_BATCHES = BARE.replace("SELECT", "SELECT b.batch,", 1)
 _READING = st.none() | st.floats(20.0, 120.0) | st.sampled_from([0.0, 1e-9, 1e12, 50.0, 50.0])
@@ -133,12 +139,12 @@ def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> N
     assert {key: one.mean for key, one in absorbed.items()} == pytest.approx(means.mean().to_dict())
     assert {key: one.batches for key, one in absorbed.items()} == means.size().to_dict()
     own = found.differences_of(next(each for each in found.results if each.body == "B5" and each.firing is not None))
-    assert {each.name for each in own} == set(BUILT_IN.compared)
+    assert {each.name for each in own} == {name for name in BUILT_IN.compared if not BUILT_IN[name].by_way}
 
 
 def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
     with sample_lab.reading() as record:
-        straight = read_property_columns(record)
+        straight = read_property_columns(record, BUILT_IN)
         rows = columns_of(record.rows(Piece), record.rows(Fired), record.rows(Batch))
     assert (straight.batches, straight.bodies) == (rows.batches, rows.bodies)
     for one, other in ((straight.piece, rows.piece), (straight.fired, rows.fired)):
@@ -319,3 +325,70 @@ def test_batches_that_differ_less_than_their_bars_leave_the_bars_scatter() -> No
     error, df = scatter.standard_errors(np.array([1.0]), np.array([0.5]))
     assert error[0] == pytest.approx(2.0)
     assert 1 <= df[0] <= 14
+
+
+STRENGTH = Property(
+    name="crush_mpa", title="crushing strength", unit="MPa", digits=2, low=0, own=True,
+    formula="crush_n ÷ (side_mm × side_mm)",
+    inputs=(Input(name="crush_n", unit="N", low=0), Input(name="side_mm", unit="mm", low=0)),
+)  # fmt: skip
+SMOOTH = Property(name="smooth", title="smoothness", kind="score", of="batch", low=1, high=5, digits=1, own=True)
+
+
+def read_off(piece: str, firing: str | None, together: str, **values: float) -> list[Measurement]:
+    """Readings of one piece that belong together."""
+    return [
+        Measurement(piece=piece, firing=firing, at=READ, what=what, value=value, together=together or None)
+        for what, value in values.items()
+    ]
+
+
+def test_readings_of_their_own_names_are_compared_as_the_single_formulas_give_them() -> None:
+    """Two breaks of one bar count once; a property read as it is counts where no length tells it."""
+    properties = PropertySet([*BUILT_IN.values(), STRENGTH, SMOOTH])
+    pieces, fired, batches = rows_of(
+        [
+            (0, "oven", 100.0, None, 94.0, None, [(0, 88.0, None, None, None, None)]),
+            (1, None, None, None, None, None, [(0, None, None, None, None, None)]),
+        ]
+    )
+    rows = [
+        *read_off("P0", "K0", "1", crush_n=4000.0, side_mm=20.0),
+        *read_off("P0", "K0", "2", crush_n=6000.0, side_mm=20.0),
+        *read_off("P1", "K0", "1", crush_n=8000.0),  # its side was not measured
+        *read_off("P1", "K0", "", total_shrinkage_pct=12.5),
+        *read_off("P0", "K0", "", total_shrinkage_pct=99.0),  # its lengths tell
+        *read_off("P1", None, "1", break_span_mm=100.0, break_breadth_mm=20.0, break_depth_mm=10.0, dry_load_n=200.0),
+        *read_off("P1", None, "2", break_span_mm=100.0, break_diameter_mm=10.0, dry_load_n=100.0),
+        Measurement(batch="M0", at=MIXED, what="smooth", value=4.0),
+    ]
+    groups = group_readings(rows, names_read(properties))
+    held = pool_bodies(columns_of(pieces, fired, batches, groups), properties)
+    before, after, other_before, other_after = body_results(["B0", "B1"], held, {})
+    assert (before.firing, after.firing, other_after.body) == (None, "K0", "B1")
+    assert after.values["crush_mpa"] == {"M0": [12.5]}
+    assert after.values["total_shrinkage_pct"] == {"M0": [12.0]}
+    assert before.values["smooth"] == {"M0": [4.0]} and "smooth" not in after.values
+    assert other_after.values == {"total_shrinkage_pct": {"M1": [12.5]}}
+    by_way = {each.kind: each.by_batch() for each in other_before.every}
+    assert by_way["three_point"] == {"M1": [15.0]}
+    assert by_way["three_point_round"]["M1"] == pytest.approx([25.4648], abs=1e-4)
+    single = measures(raw_of(pieces[0], fired[0]), properties, after=[groups["piece", "P0", "K0", n] for n in "12"])
+    assert single.get("crush_mpa") == 12.5
+
+
+def test_a_lab_s_own_readings_are_read_straight_as_from_rows(sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
+    with closing(open_lab(path)) as lab:
+        with lab.reading() as record:
+            row = record.rows(Fired)[0]
+        values = {"break_span_mm": 100.0, "break_breadth_mm": 20.0, "break_depth_mm": 10.0, "fired_load_n": 300.0}
+        for each in read_off(row.piece, row.firing, "1", **values):
+            add_reading(lab, each)
+        bodies = [line.body for line in piece_lines(lab, firing=row.firing) if line.piece.piece == row.piece]
+        [line] = [each for each in piece_lines(lab, firing=row.firing) if each.piece.piece == row.piece]
+        assert line.measures.get("fired_rupture_mpa") == 22.5
+        for as_of in (None, END):
+            found = side_by_side(lab, bodies, as_of=as_of)
+            means = [each.properties.get("fired_rupture_mpa") for each in found.results if each.firing == row.firing]
+            assert [one.mean for one in means if one is not None] == ([22.5] if as_of is None else [])

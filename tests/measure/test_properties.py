@@ -14,6 +14,7 @@ from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.checks import check_property
 from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.expression import names_in, parse
 from claybench.measure.properties.readings import READINGS, SIZES
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
 from tests.measure.textbook import apparent_density, apparent_porosity, linear_shrinkage, volume_shrinkage
@@ -88,6 +89,42 @@ def test_why_names_formula_readings_and_source() -> None:
     assert reason.equation == "total shrinkage = 100 × (plastic length − fired length) ÷ plastic length"
     assert "  plastic length = 100 mm" in reason.lines() and any("C326" in line for line in reason.lines())
     assert BUILT_IN.reason_of("total_shrinkage_pct", {"plastic_mm": 100.0}) is None
+
+
+@pytest.mark.parametrize(
+    ("way", "readings", "wanted"),
+    [
+        # by hand: M = F·L/4 = 5 000 N·mm, y/I = 6/(b·d²) = 0.003; round: y/I = 32/(π·D³); four-point: M = F·(L − Li)/4
+        ("three_point", {"break_breadth_mm": 20.0, "break_depth_mm": 10.0}, 15.0),
+        ("three_point_round", {"break_diameter_mm": 10.0}, 50.9296),
+        ("four_point", {"break_breadth_mm": 20.0, "break_depth_mm": 10.0, "break_inner_span_mm": 50.0}, 7.5),
+        ("four_point_round", {"break_diameter_mm": 10.0, "break_inner_span_mm": 50.0}, 25.4648),
+    ],
+)
+@pytest.mark.parametrize("state", ["green", "dry", "fired"])
+def test_modulus_of_rupture_by_support_and_section(
+    state: str, way: str, readings: dict[str, float], wanted: float
+) -> None:
+    name = f"{state}_rupture_mpa"
+    broken = {f"{state}_load_n": 200.0, "break_span_mm": 100.0, **readings}
+    found = BUILT_IN.value_of(name, broken)
+    assert found == (pytest.approx(wanted, abs=1e-4), way)
+    columns = {key: np.array([value]) for key, value in broken.items()}
+    arrays = dict(BUILT_IN.arrays_of(name, columns))
+    assert arrays[way] == pytest.approx([wanted], abs=1e-4)
+    assert sum(int(np.isfinite(values).sum()) for values in arrays.values()) == 1, "one break, one value"
+    assert BUILT_IN[name].way_words(way).startswith("three-point" if "three" in way else "four-point")
+    assert BUILT_IN.value_of(name, {**broken, **readings, "break_inner_span_mm": 120.0}) is None
+
+
+def test_modulus_of_rupture_is_in_the_unit_of_its_formula() -> None:
+    for name in ("green_rupture_mpa", "dry_rupture_mpa", "fired_rupture_mpa"):
+        declared = BUILT_IN[name]
+        for formula in declared.by_way.values():
+            used = tuple(each for each in declared.inputs if each.name in names_in(parse(formula)))
+            check_property(
+                replace(declared, name="alone", formula=formula, by_way={}, inputs=used, positive=()), BUILT_IN
+            )
 
 
 def test_every_reading_is_a_column_of_the_record() -> None:

@@ -39,6 +39,7 @@ from claybench.ask import (
     plan,
     plasticity,
     pour_steps,
+    properties,
     recipes,
     repeatability,
     reports,
@@ -147,6 +148,7 @@ def questions() -> Iterator[Question]:
     yield from _each("slip_of_batch", sizing_start.slip_of_batch, BATCHES, dated=False)
     yield from _once("lab_model", _model)
     yield from _once("piece_lines", pieces.piece_lines)
+    yield from _once("lab_properties", properties.lab_properties, dated=False)
     yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
     yield from _once("piece_lines of a firing", pieces.piece_lines, firing="F-1")
     yield from _once("peers_of", _peers, dated=False)

@@ -224,7 +224,7 @@ async def test_resizing_and_closing_half_way_loses_nothing(lab_path: Path) -> No
 
 def test_tables_of_the_form_are_those_of_the_record() -> None:
     """Labels come from the dictionary, so that screen and folder speak of the same thing."""
-    from claybench.tui.forms import ActField
+    from claybench.acts.field import ActField
 
     for column in TABLE_OF[Slab].columns:
         assert ActField.of_column(Slab, column.name).label == column.label

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from claybench.errors import Question
+from claybench.facts.reason import Reason
 from claybench.insight.bodies.comparison.property_columns import raw_of
+from claybench.insight.bodies.comparison.record_columns import PieceGroups, groups_by_piece
 from claybench.insight.record_rows import RecordRows
-from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions
+from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions, readings_of, reasons
+from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.readings import Reading
 from claybench.terms import TABLE_OF, Batch, Fired, Piece
 
@@ -22,10 +25,29 @@ class PieceLine:
     fired: Fired | None
     measures: PieceMeasures
     questions: tuple[Question, ...]
+    before: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    """Readings of their own names before any firing, by what those that belong together share."""
+    after: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    """Such readings after this firing."""
 
     def recorded(self, reading: Reading) -> float | str | None:
         """What stands there for one kind of reading."""
-        return reading.recorded(self.piece, self.fired)
+        if reading.own is None:
+            return reading.recorded(self.piece, self.fired)
+        groups = self.after if reading.after_firing else self.before
+        return groups.get(reading.together, {}).get(reading.name)
+
+    def with_reading(self, reading: Reading, value: float) -> dict[str, float | None]:
+        """All its readings that go together with one of its own name, as they would be with this value."""
+        groups = self.after if reading.after_firing else self.before
+        own = groups.get(reading.together, {})
+        return {**readings_of(raw_of(self.piece, self.fired)), **own, reading.name: value}
+
+    def reasons(self, properties: PropertySet) -> list[Reason]:
+        """Why each of its figures is what it is."""
+        before, after = tuple(self.before.values()), tuple(self.after.values())
+        by_name = reasons(raw_of(self.piece, self.fired), properties, before=before, after=after)
+        return [reason for each in by_name.values() for reason in each]
 
 
 def join_firings(records: RecordRows) -> list[PieceLine]:
@@ -34,20 +56,28 @@ def join_firings(records: RecordRows) -> list[PieceLine]:
     fired: dict[str, list[Fired]] = {}
     for row in records.rows(Fired):
         fired.setdefault(row.piece, []).append(row)
-    lines = []
-    for piece in records.rows(Piece):
-        for row in fired.get(piece.piece) or [None]:  # type: ignore[list-item]
-            raw = raw_of(piece, row)
-            lines.append(
-                PieceLine(
-                    piece=piece,
-                    body=body_of.get(piece.batch, ""),
-                    fired=row,
-                    measures=measures(raw),
-                    questions=tuple(questions(raw)),
-                )
-            )
-    return lines
+    groups = groups_by_piece(records)
+    return [
+        _piece_line(piece, row, body_of.get(piece.batch, ""), records.properties, groups)
+        for piece in records.rows(Piece)
+        for row in fired.get(piece.piece) or (None,)
+    ]
+
+
+def line_before_firing(records: RecordRows, piece: Piece) -> PieceLine:
+    """One piece as it was before any firing."""
+    body = next((batch.body for batch in records.rows(Batch) if batch.batch == piece.batch), "")
+    return _piece_line(piece, None, body, records.properties, groups_by_piece(records))
+
+
+def _piece_line(
+    piece: Piece, fired: Fired | None, body: str, properties: PropertySet, groups: PieceGroups
+) -> PieceLine:
+    raw = raw_of(piece, fired)
+    before = groups.get((piece.piece, None), {})
+    after = groups.get((piece.piece, fired.firing), {}) if fired is not None else {}
+    values = measures(raw, properties, before=tuple(before.values()), after=tuple(after.values()))
+    return PieceLine(piece, body, fired, values, tuple(questions(raw)), before, after)
 
 
 def peers_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:

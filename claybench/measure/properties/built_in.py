@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.facts.piece_testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
 from claybench.measure.properties.declaration import Input, Property, PropertySet
-from claybench.measure.properties.readings import DRYING, READINGS, SOAKING
+from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING
 from claybench.measure.tile_groups import tile_group
 
 _C326 = "ASTM C326, drying and firing shrinkages (clause text from memory)"
@@ -13,6 +13,10 @@ _C373 = "ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeabl
 
 def _read(*names: str) -> tuple[Input, ...]:
     return tuple(READINGS[name].input for name in names)
+
+
+def _size(name: str, label: str) -> Input:
+    return Input(name=name, unit="mm", low=LEAST, high=MOST, label=label)
 
 
 _WATER = Input(name="water_density", unit="g/mL", low=1.0, high=1.0, label="density of water")
@@ -93,6 +97,51 @@ COST = Property(
     aliases=("cost per kg", "price"),
 )  # fmt: skip
 
+_SECTION = (
+    _size("break_span_mm", "span"),
+    _size("break_inner_span_mm", "inner span"),
+    _size("break_breadth_mm", "breadth"),
+    _size("break_depth_mm", "depth"),
+    _size("break_diameter_mm", "diameter"),
+)
+
+_BY_SECTION = {
+    "": ("3", "2 × break_breadth_mm × break_depth_mm²"),
+    "_round": ("8", "3.14159265 × break_diameter_mm³"),
+}
+"""Factor and modulus of a rectangular and of a round section: σ = M·y/I, with M = F·L/4 at the middle of two supports
+and F·(L − Li)/4 between the inner ones."""
+
+
+def _rupture(state: str, of: str, standard: str, usual: tuple[float, float], rank: int) -> Property:
+    """Modulus of rupture of bars in one state, by the bending moment at the break over the section's modulus."""
+    load = f"{state}_load_n"
+    moments = {
+        "three_point": f"{load} × break_span_mm",
+        "four_point": f"{load} × (break_span_mm − break_inner_span_mm)",
+    }
+    return Property(
+        name=f"{state}_rupture_mpa", title=f"modulus of rupture, {state}", short=f"{state} MOR", of=of, unit="MPa",
+        digits=2, low=0, inputs=(*_SECTION, Input(name=load, unit="N", low=LEAST, high=MOST, label="load")),
+        ways=BREAKING,
+        by_way={
+            f"{way}{section}": f"{formula[0]} × {moments[way]} ÷ ({formula[1]})"
+            for way in ("four_point", "three_point")  # where an inner span was read, it counts
+            for section, formula in _BY_SECTION.items()
+        },
+        positive=("break_span_mm − break_inner_span_mm",),
+        usual_low=usual[0], usual_high=usual[1], better="more", standard=standard,
+        source="usual range from common practice, no source", rank=rank, example=f"at least {usual[0]:g}",
+    )  # fmt: skip
+
+
+_C689 = "ASTM C689, modulus of rupture of unfired clays (from memory)"
+GREEN_RUPTURE = _rupture("green", "piece", f"{_C689}, applied to moist bars", (0.05, 2), 11)
+DRY_RUPTURE = _rupture("dry", "piece", _C689, (0.5, 15), 10)
+FIRED_RUPTURE = _rupture(
+    "fired", "fired", "ASTM C674, flexural properties of ceramic whiteware materials (from memory)", (5, 150), 9
+)
+
 BUILT_IN = PropertySet(
     (
         DRYING_SHRINKAGE,
@@ -105,6 +154,9 @@ BUILT_IN = PropertySet(
         APPARENT_DENSITY,
         LOSS,
         WORKABLE_WATER,
+        GREEN_RUPTURE,
+        DRY_RUPTURE,
+        FIRED_RUPTURE,
         RELATIVE_TIME,
         COST,
     )

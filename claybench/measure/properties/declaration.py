@@ -227,6 +227,12 @@ class PropertySet(Mapping[str, Property]):
     def __len__(self) -> int:
         return len(self._declared)
 
+    def __eq__(self, other: object) -> bool:
+        return self is other
+
+    def __hash__(self) -> int:  # a set never changes, so that it may be a default
+        return id(self)
+
     @cached_property
     def compared(self) -> tuple[str, ...]:
         """Names of what pieces are compared by."""
@@ -332,10 +338,10 @@ class PropertySet(Mapping[str, Property]):
             try:
                 if all(value(each, given) > 0 for each in variant.positive):
                     found = own.rounded(value(variant.tree, given))
-                    if own.is_possible(found):
-                        return found, variant.way
+                    return (found, variant.way) if own.is_possible(found) else None
             except OutOfRange:
-                continue
+                pass
+            return None  # the first formula whose readings are all there is the one that counts
         return None
 
     def values_of(self, readings: Mapping[str, float | None]) -> dict[str, float]:
@@ -346,7 +352,7 @@ class PropertySet(Mapping[str, Property]):
     def arrays_of(self, name: str, columns: Mapping[str, Floats]) -> Iterator[tuple[str | None, Floats]]:
         """One property for every row of columns, by each of its formulas whose columns are there: its way and the
         values, NaN where `value_of` gives none."""
-        own = self[name]
+        own, told = self[name], None
         for variant in self.variants(name):
             if not all(each.name in columns or each.constant is not None for each in variant.inputs):
                 continue
@@ -354,7 +360,10 @@ class PropertySet(Mapping[str, Property]):
             found = array_of_values(variant.tree, given).round(own.digits + _EXACT)
             for each in variant.positive:
                 found = np.where(array_of_values(each, given) > 0, found, math.nan)
-            yield variant.way, _possible(found, own.low, own.high)
+            there = np.all([~np.isnan(column) for column in np.broadcast_arrays(*given.values())], axis=0)
+            found = possible_values(found, own.low, own.high)
+            yield variant.way, found if told is None else np.where(told, math.nan, found)
+            told = there if told is None else told | there
 
     def reason_of(self, name: str, readings: Mapping[str, float | None]) -> Reason | None:
         """Why a property is what it is: its formula with one piece's readings in it; None where there is no value."""
@@ -391,10 +400,11 @@ def _usable(variant: Variant, readings: Mapping[str, float | None]) -> dict[str,
 def _column(each: Input, columns: Mapping[str, Floats]) -> Floats:
     if each.constant is not None:
         return np.full(1, each.constant)
-    return _possible(columns[each.name], each.low, each.high)
+    return possible_values(columns[each.name], each.low, each.high)
 
 
-def _possible(column: Floats, low: float | None, high: float | None) -> Floats:
+def possible_values(column: Floats, low: float | None, high: float | None) -> Floats:
+    """A column with NaN for what cannot be."""
     if low is None and high is None:
         return column
     least, most = -math.inf if low is None else low, math.inf if high is None else high

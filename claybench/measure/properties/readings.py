@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from claybench.measure.properties.declaration import Input, Ways
+from claybench.measure.properties.declaration import Input, Property, PropertySet, Ways
 from claybench.quantity.shown import unit_sign
 from claybench.terms import TABLES, Column, Fired, Piece
 
@@ -29,6 +29,14 @@ SOAKING = Ways(
 )
 """Boiling, vacuum and plain soaking do not fill the same pores."""
 
+BREAKING = Ways(
+    what="breaking",
+    words=("three_point", "four_point", "three_point_round", "four_point_round"),
+    long=("three-point, rectangular", "four-point, rectangular", "three-point, round", "four-point, round"),
+    short=("3-point", "4-point", "3-point round", "4-point round"),
+)
+"""Bars break at their weakest place between the supports: four-point and thick bars come out lower than others."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
@@ -48,13 +56,26 @@ class Reading:
     """What the piece was then, or what was read, in a word or two."""
     dates: str = ""
     """Column that the first such reading dates."""
+    own: Input | None = None
+    """For what is no column: the input of a property that it is read for."""
+    together: str = ""
+    """What readings that belong together share, such as those of one break."""
     aliases: tuple[str, ...] = ()
     """What people put over its column in tables of their own."""
 
     @property
     def column(self) -> Column:
-        """Its column in the dictionary."""
-        return TABLES[self.table][self.name]
+        """Its column in the dictionary, or what stands for one."""
+        if self.own is None:
+            return TABLES[self.table][self.name]
+        return Column(
+            name=self.name,
+            kind="number",
+            low=self.own.low,
+            high=self.own.high,
+            label=self.own.label or self.name.replace("_", " "),
+            measured_in=self.own.unit,
+        )
 
     @property
     def head(self) -> str:
@@ -63,7 +84,7 @@ class Reading:
         >>> READINGS["suspended_g"].head, READINGS["warp_pct"].head, READINGS["colour"].head
         ('hanging g', 'warp %', 'colour')
         """
-        return f"{self.word.split()[0]} {self.unit}".rstrip()
+        return f"{self.word.split()[0] if self.own is None else self.word} {self.unit}".rstrip()
 
     @property
     def unit(self) -> str:
@@ -183,3 +204,36 @@ SIZES = tuple(each.name for each in _ALL if each.is_size)
 """The lengths and masses."""
 PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and not each.after_firing)
 FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.after_firing)
+
+
+def own_readings(declared: Property, together: str = "") -> dict[str, Reading]:
+    """What is read off a piece for one property: its inputs that are no constants, columns among them, or itself.
+
+    Readings of their own names share `together`, where the property takes more than one.
+    """
+    read = [each for each in declared.reads if each.constant is None]
+    own = [each for each in read if each.name not in READINGS]
+    shared = together if len(own) > 1 else ""
+    found = {}
+    for each in read:
+        found[each.name] = READINGS.get(each.name) or Reading(
+            name=each.name,
+            table="fired" if declared.of == "fired" else "pieces",
+            word=each.label or each.name.replace("_", " "),
+            own=each,
+            together=shared,
+            guide=declared.standard or declared.source,
+        )
+    return found
+
+
+def names_read(properties: PropertySet) -> frozenset[str]:
+    """Names under which readings are kept that are no column of a piece: inputs of their own, and properties."""
+    inputs = {
+        each.name
+        for name in properties.by_readings
+        for variant in properties.variants(name)
+        for each in variant.inputs
+        if each.constant is None
+    }
+    return frozenset((inputs | set(properties.by_readings)) - READINGS.keys())

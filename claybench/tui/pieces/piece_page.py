@@ -9,8 +9,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.measure.piece import reasons
 from claybench.terms import FaultSeen, Fired, Measurement
 from claybench.tui.forms.pieces import ask_photo, ask_piece_end, ask_piece_fault
 from claybench.tui.keys import PIECE, bindings
@@ -88,10 +86,10 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
             return
         lines: list[str] = []
         for each in self._page.lines[1:] or self._page.lines:
-            reasons_by_name = reasons(raw_of(each.piece, each.fired))
-            if reasons_by_name and each.fired is not None:
+            found = each.reasons(self._page.properties)
+            if found and each.fired is not None:
                 lines += [f"FIRING {each.fired.firing}", ""]
-            for reason in reasons_by_name.values():
+            for reason in found:
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
         self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date, tzinfo
 from typing import TYPE_CHECKING
 
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.readings import LENGTHS, READINGS, Reading
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.display_text import moment_text, number_text, word_text
@@ -34,7 +33,7 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
             text = f"  {each.fired.firing}: fired {fired_text(each.fired)}"
             lines.append(RowLine(text + earlier_value_text(each.fired, corrections, zone), each.fired))
         for name, value in each.measures.values.items():
-            declared = BUILT_IN[name]
+            declared = page.properties[name]
             lines.append(f"  {declared.title:<22}{number_text(value, declared.digits + 1)} {declared.sign}".rstrip())
         lines += [f"  ? {question.text}" for question in each.questions]
     for title, rows in (

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
         firing_heat as firing_heat,
         property_columns as property_columns,
         property_values as property_values,
+        reading_groups as reading_groups,
+        record_columns as record_columns,
         relative_time as relative_time,
         results as results,
         usual_ranges as usual_ranges,

@@ -191,7 +191,12 @@ def body_results(bodies: Sequence[str], held: BodyMeans, relative: dict[str, Rel
     """
     columns, count = held.columns, len(held.columns.firings)
     place = {body: at for at, body in enumerate(held.bodies)}
-    pairs = np.unique(held.body[columns.batch[columns.of]] * count + columns.firing).tolist() if count else []
+    batch, firing = columns.batch[columns.of], columns.firing
+    if columns.groups is not None:
+        after = columns.groups.firing >= 0
+        batch = np.concatenate([batch, columns.groups.batch[after]])
+        firing = np.concatenate([firing, columns.groups.firing[after]])
+    pairs = np.unique(held.body[batch] * count + firing).tolist() if count else []
     fired: dict[int, list[int]] = {}
     for pair in pairs:
         fired.setdefault(pair // count, []).append(pair % count)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from claybench.insight.bodies.comparison.reading_groups import GroupKey, ReadingGroups, place_groups
 from claybench.insight.unusable_rows import possible_range
 from claybench.later import Floats, Ints, np
 from claybench.measure.piece import PieceRaw
@@ -33,6 +34,8 @@ class Columns:
     soaked: Ints
     """Of each fired row, its place among the ways of `SOAKING`; their number where nobody wrote it."""
     fired: dict[str, Floats]
+    groups: ReadingGroups | None = None
+    """Readings of their own names; None where there are none."""
 
 
 def raw_of(piece: Piece, fired: Fired | None = None) -> PieceRaw:
@@ -50,15 +53,27 @@ def raw_of(piece: Piece, fired: Fired | None = None) -> PieceRaw:
     )
 
 
-def columns_of(pieces: Iterable[Piece], fired: Iterable[Fired], batches: Iterable[Batch]) -> Columns:
-    """Columns from rows; pieces of unknown batches and firings of unknown pieces are left out."""
+def columns_of(
+    pieces: Iterable[Piece],
+    fired: Iterable[Fired],
+    batches: Iterable[Batch],
+    readings: Mapping[GroupKey, Mapping[str, float]] | None = None,
+    runs: Mapping[str, str] | None = None,
+) -> Columns:
+    """Columns from rows; pieces of unknown batches and firings of unknown pieces are left out.
+
+    `readings` are those of their own names, in groups; `runs` the batch of each run.
+    """
     body_of = {batch.batch: batch.body for batch in batches}
     batch_at = {code: place for place, code in enumerate(body_of)}
     kept = [piece for piece in pieces if piece.batch in batch_at]
     piece_at = {piece.piece: place for place, piece in enumerate(kept)}
     rows = [row for row in fired if row.piece in piece_at]
     firing_at = {code: place for place, code in enumerate(dict.fromkeys(row.firing for row in rows))}
-    return from_lists(
+    for _, _, firing, _ in readings or ():
+        if firing is not None:
+            firing_at.setdefault(firing, len(firing_at))
+    columns = from_lists(
         batches=list(body_of),
         bodies=list(body_of.values()),
         firings=list(firing_at),
@@ -70,6 +85,30 @@ def columns_of(pieces: Iterable[Piece], fired: Iterable[Fired], batches: Iterabl
         soaked=[row.soak_method for row in rows],
         fired={name: [getattr(row, name) for row in rows] for name in FIRED_SIZES},
     )
+    return with_readings(columns, readings, piece_at=piece_at, batch_at=batch_at, firing_at=firing_at, runs=runs)
+
+
+def with_readings(
+    columns: Columns,
+    readings: Mapping[GroupKey, Mapping[str, float]] | None,
+    *,
+    piece_at: Mapping[str, int],
+    batch_at: Mapping[str, int],
+    firing_at: Mapping[str, int],
+    runs: Mapping[str, str] | None = None,
+) -> Columns:
+    """The columns with readings of their own names beside them."""
+    if not readings:
+        return columns
+    groups = place_groups(
+        readings,
+        piece_at=piece_at,
+        batch_of_piece=columns.batch,
+        batch_at=batch_at,
+        batch_of_run=runs or {},
+        firing_at=firing_at,
+    )
+    return replace(columns, groups=groups)
 
 
 def from_lists(

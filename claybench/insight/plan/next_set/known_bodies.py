@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
-from claybench.insight.bodies.comparison.property_columns import columns_of
+from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanRequest
@@ -19,7 +19,7 @@ from claybench.insight.record_rows import RecordRows
 from claybench.later import np
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.quantity.shown import plain, show
-from claybench.terms import Batch, Body, BodyLine, Fired, Firing, Material, Piece
+from claybench.terms import Body, BodyLine, Fired, Firing, Material
 
 AROUND_BASE = 10.0
 """Parts either way of a base's recipe, where a plan gives no bounds of its own."""
@@ -83,7 +83,7 @@ def plan_observations(
     firings = firings_of_plan(records.rows(Firing), asked)
     notes += _firing_notes(records.rows(Firing), asked, firings)
     fired = [row for row in records.rows(Fired) if row.firing in firings]
-    pooled = pool_bodies(columns_of(records.rows(Piece), fired, records.rows(Batch)))
+    pooled = pool_bodies(record_columns(records, fired), records.properties)
     results = body_results(list(recipes), pooled, {})
     taken_otherwise: dict[tuple[str, str], None] = {}
     for result in results:
