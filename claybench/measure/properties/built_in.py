@@ -121,7 +121,7 @@ def _rupture(state: str, of: str, standard: str, usual: tuple[float, float], ran
         "four_point": f"{load} × (break_span_mm − break_inner_span_mm)",
     }
     return Property(
-        name=f"{state}_rupture_mpa", title=f"modulus of rupture, {state}", short=f"{state} MOR", of=of, unit="MPa",
+        name=f"{state}_rupture_mpa", title=f"{state} modulus of rupture", short=f"{state} MOR", of=of, unit="MPa",
         digits=2, low=0, inputs=(*_SECTION, Input(name=load, unit="N", low=LEAST, high=MOST, label="load")),
         ways=BREAKING,
         by_way={
