@@ -141,14 +141,11 @@ class NotebookApp(LabApp):
 
     def action_go(self, place: str) -> None:
         """Go to a place, as it was left; to its front where one is in it already. Leaving forms keeps their drafts."""
-        if place == self.current_mode:
-            self.to_front(place)
-        else:
+        if place != self.current_mode:
             self.switch_mode(place)
-        self.call_after_refresh(self._look_here)
-
-    def _look_here(self) -> None:
-        if self.opened.is_set() and isinstance(self.screen, Place):
+        elif len(self.screen_stack) > 1:
+            self.to_front(place)
+        elif self.opened.is_set() and isinstance(self.screen, Place):
             self.screen.look_again()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Coroutine, Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Generic, TypeVar, cast
 
 from rich.text import Text
@@ -96,7 +96,11 @@ class Place(Screen[object]):
     def on_screen_resume(self) -> None:
         """Look again whenever the screen comes to the front."""
         if self.notebook.opened.is_set():
-            self.look_again()
+            self.come_to_front()
+
+    def come_to_front(self) -> None:
+        """Show what holds now."""
+        self.look_again()
 
     def look_again(self) -> None:
         """Show what holds now, in the background; a newer look replaces one under way."""
@@ -148,8 +152,22 @@ class Place(Screen[object]):
         self.dismiss(None)
 
 
+_HOLDS_FOR = timedelta(minutes=1)
+"""How long an answer holds while nothing is done: water leaves slabs and layers slowly."""
+
+
 class AnswerPlace(Place, Generic[Answer]):
     """A screen that shows an answer of the record, and asks for it again whenever the record changes."""
+
+    rests_on_record = False
+    """Whether its answer follows from the record and the time alone, so that it is asked for again only where one of
+    them went on; else whenever the screen comes to the front."""
+    _looked_at: tuple[int, datetime] | None = None
+    """The newest act, and the moment, that it was last asked at."""
+
+    def come_to_front(self) -> None:
+        """Look again where anything may have changed."""
+        self.start_latest(self._look_where_changed, "look")
 
     async def fetch_answer(self) -> Answer:
         """What the record says; runs off the screen's own thread through `notebook.consult`."""
@@ -159,7 +177,22 @@ class AnswerPlace(Place, Generic[Answer]):
         """Put it on the screen."""
         raise NotImplementedError
 
+    def look_again(self) -> None:
+        """Ask again, whatever was answered before."""
+        self._looked_at = None  # holds for the look that replaces this one, too
+        super().look_again()
+
+    async def _look_where_changed(self) -> None:
+        if self.rests_on_record and self._looked_at is not None:
+            act, moment = self._looked_at
+            unchanged = act == await self.notebook.consult(ask.newest.newest_act_number)
+            if unchanged and abs(self.notebook.now() - moment) < _HOLDS_FOR:
+                self.tick(self.notebook.now())
+                return
+        await self._look()
+
     async def _look(self) -> None:
+        self._looked_at, asked_at = None, (self.notebook.seen_act, self.notebook.now())
         try:
             answer = await self.fetch_answer()
         except ClaybenchError as error:
@@ -170,6 +203,7 @@ class AnswerPlace(Place, Generic[Answer]):
         if self.is_mounted and self.is_attached:
             self.show_answer(answer)
             self.tick(self.notebook.now())
+            self._looked_at = asked_at
         self.shown = True
 
     def _leave_gone(self, error: ClaybenchError) -> None:

@@ -39,6 +39,7 @@ class BacktestPlace(ListPlace["Backtest", str]):
     """Finished runs of the lab, of one slab or of one body."""
 
     place = "past"
+    rests_on_record = True
     BINDINGS = bindings(PAST)
 
     def __init__(self, *, slab: str | None = None, body: str | None = None, tab: str = "bench") -> None:

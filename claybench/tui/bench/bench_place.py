@@ -48,6 +48,7 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
     """What is on the slabs, and what is due."""
 
     place = tab = "bench"
+    rests_on_record = True
     BINDINGS = bindings(BENCH)
 
     def __init__(self) -> None:

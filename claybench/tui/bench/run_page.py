@@ -33,6 +33,7 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
 
     place = "run"
     tab = "bench"
+    rests_on_record = True
     BINDINGS = bindings(RUN)
 
     def __init__(self, run: str) -> None:

@@ -52,6 +52,7 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
     """The list of bodies, or those that answer a question."""
 
     place = tab = "bodies"
+    rests_on_record = True
     BINDINGS = bindings(BODIES)
 
     def __init__(self) -> None:

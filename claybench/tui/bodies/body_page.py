@@ -46,6 +46,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
 
     place = "body"
     tab = "bodies"
+    rests_on_record = True
     BINDINGS = bindings(BODY)
 
     def __init__(self, body: str) -> None:

@@ -32,6 +32,7 @@ class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
 
     place = "batch"
     tab = "book"
+    rests_on_record = True
     BINDINGS = bindings(BATCH)
 
     def __init__(self, batch: str) -> None:

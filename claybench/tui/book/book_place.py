@@ -22,6 +22,7 @@ class BookPlace(ListPlace["PageLines", object]):
     """One page of the book at a time."""
 
     place = tab = "book"
+    rests_on_record = True
     BINDINGS = bindings(BOOK)
 
     def __init__(self) -> None:

@@ -7,6 +7,7 @@ from datetime import datetime
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
 from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
@@ -91,8 +92,11 @@ class FormEntry(Horizontal):
             text, kind = f"none begins with '{self.field.unmatched[:12]}'", "wrong"
         marks = {"wrong": "✗ ", "doubt": "? "}
         shown = marks.get(kind, "") + text
+        if shown == self._said:
+            return
         # Only a text of another height moves the rows below, and moving them takes long in a long form.
-        says.update(shown, layout=max(len(shown), len(self._said)) >= max(says.size.width, 1))
+        width = max(says.size.width, 1)
+        says.update(shown, layout=Content(shown).get_height({}, width) != Content(self._said).get_height({}, width))
         self._said = shown
         says.set_class(not shown, "silent")
         says.set_class(kind == "wrong", "wrong")

@@ -32,6 +32,7 @@ class MixPlace(AnswerPlace["SizingStart"]):
     place = tab = "mix"
     AUTO_FOCUS = ""
     takes_text = True
+    rests_on_record = True
     BINDINGS = bindings(MIX)
 
     def __init__(self) -> None:

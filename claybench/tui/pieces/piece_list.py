@@ -45,6 +45,7 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
     """The list of pieces, newest first."""
 
     place = tab = "pieces"
+    rests_on_record = True
     BINDINGS = bindings(PIECES)
 
     def __init__(self) -> None:

@@ -29,6 +29,7 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
 
     place = "piece"
     tab = "pieces"
+    rests_on_record = True
     BINDINGS = bindings(PIECE)
 
     def __init__(self, piece: str) -> None:

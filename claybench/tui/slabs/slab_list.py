@@ -29,6 +29,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
     """The list of slabs."""
 
     place = tab = "slabs"
+    rests_on_record = True
     BINDINGS = bindings(SLABS)
 
     def compose_content(self) -> Iterable[Widget]:

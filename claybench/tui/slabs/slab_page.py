@@ -40,6 +40,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
 
     place = "slab"
     tab = "slabs"
+    rests_on_record = True
     BINDINGS = bindings(SLAB)
 
     def __init__(self, slab: str) -> None:
