@@ -20,12 +20,12 @@ class Drafts:
     def load(self, form: str) -> dict[str, str]:
         """What was typed last; empty where nothing was, or where the file cannot be read."""
         try:
-            found = json.loads(self._path(form).read_text(encoding="utf-8"))
+            typed = json.loads(self._path(form).read_text(encoding="utf-8"))
         except (OSError, ValueError):
             return {}
-        if not isinstance(found, dict):
+        if not isinstance(typed, dict):
             return {}
-        return {str(name): str(text) for name, text in found.items()}
+        return {str(name): str(text) for name, text in typed.items()}
 
     def keep(self, form: str, typed: dict[str, str]) -> None:
         """Keep what is typed; written beside and put in place at once, so that no half of it is ever read."""

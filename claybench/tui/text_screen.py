@@ -61,9 +61,9 @@ async def show_trace(
     notebook: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
 ) -> None:
     """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
-    found = await notebook.consult(ask.fault_trace.trace_fault, piece=piece, slab=slab, run=run)
+    trace = await notebook.consult(ask.fault_trace.trace_fault, piece=piece, slab=slab, run=run)
     zone = notebook.now().tzinfo
-    reasons = Counter((each.reason, each.kind) for each in found.at_risk if not each.reason.startswith("its run"))
+    reasons = Counter((each.reason, each.kind) for each in trace.at_risk if not each.reason.startswith("its run"))
     lines = [
         f"{reason}: shared by {_count_text(reasons[reason, 'batch'], 'batch', 'batches')}"
         f" and {_count_text(reasons[reason, 'piece'], 'piece', 'pieces')}"
@@ -72,10 +72,10 @@ async def show_trace(
     lines += [""] if lines else []
     lines += [
         f"{link.kind:<7} {link.code:<12}{moment_text(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
-        for link in found.chain
+        for link in trace.chain
     ]
-    lines += ["", "At risk with it" if found.at_risk else "Nothing else is at risk with it."]
-    lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in found.at_risk]
+    lines += ["", "At risk with it" if trace.at_risk else "Nothing else is at risk with it."]
+    lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in trace.at_risk]
     notebook.push_screen(TextScreen(f"Trace of {piece or slab or run}", lines))
 
 

@@ -191,10 +191,9 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         kind, code = self._here
         if kind != "run" or self._bench is None:
             return code
-        found: str = next(
+        return next(
             slab.verdict.slab.slab for slab in self._bench.slabs if any(layer.run == code for layer in slab.layers)
         )
-        return found
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Open the line."""

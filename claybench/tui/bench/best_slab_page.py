@@ -53,7 +53,7 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         self._hands_back = hands_back
         """Whether a form waits for the slab."""
         self._known: PourableCodes | None = None
-        self._found: Pourable | None = None
+        self._pourable: Pourable | None = None
         self._choices: list[SlabChoice] = []
 
     def compose_content(self) -> Iterable[Widget]:
@@ -83,22 +83,22 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         if not self._what:
             return None
         try:
-            found = await self.notebook.consult(ask.where_to_pour.where_to_pour, self._what)
+            pourable = await self.notebook.consult(ask.where_to_pour.where_to_pour, self._what)
         except NotFound:
             return None
-        depth = self._depth or found.usual_mm
-        return found, await asyncio.to_thread(found.at_depth, depth)
+        depth = self._depth or pourable.usual_mm
+        return pourable, await asyncio.to_thread(pourable.at_depth, depth)
 
     async def _ask_again(self) -> None:
-        found = await self._ask()
+        slabs = await self._ask()
         if self.is_mounted and self._known is not None:
-            self.show_answer((self._known, found))
+            self.show_answer((self._known, slabs))
 
     async def _at_depth(self) -> None:
-        found, depth = self._found, self._depth
-        if found is None or depth is None:
+        pourable, depth = self._pourable, self._depth
+        if pourable is None or depth is None:
             return
-        self._choices = await asyncio.to_thread(found.at_depth, depth)
+        self._choices = await asyncio.to_thread(pourable.at_depth, depth)
         if self.is_mounted:
             self._fill()
 
@@ -111,13 +111,13 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         if not what.text and self._what:
             what.put(self._what)
         if answered is None:
-            self._found, self._choices = None, []
+            self._pourable, self._choices = None, []
             none = "No batch and no body has this name." if self._what else _EMPTY
             what.say(none, "wrong" if self._what else "")
         else:
-            self._found, self._choices = answered
+            self._pourable, self._choices = answered
             if self._depth is None:
-                self._depth = self._found.usual_mm
+                self._depth = self._pourable.usual_mm
                 depth.put(show(self._depth, "mm"))
             what.say(self._about())
             depth.say("" if depth.field.has_focus else "← → a millimetre less, more")
@@ -127,11 +127,11 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         return next(entry for entry in self.query(FormEntry) if entry.ask.name == name)
 
     def _about(self) -> str:
-        found = self._found
-        if found is None:
+        pourable = self._pourable
+        if pourable is None:
             return ""
-        left = found.slip_ml
-        words = f"{found.body.body}, {found.body.family or 'any family'}"
+        left = pourable.slip_ml
+        words = f"{pourable.body.body}, {pourable.body.family or 'any family'}"
         if left is None:
             return words
         return f"{words}, {number_text(left / 1000, 1, 'L')} to pour" if left > 0 else f"{words}, all poured"
@@ -162,7 +162,7 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         self._why()
 
     def _best(self) -> str:
-        if self._found is None:
+        if self._pourable is None:
             return "Which slab"
         free = next((each for each in self._choices if not each.not_now and each.forecast is not None), None)
         if free is None or free.forecast is None:
@@ -201,13 +201,13 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
                 self._what = entry.text.strip()
                 self.start_latest(self._ask_again, "what")
             return
-        found = entry.ask.understand(entry.text, self.notebook.now())
-        if found.wrong:
-            entry.say(found.wrong, "wrong")
+        reading = entry.ask.understand(entry.text, self.notebook.now())
+        if reading.wrong:
+            entry.say(reading.wrong, "wrong")
             return
-        entry.say(found.echo if entry.field.has_focus else "← → a millimetre less, more")
-        if found.value != self._depth:
-            self._depth = found.value
+        entry.say(reading.echo if entry.field.has_focus else "← → a millimetre less, more")
+        if reading.value != self._depth:
+            self._depth = reading.value
             self.start_latest(self._at_depth, "depth")
 
     def on_form_entry_done(self, _event: FormEntry.Done) -> None:
@@ -226,11 +226,11 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
         """Pour on it."""
-        each, found = self._here(), self._found
-        if each is None or found is None or self._depth is None:
+        each, pourable = self._here(), self._pourable
+        if each is None or pourable is None or self._depth is None:
             return
         chosen = SlabForLayer(
-            each.slab, self._depth, found.batch.batch if found.batch is not None else "", found.body.body
+            each.slab, self._depth, pourable.batch.batch if pourable.batch is not None else "", pourable.body.body
         )  # fmt: skip
         if self._hands_back:
             self.dismiss(chosen)

@@ -151,14 +151,14 @@ class ChoiceField(Widget, can_focus=True):
     def _type(self, typed: str) -> None:
         if not self._typed:
             self._before = self.value
-        found: str | None = self._before
+        word: str | None = self._before
         if typed:
-            found = match_word(self.words, typed, self._letters)
-        if found is None and len(set(typed)) == 1:  # the same letter again: the next word that begins with it
+            word = match_word(self.words, typed, self._letters)
+        if word is None and len(set(typed)) == 1:  # the same letter again: the next word that begins with it
             typed = typed[0]
-            found = self._next(typed)
-        self._typed, self.unmatched = typed, typed if found is None else ""
-        self._set(self._before if found is None else found)
+            word = self._next(typed)
+        self._typed, self.unmatched = typed, typed if word is None else ""
+        self._set(self._before if word is None else word)
 
     def _next(self, letter: str) -> str | None:
         start = self.words.index(self.value) + 1

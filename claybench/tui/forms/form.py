@@ -159,17 +159,17 @@ class Form(Place):
 
     def action_save(self) -> None:
         """Save what is typed; what cannot be used is said beside its field."""
-        found = self.understood()
-        wrong = [entry for entry in self.fields if found[entry.ask.name].wrong]
+        readings = self.understood()
+        wrong = [entry for entry in self.fields if readings[entry.ask.name].wrong]
         for entry in wrong:
-            entry.say(found[entry.ask.name].wrong, "wrong")
+            entry.say(readings[entry.ask.name].wrong, "wrong")
         if wrong:
             wrong[0].enter()
             self._say(f"{len(wrong)} field{'s' if len(wrong) > 1 else ''} cannot be saved yet.")
             return
         if not self._saving:
             self._saving = True
-            values = {name: each.value for name, each in found.items()}
+            values = {name: each.value for name, each in readings.items()}
             self.start_worker(self._finish(values))
 
     async def _finish(self, values: Values) -> None:

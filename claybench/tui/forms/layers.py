@@ -60,8 +60,8 @@ class PourForm(Form):
 
     def action_which_slab(self) -> None:
         """Every slab for what is typed; the one chosen comes back into the form."""
-        found = self.understood()
-        what = found["batch"].value or found["body"].value or ""
+        readings = self.understood()
+        what = readings["batch"].value or readings["body"].value or ""
 
         def take(chosen: object) -> None:
             if not isinstance(chosen, SlabForLayer):
@@ -73,7 +73,7 @@ class PourForm(Form):
             if area:
                 self.put(area_cm2=ActField.of_column(Run, "area_cm2", float(round(area))).text)
 
-        self.notebook.open_screen("where", str(what), found["layer_mm"].value, hands_back=True, then=take)
+        self.notebook.open_screen("where", str(what), readings["layer_mm"].value, hands_back=True, then=take)
 
 
 async def ask_pour(

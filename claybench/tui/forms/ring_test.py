@@ -71,14 +71,14 @@ async def ask_ring_test(notebook: Notebook, slab: str) -> None:
         if not all(values.get(name) for name in names):
             return []
         tried = SlabEvent(slab=slab, at=notebook.now(), event="ring_test", **{name: values[name] for name in names})
-        found = insight.slab_condition.ring_and_dry_mass.ring_sorptivity(tried, start.wetness)
-        if found is None:  # on a wet slab it tells nothing, which is asked about when it is saved
+        sorptivity = insight.slab_condition.ring_and_dry_mass.ring_sorptivity(tried, start.wetness)
+        if sorptivity is None:  # on a wet slab it tells nothing, which is asked about when it is saved
             return []
         return [
             (
                 "ring_seconds",
                 insight.slab_condition.ring_and_dry_mass.describe_sorptivity(
-                    found, start.first.get(values.get("face"))
+                    sorptivity, start.first.get(values.get("face"))
                 ),
             )
         ]

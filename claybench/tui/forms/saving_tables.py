@@ -30,16 +30,16 @@ async def save_screen_table(notebook: Notebook, place: Place) -> None:
         notebook.notify("There is no table on this screen, or no line in it.")
 
 
-async def save_plain_table(notebook: Notebook, found: Sequence[PlainTable], tab: str) -> None:
+async def save_plain_table(notebook: Notebook, tables: Sequence[PlainTable], tab: str) -> None:
     """Ask where to, save, and show the path."""
-    names = tuple(each.name for each in found)
+    names = tuple(each.name for each in tables)
     zone = notebook.lab.zone
     day = f"{notebook.now():%Y-%m-%d}"
 
     async def save(values: Values) -> str:
-        chosen = found[names.index(values["which"])] if len(found) > 1 else found[0]
+        chosen = tables[names.index(values["which"])] if len(tables) > 1 else tables[0]
         path = _table_path(values["to"], f"{chosen.name} {day}")
-        if values["to"] == start.name and chosen is not found[0]:
+        if values["to"] == start.name and chosen is not tables[0]:
             path = exchange.spreadsheet.free_name(folder / _table_file_name(f"{chosen.name} {day}"))
         decimal = values["decimal"]
         await asyncio.to_thread(
@@ -68,7 +68,7 @@ async def save_plain_table(notebook: Notebook, found: Sequence[PlainTable], tab:
             note="comma: for a spreadsheet that writes 12,5"),
         ActField("replace", "replace a file there", "yesno", required=True, text="no"),
     ]  # fmt: skip
-    if len(found) > 1:
+    if len(tables) > 1:
         asks.insert(0, ActField("which", "table", "word", words=names, required=True, text=names[0]))
     form = Form("Save the table as CSV", asks, save, draft=f"table {names[0]} {day}", tab=tab, first="to")
     await notebook.push_screen(form)

@@ -98,10 +98,10 @@ class SlabSizingKind(SizingKind):
                 for name, air in airs
             ]
 
-        found = await asyncio.to_thread(dry_outs)
+        drying = await asyncio.to_thread(dry_outs)
         return SizingResult(
-            slab_lines(sized, found),
-            lambda: [*figure_reasons(slab_figures(sized)), *_further_reasons(sized, found)],
+            slab_lines(sized, drying),
+            lambda: [*figure_reasons(slab_figures(sized)), *_further_reasons(sized, drying)],
             lambda: ask_cast(self.notebook, sized),
             lambda: ask_pour_by_steps(self.notebook, sized),
         )
@@ -110,9 +110,9 @@ class SlabSizingKind(SizingKind):
 def _further_reasons(sized: SlabSizing, dry_outs: list[tuple[str, SizedDryOut]]) -> list[str]:
     """Reasons of what stands beside a slab's own figures: its days to dry, and other mix ratios."""
     lines: list[str] = []
-    for name, found in dry_outs:
+    for name, drying in dry_outs:
         lines.append(f"days to dry {name}")
-        lines += [f"    {line}" for line in found.why]
+        lines += [f"    {line}" for line in drying.why]
     for each in slabs_by_ratio(sized.volume_ml):
         lines += ["", f"at mix ratio {plain(each.mix_ratio)}", *[f"    {line}" for line in each.why()]]
     return lines

@@ -46,10 +46,10 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = 
         lines.append(
             f"in {show(sized.request.dry_again_h, 'h')} its wet faces lose {number_text(sized.dried_again_g, 0, 'g')}"
         )
-    for where, found in dry_outs:
-        lines.append(f"dries out {where} in {_days_text(found.dry)}")
-        if found.ready_h is not None:
-            again, took = number_text(found.ready_h, 0, "h"), number_text(found.takes_g, 0, "g")
+    for where, drying in dry_outs:
+        lines.append(f"dries out {where} in {_days_text(drying.dry)}")
+        if drying.ready_h is not None:
+            again, took = number_text(drying.ready_h, 0, "h"), number_text(drying.takes_g, 0, "g")
             lines.append(f"    ready again about {again} after it took {took} of water")
     lines.append("")
     for index, mix in enumerate(sized.mixes, 1):
@@ -65,11 +65,11 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = 
     return [*lines, "", *_ratio_lines(sized), "", *_question_lines(sized.questions), *_caution_lines(sized.cautions)]
 
 
-def _days_text(found: DryOutCurve) -> str:
-    if found.dry_at_h is None:
+def _days_text(curve: DryOutCurve) -> str:
+    if curve.dry_at_h is None:
         return "more than three months: this air takes next to nothing"
-    high = "3 months or more" if found.dry_high_h is None else f"{plain(found.dry_high_h / 24, 0)} days"
-    return f"about {plain(found.dry_at_h / 24, 0)} days (90 %: {plain((found.dry_low_h or 0) / 24, 0)} to {high})"
+    high = "3 months or more" if curve.dry_high_h is None else f"{plain(curve.dry_high_h / 24, 0)} days"
+    return f"about {plain(curve.dry_at_h / 24, 0)} days (90 %: {plain((curve.dry_low_h or 0) / 24, 0)} to {high})"
 
 
 def _ratio_lines(sized: SlabSizing) -> list[str]:
@@ -117,9 +117,9 @@ def slip_lines(
     for fit in sized.slabs:
         pours = "one pour" if fit.pours == 1 else f"{fit.pours} pours"
         lines.append(f"on {fit.slab}: {fit.takes}, {pours} of {show(fit.layer_mm, 'mm', digits=0)}. {fit.because}")
-        if times and (found := times.get(fit.slab)) is not None and fit.takes != "no":
-            span = f"{duration_text(found.low_min)} to {duration_text(found.high_min)}"
-            lines.append(f"    workable after about {duration_text(found.median_min)} (90 %: {span})")
+        if times and (forecast := times.get(fit.slab)) is not None and fit.takes != "no":
+            span = f"{duration_text(forecast.low_min)} to {duration_text(forecast.high_min)}"
+            lines.append(f"    workable after about {duration_text(forecast.median_min)} (90 %: {span})")
     if not sized.slabs:
         lines.append("No slab of this family yet: Ctrl+b sizes one, or enter one that you have on the Slabs place.")
     return [*lines, "", *_question_lines(sized.questions), *_caution_lines(sized.cautions)]

@@ -32,6 +32,10 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
     rests_on_record = True
     BINDINGS = bindings(SLABS)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._verdicts: dict[str, SlabVerdict] = {}
+
     def compose_content(self) -> Iterable[Widget]:
         """The list, and one sentence on the slab under the cursor."""
         yield TableView(
@@ -56,7 +60,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
     def show_answer(self, answer: list[SlabVerdict]) -> None:
         """One line a slab."""
         rows = []
-        self._found = {each.slab.slab: each for each in answer}
+        self._verdicts = {each.slab.slab: each for each in answer}
         for each in answer:
             wet = each.wetness
             sure = "–"
@@ -88,7 +92,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
         self._advise()
 
     def _advise(self) -> None:
-        each = self._found.get(self.slab_here()) if hasattr(self, "_found") else None
+        each = self._verdicts.get(self.slab_here())
         if each is None:
             self.query_one("#advice", Static).update("")
             return
