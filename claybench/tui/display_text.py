@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING
 
 from claybench.clock import is_possible
 from claybench.quantity.shown import percent, plain
+
+if TYPE_CHECKING:
+    from claybench.insight.slab_condition.verdict import Evidence
 
 NOTHING = "–"
 
@@ -21,13 +24,15 @@ class CellText(str):
 
     __slots__ = ("parts", "unit", "value")
 
-    value: Any
+    value: object
     """What is shown, unrounded; None where a dash stands for nothing."""
     unit: str
-    parts: tuple[tuple[str, Any], ...]
+    parts: tuple[tuple[str, object], ...]
     """Several values in one text, each with its own name, such as a mean and the ends of its interval."""
 
-    def __new__(cls, text: str, value: Any = None, unit: str = "", parts: Sequence[tuple[str, Any]] = ()) -> CellText:
+    def __new__(
+        cls, text: str, value: object = None, unit: str = "", parts: Sequence[tuple[str, object]] = ()
+    ) -> CellText:
         """The text as it stands on the screen, and what it stands for."""
         made = super().__new__(cls, text)
         made.value, made.unit, made.parts = value, unit, tuple(parts)
@@ -107,7 +112,7 @@ def word_text(word: str | None) -> str:
     return NOTHING if word is None else word.replace("_", " ")
 
 
-def evidence_text(one: Any) -> str:
+def evidence_text(one: Evidence) -> str:
     """One thing that speaks for a verdict: its kind, the face it belongs to, since when, how strong."""
     if one.kind == "wetness":
         return f"wetness: {one.text}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
 
 from rich.text import Text
 from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
@@ -37,7 +36,7 @@ class FindBox(CommandPalette):
         self.app.call_later(open_scanned, notebook, *scan)
 
 
-async def open_scanned(notebook: Notebook, kind: type[Any], code: str) -> None:
+async def open_scanned(notebook: Notebook, kind: type[object], code: str) -> None:
     """Open the record a label names, or say that there is none."""
     await notebook.opened.wait()
     hits = await notebook.consult(ask.search.find_codes, ask.search.scan_text(kind, code))

@@ -13,7 +13,6 @@ import asyncio
 from collections import deque
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
-from typing import Any
 
 from textual import events
 from textual.app import App
@@ -107,7 +106,7 @@ class KeyQueue:
             if workers:
                 await self._first_end(workers)
 
-    async def _first_end(self, workers: list[Worker[Any]]) -> None:
+    async def _first_end(self, workers: list[Worker[object]]) -> None:
         """Until one of them ends, or takes long by its own account."""
         self._released.clear()
         ends = [asyncio.ensure_future(end) for end in (*map(_ended, workers), _set(self._released))]
@@ -115,7 +114,7 @@ class KeyQueue:
         for end in ends:
             end.cancel()
 
-    def _holds(self, worker: Worker[Any], screen: DOMNode) -> bool:
+    def _holds(self, worker: Worker[object], screen: DOMNode) -> bool:
         if worker.is_finished:
             return False
         if worker.group in _WAITED_FOR:
@@ -135,7 +134,7 @@ async def _set(event: asyncio.Event) -> None:
     await event.wait()
 
 
-async def _ended(worker: Worker[Any]) -> None:
+async def _ended(worker: Worker[object]) -> None:
     with suppress(WorkerError):
         await worker.wait()
 

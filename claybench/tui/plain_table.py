@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from claybench import quantity
 from claybench.terms import TABLE_OF
@@ -19,7 +18,7 @@ class PlainTable:
     name: str
     """What it is called, also in the name of its file."""
     headings: tuple[str, ...]
-    rows: tuple[tuple[Any, ...], ...]
+    rows: tuple[tuple[object, ...], ...]
 
 
 def make_plain_table(
@@ -27,7 +26,7 @@ def make_plain_table(
 ) -> PlainTable:
     """A table from the columns and cells that the screen shows; `zone` names the clock its moments are told by."""
     headings: list[str] = []
-    spread: list[list[Any]] = []
+    spread: list[list[object]] = []
     for number, column in enumerate(columns):
         cells = [row[number] if number < len(row) else "" for row in rows]
         named = next((cell.parts for cell in cells if isinstance(cell, CellText) and cell.parts), ())
@@ -48,7 +47,7 @@ def table_of_view(name: str, view: TableView[R], zone: str = "") -> PlainTable:
     return make_plain_table(name, view.columns, [row.cells for row in view.rows], zone)
 
 
-def _plain_value(cell: str) -> Any:
+def _plain_value(cell: str) -> object:
     if isinstance(cell, CellText):
         return cell.value
     return None if cell in (NOTHING, "") else cell
@@ -89,7 +88,7 @@ def heading_with_unit(label: str, unit: str) -> str:
     return label if unit == "1" else f"{label} ({quantity.unit(unit)})"
 
 
-def table_of_rows(name: str, rows: Sequence[Any], zone: str = "") -> PlainTable:
+def table_of_rows(name: str, rows: Sequence[object], zone: str = "") -> PlainTable:
     """Rows of the record by the labels of the dictionary; columns that are empty throughout are left out."""
     if not rows:
         return PlainTable(name, (), ())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import ask, exchange, paper
 from claybench.acts.act import Values
@@ -15,10 +15,11 @@ from claybench.tui.documents import documents_folder, save_document
 from claybench.tui.forms.form import Form
 
 if TYPE_CHECKING:
+    from claybench.ask.batches import BatchPage
     from claybench.tui.notebook import Notebook
 
 
-async def print_sheet(notebook: Notebook, page: Any) -> None:
+async def print_sheet(notebook: Notebook, page: BatchPage) -> None:
     """The bench sheet of a batch."""
 
     def write(path: Path) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import cast
 
 from rich.text import Text
 from textual import events
@@ -206,6 +206,6 @@ class RowLinesPlace(AnswerPlace[Answer]):
             self.start_worker(delete_line(self.notebook, row))
 
 
-def _row_identity(row: object) -> Any:
+def _row_identity(row: object) -> object:
     table = TABLE_OF.get(type(row))
     return None if table is None else (table.name, *(getattr(row, name) for name in table.key))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from operator import itemgetter
-from typing import Any, Protocol, TypeVar
+from typing import Protocol, TypeVar
 
 from claybench.quantity.shown import natural
 from claybench.tui.display_text import NOTHING, CellText
@@ -61,8 +61,9 @@ def sort_rows(rows: Sequence[R], order: RowOrder) -> list[R]:
             numbers.append((value, row))
     numbers.sort(key=itemgetter(0), reverse=order.falling)
     texts.sort(key=itemgetter(0), reverse=order.falling)
-    having: tuple[list[Any], list[Any]] = (texts, numbers) if order.falling else (numbers, texts)
-    return [row for part in having for _, row in part] + missing
+    having = [row for _, row in numbers], [row for _, row in texts]
+    first, second = reversed(having) if order.falling else having
+    return [*first, *second, *missing]
 
 
 def _sort_value(cell: str) -> float | str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime, tzinfo
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from claybench import acts, ask, work
 from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
@@ -21,7 +21,7 @@ WORDS = {Check: "touch", SlabEvent: "log line"}
 
 
 async def correct_row(
-    notebook: Notebook, row: Any, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
+    notebook: Notebook, row: object, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
 ) -> None:
     """A form over columns of any row of the record."""
     tab = getattr(notebook.screen, "tab", "bench")  # where one came from
@@ -46,24 +46,24 @@ async def correct_setting(notebook: Notebook, name: str) -> None:
     await ask_act(notebook, acts.settings.setting_act(name), tab="book", draft=f"setting {name}")
 
 
-async def correct_line(notebook: Notebook, row: Any) -> None:
+async def correct_line(notebook: Notebook, row: object) -> None:
     """The line in a form with everything filled in; what it said before stays in the history."""
     await correct_row(notebook, row, _asked_columns(row), f"Correct {row_name(row, notebook.now())}")
 
 
-async def delete_line(notebook: Notebook, row: Any) -> None:
+async def delete_line(notebook: Notebook, row: object) -> None:
     """Delete the line; undo brings it back."""
     await notebook.attempt(work.any_row.delete_row, type(row), record_key(row))
 
 
-def record_key(row: Any) -> Any:
+def record_key(row: object) -> tuple[object, ...] | str:
     """What the record knows a row by."""
     table = TABLE_OF[type(row)]
     key = tuple(getattr(row, name) for name in table.key)
-    return key[0] if table.code else key
+    return str(key[0]) if table.code else key
 
 
-def row_name(row: Any, now: datetime) -> str:
+def row_name(row: object, now: datetime) -> str:
     """A row by name: what it is, of what, and when."""
     table = TABLE_OF[type(row)]
     parts = [WORDS.get(type(row), table.noun)]
@@ -77,7 +77,7 @@ def row_name(row: Any, now: datetime) -> str:
     return " ".join(parts)
 
 
-def _owner_columns(row: Any) -> list[str]:
+def _owner_columns(row: object) -> list[str]:
     """Columns that say of what a row is; they stay, since the row stands on the page of that."""
     table = TABLE_OF[type(row)]
     if isinstance(row, Photo) or table.code:
@@ -85,7 +85,7 @@ def _owner_columns(row: Any) -> list[str]:
     return [name for name in (*table.one_of, *table.key) if table[name].refers not in ("", "firings")]
 
 
-def _asked_columns(row: Any) -> list[str]:
+def _asked_columns(row: object) -> list[str]:
     table = TABLE_OF[type(row)]
     own = [*_owner_columns(row), table.code]
     names = [name for name in table.names if name not in own]
@@ -96,7 +96,7 @@ def _asked_columns(row: Any) -> list[str]:
     return names
 
 
-def earlier_value_text(row: Any, corrected: Mapping[tuple[Any, ...], Changed], zone: tzinfo | None) -> str:
+def earlier_value_text(row: object, corrected: Mapping[tuple[object, ...], Changed], zone: tzinfo | None) -> str:
     """What a corrected line said when it was entered, for the end of it; empty where it says that still."""
     change = corrected.get(tuple(getattr(row, name) for name in TABLE_OF[type(row)].key))
     if change is None:
@@ -104,7 +104,7 @@ def earlier_value_text(row: Any, corrected: Mapping[tuple[Any, ...], Changed], z
     return f"   (was {', '.join(_value_before_text(*value, zone) for value in change.values)})"
 
 
-def _value_before_text(column: Column, value: Any, now: Any, zone: tzinfo | None) -> str:
+def _value_before_text(column: Column, value: object, now: object, zone: tzinfo | None) -> str:
     """A value that stood there: times, words and masses say by themselves what they are; a day where it was another."""
     if isinstance(value, datetime):
         then = value.astimezone(zone)
