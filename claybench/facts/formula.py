@@ -119,7 +119,7 @@ class Formula:
     title: str
     equation: str
     unit: str
-    """Of the result."""
+    """Unit of the result."""
     params: dict[str, Param]
     """By the names and in the order of the function's own."""
     facts: tuple[Fact, ...]

@@ -1,4 +1,4 @@
-"""Facts of test pieces: how they are classed, what minerals lose in the fire, what an entry can hardly be.
+"""Facts of test pieces: how tiles are classed, constants of the limit tests, and what an entry can hardly be.
 
 Densities of minerals and slip are in `facts.clay`; plaster's own facts in `facts.plaster`.
 """
@@ -67,7 +67,7 @@ DOUBT_LOSS = Fact(
 )
 
 FAR_SIZED = Fact(
-    "distance from its fellows, for its own size, above which an entry is questioned whatever their number",
+    "distance from the other bars, for its own size, above which an entry is questioned whatever their number",
     3.0,
     "%",
     Origin.COMMON_PRACTICE,
@@ -88,7 +88,7 @@ FAR_MASS = Fact(
     "bars are cut and pressed by hand",
 )
 NEAR_ENOUGH = Fact(
-    "distance from its fellows up to which no entry is questioned, however alike they are",
+    "distance from the other bars up to which no entry is questioned, however alike they are",
     0.5,
     "%",
     Origin.COMMON_PRACTICE,

@@ -1,1 +1,1 @@
-"""What test pieces tell: shrinkage, absorption, water, and how sure a mean is. Pure functions."""
+"""Measuring test pieces: properties, plasticity, and the statistics of their readings. Pure functions."""

@@ -1,4 +1,4 @@
-"""Absorption, porosity and densities from dry, soaked and suspended mass (D, M, S)."""
+"""Absorption, density and true porosity from dry, soaked and suspended mass (D, M, S)."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ class LiquidLimit:
     """How the blows or depths were laid out: by their logarithm, or as they are."""
     points: int
     sd_pct: float | None
-    """Of the points about the line; None for two."""
+    """Standard deviation of the points about the line; None for two."""
 
 
 def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> LiquidLimit:

@@ -17,14 +17,14 @@ from claybench.measure.distributions import student_t
 
 @dataclass(frozen=True, slots=True)
 class SampleSummary:
-    """A property of a body in one firing."""
+    """Mean, spread and interval of one property of a body in one firing."""
 
     n: int
     """Pieces."""
     batches: int
     mean: float
     sd: float | None
-    """Of single pieces; None for one."""
+    """Standard deviation of single pieces; None for one."""
     low: float | None
     high: float | None
     """95 % interval of the mean; None for one."""
@@ -40,7 +40,7 @@ class FittedLine:
     intercept: float
     slope: float
     sd: float | None
-    """Of the points about the line; None for two points."""
+    """Standard deviation of the points about the line; None for two points."""
 
     def y_at(self, x: float) -> float:
         """y on the line."""

@@ -1,4 +1,4 @@
-"""Linear and volume shrinkage of marked bars."""
+"""Shrinkage turned round: the plastic length that fires to a wanted one. Shrinkages are in `properties`."""
 
 from __future__ import annotations
 

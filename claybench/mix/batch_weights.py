@@ -35,7 +35,7 @@ class MaterialWeight:
     moist_g: float
     """Moisture of the lot included."""
     rounded_g: float
-    """The same, as the scale can show it."""
+    """What to weigh, as the scale can show it."""
 
 
 def weigh_material(batch_dry_g: float, share_pct: float, moisture_pct: float | None, step_g: float) -> MaterialWeight:

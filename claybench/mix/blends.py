@@ -79,9 +79,9 @@ class BlendRequest:
     dry_g: float
     """Dry clay in each mixture."""
     solids_sg: tuple[float, ...]
-    """Of each dry body."""
+    """Specific gravity of each dry body."""
     slip_sg: tuple[float | None, ...]
-    """Of each slip; by volume only where all are known."""
+    """Specific gravity of each slip; blended by volume only where all are known."""
     scale_step_g: float = 1.0
 
 

@@ -40,7 +40,7 @@ class SlabAtRatio:
 
 
 def slabs_by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tuple[SlabAtRatio, ...]:
-    """The same volume at each ratio, 45 to 90.
+    """A slab of one volume at each mix ratio, 45 to 90.
 
     >>> [round(each.capacity_g) for each in slabs_by_ratio(10_000, (50, 70, 90))]
     [3154, 4005, 4586]

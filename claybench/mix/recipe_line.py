@@ -89,7 +89,7 @@ def read_line(text: str, names: Names = _NO_NAMES, *, unit: str = "1", field: st
 
 
 def write_recipe(lines: Iterable[Line], names: Names = _NO_NAMES) -> str:
-    """The same line back: it reads as these lines, whatever the names are; a name is quoted where it has to be.
+    """Write a recipe so that it reads back as these lines, whatever the names are; a name is quoted where it has to be.
 
     >>> write_recipe([("kaolin", 30.0), ("ball clay 2", 22.5), ("clay, red", 10.0)])
     'kaolin 30, ball clay 2 22.5, "clay, red" 10'

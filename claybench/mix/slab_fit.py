@@ -37,7 +37,7 @@ class SlabFit:
     water_each_g: float
     """Water that each layer gives up."""
     share_taken: float | None
-    """Of one layer's water, what the slab can take now; None where nothing is known."""
+    """Share of one layer's water that the slab can take now; None where nothing is known."""
 
 
 @formula(

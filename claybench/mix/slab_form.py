@@ -1,4 +1,4 @@
-"""The form of a slab: its length, width and depth, whichever of them a wish leaves to be found.
+"""The form of a slab: its length, width and depth, whichever of them the request leaves open.
 
 What is poured into it is for `slab_sizing`; areas and volumes of forms are in `form_geometry`.
 """
@@ -66,7 +66,7 @@ class SlabForm:
 
 
 def solve_form(request: SlabRequest) -> SlabForm:
-    """Length, width and depth, whichever of them was to be found."""
+    """Solve the form for length, width or depth, whichever the request leaves open."""
     round_form = request.shape == "round"
     form = SlabForm(
         length=float(request.length_mm or 0.0),
@@ -104,7 +104,7 @@ def note_solved(request: SlabRequest, form: SlabForm, volume: float, worked: Wor
 
 
 def plaster_wanted(request: SlabRequest) -> float:
-    """Plaster in one slab, as the wish asks for it; the form is not looked at."""
+    """Plaster in one slab that the request asks for, whatever its form."""
     if request.plaster_g is not None:
         return request.plaster_g * (1 - request.waste_pct / 100) / request.count
     if request.capacity_g is not None:

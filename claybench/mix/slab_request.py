@@ -187,7 +187,7 @@ def _check_direction(request: SlabRequest) -> None:
         )
     if not surface and request.corner_radius_mm:
         raise OutOfRange(
-            "A form whose size is to be found is reckoned with sharp corners.",
+            "A form whose size is to be found is sized with sharp corners.",
             "Set the radius to 0, then size again with the form found.",
             field="corner_radius_mm",
         )

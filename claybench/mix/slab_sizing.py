@@ -1,6 +1,6 @@
 """Sizing a slab in any direction: form and depth to plaster, or plaster, capacity or lift to depth or size.
 
-Numbers are found here at once; their reasons, on demand, in `slab_figures`.
+Numbers are worked out here, each noted with what went into it; `slab_figures` makes their reasons, on demand.
 """
 
 from __future__ import annotations

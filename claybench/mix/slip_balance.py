@@ -53,7 +53,7 @@ class SlipBalance:
 
 
 def balance_slip(request: SlipRequest, solids_sg: float, workable_pct: float, worked: Worksheet) -> SlipBalance:
-    """Dry clay and water that the wish asks for, formulas noted by the names of `SLIP_FIGURES`."""
+    """Dry clay and water that the request asks for, formulas noted by the names of `SLIP_FIGURES`."""
     density = request.plastic_density
     if density is None:
         density = worked.work("plastic_density", clay_masses.plastic_density, workable_pct, solids_sg)

@@ -39,7 +39,7 @@ class CorrectionRequest:
     target_sg: float
     slip_sg: float | None = None
     mass_g: float | None = None
-    """Of the measured volume, vessel taken off."""
+    """Mass of the measured volume, vessel taken off."""
     volume_ml: float | None = None
     slip_g: float | None = None
     """All slip in the bucket; or `slip_ml`."""

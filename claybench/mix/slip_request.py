@@ -71,7 +71,7 @@ class Addition:
     supplied_pct: float | None = None
     """Its dose where that was given for what comes out of the sack or the bottle; `pct_of_dry` is dry all the same."""
     moisture_pct: float | None = None
-    """Of a solution, its water."""
+    """Moisture of the lot, of its moist mass; the water of a solution."""
     price_per_kg: float | None = None
     caution: str | None = None
     deflocculant: bool = False
@@ -124,7 +124,7 @@ class SlipRequest:
     workable_water_pct: float | None = None
     """Water when workable, of dry mass (dry basis); None where the body has none of its own."""
     plastic_density: float | None = None
-    """Of workable clay, g/mL; found from its water where empty."""
+    """Density of workable clay, g/mL; worked out from its water where empty."""
     loss_pct: float = USUAL_LOSS.value
     parts_sum: float | None = None
     """What the parts have to add up to, where that is to be checked."""

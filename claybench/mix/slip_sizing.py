@@ -1,6 +1,7 @@
 """Sizing a batch as slip: from pieces wanted back to what to weigh, the water, the layer on each slab.
 
-Numbers are found here at once; their reasons, on demand, in `slip_figures`. Layers are in `slab_fit`.
+Numbers are worked out here, each noted with what went into it; `slip_figures` makes their reasons, on demand. Layers
+are in `slab_fit`.
 """
 
 from __future__ import annotations
@@ -36,12 +37,12 @@ class MaterialLine:
     material: str
     lot: str | None
     share_pct: float
-    """Of the body's dry mass; additions count on top of 100."""
+    """Share of the body's dry mass; additions count on top of 100."""
     dry_g: float
     moist_g: float
     """What to weigh, moisture included (moisture is of moist mass)."""
     rounded_g: float
-    """The same, as the scale can show it."""
+    """What to weigh, as the scale can show it."""
     error_pct: float
     """What rounding leaves wrong."""
     cost: float | None
@@ -53,13 +54,13 @@ class MaterialLine:
 
     @property
     def put_in(self) -> BucketLine:
-        """It as it goes into the bucket, rounded to the scale."""
+        """The material as it goes into the bucket, rounded to the scale."""
         return BucketLine(self.rounded_g, self.moisture_pct, self.addition)
 
 
 @dataclass(frozen=True, slots=True)
 class SlipSizing:
-    """A batch of slip as sized, before anything is rounded but where it says so."""
+    """A batch of slip as sized; nothing is rounded but where it says so."""
 
     request: SlipRequest
     pieces_g: float | None
@@ -74,11 +75,11 @@ class SlipSizing:
     water_g: float
     """All water in the slip."""
     lot_water_g: float
-    """Of it, what moist lots and solutions bring."""
+    """The part of it that moist lots and solutions bring."""
     water_to_add_g: float
     """For the masses as they are wanted, nothing rounded."""
     water_weighed_g: float
-    """The same for the masses as the scale shows them, in its steps: what to weigh."""
+    """Water to weigh, for the masses as the scale shows them and in its steps."""
     slip_g: float
     slip_ml: float
     slip_sg: float
