@@ -27,10 +27,10 @@ def kept_questions(lab: Lab) -> list[KeptQuestion]:
 
 def kept_question(lab: Lab, name: str) -> KeptQuestion:
     """One kept question; upper and lower case are the same."""
-    found = kept_questions(lab)
-    one = next((each for each in found if each.name.casefold() == name.strip().casefold()), None)
+    kept = kept_questions(lab)
+    one = next((each for each in kept if each.name.casefold() == name.strip().casefold()), None)
     if one is None:
-        names = ", ".join(each.name for each in found)
+        names = ", ".join(each.name for each in kept)
         raise NotFound(f"There is no question '{name}'.", f"Kept are: {names}." if names else "None is kept yet.")
     return one
 

@@ -24,8 +24,8 @@ PURPOSE = {
     "what brings slip to its target, and blends of bodies. Figures follow while you type.",
     "pieces": "Test pieces with what was read off them and what follows.",
     "piece": "One test piece through drying, fire and water.",
-    "measure": "Readings as a grid: type, Enter, type, Enter. Nothing typed is lost; what is far from its fellows is asked "
-    "about, never refused.",
+    "measure": "Readings as a grid: type, Enter, type, Enter. Nothing typed is lost; what is far from pieces like it is "
+    "asked about, never refused.",
     "repeats": "How much of the scatter of readings is the caliper, the hand, or the bars themselves, and what difference "
     "can be seen at all.",
     "rows": "Every line the record holds about a piece, or the photos of a body or a slab; each can be corrected or deleted.",

@@ -46,7 +46,7 @@ def test_a_line_and_a_triangle_run_in_even_steps() -> None:
 def test_ends_may_be_bodies_that_are_made_already_and_are_not_made_again() -> None:
     made = {"B-01": (60.0, 30, 10), "B-02": (20.0, 30, 50)}
     asked = FirstSetRequest(kind="line", between=("b-01", "B-02"))
-    found = lay_out_first_set(WHOLE, 3, asked, made=np.array(list(made.values())), recipes=made)
+    found = lay_out_first_set(WHOLE, 3, asked, existing=np.array(list(made.values())), recipes=made)
     assert found.rows.tolist() == [[50, 30, 20], [40, 30, 30], [30, 30, 40]]
     assert "between b-01 and B-02" in found.why
     with pytest.raises(BadInput, match="neither a material"):
@@ -89,7 +89,7 @@ def test_optimal_sets_for_six_bodies_are_the_lattice() -> None:
 def test_an_optimal_set_knows_what_is_there() -> None:
     """With five of the six lattice bodies made, the sixth is what is missing."""
     made = np.array([(100.0, 0, 0), (0, 100, 0), (0, 0, 100), (50, 50, 0), (50, 0, 50)])
-    found = lay_out_first_set(WHOLE, 1, FirstSetRequest(kind="D-optimal", model="quadratic"), made=made)
+    found = lay_out_first_set(WHOLE, 1, FirstSetRequest(kind="D-optimal", model="quadratic"), existing=made)
     assert found.rows.tolist() == [[0, 50, 50]]
     assert np.linalg.matrix_rank(scheffe_terms("quadratic", np.vstack([made, found.rows]) / 100)) == 6
 

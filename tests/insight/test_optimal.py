@@ -56,7 +56,7 @@ def test_six_bodies_of_three_materials_are_the_lattice() -> None:
     chosen = optimal_design(WHOLE, "quadratic", 6)
     assert rows_of(chosen) == rows_of(100 * simplex_lattice(3, 2))
     # With the corners made already, the three middles are what is missing.
-    more = optimal_design(WHOLE, "quadratic", 3, made=100 * np.eye(3))
+    more = optimal_design(WHOLE, "quadratic", 3, existing=100 * np.eye(3))
     assert rows_of(more) == {(50, 50, 0), (50, 0, 50), (0, 50, 50)}
 
 

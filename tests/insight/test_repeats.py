@@ -44,7 +44,7 @@ def test_several_hands_stand_on_their_own() -> None:
     assert (study.gauge.readings, study.operators) == (6, ("k", "m"))
     assert study.gauge.operator == pytest.approx(0.045)
     assert "let one hand measure" in study_lines(study)[-1]
-    shows, other = study.minimum_detectable_difference(5), study.minimum_detectable_difference(5, other_hand=True)
+    shows, other = study.minimum_detectable_difference(5), study.minimum_detectable_difference(5, other_operator=True)
     assert shows is not None and other is not None and other > shows
 
 

@@ -49,7 +49,7 @@ async def test_a_slipped_digit_is_asked_about_and_one_key_keeps_it(lab_path: Pat
         assert "dry length (air) of 3K" in driver.said("#reading-name")
         await driver.write("91.2")
         await driver.press("enter")
-        assert "91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?" in driver.text()
+        assert "91.2 is far from 5 pieces like it, 19.1–19.4 mm. Was 19.2 meant?" in driver.text()
         await driver.press("enter")  # no answer to it
         with record(lab_path) as found:
             assert found.one(Piece, "3K").dry_mm is None

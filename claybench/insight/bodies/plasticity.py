@@ -38,7 +38,7 @@ class PlasticityPoint:
 
     reading: Measurement
     water_pct: float | None
-    """Of dry mass; None until the dry mass is there."""
+    """Water in % of dry mass; None until the dry mass is there."""
     doubt: str = ""
     """Why it does not count yet, or may be mistaken; empty where it is sound."""
 
@@ -51,7 +51,7 @@ class WorkingWater:
     sd_pct: float | None
     pieces: int
     air_dry: int
-    """Of these, so many whose dry mass is not known to be oven dry: moisture left makes the figure too low."""
+    """Number of pieces whose dry mass is not known to be oven dry: moisture left makes the figure too low."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,13 +103,13 @@ def assess_plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] =
                 "The plastic limit lies above the liquid limit: report it as non-plastic, or check the points."
             )
     missing = [
-        said
-        for there, said in ((limits, "the liquid limit"), (plastic is not None, "the plastic limit"))
+        missing_limit
+        for there, missing_limit in ((limits, "the liquid limit"), (plastic is not None, "the plastic limit"))
         if not there and points
     ]
     if missing:
         notes.append(f"Still open: {' and '.join(missing)}.")
-    return Plasticity(points, limits, plastic, len(threads), spread, index, _worked_at(pieces), tuple(notes))
+    return Plasticity(points, limits, plastic, len(threads), spread, index, _working_water(pieces), tuple(notes))
 
 
 def _point(row: Measurement) -> PlasticityPoint:
@@ -138,13 +138,13 @@ def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[LiquidL
         return []
     if len(set(blows)) == 1:
         try:
-            found = [liquid_limit_one_point(blows[0], water) for water in waters]
+            by_point = [liquid_limit_one_point(blows[0], water) for water in waters]
         except OutOfRange as error:
             notes.append(f"{error.reason} {error.remedy}")
             return []
         if len(points) > 1:
             notes.append("All points have the same blows: each is taken by the one-point rule, and their mean shown.")
-        return [LiquidLimit(mean_sd(found)[0], "cup", "semilog", 1, None)]
+        return [LiquidLimit(mean_sd(by_point)[0], "cup", "semilog", 1, None)]
     limit = liquid_limit_by_cup(blows, waters)
     _one_sided(blows, CUP_BLOWS.value, "blows", notes)
     if _rises(blows, waters):
@@ -177,27 +177,27 @@ def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:
     return sum((x - mx) * (y - my) for x, y in zip(xs, ys, strict=True)) > 0
 
 
-def _worked_at(pieces: Iterable[Piece]) -> WorkingWater | None:
-    found = [
+def _working_water(pieces: Iterable[Piece]) -> WorkingWater | None:
+    pieces_measured = [
         (measured.get(WORKABLE_WATER.name), measured.air_dry)
         for measured in (measures(raw_of(piece)) for piece in pieces)
     ]
-    held = [(water, air_dry) for water, air_dry in found if water is not None]
-    if not held:
+    waters = [(water, air_dry) for water, air_dry in pieces_measured if water is not None]
+    if not waters:
         return None
-    mean, sd = mean_sd([water for water, _ in held])
-    return WorkingWater(mean, sd, len(held), sum(air for _, air in held))
+    mean, sd = mean_sd([water for water, _ in waters])
+    return WorkingWater(mean, sd, len(waters), sum(air for _, air in waters))
 
 
-def plasticity_reasons(found: Plasticity) -> list[str]:
+def plasticity_reasons(result: Plasticity) -> list[str]:
     """Where limits and index come from: each formula with these points in it."""
     read: dict[str, tuple[list[float], list[float]]] = {}
     for what in ("liquid_cup", "liquid_cone", "plastic_thread"):
-        points = _sound(found.points, what)
+        points = _sound(result.points, what)
         at = [float((each.reading.count if what == "liquid_cup" else each.reading.value) or 0) for each in points]
         read[what] = (at, [round(each.water_pct or 0.0, 3) for each in points])
     reasons = []
-    for limit in found.limits:
+    for limit in result.limits:
         at, waters = read[f"liquid_{limit.method}"]
         if limit.method == "cone":
             reasons.append(explain(cone_limit, at, waters, limit.axis))
@@ -205,8 +205,8 @@ def plasticity_reasons(found: Plasticity) -> list[str]:
             reasons += [explain(liquid_limit_one_point, blows, water) for blows, water in zip(at, waters, strict=True)]
         else:
             reasons.append(explain(liquid_limit, at, waters))
-    if found.plastic_pct is not None:
+    if result.plastic_pct is not None:
         reasons.append(explain(plastic_limit, read["plastic_thread"][1]))
-    if found.index_pct is not None and found.plastic_pct is not None:
-        reasons.append(explain(plasticity_index, found.limits[0].water_pct, found.plastic_pct))
+    if result.index_pct is not None and result.plastic_pct is not None:
+        reasons.append(explain(plasticity_index, result.limits[0].water_pct, result.plastic_pct))
     return [line for reason in reasons for line in [*reason.lines(), ""]]

@@ -1,7 +1,7 @@
-"""Whether a reading lies far from those of its fellows: a digit slipped, or a piece that is really odd.
+"""Outliers: a reading far from those of pieces like it, where a digit slipped or the piece is really odd.
 
 Pieces of one body are sized before they are compared: a dry length is held against its own plastic length times
-what the fellows' shrank to. Grubbs' test where there are enough of them, the distance from their median otherwise.
+what the others shrank to. Grubbs' test where there are enough of them, the distance from their median otherwise.
 A reading far off is asked about, never refused.
 """
 
@@ -27,18 +27,18 @@ BASES: dict[str, tuple[str, ...]] = {
 }
 """What each reading is sized by, the best first."""
 GRUBBS_FROM = 4
-"""Fellows from which on Grubbs' test has something to say."""
+"""Pieces from which on Grubbs' test has something to say."""
 _SIGNIFICANCE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
 class Outlier:
-    """A reading far from its fellows."""
+    """A reading far from those of pieces like it."""
 
     value: float
     low: float
     high: float
-    """What the fellows, sized to this piece, would make it."""
+    """Range of the others' readings, sized to this piece."""
     peers: int
     unit: str
     likely_meant: float | None
@@ -48,31 +48,31 @@ class Outlier:
         """One sentence.
 
         >>> Outlier(91.2, 19.1, 19.4, 5, "mm", 19.2).text()
-        '91.2 is far from its 5 fellows, 19.1–19.4 mm. Was 19.2 meant?'
+        '91.2 is far from 5 pieces like it, 19.1–19.4 mm. Was 19.2 meant?'
         """
         span = (
             short(self.low, 4)
             if short(self.low, 4) == short(self.high, 4)
             else interval(self.low, self.high, figures=4, tight=True)
         )
-        whose = "its only fellow" if self.peers == 1 else f"its {self.peers} fellows"
+        others = "the one piece like it" if self.peers == 1 else f"{self.peers} pieces like it"
         meant = f" Was {plain(self.likely_meant)} meant?" if self.likely_meant is not None else ""
-        return f"{plain(self.value)} is far from {whose}, {span} {self.unit}.{meant}"
+        return f"{plain(self.value)} is far from {others}, {span} {self.unit}.{meant}"
 
 
-def find_outlier(reading: str, value: float, own: PieceRaw, fellows: Sequence[PieceRaw]) -> Outlier | None:
-    """How far a reading lies from those of its fellows; None where nothing is wrong with it.
+def find_outlier(reading: str, value: float, own: PieceRaw, peers: Sequence[PieceRaw]) -> Outlier | None:
+    """The reading as an outlier among those of pieces like it; None where it is none.
 
     `reading` is a length or mass of `PieceRaw`, in mm or g; `own` is the piece's other readings.
     """
     if reading not in BASES and reading not in ("plastic_mm", "plastic_g"):
         return None
-    expected, sized = _expected(reading, own, fellows)
+    expected, sized = _expected(reading, own, peers)
     if not expected or not value > 0:
         return None
     middle = median(expected)
     loose = (FAR_SIZED if sized else FAR_LENGTH if reading.endswith("_mm") else FAR_MASS).value / 100
-    # A fellow that is itself far off, and was kept, must not widen the range for others.
+    # An outlier that was kept must not widen the range for others.
     sound = [each for each in expected if abs(each / middle - 1) <= loose] or expected
     far = abs(value / middle - 1) > loose
     if not far and len(sound) >= GRUBBS_FROM and (sized or reading.endswith("_mm")):
@@ -83,27 +83,27 @@ def find_outlier(reading: str, value: float, own: PieceRaw, fellows: Sequence[Pi
     return Outlier(value, low, high, len(expected), reading.rsplit("_", 1)[1], _likely_meant(value, low, high))
 
 
-def _expected(reading: str, own: PieceRaw, fellows: Sequence[PieceRaw]) -> tuple[list[float], bool]:
-    """What each fellow would make this reading, and whether that is sized to the piece."""
+def _expected(reading: str, own: PieceRaw, peers: Sequence[PieceRaw]) -> tuple[list[float], bool]:
+    """The reading as each of the others would have it, and whether that is sized to the piece."""
     for basis in BASES.get(reading, ()):
         scale = getattr(own, basis)
         if not scale or scale <= 0:
             continue
-        pairs = [(getattr(each, reading), getattr(each, basis)) for each in fellows]
-        held = [after / before * scale for after, before in pairs if after and before and after > 0 and before > 0]
-        if held:
-            return held, True
-    return [found for each in fellows if (found := getattr(each, reading)) and found > 0], False
+        pairs = [(getattr(each, reading), getattr(each, basis)) for each in peers]
+        sized = [after / before * scale for after, before in pairs if after and before and after > 0 and before > 0]
+        if sized:
+            return sized, True
+    return [value for each in peers if (value := getattr(each, reading)) and value > 0], False
 
 
-def _fails_grubbs(value: float, fellows: Sequence[float]) -> bool:
-    everyone = [*fellows, value]
+def _fails_grubbs(value: float, peers: Sequence[float]) -> bool:
+    everyone = [*peers, value]
     mean, sd = mean_sd(everyone)
     return bool(sd) and abs(value - mean) > grubbs_critical(len(everyone), _SIGNIFICANCE) * (sd or 0.0)
 
 
 def _likely_meant(value: float, low: float, high: float) -> float | None:
-    """The value with the point moved or two neighbouring digits swapped, where one such lies among the fellows."""
+    """The value with the point moved or two neighbouring digits swapped, where one such lies among the others."""
     pad = max(NEAR_ENOUGH.value / 100 * high, (high - low) / 2)
     text = f"{value:g}"
     swapped = []

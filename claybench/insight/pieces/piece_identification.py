@@ -1,7 +1,8 @@
 """Whose bar is it: pieces of the record that an unknown bar may be, by its length, its mass and its state.
 
-What a piece measured in that state is taken as it stands; what was not measured yet is foretold from its fellows'
-shrinkage and loss. A chip, a digit or another caliper throws no piece out: far off is only less likely.
+What a piece measured in that state is taken as it stands; what was not measured yet is predicted from
+the shrinkage and loss of pieces like it. A chip, a digit or another caliper throws no piece out: what is far off is
+only less likely.
 """
 
 from __future__ import annotations
@@ -22,13 +23,13 @@ STATES = ("plastic", "dry", "fired")
 REREAD_SD_MM, REREAD_SD_SHARE = 0.2, 0.003
 """Spread of a length read again with another caliper (mm), and of a mass weighed again (share of it): from memory."""
 _LEAST_PREDICTED_SD = 0.005
-"""Least spread of a value foretold from fellows, as a share of it; common practice, no source."""
+"""Least standard deviation of a predicted value, as a share of it; common practice, no source."""
 _UNKNOWN_SD = 0.15
-"""Spread of a value of which nothing is known, as a share of it; common practice, no source."""
+"""Standard deviation of a value of which nothing is known, as a share of it; common practice, no source."""
 _USUAL = {"dry_mm": (0.94, 0.02), "fired_mm": (0.88, 0.03), "dry_g": (0.80, 0.03), "fired_g": (0.74, 0.04)}
-"""Share of the plastic value that is usual, with its spread, where a body has no fellow yet; common practice."""
+"""Share of the plastic value that is usual, with its spread, where its body was never measured; common practice."""
 _TAIL_DF = 4.0
-"""Degrees of freedom: the fewer, the sooner a chipped or misread bar is forgiven."""
+"""Degrees of freedom of Student's t: the fewer, the heavier its tails, and the less a chip or a misreading counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,21 +103,21 @@ def _hypotheses(
     been: dict[str, list[PieceRow]] = defaultdict(list)
     for line in lines:
         been[line[0].piece].append(line)
-    out: list[tuple[Piece, str, Fired | None, str]] = []
+    hypotheses: list[tuple[Piece, str, Fired | None, str]] = []
     for own in been.values():
         piece, body, _ = own[0]
         fired = [row for _, _, row in own if row is not None]
         if firing is not None:
-            out += [(piece, body, row, "fired") for row in fired if row.firing.casefold() == firing.casefold()]
+            hypotheses += [(piece, body, row, "fired") for row in fired if row.firing.casefold() == firing.casefold()]
         elif fired and state in (None, "fired"):
-            out.append((piece, body, fired[-1], "fired"))  # it is as its last firing left it
+            hypotheses.append((piece, body, fired[-1], "fired"))  # it is as its last firing left it
         elif not fired and state in (None, "dry", "plastic"):
-            out.append((piece, body, None, state or "dry"))
-    return out
+            hypotheses.append((piece, body, None, state or "dry"))
+    return hypotheses
 
 
 class _SharesKept:
-    """What fellows of each body kept of a length or a mass, so that a value not measured yet can be foretold."""
+    """Share of a length or a mass that pieces of each body kept, from which a value not measured yet is predicted."""
 
     def __init__(self, lines: Iterable[PieceRow]) -> None:
         self._held: dict[tuple[str, str | None, str, str], list[float]] = defaultdict(list)
@@ -169,5 +170,5 @@ def _reason(seen: float, guess: _Expected, unit: str) -> str:
 
 
 def _noted(piece: Piece, fired: Fired | None) -> list[str]:
-    out = [f"noted as {piece.ended}"] if piece.ended else []
-    return out + ([f"{fired.colour}"] if fired is not None and fired.colour else [])
+    notes = [f"noted as {piece.ended}"] if piece.ended else []
+    return notes + ([f"{fired.colour}"] if fired is not None and fired.colour else [])

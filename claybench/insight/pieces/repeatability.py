@@ -1,4 +1,4 @@
-"""What repeated readings tell: how much of the scatter is the caliper and the hand, and what can be seen at all.
+"""Studies of repeated readings: repeatability and operators in the scatter, and the minimum detectable difference.
 
 Rows in, one frozen study for each kind of reading out; the arithmetic is in `measure.gauge_study`.
 """
@@ -21,7 +21,7 @@ from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 READINGS = SIZES
 """Readings of a piece that can be studied."""
 COUNTS = (3, 5, 10, 20)
-"""Pieces of each body for which the smallest difference is told."""
+"""Pieces of each body for which the minimum detectable difference is given."""
 NO_OPERATOR = "–"
 _FAR_PCT = 2.0
 """A repeated reading further than this off those of the same bar is asked about; common practice, no source."""
@@ -40,26 +40,28 @@ class RepeatabilityStudy:
     why_not: str
     """What is missing, where there is no result."""
     bars_variance: float | None
-    """Of single readings of bars of one batch, over all the lab's batches; None where none has two."""
+    """Pooled variance of single readings of bars of one batch, over the lab's batches; None where none has two."""
     bars_df: int
 
     @property
     def single_reading_variance(self) -> float | None:
-        """Variance of single readings of bars that should be alike; the study's own pieces stand in for a batch's."""
+        """Variance of single readings of bars that should be alike; the study's pieces stand in for a batch's."""
         if self.bars_variance is not None:
             return self.bars_variance
         return None if self.gauge is None else self.gauge.piece + self.gauge.repeatability
 
-    def minimum_detectable_difference(self, count: int, *, other_hand: bool = False) -> float | None:
-        """Smallest difference of two bodies that shows in four of five tries, with so many bars of each."""
+    def minimum_detectable_difference(self, count: int, *, other_operator: bool = False) -> float | None:
+        """Minimum detectable difference of two bodies (power 80 %) with `count` bars of each, in the reading's unit."""
         if self.gauge is None or self.single_reading_variance is None:
             return None
         return detectable_difference(
-            self.single_reading_variance, count, operator_variance=(self.gauge.operator or 0.0) if other_hand else 0.0
+            self.single_reading_variance,
+            count,
+            operator_variance=(self.gauge.operator or 0.0) if other_operator else 0.0,
         )
 
     def repeatability_share_pct(self) -> float | None:
-        """How much of the scatter of bars of one batch is only that of reading them, as variances; 100 at most."""
+        """Share of the variance of bars of one batch that is repeatability, %; 100 at most."""
         if self.gauge is None or not self.single_reading_variance:
             return None
         return min(100 * self.gauge.repeatability / self.single_reading_variance, 100.0)
@@ -82,13 +84,13 @@ def repeatability_studies(
 def _study(
     reading: str, rows: list[Measurement], own: dict[str, Piece], after: dict[tuple[str, str], Fired]
 ) -> RepeatabilityStudy:
-    hands = tuple(sorted({row.by or NO_OPERATOR for row in rows}))
-    cards = len(hands) == 1
+    operators = tuple(sorted({row.by or NO_OPERATOR for row in rows}))
+    first_counted = len(operators) == 1
     read: list[PieceReading] = [(_subject(row), row.by or NO_OPERATOR, row.value or 0.0) for row in rows]
-    if cards:
+    if first_counted:
         for subject in {_subject(row): row for row in rows}.values():
             if (value := _first_reading(reading, subject, own, after)) is not None:
-                read.append((_subject(subject), hands[0], value))
+                read.append((_subject(subject), operators[0], value))
     gauge, why_not = None, ""
     try:
         gauge = gauge_study(read)
@@ -96,7 +98,7 @@ def _study(
         why_not = f"{error.reason} {error.remedy}"
     variance, df = _within_batch_variance(reading, own, after)
     unit = reading.rpartition("_")[2]
-    return RepeatabilityStudy(reading, unit, hands, cards, gauge, why_not, variance, df)
+    return RepeatabilityStudy(reading, unit, operators, first_counted, gauge, why_not, variance, df)
 
 
 def _subject(row: Measurement) -> str:
@@ -141,11 +143,11 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
     gauge, unit = study.gauge, study.unit
     if gauge is None:
         return [study.why_not]
-    hand_names = ", ".join(study.operators) if study.operators != (NO_OPERATOR,) else "one hand"
+    operator_names = ", ".join(study.operators) if study.operators != (NO_OPERATOR,) else "one hand"
     counted = ", first readings counted in" if study.first_readings_counted else ""
-    out = [f"{gauge.readings} readings of {gauge.pieces} pieces by {hand_names}{counted}", ""]
-    out.append(f"{'':<26}{'spread':>11}{'of variance':>14}{'of spread':>11}")
-    for said, variance in (
+    lines = [f"{gauge.readings} readings of {gauge.pieces} pieces by {operator_names}{counted}", ""]
+    lines.append(f"{'':<26}{'spread':>11}{'of variance':>14}{'of spread':>11}")
+    for label, variance in (
         ("reading again", gauge.repeatability),
         ("between hands", gauge.operator),
         ("hand by piece", gauge.interaction or None),
@@ -158,30 +160,32 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
         of_variance, of_spread = (
             show(pct, "%", digits=1) for pct in (gauge.share_pct(variance), gauge.sd_pct(variance))
         )
-        out.append(f"{said:<26}{spread:>11}{of_variance:>14}{of_spread:>11}")
+        lines.append(f"{label:<26}{spread:>11}{of_variance:>14}{of_spread:>11}")
     kinds = "any number of" if gauge.categories is None else f"{int(gauge.categories)}"
-    out += [
+    lines += [
         "",
         "The spread of reading again is known to about "
         f"±{show(gauge.repeatability_error_pct, '%', digits=0)} of itself.",
     ]
-    out.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
+    lines.append(f"Single readings tell {kinds} kinds of pieces apart (5 or more are wanted: AIAG, from memory).")
     if study.single_reading_variance is not None and study.single_reading_variance > 0:
         whose = "Bars of one batch" if study.bars_variance is not None else "These pieces"
         share = study.repeatability_share_pct() or 0.0
-        out.append(
+        lines.append(
             f"{whose} differ by ±{show(math.sqrt(study.single_reading_variance), unit, figures=3)}; "
             f"{show(share, '%', digits=0)} of that is only reading them."
         )
-        told = ", ".join(
+        differences = ", ".join(
             f"{show(study.minimum_detectable_difference(count), unit, figures=2)} with {count}" for count in COUNTS
         )
-        out.append(f"A difference of two bodies that shows in four of five tries: {told} bars of each.")
+        lines.append(f"A difference of two bodies that shows in four of five tries: {differences} bars of each.")
         if gauge.operator:
-            other = study.minimum_detectable_difference(COUNTS[1], other_hand=True)
-            out.append(f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}.")
-        out.append(study_advice(study))
-    return out
+            other = study.minimum_detectable_difference(COUNTS[1], other_operator=True)
+            lines.append(
+                f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}."
+            )
+        lines.append(study_advice(study))
+    return lines
 
 
 def study_advice(study: RepeatabilityStudy) -> str:
@@ -201,31 +205,31 @@ def study_reasons(study: RepeatabilityStudy) -> list[str]:
     gauge = study.gauge
     if gauge is None:
         return [study.why_not]
-    out = [
+    lines = [
         "Variances by analysis of variance; for unequal numbers by Henderson's sums (1953, from memory).",
         f"  repeats on {plain(gauge.repeatability_df)} degrees of freedom: "
         f"{short(gauge.repeatability, 4)} {study.unit}²",
     ]
     if gauge.operator is not None:
-        out.append(
+        lines.append(
             f"  hands {short(gauge.operator, 4)}, hands that differ from piece "
             f"to piece {short(gauge.interaction, 4)} {study.unit}²"
         )
         if gauge.interaction_p is not None:
             kept = "kept apart" if gauge.interaction else "counted with the repeats"
-            out.append(
+            lines.append(
                 f"  so much of the latter by chance: {percent(gauge.interaction_p)} of the time, so it is {kept} (5 %)"
             )
-    out += [
+    lines += [
         f"  pieces {short(gauge.piece, 4)} {study.unit}²",
         "  source: AIAG, Measurement Systems Analysis, for the figures' names",
     ]
     if study.bars_variance is not None:
         bars = f"{short(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
-        out.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
+        lines.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
     if study.single_reading_variance is not None:
-        out += ["", *explain(detectable_difference, study.single_reading_variance, COUNTS[1]).lines()]
-    return out
+        lines += ["", *explain(detectable_difference, study.single_reading_variance, COUNTS[1]).lines()]
+    return lines
 
 
 def question_far_repeat(piece: str, value: float, before: Sequence[float]) -> Question | None:

@@ -44,8 +44,8 @@ class QueryLine:
             return float(len(self.made))
         if name == COST.name:
             return self.cost_per_kg
-        found = self.values.get(name)
-        return None if found is None else found.mean
+        value = self.values.get(name)
+        return None if value is None else value.mean
 
 
 def cost_per_kg(recipe: Iterable[BodyLine], prices: Mapping[str, float | None]) -> float | None:
@@ -66,7 +66,7 @@ def cost_per_kg(recipe: Iterable[BodyLine], prices: Mapping[str, float | None]) 
 
 
 def query_lines(
-    held: BodyMeans,
+    pooled: BodyMeans,
     bodies: Sequence[Body],
     recipes: Iterable[BodyLine],
     prices: Mapping[str, float | None],
@@ -77,34 +77,34 @@ def query_lines(
     own: dict[str, list[BodyLine]] = defaultdict(list)
     for line in recipes:
         own[line.body].append(line)
-    values = _values(held)
+    values = _values(pooled)
     by_code = {firing.firing: firing for firing in firings}
     fired: dict[str, list[str]] = defaultdict(list)
     for code, firing in values:
         if firing is not None and firing in by_code:
             fired[code].append(firing)
-    found = []
+    lines = []
     for body in bodies:
         recipe = tuple(sorted(own[body.body], key=lambda line: line.position))
         materials = frozenset(line.material.casefold() for line in recipe if line.parts > 0)
         days, cost = tuple(sorted(made.get(body.body, ()))), cost_per_kg(recipe, prices)
         for name in (None, *sorted(fired[body.body], key=natural)):
             row = by_code[name] if name is not None else None
-            found.append(QueryLine(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
-    return found
+            lines.append(QueryLine(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
+    return lines
 
 
-def _values(held: BodyMeans) -> dict[tuple[str, str | None], dict[str, QueryValue]]:
+def _values(pooled: BodyMeans) -> dict[tuple[str, str | None], dict[str, QueryValue]]:
     """Each property as the lab usually takes it, or in the way of most pieces where it was never taken so."""
-    found: dict[tuple[str, str | None], dict[str, QueryValue]] = defaultdict(dict)
+    values: dict[tuple[str, str | None], dict[str, QueryValue]] = defaultdict(dict)
     rank: dict[tuple[str, str | None, str], tuple[bool, int]] = {}
-    for name, cells in held.cells.items():
-        usual = cells.declared.way_number(held.usual[name])
+    for name, cells in pooled.cells.items():
+        usual = cells.declared.way_number(pooled.usual[name])
         columns = (cells.body, cells.firing, cells.kind, cells.n, cells.k, cells.mean)
         for body, firing, kind, n, k, mean in zip(*(column.tolist() for column in columns), strict=True):
-            at = held.bodies[body], held.columns.firings[firing] if firing >= 0 else None
+            at = pooled.bodies[body], pooled.columns.firings[firing] if firing >= 0 else None
             worth = (kind == usual, n)
             if rank.get((*at, name), (False, 0)) < worth:
                 rank[*at, name] = worth
-                found[at][name] = QueryValue(mean, n, k)
-    return found
+                values[at][name] = QueryValue(mean, n, k)
+    return values

@@ -10,24 +10,24 @@ from claybench.insight.bodies.query.query import NUMBERS, BodyQuery
 from claybench.quantity.shown import natural
 
 
-def match_bodies(lines: Iterable[QueryLine], question: BodyQuery) -> list[QueryLine]:
+def match_bodies(lines: Iterable[QueryLine], query: BodyQuery) -> list[QueryLine]:
     """Lines for which all of the question holds: one a body, or one a body and firing where it speaks of fire.
 
     A number is that of the mean of a body in a firing; a body whose number is not known does not answer.
     """
-    materials = {name.casefold() for name in question.contains}
-    without = {name.casefold() for name in question.without}
-    found = [
+    materials = {name.casefold() for name in query.contains}
+    without = {name.casefold() for name in query.without}
+    matches = [
         line
         for line in lines
-        if (line.firing is not None) == question.speaks_of_firings
-        and _body_matches(line, question)
-        and _firing_matches(line, question)
+        if (line.firing is not None) == query.speaks_of_firings
+        and _body_matches(line, query)
+        and _firing_matches(line, query)
         and materials <= line.materials
         and not (without & line.materials)
-        and _numbers_match(line, question)
+        and _numbers_match(line, query)
     ]
-    return sort_lines(found, question.sort_by, falling=question.falling) if question.sort_by else found
+    return sort_lines(matches, query.sort_by, falling=query.falling) if query.sort_by else matches
 
 
 def sort_lines(lines: Iterable[QueryLine], by: str, *, falling: bool = False) -> list[QueryLine]:
@@ -50,29 +50,29 @@ def _sort_value(line: QueryLine, by: str) -> Any:
     return natural(text) if text else None
 
 
-def _body_matches(line: QueryLine, question: BodyQuery) -> bool:
+def _body_matches(line: QueryLine, query: BodyQuery) -> bool:
     body = line.body
-    if question.families and body.family not in question.families:
+    if query.families and body.family not in query.families:
         return False
-    if question.control and not body.control:
+    if query.control and not body.control:
         return False
-    if question.test_set is not None and body.test_set != question.test_set:
+    if query.test_set is not None and body.test_set != query.test_set:
         return False
-    if question.since is None and question.until is None:
+    if query.since is None and query.until is None:
         return True
-    since, until = question.since, question.until
+    since, until = query.since, query.until
     return any((since is None or day >= since) and (until is None or day <= until) for day in line.made)
 
 
-def _firing_matches(line: QueryLine, question: BodyQuery) -> bool:
-    if question.cone is not None:
-        return line.firing is not None and (line.firing.cone or "").casefold() == question.cone.casefold()
-    return question.firing is None or (line.firing is not None and line.firing.firing == question.firing)
+def _firing_matches(line: QueryLine, query: BodyQuery) -> bool:
+    if query.cone is not None:
+        return line.firing is not None and (line.firing.cone or "").casefold() == query.cone.casefold()
+    return query.firing is None or (line.firing is not None and line.firing.firing == query.firing)
 
 
-def _numbers_match(line: QueryLine, question: BodyQuery) -> bool:
-    for name, limit in question.numbers:
+def _numbers_match(line: QueryLine, query: BodyQuery) -> bool:
+    for name, wanted in query.numbers:
         value = line.number(name)
-        if value is None or not limit.holds(value):
+        if value is None or not wanted.holds(value):
             return False
     return True

@@ -78,7 +78,7 @@ def parse_range(text: str) -> NumberRange:
     typed = text.strip()
     both = _BETWEEN.fullmatch(typed)
     if both:
-        low, high = (_number(found) for found in both.groups())
+        low, high = (_number(end) for end in both.groups())
         if low > high:
             raise _wrong(f"From {plain(low)} to {plain(high)} is nothing.", f"Write {plain(high)} to {plain(low)}.")
         return NumberRange(low, high)
@@ -95,9 +95,9 @@ def parse_range(text: str) -> NumberRange:
 
 def _with_clause(question: BodyQuery, clause: str, known: LabNames, now: datetime) -> BodyQuery:
     for pattern, read in _CLAUSES:
-        found = pattern.fullmatch(clause)
-        if found:
-            return read(question, found, known, now)
+        match = pattern.fullmatch(clause)
+        if match:
+            return read(question, match, known, now)
     name = next((name for name in _LONGEST_FIRST if re.match(rf"{re.escape(name)}(?![a-z])", clause, re.I)), None)
     if name is None:
         raise _not_understood(clause)
@@ -107,25 +107,25 @@ def _with_clause(question: BodyQuery, clause: str, known: LabNames, now: datetim
     if _NAMES[name] in dict(question.numbers):
         raise _wrong(f"{number_label(_NAMES[name])} stands twice.", "Write both ends in one: 11 to 13.")
     try:
-        held = parse_range(limit)
+        wanted = parse_range(limit)
     except BadInput as error:
         raise _wrong(f"{name}: {error.reason}", error.remedy) from error
-    return replace(question, numbers=(*question.numbers, (_NAMES[name], held)))
+    return replace(question, numbers=(*question.numbers, (_NAMES[name], wanted)))
 
 
-def _family(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
-    chosen = _several(next(filter(None, found.groups())), " or ", known.families, "family", "families")
+def _family(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    chosen = _several(next(filter(None, match.groups())), " or ", known.families, "family", "families")
     return replace(question, families=tuple(dict.fromkeys((*question.families, *chosen))))
 
 
-def _cone(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+def _cone(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     _refuse_second(question.cone is not None or question.firing is not None or question.before_firing, "A firing")
-    return replace(question, cone=_known_name(found.group(1), known.cones, "firing to cone", "cones"))
+    return replace(question, cone=_known_name(match.group(1), known.cones, "firing to cone", "cones"))
 
 
-def _firing(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+def _firing(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     _refuse_second(question.cone is not None or question.firing is not None or question.before_firing, "A firing")
-    return replace(question, firing=_known_name(found.group(1), known.firings, "firing", "firings"))
+    return replace(question, firing=_known_name(match.group(1), known.firings, "firing", "firings"))
 
 
 def _before(question: BodyQuery, _found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
@@ -144,38 +144,38 @@ def _several(text: str, between: str, names: tuple[str, ...], noun: str, nouns: 
     return tuple(_known_name(each.strip(), names, noun, nouns) for each in re.split(between, text, flags=re.IGNORECASE))
 
 
-def _contains(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
-    return replace(question, contains=(*question.contains, *_materials(found.group(1), known)))
+def _contains(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    return replace(question, contains=(*question.contains, *_materials(match.group(1), known)))
 
 
-def _without(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
-    return replace(question, without=(*question.without, *_materials(found.group(1), known)))
+def _without(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    return replace(question, without=(*question.without, *_materials(match.group(1), known)))
 
 
-def _test_set(question: BodyQuery, found: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
-    return replace(question, test_set=_known_name(found.group(1), known.test_sets, "test set", "test sets"))
+def _test_set(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
+    return replace(question, test_set=_known_name(match.group(1), known.test_sets, "test set", "test sets"))
 
 
 def _control(question: BodyQuery, _found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
     return replace(question, control=True)
 
 
-def _since(question: BodyQuery, found: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
+def _since(question: BodyQuery, match: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
     _refuse_second(question.since is not None, "since")
-    return replace(question, since=_period(found.group(1), now)[0])
+    return replace(question, since=_period(match.group(1), now)[0])
 
 
-def _until(question: BodyQuery, found: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
+def _until(question: BodyQuery, match: re.Match[str], _known: LabNames, now: datetime) -> BodyQuery:
     _refuse_second(question.until is not None, "until")
-    return replace(question, until=_period(found.group(1), now)[1])
+    return replace(question, until=_period(match.group(1), now)[1])
 
 
-def _sort(question: BodyQuery, found: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
-    name = found.group(1).casefold()
+def _sort(question: BodyQuery, match: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
+    name = match.group(1).casefold()
     by = _NAMES.get(name, name if name in TEXTS else None)
     if by is None:
-        raise _wrong(f"Nothing is sorted by '{found.group(1)}'.", f"Sort by {', '.join([*TEXTS, *_plain_names()])}.")
-    word = (found.group(2) or "").casefold()
+        raise _wrong(f"Nothing is sorted by '{match.group(1)}'.", f"Sort by {', '.join([*TEXTS, *_plain_names()])}.")
+    word = (match.group(2) or "").casefold()
     return replace(question, sort_by=by, falling=word in ("falling", "descending", "down"))
 
 
@@ -215,14 +215,14 @@ def _number(text: str) -> float:
 
 def _known_name(name: str, names: Iterable[str], noun: str, nouns: str) -> str:
     name = name.translate(_SHOW)
-    held = Names(noun, tuple(names))
-    if found := held.spelt(name):
-        return found
-    if near := held.close(name, 1):
+    lab_names = Names(noun, tuple(names))
+    if spelt := lab_names.spelt(name):
+        return spelt
+    if near := lab_names.close(name, 1):
         raise _wrong(f"There is no {noun} '{name}'.", f"Did you mean {near[0]}?")
-    if not held.held:
+    if not lab_names.held:
         raise _wrong(f"There is no {noun} '{name}'; this lab has no {nouns} yet.")
-    some = list(held)
+    some = list(lab_names)
     more = f" and {len(some) - 8} more" if len(some) > 8 else ""
     raise _wrong(f"There is no {noun} '{name}'.", f"The lab's {nouns}: {', '.join(some[:8])}{more}.")
 

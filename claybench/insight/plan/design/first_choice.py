@@ -52,7 +52,7 @@ def lay_out_first_set(
     count: int,
     asked: FirstSetRequest | None = None,
     *,
-    made: Floats | None = None,
+    existing: Floats | None = None,
     recipes: Mapping[str, Sequence[float]] | None = None,
 ) -> FirstSet:
     """Lay out the first `count` bodies.
@@ -65,7 +65,7 @@ def lay_out_first_set(
         How many to lay out.
     asked
         The layout; where it names none, the one that `usual_layout` names.
-    made
+    existing
         Recipes that are there already, in parts of 100: they are not laid out again.
     recipes
         Recipes of bodies that may be named as ends, in parts of 100.
@@ -79,102 +79,83 @@ def lay_out_first_set(
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
     asked = asked or FirstSetRequest()
     kind = asked.kind or usual_layout(region, count)
-    laid, said, aim = _LAYOUTS[kind](region, count, asked, recipes or {}, _no_rows(region) if made is None else made)
-    rows = _without_existing(laid, made)
+    there = region.vertices()[:0] if existing is None else existing
+    laid, name, aim = _LAYOUTS[kind](_Layout(region, count, asked, recipes or {}, there))
+    rows = _without_existing(laid, there)
     notes: list[str] = []
     if len(rows) > count:
-        notes.append(f"The {said} has {len(rows)} new bodies; these are {count} of them, far from each other.")
+        notes.append(f"The {name} has {len(rows)} new bodies; these are {count} of them, far from each other.")
         rows = spread_subset(rows, count)
     elif len(rows) < count:
         own = len(rows)
-        rows = _fill_up(region, rows, count, made)
+        rows = _fill_up(region, rows, count, there)
         notes.append(
-            f"The {said} has {own} new {'body' if own == 1 else 'bodies'} within the bounds; "
+            f"The {name} has {own} new {'body' if own == 1 else 'bodies'} within the bounds; "
             f"{count - own} more spread out."
         )
-        if len(_without_existing(rows, None)) < count:
+        if len(distinct_rows(rows)) < count:
             notes.append("The bounds leave room for hardly more than one recipe.")
-    return FirstSet(rows, kind, f"First set: {said}{aim}.", tuple(notes))
+    return FirstSet(rows, kind, f"First set: {name}{aim}.", tuple(notes))
 
 
 def usual_layout(region: Region, count: int) -> str:
     """What a first set is laid out as where nobody says: two materials in even steps, more of them spread out.
 
-    >>> usual_layout(Region.of({"clay": (40, 80), "sand": (20, 60)}), 4)
+    >>> usual_layout(Region.from_bounds({"clay": (40, 80), "sand": (20, 60)}), 4)
     'line'
     """
     return "line" if region.dimension == 1 and count > 1 else "spread"
 
 
-def _no_rows(region: Region) -> Floats:
-    return region.vertices()[:0]
-
-
-def _without_existing(rows: Floats, made: Floats | None) -> Floats:
+def _without_existing(rows: Floats, existing: Floats) -> Floats:
     """The rows without repeats, and without those that are there already."""
     rows = distinct_rows(rows)
     keep = np.ones(len(rows), dtype=bool)
-    for recipe in made if made is not None else ():
+    for recipe in existing:
         keep &= np.abs(rows - recipe).max(axis=1) > _APART
-    found: Floats = rows[keep]
-    return found
+    new: Floats = rows[keep]
+    return new
 
 
-def _fill_up(region: Region, rows: Floats, count: int, made: Floats | None) -> Floats:
+def _fill_up(region: Region, rows: Floats, count: int, existing: Floats) -> Floats:
     """The rows and the farthest ones from them, drawn in from the border."""
     middle = region.centroid()
     outer = np.vstack([region.vertices(), region.sample(_SPREAD)])
     pool = np.vstack([middle[None, :], middle + INWARD * (outer - middle)])
-    there = rows if made is None else np.vstack([rows, made])
-    found: Floats = np.vstack([rows, add_farthest(pool, there, count - len(rows))])
-    return found
+    return np.vstack([rows, add_farthest(pool, np.vstack([rows, existing]), count - len(rows))])
 
 
-# -- layouts: recipes, and what they are called -----------------------------------------------------
-
-_Layout = Callable[[Region, int, FirstSetRequest, Mapping[str, Sequence[float]], "Floats"], tuple["Floats", str, str]]
+# -- layouts: recipes, what they are called, and what they are for ------------------------------------
 
 
-def _fewest_steps(make: Callable[[int], Floats], count: int, made: Floats, least: int = 1) -> tuple[Floats, int]:
-    """The fewest steps that give enough new recipes."""
-    for steps in range(least, _MOST_STEPS + 1):
-        rows = make(steps)
-        if len(_without_existing(rows, made)) >= count:
-            return rows, steps
-    return rows, steps
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """What every layout is made from."""
 
+    region: Region
+    count: int
+    asked: FirstSetRequest
+    recipes: Mapping[str, Sequence[float]]
+    """Bodies that may be named as ends, parts of 100."""
+    existing: Floats
+    """Recipes that are there already, parts of 100."""
 
-def _line(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    one, other = _ends(region, asked, recipes, 2)
-    if count == 1:
-        return blend_line(one, other, 2)[1:2], "middle of a line", ""
-    rows, steps = _fewest_steps(lambda steps: blend_line(one, other, steps), count, made)
-    return rows, f"line of {steps} step{'s' if steps > 1 else ''} {_between(asked, 'two corners of the region')}", ""
+    def fewest_steps(self, make: Callable[[int], Floats]) -> tuple[Floats, int]:
+        """The fewest steps, and at most `_MOST_STEPS`, that give enough new recipes."""
+        rows, steps = make(1), 1
+        while len(_without_existing(rows, self.existing)) < self.count and steps < _MOST_STEPS:
+            rows, steps = make(steps + 1), steps + 1
+        return rows, steps
 
+    def between(self, otherwise: str) -> str:
+        """The ends in words."""
+        return f"between {' and '.join(self.asked.between) or otherwise}"
 
-def _triangle(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    one, other, third = _ends(region, asked, recipes, 3)
-    rows, steps = _fewest_steps(lambda steps: blend_triangle(one, other, third, steps), count, made)
-    return (
-        rows,
-        f"triangle of {steps} step{'s' if steps > 1 else ''} {_between(asked, 'three corners of the region')}",
-        "",
-    )
-
-
-def _between(asked: FirstSetRequest, otherwise: str) -> str:
-    return f"between {' and '.join(asked.between)}" if asked.between else f"between {otherwise}"
-
-
-def _ends(
-    region: Region, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], count: int
-) -> list[list[float]]:
-    if not asked.between:
-        ends = spread_subset(region.vertices(), count)
+    def ends(self, count: int) -> list[list[float]]:
+        """The ends asked for, or else corners of the region far from each other."""
+        if self.asked.between:
+            return [self._end(name) for name in self.asked.between]
+        ends = spread_subset(self.region.vertices(), count)
         if len(ends) < count:
             raise BadInput(
                 f"The bounds leave too little for a {'line' if count == 2 else 'triangle'}.",
@@ -182,47 +163,65 @@ def _ends(
                 field="kind",
             )
         return [[float(part) for part in end] for end in ends]
-    found: list[list[float]] = []
-    own = {code.casefold(): parts for code, parts in recipes.items()}
-    places = {name.casefold(): place for place, name in enumerate(region.names)}
-    for name in asked.between:
-        key = name.casefold()
+
+    def _end(self, name: str) -> list[float]:
+        """A body's recipe, or the mean of the corners with most of a material."""
+        key, region = name.casefold(), self.region
+        own = {code.casefold(): parts for code, parts in self.recipes.items()}
         if key in own:
             parts = [float(part) for part in own[key]]
-            broken = region.broken_bounds(parts, 1e-3)
-            if broken:
+            if broken := region.broken_bounds(parts, 1e-3):
                 raise BadInput(
                     f"{name} lies outside the bounds: {', '.join(broken)}.",
                     "Loosen them, or name another end.",
                     field="between",
                 )
-        elif key in places:
-            corners = region.vertices()
-            most = corners[:, places[key]]
-            parts = [float(part) for part in corners[np.isclose(most, most.max())].mean(axis=0)]
-        else:
+            return parts
+        places = {material.casefold(): place for place, material in enumerate(region.names)}
+        if key not in places:
             raise BadInput(
                 f"{name} is neither a material of the plan nor a body made of its materials.",
                 f"Materials are {', '.join(region.names)}.",
                 field="between",
             )
-        found.append(parts)
-    return found
+        corners = region.vertices()
+        most = corners[:, places[key]]
+        return [float(part) for part in corners[np.isclose(most, most.max())].mean(axis=0)]
 
 
-def _lattice(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    materials = len(region.names)
+_Laid = tuple[Floats, str, str]
+"""Recipes, what they are called, and what they are for."""
+
+
+def _line(layout: _Layout) -> _Laid:
+    one, other = layout.ends(2)
+    if layout.count == 1:
+        return blend_line(one, other, 2)[1:2], "middle of a line", ""
+    rows, steps = layout.fewest_steps(lambda steps: blend_line(one, other, steps))
+    return rows, f"line of {_steps_text(steps)} {layout.between('two corners of the region')}", ""
+
+
+def _triangle(layout: _Layout) -> _Laid:
+    one, other, third = layout.ends(3)
+    rows, steps = layout.fewest_steps(lambda steps: blend_triangle(one, other, third, steps))
+    return rows, f"triangle of {_steps_text(steps)} {layout.between('three corners of the region')}", ""
+
+
+def _steps_text(steps: int) -> str:
+    return f"{steps} step{'s' if steps > 1 else ''}"
+
+
+def _lattice(layout: _Layout) -> _Laid:
+    materials = len(layout.region.names)
 
     def make(degree: int) -> Floats:
-        return lay_into_region(region, simplex_lattice(materials, degree))
+        return lay_into_region(layout.region, simplex_lattice(materials, degree))
 
-    if asked.degree is not None:
-        rows, degree = make(asked.degree), asked.degree
+    if layout.asked.degree is not None:
+        rows, degree = make(layout.asked.degree), layout.asked.degree
     else:
         rows, degree = make(1), 1
-        while len(_without_existing(rows, made)) < count and degree < _MOST_STEPS:
+        while len(_without_existing(rows, layout.existing)) < layout.count and degree < _MOST_STEPS:
             try:
                 rows, degree = make(degree + 1), degree + 1
             except BadInput:  # a lattice beyond what anyone makes
@@ -230,43 +229,38 @@ def _lattice(
     return rows, f"{{{materials}, {degree}}} lattice laid into the bounds", ""
 
 
-def _centroid(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    return lay_into_region(region, simplex_centroid(len(region.names))), "centroid design laid into the bounds", ""
+def _centroid(layout: _Layout) -> _Laid:
+    rows = lay_into_region(layout.region, simplex_centroid(len(layout.region.names)))
+    return rows, "centroid design laid into the bounds", ""
 
 
-def _corners(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    corners = region.vertices()
-    if len(_without_existing(corners, made)) >= count:
+def _corners(layout: _Layout) -> _Laid:
+    corners = layout.region.vertices()
+    if len(_without_existing(corners, layout.existing)) >= layout.count:
         return corners, "set of corners of the allowed region", ""
-    middles = len(corners) + 1 < count
-    rows = extreme_vertices(region, face=middles, overall=True)
-    if len(_without_existing(rows, made)) < count:
-        rows = extreme_vertices(region, edge=True, face=True, overall=True)
+    middles = len(corners) + 1 < layout.count
+    rows = extreme_vertices(layout.region, face=middles, overall=True)
+    if len(_without_existing(rows, layout.existing)) < layout.count:
+        rows = extreme_vertices(layout.region, edge=True, face=True, overall=True)
     return rows, f"set of corners of the allowed region with {'their middles' if middles else 'its middle'}", ""
 
 
-def _optimal(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    criterion: Criterion = "I" if asked.kind == "I-optimal" else "D"
-    names = [asked.model] if asked.model else list(reversed(TERMS))
+def _optimal(layout: _Layout) -> _Laid:
+    region, count, existing = layout.region, layout.count, layout.existing
+    criterion: Criterion = "I" if layout.asked.kind == "I-optimal" else "D"
+    models = [layout.asked.model] if layout.asked.model else list(reversed(TERMS))
     refused: BadInput | None = None
-    for model in names:
-        if not asked.model and count + len(made) < len(term_products(model, len(region.names))):
+    for model in models:
+        if not layout.asked.model and count + len(existing) < len(term_products(model, len(region.names))):
             continue
         try:
-            points = _without_existing(candidate_points(region), made)
-            rows = optimal_design(
-                region, model, min(count, len(points)), criterion, made=made, points=points, twice=False
-            )
+            points = _without_existing(candidate_points(region), existing)
+            most = min(count, len(points))
+            rows = optimal_design(region, model, most, criterion, existing=existing, points=points, allow_repeats=False)
         except BadInput as error:
             refused = error
             continue
-        good = "tells its terms best" if criterion == "D" else "foretells best on average over the region"
+        good = "estimates its terms best" if criterion == "D" else "predicts best on average over the region"
         return rows, f"{criterion}-optimal set for the {model.replace('_', ' ')} model", f"; it {good}"
     if refused is None:
         refused = BadInput(
@@ -277,17 +271,12 @@ def _optimal(
     raise refused
 
 
-def _spread(
-    region: Region, count: int, asked: FirstSetRequest, recipes: Mapping[str, Sequence[float]], made: Floats
-) -> tuple[Floats, str, str]:
-    return (
-        _fill_up(region, _no_rows(region), count, made),
-        "set spread over the allowed region",
-        ", away from its edges",
-    )
+def _spread(layout: _Layout) -> _Laid:
+    rows = _fill_up(layout.region, layout.existing[:0], layout.count, layout.existing)
+    return rows, "set spread over the allowed region", ", away from its edges"
 
 
-_LAYOUTS: dict[str, _Layout] = {
+_LAYOUTS: dict[str, Callable[[_Layout], _Laid]] = {
     "line": _line,
     "triangle": _triangle,
     "lattice": _lattice,

@@ -21,7 +21,7 @@ MOST_POINTS = 5000
 
 
 def blend_line(one: Sequence[float], other: Sequence[float], steps: int) -> Floats:
-    """The steps + 1 recipes in even steps from one to the other.
+    """The steps + 1 recipes in even steps from one to the other, shape (steps + 1, materials).
 
     >>> blend_line((60, 40), (40, 60), 2).tolist()
     [[60.0, 40.0], [50.0, 50.0], [40.0, 60.0]]
@@ -37,8 +37,8 @@ def blend_triangle(one: Sequence[float], other: Sequence[float], third: Sequence
 def _blend(ends: Sequence[Sequence[float]], steps: int) -> Floats:
     if len({len(end) for end in ends}) > 1:
         raise BadInput("The recipes name different materials.", "Give parts of the same materials, 0 where none.")
-    found: Floats = np.array(blend_shares(len(ends), steps)) @ np.array(ends, dtype=float)
-    return found
+    recipes: Floats = np.array(blend_shares(len(ends), steps)) @ np.array(ends, dtype=float)
+    return recipes
 
 
 def simplex_lattice(materials: int, degree: int) -> Floats:
@@ -72,8 +72,8 @@ def simplex_centroid(materials: int) -> Floats:
 def lay_into_region(region: Region, shares: Floats) -> Floats:
     """A design of the whole simplex laid into a region by pseudocomponents, without what upper bounds cut off."""
     rows = region.from_pseudocomponents(shares)
-    found: Floats = rows[[region.contains(row) for row in rows.tolist()]]
-    return found
+    allowed: Floats = rows[[region.contains(row) for row in rows.tolist()]]
+    return allowed
 
 
 def extreme_vertices(region: Region, *, edge: bool = False, face: bool = True, overall: bool = True) -> Floats:
@@ -88,8 +88,8 @@ def extreme_vertices(region: Region, *, edge: bool = False, face: bool = True, o
 def distinct_rows(rows: Floats) -> Floats:
     """The rows without repeats, in their order."""
     _, first = np.unique(np.round(rows / _ALIKE), axis=0, return_index=True)
-    found: Floats = rows[np.sort(first)]
-    return found
+    distinct: Floats = rows[np.sort(first)]
+    return distinct
 
 
 def spread_subset(rows: Floats, count: int) -> Floats:
@@ -106,12 +106,12 @@ def spread_subset(rows: Floats, count: int) -> Floats:
         return rows
     scaled = _scaled(rows)
     chosen = [int(((scaled - scaled.mean(axis=0)) ** 2).sum(axis=1).argmax())]
-    near = np.full(len(rows), np.inf)
+    nearest = np.full(len(rows), np.inf)
     while len(chosen) < count:
-        near = np.minimum(near, ((scaled - scaled[chosen[-1]]) ** 2).sum(axis=1))
-        chosen.append(int(near.argmax()))
-    found: Floats = rows[chosen]
-    return found
+        nearest = np.minimum(nearest, ((scaled - scaled[chosen[-1]]) ** 2).sum(axis=1))
+        chosen.append(int(nearest.argmax()))
+    subset: Floats = rows[chosen]
+    return subset
 
 
 def add_farthest(pool: Floats, there: Floats, count: int) -> Floats:
@@ -123,20 +123,20 @@ def add_farthest(pool: Floats, there: Floats, count: int) -> Floats:
     """
     width = np.maximum(pool.max(axis=0) - pool.min(axis=0), 1e-9)
     scaled, middle = pool / width, pool[0] / width
-    near = np.full(len(pool), np.inf)
+    nearest = np.full(len(pool), np.inf)
     for row in there:
-        near = np.minimum(near, ((scaled - row / width) ** 2).sum(axis=1))
+        nearest = np.minimum(nearest, ((scaled - row / width) ** 2).sum(axis=1))
     chosen: list[int] = []
     while len(chosen) < count:
-        if np.isinf(near[0]):
+        if np.isinf(nearest[0]):
             # Where nothing is there yet: with an odd count the middle is one of them.
             best = 0 if count % 2 else int(((scaled - middle) ** 2).sum(axis=1).argmax())
         else:
-            best = int(near.argmax())
+            best = int(nearest.argmax())
         chosen.append(best)
-        near = np.minimum(near, ((scaled - scaled[best]) ** 2).sum(axis=1))
-    found: Floats = pool[chosen]
-    return found
+        nearest = np.minimum(nearest, ((scaled - scaled[best]) ** 2).sum(axis=1))
+    added: Floats = pool[chosen]
+    return added
 
 
 def choose_replicates(rows: Floats, count: int) -> list[int]:
@@ -149,21 +149,21 @@ def choose_replicates(rows: Floats, count: int) -> list[int]:
     if count < 0:
         raise BadInput("Fewer than no repeats cannot be made.", "Ask for 0 or more.", field="count")
     scaled = _scaled(rows)
-    near = np.full(len(rows), np.inf)
+    nearest = np.full(len(rows), np.inf)
     chosen: list[int] = []
     for turn in range(count):
         if turn % len(rows) == 0:
-            near[:] = np.inf
+            nearest[:] = np.inf
             best = int(((scaled - scaled.mean(axis=0)) ** 2).sum(axis=1).argmin())
         else:
-            best = int(near.argmax())
+            best = int(nearest.argmax())
         chosen.append(best)
-        near = np.minimum(near, ((scaled - scaled[best]) ** 2).sum(axis=1))
-        near[best] = -1
+        nearest = np.minimum(nearest, ((scaled - scaled[best]) ** 2).sum(axis=1))
+        nearest[best] = -1
     return chosen
 
 
 def _scaled(rows: Floats) -> Floats:
     """Each material by how far it ranges, so that a few parts of a strong one count."""
-    found: Floats = rows / np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
-    return found
+    scaled: Floats = rows / np.maximum(rows.max(axis=0) - rows.min(axis=0), 1e-9)
+    return scaled

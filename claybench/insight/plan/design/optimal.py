@@ -1,4 +1,4 @@
-"""Sets from which a Scheffé model is known best: D-optimal for its terms, I-optimal for what it foretells on average.
+"""D- and I-optimal designs for a Scheffé model: its coefficients known best, or its predictions on average.
 
 So many bodies by exchange from a candidate set (Fedorov, from memory); no library at hand does it.
 """
@@ -25,7 +25,7 @@ _RIDGE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class _DesignTask:
-    """Terms of the candidates and of what is there already, in coordinates in which no term outweighs another."""
+    """Terms of the candidate set and of existing recipes, in coordinates in which no term outweighs another."""
 
     points: Floats
     rows: Floats
@@ -48,11 +48,11 @@ def optimal_design(
     count: int,
     criterion: Criterion = "D",
     *,
-    made: Floats | None = None,
+    existing: Floats | None = None,
     points: Floats | None = None,
-    twice: bool = True,
+    allow_repeats: bool = True,
 ) -> Floats:
-    """The `count` recipes, in parts of 100, that together with those made tell most.
+    """The D- or I-optimal `count` recipes, given existing ones; parts of 100, shape (count, materials).
 
     Parameters
     ----------
@@ -63,13 +63,13 @@ def optimal_design(
     count
         How many to choose.
     criterion
-        "D": terms known best; "I": least variance of what is foretold, on average over the region.
-    made
+        "D": largest determinant of the information matrix; "I": least prediction variance, averaged over the region.
+    existing
         Recipes that are there already, in parts of 100.
     points
         Candidates, where not those of the region.
-    twice
-        Whether a recipe may come more than once.
+    allow_repeats
+        Whether a recipe may be chosen more than once.
 
     Raises
     ------
@@ -77,7 +77,7 @@ def optimal_design(
         Fewer recipes than terms, fewer candidates than recipes that must differ, or a region too narrow to tell
         the terms apart.
     """
-    task = _design_task(region, model, criterion, points, made)
+    task = _design_task(region, model, criterion, points, existing)
     there, size = len(task.made), task.rows.shape[1]
     if count < 1 or count + there < size:
         raise BadInput(
@@ -86,21 +86,23 @@ def optimal_design(
             f"Make {max(size - there, 1)} or more, or choose a model with fewer terms.",
             field="count",
         )
-    if not twice and count > len(task.points):
+    if not allow_repeats and count > len(task.points):
         raise BadInput(f"There are {len(task.points)} recipes to choose from, not {count}.", "Ask for fewer.")
-    found = []
+    trials = []
     for start in range(_STARTS):
-        first = np.random.default_rng(start).choice(len(task.rows), count, replace=twice)
-        found.append(_exchange(task, list(map(int, first)), criterion, twice))
-    worth, chosen = min(found, key=lambda each: each[0])
-    if not np.isfinite(worth):
+        first = np.random.default_rng(start).choice(len(task.rows), count, replace=allow_repeats)
+        trials.append(_exchange(task, list(map(int, first)), criterion, allow_repeats))
+    value, chosen = min(trials, key=lambda each: each[0])
+    if not np.isfinite(value):
         raise _too_narrow(model)
     best: Floats = task.points[sorted(chosen)]
     return best
 
 
-def _exchange(task: _DesignTask, chosen: list[int], criterion: Criterion, twice: bool) -> tuple[float, list[int]]:
-    """Take out one after another and put back the best, until nothing changes."""
+def _exchange(
+    task: _DesignTask, chosen: list[int], criterion: Criterion, allow_repeats: bool
+) -> tuple[float, list[int]]:
+    """Exchange one recipe after another for the best candidate, until nothing changes."""
     unit = np.eye(task.rows.shape[1])
     for _ in range(100):
         before = list(chosen)
@@ -111,9 +113,9 @@ def _exchange(task: _DesignTask, chosen: list[int], criterion: Criterion, twice:
             gain = _quadratic_forms(task.rows, inverse)
             if criterion == "I":
                 gain = _quadratic_forms(task.rows, inverse @ task.moments @ inverse) / (1 + gain)
-            if not twice:
+            if not allow_repeats:
                 gain[others] = -np.inf
-            # Ties are left alone, or the exchange would run in circles.
+            # Ties are left alone, or the exchange would go round in circles.
             if gain.max() > gain[chosen[turn]] * (1 + 1e-9):
                 chosen[turn] = int(gain.argmax())
         if chosen == before:
@@ -122,28 +124,32 @@ def _exchange(task: _DesignTask, chosen: list[int], criterion: Criterion, twice:
 
 
 def _criterion_value(task: _DesignTask, chosen: Sequence[int], criterion: Criterion) -> float:
-    """What is to be made small; infinite where the terms cannot be told apart."""
+    """The criterion to be minimized; infinite where the information matrix is singular."""
     rows = np.vstack([task.made, task.rows[list(chosen)]])
-    known = rows.T @ rows
-    sign, size = np.linalg.slogdet(known)
-    if sign <= 0 or np.linalg.cond(known) > 1e10:
+    information = rows.T @ rows
+    sign, size = np.linalg.slogdet(information)
+    if sign <= 0 or np.linalg.cond(information) > 1e10:
         return float("inf")
-    return -float(size) if criterion == "D" else float(np.trace(np.linalg.solve(known, task.moments)))
+    return -float(size) if criterion == "D" else float(np.trace(np.linalg.solve(information, task.moments)))
 
 
 def _design_task(
-    region: Region, model: str, criterion: Criterion, points: Floats | None, made: Floats | None
+    region: Region, model: str, criterion: Criterion, points: Floats | None, existing: Floats | None
 ) -> _DesignTask:
     points = candidate_points(region) if points is None else np.asarray(points, dtype=float)
     raw = scheffe_terms(model, points / 100)
-    there = scheffe_terms(model, np.asarray(made, dtype=float) / 100) if made is not None and len(made) else raw[:0]
+    there = (
+        scheffe_terms(model, np.asarray(existing, dtype=float) / 100)
+        if existing is not None and len(existing)
+        else raw[:0]
+    )
     both = np.vstack([raw, there])
     _, size, turn = np.linalg.svd(both, full_matrices=False)
     if len(size) < both.shape[1] or size[-1] < 1e-7 * size[0]:
         raise _too_narrow(model)
-    even = turn.T / size * np.sqrt(len(both))
+    transform = turn.T / size * np.sqrt(len(both))
     moments = _moments(region, model) if criterion == "I" else np.eye(raw.shape[1])
-    return _DesignTask(points, raw @ even, there @ even, even.T @ moments @ even)
+    return _DesignTask(points, raw @ transform, there @ transform, transform.T @ moments @ transform)
 
 
 def _moments(region: Region, model: str) -> Floats:
@@ -151,8 +157,8 @@ def _moments(region: Region, model: str) -> Floats:
     count = len(region.names)
     if region.constraints:
         rows = scheffe_terms(model, region.sample(_MOMENTS) / 100)
-        found: Floats = rows.T @ rows / len(rows)
-        return found
+        moments: Floats = rows.T @ rows / len(rows)
+        return moments
     terms = term_products(model, count)
     return np.array([[_mean_product([*a, *b], count) for b in terms] for a in terms])
 
@@ -169,13 +175,13 @@ def _mean_product(drawn: Sequence[int], count: int) -> float:
 
 def _quadratic_forms(rows: Floats, matrix: Floats) -> Floats:
     """row · matrix · row for each row."""
-    found: Floats = np.einsum("ij,jk,ik->i", rows, matrix, rows)
-    return found
+    forms: Floats = np.einsum("ij,jk,ik->i", rows, matrix, rows)
+    return forms
 
 
 def _inverse(matrix: Floats) -> Floats:
-    found: Floats = np.linalg.inv(matrix).astype(np.float64)
-    return found
+    inverse: Floats = np.linalg.inv(matrix).astype(np.float64)
+    return inverse
 
 
 def _too_narrow(model: str) -> BadInput:

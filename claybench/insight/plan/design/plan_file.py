@@ -179,15 +179,15 @@ def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
     codes = []
     for each in named:
         code = read_code(each, "groups")
-        found = own.get(code.casefold(), code)
-        if materials and found not in materials:
+        name = own.get(code.casefold(), code)
+        if materials and name not in materials:
             near = Names("material", tuple(materials)).close(code, 1)
             raise BadInput(
                 f"A group names {code}, which has no bounds under [materials].",
                 f"Did you mean {near[0]}?" if near else f"There are {', '.join(materials)}.",
                 field="groups",
             )
-        codes.append(found)
+        codes.append(name)
     if len({code.casefold() for code in codes}) < len(codes):
         raise BadInput("A group names a material twice.", "Name each once.", field="groups")
     return Group(tuple(codes), *read_bounds(table["between"], "between", 0, 100))

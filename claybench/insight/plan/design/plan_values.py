@@ -71,13 +71,13 @@ def read_code(value: object, name: str) -> str:
 
 def read_codes(table: Mapping[str, Any], where: str) -> dict[str, Any]:
     """The table by tidy names; two that differ in case only are one."""
-    found: dict[str, Any] = {}
+    by_code: dict[str, Any] = {}
     for key, value in table.items():
         code = read_code(key, where)
-        if code.casefold() in {other.casefold() for other in found}:
+        if code.casefold() in {other.casefold() for other in by_code}:
             raise BadInput(f"{where} names {code} twice.", "Name each material once.", field=code)
-        found[code] = value
-    return found
+        by_code[code] = value
+    return by_code
 
 
 def read_bounded(value: object, name: str, low: float, high: float) -> float:

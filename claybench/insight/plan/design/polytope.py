@@ -1,6 +1,7 @@
 """Corners and faces of recipes within bounds, in exact fractions, and which bounds leave nothing between them.
 
-Bare limits only; what a person asks for, and what is told to them, is in `region`.
+Bare constraints only; what a person asks for, and the sentences they read, are in `region`. Fractions are exact where
+`scipy.spatial` has rounding errors: bounds that just meet leave a point, not nothing.
 """
 
 from __future__ import annotations
@@ -32,8 +33,8 @@ class LinearConstraint:
 
     def slack(self, recipe: Sequence[Fraction]) -> Fraction:
         """How far a recipe lies inside; below 0 where it breaks the limit."""
-        held = sum((recipe[place] for place in self.materials), Fraction(0))
-        return self.parts - held if self.upper else held - self.parts
+        total = sum((recipe[place] for place in self.materials), Fraction(0))
+        return self.parts - total if self.upper else total - self.parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,18 +60,18 @@ def find_corners(materials: int, limits: Sequence[LinearConstraint]) -> list[Cor
     Starts from the whole simplex and cuts it by one limit after another (the double description method).
     """
     everything = (1 << materials) - 1
-    found = [
+    corners = [
         Corner(tuple(WHOLE if place == own else Fraction(0) for place in range(materials)), everything ^ (1 << own))
         for own in range(materials)
     ]
     for turn, limit in enumerate(limits):
-        found = _cut(found, limit, 1 << (materials + turn), materials - 2)
-    return found
+        corners = _cut(corners, limit, 1 << (materials + turn), materials - 2)
+    return corners
 
 
-def _cut(found: list[Corner], limit: LinearConstraint, bit: int, least: int) -> list[Corner]:
+def _cut(corners: list[Corner], limit: LinearConstraint, bit: int, least: int) -> list[Corner]:
     kept, inside, outside = [], [], []
-    for corner in found:
+    for corner in corners:
         slack = limit.slack(corner.parts)
         if slack < 0:
             outside.append((corner, slack))
@@ -81,39 +82,39 @@ def _cut(found: list[Corner], limit: LinearConstraint, bit: int, least: int) -> 
     for one, near in inside:
         for other, far in outside:
             common = one.touches & other.touches
-            if common.bit_count() >= least and _joined(found, one, other, common):
+            if common.bit_count() >= least and _joined(corners, one, other, common):
                 part = near / (near - far)
                 recipe = tuple(a + part * (b - a) for a, b in zip(one.parts, other.parts, strict=True))
                 kept.append(Corner(recipe, common | bit))
     return kept
 
 
-def _joined(found: list[Corner], one: Corner, other: Corner, common: int) -> bool:
+def _joined(corners: list[Corner], one: Corner, other: Corner, common: int) -> bool:
     """Two corners share an edge when no third one lies on every limit they have in common."""
-    return not any(third.touches & common == common for third in found if third is not one and third is not other)
+    return not any(third.touches & common == common for third in corners if third is not one and third is not other)
 
 
-def find_edges(found: list[Corner], materials: int) -> list[tuple[int, int]]:
+def find_edges(corners: list[Corner], materials: int) -> list[tuple[int, int]]:
     """Pairs of corners joined by an edge."""
     pairs = []
-    for a, one in enumerate(found):
+    for a, one in enumerate(corners):
         for b in range(a):
-            common = one.touches & found[b].touches
-            if common.bit_count() >= materials - 2 and _joined(found, one, found[b], common):
+            common = one.touches & corners[b].touches
+            if common.bit_count() >= materials - 2 and _joined(corners, one, corners[b], common):
                 pairs.append((b, a))
     return sorted(pairs)
 
 
-def find_facets(found: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
+def find_facets(corners: list[Corner], of: frozenset[int]) -> set[frozenset[int]]:
     """The faces one dimension below a face, each as the numbers of its corners."""
     pieces = set()
     together = 0
     for place in of:
-        together |= found[place].touches
+        together |= corners[place].touches
     while together:
         bit = together & -together
         together ^= bit
-        piece = frozenset(place for place in of if found[place].touches & bit)
+        piece = frozenset(place for place in of if corners[place].touches & bit)
         if piece != of:
             pieces.add(piece)
     return {piece for piece in pieces if not any(piece < other for other in pieces)}
@@ -133,17 +134,17 @@ def smallest_relaxation(
     materials: int, limits: Sequence[LinearConstraint]
 ) -> list[tuple[LinearConstraint, LinearConstraint]]:
     """Limits to loosen until something is left, and what they become: each contradiction by its smallest step."""
-    held = list(limits)
+    relaxed = list(limits)
     changed: dict[int, LinearConstraint] = {}
-    while not find_corners(materials, held):
-        clash = irreducible_conflict(materials, held)
+    while not find_corners(materials, relaxed):
+        clash = irreducible_conflict(materials, relaxed)
         steps = []
         for limit in clash:
             rest = find_corners(materials, [other for other in clash if other is not limit])
             gap = min(-limit.slack(corner.parts) for corner in rest)
-            steps.append((gap, held.index(limit)))
+            steps.append((gap, relaxed.index(limit)))
         gap, place = min(steps)
-        old = held[place]
-        held[place] = LinearConstraint(old.label, old.materials, old.upper, old.parts + (gap if old.upper else -gap))
-        changed[place] = held[place]
+        old = relaxed[place]
+        relaxed[place] = LinearConstraint(old.label, old.materials, old.upper, old.parts + (gap if old.upper else -gap))
+        changed[place] = relaxed[place]
     return [(limits[place], limit) for place, limit in sorted(changed.items())]

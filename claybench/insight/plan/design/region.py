@@ -80,15 +80,15 @@ class Region:
     @cached_property
     def constraints(self) -> tuple[LinearConstraint, ...]:
         """All bounds as limits, those of materials first; bounds that can never bind are left out."""
-        found = []
+        constraints = []
         for place, name in enumerate(self.names):
-            found.append(LinearConstraint(name, (place,), False, as_fraction(self.lower[place])))
-            found.append(LinearConstraint(name, (place,), True, as_fraction(self.upper[place])))
+            constraints.append(LinearConstraint(name, (place,), False, as_fraction(self.lower[place])))
+            constraints.append(LinearConstraint(name, (place,), True, as_fraction(self.upper[place])))
         for group in self.groups:
             places = tuple(self.names.index(name) for name in group.materials)
-            found.append(LinearConstraint(group.name, places, False, as_fraction(group.low)))
-            found.append(LinearConstraint(group.name, places, True, as_fraction(group.high)))
-        return tuple(limit for limit in found if limit.parts != (WHOLE if limit.upper else 0))
+            constraints.append(LinearConstraint(group.name, places, False, as_fraction(group.low)))
+            constraints.append(LinearConstraint(group.name, places, True, as_fraction(group.high)))
+        return tuple(limit for limit in constraints if limit.parts != (WHOLE if limit.upper else 0))
 
     @cached_property
     def corners(self) -> list[Corner]:
@@ -129,7 +129,7 @@ class Region:
     def reachable_bounds(self) -> dict[str, tuple[float, float]]:
         """The bounds that can really be reached, given all the others.
 
-        >>> Region.of({"clay": (0, 100), "sand": (20, 30)}).implied()
+        >>> Region.from_bounds({"clay": (0, 100), "sand": (20, 30)}).reachable_bounds()
         {'clay': (70.0, 80.0), 'sand': (20.0, 30.0)}
         """
         rows = self.vertices()
@@ -138,7 +138,7 @@ class Region:
     def narrowed(self, by_at_least: float = 0.05) -> dict[str, tuple[float, float]]:
         """Reachable bounds of the materials whose own bounds the others narrow by more than so many parts.
 
-        >>> Region.of({"clay": (0, 100), "sand": (20, 30)}).narrowed()
+        >>> Region.from_bounds({"clay": (0, 100), "sand": (20, 30)}).narrowed()
         {'clay': (70.0, 80.0)}
         """
         asked = dict(zip(self.names, zip(self.lower, self.upper, strict=True), strict=True))
@@ -151,9 +151,9 @@ class Region:
     def broken_bounds(self, parts: Sequence[float], within: float = WITHIN) -> tuple[str, ...]:
         """Names of the bounds that a recipe breaks, the hundred included."""
         recipe = self._read(parts)
-        found = [limit.name for limit in self.constraints if limit.slack(recipe) < -within]
-        found += [f"{name} at least 0" for name, part in zip(self.names, parts, strict=True) if part < -within]
-        return tuple(found if abs(sum(recipe) - WHOLE) <= within else [*found, "all parts together 100"])
+        broken = [limit.name for limit in self.constraints if limit.slack(recipe) < -within]
+        broken += [f"{name} at least 0" for name, part in zip(self.names, parts, strict=True) if part < -within]
+        return tuple(broken if abs(sum(recipe) - WHOLE) <= within else [*broken, "all parts together 100"])
 
     def contains(self, parts: Sequence[float], within: float = WITHIN) -> bool:
         """Whether a recipe keeps all bounds and sums to 100."""
@@ -162,25 +162,27 @@ class Region:
     def from_pseudocomponents(self, shares: Floats) -> Floats:
         """Parts of a hundred from pseudocomponents."""
         low = self._low()
-        found: Floats = low + self._left(low) * shares
-        return found
+        parts: Floats = low + self._left(low) * shares
+        return parts
 
     def sample(self, count: int, seed: int = 0) -> Floats:
-        """Recipes spread evenly over the region, the same for the same seed; as many short walks within it."""
-        dice = np.random.default_rng(seed)
+        """Recipes spread evenly over the region, shape (count, materials): the ends of as many hit-and-run walks.
+
+        The same seed gives the same recipes.
+        """
+        random = np.random.default_rng(seed)
         rows, ways = self.vertices(), self._directions()
-        here = dice.dirichlet(np.ones(len(rows)), count) @ rows
+        here = random.dirichlet(np.ones(len(rows)), count) @ rows
         sides, most = self._planes()
         for _ in range((20 + 15 * len(ways)) * (len(ways) > 0)):
-            way = dice.standard_normal((count, len(ways))) @ ways
+            way = random.standard_normal((count, len(ways))) @ ways
             room, speed = np.maximum(most - here @ sides.T, 0), way @ sides.T
             with np.errstate(divide="ignore", invalid="ignore"):
                 reach = room / speed
             far = np.where(speed > 1e-12, reach, np.inf).min(axis=1)
             back = np.where(speed < -1e-12, reach, -np.inf).max(axis=1)
-            here = here + (back + dice.random(count) * (far - back))[:, None] * way
-        found: Floats = here
-        return found
+            here = here + (back + random.random(count) * (far - back))[:, None] * way
+        return np.asarray(here, dtype=float)
 
     def _read(self, parts: Sequence[float]) -> list[Fraction]:
         if len(parts) != len(self.names):
@@ -197,7 +199,7 @@ class Region:
         return left
 
     def _planes(self) -> tuple[Floats, Floats]:
-        """sides · parts ≤ most, for every limit and every part above 0."""
+        """The half-spaces of the region, normals · parts ≤ most; shapes (planes, materials) and (planes,)."""
         count = len(self.names)
         sides, most = [-np.eye(count)[n] for n in range(count)], [0.0] * count
         for limit in self.constraints:
@@ -207,12 +209,12 @@ class Region:
         return np.array(sides), np.array(most)
 
     def _directions(self) -> Floats:
-        """Independent moves that stay in the plane of the region, as long as the region is wide in them."""
+        """Principal directions of the region, each as long as the region is wide; shape (dimension, materials)."""
         rows = self.vertices()
         _, size, ways = np.linalg.svd(rows - rows.mean(axis=0), full_matrices=False)
         free = size > 1e-9 * 100
-        found: Floats = (size[:, None] * ways)[free] / math.sqrt(len(rows))
-        return found
+        directions: Floats = (size[:, None] * ways)[free] / math.sqrt(len(rows))
+        return directions
 
 
 def conflicting_constraints(

@@ -56,10 +56,10 @@ class RegionSlice:
 
     def whole_recipe(self, parts: Sequence[float]) -> list[float]:
         """All materials of the region with these parts of the three."""
-        found = list(self.fixed_parts)
+        recipe = list(self.fixed_parts)
         for place, part in zip(self.indices, parts, strict=True):
-            found[place] = part
-        return found
+            recipe[place] = part
+        return recipe
 
     def is_allowed(self, parts: Sequence[float], within: float = 1e-9) -> bool:
         """Whether a recipe of the three lies within the outline."""
@@ -69,7 +69,7 @@ class RegionSlice:
         return len(points) > 2 and (all(turn >= -within for turn in turns) or all(turn <= within for turn in turns))
 
 
-def slice_region(region: Region, three: Sequence[str], held: Sequence[float]) -> RegionSlice:
+def slice_region(region: Region, three: Sequence[str], recipe: Sequence[float]) -> RegionSlice:
     """The cut of a region along three materials through one recipe.
 
     Raises
@@ -86,16 +86,16 @@ def slice_region(region: Region, three: Sequence[str], held: Sequence[float]) ->
             field="materials",
         )
     first, second, third = places
-    total = sum(held[place] for place in places)
+    total = sum(recipe[place] for place in places)
     corners = [_pure_recipe(total, place) for place in range(3)]
     outline = [corner for corner in corners if total > WITHIN]
-    for sides, most in _half_planes(region, (first, second, third), held):
+    for sides, most in _half_planes(region, (first, second, third), recipe):
         outline = _clip(outline, sides, most)
     return RegionSlice(
         names=(region.names[first], region.names[second], region.names[third]),
         indices=(first, second, third),
         total=total,
-        fixed_parts=tuple(0.0 if place in places else part for place, part in enumerate(held)),
+        fixed_parts=tuple(0.0 if place in places else part for place, part in enumerate(recipe)),
         outline=tuple(outline),
         origin=_display_origin(outline, total),
     )
@@ -107,17 +107,17 @@ def _pure_recipe(total: float, place: int) -> Parts:
 
 
 def _half_planes(
-    region: Region, places: Parts | tuple[int, int, int], held: Sequence[float]
+    region: Region, places: Parts | tuple[int, int, int], recipe: Sequence[float]
 ) -> list[tuple[Parts, float]]:
     """Each bound of the region as sides · parts ≤ most, with what is held taken off."""
-    found = []
+    planes = []
     for limit in region.constraints:
         sign = 1.0 if limit.upper else -1.0
         first, second, third = (sign * float(place in limit.materials) for place in places)
-        rest = sum(held[place] for place in limit.materials if place not in places)
+        rest = sum(recipe[place] for place in limit.materials if place not in places)
         if any((first, second, third)):
-            found.append(((first, second, third), sign * (float(limit.parts) - rest)))
-    return found
+            planes.append(((first, second, third), sign * (float(limit.parts) - rest)))
+    return planes
 
 
 def _clip(points: Sequence[Parts], sides: Parts, most: float) -> list[Parts]:

@@ -64,7 +64,8 @@ def round_recipe(region: Region, parts: Sequence[float], step: float) -> tuple[f
         A recipe outside the region, a step that does not divide 100, or no recipe in whole steps within the bounds
         near by: then the bounds in the way are named.
 
-    >>> round_recipe(Region.of({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)}), (40, 33.3, 26.7), 0.5)
+    >>> region = Region.from_bounds({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)})
+    >>> round_recipe(region, (40, 33.3, 26.7), 0.5)
     (40.0, 33.0, 27.0)
     """
     broken = region.broken_bounds(parts, 1e-4)
@@ -75,19 +76,19 @@ def round_recipe(region: Region, parts: Sequence[float], step: float) -> tuple[f
     unit = _unit(step)
     limits = [_round_inward(limit, unit) for limit in region.constraints]
     exactly = [as_fraction(part) / unit for part in parts]
-    found = _nearest_neighbour(limits, exactly, int(WHOLE / unit), (0, 1))
-    if found is None and len(parts) <= _WIDE_UP_TO:
-        found = _nearest_neighbour(limits, exactly, int(WHOLE / unit), (-1, 0, 1, 2))
-    if found is None:
-        found = _nearest_corner(region, limits, exactly, unit)
-    return tuple(float(count * unit) for count in found)
+    rounded = _nearest_neighbour(limits, exactly, int(WHOLE / unit), (0, 1))
+    if rounded is None and len(parts) <= _WIDE_UP_TO:
+        rounded = _nearest_neighbour(limits, exactly, int(WHOLE / unit), (-1, 0, 1, 2))
+    if rounded is None:
+        rounded = _nearest_corner(region, limits, exactly, unit)
+    return tuple(float(count * unit) for count in rounded)
 
 
 def round_recipes(region: Region, rows: Floats, step: float) -> Floats:
     """Many recipes in whole steps within the bounds, each the nearest of its neighbours; those without one left out.
 
     >>> import numpy as np
-    >>> region = Region.of({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)})
+    >>> region = Region.from_bounds({"clay": (40, 60), "flint": (20, 33.3), "spar": (20, 33.4)})
     >>> round_recipes(region, np.array([[40.0, 33.3, 26.7], [50.2, 24.9, 24.9]]), 0.5).tolist()
     [[40.0, 33.0, 27.0], [50.0, 25.0, 25.0]]
     """
@@ -95,7 +96,7 @@ def round_recipes(region: Region, rows: Floats, step: float) -> Floats:
     total = int(WHOLE / unit)
     limits = [_round_inward(limit, unit) for limit in region.constraints]
     moves = np.array(list(product((0, 1), repeat=rows.shape[1])))
-    found = [np.zeros((0, rows.shape[1]))]
+    chunks = [np.zeros((0, rows.shape[1]))]
     size = max(_AT_ONCE // len(moves), 1)
     for begin in range(0, len(rows), size):
         exactly = rows[begin : begin + size, None, :] / float(unit)
@@ -103,8 +104,8 @@ def round_recipes(region: Region, rows: Floats, step: float) -> Floats:
         fits = (near.sum(axis=2) == total) & _keep_constraints(near, limits, total)
         away = np.where(fits, ((near - exactly) ** 2).sum(axis=2), np.inf)
         best = away.argmin(axis=1)
-        found.append(near[np.arange(len(near)), best][fits.any(axis=1)])
-    kept: Floats = np.round(np.vstack(found) * float(unit), 6)
+        chunks.append(near[np.arange(len(near)), best][fits.any(axis=1)])
+    kept: Floats = np.round(np.vstack(chunks) * float(unit), 6)
     return kept
 
 
@@ -144,8 +145,8 @@ def _keep_constraints(rows: Ints, limits: Sequence[LinearConstraint], total: int
     fits: Bools = np.asarray((rows >= 0).all(axis=-1))
     for limit in limits:
         most = int(limit.parts * total / WHOLE)
-        held = rows[..., list(limit.materials)].sum(axis=-1)
-        fits &= held <= most if limit.upper else held >= most
+        totals = rows[..., list(limit.materials)].sum(axis=-1)
+        fits &= totals <= most if limit.upper else totals >= most
     return fits
 
 

@@ -65,13 +65,13 @@ class MaterialNeed:
         >>> MaterialNeed("feldspar", 1200, 1000, 300).text()
         'feldspar takes 1.2 kg, 1 kg left, 0.3 kg of it for batches not weighed yet: 0.5 kg short'
         """
-        said = f"{self.material} takes {_kg(self.wanted_g)}"
+        text = f"{self.material} takes {_kg(self.wanted_g)}"
         if self.left_g is None:
-            return f"{said}, what is left is not known"
-        said += f", {_kg(self.left_g)} left"
+            return f"{text}, what is left is not known"
+        text += f", {_kg(self.left_g)} left"
         if self.waiting_g:
-            said += f", {_kg(self.waiting_g)} of it for batches not weighed yet"
-        return f"{said}: {f'{_kg(self.short_g)} short' if self.short_g else 'enough'}"
+            text += f", {_kg(self.waiting_g)} of it for batches not weighed yet"
+        return f"{text}: {f'{_kg(self.short_g)} short' if self.short_g else 'enough'}"
 
 
 def _kg(grams: float | None) -> str:
@@ -147,8 +147,8 @@ def _offer_body(number: int, code: str, body: PlannedBody, next_set: NextSet, re
     lines = tuple((name, parts) for name, parts in (*body.parts.items(), *body.fixed.items()) if parts > 0)
     parent = next_set.request.base or _nearest_measured(body, next_set)
     bodies = {row.body.casefold(): row for row in records.rows(Body)}
-    held = bodies.get(parent.casefold()) if parent else None
-    slip = (held.slip_sg if held is not None else None) or PLAIN_SLIP_SG.value
+    parent_row = bodies.get(parent.casefold()) if parent else None
+    slip = (parent_row.slip_sg if parent_row is not None else None) or PLAIN_SLIP_SG.value
     gravities = {row.material.casefold(): row.specific_gravity for row in records.rows(Material)}
     usual = records.settings.number("solids_sg") or SOLIDS_SG.value
     whole = math.fsum(parts for _, parts in lines)
@@ -156,7 +156,7 @@ def _offer_body(number: int, code: str, body: PlannedBody, next_set: NextSet, re
     return BodyOffer(
         number=number,
         body=code,
-        parent=held.body if held is not None else None,
+        parent=parent_row.body if parent_row is not None else None,
         lines=lines,
         slip_sg=slip,
         solids_sg=solids_specific_gravity(whole, volume),

@@ -50,13 +50,13 @@ class PlannedBody:
     """One body of the next set."""
 
     parts: dict[str, float]
-    """Of 100, as the scale can weigh them."""
+    """Parts of 100 by material, as the scale can weigh them."""
     fixed: dict[str, float]
     why: str
     chance: float
     predicted: dict[str, PredictionInterval]
     slab: str | None
-    """Of its first layer; None where it is left open, with the reason among the notes."""
+    """The slab of its first layer; None where it is left open, with the reason among the notes."""
     start: datetime | None
     layers: tuple[PlacedLayer, ...] = ()
     """All layers of its batch that found a slab, in order of time; usually one."""
@@ -76,9 +76,9 @@ class NextSet:
     calendar: tuple[CalendarRow, ...]
     as_of: datetime
     recipes: dict[str, tuple[float, ...]] = field(default_factory=dict)
-    """Of every body of the lab made of the plan's materials: shares of 1, in the order of `asked.materials`."""
+    """Every body of the lab made of the plan's materials: shares of 1, in the order of `request.materials`."""
     fitted: FittedTargets | None = None
-    """The surfaces that foretell the bodies; None where nothing was measured."""
+    """The surfaces that predict the bodies; None where nothing was measured."""
     under_way: tuple[SetBody, ...] = ()
     """Bodies of this set that are in the record (their test set is the plan's title), with how far each has come."""
     layout: str = ""
@@ -179,7 +179,7 @@ def _choose_bodies(
             RegionInShares(region), observations, targets, asked.count, existing=existing, round_recipes=to_scale
         ), ""
     parts = {body: [100 * share for share in own] for body, own in recipes.items()}
-    design = lay_out_first_set(region, asked.count, first or asked.first, made=100 * existing, recipes=parts)
+    design = lay_out_first_set(region, asked.count, first or asked.first, existing=100 * existing, recipes=parts)
     notes += design.notes
     rows = _round_design(region, design.rows, step) / 100
     given = GivenDesign(rows, design.why)

@@ -31,10 +31,10 @@ def stock_notes(records: RecordRows, recipes: Iterable[Recipe], batch_g: float) 
         for name, parts in recipe.items():
             named.setdefault(name.casefold(), name)
             wanted[name.casefold()] += batch_g * parts / whole if whole else 0.0
-    held = {row.material.casefold() for row in records.rows(Material)}
+    known = {row.material.casefold() for row in records.rows(Material)}
     notes = []
-    unknown = [named[key] for key in named if key not in held]
-    if unknown and held:
+    unknown = [named[key] for key in named if key not in known]
+    if unknown and known:
         notes.append(f"Not on the shelf: {', '.join(unknown)}.")
     received, used = _received_g(records), _used_g(records)
     for key, grams in wanted.items():

@@ -246,7 +246,7 @@ def _too_long(slots: PourSlots, layer: LayerToPlace, usable: Sequence[ScheduledS
 def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledSlab]) -> str:
     asked = slots.asked
     end = slots.openings[-1][1]
-    said, busy, wet = [], 0, 0
+    reasons, busy, wet = [], 0, 0
     for slab in usable:
         number = asked.slabs.index(slab)
         last = max((p for p in schedule.placed if p.slab == slab.code), key=lambda p: p.start, default=None)
@@ -259,21 +259,23 @@ def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledS
         dry_at = _dry_enough(slots, number, rest)
         if rest.free > end:
             busy += 1
-            said.append(f"{what} lies on {slab.code} until {_moment_text(_moment(asked, rest.free))}")
+            reasons.append(f"{what} lies on {slab.code} until {_moment_text(_moment(asked, rest.free))}")
         elif dry_at is None:
             wet += 1
-            said.append(f"{slab.code} does not dry in this air")
+            reasons.append(f"{slab.code} does not dry in this air")
         elif dry_at > end or dry_at > rest.free:
             wet += 1
-            said.append(f"{slab.code} is not dry enough until {_moment_text(_moment(asked, dry_at))}")
+            reasons.append(f"{slab.code} is not dry enough until {_moment_text(_moment(asked, dry_at))}")
         else:
-            said.append(f"{slab.code} is free {_moment_text(_moment(asked, rest.free))}, too late for the hours left")
+            reasons.append(
+                f"{slab.code} is free {_moment_text(_moment(asked, rest.free))}, too late for the hours left"
+            )
     days = f"within {len(slots.openings)} bench day{'s' if len(slots.openings) != 1 else ''}"
     if busy == len(usable):
-        return f"All slabs are busy {days}: {_listed(said)}."
+        return f"All slabs are busy {days}: {_listed(reasons)}."
     if wet == len(usable):
-        return f"No slab is dry enough in time {days}: {_listed(said)}."
-    return f"No slab has room for it {days}: {_listed(said)}."
+        return f"No slab is dry enough in time {days}: {_listed(reasons)}."
+    return f"No slab has room for it {days}: {_listed(reasons)}."
 
 
 def _listed(parts: Iterable[str]) -> str:

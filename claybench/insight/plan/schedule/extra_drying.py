@@ -60,10 +60,10 @@ def find_drying_gains(asked: ScheduleRequest, schedule: Schedule, *, effort: int
     if night is None or not worth or (schedule.days <= 1 and not schedule.unplaced):
         return ()
     each = [_drying_gain(asked, schedule, (code,), night, effort) for code in worth]
-    found = [gain for gain in each if gain is not None]
-    if not found and len(worth) > 1:
-        found = _joint_gain(asked, schedule, worth, night, effort)
-    return tuple(sorted(found, key=lambda gain: (-gain.more_layers, -gain.days, gain.schedule.wetness, gain.slabs)))
+    gains = [gain for gain in each if gain is not None]
+    if not gains and len(worth) > 1:
+        gains = _joint_gain(asked, schedule, worth, night, effort)
+    return tuple(sorted(gains, key=lambda gain: (-gain.more_layers, -gain.days, gain.schedule.wetness, gain.slabs)))
 
 
 def _joint_gain(

@@ -1,4 +1,4 @@
-"""The schedule's question from one lab: its slabs as they are, its bench hours, the times its fit foretells.
+"""The request of a schedule from one lab: its slabs as they are, its bench hours, its forecasts.
 
 The schedule itself knows nothing of the lab; what was found against a slab comes in from who asks.
 """
@@ -34,7 +34,7 @@ from claybench.terms import Body
 from claybench.water.slab_drying import evaporation
 
 _STEP = 0.025
-"""Wetnesses at which a time is foretold; between them ln minutes runs straight."""
+"""Step of the wetnesses at which a time is forecast; between them ln minutes is interpolated linearly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +54,19 @@ class WantedPour:
 
 def schedule_request(
     model: LabModel,
-    wishes: Iterable[WantedPour],
+    pours: Iterable[WantedPour],
     *,
     against: Mapping[str, str] | None = None,
     hours: BenchHours | None = None,
     rules: ScheduleRules | None = None,
 ) -> ScheduleRequest:
-    """The whole question at the model's moment; `against` says by slab why it must not be used."""
+    """The whole request at the model's moment; `against` says by slab why it must not be used."""
     times = _Times(model)
     return ScheduleRequest(
         now=model.at,
         hours=hours or lab_hours(model),
         slabs=lab_slabs(model, against or {}),
-        layers=tuple(_layer_to_place(model, wish, times) for wish in wishes),
+        layers=tuple(_layer_to_place(model, wish, times) for wish in pours),
         rules=rules or lab_rules(model),
     )
 
@@ -97,11 +97,11 @@ def lab_calendar(model: LabModel, asked: ScheduleRequest, schedule: Schedule) ->
     )
 
 
-def lab_slabs(model: LabModel, against: Mapping[str, str]) -> tuple[ScheduledSlab, ...]:
+def lab_slabs(model: LabModel, reasons_against: Mapping[str, str]) -> tuple[ScheduledSlab, ...]:
     """Every slab not retired, by code."""
     now = clock.in_zone(model.at, model.zone)
     return tuple(
-        _scheduled_slab(model, water, against.get(code, ""))
+        _scheduled_slab(model, water, reasons_against.get(code, ""))
         for code, water in sorted(model.slabs.balances.items(), key=lambda each: natural(each[0]))
         if not is_retired(water.slab, now)
     )
@@ -131,47 +131,47 @@ def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> S
     )
 
 
-def _latest_lift(model: LabModel, poured: PouredLayer) -> datetime:
+def _latest_lift(model: LabModel, layer: PouredLayer) -> datetime:
     """When a layer will have come off, taken late: one that felt workable now, one that should be so at its touch."""
-    forecast = model.forecasts.forecast_run(poured.run.run)
-    touch = next_touch(poured, forecast, model.settings)
+    forecast = model.forecasts.forecast_run(layer.run.run)
+    touch = next_touch(layer, forecast, model.settings)
     if touch is None:
         return model.at
-    return max(model.at, touch, poured.run.started_at + timedelta(minutes=forecast.high_min))
+    return max(model.at, touch, layer.run.started_at + timedelta(minutes=forecast.high_min))
 
 
-def _layer_to_place(model: LabModel, wish: WantedPour, times: _Times) -> LayerToPlace:
-    layer = model.layers.proposed_layer(wish.body, wish.depth_mm, wish.area_cm2, wish.slip_sg)
+def _layer_to_place(model: LabModel, pour: WantedPour, times: _Times) -> LayerToPlace:
+    layer = model.layers.proposed_layer(pour.body, pour.depth_mm, pour.area_cm2, pour.slip_sg)
     air = model.slabs.air.air_at_place("shelf", model.at)
     return LayerToPlace(
-        code=wish.code,
-        family=wish.body.family,
+        code=pour.code,
+        family=pour.body.family,
         water_mm=layer.water_mm,
-        depth_mm=wish.depth_mm,
-        area_cm2=wish.area_cm2,
-        forecast=times.forecaster(wish),
-        batch=wish.batch,
+        depth_mm=pour.depth_mm,
+        area_cm2=pour.area_cm2,
+        forecast=times.forecaster(pour),
+        batch=pour.batch,
         air_mm_h=max(evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s), 0.0) / 1000,
     )
 
 
 class _Times:
-    """Times foretold at a few wetnesses for each body, depth and slab, and in between: a search asks thousands."""
+    """Forecasts at a few wetnesses for each body, depth and slab, interpolated: a search asks for thousands."""
 
     def __init__(self, model: LabModel) -> None:
         self._model = model
         self._known: dict[tuple[str, float, float | None, str, int], tuple[float, float, float]] = {}
 
-    def forecaster(self, wish: WantedPour) -> Forecaster:
+    def forecaster(self, pour: WantedPour) -> Forecaster:
         """Times of one layer."""
 
         def forecast(slab: str, wetness: float) -> tuple[float, float, float]:
             below = int(min(max(wetness, 0.0), 1.0) / _STEP)
             share = min(max(wetness, 0.0), 1.0) / _STEP - below
-            here = self._at(wish, slab, below)
+            here = self._at(pour, slab, below)
             if share <= 0:
                 return here
-            there = self._at(wish, slab, below + 1)
+            there = self._at(pour, slab, below + 1)
             median, low, high = (
                 math.exp((1 - share) * math.log(a) + share * math.log(b)) for a, b in zip(here, there, strict=True)
             )
@@ -179,12 +179,12 @@ class _Times:
 
         return forecast
 
-    def _at(self, wish: WantedPour, slab: str, step: int) -> tuple[float, float, float]:
-        key = (wish.body.body, wish.depth_mm, wish.slip_sg, slab, step)
-        found = self._known.get(key)
-        if found is None:
-            foretold = self._model.forecasts.forecast_layer(
-                wish.body, slab, wish.depth_mm, slip_sg=wish.slip_sg, wetness=step * _STEP
+    def _at(self, pour: WantedPour, slab: str, step: int) -> tuple[float, float, float]:
+        key = (pour.body.body, pour.depth_mm, pour.slip_sg, slab, step)
+        times = self._known.get(key)
+        if times is None:
+            forecast = self._model.forecasts.forecast_layer(
+                pour.body, slab, pour.depth_mm, slip_sg=pour.slip_sg, wetness=step * _STEP
             )
-            found = self._known[key] = foretold.median_min, foretold.low_min, foretold.high_min
-        return found
+            times = self._known[key] = forecast.median_min, forecast.low_min, forecast.high_min
+        return times

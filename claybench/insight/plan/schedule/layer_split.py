@@ -32,7 +32,7 @@ class LayerSplit:
     def layer_codes(self, code: str) -> list[str]:
         """What the layers of a body are called.
 
-        >>> LayerSplit(2, 800.0, 10.0).codes("body 1")
+        >>> LayerSplit(2, 800.0, 10.0).layer_codes("body 1")
         ['body 1, layer 1 of 2', 'body 1, layer 2 of 2']
         """
         if self.count == 1:
@@ -44,7 +44,7 @@ def as_one_layer(whole_cm2: float, areas: Sequence[float]) -> LayerSplit:
     """The batch as large as one layer on any of the slabs, and no larger than asked.
 
     >>> as_one_layer(2400.0, [1200.0, 1600.0])
-    Cut(count=1, area=1200.0, depth=10.0, needed=2)
+    LayerSplit(count=1, area_cm2=1200.0, depth_mm=10.0, needed=2)
     """
     area = min(whole_cm2, *areas)
     needed = math.ceil(USUAL_DEPTH_MM * whole_cm2 / DEEPEST_MM / max(areas))
@@ -54,16 +54,16 @@ def as_one_layer(whole_cm2: float, areas: Sequence[float]) -> LayerSplit:
 def split_batch(whole_cm2: float, areas: Sequence[float]) -> list[LayerSplit]:
     """Ways to cut a batch that covers so much at the usual depth, on slabs of these areas; the fewest layers first.
 
-    >>> split_batch(1500.0, [1000.0, 1400.0])
-    [Cut(count=1, area=1400.0, depth=10.714285714285714, needed=0), Cut(count=2, area=750.0, depth=10.0, needed=0)]
+    >>> [(split.count, split.area_cm2, round(split.depth_mm, 1)) for split in split_batch(1500.0, [1000.0, 1400.0])]
+    [(1, 1400.0, 10.7), (2, 750.0, 10.0)]
     """
     smallest: dict[int, float] = {}
     for slab in sorted(areas, reverse=True):
         fits = USUAL_DEPTH_MM * whole_cm2 / slab <= DEEPEST_MM
         smallest[1 if fits else math.ceil(whole_cm2 / slab)] = slab
-    found = []
+    splits = []
     for count in sorted(smallest)[:_TRIES]:
         depth = max(USUAL_DEPTH_MM, USUAL_DEPTH_MM * whole_cm2 / (count * smallest[count]))
-        found.append(LayerSplit(count, USUAL_DEPTH_MM * whole_cm2 / depth / count, depth))
-    possible = [cut for cut in found if cut.count <= MOST_LAYERS]
-    return possible or [replace(as_one_layer(whole_cm2, [max(areas)]), needed=found[0].count)]
+        splits.append(LayerSplit(count, USUAL_DEPTH_MM * whole_cm2 / depth / count, depth))
+    possible = [split for split in splits if split.count <= MOST_LAYERS]
+    return possible or [replace(as_one_layer(whole_cm2, [max(areas)]), needed=splits[0].count)]

@@ -117,10 +117,10 @@ class _Search:
         return _PartialSchedule(plan.pours, tuple(left), plan.rests)
 
     def _options(self, plan: _PartialSchedule, layer: int) -> list[Pour]:
-        found = (
+        pours = (
             self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours) for slab in self.slots.suits[layer]
         )
-        return [pour for pour in found if pour is not None]
+        return [pour for pour in pours if pour is not None]
 
     def greedy(self) -> _PartialSchedule:
         """The best of a few orders of choice: longest first, most water first or last, fewest slabs first."""
@@ -143,7 +143,7 @@ class _Search:
 
     def improve(self, begin: _PartialSchedule, effort: int) -> _PartialSchedule:
         """Move one layer, or let two change places, for as long as it helps; then shake the order and begin again."""
-        dice = random.Random(1)  # the same question has the same answer
+        generator = random.Random(1)  # the same question has the same answer
         best, tried, seen = begin, 0, {begin.order: begin}
         before = stale = 0
         for turn in itertools.count():
@@ -153,7 +153,7 @@ class _Search:
             if tried >= effort or stale > _MOST_STALE_SHAKES or len(begin.order) < 2:
                 return best
             key = _by_last_day if turn % 2 == 0 else _by_score
-            here = best if turn < 2 else self._perturb(best.order, dice)
+            here = best if turn < 2 else self._perturb(best.order, generator)
             helped = True
             while helped and tried < effort:
                 helped = False
@@ -170,13 +170,13 @@ class _Search:
                         break
         return best
 
-    def _perturb(self, order: _Order, dice: random.Random) -> _PartialSchedule:
+    def _perturb(self, order: _Order, generator: random.Random) -> _PartialSchedule:
         """Three layers taken out and put back anywhere, on any of their slabs."""
-        found = list(order)
-        for _ in range(min(3, len(found))):
-            layer, _ = found.pop(dice.randrange(len(found)))
-            found.insert(dice.randrange(len(found) + 1), (layer, dice.choice(self.slots.suits[layer])))
-        return self.build(tuple(found))
+        shaken = list(order)
+        for _ in range(min(3, len(shaken))):
+            layer, _ = shaken.pop(generator.randrange(len(shaken)))
+            shaken.insert(generator.randrange(len(shaken) + 1), (layer, generator.choice(self.slots.suits[layer])))
+        return self.build(tuple(shaken))
 
     def _neighbours(self, plan: _PartialSchedule) -> Iterable[_Order]:
         order, last = plan.order, plan.score[1]
@@ -223,7 +223,7 @@ class _Search:
             if self._lower_bound(plan, remaining, best) >= best.score:
                 continue
             children = []
-            for pour in (pour for found in options.values() for pour in found):
+            for pour in (pour for pours in options.values() for pour in pours):
                 child = plan.with_pour(pour)
                 key = frozenset((each.layer, each.slab, each.start) for each in child.pours)
                 if key not in seen:

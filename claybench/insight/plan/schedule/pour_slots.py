@@ -61,10 +61,10 @@ class _PossiblePours:
         index = 0
         while True:
             if index == len(self._found):
-                found = next(self._more, None)
-                if found is None:
+                pours = next(self._more, None)
+                if pours is None:
                     return
-                self._found.append(found)
+                self._found.append(pours)
             yield self._found[index]
             index += 1
 
@@ -130,10 +130,10 @@ class PourSlots:
     def possible_pours(self, layer: int, slab: int, rest: RestingSlab) -> _PossiblePours:
         """When a layer could be poured on a slab at rest, in order of time."""
         key = (layer, slab, rest)
-        found = self._moments.get(key)
-        if found is None:
-            found = self._moments[key] = _PossiblePours(self._look(layer, slab, rest))
-        return found
+        possible = self._moments.get(key)
+        if possible is None:
+            possible = self._moments[key] = _PossiblePours(self._look(layer, slab, rest))
+        return possible
 
     def earliest_pour(self, layer: int, slab: int, rest: RestingSlab, others: Sequence[Pour]) -> Pour | None:
         """The first such moment at which hands are free as well."""
@@ -252,10 +252,10 @@ class PourSlots:
 
     def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
         key = (layer, slab, wetness)
-        found = self._times.get(key)
-        if found is None:
-            found = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
-        return found
+        times = self._times.get(key)
+        if times is None:
+            times = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
+        return times
 
     def _suits(self, layer: int) -> tuple[int, ...]:
         wanted = self.asked.layers[layer]

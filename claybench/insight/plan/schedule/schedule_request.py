@@ -13,7 +13,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from claybench.errors import BadInput
 
 Drying = Callable[[float, float], float]
-"""Water in g and hours to water left in g; two stretches in turn leave what one of their length leaves."""
+"""Water in g and hours to water left in g; two spans in turn leave what one of their length leaves."""
 Forecaster = Callable[[str, float], tuple[float, float, float]]
 """A slab's code and its wetness to minutes until workable: median, low and high."""
 
@@ -44,7 +44,7 @@ class BenchHours:
 
     @classmethod
     def daily(cls, opens: time, closes: time, zone: tzinfo, closed: Iterable[date] = ()) -> BenchHours:
-        """The same hours all week."""
+        """Bench hours that are alike all week."""
         return cls(((opens, closes),) * 7, zone, frozenset(closed))
 
     def opening(self, day: date) -> tuple[datetime, datetime] | None:
@@ -58,14 +58,14 @@ class BenchHours:
     def openings(self, now: datetime, count: int) -> list[tuple[datetime, datetime]]:
         """The next openings that are not over yet, the present one whole."""
         first = now.astimezone(self.zone).date()
-        found: list[tuple[datetime, datetime]] = []
+        ahead_openings: list[tuple[datetime, datetime]] = []
         for ahead in range(_LONGEST_LOOK_DAYS):
             hours = self.opening(first + timedelta(days=ahead))
             if hours is not None and hours[1].timestamp() > now.timestamp():
-                found.append(hours)
-            if len(found) == count:
+                ahead_openings.append(hours)
+            if len(ahead_openings) == count:
                 break
-        return found
+        return ahead_openings
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,11 +20,11 @@ MODELS = ("constant", "linear", "quadratic", "special_cubic")
 """From the simplest."""
 MODEL_NAMES = {name: name.replace("_", " ") for name in MODELS}
 _RANK = 1e-9
-"""Singular values below this share of the largest mean that a term cannot be told from the others."""
+"""Singular values below this share of the largest mean that terms are aliased."""
 _LEAST_FREE_LEVERAGE = 1e-9
-"""A body that pulls all of the fit but this share to itself cannot be left out."""
+"""A recipe whose leverage is 1 but for this share cannot be left out."""
 _IMPROVEMENT = 0.97
-"""A larger model has to miss by less than this times the smaller one's miss; a choice of this program."""
+"""A larger model's leave-one-out error has to be less than this times the smaller one's; a choice of this program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class PolynomialFit:
     model: str
     coefficients: Floats
     covariance: Floats
-    """Of the coefficients."""
+    """Covariance matrix of the coefficients."""
     between_variance: float
     """Variance of batches, lack of fit included."""
     within_variance: float
@@ -109,7 +109,7 @@ def least_squares(terms: Floats, values: Floats) -> tuple[Floats, Floats]:
     Raises
     ------
     BadInput
-        Terms that cannot be told apart.
+        Terms that are aliased.
 
     >>> least_squares(np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.array([1.0, 3.0, 5.0]))[0].round(12).tolist()
     [1.0, 2.0]

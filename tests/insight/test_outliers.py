@@ -47,8 +47,9 @@ def test_a_slipped_digit_is_noticed_and_named(typed: float, meant: float | None)
 
 
 def test_in_words() -> None:
-    assert Outlier(91.2, 19.1, 19.4, 5, "mm", None).text() == "91.2 is far from its 5 fellows, 19.1–19.4 mm."
-    assert Outlier(91.2, 19.2, 19.2, 1, "g", 19.2).text() == "91.2 is far from its only fellow, 19.2 g. Was 19.2 meant?"
+    assert Outlier(91.2, 19.1, 19.4, 5, "mm", None).text() == "91.2 is far from 5 pieces like it, 19.1–19.4 mm."
+    alone = Outlier(91.2, 19.2, 19.2, 1, "g", 19.2)
+    assert alone.text() == "91.2 is far from the one piece like it, 19.2 g. Was 19.2 meant?"
 
 
 def test_one_fellow_is_enough_for_a_gross_slip() -> None:
