@@ -13,7 +13,7 @@ from claybench import quantity
 from claybench.acts.field import ActField
 from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
-from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstSetRequest, PlanRequest
+from claybench.insight.plan.design.plan_request import ENDS_BETWEEN, BenchHoursRequest, FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, conflicting_constraints
 from claybench.insight.plan.design.targets import TARGETS
 from claybench.measure.properties.built_in import BUILT_IN
@@ -157,7 +157,7 @@ class PlanFormParser:
     def _first(self, kind: str | None) -> FirstSetRequest | None:
         """How a first set is laid out; what a file says of it beyond the form stays, while the kind does."""
         names = tuple(part for part in re.split(r"\s*[,+&]\s*", self.typed.get("between", "").strip()) if part)
-        ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
+        ends = ENDS_BETWEEN.get(kind or "", 0)
         if names and len(names) != ends:
             works = f"A {kind} runs between {ends}." if ends else "Only a line or a triangle has ends."
             self.parsed.blame("between", works)

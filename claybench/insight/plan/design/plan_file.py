@@ -18,7 +18,14 @@ from typing import Any
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.insight.plan.design.model_terms import TERMS
-from claybench.insight.plan.design.plan_request import LAYOUTS, BenchHoursRequest, FirstSetRequest, Hours, PlanRequest
+from claybench.insight.plan.design.plan_request import (
+    ENDS_BETWEEN,
+    LAYOUTS,
+    BenchHoursRequest,
+    FirstSetRequest,
+    Hours,
+    PlanRequest,
+)
 from claybench.insight.plan.design.plan_values import (
     read_bounded,
     read_bounds,
@@ -242,7 +249,7 @@ def _first(value: object) -> FirstSetRequest:
                 field=key,
             )
     between = table.get("between", [])
-    ends = {"line": 2, "triangle": 3}.get(kind or "", 0)
+    ends = ENDS_BETWEEN.get(kind or "", 0)
     if not isinstance(between, list) or (between and len(between) != ends):
         raise BadInput(
             f"between is {value_text(between)}.",

@@ -13,6 +13,8 @@ from claybench.insight.plan.design.region import Group, Region
 Hours = tuple[time, time]
 LAYOUTS = ("line", "triangle", "lattice", "centroid", "corners", "D-optimal", "I-optimal", "spread")
 """How a first set may be laid out."""
+ENDS_BETWEEN = {"line": 2, "triangle": 3}
+"""How many bodies or materials a layout lies between, where it has ends."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
