@@ -76,7 +76,7 @@ class Question:
     about: str = ""
     """The slab or batch whose state it is; empty where it is about this entry alone."""
     short: str = ""
-    """The same without naming what it is about, for a list in which that stands beside it."""
+    """The sentence without what it is about, for a list in which that stands beside it."""
     fact: str = ""
     """What it rests on: an answer holds for `about` until this changes. Empty: asked each time."""
 

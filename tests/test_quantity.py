@@ -249,3 +249,15 @@ def test_a_basis_is_never_guessed_at(text: str) -> None:
     """20 % of wet is 25 % of dry (arithmetic)."""
     with pytest.raises(BadInput, match=r"20 % of wet mass is 25 % of dry, 20 % of dry mass is 16.7 % of wet"):
         read(text, "%")
+
+
+@pytest.mark.parametrize(
+    ("unit", "example"),
+    [("g", "8 750 g, 25 lb or 3 lb 4 oz"), ("mm", "12.5 mm or 1 1/2 in"), ("degC", "20 °C or 68 °F"), ("%", "12.5 %")],
+)
+def test_what_is_no_number_is_answered_with_examples_of_the_kind_that_was_asked_for(unit: str, example: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        read("many", unit)
+    assert refused.value.remedy == f"Write it as {example}."
+    with pytest.raises(BadInput, match="Write it as 12.5"):
+        read_number("many")

@@ -36,7 +36,7 @@ class FieldOffer:
     names: Names | None = None
     """Names by which a recipe is read."""
     g_per_ml: float | None = None
-    """Of slip, so that its mass may be typed as a volume."""
+    """Density of the slip, so that its mass may be typed as a volume."""
 
 
 Offers = Mapping[str, FieldOffer]
@@ -59,7 +59,7 @@ class Act:
     """One act, declared once."""
 
     name: str
-    """Of its command: one word."""
+    """The name of its command: one word."""
     title: str
     """Heading of its form; names in braces stand for fields that are given."""
     fields: tuple[ActField, ...]

@@ -101,7 +101,7 @@ MIXED_FIELDS = (
 )
 """What is asked of a batch that was sized and mixed."""
 _PLANNED = ("batch", "mixed_at", "note")
-"""Of these, what is asked before anything is weighed."""
+"""The fields that are asked before anything is weighed."""
 
 
 def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act:

@@ -120,12 +120,6 @@ def piece_forming(lab: Lab, batch: str) -> PieceForming:
     )
 
 
-def sized_for(lab: Lab, batch: str) -> SizedFor | None:
-    """What a batch was sized for; None where nobody sized it."""
-    found = sized_for_each(take_snapshot(lab, BatchEvent).rows(BatchEvent))
-    return next((each for code, each in found.items() if is_same_code(code, batch)), None)
-
-
 def is_same_code(code: str, other: str) -> bool:
     """Whether two codes are one, whatever their case."""
     return code.casefold() == other.casefold()

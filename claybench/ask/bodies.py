@@ -75,7 +75,7 @@ def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage
 
 
 def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
-    """The same from a snapshot that is taken already, and a model that is made."""
+    """One body, from a snapshot that is taken already and a model that is made."""
     bodies = snapshot.rows(Body)
     body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
     if body is None:

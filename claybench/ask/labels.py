@@ -54,7 +54,7 @@ class LabelContent:
     dry_g: float | None
     """Dry mass of a slab."""
     cautions: tuple[str, ...]
-    """Of its materials, each once."""
+    """Cautions of its materials, each once."""
     at: datetime
     """Now, in the lab's zone."""
     paper: str

@@ -74,7 +74,7 @@ class Snapshot:
         return clock.moment(value, self.zone)
 
     def since(self, value: date | None) -> datetime:
-        """The same for putting rows in the order of their dates; what has none comes first."""
+        """The moment of a date, for putting rows in order; what has none comes first."""
         return clock.UNREADABLE if value is None else self.moment(value)
 
     def missing(self, kind: type[Any], code: str, otherwise: NotFound | None = None) -> NotFound:
@@ -120,7 +120,7 @@ def snapshot_from(
     as_of: datetime | None = None,
     where: dict[type[Any], dict[str, Any]] | None = None,
 ) -> Snapshot:
-    """The same inside a snapshot that is open already."""
+    """A snapshot inside a transaction that is open already."""
     filters = where or {}
     said = record.rows(Setting)
     settings = Settings.from_rows(said)

@@ -39,11 +39,11 @@ class WeighingLine:
     lot: str | None
     moisture_pct: float
     share_pct: float
-    """Of the body's dry mass, dry; additions on top of 100; 0 where the recipe no longer names the material."""
+    """Share of the body's dry mass, dry; additions on top of 100; 0 where the recipe no longer names the material."""
     target_g: float | None
     """Moist, nothing rounded; None where the recipe no longer names it."""
     weigh_g: float | None
-    """The same, as the scale should show it."""
+    """Its target as the scale should show it."""
     weighed_g: float | None
     addition: bool = False
     """On top of the body: its dry mass is not the batch's."""
@@ -275,7 +275,7 @@ def weighing_targets(lab: Lab, code: str) -> dict[str, float]:
 
 
 def weighing_from(snapshot: Snapshot, batch: Batch) -> WeighingOut:
-    """The same of a snapshot with `WEIGHING_TABLES`; without a dry mass, what was weighed stands without targets."""
+    """A batch to weigh out, from a snapshot with `WEIGHING_TABLES`; without a dry mass it has no targets."""
     log = [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch]
     parts, additions = resolve_recipe(snapshot, batch.body, doses_in_log(log))
     known = shelf_from(snapshot)

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from claybench.figure import (
         body_charts as body_charts,
         chart as chart,
-        charts as charts,
+        comparison_chart as comparison_chart,
         dry_out_chart as dry_out_chart,
         font_families as font_families,
         render as render,

@@ -68,7 +68,7 @@ class Chart:
     notes: tuple[str, ...] = field(default=())
 
     def plain(self) -> str:
-        """The same as text, for who cannot see the picture."""
+        """The chart as text, for who cannot see the picture."""
         lines = [f"{self.title} ({self.y_label}, by {self.x_label}{' and hour, UTC' if self.dates else ''})"]
         told = self._height
         for series in self.series:

@@ -34,7 +34,7 @@ def font_families(shown: Any) -> tuple[list[str], frozenset[str]]:
 
 
 def drop_letters(shown: T, letters: frozenset[str]) -> T:
-    """The same figure with a sign in the place of each of these letters."""
+    """A figure with a sign in the place of each of these letters."""
     table = str.maketrans(dict.fromkeys(letters, UNSHOWN))
     found: T = _mapped(shown, lambda text: text.translate(table))
     return found

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from claybench.errors import BadInput, CannotOpen
 from claybench.figure.chart import Chart, Series
 from claybench.figure.font_families import NOTE, drop_letters, font_families
+from claybench.figure.render_triangle import render_triangle
 from claybench.quantity.shown import plain, tick_labels
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ _MARKERS = ("o", "s", "^", "D", "v", "P")
 """Open at first; a series beyond the last of them has the same again, filled, so that grey print tells them apart."""
 _MORE_MARKERS = ("<", ">", "p", "h", "*", "X")
 _STROKES = ("-", "--", "-.", ":")
-"""Of lines, for the same reason."""
+"""Strokes of lines, so that they stay apart in grey as well."""
 _CROWD = 40
 """Points above which they are drawn finer."""
 _FEW = 4
@@ -142,8 +143,6 @@ def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: An
 def _drawn(chart: Chart | Triangle) -> Figure:
     if isinstance(chart, Chart):
         return render_chart(chart)
-    from claybench.figure.render_triangle import render_triangle
-
     return render_triangle(chart)
 
 

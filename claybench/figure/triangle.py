@@ -46,7 +46,7 @@ class Triangle:
     of: str | None
     """What the contours show: `CHANCE`, a property, or None where nothing is known."""
     label: str
-    """The same with its unit."""
+    """The name of what is shown, with its unit."""
     values: tuple[tuple[float, ...], ...]
     """On a lattice: row i has the first material's share at i steps, column j the third's at j."""
     edges: tuple[float, ...]

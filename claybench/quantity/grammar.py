@@ -144,7 +144,7 @@ def _parts(tidy: str, text: str, want: str, default: str | None) -> list[tuple[f
     parts: list[tuple[float, str]] = []
     rest = tidy
     while rest:
-        number, rest = _number(rest, text)
+        number, rest = _number(rest, text, want)
         name, rest = _unit_name(rest)
         if name:
             parts.append((number, _unit(name, text, want).sign))
@@ -210,10 +210,24 @@ def _unit(name: str, text: str, want: str) -> Known:
     return known
 
 
-def _number(tidy: str, text: str) -> tuple[float, str]:
+_EXAMPLES = {
+    "length": "12.5 mm or 1 1/2 in",
+    "area": "900 cm² or 1 ft²",
+    "mass": "8 750 g, 25 lb or 3 lb 4 oz",
+    "volume": "500 mL or 2.5 L",
+    "temperature": "20 °C or 68 °F",
+    "time": "40 min or 2 h 40",
+    "speed": "1.5 m/s",
+}
+"""How a quantity of each dimension may be typed, for who typed something else."""
+
+
+def _number(tidy: str, text: str, want: str = "1") -> tuple[float, str]:
     match = _NUMBER.match(tidy)
     if match is None:
-        raise BadInput(f"'{text.strip()}' does not begin with a number.", "Write it as 12.5 mm, 25 lb or 1 1/2 in.")
+        sign = "" if want in ("1", "") else f" {want}"
+        example = _EXAMPLES.get(_dimension(want), f"12.5{sign}")
+        raise BadInput(f"'{text.strip()}' does not begin with a number.", f"Write it as {example}.")
     rest = tidy[match.end() :]
     minus = -1.0 if match.group("sign") in ("-", "−") else 1.0
     if match.group("over"):

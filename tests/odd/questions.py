@@ -135,7 +135,6 @@ def questions() -> Iterator[Question]:
     yield from _once("backtest on a body", backtest.backtest, body="B-01")
     yield from _once("shelf of recipes", recipes.lab_shelf, dated=False)
     yield from _each("forming", batches.piece_forming, BATCHES, dated=False)
-    yield from _each("sized_for", batches.sized_for, BATCHES, dated=False)
     yield from _each("next_batch_of", sizing_start.next_batch_of, BODIES, dated=False)
     yield from _once(
         "piece_reading", pieces.piece_reading_questions, "T00", "fired_mm", 88.0, firing="F-1", dated=False

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings, strategies as st
 
 from claybench.__main__ import main
-from claybench.ask.batches import batch_page, piece_forming, sized_for
+from claybench.ask.batches import batch_page, piece_forming
 from claybench.ask.runs import pour_choice
 from claybench.ask.sizing_start import body_recipe, sizing_start
 from claybench.ask.weighing_out import weighing_out
@@ -164,7 +164,7 @@ def test_one_batch_has_one_set_of_masses_everywhere(
         batch = record.one(Batch, code)
     recorded = batch_mixed(sized, batch=code, body=body, mixed_at=batch.mixed_at)  # as --record and Ctrl+s write it
     assert lines == weighed_lines(sized) and batch == recorded
-    assert sized_for(shelf, code) == sized_for_of_note(sized_for_note(sized).note)
+    assert batch_page(shelf, code).sized_for == sized_for_of_note(sized_for_note(sized).note)
     # What is recorded of what went in asks for the same water again.
     assert weighing_out(shelf, code).water_to_add_g == sized.water_weighed_g
 
@@ -384,7 +384,7 @@ def test_the_sheet_of_a_planned_batch_carries_its_targets_and_the_water_to_add(s
 def test_what_was_sized_is_what_pouring_and_forming_propose(shelf: Lab) -> None:
     typed = {"count": "5", "firings": "2", "spares": "1", "length_mm": "80 mm", "layer_mm": "12 mm"}
     sized = _plan(shelf, typed)
-    found = sized_for(shelf, "b-1")
+    found = batch_page(shelf, "b-1").sized_for
     assert found is not None and found.words.startswith("5 bars 80 × 30 × 10 mm a firing, 2 firings, 1 spare")
     assert found.layer_mm == 12 and pour_choice(shelf).sized_mm == {"B-1": 12.0}
     start = piece_forming(shelf, "B-1")
