@@ -22,7 +22,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import update_wrapper
 from math import isfinite
-from typing import Any, TypeVar
+from types import FunctionType
+from typing import Any, TypeVar, cast
 
 from claybench.errors import OutOfRange
 from claybench.facts.fact import Fact
@@ -169,7 +170,7 @@ def _checked(function: F, params: dict[str, Param]) -> F:
     """The function behind a check of its ranges.
 
     The check is written out as source, as dataclasses write their `__init__`: a loop over the parameters would take
-    longer than most formulas do.
+    longer than most formulas do. It is compiled at the first call, so that loading a module waits for none.
     """
     names = function.__code__.co_varnames[: function.__code__.co_argcount]
     if names != tuple(params):
@@ -183,14 +184,21 @@ def _checked(function: F, params: dict[str, Param]) -> F:
             if param.bounded:
                 param.check(name, value)
 
-    given = ", ".join(names)
-    source = f"def checked({given}):\n if {' and '.join(conditions)}:\n  return function({given})\n refuse({given})\n"
-    space: dict[str, Any] = {"function": function, "refuse": refuse}
-    exec(compile(source, f"<ranges of {function.__name__}>", "exec"), space)
-    checked: F = space["checked"]
+    def write_out() -> Callable[..., Any]:
+        given = ", ".join(names)
+        source = f"lambda {given}: function({given}) if {' and '.join(conditions)} else refuse({given})"
+        checked.__code__ = eval(compile(source, f"<ranges of {function.__name__}>", "eval")).__code__
+        checked.__defaults__ = function.__defaults__
+        return checked
+
+    checked = FunctionType(_at_first.__code__, {"function": function, "refuse": refuse, "write_out": write_out})
     update_wrapper(checked, function)
-    checked.__defaults__ = function.__defaults__
-    return checked
+    return cast(F, checked)
+
+
+def _at_first(*given: Any, **named: Any) -> Any:
+    """What runs in place of a formula until its check is written out."""
+    return write_out()(*given, **named)  # type: ignore[name-defined]  # noqa: F821 - a global of each formula's own
 
 
 def _doc(title: str, equation: str, params: dict[str, Param]) -> str:
