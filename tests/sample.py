@@ -9,7 +9,7 @@ from pathlib import Path
 from claybench import clock
 
 FOLDER = Path(__file__).parent.parent / "sample_lab"
-END = clock.read_stamp("2026-09-25T14:31:00+01:00")
+END = clock.parse_stamp("2026-09-25T14:31:00+01:00")
 
 
 BUFF = {"fire clay": (30, 50), "ball clay": (20, 45), "feldspar": (8, 25), "grog": (5, 20)}
@@ -44,4 +44,4 @@ def copy_lab(source: Path, target: Path) -> Path:
 
 def at(text: str) -> datetime:
     """A moment as `--as-of` takes it."""
-    return clock.as_of(text, clock.in_zone(END, clock.zone("Europe/Lisbon")))
+    return clock.parse_as_of(text, clock.in_zone(END, clock.parse_zone("Europe/Lisbon")))

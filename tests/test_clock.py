@@ -11,7 +11,7 @@ from hypothesis import given, strategies as st
 from claybench import clock
 from claybench.errors import BadInput
 
-LISBON = clock.zone("Europe/Lisbon")
+LISBON = clock.parse_zone("Europe/Lisbon")
 NOW = clock.in_zone(datetime(2026, 3, 12, 14, 32, tzinfo=UTC), LISBON)
 SUMMER = clock.in_zone(datetime(2026, 7, 1, 8, 0, tzinfo=UTC), LISBON)
 
@@ -24,14 +24,14 @@ stamps = st.builds(
 
 @given(stamps)
 def test_what_is_written_is_read_back(at: datetime) -> None:
-    back = clock.read_stamp(clock.write(at))
+    back = clock.parse_stamp(clock.format_stamp(at))
     assert back == at and back.utcoffset() == at.utcoffset()
-    assert clock.write(clock.read_day(clock.write(at))) == clock.write(at)
+    assert clock.format_stamp(clock.parse_day(clock.format_stamp(at))) == clock.format_stamp(at)
 
 
 @given(st.dates())
 def test_a_date_is_read_back(day: date) -> None:
-    assert clock.read_day(clock.write(day)) == day
+    assert clock.parse_day(clock.format_stamp(day)) == day
 
 
 @pytest.mark.parametrize(
@@ -43,7 +43,7 @@ def test_a_date_is_read_back(day: date) -> None:
     ],
 )
 def test_stamps_have_one_canonical_form(text: str, written: str) -> None:
-    assert clock.write(clock.read_stamp(text)) == written
+    assert clock.format_stamp(clock.parse_stamp(text)) == written
 
 
 @pytest.mark.parametrize(
@@ -65,36 +65,36 @@ def test_stamps_have_one_canonical_form(text: str, written: str) -> None:
 )
 def test_stamps_that_are_none(text: str, why: str) -> None:
     with pytest.raises(BadInput, match=why):
-        clock.read_stamp(text)
+        clock.parse_stamp(text)
 
 
 @pytest.mark.parametrize("text", ["2026-13-01", "2026-3-1", "03/04/2026", "20260301", "2026-03-01\n", ""])
 def test_days_that_are_none(text: str) -> None:
     with pytest.raises(BadInput, match="not a date"):
-        clock.read_day(text)
+        clock.parse_day(text)
 
 
 def test_a_bare_date_is_the_end_of_its_day_in_the_lab() -> None:
     """In Lisbon clocks go forward on 29 March 2026 (last Sunday in March, EU directive 2000/84/EC)."""
-    assert clock.write(clock.as_of("2026-03-28", NOW)) == "2026-03-28T23:59:59.999999+00:00"
-    assert clock.write(clock.as_of(" 2026-03-29 ", NOW)) == "2026-03-29T23:59:59.999999+01:00"
-    assert clock.as_of("2026-03-12T14:32Z", NOW) == NOW
-    assert clock.as_of("2026-03-12T14:32", NOW) == NOW
+    assert clock.format_stamp(clock.parse_as_of("2026-03-28", NOW)) == "2026-03-28T23:59:59.999999+00:00"
+    assert clock.format_stamp(clock.parse_as_of(" 2026-03-29 ", NOW)) == "2026-03-29T23:59:59.999999+01:00"
+    assert clock.parse_as_of("2026-03-12T14:32Z", NOW) == NOW
+    assert clock.parse_as_of("2026-03-12T14:32", NOW) == NOW
 
 
 @pytest.mark.parametrize("name", ["", "Lisbon", "Europe/", "../etc/passwd", "/etc/localtime", "a\x00b"])
 def test_zones_that_are_none(name: str) -> None:
     with pytest.raises(BadInput, match="not a time zone of the IANA list") as told:
-        clock.zone(name)
+        clock.parse_zone(name)
     assert told.value.field == "zone"
 
 
 def test_moments_take_the_offset_of_the_lab_and_keep_it() -> None:
-    assert clock.write(SUMMER) == "2026-07-01T09:00:00+01:00"
+    assert clock.format_stamp(SUMMER) == "2026-07-01T09:00:00+01:00"
     assert (SUMMER + timedelta(days=180)).utcoffset() == timedelta(hours=1), "fixed, as entered"
     copied = pickle.loads(pickle.dumps(SUMMER))
     assert (copied, copied.tzname()) == (SUMMER, "UTC+01:00")
-    assert clock.write(clock.read_typed("12 Jan 2026 9:00", copied)) == "2026-01-12T09:00:00+00:00"
+    assert clock.format_stamp(clock.parse_typed_moment("12 Jan 2026 9:00", copied)) == "2026-01-12T09:00:00+00:00"
 
 
 @pytest.mark.parametrize(
@@ -110,12 +110,12 @@ def test_moments_take_the_offset_of_the_lab_and_keep_it() -> None:
     ],
 )
 def test_spans_as_the_screen_says_them(minutes: float, said: str) -> None:
-    assert clock.span(minutes) == said
+    assert clock.format_span(minutes) == said
 
 
 def test_a_moment_of_another_season_is_shown_by_the_clock_on_the_wall() -> None:
     # Lisbon: UTC in winter, an hour ahead in summer (IANA time zone database, Europe/Lisbon)
-    winter = clock.in_zone(datetime(2026, 11, 25, 21, 0, tzinfo=UTC), clock.zone("Europe/Lisbon"))
+    winter = clock.in_zone(datetime(2026, 11, 25, 21, 0, tzinfo=UTC), clock.parse_zone("Europe/Lisbon"))
     summer = datetime(2026, 7, 1, 22, 30, tzinfo=UTC).astimezone(winter.tzinfo)
     assert (summer.hour, summer.utcoffset()) == (23, timedelta(hours=1))
     assert summer.astimezone(winter.tzinfo) == summer

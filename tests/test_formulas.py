@@ -56,10 +56,10 @@ def test_parameters_are_those_of_the_signature(declared: Formula) -> None:
 
 
 def test_units_can_be_read(declared: Formula) -> None:
-    from claybench.quantity import unit
+    from claybench.quantity import canonical_unit
 
     for each in (*declared.params.values(), declared, *declared.facts):
-        unit(each.unit)
+        canonical_unit(each.unit)
 
 
 def test_everything_is_said(declared: Formula) -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.cli.sample_folder import sample_folder
-from claybench.terms.naming import ASKED_ABOUT, Names, name_questions, notes_of_near, slips_between
+from claybench.terms.naming import ASKED_ABOUT, Names, edit_distance, name_questions, near_name_notes
 
 SAMPLE = sample_folder()
 SHELF = Names(
@@ -52,7 +52,7 @@ def test_a_name_typed_short_or_misspelt_is_near_to_the_one_that_is_meant(typed: 
     assert found.is_new and found.near[0] == near
     (asked,) = name_questions(typed, SHELF, "material")
     assert (asked.kind, asked.field) == ("near_name", "material") and f"'{near}'" in asked.text and typed in asked.text
-    (note,) = notes_of_near([typed], SHELF)
+    (note,) = near_name_notes([typed], SHELF)
     assert near in note and typed in note
 
 
@@ -72,7 +72,7 @@ def test_a_name_typed_short_or_misspelt_is_near_to_the_one_that_is_meant(typed: 
 )
 def test_a_name_of_its_own_is_not_asked_about(typed: str) -> None:
     assert SHELF.match(typed).near == ()
-    assert name_questions(typed, SHELF) == notes_of_near([typed], SHELF) == []
+    assert name_questions(typed, SHELF) == near_name_notes([typed], SHELF) == []
     assert SHELF.says(typed, made=True) == (f"new: {typed}", False)
 
 
@@ -112,7 +112,7 @@ def test_one_that_is_not_made_by_its_name_offers_what_is_close_to_it_whatever_th
     ],
 )
 def test_slips_are_counted(one: str, other: str, slips: int) -> None:
-    assert slips_between(one, other, 3) == slips_between(other, one, 3) == slips
+    assert edit_distance(one, other, 3) == edit_distance(other, one, 3) == slips
 
 
 @given(st.lists(st.text(max_size=12), max_size=8, unique=True), st.text(max_size=12))
@@ -123,7 +123,7 @@ def test_any_text_can_be_held_against_any_names(held: list[str], typed: str) -> 
 
 
 def test_names_that_come_together_are_held_against_each_other_once() -> None:
-    assert notes_of_near(["dolomite", "dolomyte", "whiting"], SHELF) == [
+    assert near_name_notes(["dolomite", "dolomyte", "whiting"], SHELF) == [
         "New material: dolomyte; did you mean dolomite?"
     ]
 
@@ -132,4 +132,4 @@ def test_the_names_of_the_sample_lab_are_entered_without_a_question() -> None:
     for table in ASKED_ABOUT:
         with (SAMPLE / f"{table}.csv").open(encoding="utf-8", newline="") as file:
             names = [row[0] for row in csv.reader(file)][1:]
-        assert len(names) >= 3 and notes_of_near(names, Names("name")) == []
+        assert len(names) >= 3 and near_name_notes(names, Names("name")) == []

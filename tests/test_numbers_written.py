@@ -30,7 +30,7 @@ BY_HAND = {
     "terms/column.py": "lies below quantity; its numbers are limits written in the code",
     "record/schema.py": "a CHECK of the database, read by the database",
     "exchange/cells.py": "a cell of the lab folder: the shortest decimal, read back",
-    "exchange/reading/values.py": "rounds a number that was read, and shows none",
+    "exchange/reading/cell_values.py": "rounds a number that was read, and shows none",
     "mix/recipe_line.py": "a recipe line, every digit of which is read back",
     "mix/pour_list.py": "a note of the log that is read back; people read the same list by `short`",
     "insight/pieces/outliers.py": "swaps the digits of a number to see what was meant, and shows none",

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.quantity import convert, read, read_number, unit, units_for
+from claybench.quantity import canonical_unit, convert_unit, parse_number, parse_quantity, units_for
 from claybench.quantity.units import _UNITS
 
 
@@ -60,7 +60,7 @@ from claybench.quantity.units import _UNITS
     ],
 )
 def test_understands(text: str, want: str, value: float) -> None:
-    assert read(text, want).value == pytest.approx(value, rel=1e-11)
+    assert parse_quantity(text, want).value == pytest.approx(value, rel=1e-11)
 
 
 @pytest.mark.parametrize(
@@ -97,14 +97,14 @@ def test_understands(text: str, want: str, value: float) -> None:
 )
 def test_refuses_with_the_reason(text: str, want: str, said: str) -> None:
     with pytest.raises(BadInput) as refused:
-        read(text, want)
+        parse_quantity(text, want)
     assert said in f"{refused.value.reason} {refused.value.remedy}"
 
 
 def test_echo_and_offered_unit() -> None:
-    assert read("25 lb", "g").echo() == "= 11 339.81 g"
-    assert read("2", "mm", default="in").value == 50.8
-    assert read_number("1 1/2") == 1.5
+    assert parse_quantity("25 lb", "g").echo() == "= 11 339.81 g"
+    assert parse_quantity("2", "mm", default="in").value == 50.8
+    assert parse_number("1 1/2") == 1.5
 
 
 @given(st.text(max_size=60))
@@ -114,7 +114,7 @@ def test_echo_and_offered_unit() -> None:
 def test_anything_typed_is_read_or_refused(text: str) -> None:
     for want in ("g", "mm", "degC", "1", "min"):
         try:
-            found = read(text, want)
+            found = parse_quantity(text, want)
         except BadInput as refused:
             assert refused.reason
         else:
@@ -131,7 +131,7 @@ PARTS_OF_QUANTITIES = st.sampled_from(
 @given(st.lists(PARTS_OF_QUANTITIES, max_size=9).map("".join), st.sampled_from(["g", "kg", "mm", "mL", "°C", "s", "1"]))
 @example("9**9**9 m", "mm")
 def test_what_is_nearly_a_quantity_is_read_or_refused(text: str, want: str) -> None:
-    for reading in (lambda: read(text, want).value, lambda: read_number(text)):
+    for reading in (lambda: parse_quantity(text, want).value, lambda: parse_number(text)):
         try:
             found = reading()
         except BadInput as refused:
@@ -147,7 +147,7 @@ def test_what_is_nearly_a_quantity_is_read_or_refused(text: str, want: str) -> N
 @example("lambda: 1")
 def test_units_are_known_or_refused_and_never_computed(text: str) -> None:
     try:
-        assert unit(text)
+        assert canonical_unit(text)
     except BadInput as refused:
         assert refused.reason
 
@@ -155,29 +155,29 @@ def test_units_are_known_or_refused_and_never_computed(text: str) -> None:
 @given(st.integers(0, 60), st.integers(1, 7), st.sampled_from([("in", "mm"), ('"', "mm"), ("lb", "g"), ("h", "min")]))
 def test_every_style_of_one_fraction_reads_the_same(whole: int, eighths: int, pair: tuple[str, str]) -> None:
     sign, want = pair
-    expected = convert(whole + eighths / 8, sign, want)
+    expected = convert_unit(whole + eighths / 8, sign, want)
     ready = {1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞"}[eighths]
     styles = [f"{whole} {eighths}/8", f"{whole}-{eighths}/8", f"{whole}{ready}", f"{whole} {ready}"]
     for text in [*styles, f"{whole + eighths / 8}", f"{whole + eighths / 8}".replace(".", ",")]:
         # 12,125 may as well be twelve thousand: refused, and tested as such
         if "," in text and whole and len(text.split(",")[1]) == 3:
             with pytest.raises(BadInput):
-                read(f"{text} {sign}", want)
+                parse_quantity(f"{text} {sign}", want)
         else:
-            assert read(f"{text} {sign}", want).value == pytest.approx(expected, rel=1e-11)
+            assert parse_quantity(f"{text} {sign}", want).value == pytest.approx(expected, rel=1e-11)
 
 
 @given(st.integers(0, 99), st.integers(0, 15))
 def test_pounds_and_ounces_in_every_style(pounds: int, ounces: int) -> None:
     expected = (16 * pounds + ounces) * 28.349523125  # NIST SP 811, Appendix B.8: the avoirdupois ounce
     for text in (f"{pounds} lb {ounces} oz", f"{pounds}lb{ounces}oz", f"{pounds} lbs., {ounces} ounces"):
-        assert read(text, "g").value == pytest.approx(expected, rel=1e-11)
+        assert parse_quantity(text, "g").value == pytest.approx(expected, rel=1e-11)
 
 
 def test_every_name_of_every_unit_is_understood() -> None:
     for known in _UNITS:
         for name in (known.sign, *known.names):
-            assert read(f"2 {name}", known.sign).value == pytest.approx(2.0), name
+            assert parse_quantity(f"2 {name}", known.sign).value == pytest.approx(2.0), name
 
 
 @pytest.mark.parametrize(
@@ -201,23 +201,23 @@ def test_every_name_of_every_unit_is_understood() -> None:
     ],
 )
 def test_named_factors(sign: str, base: str, factor: float) -> None:
-    assert convert(1.0, sign, base) == pytest.approx(factor, rel=1e-14)
+    assert convert_unit(1.0, sign, base) == pytest.approx(factor, rel=1e-14)
 
 
 @given(st.integers(0, 999_999), st.integers(0, 99), st.sampled_from(["g", "kg", "lb", "oz"]))
 def test_every_style_of_one_number_reads_the_same(whole: int, part: int, sign: str) -> None:
-    expected = convert(whole + part / 100, sign, "g")
+    expected = convert_unit(whole + part / 100, sign, "g")
     grouped = f"{whole:,}".replace(",", " ")
     styles = [f"{whole}.{part:02d} {sign}", f"{whole},{part:02d}{sign}", f"{grouped}.{part:02d} {sign}"]
     for text in [*styles, f"  {whole}.{part:02d}\u00a0{sign} "]:
-        assert read(text, "g").value == pytest.approx(expected, rel=1e-11)
+        assert parse_quantity(text, "g").value == pytest.approx(expected, rel=1e-11)
 
 
 @given(st.floats(-1e6, 1e6), st.data())
 def test_conversions_return(value: float, data: st.DataObject) -> None:
     sign = data.draw(st.sampled_from([known.sign for known in _UNITS]))
     other = data.draw(st.sampled_from(units_for(sign)))
-    assert convert(convert(value, sign, other), other, sign) == pytest.approx(value, rel=1e-9, abs=1e-9)
+    assert convert_unit(convert_unit(value, sign, other), other, sign) == pytest.approx(value, rel=1e-9, abs=1e-9)
 
 
 def test_the_table_agrees_with_pint() -> None:
@@ -234,21 +234,21 @@ def test_the_table_agrees_with_pint() -> None:
             assert known.size == pytest.approx(registry.Quantity(1.0, known.pint).to("g/mL").magnitude, rel=1e-9)
     for value in (-40.0, 0.0, 68.0, 212.0):
         expected = registry.Quantity(value, "degF").to("degC").magnitude
-        assert convert(value, "°F", "°C") == pytest.approx(expected, abs=1e-9)
+        assert convert_unit(value, "°F", "°C") == pytest.approx(expected, abs=1e-9)
 
 
 def test_units_of_docstrings_parse() -> None:
-    assert unit("mm/min**0.5") == "mm/min**0.5"
-    assert convert(1, "kg/(m**2*s**0.5)", "mm*kg/(m**2*mm*s**0.5)") == pytest.approx(1.0)
+    assert canonical_unit("mm/min**0.5") == "mm/min**0.5"
+    assert convert_unit(1, "kg/(m**2*s**0.5)", "mm*kg/(m**2*mm*s**0.5)") == pytest.approx(1.0)
     with pytest.raises(BadInput):
-        unit("no such unit")
+        canonical_unit("no such unit")
 
 
 @pytest.mark.parametrize("text", ["20 % wet", "20% of wet", "20 % of dry mass", "20 percent dry basis"])
 def test_a_basis_is_never_guessed_at(text: str) -> None:
     """20 % of wet is 25 % of dry (arithmetic)."""
     with pytest.raises(BadInput, match=r"20 % of wet mass is 25 % of dry, 20 % of dry mass is 16.7 % of wet"):
-        read(text, "%")
+        parse_quantity(text, "%")
 
 
 @pytest.mark.parametrize(
@@ -257,7 +257,7 @@ def test_a_basis_is_never_guessed_at(text: str) -> None:
 )
 def test_what_is_no_number_is_answered_with_examples_of_the_kind_that_was_asked_for(unit: str, example: str) -> None:
     with pytest.raises(BadInput) as refused:
-        read("many", unit)
+        parse_quantity("many", unit)
     assert refused.value.remedy == f"Write it as {example}."
     with pytest.raises(BadInput, match="Write it as 12.5"):
-        read_number("many")
+        parse_number("many")

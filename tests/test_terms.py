@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from claybench.quantity import unit
+from claybench.quantity import canonical_unit
 from claybench.terms import (
     FOLDER_ORDER,
     SETTINGS,
@@ -58,7 +58,7 @@ def test_a_column_is_whole(table: Table, column: Column) -> None:
     assert not (column.refers and TABLES[column.refers].code is None)
     if column.kind in ("number", "whole"):
         assert column.high is not None and (column.low is None) != (column.above is None)
-        assert unit(column.unit)
+        assert canonical_unit(column.unit)
         assert not column.within(column.high * 2 + 1)
         most = column.high if column.possible[1] is None else column.possible[1]
         assert column.limits().endswith(f"at most {most:g}") or " 000" in column.limits()
@@ -135,5 +135,5 @@ def test_a_setting_is_whole(term: object) -> None:
     assert isinstance(term, type(SETTINGS["name"]))
     assert term.label and term.low <= term.high
     if term.unit not in ("text", "clock", "zone", "paper"):
-        assert unit(term.unit)
+        assert canonical_unit(term.unit)
         assert term.low <= float(term.default) <= term.high

@@ -23,10 +23,10 @@ def at(text: str) -> datetime:
 
 @pytest.mark.parametrize(("typed", "moment", "day"), READ, ids=[row[0] for row in READ])
 def test_what_people_say_is_read_as_a_moment_and_as_a_day(typed: str, moment: str, day: str) -> None:
-    assert clock.write(clock.read_typed(typed, NOW)) == moment
-    assert clock.write(clock.as_of(typed, NOW)) == moment
-    found = clock.read_typed_day(typed, NOW)
-    assert type(found) is date and clock.write(found) == day
+    assert clock.format_stamp(clock.parse_typed_moment(typed, NOW)) == moment
+    assert clock.format_stamp(clock.parse_as_of(typed, NOW)) == moment
+    found = clock.parse_typed_day(typed, NOW)
+    assert type(found) is date and clock.format_stamp(found) == day
 
 
 @pytest.mark.parametrize(("typed", "why"), REFUSED, ids=[row[0][:30] for row in REFUSED])
@@ -52,7 +52,7 @@ def test_what_cannot_be_meant_is_refused_with_what_would_work(typed: str, why: s
 )
 def test_a_time_that_says_too_little_names_its_readings(typed: str, why: str) -> None:
     with pytest.raises(BadInput) as told:
-        clock.read_typed(typed, NOW)
+        clock.parse_typed_moment(typed, NOW)
     assert why in str(told.value)
 
 
@@ -65,24 +65,24 @@ def test_each_example_of_the_handbook_is_read() -> None:
     ]
     assert len(examples) > 20
     for typed in examples:
-        assert clock.read_typed(typed, NOW) and clock.as_of(typed, NOW), typed
+        assert clock.parse_typed_moment(typed, NOW) and clock.parse_as_of(typed, NOW), typed
 
 
 def test_what_may_be_a_time_or_a_date_is_no_day() -> None:
     for typed, why in (("14.05", "can be 14 May 2025 or 14:05 today"), ("9.30", "can be 30 Sep 2025 or 9:30 today")):
         with pytest.raises(BadInput) as told:
-            clock.read_typed_day(typed, NOW)
+            clock.parse_typed_day(typed, NOW)
         assert why in str(told.value)
-    assert clock.write(clock.read_typed("14.05", NOW)) == "2026-03-12T14:05:00+00:00"
+    assert clock.format_stamp(clock.parse_typed_moment("14.05", NOW)) == "2026-03-12T14:05:00+00:00"
 
 
 def test_today_is_now_for_what_happened_and_its_end_for_a_question() -> None:
     for typed in ("today", "Thursday", "12 March", "2026-03-12"):
-        assert clock.read_typed(typed, NOW) == NOW
-        assert clock.write(clock.as_of(typed, NOW)) == "2026-03-12T23:59:59.999999+00:00"
-    assert clock.read_typed("", NOW) == NOW
+        assert clock.parse_typed_moment(typed, NOW) == NOW
+        assert clock.format_stamp(clock.parse_as_of(typed, NOW)) == "2026-03-12T23:59:59.999999+00:00"
+    assert clock.parse_typed_moment("", NOW) == NOW
     with pytest.raises(BadInput, match="The time is empty"):
-        clock.as_of("  ", NOW)
+        clock.parse_as_of("  ", NOW)
 
 
 @pytest.mark.parametrize(
@@ -97,13 +97,13 @@ def test_today_is_now_for_what_happened_and_its_end_for_a_question() -> None:
     ],
 )
 def test_a_date_without_its_year_is_the_near_one(typed: str, now: datetime, day: date) -> None:
-    assert clock.read_typed_day(typed, now) == day
+    assert clock.parse_typed_day(typed, now) == day
 
 
 @pytest.mark.parametrize("now", ["2028-01-05T12:00+00:00", "2027-03-05T12:00+00:00", "2029-01-05T12:00+00:00"])
 def test_a_leap_day_that_is_not_near_needs_its_year(now: str) -> None:
     with pytest.raises(BadInput, match="not a date of the calendar without its year") as told:
-        clock.read_typed_day("29 Feb", at(now))
+        clock.parse_typed_day("29 Feb", at(now))
     assert told.value.remedy == ("Write 29 Feb 2028." if now.startswith("2029") else "Write 29 Feb 2024.")
 
 
@@ -117,9 +117,9 @@ def test_ahead_the_next_day_is_meant() -> None:
         ("yesterday", date(2026, 3, 11)),
         ("11 March 2026", date(2026, 3, 11)),
     ):
-        assert clock.read_typed_day(typed, NOW, ahead=True) == day
+        assert clock.parse_typed_day(typed, NOW, ahead=True) == day
     with pytest.raises(BadInput, match="without its year") as told:
-        clock.read_typed_day("29 Feb", NOW, ahead=True)
+        clock.parse_typed_day("29 Feb", NOW, ahead=True)
     assert told.value.remedy == "Write 29 Feb 2028."
 
 
@@ -165,12 +165,12 @@ def test_what_was_understood_is_said_with_what_was_decided(typed: str, now: date
 def test_an_hour_that_strikes_twice_is_the_one_that_is_said() -> None:
     """Lisbon, 25 October 2026: 01:00 to 02:00 passes twice, first at UTC+1, then at UTC (EU directive 2000/84/EC)."""
     early, late = at("2026-10-25T00:45+00:00"), at("2026-10-25T01:45+00:00")
-    assert clock.write(clock.read_typed("1:30", early)) == "2026-10-25T01:30:00+01:00"
-    assert clock.write(clock.read_typed("1:30", late)) == "2026-10-25T01:30:00+00:00"
-    assert clock.read_typed("90 min ago", late) == late - timedelta(minutes=90)
+    assert clock.format_stamp(clock.parse_typed_moment("1:30", early)) == "2026-10-25T01:30:00+01:00"
+    assert clock.format_stamp(clock.parse_typed_moment("1:30", late)) == "2026-10-25T01:30:00+00:00"
+    assert clock.parse_typed_moment("90 min ago", late) == late - timedelta(minutes=90)
     noon = at("2026-10-25T12:00+00:00")
-    assert clock.write(clock.read_typed("1 day ago", noon)) == "2026-10-24T12:00:00+01:00"
-    assert clock.write(clock.read_typed("24 h ago", noon)) == "2026-10-24T13:00:00+01:00"
+    assert clock.format_stamp(clock.parse_typed_moment("1 day ago", noon)) == "2026-10-24T12:00:00+01:00"
+    assert clock.format_stamp(clock.parse_typed_moment("24 h ago", noon)) == "2026-10-24T13:00:00+01:00"
 
 
 def test_a_period_is_its_first_and_last_day() -> None:
@@ -181,10 +181,10 @@ def test_a_period_is_its_first_and_last_day() -> None:
         ("2025", date(2025, 1, 1), date(2025, 12, 31)),
         ("yesterday", date(2026, 3, 11), date(2026, 3, 11)),
     ):
-        assert clock.read_period(typed, NOW) == (first, last)
+        assert clock.parse_period(typed, NOW) == (first, last)
     for typed in ("0000", "9999", "December 9999", "January 0000", "marble"):
         with pytest.raises(BadInput):
-            clock.read_period(typed, NOW)
+            clock.parse_period(typed, NOW)
 
 
 @pytest.mark.parametrize(
@@ -200,21 +200,21 @@ def test_a_period_is_its_first_and_last_day() -> None:
     ],
 )
 def test_times_of_day(typed: str, found: time) -> None:
-    assert clock.read_time_of_day(typed) == found
+    assert clock.parse_time_of_day(typed) == found
 
 
 @pytest.mark.parametrize("typed", ["", "9", "24:00", "8:60", "08:30+01:00", "T08:30", "\u0668:30", "830", "x" * 10_000])
 def test_times_of_day_that_are_none(typed: str) -> None:
     with pytest.raises(BadInput) as told:
-        clock.read_time_of_day(typed)
+        clock.parse_time_of_day(typed)
     assert told.value.remedy
 
 
 def test_hours_of_24_may_stand_alone_where_that_is_said() -> None:
-    assert clock.read_time_of_day("9", bare_hours=True) == time(9)
+    assert clock.parse_time_of_day("9", bare_hours=True) == time(9)
     for typed in ("24", "-9", "9.5", "\u0669"):
         with pytest.raises(BadInput):
-            clock.read_time_of_day(typed, bare_hours=True)
+            clock.parse_time_of_day(typed, bare_hours=True)
 
 
 _WORDS = [
@@ -230,7 +230,7 @@ _nows = st.datetimes(datetime(1, 1, 2), datetime(9999, 12, 30), timezones=st.jus
 )
 
 
-def _planned(typed: str, now: datetime) -> clock.Typed[datetime]:
+def _planned(typed: str, now: datetime) -> clock.TypedTime[datetime]:
     return clock.understand_moment(typed, now, ahead=True)
 
 
@@ -254,8 +254,8 @@ def test_any_text_is_a_time_that_can_be_reckoned_with_or_a_reason(typed: str, no
 @given(st.datetimes(datetime(1950, 1, 1), datetime(2100, 1, 1), timezones=st.just(UTC)))
 def test_what_is_said_can_be_typed_again(moment: datetime) -> None:
     moment = clock.in_zone(moment.replace(second=0, microsecond=0), LISBON)
-    said = clock.shown(moment, NOW)
-    again = clock.read_typed(said, NOW)
+    said = clock.format_time(moment, NOW)
+    again = clock.parse_typed_moment(said, NOW)
     # of an hour that strikes twice, the words are the same for both
-    assert again == moment or clock.shown(again, NOW) == said
-    assert clock.read_typed_day(clock.shown(moment.date(), NOW), NOW) == moment.date()
+    assert again == moment or clock.format_time(again, NOW) == said
+    assert clock.parse_typed_day(clock.format_time(moment.date(), NOW), NOW) == moment.date()

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 
 from claybench import clock
 
-LISBON = clock.zone("Europe/Lisbon")
+LISBON = clock.parse_zone("Europe/Lisbon")
 NOW = clock.in_zone(datetime(2026, 3, 12, 14, 32, tzinfo=UTC), LISBON)
 _END = "23:59:59.999999+00:00"
 

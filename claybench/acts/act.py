@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from claybench import ask
 from claybench.acts.field import ActField, FieldReading, text_as_typed
 from claybench.errors import BadInput, Question, Unanswered
-from claybench.quantity.plausible import unusual
+from claybench.quantity.plausible import describe_unusual
 from claybench.terms import Column
 from claybench.terms.naming import ASKED_ABOUT, name_questions
 
@@ -132,7 +132,7 @@ def act_questions(lab: Lab, act: Act, values: Values, now: datetime) -> list[Que
     found = _of_names(lab, act, values)
     for field in act.fields:
         column = field.column or Column(name=field.name, kind=field.kind, label=field.label, ahead=field.ahead)
-        if text := unusual(column, values.get(field.name), now):
+        if text := describe_unusual(column, values.get(field.name), now):
             found.append(Question("unusual", text, field.name))
     found += act.questions(lab, values, now)
     return ask.answered_questions.unanswered(lab, found)

@@ -11,10 +11,10 @@ from typing import Any
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
-from claybench.quantity.shown import plain, typed
-from claybench.quantity.slip import echo_slip, read_slip
+from claybench.quantity.shown import number_as_typed, plain
+from claybench.quantity.slip import echo_slip, parse_slip_mass
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
-from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold
+from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold_name
 
 _LONG = ("note", "title", "caution")
 """Columns in which people write sentences."""
@@ -147,7 +147,7 @@ class ActField:
 
     def _name(self, typed: str) -> FieldReading:
         """A name, held against those the lab has."""
-        if self.names is None or fold(typed) == fold(self.text):
+        if self.names is None or fold_name(typed) == fold_name(self.text):
             return FieldReading(typed)
         held = self.names.spelt(typed)
         if self.owns and held:
@@ -165,14 +165,14 @@ class ActField:
 
     def _number(self, typed: str) -> FieldReading:
         if self.unit == "1":
-            value = quantity.read_number(typed)
+            value = quantity.parse_number(typed)
             echo = ""
         elif self.g_per_ml is not None:
             weighs = self.g_per_ml()
-            value = read_slip(typed, weighs, default=self.typed_in or None).value
+            value = parse_slip_mass(typed, weighs, default=self.typed_in or None).value
             echo = echo_slip(typed, weighs, default=self.typed_in or None)
         else:
-            reading = quantity.read(typed, self.unit, default=self.typed_in or None)
+            reading = quantity.parse_quantity(typed, self.unit, default=self.typed_in or None)
             value, echo = reading.value, reading.echo()
         self.refuse_impossible(value)
         if self.kind == "whole":
@@ -194,8 +194,8 @@ class ActField:
 
     def _date(self, typed: str, now: datetime) -> FieldReading:
         if self.stands is not None and typed == self.text:
-            return FieldReading(self.stands, f"= {clock.shown(self.stands, now)}")
-        found: clock.Typed[Any]
+            return FieldReading(self.stands, f"= {clock.format_time(self.stands, now)}")
+        found: clock.TypedTime[Any]
         understand = clock.understand_moment if self.kind == "time" else clock.understand_day
         found = understand(typed, now, ahead=self.ahead)
         return FieldReading(found.value, f"= {found.text(now)}")
@@ -233,8 +233,8 @@ def text_as_typed(value: Any, unit: str = "1") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        text = typed(value)
-        return text if unit == "1" else f"{text} {quantity.unit(unit)}"
+        text = number_as_typed(value)
+        return text if unit == "1" else f"{text} {quantity.canonical_unit(unit)}"
     if isinstance(value, datetime):
         return value.isoformat(sep=" ", timespec="minutes" if value.second == 0 else "seconds")
     if isinstance(value, date):

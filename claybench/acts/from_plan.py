@@ -16,7 +16,7 @@ from claybench.mix.sized_for import SizedFor
 from claybench.mix.slip_balance import body_solids_sg
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body
-from claybench.terms.naming import name_questions, so_many
+from claybench.terms.naming import name_questions, parse_as_many_codes
 
 if TYPE_CHECKING:
     from claybench.ask.sizing_start import BodyRecipe
@@ -37,9 +37,9 @@ def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: flo
     parents = dict.fromkeys(offer.parent for offer in chosen if offer.parent)
 
     def rows(lab: Lab, values: Values) -> tuple[Made, list[Batch]]:
-        codes = so_many(values["bodies"], len(chosen), "proposal", "bodies")
+        codes = parse_as_many_codes(values["bodies"], len(chosen), "proposal", "bodies")
         batches = (
-            so_many(values["batches"], len(chosen), "proposal", "batches")
+            parse_as_many_codes(values["batches"], len(chosen), "proposal", "batches")
             if values["batches"]
             else [f"{code}-1" for code in codes]
         )

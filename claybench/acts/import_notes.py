@@ -14,7 +14,7 @@ from claybench import ask, insight
 from claybench.errors import Question
 from claybench.insight.bodies import comparison
 from claybench.measure.piece import questions
-from claybench.quantity.plausible import unusual
+from claybench.quantity.plausible import describe_unusual
 from claybench.terms import TABLES, Batch, Check, Column, Fired, Piece, Run, Slab
 
 if TYPE_CHECKING:
@@ -44,12 +44,12 @@ def _unusual(table: str, column: Column, rows: Sequence[Any], now: datetime) -> 
             return []
         odd = [row for row in rows if (value := getattr(row, column.name)) is not None and not column.is_usual(value)]
     elif column.kind in ("time", "day"):
-        odd = [row for row in rows if unusual(column, getattr(row, column.name), now)]
+        odd = [row for row in rows if describe_unusual(column, getattr(row, column.name), now)]
     else:
         return []
     if not odd:
         return []
-    first = unusual(column, getattr(odd[0], column.name), now)
+    first = describe_unusual(column, getattr(odd[0], column.name), now)
     return [f"{table}: {_names(table, odd)}: {first[:1].lower()}{first[1:]}"]
 
 

@@ -14,7 +14,7 @@ from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
-from claybench.terms.naming import named_in
+from claybench.terms.naming import parse_codes
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def listed_count_text(typed: str) -> str:
     """How many pieces are listed."""
-    count = len(named_in(typed))
+    count = len(parse_codes(typed))
     return f"= {count} piece{'' if count == 1 else 's'}"
 
 
@@ -59,7 +59,7 @@ def _form_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questio
 
 
 def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    chosen = named_in(values.pop("codes"))
+    chosen = parse_codes(values.pop("codes"))
     count = values.pop("count") or len(chosen)
     if len(chosen) < count:
         fresh = ask.pieces.codes_for_pieces(lab, count + len(chosen))
@@ -221,13 +221,13 @@ def _fire_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Questi
     if not values.get("fired_on"):
         return []
     with lab.reading() as record:
-        pieces = [record.find(Piece, code) for code in named_in(values.get("pieces"))]
+        pieces = [record.find(Piece, code) for code in parse_codes(values.get("pieces"))]
     formed = [(each.piece, each.formed_at) for each in pieces if each is not None and each.formed_at is not None]
     return insight.contradictions.firing_questions(values["fired_on"], formed)
 
 
 def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    chosen = named_in(values.pop("pieces"))
+    chosen = parse_codes(values.pop("pieces"))
     with lab.reading() as record:
         known = record.find(Firing, values["firing"])
     if known is not None:

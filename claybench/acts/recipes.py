@@ -12,7 +12,7 @@ from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
 from claybench.mix.recipe_line import write_recipe
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Family, Lot, Material
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ def _body_offers(lab: Lab, given: Values) -> Offers:
     offers = {
         "body": FieldOffer(next_code(list(codes), "B1") if codes else ""),
         "family": FieldOffer(suggestions=families, note=", ".join(families) or "bodies that may share a slab"),
-        "parent": FieldOffer(suggestions=tuple(sorted(codes, key=natural))),
+        "parent": FieldOffer(suggestions=tuple(sorted(codes, key=natural_key))),
         "recipe": _recipe_offer(lab, ()),
     }
     if given.get("parent"):

@@ -10,7 +10,7 @@ from claybench import ask, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import Question
-from claybench.quantity.plausible import unusual_number
+from claybench.quantity.plausible import describe_unusual_number
 from claybench.quantity.setting import check_setting
 from claybench.terms import SETTINGS
 
@@ -34,7 +34,7 @@ def setting_act(name: str) -> Act:
 
     def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
         kept = check_setting(name, values["value"])
-        if term.column is not None and (text := unusual_number(term.column, float(kept))):
+        if term.column is not None and (text := describe_unusual_number(term.column, float(kept))):
             yield Question("unusual", text, "value")
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

@@ -14,7 +14,7 @@ from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Measurement, Piece, Run
 
@@ -52,7 +52,7 @@ def body_list(lab: Lab) -> list[BodyRow]:
             tuple(sorted(lines.get(body.body, []), key=lambda line: line.position)),
             *counts.get(body.body, [0, 0, 0]),
         )
-        for body in sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
+        for body in sorted(snapshot.rows(Body), key=lambda body: natural_key(body.body))
     ]
 
 
@@ -91,7 +91,7 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
         body=body,
         recipe=tuple(recipe),
         batches=tuple(row for row in snapshot.rows(Batch) if row.body == body.body),
-        children=tuple(sorted((row.body for row in bodies if row.parent == body.body), key=natural)),
+        children=tuple(sorted((row.body for row in bodies if row.parent == body.body), key=natural_key)),
         results=tuple(results),
         control=next((row.body for row in bodies if row.control and row.family == body.family), None),
     )
@@ -117,7 +117,7 @@ def stock_lists(lab: Lab) -> StockLists:
     """What stands on the shelf."""
     snapshot = take_snapshot(lab, Family, Material, Lot)
     return StockLists(
-        tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, natural(row.family)))),
-        tuple(sorted(snapshot.rows(Material), key=lambda row: natural(row.material))),
-        tuple(sorted(snapshot.rows(Lot), key=lambda row: natural(row.lot))),
+        tuple(sorted(snapshot.rows(Family), key=lambda row: (row.stain_rank or 0, natural_key(row.family)))),
+        tuple(sorted(snapshot.rows(Material), key=lambda row: natural_key(row.material))),
+        tuple(sorted(snapshot.rows(Lot), key=lambda row: natural_key(row.lot))),
     )

@@ -12,7 +12,7 @@ from claybench.insight.bodies.comparison.body_means import pool_bodies
 from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
 from claybench.insight.bodies.query.parsing import LabNames
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Measurement, Piece
 
@@ -37,7 +37,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     made: dict[str, list[date]] = defaultdict(list)
     for batch in snapshot.rows(Batch):
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
-    bodies = sorted(snapshot.rows(Body), key=lambda body: natural(body.body))
+    bodies = sorted(snapshot.rows(Body), key=lambda body: natural_key(body.body))
     firings = snapshot.rows(Firing)
     lines = query_lines(
         pool_bodies(columns, snapshot.properties),
@@ -52,6 +52,6 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         materials=tuple(row.material for row in snapshot.rows(Material)),
         firings=tuple(row.firing for row in firings),
         cones=tuple(sorted({row.cone for row in firings if row.cone})),
-        test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural)),
+        test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural_key)),
     )
     return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import TABLES
 from claybench.terms.naming import Names
@@ -19,7 +19,7 @@ def names_held(lab: Lab, *tables: str) -> dict[str, Names]:
 def codes_held(lab: Lab, table: str) -> tuple[str, ...]:
     """Every code of one table, in the order in which people count."""
     with lab.reading() as record:
-        return tuple(sorted(record.codes(TABLES[table].row), key=natural))
+        return tuple(sorted(record.codes(TABLES[table].row), key=natural_key))
 
 
 def row_named(lab: Lab, kind: type[Any], code: str) -> Any:

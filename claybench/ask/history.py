@@ -8,8 +8,8 @@ from itertools import islice
 from typing import Any
 
 from claybench.quantity.shown import show
-from claybench.record.changed import Changed, changed, corrected
-from claybench.record.history import ActEntry, act, acts
+from claybench.record.changed_rows import Changed, changed_rows, corrected_rows
+from claybench.record.history import ActEntry, act_by_number, list_acts
 from claybench.record.lab import Lab
 from claybench.terms import TABLES, Column
 
@@ -39,21 +39,21 @@ class ActPage:
 def act_page(lab: Lab, act_id: int) -> ActPage:
     """One act by its number, and what it changed."""
     with lab.reading() as record:
-        entry = act(record, act_id)
-        rows = tuple(islice(changed(record, act_id), _SHOWN + 1))
+        entry = act_by_number(record, act_id)
+        rows = tuple(islice(changed_rows(record, act_id), _SHOWN + 1))
     return ActPage(entry, rows[:_SHOWN], len(rows) > _SHOWN, lab.zone)
 
 
 def newest_acts(lab: Lab, limit: int = 1000) -> list[ActEntry]:
     """The newest acts of every bench, newest first."""
     with lab.reading() as record:
-        return acts(record, limit=limit)
+        return list_acts(record, limit=limit)
 
 
 def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> Corrections:
     """Rows of some tables that were corrected since they were entered, by their key; `owner` such as `run="R1"`."""
     with lab.reading() as record:
-        return {key: row for kind in kinds for key, row in corrected(record, kind, **owner).items()}
+        return {key: row for kind in kinds for key, row in corrected_rows(record, kind, **owner).items()}
 
 
 def row_words(row: Changed, zone: tzinfo) -> str:

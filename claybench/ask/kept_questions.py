@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from claybench.errors import NotFound
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import KEPT_QUESTION, Setting
@@ -39,5 +39,5 @@ def _kept(record: Reader) -> list[KeptQuestion]:
     rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
     return sorted(
         (KeptQuestion(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows),
-        key=lambda each: natural(each.name),
+        key=lambda each: natural_key(each.name),
     )

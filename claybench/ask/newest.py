@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from claybench.ask.snapshot import take_snapshot
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
 
@@ -28,5 +28,5 @@ def newest_act_number(lab: Lab) -> int:
 def newest_act(lab: Lab) -> str:
     """What the newest act is called; empty where nothing was done."""
     with lab.reading() as record:
-        newest = acts(record, limit=1)
+        newest = list_acts(record, limit=1)
     return newest[0].label if newest else ""

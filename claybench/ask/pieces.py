@@ -13,7 +13,7 @@ from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
 from claybench.mix.scratched_codes import next_codes
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
 
@@ -51,8 +51,8 @@ def piece_lines(
     snapshot = take_snapshot(lab, Piece, Fired, Batch, Measurement, as_of=as_of, where=where)
     mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
     lines = join_firings(snapshot)
-    lines.sort(key=lambda line: natural(line.piece.piece))
-    lines.sort(key=lambda line: (mixed.get(line.piece.batch, snapshot.at), natural(line.piece.batch)))
+    lines.sort(key=lambda line: natural_key(line.piece.piece))
+    lines.sort(key=lambda line: (mixed.get(line.piece.batch, snapshot.at), natural_key(line.piece.batch)))
     if firing is not None:
         lines = [line for line in lines if line.fired is not None and line.fired.firing.casefold() == firing.casefold()]
     return lines

@@ -8,7 +8,7 @@ from datetime import datetime
 from claybench.ask.snapshot import take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Measurement, Piece
 
@@ -39,5 +39,6 @@ def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]
     """Batches whose plasticity was looked at, by code."""
     snapshot = take_snapshot(lab, Measurement, as_of=as_of)
     return sorted(
-        dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS), key=natural
+        dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS),
+        key=natural_key,
     )

@@ -16,7 +16,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings
 from claybench.mix.cautions import material_cautions
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Measurement, Piece
 
@@ -97,7 +97,9 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
         runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
         lines=tuple(lines),
         faults=tuple(
-            sorted(faults, key=lambda fault: (snapshot.moment(fault.seen_on), natural(fault.piece or fault.run or "")))
+            sorted(
+                faults, key=lambda fault: (snapshot.moment(fault.seen_on), natural_key(fault.piece or fault.run or ""))
+            )
         ),
         cautions=_cautions(snapshot, [line.material for line in page.recipe]),
         at=snapshot.at,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote, unquote
 
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Firing, Lot, Material, Piece, Run, Slab
 
@@ -71,5 +71,5 @@ def find_codes(lab: Lab, text: str, *, limit: int = 30) -> list[FoundCode]:
                 if place >= 0 and (scan is None or code.casefold() == wanted):
                     rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
                     found.append((rank, order, FoundCode(table.name, table.noun, code, "")))
-    found.sort(key=lambda each: (each[0], each[1], natural(each[2].code)))
+    found.sort(key=lambda each: (each[0], each[1], natural_key(each[2].code)))
     return [hit for _, _, hit in found[:limit]]

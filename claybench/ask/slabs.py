@@ -23,7 +23,7 @@ from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.insight.weighing_history import WeighingHistory
 from claybench.mix.pour_list import Filling
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Air, Family, FaultSeen, Piece, Run, Slab, SlabEvent
 
@@ -44,7 +44,7 @@ def list_verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:
     """Every slab not retired, by code."""
     slabs = [slab for slab in snapshot.rows(Slab) if not is_out_of_use(slab, snapshot)]
     by_slab = verdicts_from(snapshot, model)
-    return [by_slab.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural(slab.slab))]
+    return [by_slab.verdict(slab.slab) for slab in sorted(slabs, key=lambda slab: natural_key(slab.slab))]
 
 
 def verdict_of(slab: Slab, snapshot: Snapshot, model: LabModel) -> SlabVerdict:

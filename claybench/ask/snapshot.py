@@ -71,7 +71,7 @@ class Snapshot:
 
     def moment(self, value: date) -> datetime:
         """The moment a date or time stands for."""
-        return clock.moment(value, self.zone)
+        return clock.as_moment(value, self.zone)
 
     def since(self, value: date | None) -> datetime:
         """The moment of a date, for putting rows in order; what has none comes first."""
@@ -124,7 +124,7 @@ def snapshot_from(
     filters = where or {}
     said = record.rows(Setting)
     settings = Settings.from_rows(said)
-    zone = clock.zone(settings.text("zone"))
+    zone = clock.parse_zone(settings.text("zone"))
     faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
     tables, found = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
     if as_of is not None:
@@ -187,14 +187,14 @@ class _Clip:
             yield dataclasses.replace(row, **blanks) if blanks else row
 
     def _is_later(self, value: date | None) -> bool:
-        return value is not None and clock.moment(value, self.zone) > self.at
+        return value is not None and clock.as_moment(value, self.zone) > self.at
 
     def _row_known(self, table: Table, row: Any) -> datetime | None:
         """When a row became known: its own time, else its parent's; None means always."""
         for name in table.known:
             value = getattr(row, name)
             if value is not None:
-                return clock.moment(value, self.zone)
+                return clock.as_moment(value, self.zone)
         for name in table.parent:
             code = getattr(row, name)
             known = None if code is None else self._known_of(table[name].refers).get(code)

@@ -14,7 +14,7 @@ from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow,
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import format_interval, plain
 
 if TYPE_CHECKING:
     from claybench.ask.comparison import SideBySide
@@ -74,7 +74,7 @@ def _write_means(compared: SideBySide) -> None:
         bases |= {one.summary.basis for one in each.every}
         time = each.relative_time
         if time is not None and each.firing is None:
-            sure = interval(time.low, time.high, digits=2)
+            sure = format_interval(time.low, time.high, digits=2)
             rows.append(
                 [each.body, "", "time over the control's", "", plain(time.median, 2), "×", sure, f"{time.n} runs"]
             )
@@ -89,7 +89,7 @@ def _write_means(compared: SideBySide) -> None:
 def _mean_row(result: BodyResult, one: Measured) -> list[str]:
     declared, summary = one.declared, one.summary
     digits = declared.digits
-    sure = interval(summary.low, summary.high, digits=digits)
+    sure = format_interval(summary.low, summary.high, digits=digits)
     group = declared.class_of(summary.mean)
     words = one.way(short=True) + (f", like tile group {group}" if group else "")
     return [
@@ -114,7 +114,7 @@ def _write_differences(compared: SideBySide) -> None:
             digits = declared.digits + 1
 
             def ends(low: float | None, high: float | None, digits: int = digits) -> str:
-                return interval(low, high, digits=digits, signed=True)
+                return format_interval(low, high, digits=digits, signed=True)
 
             own = one.basis != "lab"
             rows.append(

@@ -14,7 +14,7 @@ from claybench.cli.options import AsOf, Csv, Json, read_quantity
 from claybench.cli.output import emit_rows, round_known, say, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight import drying
-from claybench.quantity.shown import interval, show
+from claybench.quantity.shown import format_interval, show
 
 if TYPE_CHECKING:
     from claybench.ask.backtest import Backtest
@@ -85,7 +85,7 @@ def _forecast_row(each: Forecast, third: str, said: str = "") -> list[str]:
         each.slab,
         third,
         show(each.median_min, "min", digits=0),
-        interval(each.low_min, each.high_min, "min", digits=0, tight=True),
+        format_interval(each.low_min, each.high_min, "min", digits=0, tight=True),
         "; ".join(filter(None, (said, *each.because))),
     ]
 
@@ -165,7 +165,7 @@ def _write_past(past: Backtest) -> None:
             each.slab,
             f"{each.started_at:%Y-%m-%d %H:%M}",
             show(each.forecast.median_min, "min", digits=0),
-            interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
+            format_interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
             f"{each.time.describe()}{'' if each.covered else ' !'}",
         ]
         for each in past.runs

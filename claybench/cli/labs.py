@@ -87,15 +87,15 @@ def undo(
             entry = work.any_row.undo_last(lab)
         else:
             entry = ask.history.act_page(lab, number).entry
-            record.undoing.undo(lab, number, chosen=True)
-    say("There is nothing to take back." if entry is None else f"{record.history.taken_back(entry)}.")
+            record.undoing.undo_act(lab, number, chosen=True)
+    say("There is nothing to take back." if entry is None else f"{record.history.undo_label(entry)}.")
 
 
 def redo(context: typer.Context) -> None:
     """Do again what was taken back last."""
     with opened(context) as lab:
         entry = work.any_row.redo_last(lab)
-    say("There is nothing to do again." if entry is None else f"{record.history.taken_back(entry)}.")
+    say("There is nothing to do again." if entry is None else f"{record.history.undo_label(entry)}.")
 
 
 def history(
@@ -109,7 +109,7 @@ def history(
     if number is not None:
         return _write_act(context, number, as_json, as_csv)
     with opened(context) as lab, lab.reading() as reader:
-        entries, zone = record.history.acts(reader, limit=count), lab.zone
+        entries, zone = record.history.list_acts(reader, limit=count), lab.zone
     if as_json or as_csv:
         rows = [
             {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
@@ -154,9 +154,9 @@ def backups(
     lab = Path(named) if named else record.opening.default_path()
     if to is not None:
         with opened(context):
-            record.backup.copy(lab, to)
+            record.backup.copy_database(lab, to)
         say(f"Copied to {to}.")
-    for kept in record.backup.listed(lab):
+    for kept in record.backup.list_backups(lab):
         sys.stdout.write(f"{kept.path}\n")
 
 

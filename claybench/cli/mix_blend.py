@@ -16,7 +16,7 @@ from claybench.errors import BadInput
 from claybench.insight.sizing.requests import blend_request, blend_typed
 from claybench.mix.blends import blend_figures, size_blend
 from claybench.mix.cautions import cautions_for
-from claybench.quantity.shown import plain, short
+from claybench.quantity.shown import plain, short_number
 from claybench.terms.sizing import BLEND
 
 
@@ -48,7 +48,7 @@ def blend(
                 [
                     str(number),
                     *(plain(take, 0) for take in (each.slip_ml or each.dry_g)),
-                    " : ".join(short(100 * share, 3) for share in each.shares),
+                    " : ".join(short_number(100 * share, 3) for share in each.shares),
                 ]
                 for number, each in enumerate(sized.blends, 1)
             ],

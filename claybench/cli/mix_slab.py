@@ -19,7 +19,7 @@ from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_o
 from claybench.mix.ratio_comparison import slabs_by_ratio
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
 from claybench.mix.slab_sizing import size_slab
-from claybench.quantity.shown import short, show
+from claybench.quantity.shown import short_number, show
 from claybench.terms.sizing import SLAB
 
 
@@ -44,7 +44,7 @@ def slab(
         write_plain_table(
             ["weigh in", "grams", "scale shows"],
             [
-                [one.what, short(one.mass_g, 12), short(one.reading_g, 12)]
+                [one.what, short_number(one.mass_g, 12), short_number(one.reading_g, 12)]
                 for mix in sized.mixes
                 for one in (*mix.water_portions, *mix.plaster_portions)
             ],
@@ -69,7 +69,7 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
             ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],
             [
                 [
-                    short(each["mix_ratio"]),
+                    short_number(each["mix_ratio"]),
                     show(each["plaster_g"], "g", digits=0),
                     show(each["dry_g"] / 1000, "kg", digits=2),
                     show(each["capacity_g"], "g", digits=0),
@@ -83,8 +83,8 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
             [
                 [
                     name,
-                    short(found["days"], 2),
-                    f"{short(found['low'], 2)} to {short(found['high'], 2)}",
+                    short_number(found["days"], 2),
+                    f"{short_number(found['low'], 2)} to {short_number(found['high'], 2)}",
                     "" if found["ready_again_h"] is None else show(found["ready_again_h"], "h", digits=0),
                     show(found["takes_g"], "g", digits=0),
                 ]

@@ -20,7 +20,7 @@ from claybench.insight.sizing.requests import slip_request
 from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
 from claybench.mix.slip_sizing import size_slip
-from claybench.quantity.shown import interval, plain, short, show
+from claybench.quantity.shown import format_interval, plain, short_number, show
 from claybench.terms.sizing import SLIP
 
 
@@ -68,8 +68,8 @@ def _write_lines(sized: Any, times: dict[str, Any], as_json: bool) -> None:
     write_plain_table(
         ["weigh", "lot", "grams", "dose, of the body's dry mass"],
         [
-            *[[line.material, line.lot or "", short(line.rounded_g, 7), line.basis] for line in sized.lines],
-            ["water", "", short(sized.water_weighed_g, 7), ""],
+            *[[line.material, line.lot or "", short_number(line.rounded_g, 7), line.basis] for line in sized.lines],
+            ["water", "", short_number(sized.water_weighed_g, 7), ""],
         ],
     )
     if sized.slabs:
@@ -91,7 +91,9 @@ def _write_lines(sized: Any, times: dict[str, Any], as_json: bool) -> None:
 
 def _interval_text(found: Any) -> str:
     return (
-        "" if found is None else f"{plain(found.median_min, 0)} ({interval(found.low_min, found.high_min, digits=0)})"
+        ""
+        if found is None
+        else f"{plain(found.median_min, 0)} ({format_interval(found.low_min, found.high_min, digits=0)})"
     )
 
 

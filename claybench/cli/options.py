@@ -40,6 +40,6 @@ def read_quantity(text: str | None, unit: str, field: str, otherwise: float | No
     if text is None:
         return otherwise
     try:
-        return quantity.read(text, unit).value
+        return quantity.parse_quantity(text, unit).value
     except BadInput as error:
         raise BadInput(f"{field}: {error.reason}", error.remedy, field=field) from error

@@ -15,7 +15,7 @@ from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_ta
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.insight.plan.surfaces.target_chance import chance_text
-from claybench.quantity.shown import interval, plain, show
+from claybench.quantity.shown import format_interval, plain, show
 
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
@@ -66,7 +66,7 @@ def plan(
                 ", ".join(f"{name} {plain(part)}" for name, part in body.parts.items() if part),
                 chance_text(body.chance),
                 ", ".join(
-                    f"{name} {show(one.median, '1', doubt=(one.low, one.high))} ({interval(one.low, one.high)})"
+                    f"{name} {show(one.median, '1', doubt=(one.low, one.high))} ({format_interval(one.low, one.high)})"
                     for name, one in body.predicted.items()
                 ),
                 body.slab or "",

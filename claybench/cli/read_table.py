@@ -17,9 +17,9 @@ from claybench.exchange import reading
 from claybench.exchange.reading.saved_mappings import mapping_text
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.mapping import TableMap
-    from claybench.exchange.reading.raw import Raw
-    from claybench.exchange.reading.take import Preview
+    from claybench.exchange.reading.mapping import TableMapping
+    from claybench.exchange.reading.raw_table import RawTable
+    from claybench.exchange.reading.table_import import TablePreview
 
 _ROWS_SHOWN = 20
 
@@ -55,30 +55,30 @@ def read_table(
     if not file.is_file():
         raise BadInput(f"There is no file {file}.", "Name a CSV file.")
     held = _read_mapping(rows, mapping)
-    raw = reading.raw.read_file(file, encoding=held.encoding, delimiter=held.delimiter)
+    raw = reading.raw_table.read_file(file, encoding=held.encoding, delimiter=held.delimiter)
     if not mapping:
         held = reading.layout.suggest_columns(raw, held)
     held = _with_constants(held, every)
     if suggest:
-        sys.stdout.write(reading.mapping.write_map(held, reading.layout.lay_out(raw, held).headings))
+        sys.stdout.write(reading.mapping.format_mapping(held, reading.layout.lay_out(raw, held).headings))
         return
     with opened(context) as lab:
         if preview:
-            _write_preview(reading.take.preview(lab, raw, held, update=update), raw, held)
+            _write_preview(reading.table_import.preview_table(lab, raw, held, update=update), raw, held)
             return
-        report = reading.take.take(lab, raw, held, update=update)
+        report = reading.table_import.import_table(lab, raw, held, update=update)
     say_report(report)
 
 
-def _read_mapping(rows: str, mapping: str) -> TableMap:
+def _read_mapping(rows: str, mapping: str) -> TableMapping:
     if mapping:
-        return reading.mapping.read_map(mapping_text(mapping), rows)
+        return reading.mapping.parse_mapping(mapping_text(mapping), rows)
     if not rows:
         raise BadInput("What a row of the file is was not said.", "Say it with --as, such as --as pieces, or --map.")
-    return reading.mapping.TableMap(reading.kinds.kind_of(rows).name)
+    return reading.mapping.TableMapping(reading.row_kinds.kind_of(rows).name)
 
 
-def _with_constants(held: TableMap, every: list[str]) -> TableMap:
+def _with_constants(held: TableMapping, every: list[str]) -> TableMapping:
     for each in every:
         name, sign, value = each.partition("=")
         if not sign:
@@ -89,7 +89,7 @@ def _with_constants(held: TableMap, every: list[str]) -> TableMap:
     return held
 
 
-def _write_preview(preview: Preview, raw: Raw, held: TableMap) -> None:
+def _write_preview(preview: TablePreview, raw: RawTable, held: TableMapping) -> None:
     """The first rows as they will be taken on stdout; how the file was read, and faults, on stderr."""
     say(f"{raw.path.name}: {raw.encoding}, cells parted by {raw.delimiter}, each row {held.kind.says}.")
     for note in preview.notes:

@@ -172,7 +172,7 @@ def _piped() -> str:
 
 def _newest_label(lab: Lab) -> str:
     with lab.reading() as reader:
-        return record.history.acts(reader, limit=1)[0].label
+        return record.history.list_acts(reader, limit=1)[0].label
 
 
 def amend(

@@ -11,7 +11,7 @@ from claybench import ask, exchange
 from claybench.cli.lab_context import opened
 from claybench.cli.options import Json
 from claybench.cli.output import emit, write_plain_table
-from claybench.quantity.shown import interval, plain, short, show
+from claybench.quantity.shown import format_interval, plain, short_number, show
 
 
 def sets(
@@ -46,8 +46,8 @@ def _rows(each: Any) -> list[list[str]]:
     rows = []
     for name, one in each.results.items():
         known = one.low is not None and one.high is not None
-        sure = interval(one.low, one.high)
-        mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short(one.mean, 3)
+        sure = format_interval(one.low, one.high)
+        mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short_number(one.mean, 3)
         target = (
             ""
             if one.target is None

@@ -11,21 +11,21 @@ import typer
 from claybench.acts.field import ActField
 from claybench.cli.record_acts import option_of, option_parameter
 from claybench.errors import BadInput
-from claybench.terms.sizing import Input, on
+from claybench.terms.sizing import SizingInput, inputs_on
 
 TypedIn = dict[str, str]
 """Texts by the names of the inputs; what was left out is missing, and its default holds."""
 
 
 def with_inputs(
-    inputs: Iterable[Input], records: Sequence[ActField] = (), about: str = ""
+    inputs: Iterable[SizingInput], records: Sequence[ActField] = (), about: str = ""
 ) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """Give a command an option for each input, handed to it as one dictionary named `typed`.
 
     `records` are the fields of the act that records what is sized, with options of their own, handed to it as
     `recorded`: empty where nothing is to be recorded, which is what `--record`, described by `about`, is for.
     """
-    asked = on("command", inputs)
+    asked = inputs_on("command", inputs)
 
     def made(function: Callable[..., None]) -> Callable[..., None]:
         hints = get_type_hints(function)
@@ -76,17 +76,17 @@ def _is_argument(default: Any) -> bool:
     return type(default).__name__ == "ArgumentInfo"
 
 
-def _parameter(one: Input) -> str:
+def _parameter(one: SizingInput) -> str:
     return one.flags.partition("/")[0].lstrip("-") if one.flags else one.spelled.lstrip("-").replace("-", "_")
 
 
-def _kind(one: Input) -> Any:
+def _kind(one: SizingInput) -> Any:
     if one.flags or one.kind == "yesno":
         return bool
     return list[str] if one.several else str | None
 
 
-def _option(one: Input) -> Any:
+def _option(one: SizingInput) -> Any:
     if one.flags:
         return typer.Option(True, one.flags, help=f"{_label(one)} {one.help}.")
     if one.kind == "yesno":
@@ -94,7 +94,7 @@ def _option(one: Input) -> Any:
     return typer.Option([] if one.several else None, one.spelled, help=option_help(one))
 
 
-def option_help(one: Input) -> str:
+def option_help(one: SizingInput) -> str:
     """What an option says of itself.
 
     >>> from claybench.terms.sizing import SLIP
@@ -110,12 +110,12 @@ def option_help(one: Input) -> str:
     return said + ("; several times." if one.several else ".")
 
 
-def _label(one: Input) -> str:
+def _label(one: SizingInput) -> str:
     label = one.label.removeprefix("or ")
     return label[:1].upper() + label[1:]
 
 
-def _text(one: Input, value: Any) -> str | None:
+def _text(one: SizingInput, value: Any) -> str | None:
     if one.flags:
         return one.words[0] if value else one.words[1]
     if one.kind == "yesno":

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from claybench.cli.output import emit, say, write_plain_table
-from claybench.quantity.shown import interval, number_in, unit_sign
+from claybench.quantity.shown import format_interval, number_in, unit_sign
 
 if TYPE_CHECKING:
     from claybench.errors import Question
@@ -44,7 +44,7 @@ def write_sizing(
                 name,
                 number_in(one.value, one.unit),
                 "" if one.unit == "1" else unit_sign(one.unit),
-                interval(one.low, one.high),
+                format_interval(one.low, one.high),
                 names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0],
             ]
         )

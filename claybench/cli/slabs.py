@@ -11,7 +11,7 @@ from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json
 from claybench.cli.output import emit_rows, round_known, say, write_plain_table
 from claybench.insight import unusable_rows
-from claybench.quantity.shown import interval, percent
+from claybench.quantity.shown import format_interval, percent
 
 if TYPE_CHECKING:
     from claybench.insight.slab_condition.verdict import SlabVerdict
@@ -45,7 +45,7 @@ def _wetness_text(each: SlabVerdict) -> str:
     wet = each.wetness
     if wet.now is None or wet.low is None or wet.high is None:
         return "–"
-    return f"{percent(wet.now)} ({interval(100 * wet.low, 100 * wet.high, digits=0, tight=True)})"
+    return f"{percent(wet.now)} ({format_interval(100 * wet.low, 100 * wet.high, digits=0, tight=True)})"
 
 
 def _slab_json(each: SlabVerdict) -> dict[str, Any]:

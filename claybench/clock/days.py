@@ -26,7 +26,7 @@ _YEAR = re.compile(r"\d{4}", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
-class Day:
+class NamedDay:
     """A day that was understood."""
 
     day: date
@@ -34,7 +34,7 @@ class Day:
     """Its name, where a name was all that was said, so that weeks could be meant."""
 
 
-def find_day(typed: str, now: datetime, *, ahead: bool = False) -> Day | None:
+def find_day(typed: str, now: datetime, *, ahead: bool = False) -> NamedDay | None:
     """The day that a tidied text names; None where it names none, BadInput where it names one that cannot be.
 
     `ahead`: what has no year, or is a day of the week, is the next one instead of the latest.
@@ -42,14 +42,14 @@ def find_day(typed: str, now: datetime, *, ahead: bool = False) -> Day | None:
     typed = " ".join(typed.replace(",", " ").split()).removeprefix("on ")
     today = now.date()
     if typed in _OFFSETS:
-        return Day(today + timedelta(days=_OFFSETS[typed]))
+        return NamedDay(today + timedelta(days=_OFFSETS[typed]))
     match = _WEEKDAY.fullmatch(typed)
     weekday = weekday_of(match[1]) if match else None
     if match is None or weekday is None:
         return _dated(typed, now, ahead)
     if match["date"] is None:
         back = (today.weekday() - weekday) % 7
-        return Day(today + timedelta(days=(7 - back) % 7 if ahead else -back), weekday_name(weekday))
+        return NamedDay(today + timedelta(days=(7 - back) % 7 if ahead else -back), weekday_name(weekday))
     found = _dated(match["date"], now, ahead)
     if found is not None and found.day.weekday() != weekday and not _YEAR.search(match["date"]):
         # Without a year, the day of the week says which is meant.
@@ -57,7 +57,9 @@ def find_day(typed: str, now: datetime, *, ahead: bool = False) -> Day | None:
         found = this_year if this_year is not None and this_year.day.weekday() == weekday else found
     if found is not None and found.day.weekday() != weekday:
         really = weekday_name(found.day.weekday())
-        raise BadInput(f"{said(found.day)} is a {really}, not a {weekday_name(weekday)}.", "Check the day or the date.")
+        raise BadInput(
+            f"{format_day(found.day)} is a {really}, not a {weekday_name(weekday)}.", "Check the day or the date."
+        )
     return found
 
 
@@ -74,26 +76,26 @@ def find_period(typed: str, now: datetime) -> tuple[date, date] | None:
     return None
 
 
-def within_years(day: date) -> None:
+def refuse_far_years(day: date) -> None:
     """Refuse what lies outside the years that can be typed."""
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise BadInput(f"The year {day.year} cannot be meant.", f"Give one from {FIRST_YEAR} to {LAST_YEAR}.")
 
 
-def said(day: date) -> str:
+def format_day(day: date) -> str:
     """A day with its year: `8 Mar 2026`."""
     return f"{day.day} {month_name(day.month)} {day.year}"
 
 
-def _dated(typed: str, now: datetime, ahead: bool) -> Day | None:
+def _dated(typed: str, now: datetime, ahead: bool) -> NamedDay | None:
     if match := _YEAR_FIRST.fullmatch(typed):
-        return Day(_date(int(match[1]), int(match[2]), int(match[3])))
+        return NamedDay(_date(int(match[1]), int(match[2]), int(match[3])))
     if match := _NUMBERS.fullmatch(typed):
-        return Day(_numbered(typed, int(match[1]), int(match[2]), match[3], now, ahead))
+        return NamedDay(_numbered(typed, int(match[1]), int(match[2]), match[3], now, ahead))
     if (match := _DAY_NAMED.fullmatch(typed)) and (month := month_of(match[2])):
-        return Day(_in_year(int(match[1]), month, match[3], now, ahead))
+        return NamedDay(_in_year(int(match[1]), month, match[3], now, ahead))
     if (match := _MONTH_NAMED.fullmatch(typed)) and (month := month_of(match[1])):
-        return Day(_in_year(int(match[2]), month, match[3], now, ahead))
+        return NamedDay(_in_year(int(match[2]), month, match[3], now, ahead))
     return None
 
 
@@ -139,5 +141,5 @@ def _date(year: int, month: int, day: int) -> date:
     except ValueError as error:
         shown = f"{year}-{month:02d}-{day:02d}" if not 1 <= month <= 12 else f"{day} {month_name(month)} {year}"
         raise BadInput(f"{shown} is not a date of the calendar.", "Write one such as 12 Mar or 2026-03-12.") from error
-    within_years(found)
+    refuse_far_years(found)
     return found

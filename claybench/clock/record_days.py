@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from claybench.clock.days import FIRST_YEAR, LAST_YEAR
-from claybench.clock.stamps import zone
+from claybench.clock.stamps import parse_zone
 from claybench.errors import BadInput
 
 UNREADABLE = datetime(1, 1, 3, tzinfo=UTC)
@@ -15,7 +15,7 @@ CLOCK_SLACK = timedelta(minutes=10)
 """How far two clocks in one workshop may differ: what lies so little ahead is not in the future; from memory."""
 
 
-def is_possible(value: date) -> bool:
+def is_possible_date(value: date) -> bool:
     """Whether a date or a moment lies in the years a record can speak of."""
     return FIRST_YEAR <= value.year <= LAST_YEAR
 
@@ -33,6 +33,6 @@ def has_come(value: date, at: datetime) -> bool:
 def zone_or_utc(name: str | None) -> tzinfo:
     """The zone of that name; UTC where there is none of that name."""
     try:
-        return zone(name) if name else UTC
+        return parse_zone(name) if name else UTC
     except BadInput:
         return UTC

@@ -39,7 +39,7 @@ class Offset(tzinfo):
         return Offset, (self._offset.utcoffset(None), self.zone)
 
 
-def zone(name: str) -> tzinfo:
+def parse_zone(name: str) -> tzinfo:
     """The time zone of an IANA name such as `Europe/Lisbon`."""
     try:
         return ZoneInfo(name)
@@ -51,10 +51,10 @@ def zone(name: str) -> tzinfo:
         ) from error
 
 
-def read_stamp(text: str) -> datetime:
+def parse_stamp(text: str) -> datetime:
     """A moment written as `YYYY-MM-DDTHH:MM[:SS[.ffffff]]±HH:MM` (or `Z`).
 
-    >>> read_stamp("2026-03-12T14:32:00+01:00").isoformat()
+    >>> parse_stamp("2026-03-12T14:32:00+01:00").isoformat()
     '2026-03-12T14:32:00+01:00'
     """
     match = _STAMP.match(text)
@@ -77,10 +77,10 @@ def is_stamp(text: str) -> bool:
     return _STAMP.match(text) is not None
 
 
-def read_day(text: str) -> date:
+def parse_day(text: str) -> date:
     """A date `YYYY-MM-DD`, or a moment with its offset.
 
-    >>> read_day("2026-03-12")
+    >>> parse_day("2026-03-12")
     datetime.date(2026, 3, 12)
     """
     if _DATE.match(text):
@@ -89,20 +89,20 @@ def read_day(text: str) -> date:
         except ValueError as error:
             raise BadInput(f"'{text}' is not a date of the calendar.", "Write it as 2026-03-12.") from error
     if _STAMP.match(text):
-        return read_stamp(text)
+        return parse_stamp(text)
     raise BadInput(f"'{text}' is not a date.", "Write it as 2026-03-12.")
 
 
-def write(value: date) -> str:
+def format_stamp(value: date) -> str:
     """Canonical text of a date or a moment.
 
-    >>> write(read_stamp("2026-03-12 14:32Z"))
+    >>> format_stamp(parse_stamp("2026-03-12 14:32Z"))
     '2026-03-12T14:32:00+00:00'
     """
     return value.isoformat()
 
 
-def moment(value: date, lab_zone: tzinfo) -> datetime:
+def as_moment(value: date, lab_zone: tzinfo) -> datetime:
     """The moment a value stands for: a bare date means the end of that day in the lab's zone."""
     if isinstance(value, datetime):
         return value
@@ -124,7 +124,7 @@ def zone_of(now: datetime) -> tzinfo:
 def moments_of(wall: datetime, lab_zone: tzinfo) -> tuple[datetime, ...]:
     """The moments at which the clock on the wall shows this: one; two or none where clocks are changed.
 
-    >>> lisbon = zone("Europe/Lisbon")
+    >>> lisbon = parse_zone("Europe/Lisbon")
     >>> [at.isoformat()[11:] for at in moments_of(datetime(2026, 10, 25, 1, 30), lisbon)]
     ['01:30:00+01:00', '01:30:00+00:00']
     >>> moments_of(datetime(2026, 3, 29, 1, 30), lisbon)
@@ -137,10 +137,10 @@ def moments_of(wall: datetime, lab_zone: tzinfo) -> tuple[datetime, ...]:
     return (in_zone(first, lab_zone), in_zone(second, lab_zone)) if struck else ()
 
 
-def span(minutes: float) -> str:
+def format_span(minutes: float) -> str:
     """A length of time as the screen says it.
 
-    >>> span(52), span(160), span(60 * 31)
+    >>> format_span(52), format_span(160), format_span(60 * 31)
     ('52 min', '2 h 40', '31 h')
     """
     whole = round(minutes)

@@ -17,10 +17,10 @@ HOUR = re.compile(r"(\d{1,2})\s?(?:o'?clock|h)?", re.ASCII)
 _WORKS = "Write it as 08:30, 8:30 am or noon."
 
 
-def read_time_of_day(text: str, *, bare_hours: bool = False) -> time:
+def parse_time_of_day(text: str, *, bare_hours: bool = False) -> time:
     """A time of day; a bare `9` is one only where the whole text says hours of 24, as in `9-17`.
 
-    >>> read_time_of_day("8:30"), read_time_of_day("6.15 pm"), read_time_of_day("12 am")
+    >>> parse_time_of_day("8:30"), parse_time_of_day("6.15 pm"), parse_time_of_day("12 am")
     (datetime.time(8, 30), datetime.time(18, 15), datetime.time(0, 0))
     """
     typed = " ".join(text.lower().split())

@@ -13,7 +13,7 @@ from functools import partial
 from typing import Generic, TypeVar
 
 from claybench.clock import stamps, time_of_day
-from claybench.clock.days import Day, find_day, find_period, said, within_years
+from claybench.clock.days import NamedDay, find_day, find_period, format_day, refuse_far_years
 from claybench.clock.record_days import CLOCK_SLACK
 from claybench.errors import BadInput
 
@@ -49,7 +49,7 @@ _DOTTED = re.compile(r"(\d{1,2})\.(\d{2})", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
-class Typed(Generic[D]):
+class TypedTime(Generic[D]):
     """What a typed time or day was understood as."""
 
     value: D
@@ -58,13 +58,13 @@ class Typed(Generic[D]):
 
     def text(self, now: datetime) -> str:
         """What was understood, with what had to be decided, as it is shown beside a field."""
-        return shown(self.value, now) + (f", {self.note}" if self.note else "")
+        return format_time(self.value, now) + (f", {self.note}" if self.note else "")
 
 
 # -- moments -----------------------------------------------------------------------------------------
 
 
-def understand_moment(text: str, now: datetime, *, ahead: bool = False) -> Typed[datetime]:
+def understand_moment(text: str, now: datetime, *, ahead: bool = False) -> TypedTime[datetime]:
     """A moment as people type it, with what had to be decided; `now` where nothing is typed.
 
     A clock time alone, or with a day of the week, is the latest one that is not more than ten minutes
@@ -72,31 +72,31 @@ def understand_moment(text: str, now: datetime, *, ahead: bool = False) -> Typed
     day, and today is now. An hour that strikes twice is the second, unless that is ahead; one that does
     not strike is moved on as the clocks were. `ahead`: what is planned; the next time is meant, not the latest.
 
-    >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.zone("Europe/Lisbon"))
+    >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.parse_zone("Europe/Lisbon"))
     >>> understand_moment("Sun 9am", now).text(now)
     'Sun 8 Mar 09:00, the latest Sunday'
     """
     return _understand(partial(_moment, ahead=ahead), text, now, _MOMENTS)
 
 
-def understand_as_of(text: str, now: datetime) -> Typed[datetime]:
+def understand_as_of(text: str, now: datetime) -> TypedTime[datetime]:
     """The moment that `--as-of` names: all that `understand_moment` takes, but today is its end as any day is."""
     if not text.strip():
         raise BadInput("The time is empty.", _MOMENTS)
     return _understand(partial(_moment, today_ends=True), text, now, _MOMENTS)
 
 
-def as_of(text: str, now: datetime) -> datetime:
+def parse_as_of(text: str, now: datetime) -> datetime:
     """The moment that `--as-of` names."""
     return understand_as_of(text, now).value
 
 
-def read_typed(text: str, now: datetime) -> datetime:
+def parse_typed_moment(text: str, now: datetime) -> datetime:
     """A moment as people type it: `now`, `14:05`, `9am`, `-20 min`, `yesterday 18:10`, `12 Mar 9:00`."""
     return understand_moment(text, now).value
 
 
-def _moment(typed: str, now: datetime, *, today_ends: bool = False, ahead: bool = False) -> Typed[datetime]:
+def _moment(typed: str, now: datetime, *, today_ends: bool = False, ahead: bool = False) -> TypedTime[datetime]:
     found = _timed(typed, now, ahead)
     if found is not None:
         return found
@@ -104,19 +104,19 @@ def _moment(typed: str, now: datetime, *, today_ends: bool = False, ahead: bool 
     if day is None:
         raise _not_a_moment(typed, now)
     if day.day == now.date() and not today_ends:
-        return Typed(now)
+        return TypedTime(now)
     note = f"the end of {_which(day, ahead)}" if day.weekday else "the end of that day"
-    return Typed(stamps.moment(day.day, stamps.zone_of(now)), note)
+    return TypedTime(stamps.as_moment(day.day, stamps.zone_of(now)), note)
 
 
-def _timed(typed: str, now: datetime, ahead: bool) -> Typed[datetime] | None:
+def _timed(typed: str, now: datetime, ahead: bool) -> TypedTime[datetime] | None:
     """A moment in which a time is named; None where there is none."""
     if typed in ("", *_NOW):
-        return Typed(now)
+        return TypedTime(now)
     if stamps.is_stamp(typed.upper()):
-        stamp = stamps.read_stamp(typed.upper())
-        within_years(stamp)
-        return Typed(stamp)
+        stamp = stamps.parse_stamp(typed.upper())
+        refuse_far_years(stamp)
+        return TypedTime(stamp)
     back = _ago(typed, now, "min")
     if back is not None:
         return back
@@ -133,7 +133,7 @@ def _timed(typed: str, now: datetime, ahead: bool) -> Typed[datetime] | None:
     return None
 
 
-def _nearest(clock: time, now: datetime, ahead: bool) -> Typed[datetime]:
+def _nearest(clock: time, now: datetime, ahead: bool) -> TypedTime[datetime]:
     step = timedelta(days=1 if ahead else -1)
     for day in (now.date() - step, now.date()):
         found = _at(day, clock, now)
@@ -147,13 +147,13 @@ def _passed_by(moment: datetime, now: datetime, ahead: bool) -> bool:
     return moment < now - CLOCK_SLACK if ahead else moment > now + CLOCK_SLACK
 
 
-def _which(day: Day, ahead: bool) -> str:
+def _which(day: NamedDay, ahead: bool) -> str:
     return f"the {'next' if ahead else 'latest'} {day.weekday}"
 
 
-def _on(day: Day, match: re.Match[str], now: datetime, ahead: bool) -> Typed[datetime]:
+def _on(day: NamedDay, match: re.Match[str], now: datetime, ahead: bool) -> TypedTime[datetime]:
     if match["word"] == "midnight":
-        first, last = said(day.day), said(day.day + timedelta(days=1))
+        first, last = format_day(day.day), format_day(day.day + timedelta(days=1))
         raise BadInput(f"That midnight can be {first} 0:00 or {last} 0:00.", "Write one of them.")
     clock = time_of_day.time_in(match)
     found = _at(day.day, clock, now)
@@ -161,25 +161,25 @@ def _on(day: Day, match: re.Match[str], now: datetime, ahead: bool) -> Typed[dat
         return found
     if _passed_by(found.value, now, ahead):
         found = _at(day.day + timedelta(days=7 if ahead else -7), clock, now)
-    return Typed(found.value, found.note or _which(day, ahead))
+    return TypedTime(found.value, found.note or _which(day, ahead))
 
 
-def _at(day: date, clock: time, now: datetime) -> Typed[datetime]:
+def _at(day: date, clock: time, now: datetime) -> TypedTime[datetime]:
     zone = stamps.zone_of(now)
     wall = datetime.combine(day, clock)
     found = stamps.moments_of(wall, zone)
     if not found:
         skipped = wall.replace(tzinfo=zone).astimezone(UTC)
-        return Typed(stamps.in_zone(skipped, zone), f"{clock:%H:%M} did not strike")
+        return TypedTime(stamps.in_zone(skipped, zone), f"{clock:%H:%M} did not strike")
     if len(found) == 1:
-        return Typed(found[0])
+        return TypedTime(found[0])
     first, second = found
     if second <= now + CLOCK_SLACK:
-        return Typed(second, f"the second {clock:%H:%M}")
-    return Typed(first, f"the first {clock:%H:%M}")
+        return TypedTime(second, f"the second {clock:%H:%M}")
+    return TypedTime(first, f"the first {clock:%H:%M}")
 
 
-def _ago(typed: str, now: datetime, bare: str) -> Typed[datetime] | None:
+def _ago(typed: str, now: datetime, bare: str) -> TypedTime[datetime] | None:
     """A length of time before now, `-20 min` or `2 h ago`, or `in 2 h`; whole days keep the hour on the clock."""
     sign = -1
     if typed.startswith("-"):
@@ -196,7 +196,7 @@ def _ago(typed: str, now: datetime, bare: str) -> Typed[datetime] | None:
     minutes, in_days = found
     if in_days and minutes % _MINUTES["d"] == 0:
         return _at(now.date() + sign * timedelta(minutes=minutes), now.timetz().replace(tzinfo=None), now)
-    return Typed(stamps.in_zone(now + sign * timedelta(minutes=minutes), stamps.zone_of(now)))
+    return TypedTime(stamps.in_zone(now + sign * timedelta(minutes=minutes), stamps.zone_of(now)))
 
 
 def _length(typed: str) -> tuple[float, bool] | None:
@@ -229,58 +229,59 @@ def _not_a_moment(typed: str, now: datetime) -> BadInput:
 # -- days --------------------------------------------------------------------------------------------
 
 
-def understand_day(text: str, now: datetime, *, ahead: bool = False) -> Typed[date]:
+def understand_day(text: str, now: datetime, *, ahead: bool = False) -> TypedTime[date]:
     """A day as people type it, never with an hour; of a moment, its day. `03/04` is refused, both readings named.
 
     `ahead`: what has no year, or is a day of the week, is the next one instead of the latest.
 
-    >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.zone("Europe/Lisbon"))
+    >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.parse_zone("Europe/Lisbon"))
     >>> understand_day("now", now).value, understand_day("9am", now).text(now)
     (datetime.date(2026, 3, 12), 'Thu 12 Mar 2026, the day alone')
     """
     return _understand(partial(_day, ahead=ahead), text, now, _DAYS)
 
 
-def read_typed_day(text: str, now: datetime, *, ahead: bool = False) -> date:
+def parse_typed_day(text: str, now: datetime, *, ahead: bool = False) -> date:
     """A date as people type it: `today`, `yesterday`, `Sunday`, `12 Mar`, `12 March 2026`, `2026-03-12`, `-3 d`."""
     return understand_day(text, now, ahead=ahead).value
 
 
-def read_period(text: str, now: datetime) -> tuple[date, date]:
+def parse_period(text: str, now: datetime) -> tuple[date, date]:
     """The first and the last day of what is typed: a day, `March`, `March 2025` or `2025`."""
     period = find_period(_tidy(text, _DAYS), now)
     if period is None:
-        day = read_typed_day(text, now)
+        day = parse_typed_day(text, now)
         return day, day
     return period
 
 
-def _day(typed: str, now: datetime, *, ahead: bool) -> Typed[date]:
+def _day(typed: str, now: datetime, *, ahead: bool) -> TypedTime[date]:
     if typed in ("", *_NOW):
-        return Typed(now.date())
+        return TypedTime(now.date())
     back = _ago(typed, now, "d")
     if back is not None:
-        return Typed(back.value.date())
+        return TypedTime(back.value.date())
     day = find_day(typed, now, ahead=ahead)
     if day is None:
         moment = _timed(typed, now, ahead)
         if moment is None:
             raise BadInput(f"'{typed}' is not understood as a date.", _DAYS)
-        return Typed(stamps.in_zone(moment.value, stamps.zone_of(now)).date(), "the day alone")
+        return TypedTime(stamps.in_zone(moment.value, stamps.zone_of(now)).date(), "the day alone")
     dotted = _DOTTED.fullmatch(typed)
     if dotted and int(dotted[1]) < 24 and int(dotted[2]) < 60:
         raise BadInput(
-            f"'{typed}' can be {said(day.day)} or {dotted[1]}:{dotted[2]} today.", f"Write {said(day.day)}, or today."
+            f"'{typed}' can be {format_day(day.day)} or {dotted[1]}:{dotted[2]} today.",
+            f"Write {format_day(day.day)}, or today.",
         )
     if not day.weekday:
-        return Typed(day.day)
-    return Typed(day.day, "today" if day.day == now.date() else _which(day, ahead))
+        return TypedTime(day.day)
+    return TypedTime(day.day, "today" if day.day == now.date() else _which(day, ahead))
 
 
 # -- saying ------------------------------------------------------------------------------------------
 
 
-def shown(value: date, now: datetime) -> str:
+def format_time(value: date, now: datetime) -> str:
     """A moment by the lab's clock, its year where it is another one; or a day with its year."""
     if not isinstance(value, datetime):
         return f"{value:%a} {value.day} {value:%b} {value.year}"
@@ -293,13 +294,13 @@ def shown(value: date, now: datetime) -> str:
 # -- how -----------------------------------------------------------------------------------------------
 
 
-def _understand(read: Callable[[str, datetime], Typed[D]], text: str, now: datetime, works: str) -> Typed[D]:
+def _understand(read: Callable[[str, datetime], TypedTime[D]], text: str, now: datetime, works: str) -> TypedTime[D]:
     typed = _tidy(text, works)
     try:
         found = read(typed, now)
     except OverflowError as error:
         raise BadInput(f"'{typed}' lies outside the calendar.", works) from error
-    within_years(found.value)
+    refuse_far_years(found.value)
     return found
 
 

@@ -30,7 +30,7 @@ def format_value(value: Any) -> str:
             text = f"{Decimal(text):f}"
         return text.removesuffix(".0")
     if isinstance(value, date):
-        return clock.write(value)
+        return clock.format_stamp(value)
     return str(value)
 
 
@@ -44,9 +44,9 @@ def parse_value(column: Column, text: str) -> Any:
     if column.kind in ("number", "whole"):
         return _number(text, column.kind == "whole")
     if column.kind == "time":
-        return clock.read_stamp(text.strip())
+        return clock.parse_stamp(text.strip())
     if column.kind == "day":
-        return clock.read_day(text.strip())
+        return clock.parse_day(text.strip())
     if column.kind == "yesno":
         if text.strip() not in ("yes", "no"):
             raise BadInput(f"'{text}' is neither yes nor no.", "Write yes or no.")

@@ -20,7 +20,7 @@ from claybench.record.declarations import DECLARING, Declarations
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table
-from claybench.terms.naming import ASKED_ABOUT, fold, notes_of_near
+from claybench.terms.naming import ASKED_ABOUT, fold_name, near_name_notes
 
 _NAMED = ("families", "materials", "lots")
 """Tables whose rows are made when they are named but not listed."""
@@ -90,8 +90,8 @@ class _Import:
         for name, table in TABLES.items():
             if table.code is not None:
                 rows = [*self._rows(table), *self.folder.partial.get(name, ())]
-                self.listed[name] = {fold(row.values[table.code]) for row in rows if table.code in row.values}
-                self.held[name] = {fold(code) for code in self.record.codes(table.row)}
+                self.listed[name] = {fold_name(row.values[table.code]) for row in rows if table.code in row.values}
+                self.held[name] = {fold_name(code) for code in self.record.codes(table.row)}
         fresh = not any(self.record.count(table.row) for name, table in TABLES.items() if name != "settings")
         self._check_settings()
         self._check_declared()
@@ -134,14 +134,14 @@ class _Import:
 
     def _plan(self, table: Table, fresh: bool) -> Planned:
         there = self._there(table) if self._rows(table) else {}
-        retired = {fold(code) for code in self.record.retired(table.row)} if table.code else set()
+        retired = {fold_name(code) for code in self.record.retired(table.row)} if table.code else set()
         new: list[RowRead] = []
         changes: list[tuple[Any, dict[str, Any]]] = []
         for row in self._rows(table):
             self._check_references(table, row)
             current = there.get(key_of(table, row.values))
             if current is None:
-                if table.code and fold(row.values[table.code]) in retired:
+                if table.code and fold_name(row.values[table.code]) in retired:
                     reason = f"'{row.values[table.code]}' was used before; codes are never given out again"
                     self.folder.fault(table.name, row.line, table.code, reason)
                 new.append(row)
@@ -174,7 +174,12 @@ class _Import:
             held = getattr(current, name)
             if name in table.key or value == held:
                 continue
-            if table[name].kind == "code" and value is not None and held is not None and fold(value) == fold(held):
+            if (
+                table[name].kind == "code"
+                and value is not None
+                and held is not None
+                and fold_name(value) == fold_name(held)
+            ):
                 continue
             out[name] = value
         return out
@@ -184,7 +189,7 @@ class _Import:
             code = row.values.get(column.name)
             if code is None or column.refers in _NAMED:
                 continue
-            if fold(code) not in self.listed[column.refers] and fold(code) not in self.held[column.refers]:
+            if fold_name(code) not in self.listed[column.refers] and fold_name(code) not in self.held[column.refers]:
                 noun = TABLES[column.refers].noun
                 reason = f"there is no {noun} '{code}' in {self.folder.here} or in the lab"
                 self.folder.fault(table.name, row.line, column.name, reason)
@@ -192,7 +197,7 @@ class _Import:
     def _name_missing(self) -> dict[str, list[Any]]:
         """Rows for families, materials and lots that are named but listed nowhere."""
         made: dict[str, dict[str, Any]] = {name: {} for name in _NAMED}
-        retired = {name: {fold(code) for code in self.record.retired(TABLES[name].row)} for name in _NAMED}
+        retired = {name: {fold_name(code) for code in self.record.retired(TABLES[name].row)} for name in _NAMED}
         for table in TABLES.values():
             columns = [column for column in table.references() if column.refers in _NAMED]
             for row in self._rows(table) if columns else ():
@@ -200,7 +205,7 @@ class _Import:
                     code = row.values.get(column.name)
                     if code is None:
                         continue
-                    target, folded = column.refers, fold(code)
+                    target, folded = column.refers, fold_name(code)
                     if folded in self.listed[target] or folded in self.held[target] or folded in made[target]:
                         continue
                     if folded in retired[target]:
@@ -216,8 +221,8 @@ class _Import:
             return
         code, names = str(table.code), self.record.names(table.row)
         own = [getattr(row, code) for row in listed]
-        self.report.notes += notes_of_near(own, names, among=False)
-        self.report.notes += notes_of_near((getattr(row, code) for row in named), names.and_also(own))
+        self.report.notes += near_name_notes(own, names, among=False)
+        self.report.notes += near_name_notes((getattr(row, code) for row in named), names.and_also(own))
 
     def _named(self, table: Table, row: RowRead, column: str, target: str, code: str) -> Any:
         if target != "lots":
@@ -256,13 +261,13 @@ class _Import:
                     self.folder.fault(name, row.line, column, reason)
         lines: dict[tuple[str, str], tuple[str, int]] = {}
         for row in self._rows(TABLES["property_inputs"]):
-            lines[fold(row.values["property"]), fold(row.values["input"])] = ("property_inputs", row.line)
-            lines.setdefault((fold(row.values["property"]), ""), ("property_inputs", row.line))
+            lines[fold_name(row.values["property"]), fold_name(row.values["input"])] = ("property_inputs", row.line)
+            lines.setdefault((fold_name(row.values["property"]), ""), ("property_inputs", row.line))
         for row in self._rows(TABLES["properties"]):
-            lines[fold(row.values["property"]), ""] = ("properties", row.line)
+            lines[fold_name(row.values["property"]), ""] = ("properties", row.line)
         for code in sorted({code for code, _ in lines} & declared.properties.keys()):
             for name, column, reason in declared.declaration_faults(code):
-                file, line = lines.get((code, fold(name))) or lines[code, ""]
+                file, line = lines.get((code, fold_name(name))) or lines[code, ""]
                 self.folder.fault(file, line, column if name or file == "properties" else "", reason)
 
     def _declared(self) -> Declarations:
@@ -280,12 +285,12 @@ class _Import:
         for name, column in (("properties", "property"), ("property_inputs", "input")):
             # a declaration with a fault of its own is no reason to find fault with its readings
             faulty = [row.values[column] for row in self.folder.partial.get(name, ()) if row.values.get(column)]
-            declared.known = declared.known | {fold(each): each for each in faulty}
+            declared.known = declared.known | {fold_name(each): each for each in faulty}
         return declared
 
     def _check_parents(self) -> None:
         parents = {
-            fold(row.values["body"]): (row, fold(row.values["parent"]))
+            fold_name(row.values["body"]): (row, fold_name(row.values["parent"]))
             for row in self._rows(TABLES["bodies"])
             if row.values.get("parent")
         }
@@ -300,13 +305,13 @@ class _Import:
 
     @staticmethod
     def _parents_first(rows: Iterable[RowRead]) -> list[RowRead]:
-        waiting = {fold(row.values["body"]): row for row in rows}
+        waiting = {fold_name(row.values["body"]): row for row in rows}
         out: list[RowRead] = []
         while waiting:
             ready = [
                 key
                 for key, row in waiting.items()
-                if not row.values.get("parent") or fold(row.values["parent"]) not in waiting
+                if not row.values.get("parent") or fold_name(row.values["parent"]) not in waiting
             ]
             # A circle is a fault already; its rows are never written.
             for key in ready or list(waiting):

@@ -13,7 +13,7 @@ from claybench.errors import BadInput, Fault
 from claybench.exchange.cells import parse_value
 from claybench.record.codec import check_together, check_value
 from claybench.terms import FORMAT, TABLES, Column, Table
-from claybench.terms.naming import fold
+from claybench.terms.naming import fold_name
 
 _LARGEST_CELL = 10_000_000
 
@@ -175,5 +175,5 @@ def key_of(table: Table, values: dict[str, Any]) -> tuple[Any, ...]:
 
 def _key_part(table: Table, name: str, value: Any) -> Any:
     if isinstance(value, str) and (table[name].kind == "code" or table[name].names):
-        return fold(value)
+        return fold_name(value)
     return value

@@ -13,7 +13,7 @@ from pathlib import Path
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
 from claybench.insight.plan.design.plan_file import format_plan, parse_plan
 from claybench.insight.plan.design.plan_request import PlanRequest
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 
 FOLDER = "plans"
 ENDING = ".toml"
@@ -41,7 +41,7 @@ def plan_files(folder: Path, others: Iterable[Path] = ()) -> list[PlanFile]:
     """The plans of a folder and others named one by one, newest first; a file that is gone is left out."""
     found = [*sorted(folder.glob(f"*{ENDING}")), *others] if folder.is_dir() else list(others)
     files = [_file(path) for path in dict.fromkeys(found) if path.is_file()]
-    return sorted(files, key=lambda file: (file.changed, natural(file.path.name)), reverse=True)
+    return sorted(files, key=lambda file: (file.changed, natural_key(file.path.name)), reverse=True)
 
 
 def _file(path: Path) -> PlanFile:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
-from claybench.quantity.shown import plain, show, typed, unit_sign, with_sign
+from claybench.quantity.shown import number_as_typed, plain, show, unit_sign, with_sign
 
 LARGEST = 1e9
 """In the units used here no quantity of a test lab is larger, and nothing up to it overflows a formula."""
@@ -23,7 +23,7 @@ def check_within(value: float, low: float, high: float, field: str, unit: str = 
         nearest = low if value < low else high
         number = show(value, unit)
         if number == show(nearest, unit):
-            number = with_sign(typed(value), unit_sign(unit))  # just outside: the digits that put it there
+            number = with_sign(number_as_typed(value), unit_sign(unit))  # just outside: the digits that put it there
         raise OutOfRange(
             f"{field_name(field)} of {number} lies outside {plain(low)} to {show(high, unit)}.",
             remedy or f"The nearest that works is {show(nearest, unit)}.",

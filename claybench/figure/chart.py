@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
-from claybench.quantity.shown import short
+from claybench.quantity.shown import short_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +90,10 @@ class Chart:
         """A number up the side, to a thousandth of what the chart spans: less is nothing on it."""
         ends = [each for series in self.series for each in (*series.y, *series.low, *series.high) if each is not None]
         span = max(ends) - min(ends) if ends else 0.0
-        return short(y if y is None or span <= 0 else round(y, 3 - math.floor(math.log10(span))))
+        return short_number(y if y is None or span <= 0 else round(y, 3 - math.floor(math.log10(span))))
 
     def _across(self, x: float) -> str:
         """Where a point stands on the x axis: the name there, the day, or the number."""
         if self.dates:
             return f"{datetime.fromtimestamp(x * 86400, UTC):%Y-%m-%d %H:%M}"
-        return next((name for at, name in self.ticks if abs(at - x) < 0.5), short(x))
+        return next((name for at, name in self.ticks if abs(at - x) < 0.5), short_number(x))

@@ -55,7 +55,9 @@ def touch_questions(
     minutes = (at - run.started_at).total_seconds() / 60
     if feel in WORKABLE_OR_STIFF and 0 <= minutes < _SOONEST_MIN:
         out.append(
-            Question("contradiction", f"{run.run} was poured {clock.span(minutes)} before: {feel} already?", "feel")
+            Question(
+                "contradiction", f"{run.run} was poured {clock.format_span(minutes)} before: {feel} already?", "feel"
+            )
         )
     for check in checks:
         if check.at == own or check.action is not None:
@@ -170,7 +172,7 @@ def _pair_questions(
     """Two weighings of a slab, one after the other; `other` says where the one stands that was there already."""
     (start, mass), (end, later) = first, then
     hours = (end - start).total_seconds() / 3600
-    held, span = (mass if other == "before" else later), clock.span(60 * hours)
+    held, span = (mass if other == "before" else later), clock.format_span(60 * hours)
     most = evaporation(2 * SlabSize.from_slab(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
     weighs = f"{slab.slab} weighed {show(held, 'g')} {span} {other}"
     if mass - later > most:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.quantity.shown import interval, show
+from claybench.quantity.shown import format_interval, show
 from claybench.terms import Check, Run
 
 NOT_YET_WORKABLE = frozenset({"fluid", "sticky"})
@@ -60,7 +60,7 @@ class WorkableTime:
             return f"{show(self.high_min, 'min', digits=0)} or less"
         if self.high_min - self.low_min < 1:
             return show(self.high_min, "min", digits=0)
-        return interval(self.low_min, self.high_min, "min", digits=0, tight=True)
+        return format_interval(self.low_min, self.high_min, "min", digits=0, tight=True)
 
 
 def minutes_between(start: datetime, end: datetime) -> float:

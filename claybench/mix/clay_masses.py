@@ -8,7 +8,7 @@ from __future__ import annotations
 from claybench.errors import OutOfRange
 from claybench.facts.clay import WORKABLE_WATER
 from claybench.facts.formula import Example, Param, formula
-from claybench.quantity.shown import short, show
+from claybench.quantity.shown import short_number, show
 from claybench.terms.sizing import SLIP
 
 _REMEDY = "It is water over dry mass in per cent; clays lie near 20 to 35."
@@ -107,7 +107,7 @@ def water_to_give_up(dry_g: float, water_g: float, workable_water_pct: float) ->
         raise OutOfRange(
             f"Slip with {show(water_g, 'g', digits=0)} of water is stiffer than "
             f"workable clay, which holds {show(left, 'g', digits=0)}.",
-            f"Give more than {short(left / dry_g, 3)} of water per dry mass; plain slip has about 1.",
+            f"Give more than {short_number(left / dry_g, 3)} of water per dry mass; plain slip has about 1.",
             field="water_per_dry",
         )
     return water_g - left

@@ -14,7 +14,7 @@ from claybench.mix.recipe_line import split_recipe
 from claybench.mix.typed_amounts import named_number
 from claybench.quantity.inputs import possible_range
 from claybench.quantity.shown import plain
-from claybench.terms.sizing import ADDITION_DOSE, DEFLOCCULANT_DOSE, Input
+from claybench.terms.sizing import ADDITION_DOSE, DEFLOCCULANT_DOSE, SizingInput
 
 MARK = "to add: "
 """What the note of a dose begins with in a batch's log."""
@@ -124,7 +124,7 @@ def check_dose(material: str, dry_pct: float, deflocculant: bool) -> None:
 
 def unusual_dose(material: str, dry_pct: float, deflocculant: bool) -> Question | None:
     """A dose that is possible and not usual, as a question."""
-    asked: Input = DEFLOCCULANT_DOSE if deflocculant else ADDITION_DOSE
+    asked: SizingInput = DEFLOCCULANT_DOSE if deflocculant else ADDITION_DOSE
     if asked.is_usual(dry_pct) or dry_pct == 0:
         return None
     low, high = asked.usual

@@ -7,8 +7,8 @@ from typing import Any
 
 from claybench.errors import BadInput, Question
 from claybench.facts.ranges import check_positive, check_within, field_name
-from claybench.quantity.plausible import unusual_number
-from claybench.terms.sizing import Input
+from claybench.quantity.plausible import describe_unusual_number
+from claybench.terms.sizing import SizingInput
 
 
 def check_whole(value: int, low: int, high: int, field: str) -> int:
@@ -19,7 +19,7 @@ def check_whole(value: int, low: int, high: int, field: str) -> int:
     return value
 
 
-def check_possible(asked: Input, value: float) -> float:
+def check_possible(asked: SizingInput, value: float) -> float:
     """The value, if it lies in the possible range of its input; the range is named where it does not."""
     low, high = (limit if limit is not None else other for limit, other in zip(asked.possible, (0.0, 1e9), strict=True))
     if asked.kind == "whole":
@@ -30,7 +30,7 @@ def check_possible(asked: Input, value: float) -> float:
     return check_within(value, low, high, asked.name, sign, asked.remedy)
 
 
-def check_all_possible(inputs: Iterable[Input], request: Any) -> None:
+def check_all_possible(inputs: Iterable[SizingInput], request: Any) -> None:
     """Refuse what of a request lies outside the possible range of its input; what is not given is left alone."""
     for asked in inputs:
         value = getattr(request, asked.name, None)
@@ -38,11 +38,15 @@ def check_all_possible(inputs: Iterable[Input], request: Any) -> None:
             check_possible(asked, value)
 
 
-def unusual_inputs(inputs: Iterable[Input], request: Any) -> list[Question]:
+def unusual_inputs(inputs: Iterable[SizingInput], request: Any) -> list[Question]:
     """What of a request is possible and not usual, each as a question about its input."""
     questions = []
     for asked in inputs:
         value = getattr(request, asked.name, None)
-        if isinstance(value, int | float) and not isinstance(value, bool) and (text := unusual_number(asked, value)):
+        if (
+            isinstance(value, int | float)
+            and not isinstance(value, bool)
+            and (text := describe_unusual_number(asked, value))
+        ):
             questions.append(Question("unusual", text, field=asked.name))
     return questions

@@ -15,7 +15,7 @@ from claybench.facts.plaster import (
     WATER_OF_SETTING,
 )
 from claybench.facts.ranges import check_positive
-from claybench.quantity.shown import interval, plain, show
+from claybench.quantity.shown import format_interval, plain, show
 
 RATIO_LOW, RATIO_HIGH = 20.0, 200.0
 """Below 20 some plaster finds no water to set; above 200 it is a wash, not a slab."""
@@ -133,7 +133,7 @@ def check_slab_mass(mass_g: float, volume_ml: float, field: str = "dry_mass_g") 
         raise OutOfRange(
             f"A slab of {show(1000 * density, 'kg/m³', figures=3)} cannot be plaster.",
             f"One of {show(volume_ml / 1000, 'L', figures=3)} weighs "
-            f"{interval(volume_ml * low, volume_ml * high, 'g', digits=0)}, "
+            f"{format_interval(volume_ml * low, volume_ml * high, 'g', digits=0)}, "
             f"about {show(volume_ml * dry_density(MIX_RATIO.value), 'g', digits=0)} dry: check mass, size and units.",
             field=field,
         )

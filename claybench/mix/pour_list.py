@@ -14,9 +14,9 @@ from itertools import groupby
 from claybench.mix.portions import Portion
 from claybench.mix.pour_steps import MARK
 from claybench.mix.slab_sizing import PlasterMix, SlabSizing
-from claybench.quantity.shown import short
+from claybench.quantity.shown import short_number
 from claybench.terms import Slab
-from claybench.terms.naming import so_many
+from claybench.terms.naming import parse_as_many_codes
 
 _LISTED = f"{MARK}to weigh, "
 _NUMBER = r"\d+(?:\.\d+)?"
@@ -69,7 +69,7 @@ def masses_text(masses: Iterable[float]) -> str:
     >>> masses_text([300.0, 300.0, 265.5])
     '2 × 300 + 265.5'
     """
-    return _write_masses(masses, lambda mass: short(mass, 12))
+    return _write_masses(masses, lambda mass: short_number(mass, 12))
 
 
 def count_repeats(texts: Iterable[str], times: str) -> list[str]:
@@ -112,7 +112,7 @@ def codes_of_pour(text: str, count: int) -> tuple[list[str], str | None]:
     >>> codes_of_pour("P1, P2", 2), codes_of_pour("P3", 1)
     ((['P1', 'P2'], 'pour of P1'), (['P3'], None))
     """
-    named = so_many(text, count, "slab", "slab")
+    named = parse_as_many_codes(text, count, "slab", "slab")
     return named, f"pour of {named[0]}" if count > 1 else None
 
 

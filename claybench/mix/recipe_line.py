@@ -16,7 +16,7 @@ from claybench import quantity
 from claybench.errors import BadInput
 from claybench.quantity.grammar import LONGEST
 from claybench.quantity.shown import plain
-from claybench.terms.naming import Names, fold
+from claybench.terms.naming import Names, fold_name
 
 Line = tuple[str, float]
 """A material and its parts."""
@@ -64,7 +64,7 @@ def read_recipe(text: str, names: Names = _NO_NAMES) -> list[Line]:
         name, parts = read_line(piece, names, field="recipe")
         if parts <= 0:
             raise BadInput(f"{name} has {plain(parts)} parts.", "Leave it out, or give it more.", field="recipe")
-        if fold(name) in {fold(known) for known, _ in lines}:
+        if fold_name(name) in {fold_name(known) for known, _ in lines}:
             raise BadInput(f"{name} stands twice.", "Add its parts together.", field="recipe")
         lines.append((name, parts))
     return lines
@@ -162,7 +162,7 @@ def _marked_name_length(text: str, at: int, marked: Iterable[str]) -> int:
     for name in marked:
         held = text[at + blank : at + blank + len(name)]
         after = text[at + blank + len(name) :][:1]
-        if fold(held) == fold(name) and (not after or after in " \t:=,;\n"):
+        if fold_name(held) == fold_name(name) and (not after or after in " \t:=,;\n"):
             return blank + len(name)
     return 0
 
@@ -207,8 +207,8 @@ def _number(text: str, unit: str) -> float | None:
         return None
     try:
         if unit != "1":
-            return quantity.read(text, unit).value
-        return quantity.read_number(text.removesuffix("%").rstrip())
+            return quantity.parse_quantity(text, unit).value
+        return quantity.parse_number(text.removesuffix("%").rstrip())
     except BadInput:
         return None
 
@@ -220,7 +220,7 @@ def _is_name(name: str) -> bool:
 def _distinct(readings: Iterable[_Reading]) -> list[_Reading]:
     distinct: dict[tuple[str, float], _Reading] = {}
     for each in readings:
-        distinct.setdefault((fold(" ".join(each.name.split())), each.parts), each)
+        distinct.setdefault((fold_name(" ".join(each.name.split())), each.parts), each)
     return list(distinct.values())
 
 
@@ -242,7 +242,7 @@ def _unread(piece: str, unit: str, field: str) -> BadInput:
     name, _, number = piece.rpartition("=") if "=" in piece else piece.rpartition(" ")
     if name.strip() and number.strip():
         try:
-            quantity.read(number, unit)
+            quantity.parse_quantity(number, unit)
         except BadInput as error:
             if unit != "1":
                 return BadInput(error.reason, error.remedy, field=field)
@@ -266,7 +266,7 @@ def _quote(name: str) -> str:
 
 def _reads_back(text: str, line: Line) -> bool:
     """Whether a line reads as this material, in a lab that knows it and in one that does not."""
-    beside = "b" if fold(line[0]) == "a" else "a"
+    beside = "b" if fold_name(line[0]) == "a" else "a"
     own = Names(_NO_NAMES.noun, (line[0],))
     try:
         return all(read_recipe(f"{text}, {beside} 1", names) == [line, (beside, 1.0)] for names in (_NO_NAMES, own))

@@ -14,7 +14,7 @@ from claybench.facts.formula import Example, Param, formula
 from claybench.facts.practice import OVERFILL_SHARE
 from claybench.mix.clay_masses import layer_depth
 from claybench.mix.slip_request import SlabState
-from claybench.quantity.shown import interval, show
+from claybench.quantity.shown import format_interval, show
 
 Takes = Literal["yes", "no", "unknown"]
 
@@ -112,7 +112,7 @@ def _water_fits(slab: SlabState, depth: float, water: float) -> tuple[Takes, str
         return (
             "unknown",
             f"The layer gives up {show(water, 'g', digits=0)}, and it can "
-            f"take {interval(max(0.0, low), high, 'g', digits=0)}: "
+            f"take {format_interval(max(0.0, low), high, 'g', digits=0)}: "
             f"weigh the slab, or {nearest}.",
         )
     return (

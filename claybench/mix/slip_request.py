@@ -13,7 +13,7 @@ from claybench.mix.doses import check_dose
 from claybench.mix.input_checks import check_all_possible, check_possible
 from claybench.mix.slip_formulas import moist_mass
 from claybench.quantity.shown import plain, show
-from claybench.terms.sizing import SLIP, Input
+from claybench.terms.sizing import SLIP, SizingInput
 
 PIECE_SHAPES = SLIP["shape"].words
 
@@ -187,7 +187,7 @@ _BY_THEIR_FORMULAS = frozenset({"water_per_dry", "workable_water_pct"})
 """Inputs whose own formula says best what is wrong with them."""
 
 
-def _limits(asked: Input) -> tuple[float, float]:
+def _limits(asked: SizingInput) -> tuple[float, float]:
     low, high = asked.possible
     return low or 0.0, high or 1e9
 

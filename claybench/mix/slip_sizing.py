@@ -26,7 +26,7 @@ from claybench.mix.slip_formulas import (
     slip_specific_gravity,
 )
 from claybench.mix.slip_request import Addition, BodyPart, PieceWanted, SlipRequest, check_slip
-from claybench.quantity.shown import plain, short, show
+from claybench.quantity.shown import plain, short_number, show
 from claybench.terms.sizing import SLIP
 
 
@@ -218,7 +218,7 @@ def _water_to_add(request: SlipRequest, dry: float, solids_sg: float, water: flo
             f"The lots bring {show(lot_water, 'g', digits=0)} of water, and "
             f"this slip wants only {show(water, 'g', digits=0)}.",
             f"The thickest they make is specific gravity {plain(thickest, 3)}, "
-            f"water {short(lot_water / dry, 3)} of dry mass; or dry a lot first.",
+            f"water {short_number(lot_water / dry, 3)} of dry mass; or dry a lot first.",
             field="slip_sg" if request.water_per_dry is None else "water_per_dry",
         )
     return water - lot_water

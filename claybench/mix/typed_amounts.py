@@ -6,7 +6,7 @@ import re
 
 from claybench.errors import BadInput
 from claybench.mix.recipe_line import read_line
-from claybench.quantity import read
+from claybench.quantity import parse_quantity
 
 _BAGS = re.compile(r"\s*(half(?: a)?|a|\d+(?:[.,]\d+)?|1/2|½)?\s*bags?\s*")
 
@@ -19,7 +19,7 @@ def plaster_in_hand(text: str, bag_g: float) -> float:
     """
     bags = _BAGS.fullmatch(text.lower())
     if bags is None:
-        return read(text, "g").value
+        return parse_quantity(text, "g").value
     word = (bags.group(1) or "1").replace(",", ".")
     share = 0.5 if word.startswith("half") or word in ("1/2", "½") else 1.0 if word == "a" else float(word)
     return share * bag_g

@@ -42,7 +42,7 @@ from claybench.paper.wording import (
     share_text,
     word_text,
 )
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import format_interval, plain
 from claybench.terms import Body
 
 _OF_PIECES = 5
@@ -180,7 +180,7 @@ def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
     known: Any = ""
     if usual is not None and usual.kind == each.kind:
         many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
-        known = f"{interval(usual.low, usual.high, digits=declared.digits)}, {many}"
+        known = f"{format_interval(usual.low, usual.high, digits=declared.digits)}, {many}"
     return [
         (declared.title, way) if way else declared.title,
         declared.sign,
@@ -224,7 +224,7 @@ def _apart(one: BodyDifference) -> list[Any]:
     digits = one.declared.digits + 1
 
     def ends(low: float | None, high: float | None) -> str:
-        return interval(low, high, digits=digits, signed=True)
+        return format_interval(low, high, digits=digits, signed=True)
 
     own = one.basis != "lab"
     return [
@@ -250,7 +250,7 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         against = held.page.control or "its family's median body"
         words = (
             f"{plain(time.median, 2)} times that of {against} (95 %: "
-            f"{interval(time.low, time.high, digits=2)}; {time.n} runs)"
+            f"{format_interval(time.low, time.high, digits=2)}; {time.n} runs)"
         )
         found += [text_paragraph(f"Slab and wetness taken out: {words}.", 9), vertical_gap(1)]
     if not held.runs:

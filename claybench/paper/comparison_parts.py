@@ -22,7 +22,7 @@ from claybench.paper.report_parts import (
     section_heading,
     vertical_gap,
 )
-from claybench.quantity.shown import interval, natural, plain, show
+from claybench.quantity.shown import format_interval, natural_key, plain, show
 
 _BY_LAB = ", by the lab's scatter"
 _MARKS = {"lab": " *", "pieces": " +"}
@@ -83,7 +83,7 @@ def difference_tables(
         for one in beside.differences_of(result)
         if one.declared.is_shown_with(result.firing)
     }
-    firings = sorted(having, key=lambda name: natural(name or ""))
+    firings = sorted(having, key=lambda name: natural_key(name or ""))
     if not firings:
         return []
     found = section_heading(f"How far from {beside.against}", 60)
@@ -128,7 +128,7 @@ def _apart(one: BodyDifference | None) -> Any:
     by_lab = one.basis == "lab" or one.words().endswith(_BY_LAB)
     low, high = (one.lab_low, one.lab_high) if by_lab else (one.low, one.high)
     star = "*" if by_lab else ""
-    sure = "" if low is None or high is None else f" ({interval(low, high, digits=digits, signed=True)}{star})"
+    sure = "" if low is None or high is None else f" ({format_interval(low, high, digits=digits, signed=True)}{star})"
     least = "" if one.minimum_detectable is None else f"; {plain(one.minimum_detectable, digits)}"
     word = one.words().removesuffix(_BY_LAB)
     return f"{plain(one.mean, digits, signed=True)}{sure}", f"{word}{least}"

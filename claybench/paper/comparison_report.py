@@ -31,7 +31,7 @@ from claybench.paper.report_parts import (
     vertical_gap,
 )
 from claybench.paper.wording import firing_words, moment_text
-from claybench.quantity.shown import interval, natural, plain
+from claybench.quantity.shown import format_interval, natural_key, plain
 from claybench.terms import Body
 
 _ABREAST = 6
@@ -123,7 +123,7 @@ def _time(time: RelativeTime | None) -> Any:
         return ""
     if time.low == time.high:
         return plain(time.median, 2), f"the yardstick, {time.n} runs"
-    return plain(time.median, 2), f"{interval(time.low, time.high, digits=2)}, {time.n} runs"
+    return plain(time.median, 2), f"{format_interval(time.low, time.high, digits=2)}, {time.n} runs"
 
 
 def _recipes(held: Comparison, paper: str) -> list[Any]:
@@ -165,7 +165,7 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
 def _measures(held: Comparison, paper: str) -> list[Any]:
     found = section_heading("Measures", 60)
     firings = sorted(
-        {result.firing for result in held.results if result.properties}, key=lambda name: natural(name or "")
+        {result.firing for result in held.results if result.properties}, key=lambda name: natural_key(name or "")
     )
     if not firings:
         return [*found, text_paragraph("no piece of theirs is measured yet", 9)]
@@ -213,4 +213,4 @@ def _usual(usual: UsualRange | None) -> Any:
         return ""
     digits = usual.declared.digits
     many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}, middle {plain(usual.middle, digits)}"
-    return interval(usual.low, usual.high, digits=digits), many
+    return format_interval(usual.low, usual.high, digits=digits), many

@@ -22,7 +22,7 @@ from claybench.paper.report_parts import (
     vertical_gap,
 )
 from claybench.paper.wording import moment_text
-from claybench.quantity.shown import natural, plain, show
+from claybench.quantity.shown import natural_key, plain, show
 
 _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
@@ -222,7 +222,7 @@ def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[
         own = {row.what: row for row in calendar if row.layer == layer and row.slab == slab}
         touch = own["touch"]
         found.append(Bar(slab, layer, own["pour"].at, touch.at, own["lift"].at, touch.until or touch.at))
-    return sorted(found, key=lambda bar: (natural(bar.slab), bar.start))
+    return sorted(found, key=lambda bar: (natural_key(bar.slab), bar.start))
 
 
 def _care() -> list[Any]:

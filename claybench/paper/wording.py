@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime, tzinfo
 
-from claybench.clock import is_possible
+from claybench.clock import is_possible_date
 from claybench.measure.properties.declaration import Property
 from claybench.measure.sample_statistics import SampleSummary
-from claybench.quantity.shown import interval, percent, plain, show
+from claybench.quantity.shown import format_interval, percent, plain, show
 from claybench.terms import Firing
 
 
@@ -36,7 +36,7 @@ def day_text(value: date | None, zone: tzinfo | None) -> str:
     >>> day(date(2026, 3, 5), None), day(None, None)
     ('5 Mar 2026', '–')
     """
-    if value is None or not is_possible(value):
+    if value is None or not is_possible_date(value):
         return "–"
     if isinstance(value, datetime):
         value = value.astimezone(zone)
@@ -49,7 +49,7 @@ def moment_text(value: datetime, zone: tzinfo | None) -> str:
     >>> moment(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
     True
     """
-    if not is_possible(value):
+    if not is_possible_date(value):
         return "–"
     here = value.astimezone(zone) if zone is not None else value
     return f"{here.day} {here:%b %Y %H:%M}"
@@ -66,7 +66,7 @@ def word_text(word: str | None) -> str:
 
 def interval_text(summary: SampleSummary, declared: Property) -> str:
     """The 95 % interval of a mean; nothing for a single piece."""
-    return interval(summary.low, summary.high, digits=declared.digits)
+    return format_interval(summary.low, summary.high, digits=declared.digits)
 
 
 def count_text(summary: SampleSummary) -> str:

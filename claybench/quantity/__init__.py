@@ -1,10 +1,11 @@
 """Quantities as people type them, and as the screen shows them: the only place that knows pint.
 
-`read` understands a typed quantity by its own small grammar, `show` writes one, `convert` goes between units.
+`parse_quantity` understands a typed quantity by its own small grammar, `show` writes one, `convert_unit` goes between
+units.
 """
 
-from claybench.quantity.grammar import Reading, read, read_number
+from claybench.quantity.grammar import ParsedQuantity, parse_number, parse_quantity
 from claybench.quantity.shown import show
-from claybench.quantity.units import convert, unit, units_for
+from claybench.quantity.units import canonical_unit, convert_unit, units_for
 
-__all__ = ["Reading", "convert", "read", "read_number", "show", "unit", "units_for"]
+__all__ = ["ParsedQuantity", "canonical_unit", "convert_unit", "parse_number", "parse_quantity", "show", "units_for"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from claybench.quantity.units import base_units, unit
+from claybench.quantity.units import base_units, canonical_unit
 
 _POWERS = str.maketrans("0123456789-/", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻ᐟ")
 
@@ -67,5 +67,5 @@ def dimension(name: str) -> Dimension:
     BadInput
         Not a unit.
     """
-    size, powers = base_units(unit(name))
+    size, powers = base_units(canonical_unit(name))
     return Dimension(tuple(sorted(powers.items())), size)

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from claybench.errors import BadInput
 from claybench.quantity.shown import show
-from claybench.quantity.units import Known, convert, find, near, refuse_doubtful, units_for
+from claybench.quantity.units import KnownUnit, convert_unit, find_unit, near_units, refuse_doubtful, units_for
 
 LONGEST = 40
 _FRACTIONS = {
@@ -53,7 +53,7 @@ _NUMBER = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ParsedQuantity:
     """A typed quantity as it was understood."""
 
     value: float
@@ -66,16 +66,16 @@ class Reading:
     def echo(self) -> str:
         """What was understood, for showing beside the field.
 
-        >>> read("25 lb", "g").echo()
+        >>> parse_quantity("25 lb", "g").echo()
         '= 11 339.81 g'
         """
         return f"= {show(self.value, self.unit)}"
 
 
-def read(text: str, want: str, *, default: str | None = None) -> Reading:
+def parse_quantity(text: str, want: str, *, default: str | None = None) -> ParsedQuantity:
     """A quantity as typed, in the wanted unit; a bare number is in `default`, else in the wanted unit.
 
-    >>> read("3 lb 4 oz", "g").value, read('3/8"', "mm").value, read("12,5", "mm").value
+    >>> parse_quantity("3 lb 4 oz", "g").value, parse_quantity('3/8"', "mm").value, parse_quantity("12,5", "mm").value
     (1474.1752025, 9.525, 12.5)
     """
     tidy = _tidy(text)
@@ -83,24 +83,24 @@ def read(text: str, want: str, *, default: str | None = None) -> Reading:
         number, rest = _number(tidy, text)
         if rest and rest not in ("%",):
             raise BadInput(f"'{text.strip()}' has a unit; this is a plain number.", "Write the number alone.")
-        return Reading(number / 100 if rest else number, "1", text, "%" if rest else "1")
+        return ParsedQuantity(number / 100 if rest else number, "1", text, "%" if rest else "1")
     clock = _TIMES_OF_DAY.fullmatch(tidy)
     if clock and _dimension(want) == "time":
         return _clock(int(clock.group(1)), int(clock.group(2)), text, want)
     parts = _parts(tidy, text, want, default)
-    total = math.fsum(convert(number, sign, want) for number, sign in parts)
+    total = math.fsum(convert_unit(number, sign, want) for number, sign in parts)
     if len(parts) > 1:
         _check_compound(parts, text)
     if not math.isfinite(total):
         raise BadInput(f"'{text.strip()}' is too large a number.", "Check the digits.")
     # Twelve digits: 1 1/2 in are 38.1 mm, not 38.099999999999994.
-    return Reading(float(f"{total:.12g}"), want, text, parts[0][1])
+    return ParsedQuantity(float(f"{total:.12g}"), want, text, parts[0][1])
 
 
-def read_number(text: str) -> float:
+def parse_number(text: str) -> float:
     """A plain number as typed.
 
-    >>> read_number("1 1/2"), read_number("8 750,5"), read_number("½")
+    >>> parse_number("1 1/2"), parse_number("8 750,5"), parse_number("½")
     (1.5, 8750.5, 0.5)
     """
     number, rest = _number(_tidy(text), text)
@@ -109,14 +109,14 @@ def read_number(text: str) -> float:
     return number
 
 
-def _clock(first: int, second: int, text: str, want: str) -> Reading:
+def _clock(first: int, second: int, text: str, want: str) -> ParsedQuantity:
     """`1:20` as hours and minutes; where seconds are wanted it may as well be minutes and seconds."""
     if want == "s":
         raise BadInput(
             f"'{text.strip()}' can be read as {first} h {second} min or as {first} min {second} s.",
             "Write it with its units.",
         )
-    return Reading(convert(float(first * 60 + second), "min", want), want, text, "h")
+    return ParsedQuantity(convert_unit(float(first * 60 + second), "min", want), want, text, "h")
 
 
 def _tidy(text: str) -> str:
@@ -191,12 +191,12 @@ def _refuse_basis(name: str, text: str) -> None:
     )
 
 
-def _unit(name: str, text: str, want: str) -> Known:
+def _unit(name: str, text: str, want: str) -> KnownUnit:
     refuse_doubtful(name.rstrip("."))
     _refuse_basis(name, text)
-    known = find(name)
+    known = find_unit(name)
     if known is None:
-        likely, offered = near(name, want), units_for(want)
+        likely, offered = near_units(name, want), units_for(want)
         remedy = f"Write it in {_or(offered)}." if offered else "Write the number alone."
         raise BadInput(
             f"'{name}' in '{text.strip()}' is not a unit known here.",
@@ -278,7 +278,7 @@ def _decimal(digits: str, text: str) -> float:
 
 
 def _check_compound(parts: list[tuple[float, str]], text: str) -> None:
-    sizes = [convert(1.0, sign, parts[0][1]) if "°" not in sign else math.nan for _, sign in parts]
+    sizes = [convert_unit(1.0, sign, parts[0][1]) if "°" not in sign else math.nan for _, sign in parts]
     if any(not later < earlier for earlier, later in pairwise(sizes)):
         raise BadInput(
             f"'{text.strip()}' is not one quantity.",
@@ -291,7 +291,7 @@ def _check_compound(parts: list[tuple[float, str]], text: str) -> None:
 
 
 def _dimension(want: str) -> str:
-    known = find(want)
+    known = find_unit(want)
     return known.dimension if known is not None else want
 
 

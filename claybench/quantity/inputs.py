@@ -8,16 +8,16 @@ from __future__ import annotations
 from typing import Any
 
 from claybench.errors import BadInput
-from claybench.quantity.grammar import read, read_number
+from claybench.quantity.grammar import parse_number, parse_quantity
 from claybench.quantity.shown import show
-from claybench.terms.sizing import Input
+from claybench.terms.sizing import SizingInput
 
 
-def understand(asked: Input, text: str) -> Any:
+def parse_input(asked: SizingInput, text: str) -> Any:
     """The value of a typed text: a number in the input's unit, a whole number, one of its words, yes or no, the text.
 
     >>> from claybench.terms.sizing import SLAB, SLIP
-    >>> understand(SLAB["length_mm"], "60 cm"), understand(SLIP["water_per_dry"], "80 %")
+    >>> parse_input(SLAB["length_mm"], "60 cm"), parse_input(SLIP["water_per_dry"], "80 %")
     (600.0, 0.8)
     """
     typed = text.strip()
@@ -33,7 +33,7 @@ def understand(asked: Input, text: str) -> Any:
     if asked.kind not in ("number", "whole"):
         return typed
     try:
-        value = read_number(typed) if asked.kind == "whole" else read(typed, asked.unit).value
+        value = parse_number(typed) if asked.kind == "whole" else parse_quantity(typed, asked.unit).value
     except BadInput as error:
         raise BadInput(error.reason, error.remedy, field=asked.name) from error
     if asked.kind == "whole" and value != int(value):
@@ -41,7 +41,7 @@ def understand(asked: Input, text: str) -> Any:
     return int(value) if asked.kind == "whole" else value
 
 
-def possible_range(asked: Input) -> str:
+def possible_range(asked: SizingInput) -> str:
     """The possible range in words.
 
     >>> from claybench.terms.sizing import SLAB
@@ -52,12 +52,12 @@ def possible_range(asked: Input) -> str:
     return f"{show(low or 0.0, '1')} to {show(high or 0.0, asked.unit)}"
 
 
-def echo(asked: Input, text: str) -> str:
+def echo_input(asked: SizingInput, text: str) -> str:
     """What was understood, to be shown beside the field; empty where that is what was typed.
 
     >>> from claybench.terms.sizing import SLAB
-    >>> echo(SLAB["length_mm"], "20 in"), echo(SLAB["count"], "2")
+    >>> echo_input(SLAB["length_mm"], "20 in"), echo_input(SLAB["count"], "2")
     ('= 508 mm', '')
     """
-    value = understand(asked, text)
+    value = parse_input(asked, text)
     return f"= {show(value, asked.unit)}" if asked.kind == "number" and asked.unit != "1" else ""

@@ -16,24 +16,24 @@ _OLDEST = 1950
 """Years before it are a slip of the finger more often than a date."""
 
 
-def unusual(column: Column, value: Any, now: datetime) -> str:
+def describe_unusual(column: Column, value: Any, now: datetime) -> str:
     """What is unusual about one value; empty where nothing is.
 
     >>> from claybench.terms import TABLES
     >>> from datetime import UTC
-    >>> unusual(TABLES["slabs"]["length_mm"], 40.0, datetime(2026, 3, 12, tzinfo=UTC))
+    >>> describe_unusual(TABLES["slabs"]["length_mm"], 40.0, datetime(2026, 3, 12, tzinfo=UTC))
     'The length or diameter is 40 mm; 100 to 1 500 mm is usual.'
     """
     if value is None or isinstance(value, bool):
         return ""
     if isinstance(value, int | float):
-        return unusual_number(column, float(value))
+        return describe_unusual_number(column, float(value))
     if isinstance(value, date):
         return _unusual_date(column, value, now)
     return ""
 
 
-def unusual_number(column: Column, value: float) -> str:
+def describe_unusual_number(column: Column, value: float) -> str:
     """The same for a number, which needs no clock."""
     if column.is_usual(value):
         return ""

@@ -25,7 +25,7 @@ def check_setting(name: str, value: str) -> str:
     if not value:
         raise BadInput(f"The {term.label} is empty.", "Give a value.", field=name)
     if term.unit == "zone":
-        clock.zone(value)
+        clock.parse_zone(value)
         return value
     if term.unit == "text":
         return value
@@ -33,7 +33,7 @@ def check_setting(name: str, value: str) -> str:
         return _paper(name, value)
     if term.unit == "clock":
         try:
-            return clock.read_time_of_day(value).isoformat("minutes")
+            return clock.parse_time_of_day(value).isoformat("minutes")
         except BadInput as error:
             raise BadInput(error.reason, error.remedy, field=name) from error
     return _number(name, value)
@@ -47,10 +47,10 @@ def _paper(name: str, value: str) -> str:
 
 
 def _number(name: str, value: str) -> str:
-    from claybench.quantity.grammar import read
+    from claybench.quantity.grammar import parse_quantity
 
     term = SETTINGS[name]
-    found = read(value, term.unit).value
+    found = parse_quantity(value, term.unit).value
     if not term.low <= found <= term.high:
         raise OutOfRange(
             f"'{term.label}' cannot be {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name

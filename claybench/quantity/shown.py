@@ -14,7 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 
-from claybench.quantity.units import convert, find
+from claybench.quantity.units import convert_unit, find_unit
 
 _DIGITS = re.compile(r"\d+")
 _LARGEST = 1e12
@@ -61,12 +61,12 @@ def show(
     """
     if value is None:
         return ""
-    held = convert(value, unit, as_unit) if as_unit else value
+    held = convert_unit(value, unit, as_unit) if as_unit else value
     sign = unit_sign(as_unit or unit)
     if doubt is not None:
-        digits = decimals(doubt)
+        digits = decimals_of_doubt(doubt)
     if figures is not None:
-        number = short(held, figures, signed=signed)
+        number = short_number(held, figures, signed=signed)
     elif digits is not None:
         number = plain(held, digits, signed=signed)
     else:
@@ -84,16 +84,16 @@ def number_in(value: float | None, unit: str, *, signed: bool = False) -> str:
     """
     if value is None:
         return ""
-    known = find(unit)
+    known = find_unit(unit)
     finest = _FINEST.get(known.sign) if known is not None else None
     if finest is None:
-        return short(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
+        return short_number(value, max(_FIGURES, len(f"{abs(value):.0f}")), signed=signed)
     places = min(finest, 2) if abs(value) >= 100 else finest
     number = _trimmed(plain(value, places, signed=signed))
     return f"under {10.0**-places:.{places}f}" if number == "0" and value > 0 else number
 
 
-def interval(
+def format_interval(
     low: float | None,
     high: float | None,
     unit: str = "1",
@@ -107,15 +107,17 @@ def interval(
 
     Nothing where an end is missing.
 
-    >>> interval(11.42, 12.08, "%"), interval(38.2, 52.9, "min", digits=0, tight=True), interval(-0.4, 0.2, signed=True)
-    ('11.4 to 12.1 %', '38–53 min', '-0.4 to +0.2')
+    >>> format_interval(11.42, 12.08, "%"), format_interval(38.2, 52.9, "min", digits=0, tight=True)
+    ('11.4 to 12.1 %', '38–53 min')
+    >>> format_interval(-0.4, 0.2, signed=True)
+    '-0.4 to +0.2'
     """
     if low is None or high is None:
         return ""
     if digits is None and figures is None:
-        digits = decimals((low, high)) if high != low else None
+        digits = decimals_of_doubt((low, high)) if high != low else None
     if figures is not None:
-        ends = [short(each, figures, signed=signed) for each in (low, high)]
+        ends = [short_number(each, figures, signed=signed) for each in (low, high)]
     else:
         ends = [plain(each, digits, signed=signed) for each in (low, high)]
     return with_sign(("–" if tight and low >= 0 else " to ").join(ends), unit_sign(unit))
@@ -130,13 +132,13 @@ def percent(share: float, digits: int = 0, *, signed: bool = False) -> str:
     return f"{plain(100 * share, digits, signed=signed)} %"
 
 
-def decimals(doubt: float | tuple[float, float]) -> int:
+def decimals_of_doubt(doubt: float | tuple[float, float]) -> int:
     """Decimals that a doubt leaves, half a width or the ends of an interval; fewer than none for tens and hundreds.
 
     Two digits of the doubt where it begins with 1 or 2, else one: JCGM 100:2008 (GUM) 7.2.6 lets at most two stand;
     where the one begins, common practice, no source.
 
-    >>> decimals(0.35), decimals(0.14), decimals(27.0), decimals(480.0)
+    >>> decimals_of_doubt(0.35), decimals_of_doubt(0.14), decimals_of_doubt(27.0), decimals_of_doubt(480.0)
     (1, 2, 0, -2)
     """
     half = abs(doubt[1] - doubt[0]) / 2 if isinstance(doubt, tuple) else abs(doubt)
@@ -147,11 +149,11 @@ def decimals(doubt: float | tuple[float, float]) -> int:
     return min(two - leading, _SMALLEST)
 
 
-def short(value: float | None, figures: int = 4, *, signed: bool = False) -> str:
+def short_number(value: float | None, figures: int = 4, *, signed: bool = False) -> str:
     """A number to so many significant figures; nothing where there is none.
 
-    >>> short(12071.4), short(0.0123456), short(11830.6, 6), short(2e7), short(0.1 + 0.2)
-    ('12 070', '0.01235', '11 830.6', '20 000 000', '0.3')
+    >>> short_number(12071.4), short_number(0.0123456), short_number(11830.6, 6), short_number(0.1 + 0.2)
+    ('12 070', '0.01235', '11 830.6', '0.3')
     """
     if value is None:
         return ""
@@ -182,10 +184,10 @@ def plain(value: float | Fraction, digits: int | None = None, *, signed: bool = 
     return text
 
 
-def typed(value: float) -> str:
+def number_as_typed(value: float) -> str:
     """A number as someone would type it again, in a field or a line that is read back: ten figures, no groups.
 
-    >>> typed(8750.5), typed(5.395e-8), typed(17.77777777778), typed(40.0)
+    >>> number_as_typed(8750.5), number_as_typed(5.395e-8), number_as_typed(17.77777777778), number_as_typed(40.0)
     ('8750.5', '0.00000005395', '17.77777778', '40')
     """
     text = f"{Decimal(f'{value:.10g}'):f}"
@@ -204,7 +206,7 @@ def unit_sign(unit: str) -> str:
     text = re.sub(r"\bhour\b", "h", re.sub(r"\bug\b", "µg", text))
     if text in _SIGNS:
         return _SIGNS[text]
-    known = find(text)
+    known = find_unit(text)
     sign = known.sign if known is not None and "/" not in text else text
     return _SIGNS.get(sign, sign.replace("*", "·"))
 
@@ -231,10 +233,10 @@ def tick_labels(ticks: Sequence[float]) -> list[str]:
     return [plain(at, places) for at in ticks]
 
 
-def natural(text: str) -> str:
+def natural_key(text: str) -> str:
     """A key that puts B-2 before B-10, whatever the case.
 
-    >>> sorted(["B-10", "b-2", "A"], key=natural)
+    >>> sorted(["B-10", "b-2", "A"], key=natural_key)
     ['A', 'b-2', 'B-10']
     """
     return _DIGITS.sub(_padded, text.casefold())

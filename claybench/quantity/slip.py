@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from claybench.errors import BadInput
-from claybench.quantity.grammar import Reading, read
+from claybench.quantity.grammar import ParsedQuantity, parse_quantity
 from claybench.quantity.shown import show
 
 
-def read_slip(text: str, g_per_ml: float | None, *, default: str | None = None) -> Reading:
+def parse_slip_mass(text: str, g_per_ml: float | None, *, default: str | None = None) -> ParsedQuantity:
     """A mass of slip in g, typed as a mass, or as a volume that is taken times what the slip weighs.
 
-    >>> read_slip("2.8 kg", 1.4).value, read_slip("2 L", 1.4).value
+    >>> parse_slip_mass("2.8 kg", 1.4).value, parse_slip_mass("2 L", 1.4).value
     (2800.0, 2800.0)
     """
     try:
-        return read(text, "g", default=default)
+        return parse_quantity(text, "g", default=default)
     except BadInput as error:
         try:
-            volume = read(text, "mL")
+            volume = parse_quantity(text, "mL")
         except BadInput:
             raise error from None
     if g_per_ml is None:
@@ -26,7 +26,7 @@ def read_slip(text: str, g_per_ml: float | None, *, default: str | None = None) 
             "Type its mass, or what the slip weighs (g/mL).",
         )
     mass = float(f"{volume.value * g_per_ml:.12g}")
-    return Reading(mass, "g", text, volume.typed_unit)
+    return ParsedQuantity(mass, "g", text, volume.typed_unit)
 
 
 def echo_slip(text: str, g_per_ml: float | None, *, default: str | None = None) -> str:
@@ -35,7 +35,7 @@ def echo_slip(text: str, g_per_ml: float | None, *, default: str | None = None) 
     >>> echo_slip("2 L", 1.4), echo_slip("2.8 kg", None)
     ('= 2 000 mL at 1.4 g/mL = 2 800 g', '= 2 800 g')
     """
-    found = read_slip(text, g_per_ml, default=default)
+    found = parse_slip_mass(text, g_per_ml, default=default)
     if g_per_ml is None or found.value == 0 or _is_mass(text, default):
         return f"= {show(found.value, 'g')}"
     return f"= {show(found.value / g_per_ml, 'mL')} at {show(g_per_ml, 'g/mL')} = {show(found.value, 'g')}"
@@ -43,7 +43,7 @@ def echo_slip(text: str, g_per_ml: float | None, *, default: str | None = None) 
 
 def _is_mass(text: str, default: str | None) -> bool:
     try:
-        read(text, "g", default=default)
+        parse_quantity(text, "g", default=default)
     except BadInput:
         return False
     return True

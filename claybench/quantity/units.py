@@ -18,7 +18,7 @@ from claybench.errors import BadInput
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownUnit:
     """One unit: its sign on the screen, its dimension, its size in the dimension's base unit."""
 
     sign: str
@@ -29,8 +29,8 @@ class Known:
     offset: float = 0.0
 
 
-def _known(sign: str, dimension: str, size: float, names: str, pint: str, offset: float = 0.0) -> Known:
-    return Known(sign, dimension, size, (sign, *names.split("|")), pint, offset)
+def _known(sign: str, dimension: str, size: float, names: str, pint: str, offset: float = 0.0) -> KnownUnit:
+    return KnownUnit(sign, dimension, size, (sign, *names.split("|")), pint, offset)
 
 
 _UNITS = (
@@ -119,7 +119,7 @@ _SIGNS = {known.sign: known for known in _UNITS}
 _PLAIN = {"": "1", "1": "1", "-": "1", "dimensionless": "1"}
 
 
-def find(text: str) -> Known | None:
+def find_unit(text: str) -> KnownUnit | None:
     """The unit of the table that a name stands for; BadInput for one that means two things."""
     name = " ".join(text.replace("\u00a0", " ").split()).rstrip(".")
     folded = name.lower()
@@ -135,7 +135,7 @@ def refuse_doubtful(name: str) -> None:
         raise BadInput(f"'{name}' means more than one thing: {meant}.", f"Write {remedy}.")
 
 
-def _of_a_country(text: str) -> Known | None:
+def _of_a_country(text: str) -> KnownUnit | None:
     """Pints, quarts, gallons and fluid ounces, the country before or after them; refused without one."""
     words = re.sub(r"[().]", "", text.lower()).split()
     measure = _MEASURES.get(" ".join(word for word in words if word not in _COUNTRIES))
@@ -151,30 +151,30 @@ def _of_a_country(text: str) -> Known | None:
     )
 
 
-def unit(text: str) -> str:
+def canonical_unit(text: str) -> str:
     """Canonical name of a unit; "1" for none.
 
-    >>> unit("degC"), unit("cm**2"), unit("g/cm3"), unit("mm/min**0.5")
+    >>> canonical_unit("degC"), canonical_unit("cm**2"), canonical_unit("g/cm3"), canonical_unit("mm/min**0.5")
     ('°C', 'cm²', 'g/mL', 'mm/min**0.5')
     """
     if text.strip() in _PLAIN:
         return "1"
-    known = find(text)
+    known = find_unit(text)
     if known is not None:
         return known.sign
     _by_pint(text)
     return text.strip()
 
 
-def convert(value: float, from_: str, to: str) -> float:
+def convert_unit(value: float, from_: str, to: str) -> float:
     """A value in another unit of the same kind.
 
-    >>> convert(25, "lb", "g"), convert(68, "°F", "°C")
+    >>> convert_unit(25, "lb", "g"), convert_unit(68, "°F", "°C")
     (11339.80925, 20.0)
     """
-    if from_ == to or unit(from_) == unit(to):
+    if from_ == to or canonical_unit(from_) == canonical_unit(to):
         return value
-    first, second = find(from_), find(to)
+    first, second = find_unit(from_), find_unit(to)
     if first is None or second is None:
         return _convert_by_pint(value, from_, to)
     if first.dimension != second.dimension:
@@ -190,15 +190,15 @@ def units_for(want: str) -> tuple[str, ...]:
     >>> units_for("g")
     ('g', 'kg', 'mg', 't', 'lb', 'oz')
     """
-    known = find(want)
+    known = find_unit(want)
     return tuple(each.sign for each in _UNITS if known is not None and each.dimension == known.dimension)
 
 
-def near(text: str, want: str) -> tuple[str, ...]:
+def near_units(text: str, want: str) -> tuple[str, ...]:
     """Units of the wanted kind whose names are like a mistyped one."""
     if len(text) < 3:
         return ()  # one or two letters are like anything
-    dimension = known.dimension if (known := find(want)) is not None else ""
+    dimension = known.dimension if (known := find_unit(want)) is not None else ""
     names = {name.lower(): each.sign for each in _UNITS if each.dimension == dimension for name in each.names}
     found = difflib.get_close_matches(text.lower(), names, n=2, cutoff=0.65)
     return tuple(dict.fromkeys(names[name] for name in found))
@@ -263,7 +263,7 @@ def base_units(name: str) -> tuple[float, dict[str, Fraction]]:
     """
     if name == "1":
         return 1.0, {}
-    known = find(name)
+    known = find_unit(name)
     if known is not None and known.dimension == "temperature":
         return known.size, {"K": Fraction(1)}
     one = _registry().Quantity(1.0, _by_pint(known.pint if known is not None else name)).to_base_units()

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from claybench.record import (
         act as act,
         backup as backup,
-        changed as changed,
+        changed_rows as changed_rows,
         codec as codec,
         declarations as declarations,
         history as history,

@@ -18,15 +18,15 @@ from claybench.record.codec import (
     check_row,
     check_together,
     check_value,
-    encode,
-    selection,
+    encode_value,
+    row_selection,
     store_stamp,
 )
 from claybench.record.declarations import DECLARING, declared_in, known_names
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
 from claybench.terms import TABLE_OF, TABLES, Table
-from claybench.terms.naming import fold
+from claybench.terms.naming import fold_name
 
 
 class Writer(Reader):
@@ -89,7 +89,7 @@ class Writer(Reader):
         if table.name not in DECLARING:
             return checked
         if table.name in ("properties", "property_inputs"):
-            self._touched |= {fold(values["property"]) for values in checked}
+            self._touched |= {fold_name(values["property"]) for values in checked}
         elif table.name == "readings" and all(
             known_names().get(values["what"]) == values["what"] for values in checked
         ):
@@ -127,11 +127,11 @@ class Writer(Reader):
             for name, value in values.items():
                 column = table[name]
                 if not column.refers:
-                    encoded.update(encode(column, value))
+                    encoded.update(encode_value(column, value))
                 elif value is None:
                     encoded[f"{name}_id"] = None
                 else:
-                    found = ids[name].get(fold(value))
+                    found = ids[name].get(fold_name(value))
                     if found is None:
                         reason, remedy = self._missing(TABLES[column.refers], value)
                         raise NotFound(reason, remedy)
@@ -147,7 +147,7 @@ class Writer(Reader):
         retired = self._retired_folds(table)
         seen: set[str] = set()
         for code in codes:
-            folded = fold(code)
+            folded = fold_name(code)
             if folded in taken or folded in seen:
                 raise Refused(
                     f"There is already a {table.noun} '{code}'.",
@@ -227,7 +227,7 @@ class Writer(Reader):
             inputs = db_table("property_inputs")
             others = sa.select(inputs.c.id).where(inputs.c.input == name, inputs.c.id != row_id)
             declared = declared_in(self)
-            elsewhere = fold(name) in declared.known or fold(name) in declared.properties
+            elsewhere = fold_name(name) in declared.known or fold_name(name) in declared.properties
             if elsewhere or self.connection.execute(others).first() is not None:
                 return []
         found = []
@@ -322,7 +322,7 @@ class Writer(Reader):
         )
 
     def _recode(self, table: Table, row_id: int, old: str, new: str) -> None:
-        if fold(old) == fold(new):
+        if fold_name(old) == fold_name(new):
             return  # only the case changed
         self._refuse_taken(table, [{str(table.code): new}])
         if table.name == "properties":
@@ -342,11 +342,13 @@ class Writer(Reader):
         """Keep a code from ever being given out again."""
         base = db_table("retired_codes")
         known = self.connection.execute(
-            sa.select(base.c.id).where(base.c.table_name == table_name, base.c.fold == fold(code))
+            sa.select(base.c.id).where(base.c.table_name == table_name, base.c.fold == fold_name(code))
         ).scalar_one_or_none()
         if known is None:
             self.connection.execute(
-                base.insert().values(act_id=self.id, table_name=table_name, code=code, fold=fold(code), row_id=row_id)
+                base.insert().values(
+                    act_id=self.id, table_name=table_name, code=code, fold=fold_name(code), row_id=row_id
+                )
             )
 
     def _refuse_loop(self, table: Table, row_id: int, encoded: dict[str, Any]) -> None:
@@ -371,7 +373,7 @@ class Writer(Reader):
         return found
 
     def _row(self, kind: type[Any], table: Table, row_id: int) -> Any:
-        query, make = selection(table.name)
+        query, make = row_selection(table.name)
         return make(self.connection.execute(query.where(db_table(table.name).c.id == row_id)).one())
 
     def _exists(self, table_name: str, row_id: int) -> bool:

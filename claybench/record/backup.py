@@ -30,12 +30,12 @@ class Backup:
     schema: str
 
 
-def folder(lab: Path) -> Path:
+def backup_folder(lab: Path) -> Path:
     """Where the copies of a lab lie: beside it."""
     return lab.parent / "backups"
 
 
-def copy(lab: Path, target: Path) -> None:
+def copy_database(lab: Path, target: Path) -> None:
     """A consistent copy by SQLite's own backup, safe while others write; it appears whole or not at all.
 
     The way back is the same: a kept copy is copied to where no lab is.
@@ -94,16 +94,16 @@ def keep_copy(lab: Lab) -> Path | None:
     """Today's copy of an open lab, if there is none yet; a server's databases are copied by who runs it."""
     if lab.path is None:
         return None
-    return keep(lab.path, today=clock.in_zone(lab.now(), lab.zone).date(), schema=HEAD)
+    return keep_backup(lab.path, today=clock.in_zone(lab.now(), lab.zone).date(), schema=HEAD)
 
 
-def keep(lab: Path, *, today: date, schema: str) -> Path | None:
+def keep_backup(lab: Path, *, today: date, schema: str) -> Path | None:
     """Make today's copy if this version has made none yet; drop the oldest beyond `KEEP_DAYS`."""
-    target = folder(lab) / f"{_name(lab)}.{today.isoformat()}.v{__version__}-s{schema}.claybench"
-    if any(found.occasion == today.isoformat() and found.program == __version__ for found in listed(lab)):
+    target = backup_folder(lab) / f"{_name(lab)}.{today.isoformat()}.v{__version__}-s{schema}.claybench"
+    if any(found.occasion == today.isoformat() and found.program == __version__ for found in list_backups(lab)):
         return None
     _copy_over(lab, target)
-    daily = [found for found in listed(lab) if not found.occasion.startswith("before")]
+    daily = [found for found in list_backups(lab) if not found.occasion.startswith("before")]
     newest = {(found.program, found.schema): found for found in reversed(daily)}
     for old in daily[KEEP_DAYS:]:
         if newest[old.program, old.schema] is not old:
@@ -113,7 +113,7 @@ def keep(lab: Path, *, today: date, schema: str) -> Path | None:
 
 def keep_before_change(lab: Path, *, old: str, new: str) -> Path:
     """The copy made before the schema changes; it is never dropped, only renewed by a later attempt."""
-    target = folder(lab) / f"{_name(lab)}.before-{new}.v{__version__}-s{old}.claybench"
+    target = backup_folder(lab) / f"{_name(lab)}.before-{new}.v{__version__}-s{old}.claybench"
     _copy_over(lab, target)
     return target
 
@@ -123,11 +123,11 @@ def _name(lab: Path) -> str:
     return lab.stem if lab.suffix == ".claybench" else lab.name
 
 
-def listed(lab: Path) -> list[Backup]:
+def list_backups(lab: Path) -> list[Backup]:
     """Copies of this lab, the newest first."""
     found = []
-    if folder(lab).is_dir():
-        for path in folder(lab).iterdir():
+    if backup_folder(lab).is_dir():
+        for path in backup_folder(lab).iterdir():
             parts = _NAME.match(path.name)
             if parts and parts.group(1) == _name(lab):
                 found.append(Backup(path, parts.group(2), parts.group(3), parts.group(4)))

@@ -18,7 +18,7 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.quantity.shown import plain
 from claybench.record.schema import db_table
 from claybench.terms import CODE_LENGTH, TABLES, Column, Table
-from claybench.terms.naming import fold, tidy
+from claybench.terms.naming import fold_name, tidy_name
 
 _ZONES: dict[int, timezone] = {}
 _EDGES = frozenset({"0001-01-01", "9999-12-31"})
@@ -67,9 +67,9 @@ def check_value(column: Column, value: Any) -> Any:
 
 
 def _check_code(column: Column, value: Any) -> str:
-    if not isinstance(value, str) or not tidy(value):
+    if not isinstance(value, str) or not tidy_name(value):
         raise BadInput(f"{column.label} needs a code.", field=column.name)
-    code = tidy(value)
+    code = tidy_name(value)
     if len(code) > CODE_LENGTH:
         raise BadInput(
             f"The code '{code[:12]}…' has {len(code)} characters.",
@@ -134,7 +134,7 @@ def _check_day(column: Column, value: Any) -> date:
 
 
 def _check_year(column: Column, value: date) -> None:
-    if not clock.is_possible(value):
+    if not clock.is_possible_date(value):
         raise OutOfRange(
             f"{column.label} lies in the year {value.year}.",
             f"Give a year from {clock.FIRST_YEAR} to {clock.LAST_YEAR}.",
@@ -186,10 +186,10 @@ def check_together(table: Table, values: dict[str, Any]) -> None:
         raise BadInput(f"{reason[:1].upper()}{reason[1:]}.", remedy, field=name)
 
 
-def encode(column: Column, value: Any) -> dict[str, Any]:
+def encode_value(column: Column, value: Any) -> dict[str, Any]:
     """Database values of one checked value; references are left to the caller."""
     if column.kind == "code":
-        return {column.name: value, f"{column.name}_fold": fold(value)}
+        return {column.name: value, f"{column.name}_fold": fold_name(value)}
     if column.kind in ("time", "day"):
         if isinstance(value, datetime):
             text, offset = store_stamp(value)
@@ -205,7 +205,7 @@ def kept_values(table_name: str, text: str) -> dict[str, Any]:
 
 
 @cache
-def selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
+def row_selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
     """A select of all columns of a table with references as codes, and the maker of rows."""
     table, base = TABLES[name], db_table(name)
     source: sa.FromClause = base

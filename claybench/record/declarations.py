@@ -21,7 +21,7 @@ from claybench.measure.properties.readings import names_read
 from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, PropertyWords, Table
 from claybench.terms.column import write_limit
-from claybench.terms.naming import fold
+from claybench.terms.naming import fold_name
 from claybench.terms.properties import SUBJECTS
 
 _TABLE_OF_SUBJECT = {
@@ -48,7 +48,7 @@ def measured_columns() -> dict[str, Column]:
 def known_names() -> dict[str, str]:
     """Names that every lab knows, by their folded spelling: columns, the words of readings, properties built in."""
     names = (*measured_columns(), *TABLES["readings"]["what"].words, *BUILT_IN, *names_read(BUILT_IN))
-    return {fold(name): name for name in names}
+    return {fold_name(name): name for name in names}
 
 
 @dataclass(slots=True)
@@ -70,16 +70,16 @@ class Declarations:
         """The declarations of a lab, from its rows."""
         declared = cls()
         for row in properties:
-            declared.properties[fold(row.property)] = row
+            declared.properties[fold_name(row.property)] = row
         for each in inputs:
-            declared.inputs[fold(each.input)].append(each)
+            declared.inputs[fold_name(each.input)].append(each)
         for score in words:
-            declared.words[fold(score.property)].append(score)
+            declared.words[fold_name(score.property)].append(score)
         return declared
 
     def spelling(self, name: str) -> str:
         """A name as it is declared or known; empty where it is neither."""
-        folded = fold(name)
+        folded = fold_name(name)
         if folded in self.properties:
             return self.properties[folded].property
         if folded in self.known:
@@ -93,7 +93,7 @@ class Declarations:
 
     def inputs_of(self, code: str) -> list[PropertyInput]:
         """Inputs of one property in their order."""
-        own = [row for rows in self.inputs.values() for row in rows if fold(row.property) == fold(code)]
+        own = [row for rows in self.inputs.values() for row in rows if fold_name(row.property) == fold_name(code)]
         return sorted(own, key=lambda row: row.position)
 
     def property_set(self, but: str = "") -> PropertySet:
@@ -101,14 +101,14 @@ class Declarations:
         own = [
             measured_property(row, self.inputs_of(code), self.words.get(code, ()))
             for code, row in self.properties.items()
-            if code != fold(but)
+            if code != fold_name(but)
         ]
         return PropertySet([*BUILT_IN.values(), *own])
 
     def declaration_faults(self, code: str) -> Iterator[tuple[str, str, str]]:
         """What is wrong with the whole declaration of one property: its input (or none), the column, and a sentence."""
         inputs = self.inputs_of(code)
-        own = measured_property(self.properties[fold(code)], inputs, self.words.get(fold(code), ()))
+        own = measured_property(self.properties[fold_name(code)], inputs, self.words.get(fold_name(code), ()))
         try:
             check_property(own, self.property_set(but=code))
         except BadInput as error:
@@ -126,7 +126,7 @@ class Declarations:
             yield from rule(self, value)
 
     def _of_reading(self, value: Value) -> Iterator[tuple[str, str]]:
-        what = fold(value("what"))
+        what = fold_name(value("what"))
         declared = self.properties.get(what)
         if declared is not None:
             yield from self._of_property_read(declared, value)
@@ -155,7 +155,7 @@ class Declarations:
             yield outside
 
     def _of_score(self, declared: DeclaredProperty, score: float) -> Iterator[tuple[str, str]]:
-        scores = {each.score for each in self.words.get(fold(declared.property), ())}
+        scores = {each.score for each in self.words.get(fold_name(declared.property), ())}
         if score != int(score):
             yield "value", f"a score of {declared.property} is a whole number"
         elif scores and int(score) not in scores:
@@ -163,13 +163,13 @@ class Declarations:
             yield "value", f"{declared.property} has no score {int(score)}; there is {listed}"
 
     def _of_words(self, value: Value) -> Iterator[tuple[str, str]]:
-        declared = self.properties.get(fold(value("property")))
+        declared = self.properties.get(fold_name(value("property")))
         if declared is not None and declared.kind == "number":
             yield "property", f"{declared.property} is a number; only scores have words"
 
     def _of_target(self, value: Value) -> Iterator[tuple[str, str]]:
-        name = fold(value("property"))
-        if name not in self.properties and name not in {fold(each) for each in BUILT_IN}:
+        name = fold_name(value("property"))
+        if name not in self.properties and name not in {fold_name(each) for each in BUILT_IN}:
             yield "property", f"there is no property '{value('property')}'"
 
 

@@ -34,7 +34,7 @@ class ActEntry:
     """Whether a later act undid it and was not itself undone."""
 
 
-def acts(record: Reader, *, limit: int = 200, before: int | None = None) -> list[ActEntry]:
+def list_acts(record: Reader, *, limit: int = 200, before: int | None = None) -> list[ActEntry]:
     """The newest acts first."""
     base = db_table("acts")
     query = sa.select(base).order_by(base.c.id.desc()).limit(limit)
@@ -43,7 +43,7 @@ def acts(record: Reader, *, limit: int = 200, before: int | None = None) -> list
     return [_entry(record, found) for found in record.connection.execute(query).mappings().all()]
 
 
-def act(record: Reader, act_id: int) -> ActEntry:
+def act_by_number(record: Reader, act_id: int) -> ActEntry:
     """One act by its number."""
     base = db_table("acts")
     found = record.connection.execute(sa.select(base).where(base.c.id == act_id)).mappings().one_or_none()
@@ -55,13 +55,13 @@ def act(record: Reader, act_id: int) -> ActEntry:
 def last_undoable(record: Reader, bench: str) -> ActEntry | None:
     """The last thing this bench did that stands: an act, or what was chosen in the history to be taken back."""
     done, _ = _steps(record, bench)
-    return act(record, done) if done is not None else None
+    return act_by_number(record, done) if done is not None else None
 
 
 def last_redoable(record: Reader, bench: str) -> ActEntry | None:
     """The step back that was the last thing this bench did, if it still stands."""
     _, back = _steps(record, bench)
-    return act(record, back) if back is not None else None
+    return act_by_number(record, back) if back is not None else None
 
 
 def _steps(record: Reader, bench: str) -> tuple[int | None, int | None]:
@@ -103,7 +103,7 @@ def _steps(record: Reader, bench: str) -> tuple[int | None, int | None]:
     return (done[top(done)] if top(done) >= 0 else None), (back[top(back)] if top(back) >= 0 else None)
 
 
-def taken_back(entry: ActEntry) -> str:
+def undo_label(entry: ActEntry) -> str:
     """What undoing an act comes to, in words."""
     for start in (UNDID, TOOK_BACK):
         if entry.undoes is not None and entry.label.startswith(start):
@@ -114,16 +114,16 @@ def taken_back(entry: ActEntry) -> str:
     return f"Took back: {label}"
 
 
-def root(record: Reader, entry: ActEntry) -> ActEntry:
+def original_act(record: Reader, entry: ActEntry) -> ActEntry:
     """The act at the end of a chain of undoing and redoing."""
     while entry.undoes is not None:
-        entry = act(record, entry.undoes)
+        entry = act_by_number(record, entry.undoes)
     return entry
 
 
 def is_undo(record: Reader, entry: ActEntry) -> bool:
     """Whether an act takes something back; a redo, which undoes an undo, does not."""
-    return entry.undoes is not None and not is_undo(record, act(record, entry.undoes))
+    return entry.undoes is not None and not is_undo(record, act_by_number(record, entry.undoes))
 
 
 def _undone(record: Reader, act_id: int) -> bool:

@@ -24,7 +24,7 @@ def schema_version(connection: sa.Connection) -> str | None:
     return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
 
 
-def migrate(engine: sa.Engine, *, scripts: Path = SCRIPTS) -> None:
+def migrate_schema(engine: sa.Engine, *, scripts: Path = SCRIPTS) -> None:
     """Run what is missing inside one transaction; who opens an older lab backs it up first.
 
     On SQLite foreign keys are off while tables are rebuilt, and checked before the

@@ -15,7 +15,7 @@ from claybench import clock
 from claybench.errors import BadInput, CannotOpen
 from claybench.record import backup
 from claybench.record.lab import Lab, explain_driver, make_engine
-from claybench.record.migrate import HEAD, migrate, schema_version
+from claybench.record.migrate import HEAD, migrate_schema, schema_version
 from claybench.terms import FORMAT, Setting
 
 APPLICATION_ID = 0x434C4159
@@ -78,7 +78,7 @@ def _explained(lab: Lab) -> Iterator[None]:
 def create_lab(where: str | Path, *, name: str = "", zone: str = "") -> Lab:
     """Make an empty lab; refuses to touch anything that is there already."""
     zone = zone or local_zone()
-    clock.zone(zone)
+    clock.parse_zone(zone)
     path = _path_of(where)
     if path is None:
         return _create_on_server(str(where), name, zone)
@@ -108,7 +108,7 @@ def create_lab(where: str | Path, *, name: str = "", zone: str = "") -> Lab:
 
 def _fill(lab: Lab, name: str, zone: str) -> None:
     """Tables, mark and first settings of a new lab file, all in the file when this is done."""
-    migrate(lab.engine)
+    migrate_schema(lab.engine)
     with lab.engine.connect() as connection:
         raw = connection.connection
         raw.execute(f"PRAGMA application_id = {APPLICATION_ID}")
@@ -139,7 +139,7 @@ def local_zone() -> str:
     if not named and link.is_symlink():
         named = str(link.resolve()).partition("zoneinfo/")[2]
     try:
-        clock.zone(named or "UTC")
+        clock.parse_zone(named or "UTC")
     except BadInput:
         return "UTC"
     return named or "UTC"
@@ -221,7 +221,7 @@ def _bring_up_to_date(lab: Lab, version: str, migrate_old: bool) -> None:
         if lab.path is not None:
             backup.keep_before_change(lab.path, old=version, new=HEAD)
         try:
-            migrate(lab.engine)
+            migrate_schema(lab.engine)
         except sa.exc.SQLAlchemyError as error:
             first = str(getattr(error, "orig", error)).strip().splitlines()[0]
             raise CannotOpen(
@@ -258,7 +258,7 @@ def _create_on_server(url: str, name: str, zone: str) -> Lab:
         with lab.engine.connect() as connection:
             if schema_version(connection) is not None:
                 raise CannotOpen(f"There is a lab at {lab.where} already.", "Open it with --lab.")
-        migrate(lab.engine)
+        migrate_schema(lab.engine)
         _first_settings(lab, name or str(lab.engine.url.database), zone)
     return lab
 

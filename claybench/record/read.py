@@ -10,10 +10,10 @@ from typing import Any, TypeVar
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound
-from claybench.record.codec import encode, selection, store_stamp
-from claybench.record.schema import db_table, stored
+from claybench.record.codec import encode_value, row_selection, store_stamp
+from claybench.record.schema import db_table, stored_columns
 from claybench.terms import TABLE_OF, TABLES, Column, Table
-from claybench.terms.naming import Names, fold
+from claybench.terms.naming import Names, fold_name
 
 R = TypeVar("R")
 _CHUNK = 500
@@ -48,7 +48,7 @@ class Reader:
                 for start in range(0, len(members), _CHUNK):
                     found += self.rows(kind, **{**filters, name: members[start : start + _CHUNK]})
                 return found
-        query, make = selection(table.name)
+        query, make = row_selection(table.name)
         base = db_table(table.name)
         for name, value in filters.items():
             query = query.where(self._condition(table[name], base, value))
@@ -61,7 +61,7 @@ class Reader:
         """
         table = TABLE_OF[kind]
         base = db_table(table.name)
-        wanted = [base.c.id if name == "id" else base.c[stored(table[name])[0]] for name in names]
+        wanted = [base.c.id if name == "id" else base.c[stored_columns(table[name])[0]] for name in names]
         found = self.connection.execute(sa.select(*wanted).order_by(base.c.id)).cursor
         assert found is not None
         columns: list[list[Any]] = [[] for _ in names]
@@ -131,7 +131,7 @@ class Reader:
     def ids_of(self, table_name: str, codes: Iterable[str]) -> dict[str, int]:
         """Surrogate ids by folded code."""
         base, code = db_table(table_name), TABLES[table_name].code
-        wanted = sorted({fold(each) for each in codes})
+        wanted = sorted({fold_name(each) for each in codes})
         column = base.c[f"{code}_fold"]
         found: dict[str, int] = {}
         for start in range(0, len(wanted), _CHUNK):
@@ -140,7 +140,7 @@ class Reader:
         return found
 
     def _condition(self, column: Column, base: Any, value: Any) -> sa.ColumnElement[bool]:
-        held: sa.ColumnElement[Any] = base.c[stored(column)[0]]
+        held: sa.ColumnElement[Any] = base.c[stored_columns(column)[0]]
         if column.kind == "code" and not column.refers:
             held = base.c[f"{column.name}_fold"]
         if value is None:
@@ -161,8 +161,8 @@ class Reader:
         if column.refers:
             return list(self.ids_of(column.refers, values).values())
         if column.kind == "code":
-            return [fold(value) for value in values]
-        return [encode(column, value)[column.name] for value in values]
+            return [fold_name(value) for value in values]
+        return [encode_value(column, value)[column.name] for value in values]
 
     def _missing(self, table: Table, code: str) -> tuple[str, str]:
         names = self.names(table.row)

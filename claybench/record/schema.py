@@ -86,7 +86,7 @@ class RetiredCodeRow(Base, table=True):
     row_id: int
 
 
-def stored(column: Column) -> tuple[str, ...]:
+def stored_columns(column: Column) -> tuple[str, ...]:
     """Names of the database columns that hold one column of the dictionary."""
     if column.refers:
         return (f"{column.name}_id",)
@@ -159,11 +159,11 @@ def _between_columns(table: Table) -> list[Any]:
     found: list[Any] = []
     if table.one_of:
         count = " + ".join(
-            f"CASE WHEN {_quoted(stored(table[name])[0])} IS NULL THEN 0 ELSE 1 END" for name in table.one_of
+            f"CASE WHEN {_quoted(stored_columns(table[name])[0])} IS NULL THEN 0 ELSE 1 END" for name in table.one_of
         )
         wanted = "= 1"
         if table.alone:
-            alone = _quoted(stored(table[table.alone])[0])
+            alone = _quoted(stored_columns(table[table.alone])[0])
             wanted = f"BETWEEN CASE WHEN {alone} IS NULL THEN 1 ELSE 0 END AND 1"
         found.append(sa.CheckConstraint(f"{count} {wanted}", name="one_of"))
     for first, second in table.order:
@@ -186,7 +186,7 @@ def _key_index(table: Table) -> sa.Index:
     parts: list[Any] = []
     for name in table.key:
         column = table[name]
-        held = stored(column)[0]
+        held = stored_columns(column)[0]
         if column.required:
             parts.append(held)
         elif column.refers:

@@ -14,18 +14,27 @@ import sqlalchemy as sa
 from claybench.errors import Refused
 from claybench.record.act import Writer
 from claybench.record.codec import kept_values
-from claybench.record.history import BROUGHT_BACK, REDID, TOOK_BACK, UNDID, ActEntry, act, is_undo, root
+from claybench.record.history import (
+    BROUGHT_BACK,
+    REDID,
+    TOOK_BACK,
+    UNDID,
+    ActEntry,
+    act_by_number,
+    is_undo,
+    original_act,
+)
 from claybench.record.lab import Lab
-from claybench.record.schema import db_table, stored
+from claybench.record.schema import db_table, stored_columns
 from claybench.terms import FOLDER_ORDER, TABLES
-from claybench.terms.naming import fold
+from claybench.terms.naming import fold_name
 
 _RANK = {name: rank for rank, name in enumerate(FOLDER_ORDER)}
 _Place = tuple[str, int]
 """Table and id of a row."""
 
 
-def undo(lab: Lab, act_id: int, *, who: str | None = None, chosen: bool = False) -> ActEntry:
+def undo_act(lab: Lab, act_id: int, *, who: str | None = None, chosen: bool = False) -> ActEntry:
     """Undo one act by a new act; refused where one of its rows has moved on.
 
     `chosen`: picked from the history rather than next in turn. That is a thing done like any other, which the next
@@ -34,16 +43,16 @@ def undo(lab: Lab, act_id: int, *, who: str | None = None, chosen: bool = False)
     if act_id == 1:
         raise Refused("The making of the lab itself is not undone.", "Delete the file instead.")
     with lab.reading() as record:
-        entry = act(record, act_id)
+        entry = act_by_number(record, act_id)
         again = is_undo(record, entry)
         start = (BROUGHT_BACK if again else TOOK_BACK) if chosen else (REDID if again else UNDID)
-        label = start + root(record, entry).label
+        label = start + original_act(record, entry).label
     with lab.acting(label, who=who) as doing:
-        if act(doing, act_id).undone:
+        if act_by_number(doing, act_id).undone:
             raise Refused(f"'{entry.label}' is undone already.")
         doing.mark_undo_of(act_id)
         _Reversal(doing, entry).run()
-        return act(doing, doing.id)
+        return act_by_number(doing, doing.id)
 
 
 class _Reversal:
@@ -150,7 +159,7 @@ class _Reversal:
         def ready(place: _Place) -> bool:
             # a body may descend from one that comes back with it
             table = TABLES[place[0]]
-            above = [waiting[place][stored(one)[0]] for one in table.references() if one.refers == table.name]
+            above = [waiting[place][stored_columns(one)[0]] for one in table.references() if one.refers == table.name]
             return not any((table.name, each) in waiting for each in above)
 
         def restore(place: _Place) -> None:
@@ -193,7 +202,7 @@ class _Reversal:
             base.delete().where(
                 base.c.table_name == place[0],
                 base.c.row_id == place[1],
-                base.c.fold == fold(values[str(code)]),
+                base.c.fold == fold_name(values[str(code)]),
             )
         )
 

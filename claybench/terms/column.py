@@ -212,7 +212,7 @@ TABLES: dict[str, Table] = {}
 """Every table by its name, in the order of the lab folder."""
 
 
-def table(
+def declare_table(
     name: str,
     noun: str,
     key: tuple[str, ...],
@@ -258,22 +258,22 @@ def _column(**about: Any) -> Any:
     return field(default=None, metadata={"column": column})
 
 
-def code(**about: Any) -> Any:
+def code_column(**about: Any) -> Any:
     """The row's own code."""
     return _column(kind="code", required=True, **about)
 
 
-def ref(to: str, **about: Any) -> Any:
+def reference_column(to: str, **about: Any) -> Any:
     """The code of a row of another table."""
     return _column(kind="code", refers=to, **about)
 
 
-def text(**about: Any) -> Any:
+def text_column(**about: Any) -> Any:
     """Free text, kept as typed."""
     return _column(kind="text", **about)
 
 
-def number(**about: Any) -> Any:
+def number_column(**about: Any) -> Any:
     """A number, not negative unless a lower limit says otherwise."""
     about.setdefault("high", LARGEST)
     if "low" not in about and "above" not in about:
@@ -281,44 +281,44 @@ def number(**about: Any) -> Any:
     return _column(kind="number", **about)
 
 
-def size(**about: Any) -> Any:
+def size_column(**about: Any) -> Any:
     """A length or mass that cannot be zero."""
     low, high = about.pop("possible", (None, None))
-    return number(above=0.0, possible=(LEAST if low is None else low, high), **about)
+    return number_column(above=0.0, possible=(LEAST if low is None else low, high), **about)
 
 
-def share(**about: Any) -> Any:
+def percentage_column(**about: Any) -> Any:
     """A percentage from 0 to 100."""
-    return number(low=0.0, high=100.0, **about)
+    return number_column(low=0.0, high=100.0, **about)
 
 
-def temperature(**about: Any) -> Any:
+def temperature_column(**about: Any) -> Any:
     """A temperature of room, water or kiln in °C."""
-    return number(**{"low": -50.0, "high": 2000.0, **about})
+    return number_column(**{"low": -50.0, "high": 2000.0, **about})
 
 
-def whole(**about: Any) -> Any:
+def whole_column(**about: Any) -> Any:
     """A whole number, not negative."""
     about.setdefault("low", 0.0)
     about.setdefault("high", LARGEST)
     return _column(kind="whole", **about)
 
 
-def time(**about: Any) -> Any:
+def time_column(**about: Any) -> Any:
     """A moment, with its offset from UTC."""
     return _column(kind="time", **about)
 
 
-def day(**about: Any) -> Any:
+def day_column(**about: Any) -> Any:
     """A date, or a moment where one is known."""
     return _column(kind="day", **about)
 
 
-def word(*words: str, **about: Any) -> Any:
+def word_column(*words: str, **about: Any) -> Any:
     """One of a few words."""
     return _column(kind="word", words=words, **about)
 
 
-def yesno(**about: Any) -> Any:
+def yesno_column(**about: Any) -> Any:
     """Yes or no."""
     return _column(kind="yesno", **about)

@@ -5,95 +5,110 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from claybench.terms.column import CODE_LENGTH, code, day, number, ref, share, size, table, text, time, whole, word
+from claybench.terms.column import (
+    CODE_LENGTH,
+    code_column,
+    day_column,
+    declare_table,
+    number_column,
+    percentage_column,
+    reference_column,
+    size_column,
+    text_column,
+    time_column,
+    whole_column,
+    word_column,
+)
 
 
-@table("settings", "setting", ("name",))
+@declare_table("settings", "setting", ("name",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """One setting of the lab, by name."""
 
-    name: str = text(required=True)
-    value: str = text(required=True)
+    name: str = text_column(required=True)
+    value: str = text_column(required=True)
 
 
-@table("families", "family", ("family",))
+@declare_table("families", "family", ("family",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
     """Bodies that may share a slab."""
 
-    family: str = code()
-    stain_rank: int | None = whole(help="0 is the cleanest; a higher rank stains a lower one")
-    note: str | None = text()
+    family: str = code_column()
+    stain_rank: int | None = whole_column(help="0 is the cleanest; a higher rank stains a lower one")
+    note: str | None = text_column()
 
 
-@table("materials", "material", ("material",))
+@declare_table("materials", "material", ("material",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
     """A raw material as it is named in recipes."""
 
-    material: str = code()
-    kind: str | None = word("clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other")
-    specific_gravity: float | None = number(above=0.5, high=25.0, usual=(1.1, 7))
-    loi_pct: float | None = share(usual=(0, 50), label="loss on ignition")
-    price_per_kg: float | None = number(possible=(None, 1e6), usual=(0, 500), label="price per kg")
-    caution: str | None = text()
-    note: str | None = text()
+    material: str = code_column()
+    kind: str | None = word_column(
+        "clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other"
+    )
+    specific_gravity: float | None = number_column(above=0.5, high=25.0, usual=(1.1, 7))
+    loi_pct: float | None = percentage_column(usual=(0, 50), label="loss on ignition")
+    price_per_kg: float | None = number_column(possible=(None, 1e6), usual=(0, 500), label="price per kg")
+    caution: str | None = text_column()
+    note: str | None = text_column()
 
 
-@table("lots", "lot", ("lot",), known=("received_on",))
+@declare_table("lots", "lot", ("lot",), known=("received_on",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
     """One delivery of a material."""
 
-    lot: str = code()
-    material: str = ref("materials", required=True)
-    received_on: date | None = day()
-    received_kg: float | None = number(possible=(None, 1e6), usual=(0.01, 2000))
-    moisture_pct: float | None = share(
+    lot: str = code_column()
+    material: str = reference_column("materials", required=True)
+    received_on: date | None = day_column()
+    received_kg: float | None = number_column(possible=(None, 1e6), usual=(0.01, 2000))
+    moisture_pct: float | None = percentage_column(
         possible=(0, 99.9),
         usual=(0, 75),
         help="wet basis: water as a share of what is weighed; a solution is its water",
     )
-    note: str | None = text()
+    note: str | None = text_column()
 
 
-@table("people", "person", ("person",))
+@declare_table("people", "person", ("person",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
     """Someone who works in the lab; `by` stays text and is matched to the code."""
 
-    person: str = code()
-    name: str | None = text()
-    role: str | None = word("read", "record", "keep", help="what they may do")
-    until: date | None = day(known="until", ahead=True)
+    person: str = code_column()
+    name: str | None = text_column()
+    role: str | None = word_column("read", "record", "keep", help="what they may do")
+    until: date | None = day_column(known="until", ahead=True)
 
 
-@table("instruments", "instrument", ("instrument",), known=("since",), order=(("since", "until"),))
+@declare_table("instruments", "instrument", ("instrument",), known=("since",), order=(("since", "until"),))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instrument:
     """What readings are taken with."""
 
-    instrument: str = code()
-    kind: str | None = word("scale", "ruler", "caliper", "cone", "meter", "other")
-    step: float | None = size(label="smallest step", help="in its unit")
-    unit: str | None = text(longest=CODE_LENGTH)
-    since: date | None = day()
-    until: date | None = day(known="until", ahead=True)
-    note: str | None = text()
+    instrument: str = code_column()
+    kind: str | None = word_column("scale", "ruler", "caliper", "cone", "meter", "other")
+    step: float | None = size_column(label="smallest step", help="in its unit")
+    unit: str | None = text_column(longest=CODE_LENGTH)
+    since: date | None = day_column()
+    until: date | None = day_column(known="until", ahead=True)
+    note: str | None = text_column()
 
 
-@table("reminders", "reminder", ("reminder",), known=("at",), order=(("at", "until"),))
+@declare_table("reminders", "reminder", ("reminder",), known=("at",), order=(("at", "until"),))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reminder:
     """Something to be reminded of, once or again and again."""
 
-    reminder: str = code()
-    at: datetime = time(required=True, ahead=True, label="first at")
-    every_h: float | None = size(high=1e5, measured_in="hour", label="again every")
-    until: datetime | None = time(ahead=True)
-    text: str = text(required=True)
-    slab: str | None = ref("slabs")
-    run: str | None = ref("runs")
-    piece: str | None = ref("pieces")
-    batch: str | None = ref("batches")
+    reminder: str = code_column()
+    at: datetime = time_column(required=True, ahead=True, label="first at")
+    every_h: float | None = size_column(high=1e5, measured_in="hour", label="again every")
+    until: datetime | None = time_column(ahead=True)
+    text: str = text_column(required=True)
+    slab: str | None = reference_column("slabs")
+    run: str | None = reference_column("runs")
+    piece: str | None = reference_column("pieces")
+    batch: str | None = reference_column("batches")

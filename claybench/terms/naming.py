@@ -26,28 +26,28 @@ _TOKEN = re.compile(r"[^\W\d_]+|\d+")
 _ROMAN = re.compile(r"[ivx]+")
 
 
-def tidy(name: str) -> str:
+def tidy_name(name: str) -> str:
     """A name as it is kept: NFC and trimmed."""
     return unicodedata.normalize("NFC", name).strip()
 
 
-def named_in(typed: str | None) -> list[str]:
+def parse_codes(typed: str | None) -> list[str]:
     """Codes or names typed one after another, commas or semicolons between; each once.
 
-    >>> named_in("P1, P2; P1"), named_in(None)
+    >>> parse_codes("P1, P2; P1"), parse_codes(None)
     (['P1', 'P2'], [])
     """
     found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
     return list(dict.fromkeys(part for part in found if part))
 
 
-def so_many(typed: str, count: int, noun: str, field: str) -> list[str]:
+def parse_as_many_codes(typed: str, count: int, noun: str, field: str) -> list[str]:
     """Just so many codes, one for each of what is counted.
 
-    >>> so_many("P1, P2", 2, "slab", "slab")
+    >>> parse_as_many_codes("P1, P2", 2, "slab", "slab")
     ['P1', 'P2']
     """
-    codes = named_in(typed)
+    codes = parse_codes(typed)
     if len(codes) != count:
         raise BadInput(
             f"{len(codes)} code{'' if len(codes) == 1 else 's'} for {count} {noun}{'' if count == 1 else 's'}.",
@@ -57,13 +57,13 @@ def so_many(typed: str, count: int, noun: str, field: str) -> list[str]:
     return codes
 
 
-def fold(name: str) -> str:
+def fold_name(name: str) -> str:
     """A name as it is compared: case and composition ignored.
 
-    >>> fold(" Kaolin ") == fold("KAOLIN"), fold("ball clay") == fold("ball-clay")
+    >>> fold_name(" Kaolin ") == fold_name("KAOLIN"), fold_name("ball clay") == fold_name("ball-clay")
     (True, False)
     """
-    return unicodedata.normalize("NFC", tidy(name).casefold())
+    return unicodedata.normalize("NFC", tidy_name(name).casefold())
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ class _Spelt:
 
     @classmethod
     def of(cls, name: str) -> _Spelt:
-        plain = unicodedata.normalize("NFKD", fold(name))
+        plain = unicodedata.normalize("NFKD", fold_name(name))
         letters = "".join(mark for mark in plain if not unicodedata.combining(mark))
         return cls(tuple(token.lstrip("0") or "0" if token.isdigit() else token for token in _TOKEN.findall(letters)))
 
@@ -110,12 +110,12 @@ def _slips(length: int) -> int:
     return 0 if length < 3 else 1 if length < 6 else 2
 
 
-def slips_between(one: str, other: str, most: int) -> int:
+def edit_distance(one: str, other: str, most: int) -> int:
     """Letters left out, put in, exchanged or swapped with their neighbour between two words; `most` + 1 where more.
 
     The optimal string alignment distance, a Damerau–Levenshtein distance in which no part is changed twice.
 
-    >>> slips_between("kaolin", "koalin", 2), slips_between("talc", "tlac", 1), slips_between("clay", "grog", 2)
+    >>> edit_distance("kaolin", "koalin", 2), edit_distance("talc", "tlac", 1), edit_distance("clay", "grog", 2)
     (1, 1, 3)
     """
     if abs(len(one) - len(other)) > most:
@@ -152,12 +152,12 @@ def _slipped(typed: _Spelt, held: _Spelt) -> int | None:
     if len(typed.words) != len(held.words):
         one, other = "".join(typed.words), "".join(held.words)
         most = _slips(min(len(one), len(other)))
-        found = slips_between(one, other, most)
+        found = edit_distance(one, other, most)
         return found if found <= most else None
     total = 0
     for word, mark in zip(typed.words, held.words, strict=True):
         most = _slips(min(len(word), len(mark)))
-        found = slips_between(word, mark, most)
+        found = edit_distance(word, mark, most)
         if found > most:
             return None
         total += found
@@ -207,11 +207,11 @@ class _Index:
         found: dict[str, int] = {}
         for name, held in self._candidates(typed):
             far = _distance(typed, held)
-            if far is not None and (not but or fold(name) != but):
+            if far is not None and (not but or fold_name(name) != but):
                 found[name] = min(far, found.get(name, far))
         if 0 in found.values():  # another way of writing it says enough
             found = {name: far for name, far in found.items() if far == 0}
-        return tuple(sorted(found, key=lambda name: (found[name], fold(name)))[:_MOST])
+        return tuple(sorted(found, key=lambda name: (found[name], fold_name(name)))[:_MOST])
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,11 +248,11 @@ class Names:
 
     @cached_property
     def _folded(self) -> dict[str, str]:
-        return {fold(name): name for name in self.held}
+        return {fold_name(name): name for name in self.held}
 
     @cached_property
     def _given_up(self) -> dict[str, str]:
-        return {fold(name): now for name, now in self.former.items()}
+        return {fold_name(name): now for name, now in self.former.items()}
 
     @cached_property
     def _spelt(self) -> _Index:
@@ -265,7 +265,7 @@ class Names:
 
     def spelt(self, typed: str) -> str:
         """A name as the lab writes it; empty where it is not held."""
-        return self._folded.get(fold(typed), "")
+        return self._folded.get(fold_name(typed), "")
 
     def match(self, typed: str) -> Match:
         """What a typed name is: held, renamed, deleted, near to others, or new.
@@ -275,7 +275,7 @@ class Names:
         >>> Names("body", ("W-08",)).match("W-09").near
         ()
         """
-        folded = fold(typed)
+        folded = fold_name(typed)
         if folded in self._folded:
             return Match(typed, same=self._folded[folded])
         if folded in self._given_up:
@@ -285,34 +285,40 @@ class Names:
 
     def beside(self, typed: str) -> tuple[str, ...]:
         """Names near to one, which may be among them itself."""
-        return self._spelt.near(_Spelt.of(typed), fold(typed))
+        return self._spelt.near(_Spelt.of(typed), fold_name(typed))
 
     def close(self, typed: str, count: int = _MOST) -> list[str]:
         """Names to offer for one that is not held, whatever their numbers; none where none is like it."""
         import difflib
 
-        like = difflib.get_close_matches(fold(typed), list(self._folded), n=count, cutoff=0.5)
+        like = difflib.get_close_matches(fold_name(typed), list(self._folded), n=count, cutoff=0.5)
         return list(dict.fromkeys([*self.match(typed).near, *(self._folded[each] for each in like)]))[:count]
 
     def says(self, typed: str, *, made: bool) -> tuple[str, bool]:
         """What to say beside a typed name, and whether it is a doubt; `made`: one that is not held is made by it."""
         found = self.match(typed)
         if found.same:
-            return ("" if found.same == tidy(typed) else f"= {found.same}"), False
+            return ("" if found.same == tidy_name(typed) else f"= {found.same}"), False
         if found.now:
             return f"it is called {found.now} now", True
         if found.gone:
             return "it was deleted; such names are not used again", True
         if made:
-            return (f"did you mean {either(found.near)}?", True) if found.near else (f"new: {tidy(typed)}", False)
+            return (
+                (f"did you mean {join_with_or(found.near)}?", True)
+                if found.near
+                else (f"new: {tidy_name(typed)}", False)
+            )
         near = self.close(typed)
-        return (f"there is no {self.noun} {tidy(typed)}" + (f"; did you mean {either(near)}?" if near else "")), True
+        return (
+            f"there is no {self.noun} {tidy_name(typed)}" + (f"; did you mean {join_with_or(near)}?" if near else "")
+        ), True
 
 
-def either(names: Iterable[str]) -> str:
+def join_with_or(names: Iterable[str]) -> str:
     """Names of which one may be meant.
 
-    >>> either(["a"]), either(["a", "b", "c"])
+    >>> join_with_or(["a"]), join_with_or(["a", "b", "c"])
     ('a', 'a, b or c')
     """
     *first, last = names
@@ -325,18 +331,18 @@ def name_questions(typed: str, names: Names, field: str = "") -> list[Question]:
     if not found.near:
         return []
     there = " and ".join(f"'{name}'" for name in found.near)
-    text = f"'{tidy(typed)}' would be a new {names.noun}, and there is {there} already. Is it another?"
+    text = f"'{tidy_name(typed)}' would be a new {names.noun}, and there is {there} already. Is it another?"
     return [Question("near_name", text, field)]
 
 
-def notes_of_near(new: Iterable[str], names: Names, *, among: bool = True) -> list[str]:
+def near_name_notes(new: Iterable[str], names: Names, *, among: bool = True) -> list[str]:
     """The same as notes, for names that many rows bring at once; with `among` held against each other as well."""
     brought = list(new)
     every = names.and_also(brought) if among else names
-    place = {fold(name): at for at, name in reversed(list(enumerate(brought)))}
+    place = {fold_name(name): at for at, name in reversed(list(enumerate(brought)))}
     notes = []
     for at, name in enumerate(brought):
-        near = [each for each in every.beside(name) if place.get(fold(each), -1) < at]
+        near = [each for each in every.beside(name) if place.get(fold_name(each), -1) < at]
         if near:
-            notes.append(f"New {names.noun}: {tidy(name)}; did you mean {either(near)}?")
+            notes.append(f"New {names.noun}: {tidy_name(name)}; did you mean {join_with_or(near)}?")
     return notes

@@ -7,96 +7,100 @@ from datetime import date, datetime
 
 from claybench.terms.column import (
     CODE_LENGTH,
-    code,
-    day,
-    number,
-    ref,
-    size,
-    table,
-    temperature,
-    text,
-    time,
-    whole,
-    word,
+    code_column,
+    day_column,
+    declare_table,
+    number_column,
+    reference_column,
+    size_column,
+    temperature_column,
+    text_column,
+    time_column,
+    whole_column,
+    word_column,
 )
 
 
-@table("firings", "firing", ("firing",), known=("fired_on",))
+@declare_table("firings", "firing", ("firing",), known=("fired_on",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Firing:
     """One firing of one kiln."""
 
-    firing: str = code()
-    fired_on: date | None = day()
-    kiln: str | None = text()
-    cone: str | None = text(help="as written: 06 is not 6")
-    peak_temp_c: float | None = temperature(usual=(500, 1400), label="peak temperature")
-    hold_min: float | None = number(possible=(None, 1e5), usual=(0, 720), label="hold")
-    atmosphere: str | None = text()
-    note: str | None = text()
-    ended_at: date | None = day(known="ended_at", label="ended")
-    load_kg: float | None = number(possible=(None, 1e5), usual=(0, 2000), label="load")
-    programme: str | None = text(help="of the controller, or how it was fired")
+    firing: str = code_column()
+    fired_on: date | None = day_column()
+    kiln: str | None = text_column()
+    cone: str | None = text_column(help="as written: 06 is not 6")
+    peak_temp_c: float | None = temperature_column(usual=(500, 1400), label="peak temperature")
+    hold_min: float | None = number_column(possible=(None, 1e5), usual=(0, 720), label="hold")
+    atmosphere: str | None = text_column()
+    note: str | None = text_column()
+    ended_at: date | None = day_column(known="ended_at", label="ended")
+    load_kg: float | None = number_column(possible=(None, 1e5), usual=(0, 2000), label="load")
+    programme: str | None = text_column(help="of the controller, or how it was fired")
 
 
-@table("firing_cones", "cone in a kiln", ("firing", "cone", "place"), parent=("firing",))
+@declare_table("firing_cones", "cone in a kiln", ("firing", "cone", "place"), parent=("firing",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FiringCone:
     """A pyrometric cone that stood somewhere in the kiln, and how far it bent."""
 
-    firing: str = ref("firings", required=True)
-    cone: str = text(required=True, longest=CODE_LENGTH, help="as written: 06 is not 6")
-    place: str | None = text(longest=CODE_LENGTH, label="place in the kiln")
-    bent: str | None = word("standing", "bending", "down", "melted")
-    bent_deg: float | None = number(high=180.0, measured_in="deg", label="bent by", help="90: its tip level")
-    note: str | None = text()
+    firing: str = reference_column("firings", required=True)
+    cone: str = text_column(required=True, longest=CODE_LENGTH, help="as written: 06 is not 6")
+    place: str | None = text_column(longest=CODE_LENGTH, label="place in the kiln")
+    bent: str | None = word_column("standing", "bending", "down", "melted")
+    bent_deg: float | None = number_column(high=180.0, measured_in="deg", label="bent by", help="90: its tip level")
+    note: str | None = text_column()
 
 
-@table("pieces", "piece", ("piece",), known=("formed_at",), parent=("run", "batch"))
+@declare_table("pieces", "piece", ("piece",), known=("formed_at",), parent=("run", "batch"))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """A test bar, tile or disc."""
 
-    piece: str = code()
-    batch: str = ref("batches", required=True)
-    run: str | None = ref("runs")
-    shape: str | None = word("bar", "tile", "disc", "other")
-    formed_at: date | None = day()
-    formed_how: str | None = text(label="formed how")
-    plastic_mm: float | None = size(possible=(None, 5000), usual=(20, 400), label="plastic length")
-    plastic_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), label="plastic mass")
-    dry_at: date | None = day(known="dry_at")
-    dry_how: str | None = word("air", "oven", known="dry_at", label="dried in")
-    dry_mm: float | None = size(possible=(None, 5000), usual=(15, 400), known="dry_at", label="dry length")
-    dry_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), known="dry_at", label="dry mass")
-    ended_at: date | None = day(known="ended_at")
-    ended: str | None = word("broken", "lost", "scrapped", known="ended_at")
-    note: str | None = text()
+    piece: str = code_column()
+    batch: str = reference_column("batches", required=True)
+    run: str | None = reference_column("runs")
+    shape: str | None = word_column("bar", "tile", "disc", "other")
+    formed_at: date | None = day_column()
+    formed_how: str | None = text_column(label="formed how")
+    plastic_mm: float | None = size_column(possible=(None, 5000), usual=(20, 400), label="plastic length")
+    plastic_g: float | None = size_column(possible=(None, 1e6), usual=(2, 5000), label="plastic mass")
+    dry_at: date | None = day_column(known="dry_at")
+    dry_how: str | None = word_column("air", "oven", known="dry_at", label="dried in")
+    dry_mm: float | None = size_column(possible=(None, 5000), usual=(15, 400), known="dry_at", label="dry length")
+    dry_g: float | None = size_column(possible=(None, 1e6), usual=(2, 5000), known="dry_at", label="dry mass")
+    ended_at: date | None = day_column(known="ended_at")
+    ended: str | None = word_column("broken", "lost", "scrapped", known="ended_at")
+    note: str | None = text_column()
 
 
-@table("fired", "fired piece", ("piece", "firing"), parent=("firing", "piece"))
+@declare_table("fired", "fired piece", ("piece", "firing"), parent=("firing", "piece"))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fired:
     """What one firing did to one piece."""
 
-    piece: str = ref("pieces", required=True)
-    firing: str = ref("firings", required=True)
-    fired_mm: float | None = size(possible=(None, 5000), usual=(15, 400), label="fired length")
-    fired_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), label="fired mass")
-    soaked_at: date | None = day(known="soaked_at")
-    soaked_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), known="soaked_at", label="soaked mass")
-    suspended_g: float | None = size(possible=(None, 1e6), usual=(2, 5000), known="soaked_at", label="hanging in water")
-    soak_method: str | None = word("boil", "vacuum", "soak", known="soaked_at", label="soaked by")
-    warp_pct: float | None = number(low=-100.0, high=100.0, usual=(-10, 10))
-    colour: str | None = text(label="fired colour")
-    note: str | None = text()
-    place: str | None = text(longest=CODE_LENGTH, label="place in the kiln", help="as the cones of that firing say it")
-    soak_hours: float | None = number(
+    piece: str = reference_column("pieces", required=True)
+    firing: str = reference_column("firings", required=True)
+    fired_mm: float | None = size_column(possible=(None, 5000), usual=(15, 400), label="fired length")
+    fired_g: float | None = size_column(possible=(None, 1e6), usual=(2, 5000), label="fired mass")
+    soaked_at: date | None = day_column(known="soaked_at")
+    soaked_g: float | None = size_column(possible=(None, 1e6), usual=(2, 5000), known="soaked_at", label="soaked mass")
+    suspended_g: float | None = size_column(
+        possible=(None, 1e6), usual=(2, 5000), known="soaked_at", label="hanging in water"
+    )
+    soak_method: str | None = word_column("boil", "vacuum", "soak", known="soaked_at", label="soaked by")
+    warp_pct: float | None = number_column(low=-100.0, high=100.0, usual=(-10, 10))
+    colour: str | None = text_column(label="fired colour")
+    note: str | None = text_column()
+    place: str | None = text_column(
+        longest=CODE_LENGTH, label="place in the kiln", help="as the cones of that firing say it"
+    )
+    soak_hours: float | None = number_column(
         possible=(None, 1000), usual=(0.2, 72), measured_in="hour", known="soaked_at", label="soaked for"
     )
 
 
-@table(
+@declare_table(
     "readings",
     "reading",
     ("piece", "batch", "firing", "at", "what", "run", "body", "slab", "lot", "material", "together"),
@@ -110,11 +114,11 @@ class Fired:
 class Measurement:
     """A reading of anything: a further one, which corrects nothing, or one of a property or of what goes into it."""
 
-    piece: str | None = ref("pieces")
-    batch: str | None = ref("batches")
-    firing: str | None = ref("firings")
-    at: datetime = time(required=True)
-    what: str = word(
+    piece: str | None = reference_column("pieces")
+    batch: str | None = reference_column("batches")
+    firing: str | None = reference_column("firings")
+    at: datetime = time_column(required=True)
+    what: str = word_column(
         "plastic_mm",
         "plastic_g",
         "dry_mm",
@@ -133,30 +137,30 @@ class Measurement:
         names="properties",
         help="also any other measured column, a property, or an input of one",
     )
-    value: float | None = number(low=-1e9)
-    count: int | None = whole(possible=(None, 1e6), label="blows or count")
-    wet_g: float | None = size(possible=(None, 1e6), label="wet mass")
-    dry_g: float | None = size(possible=(None, 1e6), label="dry mass")
-    by: str | None = text()
-    note: str | None = text()
-    run: str | None = ref("runs")
-    body: str | None = ref("bodies")
-    slab: str | None = ref("slabs")
-    lot: str | None = ref("lots")
-    material: str | None = ref("materials")
-    together: str | None = text(
+    value: float | None = number_column(low=-1e9)
+    count: int | None = whole_column(possible=(None, 1e6), label="blows or count")
+    wet_g: float | None = size_column(possible=(None, 1e6), label="wet mass")
+    dry_g: float | None = size_column(possible=(None, 1e6), label="dry mass")
+    by: str | None = text_column()
+    note: str | None = text_column()
+    run: str | None = reference_column("runs")
+    body: str | None = reference_column("bodies")
+    slab: str | None = reference_column("slabs")
+    lot: str | None = reference_column("lots")
+    material: str | None = reference_column("materials")
+    together: str | None = text_column(
         longest=CODE_LENGTH, label="read together as", help="shared by the breadth, depth and load of one break"
     )
-    instrument: str | None = ref("instruments")
-    step: float | None = size(label="smallest step", help="of what it was read with; empty: the instrument's")
-    method: str | None = text(help="such as boiled 5 h")
-    temp_c: float | None = temperature(label="temperature")
-    sign: str | None = word("<", ">", "~", help="less than, more than, about")
-    value_high: float | None = number(low=-1e9, label="up to", help="upper end where a range was read: 11 to 12")
-    word: str | None = text(longest=CODE_LENGTH, help="of a property that is told in words")
+    instrument: str | None = reference_column("instruments")
+    step: float | None = size_column(label="smallest step", help="of what it was read with; empty: the instrument's")
+    method: str | None = text_column(help="such as boiled 5 h")
+    temp_c: float | None = temperature_column(label="temperature")
+    sign: str | None = word_column("<", ">", "~", help="less than, more than, about")
+    value_high: float | None = number_column(low=-1e9, label="up to", help="upper end where a range was read: 11 to 12")
+    word: str | None = text_column(longest=CODE_LENGTH, help="of a property that is told in words")
 
 
-@table(
+@declare_table(
     "faults",
     "fault",
     ("piece", "run", "firing", "seen_on", "fault"),
@@ -167,11 +171,11 @@ class Measurement:
 class FaultSeen:
     """A fault seen on a piece or a layer; `none` means looked at and clean."""
 
-    piece: str | None = ref("pieces")
-    run: str | None = ref("runs")
-    firing: str | None = ref("firings")
-    seen_on: date = day(required=True)
-    fault: str = word(
+    piece: str | None = reference_column("pieces")
+    run: str | None = reference_column("runs")
+    firing: str | None = reference_column("firings")
+    seen_on: date = day_column(required=True)
+    fault: str = word_column(
         "none",
         "pop_out",
         "scum",
@@ -186,11 +190,11 @@ class FaultSeen:
         "other",
         required=True,
     )
-    count: int | None = whole()
-    note: str | None = text()
+    count: int | None = whole_column()
+    note: str | None = text_column()
 
 
-@table(
+@declare_table(
     "photos",
     "photo",
     ("file",),
@@ -201,15 +205,15 @@ class FaultSeen:
 class Photo:
     """A picture file that belongs to a piece, a body, a slab, a firing, a run or a batch."""
 
-    file: str = text(required=True)
-    piece: str | None = ref("pieces")
-    body: str | None = ref("bodies")
-    slab: str | None = ref("slabs")
-    taken_on: date | None = day()
-    note: str | None = text()
-    sha256: str | None = text(
+    file: str = text_column(required=True)
+    piece: str | None = reference_column("pieces")
+    body: str | None = reference_column("bodies")
+    slab: str | None = reference_column("slabs")
+    taken_on: date | None = day_column()
+    note: str | None = text_column()
+    sha256: str | None = text_column(
         longest=64, form="[0-9a-f]{64}", form_says="64 digits from 0 to f", label="SHA-256 of the file"
     )
-    firing: str | None = ref("firings")
-    run: str | None = ref("runs")
-    batch: str | None = ref("batches")
+    firing: str | None = reference_column("firings")
+    run: str | None = reference_column("runs")
+    batch: str | None = reference_column("batches")

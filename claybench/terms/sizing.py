@@ -14,7 +14,7 @@ _ENDINGS = ("_g_m2_h", "_mm", "_pct", "_ml", "_kg", "_cm2", "_c", "_h", "_g")
 
 
 @dataclass(frozen=True, slots=True)
-class Input(Column):
+class SizingInput(Column):
     """One thing a sizing asks for.
 
     Left out of a command, its default holds, or the lab's setting; a field that was emptied on the screen has none.
@@ -48,23 +48,23 @@ class Input(Column):
         return "--" + self.name.removesuffix(ending).replace("_", "-")
 
 
-def _sizing(*inputs: Input) -> dict[str, Input]:
+def _sizing(*inputs: SizingInput) -> dict[str, SizingInput]:
     return {one.name: one for one in inputs}
 
 
-def _number(name: str, label: str, **about: object) -> Input:
-    return Input(name=name, kind="number", label=label, **about)  # type: ignore[arg-type]
+def _number(name: str, label: str, **about: object) -> SizingInput:
+    return SizingInput(name=name, kind="number", label=label, **about)  # type: ignore[arg-type]
 
 
-def _whole(name: str, label: str, **about: object) -> Input:
-    return Input(name=name, kind="whole", label=label, **about)  # type: ignore[arg-type]
+def _whole(name: str, label: str, **about: object) -> SizingInput:
+    return SizingInput(name=name, kind="whole", label=label, **about)  # type: ignore[arg-type]
 
 
-def _text(name: str, label: str, **about: object) -> Input:
-    return Input(name=name, kind="text", label=label, **about)  # type: ignore[arg-type]
+def _text(name: str, label: str, **about: object) -> SizingInput:
+    return SizingInput(name=name, kind="text", label=label, **about)  # type: ignore[arg-type]
 
 
-def _weighing() -> tuple[Input, ...]:
+def _weighing() -> tuple[SizingInput, ...]:
     """Scale and buckets, the same for a slab and for slip."""
     return (
         _number("scale_step_g", "step of the scale", setting="scale_step_g",
@@ -90,11 +90,11 @@ ADDITION_DOSE = _number(
 )  # fmt: skip
 
 SLIP = _sizing(
-    Input(name="body", kind="code", label="body", required=True, help="of the lab, with its lots and slabs"),
+    SizingInput(name="body", kind="code", label="body", required=True, help="of the lab, with its lots and slabs"),
     _text("parts", "part", option="part", several=True, only="command",
           help="without a body of the lab: a material and its parts, as in 'kaolin 30'"),
     _number("parts_sum", "sum of the parts", only="command", help="what they have to add up to", possible=(0.001, 1e7)),
-    Input(name="shape", kind="word", label="shape of pieces", words=("bar", "tile", "disc"), default="bar"),
+    SizingInput(name="shape", kind="word", label="shape of pieces", words=("bar", "tile", "disc"), default="bar"),
     _whole("count", "pieces a firing", option="pieces", default="5", said=True, help="or a mass below",
            possible=(0, 10_000), usual=(1, 60)),
     _number("length_mm", "length", default="130 mm", help="as formed, or a disc's diameter",
@@ -126,18 +126,18 @@ SLIP = _sizing(
             possible=(5, 100), usual=(12, 60)),
     _number("plastic_density", "workable clay weighs", measured_in="g/mL", help="empty: from its water",
             possible=(1.2, 3), usual=(1.6, 2.3), remedy="Workable clay lies near 2."),
-    Input(name="slab", kind="code", label="only on slab", help="of the lab; empty: all that suit"),
+    SizingInput(name="slab", kind="code", label="only on slab", help="of the lab; empty: all that suit"),
     _number("slab_area_cm2", "area of a slab", only="command", help="usable, of one without a lab",
             possible=(0.01, 1e6), usual=(100, 20_000)),
     _number("slab_takes_g", "what that slab takes", only="command", help="water it can still take up",
             possible=(0, 1e6), usual=(50, 20_000)),
-    Input(name="family", kind="code", label="family", only="command", help="of a recipe given with --part"),
+    SizingInput(name="family", kind="code", label="family", only="command", help="of a recipe given with --part"),
     *_weighing(),
 )  # fmt: skip
 """A batch of slip."""
 
 SLAB = _sizing(
-    Input(name="shape", kind="word", label="form", words=("rectangle", "round"), default="rectangle"),
+    SizingInput(name="shape", kind="word", label="form", words=("rectangle", "round"), default="rectangle"),
     _number("length_mm", "inside length", help="or diameter: 50 cm, 20 in", possible=(20, 3000), usual=(100, 1500),
             remedy="Lengths are in millimetres here; slabs lie between 20 and 3000."),
     _number("width_mm", "inside width", help="a round form has none", possible=(20, 3000), usual=(100, 1500),
@@ -158,7 +158,7 @@ SLAB = _sizing(
             possible=(0.01, 1000), usual=(1, 96)),
     _number("max_lift_kg", "heaviest when full", option="heaviest", help="full of water",
             possible=(0.01, 500), usual=(2, 60)),
-    Input(name="one_person", kind="yesno", label="one person lifts it", default="no",
+    SizingInput(name="one_person", kind="yesno", label="one person lifts it", default="no",
           help="as thick as one should lift"),
     _number("mix_ratio", "mix ratio", option="ratio", default="70", measured_in="%", help="water per 100 of plaster",
             usual=(50, 100)),
@@ -169,7 +169,7 @@ SLAB = _sizing(
     _whole("count", "slabs", default="1", help="of this size", possible=(1, 100), usual=(1, 12)),
     _number("waste_pct", "waste", default="5 %", help="left in the bucket and spilt", possible=(0, 50), usual=(0, 20)),
     _number("water_temp_c", "water is at", default="20 °C", usual=(5, 30)),
-    Input(name="place", kind="word", label="dries", words=("fan", "room"), default="fan", flags="--fan/--room",
+    SizingInput(name="place", kind="word", label="dries", words=("fan", "room"), default="fan", flags="--fan/--room",
           help="before a fan or in the room's air"),
     _number("evaporation_g_m2_h", "a wet face loses", measured_in="g/(m**2*hour)", help="empty: by that air",
             possible=(0.01, 10_000), usual=(5, 1000)),
@@ -181,7 +181,7 @@ SLAB = _sizing(
 """A plaster slab."""
 
 CORRECTION = _sizing(
-    Input(name="batch", kind="code", label="batch", help="of the lab, for its dry body"),
+    SizingInput(name="batch", kind="code", label="batch", help="of the lab, for its dry body"),
     _number("mass_g", "weighed slip", help="vessel taken off", possible=(0.01, 1e6), usual=(20, 20_000)),
     _number("volume_ml", "its volume", help="500 mL", possible=(0.01, 1e6), usual=(20, 20_000)),
     _number("slip_sg", "or it weighs", option="sg", help="g/mL", usual=(1.05, 1.95)),
@@ -195,12 +195,12 @@ CORRECTION = _sizing(
 """Slip too thick or too thin."""
 
 BLEND = _sizing(
-    Input(name="first", kind="code", label="first body", required=True, only="screen"),
-    Input(name="second", kind="code", label="second body", required=True, only="screen"),
-    Input(name="third", kind="code", label="third body", help="empty for a line", only="screen"),
+    SizingInput(name="first", kind="code", label="first body", required=True, only="screen"),
+    SizingInput(name="second", kind="code", label="second body", required=True, only="screen"),
+    SizingInput(name="third", kind="code", label="third body", help="empty for a line", only="screen"),
     _whole("steps", "steps", default="4", help="a line of 4 has 5 mixtures", possible=(1, 50), usual=(1, 20)),
     _number("dry_g", "dry clay in each", option="dry", default="1 kg", possible=(0.01, 1e6), usual=(20, 50_000)),
-    Input(name="by", kind="word", label="blended", words=("slip", "dry"),
+    SizingInput(name="by", kind="word", label="blended", words=("slip", "dry"),
           help="by volume of slip, or by dry mass; empty: slip where its weight is known"),
     _number("sg_first", "first slip weighs", help="g/mL; empty: its newest batch", usual=(1.15, 1.95), only="screen"),
     _number("sg_second", "second slip weighs", help="g/mL", usual=(1.15, 1.95), only="screen"),
@@ -211,14 +211,14 @@ BLEND = _sizing(
 )  # fmt: skip
 """A line or a triangle between bodies."""
 
-SIZINGS: dict[str, dict[str, Input]] = {"slip": SLIP, "slab": SLAB, "correct": CORRECTION, "blend": BLEND}
+SIZINGS: dict[str, dict[str, SizingInput]] = {"slip": SLIP, "slab": SLAB, "correct": CORRECTION, "blend": BLEND}
 """Every sizing by the name of its command."""
 
 
-def on(where: str, inputs: Iterable[Input]) -> tuple[Input, ...]:
+def inputs_on(where: str, inputs: Iterable[SizingInput]) -> tuple[SizingInput, ...]:
     """Those of some inputs that are asked on the `screen`, or by a `command`.
 
-    >>> [one.name for one in on("command", BLEND.values())]
+    >>> [one.name for one in inputs_on("command", BLEND.values())]
     ['steps', 'dry_g', 'by', 'sg', 'scale_step_g']
     """
     return tuple(one for one in inputs if one.only in ("", where))

@@ -6,18 +6,18 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from claybench.terms.column import (
-    code,
-    day,
-    number,
-    ref,
-    share,
-    size,
-    table,
-    temperature,
-    text,
-    time,
-    whole,
-    word,
+    code_column,
+    day_column,
+    declare_table,
+    number_column,
+    percentage_column,
+    reference_column,
+    size_column,
+    temperature_column,
+    text_column,
+    time_column,
+    whole_column,
+    word_column,
 )
 
 FACES = ("form", "open")
@@ -31,40 +31,44 @@ STEP_NAMES = (
 """Steps of a slab's pour in their order; what each is, `mix.pour_steps` says."""
 
 
-@table("slabs", "slab", ("slab",), known=("cast_at", "in_service_on"))
+@declare_table("slabs", "slab", ("slab",), known=("cast_at", "in_service_on"))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slab:
     """A plaster slab: its size, its mix and its dates."""
 
-    slab: str = code()
-    family: str | None = ref("families")
-    shape: str | None = word("rectangle", "round")
-    length_mm: float = size(
+    slab: str = code_column()
+    family: str | None = reference_column("families")
+    shape: str | None = word_column("rectangle", "round")
+    length_mm: float = size_column(
         required=True, high=10_000.0, possible=(1, None), usual=(100, 1500), label="length or diameter"
     )
-    width_mm: float | None = size(high=10_000.0, possible=(1, None), usual=(100, 1500))
-    thickness_mm: float = size(required=True, high=1_000.0, possible=(1, None), usual=(12, 120))
-    usable_area_cm2: float | None = size(possible=(1, 250_000), usual=(80, 20_000), label="usable area")
-    plaster: str | None = text(label="kind of plaster")
-    pour: str | None = text(help="slabs cast from one mix share it")
-    mix_ratio: float | None = number(low=20.0, high=200.0, usual=(50, 100), help="water per 100 of plaster, by mass")
-    plaster_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000), help="in this slab, waste not counted")
-    water_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000))
-    cast_at: date | None = day()
-    in_service_on: date | None = day(known="in_service_on", label="in service since")
-    retired_on: date | None = day(known="retired_on")
-    dry_mass_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000), label="dry mass")
-    note: str | None = text()
+    width_mm: float | None = size_column(high=10_000.0, possible=(1, None), usual=(100, 1500))
+    thickness_mm: float = size_column(required=True, high=1_000.0, possible=(1, None), usual=(12, 120))
+    usable_area_cm2: float | None = size_column(possible=(1, 250_000), usual=(80, 20_000), label="usable area")
+    plaster: str | None = text_column(label="kind of plaster")
+    pour: str | None = text_column(help="slabs cast from one mix share it")
+    mix_ratio: float | None = number_column(
+        low=20.0, high=200.0, usual=(50, 100), help="water per 100 of plaster, by mass"
+    )
+    plaster_g: float | None = size_column(
+        possible=(None, 1e6), usual=(200, 100_000), help="in this slab, waste not counted"
+    )
+    water_g: float | None = size_column(possible=(None, 1e6), usual=(200, 100_000))
+    cast_at: date | None = day_column()
+    in_service_on: date | None = day_column(known="in_service_on", label="in service since")
+    retired_on: date | None = day_column(known="retired_on")
+    dry_mass_g: float | None = size_column(possible=(None, 1e6), usual=(200, 100_000), label="dry mass")
+    note: str | None = text_column()
 
 
-@table("slab_log", "slab event", ("slab", "at", "event"), known=("at",))
+@declare_table("slab_log", "slab event", ("slab", "at", "event"), known=("at",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlabEvent:
     """Something that happened to a slab, tests apart."""
 
-    slab: str = ref("slabs", required=True)
-    at: datetime = time(required=True)
-    event: str = word(
+    slab: str = reference_column("slabs", required=True)
+    at: datetime = time_column(required=True)
+    event: str = word_column(
         "mixed",
         "set",
         "demoulded",
@@ -88,80 +92,80 @@ class SlabEvent:
         required=True,
         open=True,
     )
-    face: str | None = word(*FACES)
-    until: datetime | None = time(ahead=True)
-    mass_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000))
-    water_g: float | None = number(possible=(None, 1e6), usual=(0, 20_000))
-    family: str | None = ref("families", label="family of the other clay")
-    place: str | None = word(*PLACES)
-    air_temp_c: float | None = temperature(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = share(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number(high=50.0, usual=(0, 8), label="air speed")
-    ring_area_cm2: float | None = size(possible=(None, 5000), usual=(1, 300), label="area inside the ring")
-    ring_water_ml: float | None = size(possible=(None, 5000), usual=(0.2, 200), label="water in the ring")
-    ring_seconds: float | None = size(possible=(None, 1e6), usual=(2, 7200), label="seconds until it was gone")
-    count: int | None = whole(usual=(0, 200))
-    by: str | None = text()
-    note: str | None = text()
-    standing: str | None = word(*STANDINGS, label="stands on")
+    face: str | None = word_column(*FACES)
+    until: datetime | None = time_column(ahead=True)
+    mass_g: float | None = size_column(possible=(None, 1e6), usual=(200, 100_000))
+    water_g: float | None = number_column(possible=(None, 1e6), usual=(0, 20_000))
+    family: str | None = reference_column("families", label="family of the other clay")
+    place: str | None = word_column(*PLACES)
+    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
+    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
+    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    ring_area_cm2: float | None = size_column(possible=(None, 5000), usual=(1, 300), label="area inside the ring")
+    ring_water_ml: float | None = size_column(possible=(None, 5000), usual=(0.2, 200), label="water in the ring")
+    ring_seconds: float | None = size_column(possible=(None, 1e6), usual=(2, 7200), label="seconds until it was gone")
+    count: int | None = whole_column(usual=(0, 200))
+    by: str | None = text_column()
+    note: str | None = text_column()
+    standing: str | None = word_column(*STANDINGS, label="stands on")
 
 
-@table("air", "air reading", ("at", "place"), known=("at",))
+@declare_table("air", "air reading", ("at", "place"), known=("at",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Air:
     """Temperature, humidity and draught somewhere in the workshop."""
 
-    at: datetime = time(required=True)
-    place: str | None = word(*PLACES)
-    air_temp_c: float | None = temperature(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = share(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number(high=50.0, usual=(0, 8), label="air speed")
-    note: str | None = text()
+    at: datetime = time_column(required=True)
+    place: str | None = word_column(*PLACES)
+    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
+    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
+    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    note: str | None = text_column()
 
 
-@table("runs", "run", ("run",), known=("started_at",), order=(("started_at", "ended_at"),))
+@declare_table("runs", "run", ("run",), known=("started_at",), order=(("started_at", "ended_at"),))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """One layer of a batch drying on a slab."""
 
-    run: str = code()
-    batch: str = ref("batches", required=True)
-    slab: str = ref("slabs", required=True)
-    face: str | None = word(*FACES)
-    started_at: datetime = time(required=True, label="poured")
-    poured_g: float | None = size(possible=(None, 1e6), usual=(50, 30_000), label="slip poured")
-    area_cm2: float | None = size(possible=(0.1, 250_000), usual=(20, 20_000), label="area of the layer")
-    layer_mm: float | None = size(high=500.0, possible=(0.1, None), usual=(2, 30), label="depth of slip")
-    slip_sg: float | None = number(
+    run: str = code_column()
+    batch: str = reference_column("batches", required=True)
+    slab: str = reference_column("slabs", required=True)
+    face: str | None = word_column(*FACES)
+    started_at: datetime = time_column(required=True, label="poured")
+    poured_g: float | None = size_column(possible=(None, 1e6), usual=(50, 30_000), label="slip poured")
+    area_cm2: float | None = size_column(possible=(0.1, 250_000), usual=(20, 20_000), label="area of the layer")
+    layer_mm: float | None = size_column(high=500.0, possible=(0.1, None), usual=(2, 30), label="depth of slip")
+    slip_sg: float | None = number_column(
         above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
     )
-    slip_temp_c: float | None = temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
-    slab_before_g: float | None = size(possible=(None, 1e6), usual=(200, 100_000), label="bare slab before")
-    slab_after_g: float | None = size(
+    slip_temp_c: float | None = temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    slab_before_g: float | None = size_column(possible=(None, 1e6), usual=(200, 100_000), label="bare slab before")
+    slab_after_g: float | None = size_column(
         possible=(None, 1e6), usual=(200, 100_000), label="bare slab after", known="ended_at"
     )
-    air_temp_c: float | None = temperature(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = share(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number(high=50.0, usual=(0, 8), label="air speed")
-    ended_at: datetime | None = time(label="lifted", known="ended_at")
-    clay_off_g: float | None = number(
+    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
+    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
+    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    ended_at: datetime | None = time_column(label="lifted", known="ended_at")
+    clay_off_g: float | None = number_column(
         possible=(None, 1e6), usual=(20, 25_000), label="clay lifted off", known="ended_at"
     )
-    outcome: str | None = word("workable", "lifted_early", "too_stiff", "abandoned", known="ended_at")
-    wedged_on: str | None = text(label="wedged on", known="ended_at")
-    by: str | None = text()
-    note: str | None = text()
+    outcome: str | None = word_column("workable", "lifted_early", "too_stiff", "abandoned", known="ended_at")
+    wedged_on: str | None = text_column(label="wedged on", known="ended_at")
+    by: str | None = text_column()
+    note: str | None = text_column()
 
 
-@table("checks", "check", ("run", "at"), known=("at",))
+@declare_table("checks", "check", ("run", "at"), known=("at",))
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """A touch of the layer, with how it felt."""
 
-    run: str = ref("runs", required=True)
-    at: datetime = time(required=True)
-    feel: str = word(*FEELS, required=True)
-    action: str | None = word("turned_over", "cut", "spread", label="done to the layer")
-    penetration_mm: float | None = number(high=500.0, usual=(0, 60))
-    by: str | None = text()
-    note: str | None = text()
+    run: str = reference_column("runs", required=True)
+    at: datetime = time_column(required=True)
+    feel: str = word_column(*FEELS, required=True)
+    action: str | None = word_column("turned_over", "cut", "spread", label="done to the layer")
+    penetration_mm: float | None = number_column(high=500.0, usual=(0, 60))
+    by: str | None = text_column()
+    note: str | None = text_column()

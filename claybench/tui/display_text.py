@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from claybench.clock import is_possible
+from claybench.clock import is_possible_date
 from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def moment_text(value: date | None) -> str:
     >>> moment(date(2026, 3, 12)), moment(datetime(2026, 3, 12, 14, 5))
     ('12 Mar 2026', '12 Mar 14:05')
     """
-    if value is None or not is_possible(value):
+    if value is None or not is_possible_date(value):
         return CellText(NOTHING)
     if isinstance(value, datetime):
         return CellText(f"{value.day} {value:%b %H:%M}", value)

@@ -85,7 +85,7 @@ def heading_with_unit(label: str, unit: str) -> str:
     >>> headed("dry length", "mm"), headed("cone", "1")
     ('dry length (mm)', 'cone')
     """
-    return label if unit == "1" else f"{label} ({quantity.unit(unit)})"
+    return label if unit == "1" else f"{label} ({quantity.canonical_unit(unit)})"
 
 
 def table_of_rows(name: str, rows: Sequence[object], zone: str = "") -> PlainTable:

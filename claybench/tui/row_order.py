@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, time
 from operator import itemgetter
 from typing import Protocol, TypeVar
 
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.tui.display_text import NOTHING, CellText
 
 
@@ -76,7 +76,7 @@ def _sort_value(cell: str) -> float | str | None:
             return _seconds(value)
         if value is None and (cell.parts or cell == NOTHING):
             return None
-    return natural(cell) if cell.strip() not in ("", NOTHING) else None
+    return natural_key(cell) if cell.strip() not in ("", NOTHING) else None
 
 
 def _seconds(value: date) -> float:

@@ -34,4 +34,4 @@ async def _step(notebook: Notebook, act: Callable[[Lab], ActEntry | None], nothi
         notebook.notify(nothing)
     else:
         notebook.clear_notifications()
-        notebook.notify(f"{record.history.taken_back(entry)}.", markup=False)
+        notebook.notify(f"{record.history.undo_label(entry)}.", markup=False)

@@ -10,7 +10,7 @@ from claybench.errors import Question
 from claybench.record.act import Writer
 from claybench.record.history import ActEntry, last_redoable, last_undoable
 from claybench.record.lab import Lab
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import TABLE_OF, Family, Material
 from claybench.work.contradictions import STANDS_BY, refuse_contradiction
 from claybench.work.kept_answers import keep_answers
@@ -68,7 +68,7 @@ def undo_last(lab: Lab) -> ActEntry | None:
         entry = last_undoable(record, lab.bench)
     if entry is None:
         return None
-    undo(lab, entry.id)
+    undo_act(lab, entry.id)
     return entry
 
 
@@ -78,5 +78,5 @@ def redo_last(lab: Lab) -> ActEntry | None:
         entry = last_redoable(record, lab.bench)
     if entry is None:
         return None
-    undo(lab, entry.id)
+    undo_act(lab, entry.id)
     return entry

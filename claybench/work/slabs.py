@@ -61,7 +61,7 @@ def begin_pour(lab: Lab, slabs: Sequence[Slab], to_weigh: Sequence[Filling] = ()
 
 def _poured_at(lab: Lab, slab: Slab) -> datetime:
     """When a slab is poured: as typed, or now."""
-    return clock.in_zone(lab.now() if slab.cast_at is None else clock.moment(slab.cast_at, lab.zone), lab.zone)
+    return clock.in_zone(lab.now() if slab.cast_at is None else clock.as_moment(slab.cast_at, lab.zone), lab.zone)
 
 
 def pour_step(

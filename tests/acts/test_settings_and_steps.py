@@ -12,7 +12,7 @@ from claybench.acts.act import understand_fields
 from claybench.acts.settings import setting_act
 from claybench.errors import BadInput
 from claybench.mix.pour_steps import POUR_STEPS
-from claybench.quantity.plausible import unusual_number
+from claybench.quantity.plausible import describe_unusual_number
 from claybench.record.opening import open_lab
 from claybench.terms import SETTINGS, STEP_NAMES, SlabEvent
 from claybench.tui.table_view import TableView
@@ -26,7 +26,7 @@ def test_every_number_has_a_usual_range_within_the_possible_one_with_its_default
     assert term.column is not None
     low, high = term.usual
     assert low is not None and high is not None and term.low <= low < high <= term.high
-    assert unusual_number(term.column, float(term.default)) == ""
+    assert describe_unusual_number(term.column, float(term.default)) == ""
 
 
 async def test_an_unusual_setting_is_asked_about_by_both(command: Command, lab_path: Path) -> None:

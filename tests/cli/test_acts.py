@@ -101,7 +101,7 @@ def test_a_scale_may_be_at_the_other_end(command: Command, lab: str, monkeypatch
 def test_a_name_with_an_equals_sign_is_corrected(command: Command, lab: str) -> None:
     begin(command, lab)
     for name in ("a=b.jpg", "note=c.jpg"):
-        assert command("photo", name, "--slab", "P1", "--lab", lab).code == 0
+        assert command("photo", name, "--slab", "P1", "--anyway", "--lab", lab).code == 0
         assert command("amend", "photo", name, "note=x=y", "--lab", lab).code == 0
     opened = open_lab(lab)
     with opened.reading() as record:

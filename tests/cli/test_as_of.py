@@ -26,7 +26,7 @@ def lab(tmp_path: Path) -> Lab:
 def test_all_that_a_field_takes_is_taken(lab: Lab, capsys: pytest.CaptureFixture[str]) -> None:
     for typed, wanted, _ in READ:
         found = read_moment(lab, typed)
-        assert found is not None and clock.write(found) == wanted, typed
+        assert found is not None and clock.format_stamp(found) == wanted, typed
         said = capsys.readouterr()
         assert said.out == ""
         assert said.err in ("", f"As of {clock.understand_as_of(typed, NOW).text(NOW)}.\n")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.opening import open_lab
 from claybench.terms import Family
 from claybench.work.any_row import correct_row
@@ -17,7 +17,7 @@ def test_an_act_says_each_value_it_changed(command: Command, lab_path: Path) -> 
     add_family(lab, Family(family="buff", note="kept apart"))
     correct_row(lab, Family, "buff", {"stain_rank": 2, "note": None})
     with lab.reading() as record:
-        corrected, entered = (entry.id for entry in acts(record, limit=2))
+        corrected, entered = (entry.id for entry in list_acts(record, limit=2))
     lab.close()
     answer = command("history", str(corrected), "--lab", lab_path)
     assert (answer.code, answer.out) == (0, "changed family buff: stain rank – → 2, note kept apart → –\n")

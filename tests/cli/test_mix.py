@@ -15,7 +15,7 @@ from claybench.cli.mix_slip import slip
 from claybench.mix.pour_list import read_pour_list
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip_request import PieceWanted, SlipRequest
-from claybench.quantity.shown import short
+from claybench.quantity.shown import short_number
 from tests.cli.conftest import Command
 
 SIZE = ("--length", "60 cm", "--width", "40 cm", "--depth", "5 cm")
@@ -160,7 +160,7 @@ def _stem(field: str) -> str:
 
 
 def test_numbers_are_written_without_exponent() -> None:
-    assert [short(value) for value in (12071.4, 1.2e-7, 3e9, 0.0, -2.5)] == [
+    assert [short_number(value) for value in (12071.4, 1.2e-7, 3e9, 0.0, -2.5)] == [
         "12 070",
         "0",
         "3 000 000 000",

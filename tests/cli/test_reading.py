@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.exchange.reading.kinds import KINDS
+from claybench.exchange.reading.row_kinds import KINDS
 from tests.cli.conftest import Command
 from tests.docs.reference import DOCS
 from tests.sample import copy_lab

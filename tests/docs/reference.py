@@ -9,9 +9,9 @@ import sys
 from pathlib import Path
 
 from claybench.cli.app import program
-from claybench.quantity.shown import interval
+from claybench.quantity.shown import format_interval
 from claybench.terms import SETTINGS, TABLES, Column, Table
-from claybench.terms.sizing import SIZINGS, Input
+from claybench.terms.sizing import SIZINGS, SizingInput
 from claybench.tui.keys import PLACES
 
 DOCS = Path(__file__).parent.parent.parent / "docs"
@@ -214,7 +214,7 @@ def sizing() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _input(one: Input) -> str:
+def _input(one: SizingInput) -> str:
     field = "" if one.only == "command" else one.label
     option = "" if one.only == "screen" else f"`{one.flags or one.spelled}`"
     default = "lab" if one.setting else one.default + (" (form)" if one.said else "")
@@ -222,9 +222,9 @@ def _input(one: Input) -> str:
     return f"| {field} | {option} | {about} | {default} | {_span(one.possible, one)} | {_span(one.usual, one)} |"
 
 
-def _span(limits: tuple[float | None, float | None], one: Input) -> str:
+def _span(limits: tuple[float | None, float | None], one: SizingInput) -> str:
     low, high = limits
-    return "" if low is None or high is None else interval(low, high, one.unit, figures=6)
+    return "" if low is None or high is None else format_interval(low, high, one.unit, figures=6)
 
 
 PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands, "sizing.md": sizing}

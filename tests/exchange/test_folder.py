@@ -11,7 +11,7 @@ from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body, Family, Lot, Material, Slab
@@ -29,7 +29,7 @@ def folder(path: Path, **files: str) -> Path:
 def counts(lab: Lab) -> tuple[int, int]:
     """Acts and bodies of a lab."""
     with lab.reading() as record:
-        return len(acts(record, limit=1000)), record.count(Body)
+        return len(list_acts(record, limit=1000)), record.count(Body)
 
 
 def test_named_but_not_listed_is_made(lab: Lab, tmp_path: Path) -> None:

@@ -10,10 +10,10 @@ from claybench.ask.history import act_page
 from claybench.errors import FaultyFolder
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import FORMAT, DeclaredProperty, Measurement, Person, ProfileTarget
 from tests.exchange.test_folder import folder
 from tests.odd.small_lab import fill
@@ -170,13 +170,13 @@ def test_what_no_form_writes_is_in_the_history_and_taken_back(lab: Lab, tmp_path
     )
     import_folder(lab, source)
     with lab.reading() as record:
-        (entry, *_) = acts(record, limit=1)
+        (entry, *_) = list_acts(record, limit=1)
         assert record.one(Person, "K").name == "Kim"
         assert record.rows(ProfileTarget)[0].high == 2.0
     lines = act_page(lab, entry.id).lines()
     assert any("reminder turn" in line and "turn, and look" in line for line in lines)
     assert any("person k" in line and "role record" in line for line in lines)
-    undo(lab, entry.id)
+    undo_act(lab, entry.id)
     with lab.reading() as record:
         assert record.rows(Person) == [] == record.rows(ProfileTarget)
         assert record.retired(DeclaredProperty) == []

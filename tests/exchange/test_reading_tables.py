@@ -15,11 +15,11 @@ from hypothesis import example, given, strategies as st
 from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.reading.layout import lay_out, suggest_map
-from claybench.exchange.reading.mapping import ColumnTo, TableMap, read_map, write_map
-from claybench.exchange.reading.raw import read_file
-from claybench.exchange.reading.take import preview, take
+from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, parse_mapping
+from claybench.exchange.reading.raw_table import read_file
+from claybench.exchange.reading.table_import import import_table, preview_table
 from claybench.exchange.spreadsheet import DECIMALS, save_table
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Material, Piece, Run, SlabEvent
 from claybench.work.any_row import undo_last
@@ -86,7 +86,7 @@ ENGLISH = (
 def test_the_same_table_from_several_countries(shop: Lab, tmp_path: Path, text: str, encoding: str) -> None:
     raw = read_file(written(tmp_path, text, encoding))
     mapping = suggest_map(raw, "pieces")
-    report = take(shop, raw, mapping)
+    report = import_table(shop, raw, mapping)
     assert report.added == {"pieces": 2}
     first, second = rows(shop, Piece)
     assert (first.piece, first.batch, first.formed_at.isoformat()) == ("3A1", "X-1", "2026-04-03")
@@ -108,7 +108,7 @@ def test_every_fault_is_listed_with_row_heading_and_what_is_typed(shop: Lab, tmp
         "5;X-1;4.3.2026;0;F-1;9.5\n"
     )
     raw = read_file(written(tmp_path, text))
-    found = preview(shop, raw, suggest_map(raw, "pieces")).understood
+    found = preview_table(shop, raw, suggest_map(raw, "pieces")).understood
     said = [(fault.line, fault.column, fault.typed) for fault in found.faults]
     assert said == [
         (2, "Date", "3.4.2026"),
@@ -123,7 +123,7 @@ def test_every_fault_is_listed_with_row_heading_and_what_is_typed(shop: Lab, tmp
     assert all(fault.file == "theirs.csv" for fault in found.faults)
     before = len(rows_of_history(shop))
     with pytest.raises(FaultyFolder) as refused:
-        take(shop, raw, suggest_map(raw, "pieces"))
+        import_table(shop, raw, suggest_map(raw, "pieces"))
     assert len(refused.value.faults) == len(said)
     assert rows(shop, Piece) == [] and len(rows_of_history(shop)) == before
 
@@ -131,13 +131,13 @@ def test_every_fault_is_listed_with_row_heading_and_what_is_typed(shop: Lab, tmp
 def rows_of_history(lab: Lab) -> list[Any]:
     """All acts."""
     with lab.reading() as record:
-        return acts(record, limit=1000)
+        return list_acts(record, limit=1000)
 
 
 def test_recipes_with_a_column_for_each_material(shop: Lab, tmp_path: Path) -> None:
     text = "Set,,,\nBody,Title,Kaolin,Ball clay,Frit 0-9,Total\nN-1,first,40,60,0,100\nN-2,,55.5,,44.5,100\n"
     raw = read_file(written(tmp_path, text))
-    take(shop, raw, suggest_map(raw, "bodies"))
+    import_table(shop, raw, suggest_map(raw, "bodies"))
     lines = [(line.body, line.position, line.material, line.parts) for line in rows(shop, BodyLine)]
     assert lines == [
         ("N-1", 1, "Kaolin", 40.0), ("N-1", 2, "Ball clay", 60.0),
@@ -153,8 +153,8 @@ def test_recipes_with_a_row_for_each_material(shop: Lab, tmp_path: Path) -> None
     assert {heading: to.to for heading, to in mapping.columns.items()} == {
         "Recipe": "body", "Family": "family", "Ingredient": "material", "Percent": "parts",
     }  # fmt: skip
-    mapping = mapping.with_column("Recipe", ColumnTo("body", fill_down=True))
-    take(shop, raw, mapping)
+    mapping = mapping.with_column("Recipe", ColumnMapping("body", fill_down=True))
+    import_table(shop, raw, mapping)
     assert [(line.body, line.position, line.parts) for line in rows(shop, BodyLine)] == [
         ("N-1", 1, 40.0), ("N-1", 2, 60.0), ("N-2", 1, 100.0),
     ]  # fmt: skip
@@ -165,56 +165,56 @@ def test_batches_runs_and_weighings(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, "Mix,Clay,Date,Kaolin (kg),Water (L)\nX-2,B-1,2026-03-02,1.2,3\n"))
     mapping = replace(suggest_map(raw, "batches"), time_of_day="8:00")
     with pytest.raises(FaultyFolder) as told:
-        take(shop, raw, replace(mapping, time_of_day="2026-03-02"))
+        import_table(shop, raw, replace(mapping, time_of_day="2026-03-02"))
     (fault,) = told.value.faults  # once, not on every row
     assert fault.column == "time_of_day" and "'2026-03-02' is not a time of day" in fault.reason
     assert "Water (L)" not in mapping.columns  # a volume is no mass
-    take(shop, raw, mapping)
+    import_table(shop, raw, mapping)
     batch = next(row for row in rows(shop, Batch) if row.batch == "X-2")
     assert batch.mixed_at.isoformat() == "2026-03-02T08:00:00+00:00"
     assert [(line.material, line.mass_g) for line in rows(shop, BatchLine)] == [("Kaolin", 1200.0)]
 
     raw = read_file(written(tmp_path, "Run,Batch,Date,Time,Depth (cm)\nD1,X-2,02.03.2026,14:05,1\n"))
     mapping = replace(suggest_map(raw, "runs"), dates="day first").with_constant("slab", "P1")
-    take(shop, raw, mapping)
+    import_table(shop, raw, mapping)
     (run,) = rows(shop, Run)
     assert (run.slab, run.layer_mm, run.started_at.isoformat()) == ("P1", 10.0, "2026-03-02T14:05:00+00:00")
 
     raw = read_file(written(tmp_path, "Slab,Date,Weight (kg)\nP1,2026-06-02 09:30,12.34\n"))
-    take(shop, raw, suggest_map(raw, "weighings"))
+    import_table(shop, raw, suggest_map(raw, "weighings"))
     (event,) = rows(shop, SlabEvent)
     assert (event.event, event.mass_g, event.at.isoformat()) == ("weighed", 12340.0, "2026-06-02T09:30:00+01:00")
 
 
 def test_later_measurements_of_pieces_that_are_there(shop: Lab, tmp_path: Path) -> None:
     first = read_file(written(tmp_path, "Bar,Batch,Wet length\n1,X-1,100\n2,X-1,100\n"))
-    take(shop, first, suggest_map(first, "pieces"))
+    import_table(shop, first, suggest_map(first, "pieces"))
     later = read_file(written(tmp_path, "Bar,Dry length,Firing,Fired length\n1,94,F-2,88\n2,,,\n"))
     mapping = replace(suggest_map(later, "pieces"), name_new=True)
-    refused = preview(shop, later, mapping).understood.faults
+    refused = preview_table(shop, later, mapping).understood.faults
     assert [(fault.line, fault.column) for fault in refused] == [(2, "Dry length")]
     assert "the lab has nothing here, the file 94" in refused[0].reason
-    take(shop, later, mapping, update=True)
+    import_table(shop, later, mapping, update=True)
     assert [(row.dry_mm, row.plastic_mm) for row in rows(shop, Piece)] == [(94.0, 100.0), (None, 100.0)]
     assert [(row.piece, row.firing, row.fired_mm) for row in rows(shop, Fired)] == [("1", "F-2", 88.0)]
     assert [row.firing for row in rows(shop, Firing)] == ["F-1", "F-2"]
     missing = read_file(written(tmp_path, "Bar,Dry length\n9,94\n"))
-    (fault,) = preview(shop, missing, suggest_map(missing, "pieces")).understood.faults
+    (fault,) = preview_table(shop, missing, suggest_map(missing, "pieces")).understood.faults
     assert "batch" in fault.reason
 
 
 def test_words_of_another_tongue(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, "Bar,Batch,Shape,Dried in\n1,X-1,Stab,oven\n2,X-1,Fliese,Luft\n"))
     mapping = suggest_map(raw, "pieces")
-    faults = preview(shop, raw, mapping).understood.faults
+    faults = preview_table(shop, raw, mapping).understood.faults
     assert [(fault.column, fault.typed) for fault in faults] == [
         ("Shape", "Stab"),
         ("Dried in", "Luft"),
         ("Shape", "Fliese"),
     ]
-    mapping = mapping.with_column("Shape", ColumnTo("shape", words={"Stab": "bar", "fliese": "tile"}))
-    mapping = mapping.with_column("Dried in", ColumnTo("dry_how", words={"Luft": "air"}))
-    take(shop, raw, mapping)
+    mapping = mapping.with_column("Shape", ColumnMapping("shape", words={"Stab": "bar", "fliese": "tile"}))
+    mapping = mapping.with_column("Dried in", ColumnMapping("dry_how", words={"Luft": "air"}))
+    import_table(shop, raw, mapping)
     assert [(row.shape, row.dry_how) for row in rows(shop, Piece)] == [("bar", "oven"), ("tile", "air")]
 
 
@@ -260,16 +260,19 @@ def test_ragged_rows_and_headings_twice(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, "Bar,Batch,Note,Note\n1,X-1,a,b\n2,X-1\n3,X-1,a,b,c\n"))
     mapping = suggest_map(raw, "pieces")
     assert mapping.columns["Note"].to == "note" and "Note (2)" not in mapping.columns
-    found = preview(shop, raw, mapping).understood
+    found = preview_table(shop, raw, mapping).understood
     assert [(fault.line, fault.column) for fault in found.faults] == [(4, "")]
     assert "more cells than the 4 headings" in found.faults[0].reason
     assert "1 row has fewer cells" in found.notes[0] and "Note (2)" in found.notes[1]
 
 
 def test_a_mapping_is_written_and_read_again(tmp_path: Path) -> None:
-    held = TableMap(
+    held = TableMapping(
         "pieces",
-        {'Länge "feucht"': ColumnTo("plastic_mm", "cm"), "Bar": ColumnTo("piece", fill_down=True, words={"a b": "c"})},
+        {
+            'Länge "feucht"': ColumnMapping("plastic_mm", "cm"),
+            "Bar": ColumnMapping("piece", fill_down=True, words={"a b": "c"}),
+        },
         {"batch": "X-1"},
         headings_in=3,
         last_row=9,
@@ -280,7 +283,7 @@ def test_a_mapping_is_written_and_read_again(tmp_path: Path) -> None:
         missing=("keine",),
         name_new=True,
     )
-    assert read_map(write_map(held)) == held
+    assert parse_mapping(format_mapping(held)) == held
 
 
 @pytest.mark.parametrize(
@@ -298,22 +301,27 @@ def test_a_mapping_is_written_and_read_again(tmp_path: Path) -> None:
 )
 def test_a_mapping_with_a_fault_says_which(text: str, said: str) -> None:
     with pytest.raises(BadInput, match=said):
-        read_map(text)
+        parse_mapping(text)
 
 
 @pytest.mark.parametrize(
     ("mapping", "said"),
     [
-        (TableMap("pieces", {"Baar": ColumnTo("piece")}), "Perhaps 'Bar' is meant"),
-        (TableMap("pieces", {"Bar": ColumnTo("piece"), "wet": ColumnTo("plastic_mm", "kg")}), "'kg' is no unit"),
-        (TableMap("pieces", {"Bar": ColumnTo("note"), "wet": ColumnTo("note")}), "both go to note"),
-        (TableMap("pieces", {"wet": ColumnTo("plastic_mm")}), "No column goes to piece"),
-        (TableMap("pieces", {"Bar": ColumnTo("piece")}, zone="Moon/Base"), "not a time zone"),
+        (TableMapping("pieces", {"Baar": ColumnMapping("piece")}), "Perhaps 'Bar' is meant"),
+        (
+            TableMapping("pieces", {"Bar": ColumnMapping("piece"), "wet": ColumnMapping("plastic_mm", "kg")}),
+            "'kg' is no unit",
+        ),
+        (TableMapping("pieces", {"Bar": ColumnMapping("note"), "wet": ColumnMapping("note")}), "both go to note"),
+        (TableMapping("pieces", {"wet": ColumnMapping("plastic_mm")}), "No column goes to piece"),
+        (TableMapping("pieces", {"Bar": ColumnMapping("piece")}, zone="Moon/Base"), "not a time zone"),
     ],
 )
-def test_a_mapping_that_does_not_fit_the_file_says_why(shop: Lab, tmp_path: Path, mapping: TableMap, said: str) -> None:
+def test_a_mapping_that_does_not_fit_the_file_says_why(
+    shop: Lab, tmp_path: Path, mapping: TableMapping, said: str
+) -> None:
     raw = read_file(written(tmp_path, "Bar,wet\n1,100\n"))
-    (fault,) = preview(shop, raw, mapping).understood.faults
+    (fault,) = preview_table(shop, raw, mapping).understood.faults
     assert said in fault.reason
 
 
@@ -327,7 +335,7 @@ def test_a_table_saved_from_a_screen_is_read_again(shop: Lab, tmp_path: Path) ->
     for decimal in ("point", "comma"):
         path = save_table(tmp_path / f"{decimal}.csv", headings, lines, decimal=decimal)
         raw = read_file(path)
-        take(shop, raw, suggest_map(raw, "pieces"))
+        import_table(shop, raw, suggest_map(raw, "pieces"))
         first, second = rows(shop, Piece)
         assert (first.plastic_mm, first.note, second.dry_mm, second.note) == (100.123456789, "=1+1; -2", 94.2, "-")
         assert [row.fired_mm for row in rows(shop, Fired)] == [88.05]
@@ -335,7 +343,7 @@ def test_a_table_saved_from_a_screen_is_read_again(shop: Lab, tmp_path: Path) ->
 
 
 def test_many_rows_and_an_answer_that_nobody_waits_for(shop: Lab, tmp_path: Path) -> None:
-    from claybench.exchange.reading.rows import Stopped
+    from claybench.exchange.reading.row_parser import Stopped
 
     text = "Slab,Date,Weight\n" + "".join(
         f"P1,2026-{1 + n // 5_000:02d}-{1 + n // 1440 % 28:02d} {n % 1440 // 60:02d}:{n % 60:02d},{12000 + n % 100}\n"
@@ -349,9 +357,9 @@ def test_many_rows_and_an_answer_that_nobody_waits_for(shop: Lab, tmp_path: Path
         return len(asked) > 3
 
     with pytest.raises(Stopped):
-        preview(shop, raw, suggest_map(raw, "weighings"), stop=stop)
+        preview_table(shop, raw, suggest_map(raw, "weighings"), stop=stop)
     assert len(asked) == 4
-    found = preview(shop, raw, suggest_map(raw, "weighings"))
+    found = preview_table(shop, raw, suggest_map(raw, "weighings"))
     assert len(found.understood.rows["slab_log"]) == 5_000 and not found.understood.faults
 
 
@@ -364,16 +372,16 @@ def test_any_note_comes_back_from_a_saved_table(note: str) -> None:
             path = save_table(
                 Path(folder) / f"{decimal}.csv", ["piece", "note", "n"], [["A", note, 1.5]], decimal=decimal
             )
-            ((_, cells),) = lay_out(read_file(path), TableMap("pieces", headings_in=1)).rows
+            ((_, cells),) = lay_out(read_file(path), TableMapping("pieces", headings_in=1)).rows
             assert cells[:2] == ("A", note)
 
 
 def test_recipes_in_one_cell(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, 'body;recipe\nN-1;"kaolin 40, ball clay 60"\nN-2;kaolin\n'))
     mapping = suggest_map(raw, "bodies")
-    (fault,) = preview(shop, raw, mapping).understood.faults
+    (fault,) = preview_table(shop, raw, mapping).understood.faults
     assert (fault.line, fault.column, fault.typed) == (3, "recipe", "kaolin")
-    take(shop, raw, replace(mapping, last_row=2))
+    import_table(shop, raw, replace(mapping, last_row=2))
     assert [(row.position, row.material, row.parts) for row in rows(shop, BodyLine)] == [
         (1, "kaolin", 40.0), (2, "ball clay", 60.0),
     ]  # fmt: skip
@@ -381,8 +389,8 @@ def test_recipes_in_one_cell(shop: Lab, tmp_path: Path) -> None:
 
 def test_a_unit_that_is_said_goes_before_that_of_the_heading(shop: Lab, tmp_path: Path) -> None:
     raw = read_file(written(tmp_path, "Bar,Batch,Wet length (cm)\n1,X-1,4\n"))
-    mapping = suggest_map(raw, "pieces").with_column("Wet length (cm)", ColumnTo("plastic_mm", "in"))
-    take(shop, raw, mapping)
+    mapping = suggest_map(raw, "pieces").with_column("Wet length (cm)", ColumnMapping("plastic_mm", "in"))
+    import_table(shop, raw, mapping)
     assert [row.plastic_mm for row in rows(shop, Piece)] == [101.6]
 
 
@@ -391,13 +399,13 @@ def test_a_recipe_in_a_cell_is_read_by_the_labs_names_and_near_ones_are_noted(sh
         add_material(shop, Material(material=name))
     raw = read_file(written(tmp_path, 'body;recipe\nN-1;"Ball clay 2 40, kaol 30, ball clya 2 30"\n'))
     mapping = suggest_map(raw, "bodies")
-    found = preview(shop, raw, mapping)
+    found = preview_table(shop, raw, mapping)
     assert not found.understood.faults
     assert [note for note in found.notes if note.startswith("New")] == [
         "New material: kaol; did you mean kaolin?",
         "New material: ball clya 2; did you mean ball clay 2?",
     ]
-    take(shop, raw, mapping)
+    import_table(shop, raw, mapping)
     assert [(row.material, row.parts) for row in rows(shop, BodyLine)] == [
         ("ball clay 2", 40.0), ("kaol", 30.0), ("ball clya 2", 30.0),
     ]  # fmt: skip

@@ -12,10 +12,10 @@ from hypothesis import given, strategies as st
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.exchange.reading.dates import order_of, read_date, read_day, read_moment
-from claybench.exchange.reading.values import guess_decimal, read_number
+from claybench.exchange.reading.cell_dates import order_of, parse_cell_date, parse_cell_day, parse_cell_moment
+from claybench.exchange.reading.cell_values import guess_decimal, parse_cell_number
 
-BERLIN = clock.zone("Europe/Berlin")
+BERLIN = clock.parse_zone("Europe/Berlin")
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ BERLIN = clock.zone("Europe/Berlin")
     ],
 )
 def test_numbers(typed: str, decimal: str, value: float) -> None:
-    assert read_number(typed, decimal, "g", "g") == value
+    assert parse_cell_number(typed, decimal, "g", "g") == value
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,9 @@ def test_numbers(typed: str, decimal: str, value: float) -> None:
     [("4", "in", 101.6), ("4 1/8", "in", 104.775), ("10,05 cm", "in", 100.5), ("100", "mm", 100.0)],
 )
 def test_units_of_the_column_and_of_the_cell(typed: str, unit: str, value: float) -> None:
-    assert read_number(typed, "comma", unit, "mm") == pytest.approx(value, abs=1e-9)  # an inch is 25.4 mm (NIST SP 811)
+    assert parse_cell_number(typed, "comma", unit, "mm") == pytest.approx(
+        value, abs=1e-9
+    )  # an inch is 25.4 mm (NIST SP 811)
 
 
 @pytest.mark.parametrize(
@@ -63,13 +65,13 @@ def test_units_of_the_column_and_of_the_cell(typed: str, unit: str, value: float
 )
 def test_what_is_no_number_is_said(typed: str, decimal: str, said: str) -> None:
     with pytest.raises(BadInput, match=said):
-        read_number(typed, decimal, "mm", "mm")
+        parse_cell_number(typed, decimal, "mm", "mm")
 
 
 @given(st.floats(min_value=-1e9, max_value=1e9, allow_nan=False).map(lambda value: round(value, 4)))
 def test_a_number_written_either_way_is_the_same(value: float) -> None:
     english, german = f"{value:,.4f}", f"{value:,.4f}".translate(str.maketrans(",.", ".,"))
-    assert read_number(english, "point", "g", "g") == read_number(german, "comma", "g", "g") == value
+    assert parse_cell_number(english, "point", "g", "g") == parse_cell_number(german, "comma", "g", "g") == value
     assert guess_decimal([german]) in ("comma", "") and guess_decimal([english]) in ("point", "")
 
 
@@ -90,7 +92,7 @@ def test_a_number_written_either_way_is_the_same(value: float) -> None:
     ],
 )
 def test_dates(typed: str, order: str, day: date) -> None:
-    assert read_date(typed, order) == day
+    assert parse_cell_date(typed, order) == day
 
 
 @pytest.mark.parametrize(
@@ -105,7 +107,7 @@ def test_dates(typed: str, order: str, day: date) -> None:
 )
 def test_a_date_that_is_two_or_none_is_refused(typed: str, said: str) -> None:
     with pytest.raises(BadInput, match=said):
-        read_date(typed, "")
+        parse_cell_date(typed, "")
 
 
 def test_one_date_that_leaves_no_choice_decides_its_column() -> None:
@@ -127,7 +129,7 @@ def test_one_date_that_leaves_no_choice_decides_its_column() -> None:
     ],
 )
 def test_moments(typed: str, stamp: str) -> None:
-    assert read_moment(typed, "day first", BERLIN, "9:00").isoformat() == stamp
+    assert parse_cell_moment(typed, "day first", BERLIN, "9:00").isoformat() == stamp
 
 
 def test_hours_that_no_clock_or_two_clocks_show_are_refused() -> None:
@@ -139,9 +141,9 @@ def test_hours_that_no_clock_or_two_clocks_show_are_refused() -> None:
         ("2026-03-12", "no time of day"),
     ):
         with pytest.raises(BadInput, match=said):
-            read_moment(typed, "", BERLIN, "")
+            parse_cell_moment(typed, "", BERLIN, "")
     for at, said in (("2026-03-12", "not a time of day"), ("9", "can be 09:00 or 21:00")):
         with pytest.raises(BadInput, match=said):
-            read_moment("2026-03-12", "", BERLIN, at)
-    assert read_moment("2026-03-12", "", BERLIN, "9am") == read_moment("2026-03-12 9:00", "", BERLIN, "")
-    assert read_day("2026-03-12 00:00:00", "", BERLIN) == date(2026, 3, 12)
+            parse_cell_moment("2026-03-12", "", BERLIN, at)
+    assert parse_cell_moment("2026-03-12", "", BERLIN, "9am") == parse_cell_moment("2026-03-12 9:00", "", BERLIN, "")
+    assert parse_cell_day("2026-03-12 00:00:00", "", BERLIN) == date(2026, 3, 12)

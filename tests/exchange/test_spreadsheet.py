@@ -61,7 +61,7 @@ def test_a_number_stays_a_number_to_its_last_digit(value: float) -> None:
 def test_moments_stand_by_the_clock_on_the_wall_and_with_their_offset_where_it_struck_twice() -> None:
     stream = io.StringIO(newline="")
     moments = [datetime(2026, 3, 12, 9, 5, tzinfo=UTC), datetime(2026, 10, 25, 0, 30, tzinfo=UTC)]
-    write_table(stream, ["at"], [[moment] for moment in moments], zone=clock.zone("Europe/Lisbon"))
+    write_table(stream, ["at"], [[moment] for moment in moments], zone=clock.parse_zone("Europe/Lisbon"))
     assert stream.getvalue() == "at\n2026-03-12 09:05:00\n2026-10-25 01:30:00+01:00\n"
 
 

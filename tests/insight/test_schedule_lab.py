@@ -78,7 +78,7 @@ def test_twelve_layers_find_slabs_within_bench_hours(model: LabModel) -> None:
     assert all(of_slab[each.slab] == family[each.layer] for each in found.placed)
     assert all(each.start >= END for each in found.placed)
     rows = lab_calendar(model, asked, found)
-    lisbon = clock.zone("Europe/Lisbon")
+    lisbon = clock.parse_zone("Europe/Lisbon")
     there = [row.at.astimezone(lisbon).time() for row in rows if row.what in ("pour", "touch", "lift", "turn")]
     assert all(time(8) <= each <= time(18, 30) for each in there)  # bench_until of the sample's settings
     assert "every 15 min" in next(row.text for row in rows if row.what == "touch")

@@ -10,7 +10,7 @@ from hypothesis import given, strategies as st
 
 from claybench.measure.piece import PieceRaw, Question, measures, questions, reasons
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.quantity import unit
+from claybench.quantity import canonical_unit
 
 SOUND = PieceRaw(
     plastic_mm=100,
@@ -97,7 +97,7 @@ def test_water_and_loss_by_an_air_dry_mass_are_marked(how: str | None, marked: b
 
 def test_every_measure_has_a_name_and_a_unit() -> None:
     for declared in BUILT_IN.values():
-        assert declared.title and declared.short and unit(declared.unit) and declared.digits >= 0
+        assert declared.title and declared.short and canonical_unit(declared.unit) and declared.digits >= 0
 
 
 def asked(raw: PieceRaw) -> dict[str, str]:

@@ -11,7 +11,7 @@ from claybench.errors import BadInput
 from claybench.mix.doses import read_doses
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_line, read_recipe, write_recipe
 from claybench.mix.typed_amounts import named_number
-from claybench.terms.naming import Names, fold, tidy
+from claybench.terms.naming import Names, fold_name, tidy_name
 
 SHELF = Names("material", ("kaolin", "ball clay", "ball clay 2", "talc 325 mesh", "grog 1", "clay, red", "soda+lime 3"))
 
@@ -98,22 +98,24 @@ def _names() -> st.SearchStrategy[str]:
     marks = st.sampled_from(list("aB é0123459 .,;:=+x×%/½\"'-\u00a0"))
     other = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp", "Cn"))
     text = st.one_of(st.text(marks, min_size=1, max_size=12), st.text(other, min_size=1, max_size=8))
-    return text.map(tidy).filter(lambda name: name != "" and unicodedata.normalize("NFC", name) == name)
+    return text.map(tidy_name).filter(lambda name: name != "" and unicodedata.normalize("NFC", name) == name)
 
 
 PARTS = st.floats(min_value=1e-9, max_value=1e6, allow_nan=False)
 
 
 @given(
-    st.lists(st.tuples(_names(), PARTS), min_size=1, max_size=5, unique_by=lambda line: fold(line[0])),
+    st.lists(st.tuples(_names(), PARTS), min_size=1, max_size=5, unique_by=lambda line: fold_name(line[0])),
     st.lists(_names(), max_size=4),
 )
 def test_what_a_form_offers_reads_back_as_the_same_recipe_whatever_the_names(
     lines: list[tuple[str, float]], others: list[str]
 ) -> None:
     own = [name for name, _ in lines]
-    taken = {fold(name) for name in own}
-    names = Names("material", (*own, *{fold(name): name for name in others if fold(name) not in taken}.values()))
+    taken = {fold_name(name) for name in own}
+    names = Names(
+        "material", (*own, *{fold_name(name): name for name in others if fold_name(name) not in taken}.values())
+    )
     assert read_recipe(write_recipe(lines, names), names) == lines
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from claybench.record.schema import stored
+from claybench.record.schema import stored_columns
 from claybench.terms import SETTINGS, TABLES, Column, Table
 
 SETTINGS_SAID = (
@@ -65,7 +65,7 @@ def every() -> list[Odd]:
 
 
 def _held(table: Table, column: Column) -> Iterator[dict[str, Any]]:
-    names = stored(column)
+    names = stored_columns(column)
     if not column.required and column.name not in table.one_of:
         yield dict.fromkeys(names)
     if column.kind == "code":

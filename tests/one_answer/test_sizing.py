@@ -41,7 +41,7 @@ from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
-from claybench.terms.sizing import SIZINGS, SLIP, on
+from claybench.terms.sizing import SIZINGS, SLIP, inputs_on
 from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
 from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
@@ -231,9 +231,9 @@ def test_every_input_is_a_field_an_option_and_a_line_of_the_docs(shelf: Lab) -> 
     docs = (Path(__file__).parent.parent.parent / "docs" / "sizing.md").read_text("utf-8")
     for name, command in (("slip", slip), ("slab", slab), ("correct", correct), ("blend", blend)):
         inputs = SIZINGS[name].values()
-        assert [each.name for each in fields[name]] == [each.name for each in on("screen", inputs)]
+        assert [each.name for each in fields[name]] == [each.name for each in inputs_on("screen", inputs)]
         options = inspect.signature(command).parameters
-        for each in on("command", inputs):
+        for each in inputs_on("command", inputs):
             spelled = each.flags or each.spelled
             assert spelled.partition("/")[0].lstrip("-").replace("-", "_") in options and f"`{spelled}`" in docs
         for field in fields[name]:

@@ -10,11 +10,12 @@ import sqlalchemy as sa
 from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record.codec import check_value, fold, load_stamp, store_stamp, tidy
-from claybench.record.history import acts
+from claybench.record.codec import check_value, load_stamp, store_stamp
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.read import Between
 from claybench.terms import TABLES, Air, Batch, Body, BodyLine, Family, Material, Piece, Run, Setting, Slab
+from claybench.terms.naming import fold_name, tidy_name
 
 AT = datetime(2026, 3, 1, 9, 30, tzinfo=timezone(timedelta(hours=1)))
 
@@ -38,7 +39,7 @@ def test_an_act_is_named_timed_and_signed(lab: Lab) -> None:
     with lab.acting("Added a family") as act:
         act.add(Family(family="buff"))
     with lab.reading() as record:
-        newest, first = acts(record)
+        newest, first = list_acts(record)
         assert record.last_act() == newest.id == 2
     assert (newest.label, newest.who, newest.bench) == ("Added a family", "tester", "bench one")
     assert newest.at == lab.now() and newest.at.utcoffset() == timedelta(0)  # Lisbon in winter
@@ -51,7 +52,7 @@ def test_an_act_that_changes_nothing_leaves_no_trace(lab: Lab) -> None:
         act.add_many([])
         assert not act.change(Family, "buff", {"stain_rank": 1})
     with lab.reading() as record:
-        assert [entry.label for entry in acts(record)] == ["Put", "Made the lab"]
+        assert [entry.label for entry in list_acts(record)] == ["Put", "Made the lab"]
 
 
 def test_an_exception_rolls_the_whole_act_back(lab: Lab) -> None:
@@ -125,8 +126,8 @@ def test_a_code_stands_once_ignoring_case_and_composition(lab: Lab) -> None:
 @example("\u01f0 ΐ ﬃ İ")
 @given(st.text(min_size=1, max_size=20))
 def test_folding_ignores_case_and_composition(text: str) -> None:
-    assert fold(tidy(text)) == fold(text)
-    assert fold(text.casefold()) == fold(text)
+    assert fold_name(tidy_name(text)) == fold_name(text)
+    assert fold_name(text.casefold()) == fold_name(text)
 
 
 def test_a_body_may_descend_from_one_earlier_in_the_list_but_never_from_itself(lab: Lab) -> None:

@@ -71,7 +71,7 @@ def test_each_column_is_blank_until_it_was_known(lab: Lab, one_of_each: dict[str
     with lab.acting("Later") as act:
         key = tuple(getattr(one_of_each[name], part) for part in TABLES[name].key)
         act.change(kind, key, {term.known: told})
-    known = clock.moment(told, clock.zone("Europe/Lisbon"))
+    known = clock.as_moment(told, clock.parse_zone("Europe/Lisbon"))
     (before,), (after,) = rows(lab, known - timedelta(microseconds=1))[kind], rows(lab, known)[kind]
     assert getattr(before, column) is None
     assert getattr(after, column) is not None

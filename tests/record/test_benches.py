@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from claybench.errors import ClaybenchError, Refused
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Material, Slab
@@ -59,7 +59,7 @@ def test_both_enter_at_once_and_everything_is_kept(lab: Lab, second: Lab) -> Non
     assert at_once(enter(lab, "one-", 15), enter(second, "two-", 15)) == []
     with lab.reading() as record:
         assert sorted(record.codes(Body)) == sorted(f"{who}-{at}" for who in ("one", "two") for at in range(15))
-        history = acts(record)
+        history = list_acts(record)
         bodies = record.connection.exec_driver_sql("SELECT act_id, body FROM bodies ORDER BY act_id").all()
     assert {entry.bench for entry in history if entry.label.startswith("two")} == {"bench two"}
     labels = {entry.id: entry.label for entry in history}

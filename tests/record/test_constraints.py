@@ -10,7 +10,7 @@ import pytest
 import sqlalchemy as sa
 
 from claybench.record.lab import Lab
-from claybench.record.schema import db_table, stored
+from claybench.record.schema import db_table, stored_columns
 from claybench.terms import CODE_LENGTH, TABLES, Column, Table
 
 REFUSALS = (sa.exc.IntegrityError, sa.exc.DataError)
@@ -73,7 +73,7 @@ def test_ranges_words_lengths_and_empty_cells(lab: Lab, one_of_each: dict[str, A
             row_id = only_row(connection, name)["id"]
             for column in table.columns:
                 for bad in bad_values(column):
-                    change = base.update().where(base.c.id == row_id).values({stored(column)[0]: bad})
+                    change = base.update().where(base.c.id == row_id).values({stored_columns(column)[0]: bad})
                     if accepted(connection, change):
                         taken.append((name, column.name, bad))
     assert not taken
@@ -98,7 +98,9 @@ def test_values_at_the_limits_are_taken(lab: Lab, one_of_each: dict[str, Any]) -
                     beside = dict.fromkeys(held_against(table, column.name)) | {
                         second: value for first, second in table.needs if first == column.name
                     }
-                    change = base.update().where(base.c.id == row_id).values({**beside, stored(column)[0]: value})
+                    change = (
+                        base.update().where(base.c.id == row_id).values({**beside, stored_columns(column)[0]: value})
+                    )
                     if not accepted(connection, change):
                         refused.append((name, column.name, value))
     assert not refused
@@ -117,12 +119,12 @@ def test_references_must_exist_and_are_not_pulled_away(lab: Lab, one_of_each: di
             base = db_table(name)
             row_id = only_row(connection, name)["id"]
             for column in table.references():
-                change = base.update().where(base.c.id == row_id).values({stored(column)[0]: 987_654})
+                change = base.update().where(base.c.id == row_id).values({stored_columns(column)[0]: 987_654})
                 if accepted(connection, change):
                     taken.append((name, column.name))
                 target = db_table(column.refers)
                 pulled = target.delete().where(target.c.id == only_row(connection, column.refers)["id"])
-                referred = only_row(connection, name)[stored(column)[0]] is not None
+                referred = only_row(connection, name)[stored_columns(column)[0]] is not None
                 if referred and accepted(connection, pulled):
                     taken.append((column.refers, "deleted"))
             if accepted(connection, base.update().values(act_id=987_654)):
@@ -138,7 +140,7 @@ def test_keys_are_unique_even_where_a_part_is_empty(lab: Lab, one_of_each: dict[
             optional = [column for column in table.columns if column.name not in (*table.key, *table.one_of)]
             for column in optional:
                 if not column.required:
-                    twin[stored(column)[0]] = None
+                    twin[stored_columns(column)[0]] = None
             if accepted(connection, db_table(name).insert().values(twin)):
                 taken.append(name)
         # air without a place, twice at one time

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from claybench.errors import BadInput, Refused
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import (
     TABLE_OF,
     Batch,
@@ -56,7 +56,7 @@ def strong(lab: Lab) -> Lab:
 
 def test_a_name_that_is_not_declared_is_refused_and_leaves_no_trace(strong: Lab) -> None:
     with strong.reading() as record:
-        before = len(acts(record))
+        before = len(list_acts(record))
     with pytest.raises(BadInput, match="no measured column, property or input of one called 'shine'"):
         put(strong, read("shine"))
     with pytest.raises(BadInput, match="there is already|is there already"):
@@ -64,7 +64,7 @@ def test_a_name_that_is_not_declared_is_refused_and_leaves_no_trace(strong: Lab)
     with pytest.raises(BadInput, match="cannot be 'glazed'"):
         put(strong, Slab(slab="P", length_mm=400.0, thickness_mm=50.0, shape="glazed"))
     with strong.reading() as record:
-        assert len(acts(record)) == before
+        assert len(list_acts(record)) == before
 
 
 def test_an_act_that_declares_half_of_a_property_is_refused_as_a_whole(lab: Lab) -> None:
@@ -88,8 +88,8 @@ def test_what_is_named_is_not_deleted(strong: Lab) -> None:
     with strong.reading() as record:
         assert [row.property for row in record.rows(DeclaredProperty)] == ["load"]
         assert record.rows(Measurement) == []
-        last = acts(record, limit=1)[0].id
-    undo(strong, last)
+        last = list_acts(record, limit=1)[0].id
+    undo_act(strong, last)
     with strong.reading() as record:
         assert {row.what for row in record.rows(Measurement)} == {"breadth_mm", "strength"}
 
@@ -102,7 +102,7 @@ def test_readings_and_targets_follow_a_new_name_and_a_formula_keeps_the_old(stro
     with strong.reading() as record:
         assert [row.what for row in record.rows(Measurement)] == ["toughness"]
         assert [row.property for row in record.rows(ProfileTarget)] == ["toughness"]
-    undo(strong, renamed)
+    undo_act(strong, renamed)
     with strong.reading() as record:
         assert [row.what for row in record.rows(Measurement)] == ["strength"]
     with pytest.raises(Refused, match="a formula has it"), strong.acting("Rename") as act:
@@ -114,9 +114,9 @@ def test_declaring_is_not_undone_under_a_reading(lab: Lab) -> None:
     declared = put(lab, LOAD, STRENGTH, *INPUTS)
     entered = put(lab, read("breadth_mm"))
     with pytest.raises(Refused, match="a reading entered later names its input"):
-        undo(lab, declared)
-    undo(lab, entered)
-    undo(lab, declared)
+        undo_act(lab, declared)
+    undo_act(lab, entered)
+    undo_act(lab, declared)
     with lab.reading() as record:
         assert record.rows(PropertyInput) == []
 

@@ -19,7 +19,7 @@ from claybench.record import backup, migrate, opening
 from claybench.record.lab import Lab, make_engine
 from claybench.record.opening import create_lab, open_lab
 from claybench.record.schema import metadata
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import FORMAT, Measurement
 from tests.record.test_migrate import address_of, content
 from tests.record.test_schema import described
@@ -58,7 +58,7 @@ def make_old(tmp_path: Path) -> MakeOld:
             if not path.name.startswith(FIRST):
                 path.unlink()
         engine = make_engine(url_of(where))
-        migrate.migrate(engine, scripts=scripts)
+        migrate.migrate_schema(engine, scripts=scripts)
         old = sa.MetaData()
         old.reflect(engine)
         with engine.connect().execution_options(claybench_writes=True) as connection, connection.begin():
@@ -162,12 +162,12 @@ def test_what_was_done_before_is_shown_and_undone(nowhere: str, old_rows: Rows, 
     last = max(row["id"] for row in old_rows["acts"])
     (changed,) = act_page(lab, last).rows
     assert [(column.name, old, new) for column, old, new in changed.values] == [("note", "text", "another")]
-    undo(lab, last)
+    undo_act(lab, last)
     with lab.reading() as record:
         assert [row.note for row in record.rows(Measurement)] == ["text"]
     # what entered the reading can be undone, since all that came after was turned back
     entered = next(row["act_id"] for row in old_rows["readings"])
-    undo(lab, entered)
+    undo_act(lab, entered)
     with lab.reading() as record:
         assert record.rows(Measurement) == []
     lab.close()
@@ -190,12 +190,12 @@ def test_broken_half_way_it_leaves_the_first_schema_with_every_row(
     text = script.read_text(encoding="utf-8")
     at = text.rindex("\n    ", 0, text.rindex(place))
     script.write_text(f"{text[:at]}\n    op.execute('SELECT nonsense FROM nowhere'){text[at:]}", encoding="utf-8")
-    monkeypatch.setattr(opening, "migrate", lambda engine: migrate.migrate(engine, scripts=scripts))
+    monkeypatch.setattr(opening, "migrate_schema", lambda engine: migrate.migrate_schema(engine, scripts=scripts))
     with pytest.raises(CannotOpen, match="could not be brought from schema 0001 to 0002 .*nowhere"):
         open_lab(nowhere)
     assert content(nowhere) == before
     monkeypatch.undo()
     lab = open_lab(nowhere)
     if lab.path is not None:
-        assert backup.listed(lab.path)
+        assert backup.list_backups(lab.path)
     lab.close()

@@ -15,7 +15,7 @@ import sqlalchemy as sa
 
 from claybench.errors import CannotOpen
 from claybench.record import lab
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Family
@@ -50,7 +50,7 @@ def test_an_act_that_finds_no_room_is_told_and_leaves_nothing(nearly_full: Lab) 
     assert "Free some room" in told.value.remedy
     with nearly_full.reading() as record:
         assert record.codes(Family) == ["buff"]
-        assert [entry.label for entry in acts(record)] == ["Small", "Made the lab"]
+        assert [entry.label for entry in list_acts(record)] == ["Small", "Made the lab"]
     with nearly_full.acting("Small again") as act:
         act.add(Family(family="red"))
     assert nearly_full.path is not None

@@ -7,17 +7,17 @@ from typing import Any
 import pytest
 
 from claybench.errors import NotFound, Refused
-from claybench.record.changed import Changed, changed
-from claybench.record.history import acts, last_redoable, last_undoable
+from claybench.record.changed_rows import Changed, changed_rows
+from claybench.record.history import last_redoable, last_undoable, list_acts
 from claybench.record.lab import Lab
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import TABLES, Body, BodyLine, Family, Material, Slab
 
 
 def did(lab: Lab, label: str) -> int:
     """Number of the newest act with this label."""
     with lab.reading() as record:
-        return next(entry.id for entry in acts(record) if entry.label == label)
+        return next(entry.id for entry in list_acts(record) if entry.label == label)
 
 
 def add(lab: Lab, *rows: Any, label: str = "Added") -> int:
@@ -45,7 +45,7 @@ def slab(code: str = "P1", **about: Any) -> Slab:
 
 def seen(lab: Lab, act: int) -> list[Changed]:
     with lab.reading() as record:
-        return list(changed(record, act))
+        return list(changed_rows(record, act))
 
 
 def values(found: Changed) -> dict[str, tuple[Any, Any]]:
@@ -70,7 +70,7 @@ def test_values_before_and_after_an_act_are_seen(lab: Lab) -> None:
     (found,) = seen(lab, gone)
     assert (found.kind, values(found)["dry_mass_g"]) == ("deleted", (8990.0, None))
     assert values(seen(lab, entered)[1])["dry_mass_g"] == (None, 9000.0), "also when the row is gone"
-    back = undo(lab, gone)
+    back = undo_act(lab, gone)
     (found,) = seen(lab, back.id)
     assert (found.kind, found.key, values(found)["dry_mass_g"]) == ("brought_back", ("P9",), (None, 8990.0))
 
@@ -99,10 +99,10 @@ def test_a_code_once_used_is_findable_and_never_given_out_again(lab: Lab) -> Non
 def test_a_redone_deletion_retires_its_code_again(lab: Lab) -> None:
     add(lab, slab())
     gone = remove(lab, Slab, "P1")
-    back = undo(lab, gone)
+    back = undo_act(lab, gone)
     with lab.reading() as record:
         assert record.codes(Slab) == ["P1"] and record.retired(Slab) == []
-    again = undo(lab, back.id)
+    again = undo_act(lab, back.id)
     assert (back.label, again.label) == ("Undid: Removed", "Redid: Removed")
     with pytest.raises(Refused, match="never given out again"):
         add(lab, slab())
@@ -111,10 +111,10 @@ def test_a_redone_deletion_retires_its_code_again(lab: Lab) -> None:
 def test_a_code_whose_entering_was_undone_is_free(lab: Lab) -> None:
     """It stood nowhere but on the screen; and redoing is refused once another has it."""
     entered = add(lab, slab())
-    back = undo(lab, entered)
+    back = undo_act(lab, entered)
     add(lab, slab(note="another"))
     with pytest.raises(Refused):
-        undo(lab, back.id)
+        undo_act(lab, back.id)
     with lab.reading() as record:
         assert record.one(Slab, "P1").note == "another"
 
@@ -128,7 +128,7 @@ def test_undo_of_a_changed_recipe_puts_the_old_lines_back(lab: Lab) -> None:
         act.add(BodyLine(body="B", position=1, material="b", parts=50.0))
         act.change(BodyLine, ("B", 1), {"parts": 60.0})
         act.change(BodyLine, ("B", 1), {"parts": 70.0})
-    undo(lab, did(lab, "Renewed"))
+    undo_act(lab, did(lab, "Renewed"))
     with lab.reading() as record:
         assert record.rows(BodyLine) == [old]
 
@@ -139,10 +139,10 @@ def test_undo_of_a_deletion_puts_a_parent_back_before_its_child(lab: Lab) -> Non
     with lab.acting("Both gone") as act:
         act.remove(Body, "older")
         act.remove(Body, "newer")
-    back = undo(lab, did(lab, "Both gone"))
+    back = undo_act(lab, did(lab, "Both gone"))
     with lab.reading() as record:
         assert record.rows(Body) == [Body(body="older", parent="newer"), Body(body="newer")]
-    undo(lab, back.id)
+    undo_act(lab, back.id)
     with lab.reading() as record:
         assert record.rows(Body) == []
         assert sorted(record.retired(Body)) == ["newer", "older"]
@@ -162,7 +162,7 @@ def test_undo_is_refused_where_the_row_has_moved_on(lab: Lab, later: str) -> Non
         last = record.last_act()
     wanted = "a body entered later needs its family" if later == "needed" else "its family was changed since"
     with pytest.raises(Refused, match=wanted):
-        undo(lab, entered)
+        undo_act(lab, entered)
     with lab.reading() as record:
         assert {name: record.rows(table.row) for name, table in TABLES.items()} == before
         assert record.last_act() == last
@@ -173,20 +173,20 @@ def test_undo_of_an_older_change_is_refused_until_the_later_one_is_undone(lab: L
     first = change(lab, Slab, "P1", label="First", note="wet")
     second = change(lab, Slab, "P1", label="Second", note="dry")
     with pytest.raises(Refused, match="'First' cannot be undone: its slab was changed since"):
-        undo(lab, first)
-    undo(lab, second)
-    undo(lab, first)
+        undo_act(lab, first)
+    undo_act(lab, second)
+    undo_act(lab, first)
     with lab.reading() as record:
         assert record.one(Slab, "P1").note == "new"
     with pytest.raises(Refused, match="undone already"):
-        undo(lab, first)
+        undo_act(lab, first)
 
 
 def test_the_making_of_the_lab_stays_and_unknown_acts_are_not_found(lab: Lab) -> None:
     with pytest.raises(Refused, match="not undone"):
-        undo(lab, 1)
+        undo_act(lab, 1)
     with pytest.raises(NotFound, match="no act 99"):
-        undo(lab, 99)
+        undo_act(lab, 99)
 
 
 def test_each_bench_undoes_its_own_acts(lab: Lab) -> None:
@@ -201,7 +201,7 @@ def test_each_bench_undoes_its_own_acts(lab: Lab) -> None:
 
 
 def test_redo_ends_with_the_next_own_act(lab: Lab) -> None:
-    undo(lab, add(lab, slab("P1")))
+    undo_act(lab, add(lab, slab("P1")))
     with lab.reading() as record:
         assert last_redoable(record, lab.bench) is not None
     add(lab, slab("P2"), label="Something else")
@@ -213,8 +213,8 @@ def test_acts_are_listed_newest_first_by_pages(lab: Lab) -> None:
     for number in range(5):
         add(lab, slab(f"P{number}"), label=f"Slab {number}")
     with lab.reading() as record:
-        first = acts(record, limit=3)
-        rest = acts(record, before=first[-1].id)
+        first = list_acts(record, limit=3)
+        rest = list_acts(record, before=first[-1].id)
     assert [entry.label for entry in first + rest] == [
         *(f"Slab {number}" for number in (4, 3, 2, 1, 0)),
         "Made the lab",

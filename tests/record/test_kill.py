@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family
 
@@ -58,7 +58,7 @@ def test_every_confirmed_entry_is_there_after_a_kill(lab_path: Path, confirmatio
     lab = open_lab(lab_path)
     with lab.reading() as record:
         bodies = record.codes(Body)
-        entered = [entry.label for entry in acts(record, limit=1000) if entry.label.startswith("Entered")]
+        entered = [entry.label for entry in list_acts(record, limit=1000) if entry.label.startswith("Entered")]
         lines = record.rows(BodyLine)
         families = record.codes(Family)
     lab.close()

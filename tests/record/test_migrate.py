@@ -52,7 +52,7 @@ def next_script(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Next:
             f"import sqlalchemy as sa\nfrom alembic import op\n{head}"
         )
         monkeypatch.setattr(opening, "HEAD", NEXT)
-        monkeypatch.setattr(opening, "migrate", functools.partial(migrate.migrate, scripts=scripts))
+        monkeypatch.setattr(opening, "migrate_schema", functools.partial(migrate.migrate_schema, scripts=scripts))
         return scripts
 
     return make
@@ -76,10 +76,10 @@ def content(where: str) -> Content:
 
 def test_from_nothing(nowhere: str) -> None:
     engine = make_engine(nowhere if "://" in nowhere else f"sqlite:///{nowhere}")
-    migrate.migrate(engine)
+    migrate.migrate_schema(engine)
     assert set(sa.inspect(engine).get_table_names()) == {*metadata.tables, "alembic_version"}
     assert set(TABLES) < set(metadata.tables)
-    migrate.migrate(engine)  # nothing is missing now
+    migrate.migrate_schema(engine)  # nothing is missing now
     with engine.connect() as connection:
         assert migrate.schema_version(connection) == migrate.HEAD
     engine.dispose()
@@ -98,7 +98,7 @@ def test_an_older_lab_is_copied_and_brought_up_to_date_with_every_row(
     assert [row[-1] for row in after.pop("families")] == ["earth"]
     assert after == {name: rows for name, rows in before.items() if name not in ("alembic_version", "families")}
     if lab.path is not None:
-        (kept,) = backup.listed(lab.path)
+        (kept,) = backup.list_backups(lab.path)
         assert (kept.occasion, kept.schema) == (f"before-{NEXT}", migrate.HEAD)
         assert content(str(kept.path)) == before
         with closing(sqlite3.connect(lab.path)) as connection:
@@ -143,7 +143,7 @@ def test_a_lab_can_be_left_at_its_schema(lab_path: Path, next_script: Next) -> N
     next_script(WIDEN)
     with pytest.raises(CannotOpen, match=rf"is of an older schema \({migrate.HEAD}\)"):
         open_lab(lab_path, migrate_old=False)
-    assert backup.listed(lab_path) == []
+    assert backup.list_backups(lab_path) == []
     assert content(str(lab_path))["alembic_version"] == [(migrate.HEAD,)]
 
 

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from claybench.record.lab import make_engine
 from claybench.record.migrate import HEAD, SCRIPTS, schema_version
 from claybench.record.opening import create_lab
-from claybench.record.schema import db_table, metadata, stored
+from claybench.record.schema import db_table, metadata, stored_columns
 from claybench.terms import TABLES
 
 ON_SERVER = """
@@ -79,7 +79,7 @@ def test_migrations_and_dictionary_agree(nowhere: str, tmp_path: Path) -> None:
 
 def test_every_column_of_the_dictionary_is_stored() -> None:
     for name, table in TABLES.items():
-        held = {column for each in table.columns for column in stored(each)}
+        held = {column for each in table.columns for column in stored_columns(each)}
         assert held | {"id", "act_id", "version"} == set(db_table(name).columns.keys())
 
 

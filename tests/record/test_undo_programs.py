@@ -12,10 +12,10 @@ from hypothesis import HealthCheck, given, settings, strategies as st
 
 from claybench.errors import ClaybenchError
 from claybench.record.act import Writer
-from claybench.record.history import acts, last_redoable, last_undoable
+from claybench.record.history import last_redoable, last_undoable, list_acts
 from claybench.record.lab import Lab
 from claybench.record.schema import db_table
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import Body, BodyLine, DeclaredProperty, Family, Material, Measurement, PropertyInput
 from claybench.work.any_row import redo_last, undo_last
 
@@ -169,7 +169,7 @@ def perform(lab: Lab, steps: list[tuple[Any, ...]]) -> bool:
 
 def len_acts(lab: Lab) -> int:
     with lab.reading() as record:
-        return len(acts(record, limit=1000))
+        return len(list_acts(record, limit=1000))
 
 
 @EXAMPLES
@@ -183,17 +183,17 @@ def test_undo_and_redo_each_act_at_once(fresh_lab: Fresh, program: list[list[tup
                 continue
             after = state(lab)
             with lab.reading() as record:
-                done = acts(record, limit=1)[0]
-            undone = undo(lab, done.id)
+                done = list_acts(record, limit=1)[0]
+            undone = undo_act(lab, done.id)
             assert state(lab) == before
-            undo(lab, undone.id)
+            undo_act(lab, undone.id)
             assert state(lab) == after
-            undo(lab, done.id)
+            undo_act(lab, done.id)
             assert state(lab) == before
             with lab.reading() as record:
                 again = last_redoable(record, lab.bench)
             assert again is not None
-            undo(lab, again.id)
+            undo_act(lab, again.id)
             assert state(lab) == after
 
 
@@ -211,7 +211,7 @@ def test_undo_all_the_way_back_and_redo_all_the_way_forth(
             with lab.reading() as record:
                 entry = last_undoable(record, lab.bench)
             assert entry is not None
-            undo(lab, entry.id)
+            undo_act(lab, entry.id)
             assert state(lab) == wanted
         with lab.reading() as record:
             assert last_undoable(record, lab.bench) is None
@@ -219,7 +219,7 @@ def test_undo_all_the_way_back_and_redo_all_the_way_forth(
             with lab.reading() as record:
                 entry = last_redoable(record, lab.bench)
             assert entry is not None
-            undo(lab, entry.id)
+            undo_act(lab, entry.id)
             assert state(lab) == wanted
         with lab.reading() as record:
             assert last_redoable(record, lab.bench) is None
@@ -238,11 +238,11 @@ def test_undoing_any_earlier_act_is_refused_whole_or_can_itself_be_undone(
             chosen = data.draw(st.integers(2, count + 1))
             before = state(lab)
             try:
-                entry = undo(lab, chosen)
+                entry = undo_act(lab, chosen)
             except ClaybenchError:
                 assert state(lab) == before
                 continue
-            undo(lab, entry.id)
+            undo_act(lab, entry.id)
             assert state(lab) == before
 
 
@@ -259,7 +259,7 @@ def test_as_many_steps_back_as_things_were_done_give_the_beginning(
                 states.append(state(lab))
             if len_acts(lab) > 1 and data.draw(st.booleans()):
                 with suppress(ClaybenchError):
-                    undo(lab, data.draw(st.integers(2, len_acts(lab))), chosen=True)
+                    undo_act(lab, data.draw(st.integers(2, len_acts(lab))), chosen=True)
                     states.append(state(lab))
         for wanted in reversed(states[:-1]):
             assert undo_last(lab) is not None

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Body, Check, Family, Material
@@ -19,7 +19,7 @@ from tests.tui.driver import SIZES, Driver, opened
 
 def _labels(lab: Lab) -> list[str]:
     with lab.reading() as record:
-        return [each.label for each in acts(record, limit=1000)]
+        return [each.label for each in list_acts(record, limit=1000)]
 
 
 @pytest.fixture

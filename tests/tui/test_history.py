@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.opening import open_lab
 from claybench.terms import Family
 from claybench.work.any_row import correct_row
@@ -24,12 +24,12 @@ async def test_looking_at_an_act_changes_nothing(lab_path: Path) -> None:
         assert "changed family buff: stain rank – → 2" in driver.text()
         await driver.press("escape")
         with driver.app.lab.reading() as record:
-            before = len(acts(record))
+            before = len(list_acts(record))
         assert "takes back" not in driver.text()
         await driver.press("d")
         assert "takes back" in driver.text()
         with driver.app.lab.reading() as record:
-            assert len(acts(record)) == before + 1 and record.one(Family, "buff").stain_rank is None
+            assert len(list_acts(record)) == before + 1 and record.one(Family, "buff").stain_rank is None
         await driver.press("left", "d")
         assert "A setting is changed, not deleted" in driver.text()
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from tests.sample import END, copy_lab
 from tests.tui.driver import Driver, opened
 
@@ -43,7 +43,7 @@ async def _asked(held: Held) -> None:
 
 def _acts(driver: Driver) -> int:
     with driver.app.lab.reading() as record:
-        return len(acts(record, limit=1000))
+        return len(list_acts(record, limit=1000))
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.exchange.reading import take as reading_in
+from claybench.exchange.reading import table_import
 from claybench.exchange.reading.saved_mappings import save_mapping
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Fired, Piece, Slab
@@ -181,14 +181,14 @@ async def test_the_screen_answers_while_many_rows_are_read(
 ) -> None:
     (folder / "scale.csv").write_text("Slab,Date,Weight\n" + "P1,2026-03-02 09:00,12000\n" * 5_000)
     may_go, waits = threading.Event(), threading.Event()
-    original = reading_in.preview
+    original = table_import.preview_table
 
     def slow(*args: object, **kwargs: object) -> object:
         waits.set()
         may_go.wait(20)
         return original(*args, **kwargs)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(reading_in, "preview", slow)
+    monkeypatch.setattr(table_import, "preview_table", slow)
     async with opened(shop, (140, 40)) as driver:
         await driver.press("R")
         await driver.write("scale")

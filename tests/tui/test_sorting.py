@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.tui.display_text import NOTHING, moment_text, number_text
 from claybench.tui.row_order import RowOrder, sort_rows
 from claybench.tui.table_view import TableRow, TableView
@@ -91,7 +91,7 @@ async def test_pieces_are_sorted_by_keys_and_by_a_heading(
         await driver.write("F-01")
         await driver.settle()
         codes = column(driver, 0)
-        assert codes == sorted(codes, key=natural) and 3 < len(codes) < len(sheet._all)
+        assert codes == sorted(codes, key=natural_key) and 3 < len(codes) < len(sheet._all)
 
 
 async def test_a_sign_typed_into_a_field_sorts_nothing(sample_lab_file: Path, tmp_path: Path) -> None:

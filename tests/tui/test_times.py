@@ -54,9 +54,9 @@ async def test_a_field_for_a_time_takes_times_as_people_say_them(lisbon: Path) -
         for typed, moment, _ in READ:
             said = await type_into(driver, "at", typed)
             found = driver.app.screen.understood()["at"]  # type: ignore[attr-defined]
-            assert (clock.write(found.value), found.wrong) == (moment, ""), typed
+            assert (clock.format_stamp(found.value), found.wrong) == (moment, ""), typed
             assert said in (f"= {clock.understand_moment(typed, NOW).text(NOW)}", ""), typed
-            assert said or clock.shown(found.value, NOW) == typed
+            assert said or clock.format_time(found.value, NOW) == typed
         for typed, why in REFUSED:
             said = await type_into(driver, "at", typed)
             found = driver.app.screen.understood()["at"]  # type: ignore[attr-defined]
@@ -70,7 +70,7 @@ async def test_a_field_for_a_day_takes_the_day_and_never_an_hour(lisbon: Path) -
         for typed, _, day in READ:
             said = await type_into(driver, "in_service_on", typed)
             found = driver.app.screen.understood()["in_service_on"]  # type: ignore[attr-defined]
-            assert type(found.value) is date and clock.write(found.value) == day, typed
+            assert type(found.value) is date and clock.format_stamp(found.value) == day, typed
             assert f"{found.value:%a} {found.value.day} {found.value:%b %Y}" in said, typed
         for typed, why in REFUSED:
             said = await type_into(driver, "in_service_on", typed)

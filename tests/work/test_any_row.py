@@ -7,10 +7,10 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record.changed import changed
-from claybench.record.history import acts, taken_back
+from claybench.record.changed_rows import changed_rows
+from claybench.record.history import list_acts, undo_label
 from claybench.record.lab import Lab
-from claybench.record.undoing import undo
+from claybench.record.undoing import undo_act
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab
 from claybench.work import any_row, runs, settings
 
@@ -19,14 +19,14 @@ def test_any_row_is_corrected_and_what_was_there_stays(formed: Lab) -> None:
     assert any_row.correct_row(formed, Slab, "P1", {"family": "red", "dry_mass_g": 9000.0})
     with formed.reading() as record:
         assert (record.one(Slab, "P1").family, record.codes(Family)) == ("red", ["buff", "red"])
-        newest = acts(record)[0]
+        newest = list_acts(record)[0]
         assert newest.label == "Corrected slab P1"
-        before = {column.name: old for row in changed(record, newest.id) for column, old, _ in row.values}
+        before = {column.name: old for row in changed_rows(record, newest.id) for column, old, _ in row.values}
         assert before["family"] == "buff"
     assert any_row.correct_row(formed, BodyLine, ("B-07", 1), {"material": "red clay"})
     with formed.reading() as record:
         assert "red clay" in record.codes(Material)
-        assert acts(record)[0].label == "Corrected recipe line B-07"
+        assert list_acts(record)[0].label == "Corrected recipe line B-07"
     assert not any_row.correct_row(formed, Slab, "P1", {"dry_mass_g": 9000.0})
     assert any_row.correct_row(formed, Family, "red", {"family": "rust"})
     with formed.reading() as record:
@@ -53,7 +53,7 @@ def test_a_row_is_deleted_alone_or_with_what_refers_to_it(formed: Lab, at: datet
     assert any_row.delete_row(formed, Batch, "B-07-1", with_dependents=True) == 6
     with formed.reading() as record:
         assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [0] * 5
-        assert acts(record)[0].label == "Deleted batch B-07-1"
+        assert list_acts(record)[0].label == "Deleted batch B-07-1"
     any_row.undo_last(formed)
     with formed.reading() as record:
         assert [record.count(kind) for kind in (Batch, BatchLine, Run, Check, Piece)] == [1, 1, 1, 1, 2]
@@ -75,7 +75,7 @@ def test_undo_and_redo_from_the_bench(lab: Lab) -> None:
     assert any_row.redo_last(lab) is None
     with lab.reading() as record:
         assert record.codes(Body) == ["B"]
-        assert [entry.label for entry in acts(record)][:4] == [
+        assert [entry.label for entry in list_acts(record)][:4] == [
             "Redid: Second",
             "Redid: First",
             "Undid: First",
@@ -102,7 +102,7 @@ def test_a_setting_is_kept_as_the_lab_uses_it(lab: Lab, name: str, typed: str, k
     assert lab.setting(name) == kept
     settings.set_setting(lab, name, typed)  # once more changes nothing
     with lab.reading() as record:
-        assert [entry.label for entry in acts(record)].count(f"Set {name.replace('_', ' ')}") <= 1
+        assert [entry.label for entry in list_acts(record)].count(f"Set {name.replace('_', ' ')}") <= 1
 
 
 @pytest.mark.parametrize(
@@ -144,20 +144,20 @@ def test_a_step_back_takes_back_what_was_chosen_in_the_history(lab: Lab) -> None
         with lab.acting(label) as act:
             act.add(Family(family=label))
     with lab.reading() as record:
-        newest, older = (entry.id for entry in acts(record, limit=2))
+        newest, older = (entry.id for entry in list_acts(record, limit=2))
 
     def families() -> set[str]:
         with lab.reading() as record:
             return {row.family for row in record.rows(Family)}
 
     for chosen, left in ((older, {"Second"}), (newest, {"First"})):
-        undo(lab, chosen, chosen=True)
+        undo_act(lab, chosen, chosen=True)
         assert families() == left
         back = any_row.undo_last(lab)
-        assert back is not None and taken_back(back).startswith("Did again: ")
+        assert back is not None and undo_label(back).startswith("Did again: ")
         assert families() == {"First", "Second"}
         again = any_row.redo_last(lab)
-        assert again is not None and taken_back(again).startswith("Took back: ")
+        assert again is not None and undo_label(again).startswith("Took back: ")
         assert families() == left
         assert any_row.undo_last(lab) is not None
 
@@ -167,9 +167,9 @@ def test_what_another_bench_took_back_is_passed_over(lab: Lab) -> None:
         with lab.acting(label) as act:
             act.add(Family(family=label))
     with lab.reading() as record:
-        second = acts(record, limit=1)[0].id
+        second = list_acts(record, limit=1)[0].id
     mine, lab.bench = lab.bench, "another bench"
-    undo(lab, second)
+    undo_act(lab, second)
     assert any_row.redo_last(lab) is None
     lab.bench = mine
     undone = any_row.undo_last(lab)

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Piece
 from claybench.work import any_row, pieces
@@ -27,7 +27,7 @@ def fired(lab: Lab) -> list[Fired]:
 
 def newest(lab: Lab) -> str:
     with lab.reading() as record:
-        return acts(record, limit=1)[0].label
+        return list_acts(record, limit=1)[0].label
 
 
 def test_pieces_are_formed_together_or_not_at_all(formed: Lab) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, Refused
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
 from claybench.work import any_row, recipes
@@ -15,7 +15,7 @@ from claybench.work import any_row, recipes
 
 def newest(lab: Lab) -> str:
     with lab.reading() as record:
-        return acts(record, limit=1)[0].label
+        return list_acts(record, limit=1)[0].label
 
 
 def lines_of(lab: Lab, body: str) -> list[tuple[int, str, float]]:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record.history import acts
+from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.terms import Air, Family, Slab, SlabEvent
 from claybench.work import runs, slabs
@@ -47,7 +47,7 @@ def test_an_old_slab_is_entered_with_what_it_weighs_now(lab: Lab, at: datetime) 
     with lab.reading() as record:
         assert record.rows(Slab) == [old]
         assert record.rows(SlabEvent) == [SlabEvent(slab="P0", at=at, event="weighed", mass_g=8200.0)]
-        assert next(entry.label for entry in acts(record)) == "Entered slab P0"
+        assert next(entry.label for entry in list_acts(record)) == "Entered slab P0"
 
 
 def weigh(lab: Lab, slab: str, mass_g: float, *, at: datetime, dry: bool = False, by: str | None = None) -> None:
@@ -61,7 +61,7 @@ def test_a_slab_is_weighed(bench: Lab, at: datetime, dry: bool) -> None:
     with bench.reading() as record:
         event = SlabEvent(slab="P1", at=at, event="weighed_dry" if dry else "weighed", mass_g=9800.0, by="the tall one")
         assert record.rows(SlabEvent) == [event]
-        assert acts(record)[0].label == f"Weighed slab P1{' dry' if dry else ''}"
+        assert list_acts(record)[0].label == f"Weighed slab P1{' dry' if dry else ''}"
 
 
 def test_a_mass_that_cannot_be(bench: Lab, at: datetime) -> None:
@@ -99,7 +99,7 @@ def test_whatever_else_happens_to_a_slab(bench: Lab, at: datetime, event: dict[s
     slabs.log_slab(bench, row)
     with bench.reading() as record:
         assert record.rows(SlabEvent) == [row]
-        assert acts(record)[0].label == label
+        assert list_acts(record)[0].label == label
         assert ("red" in record.codes(Family)) == (event["event"] == "other_clay")
 
 

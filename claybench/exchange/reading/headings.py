@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.exchange.reading.kinds import Kind, Target
-from claybench.exchange.reading.raw import Raw
-from claybench.exchange.reading.said import SAID
-from claybench.quantity.units import Known, find
+from claybench.exchange.reading.aliases import ALIASES
+from claybench.exchange.reading.raw_table import RawTable
+from claybench.exchange.reading.row_kinds import RowKind, Target
+from claybench.quantity.units import KnownUnit, find_unit
 
 _LOOKED_AT = 30
 _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S)
@@ -63,21 +63,21 @@ def zone_in(text: str) -> str:
     if match is None:
         return ""
     try:
-        clock.zone(match.group(1))
+        clock.parse_zone(match.group(1))
     except BadInput:
         return ""
     return match.group(1)
 
 
-def unit_of(text: str) -> Known | None:
+def unit_of(text: str) -> KnownUnit | None:
     """The unit of a name; None where it is none, or means two things."""
     try:
-        return find(text)
+        return find_unit(text)
     except BadInput:
         return None
 
 
-def heading_row(raw: Raw, kind: Kind | None = None) -> int:
+def heading_row(raw: RawTable, kind: RowKind | None = None) -> int:
     """Number of the row that most likely holds the headings: many words, no numbers, words the record knows."""
     known = {word for target in (kind.targets().values() if kind else ()) for word in _names(target)}
     best, found = 0.0, raw.rows[0][0]
@@ -85,7 +85,7 @@ def heading_row(raw: Raw, kind: Kind | None = None) -> int:
         filled = [cell for cell in cells if cell.strip()]
         words = {cell.strip() for cell in filled if not _NUMERIC.fullmatch(cell.strip())}
         score = len(words) - 0.5 * (len(filled) - len(words))
-        score += sum(1 for cell in words if normal(split_heading(cell)[0]) in known)
+        score += sum(1 for cell in words if fold_heading(split_heading(cell)[0]) in known)
         if score > best:
             best, found = score, number
     return found
@@ -133,7 +133,7 @@ def units_row(cells: Sequence[str]) -> dict[int, str]:
     return found
 
 
-def normal(text: str) -> str:
+def fold_heading(text: str) -> str:
     """Words of a heading without case, marks and words that say nothing."""
     words = re.findall(r"[^\W\d_]+|\d+", text.casefold())
     return " ".join(filter(None, (_WORDS.get(word, word) for word in words)))
@@ -141,11 +141,15 @@ def normal(text: str) -> str:
 
 def _names(target: Target) -> set[str]:
     column = target.column
-    own = {normal(column.label), normal(split_heading(column.name.replace("_", " "))[0]), normal(column.name)}
-    return own | {normal(word) for word in SAID.get(column.name, ())} - {""}
+    own = {
+        fold_heading(column.label),
+        fold_heading(split_heading(column.name.replace("_", " "))[0]),
+        fold_heading(column.name),
+    }
+    return own | {fold_heading(word) for word in ALIASES.get(column.name, ())} - {""}
 
 
-def suggest(headings: Sequence[str], kind: Kind, units: dict[int, str] | None = None) -> dict[int, str]:
+def suggest_target(headings: Sequence[str], kind: RowKind, units: dict[int, str] | None = None) -> dict[int, str]:
     """Target by column number where a heading names one well enough; each target once, a date and a time together."""
     targets = kind.targets()
     scored: list[tuple[float, int, str]] = []
@@ -153,14 +157,14 @@ def suggest(headings: Sequence[str], kind: Kind, units: dict[int, str] | None = 
         name, unit = split_heading(heading)
         unit = unit or (units or {}).get(number, "")
         for order, target in enumerate(targets.values()):
-            score = _score(normal(name), unit, target)
+            score = _score(fold_heading(name), unit, target)
             if score >= 0.6:
                 scored.append((score - order / 1000, number, target.name))
     out: dict[int, str] = {}
     taken: set[str] = set()
     for _, number, name in sorted(scored, key=lambda each: (-each[0], each[1])):
         column = targets[name].column
-        twice = column.kind == "time" and normal(headings[number]) == "time"
+        twice = column.kind == "time" and fold_heading(headings[number]) == "time"
         if number not in out and (name not in taken or twice):
             out[number] = name
             taken.add(name)

@@ -10,13 +10,13 @@ from claybench.exchange.reading.headings import (
     headings_of,
     numbers_in,
     split_heading,
-    suggest,
+    suggest_target,
     unit_of,
     units_row,
 )
-from claybench.exchange.reading.kinds import KINDS, Kind
-from claybench.exchange.reading.mapping import ColumnTo, TableMap
-from claybench.exchange.reading.raw import Raw
+from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
+from claybench.exchange.reading.raw_table import RawTable
+from claybench.exchange.reading.row_kinds import KINDS, RowKind
 from claybench.exchange.spreadsheet import plain_cell
 from claybench.terms import TABLES
 
@@ -44,7 +44,7 @@ class Layout:
         return [cells[number] for _, cells in self.rows]
 
 
-def lay_out(raw: Raw, mapping: TableMap) -> Layout:
+def lay_out(raw: RawTable, mapping: TableMapping) -> Layout:
     """Headings and rows."""
     wanted = mapping.headings_in or heading_row(raw, KINDS.get(mapping.rows))
     at = next((n for n, (number, _) in enumerate(raw.rows) if number >= wanted), len(raw.rows) - 1)
@@ -75,28 +75,28 @@ def _trimmed(cells: Sequence[str]) -> Sequence[str]:
     return cells[:end]
 
 
-def suggest_map(raw: Raw, rows: str) -> TableMap:
+def suggest_map(raw: RawTable, rows: str) -> TableMapping:
     """A first mapping: every heading that speaks of a column of the record, and materials in columns of numbers."""
-    return suggest_columns(raw, TableMap(rows))
+    return suggest_columns(raw, TableMapping(rows))
 
 
-def _may_be(unit: str, kind: Kind, numbers: bool) -> bool:
+def _may_be(unit: str, kind: RowKind, numbers: bool) -> bool:
     """Whether a column of numbers may be one material's: its unit, where it has one, is of the right kind."""
     assert kind.wide is not None
     wanted, given = unit_of(TABLES[kind.wide[0]][kind.wide[2]].unit), unit_of(unit) if unit else None
     return numbers and (given is None or given.sign == "%" or (wanted and wanted.dimension) == given.dimension)
 
 
-def suggest_columns(raw: Raw, mapping: TableMap) -> TableMap:
+def suggest_columns(raw: RawTable, mapping: TableMapping) -> TableMapping:
     """The same mapping with its columns suggested anew."""
     kind, layout = mapping.kind, lay_out(raw, mapping)
-    found = suggest(layout.headings, kind, layout.units)
-    columns = {layout.headings[number]: ColumnTo(target) for number, target in found.items()}
+    found = suggest_target(layout.headings, kind, layout.units)
+    columns = {layout.headings[number]: ColumnMapping(target) for number, target in found.items()}
     if kind.wide is not None:
         for number, heading in enumerate(layout.headings):
             name, unit = split_heading(heading)
             plain = " ".join(name.casefold().split())
             if number not in found and plain not in _TOTALS and _may_be(unit, kind, numbers_in(layout.column(number))):
-                columns[heading] = ColumnTo(kind.wide[2], name=name if name != heading else "")
+                columns[heading] = ColumnMapping(kind.wide[2], name=name if name != heading else "")
     order = {heading: number for number, heading in enumerate(layout.headings)}
     return replace(mapping, columns=dict(sorted(columns.items(), key=lambda each: order[each[0]])))

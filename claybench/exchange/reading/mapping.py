@@ -13,16 +13,16 @@ from typing import Any
 
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
-from claybench.exchange.reading.dates import ORDERS
-from claybench.exchange.reading.kinds import Kind, kind_of
-from claybench.exchange.reading.raw import DELIMITERS
+from claybench.exchange.reading.cell_dates import ORDERS
+from claybench.exchange.reading.raw_table import DELIMITERS
+from claybench.exchange.reading.row_kinds import RowKind, kind_of
 from claybench.exchange.spreadsheet import DECIMALS
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
 @dataclass(frozen=True, slots=True)
-class ColumnTo:
+class ColumnMapping:
     """Where one column goes."""
 
     to: str
@@ -38,12 +38,12 @@ class ColumnTo:
 
 
 @dataclass(frozen=True, slots=True)
-class TableMap:
+class TableMapping:
     """How one file is to be read."""
 
     rows: str
     """What a row is: a name among `KINDS`."""
-    columns: Mapping[str, ColumnTo] = field(default_factory=dict)
+    columns: Mapping[str, ColumnMapping] = field(default_factory=dict)
     """By heading."""
     constants: Mapping[str, str] = field(default_factory=dict)
     """What holds for every row, by target."""
@@ -65,7 +65,7 @@ class TableMap:
     """Whether bodies and firings that are named and not there are made with their code alone."""
 
     @property
-    def kind(self) -> Kind:
+    def kind(self) -> RowKind:
         """What a row is."""
         return kind_of(self.rows)
 
@@ -76,12 +76,12 @@ class TableMap:
         required = [column.name for column in self.kind.table.columns if column.required]
         return [name for name in required if name not in filled and name != "position"]
 
-    def with_column(self, heading: str, to: ColumnTo | None) -> TableMap:
+    def with_column(self, heading: str, to: ColumnMapping | None) -> TableMapping:
         """Another place for one column, or none."""
         columns = {name: held for name, held in self.columns.items() if name != heading}
         return replace(self, columns=columns | {heading: to} if to else columns)
 
-    def with_constant(self, target: str, text: str) -> TableMap:
+    def with_constant(self, target: str, text: str) -> TableMapping:
         """Another text for every row, or none where it is empty."""
         constants = {name: held for name, held in self.constants.items() if name != target}
         return replace(self, constants=constants | {target: text} if text else constants)
@@ -94,7 +94,7 @@ _KEYS = (*_TEXTS, *_NUMBERS, "missing", "name_new", "columns", "constants")
 _COLUMN_KEYS = ("to", "unit", "name", "fill_down", "words")
 
 
-def read_map(text: str, rows: str = "") -> TableMap:
+def parse_mapping(text: str, rows: str = "") -> TableMapping:
     """A mapping from TOML; `rows` says what a row is where the file does not, and has to agree where it does.
 
     Raises
@@ -119,7 +119,7 @@ def read_map(text: str, rows: str = "") -> TableMap:
     about: dict[str, Any] = {name: _text(held, name) for name in _TEXTS}
     about |= {name: _row(held, name) for name in _NUMBERS}
     about |= {"rows": kind.name, "columns": columns, "constants": constants}
-    return TableMap(**about, missing=_list(held, "missing"), name_new=_flag(held, "name_new"))
+    return TableMapping(**about, missing=_list(held, "missing"), name_new=_flag(held, "name_new"))
 
 
 def _known(held: Mapping[str, Any], keys: tuple[str, ...], where: str) -> None:
@@ -170,13 +170,13 @@ def _table(held: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     return value
 
 
-def _column(heading: str, value: Any, kind: Kind) -> ColumnTo:
+def _column(heading: str, value: Any, kind: RowKind) -> ColumnMapping:
     about = {"to": value} if isinstance(value, str) else value
     if not isinstance(about, dict):
         raise BadInput(f"Column '{heading}' has to go to a name.", f'Write "{heading}" = "note".', field=heading)
     _known(about, _COLUMN_KEYS, f"column '{heading}'")
     words = _table(about, "words")
-    return ColumnTo(
+    return ColumnMapping(
         check_target(_text(about, "to"), kind),
         _text(about, "unit"),
         _text(about, "name"),
@@ -185,7 +185,7 @@ def _column(heading: str, value: Any, kind: Kind) -> ColumnTo:
     )
 
 
-def _constant(name: str, value: Any, kind: Kind) -> str:
+def _constant(name: str, value: Any, kind: RowKind) -> str:
     check_target(name, kind)
     if kind.wide is not None and name == kind.wide[2]:
         raise BadInput(f"{name} cannot be the same in every row.", "Give it a column.", field=name)
@@ -194,7 +194,7 @@ def _constant(name: str, value: Any, kind: Kind) -> str:
     raise BadInput(f"{name} has to be a text, a number, a date or true or false.", "Write one value.", field=name)
 
 
-def check_target(name: str, kind: Kind) -> str:
+def check_target(name: str, kind: RowKind) -> str:
     """The name of a target, or what would work."""
     targets = kind.targets()
     if name in targets:
@@ -207,7 +207,7 @@ def check_target(name: str, kind: Kind) -> str:
     )
 
 
-def write_map(held: TableMap, headings: Sequence[str] = ()) -> str:
+def format_mapping(held: TableMapping, headings: Sequence[str] = ()) -> str:
     """The mapping as TOML; what is left to be found is left out, `headings` that go nowhere are remarked upon."""
     lines = [f"rows = {_quoted(held.rows)}"]
     lines += [f"{name} = {value}" for name in _NUMBERS if (value := getattr(held, name))]
@@ -225,7 +225,7 @@ def write_map(held: TableMap, headings: Sequence[str] = ()) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _written(to: ColumnTo) -> str:
+def _written(to: ColumnMapping) -> str:
     about = [f"to = {_quoted(to.to)}"]
     about += [f"{name} = {_quoted(value)}" for name in ("unit", "name") if (value := getattr(to, name))]
     if to.fill_down:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from claybench.errors import BadInput, NotFound, Refused
 from claybench.exchange.state_folder import state_folder
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 
 
 def mappings_folder() -> Path:
@@ -18,7 +18,7 @@ def mappings_folder() -> Path:
 
 def saved_mapping_names() -> list[str]:
     """The names of all saved mappings, in the order in which people count."""
-    return sorted((file.stem for file in mappings_folder().glob("*.toml")), key=natural)
+    return sorted((file.stem for file in mappings_folder().glob("*.toml")), key=natural_key)
 
 
 def save_mapping(name: str, text: str) -> Path:

@@ -19,7 +19,7 @@ from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.measure.properties.readings import DRY_LENGTH, FIRED_LENGTH, PLASTIC_LENGTH
-from claybench.quantity.shown import natural, show
+from claybench.quantity.shown import natural_key, show
 from claybench.terms import Fired, Firing, Piece
 
 _AFTER_FORMING = timedelta(hours=24)
@@ -61,10 +61,10 @@ def due_tasks(
 ) -> list[DueTask]:
     """Everything due: layers first, then the rest, soonest first."""
     fired_on = {
-        firing.firing: clock.moment(firing.fired_on, model.zone) for firing in firings if firing.fired_on is not None
+        firing.firing: clock.as_moment(firing.fired_on, model.zone) for firing in firings if firing.fired_on is not None
     }
     tasks = [*_layer_tasks(model), *_slab_tasks(model), *_piece_tasks(pieces, fired, fired_on, model.zone)]
-    return sorted(tasks, key=lambda each: (not each.pressing, each.at, natural(each.text)))
+    return sorted(tasks, key=lambda each: (not each.pressing, each.at, natural_key(each.text)))
 
 
 def _layer_tasks(model: LabModel) -> Iterator[DueTask]:
@@ -91,7 +91,7 @@ def _slab_tasks(model: LabModel) -> Iterator[DueTask]:
         balance = model.slabs.balances[slab.slab]
         weighed = max((row.at for row in balance.events if is_bare_weighing(row.event, row.mass_g)), default=None)
         if slab.in_service_on is None and slab.cast_at is not None and slab.retired_on is None:
-            yield from _first_drying_tasks(model, balance, clock.moment(slab.cast_at, model.zone), weighed)
+            yield from _first_drying_tasks(model, balance, clock.as_moment(slab.cast_at, model.zone), weighed)
         elif slab.slab in bare_since and not model.slabs.open_runs(slab.slab):
             end = bare_since[slab.slab]
             if weighed is None or weighed < end:
@@ -153,7 +153,7 @@ def _piece_tasks(
         if piece.ended is not None:
             gone.add(piece.piece)
         elif lacks_dry_length(piece) and piece.formed_at is not None:
-            dry[piece.batch].append(clock.moment(piece.formed_at, zone))
+            dry[piece.batch].append(clock.as_moment(piece.formed_at, zone))
     out_of_kiln: dict[tuple[str, str], int] = defaultdict(int)
     for row in fired:
         if FIRED_LENGTH.recorded(None, row) is None and row.piece not in gone and row.firing in fired_on:
@@ -173,7 +173,7 @@ def _piece_tasks(
 
 
 def _first_codes(batches: Iterable[str]) -> str:
-    named = sorted(batches, key=natural)
+    named = sorted(batches, key=natural_key)
     return ", ".join(named[:3]) + (f" and {len(named) - 3} more" if len(named) > 3 else "")
 
 

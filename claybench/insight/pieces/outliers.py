@@ -15,7 +15,7 @@ from statistics import median
 from claybench.facts.piece_testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
 from claybench.measure.piece import PieceRaw
 from claybench.measure.sample_statistics import grubbs_critical, mean_sd
-from claybench.quantity.shown import interval, plain, short
+from claybench.quantity.shown import format_interval, plain, short_number
 
 BASES: dict[str, tuple[str, ...]] = {
     "dry_mm": ("plastic_mm",),
@@ -51,9 +51,9 @@ class Outlier:
         '91.2 is far from 5 pieces like it, 19.1–19.4 mm. Was 19.2 meant?'
         """
         span = (
-            short(self.low, 4)
-            if short(self.low, 4) == short(self.high, 4)
-            else interval(self.low, self.high, figures=4, tight=True)
+            short_number(self.low, 4)
+            if short_number(self.low, 4) == short_number(self.high, 4)
+            else format_interval(self.low, self.high, figures=4, tight=True)
         )
         others = "the one piece like it" if self.peers == 1 else f"{self.peers} pieces like it"
         meant = f" Was {plain(self.likely_meant)} meant?" if self.likely_meant is not None else ""

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from claybench.insight.pieces.outliers import BASES
 from claybench.measure.sample_statistics import mean_sd
-from claybench.quantity.shown import natural, plain, show
+from claybench.quantity.shown import natural_key, plain, show
 from claybench.terms import Fired, Piece
 
 PieceRow = tuple[Piece, str, Fired | None]
@@ -89,7 +89,7 @@ def identify_piece(
         return []
     best = max(each[0] for each in scored)
     whole = math.fsum(math.exp(each[0] - best) for each in scored)
-    scored.sort(key=lambda each: (-each[0], natural(each[1].piece)))
+    scored.sort(key=lambda each: (-each[0], natural_key(each[1].piece)))
     return [
         PieceCandidate(piece, body, at, math.exp(score - best) / whole, far <= 3, tuple(reasons))
         for score, piece, body, at, far, reasons in scored[:most]

@@ -12,7 +12,7 @@ from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_lines import PieceLine, peers_of
 from claybench.measure.piece import questions
 from claybench.measure.properties.readings import READINGS
-from claybench.quantity.plausible import unusual_number
+from claybench.quantity.plausible import describe_unusual_number
 from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Fired, Piece
 
@@ -32,7 +32,7 @@ def reading_questions(
     firing. `again` keeps it as a further reading beside the first.
     """
     asked = []
-    if isinstance(value, float) and (odd := unusual_number(_column(reading), value)):
+    if isinstance(value, float) and (odd := describe_unusual_number(_column(reading), value)):
         asked.append(Question("unusual", odd, reading))
     if isinstance(value, float) and READINGS[reading].is_size:
         raw = raw_of(own.piece, own.fired)

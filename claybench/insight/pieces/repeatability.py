@@ -15,7 +15,7 @@ from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
 from claybench.measure.gauge_study import GaugeStudy, PieceReading, detectable_difference, gauge_study
 from claybench.measure.properties.readings import SIZES
-from claybench.quantity.shown import percent, plain, short, show
+from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
 READINGS = SIZES
@@ -208,12 +208,12 @@ def study_reasons(study: RepeatabilityStudy) -> list[str]:
     lines = [
         "Variances by analysis of variance; for unequal numbers by Henderson's sums (1953, from memory).",
         f"  repeats on {plain(gauge.repeatability_df)} degrees of freedom: "
-        f"{short(gauge.repeatability, 4)} {study.unit}²",
+        f"{short_number(gauge.repeatability, 4)} {study.unit}²",
     ]
     if gauge.operator is not None:
         lines.append(
-            f"  hands {short(gauge.operator, 4)}, hands that differ from piece "
-            f"to piece {short(gauge.interaction, 4)} {study.unit}²"
+            f"  hands {short_number(gauge.operator, 4)}, hands that differ from piece "
+            f"to piece {short_number(gauge.interaction, 4)} {study.unit}²"
         )
         if gauge.interaction_p is not None:
             kept = "kept apart" if gauge.interaction else "counted with the repeats"
@@ -221,11 +221,11 @@ def study_reasons(study: RepeatabilityStudy) -> list[str]:
                 f"  so much of the latter by chance: {percent(gauge.interaction_p)} of the time, so it is {kept} (5 %)"
             )
     lines += [
-        f"  pieces {short(gauge.piece, 4)} {study.unit}²",
+        f"  pieces {short_number(gauge.piece, 4)} {study.unit}²",
         "  source: AIAG, Measurement Systems Analysis, for the figures' names",
     ]
     if study.bars_variance is not None:
-        bars = f"{short(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
+        bars = f"{short_number(study.bars_variance, 4)} {study.unit}² on {study.bars_df} degrees of freedom"
         lines.append(f"Bars of one batch: pooled variance of their first readings, {bars}.")
     if study.single_reading_variance is not None:
         lines += ["", *explain(detectable_difference, study.single_reading_variance, COUNTS[1]).lines()]

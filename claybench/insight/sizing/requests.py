@@ -25,12 +25,12 @@ from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
 from claybench.mix.slip_sizing import SlipSizing
 from claybench.mix.typed_amounts import named_number, plaster_in_hand
-from claybench.quantity.grammar import read
-from claybench.quantity.inputs import understand
-from claybench.quantity.shown import plain, short
-from claybench.quantity.units import unit
+from claybench.quantity.grammar import parse_quantity
+from claybench.quantity.inputs import parse_input
+from claybench.quantity.shown import plain, short_number
+from claybench.quantity.units import canonical_unit
 from claybench.terms import SETTINGS, Batch, Body
-from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input
+from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput
 from claybench.water.slab_drying import evaporation
 
 
@@ -73,7 +73,7 @@ _BETWEEN = ";"
 """What stands between several of a kind in one line."""
 
 
-def default_text(asked: Input, settings: Settings) -> str:
+def default_text(asked: SizingInput, settings: Settings) -> str:
     """What stands in an input until something is typed: the lab's setting, or its own default.
 
     >>> default_text(SLIP["loss_pct"], Settings()), default_text(SLIP["length_mm"], Settings())
@@ -81,12 +81,12 @@ def default_text(asked: Input, settings: Settings) -> str:
     """
     if not asked.setting:
         return asked.default
-    sign = unit(SETTINGS[asked.setting].unit)
-    return f"{short(settings.number(asked.setting), 10)} {sign}"
+    sign = canonical_unit(SETTINGS[asked.setting].unit)
+    return f"{short_number(settings.number(asked.setting), 10)} {sign}"
 
 
 def understand_inputs(
-    inputs: Mapping[str, Input], typed: Typed, settings: Settings, *, by_option: bool = False
+    inputs: Mapping[str, SizingInput], typed: Typed, settings: Settings, *, by_option: bool = False
 ) -> dict[str, Any]:
     """Every input understood, None where it is left out; an option is named in what is wrong where that is wanted."""
     values: dict[str, Any] = {}
@@ -100,7 +100,7 @@ def understand_inputs(
             values[name] = None
             continue
         try:
-            values[name] = understand(asked, text)
+            values[name] = parse_input(asked, text)
         except BadInput as error:
             if not by_option:
                 raise
@@ -108,9 +108,9 @@ def understand_inputs(
     return values
 
 
-def _default_value(asked: Input) -> Any:
+def _default_value(asked: SizingInput) -> Any:
     """What an input counts as where somebody emptied it: its default in the dictionary of sizings."""
-    return understand(asked, asked.default)
+    return parse_input(asked, asked.default)
 
 
 def _bucket(text: str | None) -> dict[str, float]:
@@ -118,10 +118,10 @@ def _bucket(text: str | None) -> dict[str, float]:
     if text is None:
         return {}
     try:
-        return {"weighing_bucket_ml": read(text, "mL").value}
+        return {"weighing_bucket_ml": parse_quantity(text, "mL").value}
     except BadInput as error:
         try:
-            return {"weighing_bucket_g": read(text, "g").value}
+            return {"weighing_bucket_g": parse_quantity(text, "g").value}
         except BadInput:
             raise BadInput(error.reason, error.remedy, field="weighing_bucket") from error
 

@@ -7,7 +7,7 @@ from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.mix.slip_request import SlabState
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 
 
 def slabs_for_sizing(verdicts: SlabVerdicts) -> list[SlabState]:
@@ -17,7 +17,7 @@ def slabs_for_sizing(verdicts: SlabVerdicts) -> list[SlabState]:
 
     def driest_first(code: str) -> tuple[float, str]:
         wetness = model.slabs.wetnesses[code].now
-        return 2.0 if wetness is None else wetness, natural(code)
+        return 2.0 if wetness is None else wetness, natural_key(code)
 
     return [_slab_state(verdicts, code) for code in sorted(codes, key=driest_first)]
 

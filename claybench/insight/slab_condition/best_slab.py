@@ -17,7 +17,7 @@ from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Fitness
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +66,14 @@ def _rank(choice: SlabChoice) -> tuple[int, float, str]:
     """Group of the list, then its forecast, then its code."""
     forecast = choice.forecast
     if forecast is None:
-        return 4, 0.0, natural(choice.slab)
+        return 4, 0.0, natural_key(choice.slab)
     if choice.not_now:
         group = 3
     elif choice.layer.of_kind(*DOUBTFUL):
         group = 2
     else:
         group = 1 if choice.remarks else 0
-    return group, forecast.median_min, natural(choice.slab)
+    return group, forecast.median_min, natural_key(choice.slab)
 
 
 def _judge_slab(verdicts: SlabVerdicts, layer: ProposedLayer, slab: str, *, named: bool) -> SlabChoice:

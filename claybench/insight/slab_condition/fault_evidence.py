@@ -63,7 +63,7 @@ class FaultCounts:
         self._examined[slab].add(piece)
         if row.fault in SLAB_FAULTS:
             self._faulty[slab, row.fault].add(piece)
-            at = clock.moment(row.seen_on, self._zone)
+            at = clock.as_moment(row.seen_on, self._zone)
             self._first[slab, row.fault] = min(self._first.get((slab, row.fault), at), at)
 
     @property

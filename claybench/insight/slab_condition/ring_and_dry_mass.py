@@ -18,7 +18,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.observed_evidence import resurfaced_at
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER
-from claybench.quantity.shown import percent, plain, short, show
+from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import SlabEvent
 from claybench.water.sorptivity import sorptivity_of_ring
 
@@ -76,7 +76,7 @@ def describe_sorptivity(value: float, first: float | None) -> str:
         slow = ": it is slow" if value < _SLOW_RING * low else ""
         return f"{said}; a usual dry slab has {plain(low)} to {plain(high)}{slow}"
     verdict = "it has gone slow" if value < _SLOW_RING * first else "as good as it was"
-    return f"{said}, {short(value / first, 2)} of its first ({plain(first, 1)}): {verdict}"
+    return f"{said}, {short_number(value / first, 2)} of its first ({plain(first, 1)}): {verdict}"
 
 
 def ring_evidence(
@@ -95,7 +95,7 @@ def ring_evidence(
     text = (
         f"ring test {day_and_month(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
         f"sorptivity {show(value, 'mm/√min', digits=1)}, "
-        f"{short(value / usual, 2)} of {against} ({plain(usual, 1)})"
+        f"{short_number(value / usual, 2)} of {against} ({plain(usual, 1)})"
     )
     strength = min(max(1 - value / (_SLOW_RING * usual), 0.2), 1.0)
     return Evidence("ring_test", last.face, last.at.date(), strength, text)

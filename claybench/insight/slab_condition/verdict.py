@@ -12,7 +12,7 @@ from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.quantity.shown import interval, percent
+from claybench.quantity.shown import format_interval, percent
 from claybench.terms import Slab, SlabEvent
 
 
@@ -121,7 +121,8 @@ def wetness_evidence(wetness: Wetness) -> Evidence | None:
     if wetness.now is None or wetness.low is None or wetness.high is None:
         return None
     text = (
-        f"{percent(wetness.now)} wet ({interval(100 * wetness.low, 100 * wetness.high, '%', digits=0, tight=True)}), "
+        f"{percent(wetness.now)} wet "
+        f"({format_interval(100 * wetness.low, 100 * wetness.high, '%', digits=0, tight=True)}), "
         f"dry mass {'unknown' if wetness.dry is None else wetness.dry.basis}"
     )
     since = wetness.last_weighed.date() if wetness.last_weighed else None

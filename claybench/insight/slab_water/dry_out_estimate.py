@@ -30,7 +30,7 @@ from claybench.insight.slab_water.slab_properties import DryReference
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.insight.workable_interval import minutes_between
-from claybench.quantity.shown import interval, percent, show
+from claybench.quantity.shown import format_interval, percent, show
 from claybench.water import slab_drying
 
 _WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
@@ -120,7 +120,7 @@ class SlabDryOut:
             f"Rests on {said}; faces wet it loses {show(curve.rate_g_h, 'g/h', digits=0)}, "
             f"slower below {show(curve.critical_g, 'g', digits=0)} of water; "
             f"dry it should weigh {show(curve.dry_g, 'g', digits=0)} "
-            f"({interval(curve.dry_low_g, curve.dry_high_g, digits=0)})."
+            f"({format_interval(curve.dry_low_g, curve.dry_high_g, digits=0)})."
         ]
 
     def _against(self, mass_g: float) -> list[str]:
@@ -252,7 +252,7 @@ def _last_wetted(water: SlabWaterBalance, moment: datetime) -> datetime | None:
     times = [event.at for event in water.events if event.event in _WETTINGS and event.at <= moment]
     times += [run.ended_at for run in water.runs if run.ended_at is not None and run.ended_at <= moment]
     if water.slab.cast_at is not None:
-        cast = clock.moment(water.slab.cast_at, water.zone)
+        cast = clock.as_moment(water.slab.cast_at, water.zone)
         if cast <= moment:
             times.append(cast)
     if not times:

@@ -223,7 +223,7 @@ class SlabWaterBalance:
         """All that changed or told the slab's water by a moment, in order."""
         events = [_BalanceEvent(at, 1, "weighed", mass_g=mass) for at, mass in self.masses if at <= moment]
         if self.slab.cast_at is not None:
-            cast = clock.moment(self.slab.cast_at, self.zone)
+            cast = clock.as_moment(self.slab.cast_at, self.zone)
             if cast <= moment and self.size.ratio_known:
                 events.append(_BalanceEvent(cast, 0, "cast", water_g=self.size.fresh_water_g))
         for event in self.events:

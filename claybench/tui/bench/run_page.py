@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.insight.workable_interval import minutes_between
-from claybench.quantity.shown import interval, show
+from claybench.quantity.shown import format_interval, show
 from claybench.terms import Check
 from claybench.tui.display_text import duration_text, moment_text, number_text, share_text, time_range_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
@@ -90,7 +90,7 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         lines += [
             "",
             f"forecast {show(forecast.median_min, 'min', digits=0)}, 90 % within "
-            f"{interval(forecast.low_min, forecast.high_min, 'min', digits=0, tight=True)}, because",
+            f"{format_interval(forecast.low_min, forecast.high_min, 'min', digits=0, tight=True)}, because",
         ]
         lines += [f"  {text}" for text in forecast.because]
         if page.pieces:

@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.insight.bodies.comparison.results import Measured
-from claybench.quantity.shown import interval, percent, plain
+from claybench.quantity.shown import format_interval, percent, plain
 from claybench.terms import Body
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
@@ -99,7 +99,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
             lines += [
                 "",
                 f"time to workable over {against}: {plain(time.median, 2)} "
-                f"({interval(time.low, time.high, digits=2, tight=True)}), {time.n} runs",
+                f"({format_interval(time.low, time.high, digits=2, tight=True)}), {time.n} runs",
             ]
         if body.note:
             lines += ["", body.note]

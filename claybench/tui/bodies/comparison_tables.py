@@ -8,7 +8,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import words
-from claybench.quantity.shown import interval, plain, show
+from claybench.quantity.shown import format_interval, plain, show
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.table_view import TableColumn, TableRow
 
@@ -120,7 +120,7 @@ def interval_cell(low: float | None, high: float | None, digits: int) -> str:
     """Both ends of an interval; a dash where it is not known."""
     if low is None or high is None:
         return CellText(NOTHING, parts=(("low", None), ("high", None)))
-    return CellText(interval(low, high, digits=digits, signed=True), parts=(("low", low), ("high", high)))
+    return CellText(format_interval(low, high, digits=digits, signed=True), parts=(("low", low), ("high", high)))
 
 
 def firing_range_table(vitrification: Vitrification) -> TableData:

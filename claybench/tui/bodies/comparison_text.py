@@ -8,7 +8,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.vitrification import words
 from claybench.measure.properties.declaration import Property
-from claybench.quantity.shown import interval, plain, show
+from claybench.quantity.shown import format_interval, plain, show
 from claybench.tui.bodies.comparison_tables import mean_cell
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     difference = next(same, None)
     summary = taken.summary
     way = taken.way()
-    interval_text = "" if summary.low is None else f", 95 % {interval(summary.low, summary.high, digits=digits)}"
+    interval_text = "" if summary.low is None else f", 95 % {format_interval(summary.low, summary.high, digits=digits)}"
     holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
     lines = [
         f"{result.body} {_firing_text(comparison, result)}: {declared.title}{f' {way}' if way else ''}"
@@ -57,7 +57,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     if usual is not None:
         where = f" at {usual.level}" if usual.level else ""
         lines.append(
-            f"Usual in {usual.family or 'no family'}{where}: {interval(usual.low, usual.high, digits=digits)},"
+            f"Usual in {usual.family or 'no family'}{where}: {format_interval(usual.low, usual.high, digits=digits)},"
             f" middle {plain(usual.middle, digits)} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
             + _group_text(declared, summary.mean)
         )
@@ -71,13 +71,15 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
 def _difference_text(comparison: SideBySide, difference: BodyDifference, digits: int, unit: str) -> str:
     parts = []
     if difference.low is not None and difference.basis == "batches":
-        parts.append(f"own batches {interval(difference.low, difference.high, digits=digits, signed=True)}")
+        parts.append(f"own batches {format_interval(difference.low, difference.high, digits=digits, signed=True)}")
     if difference.low is not None and difference.basis == "pieces":
         parts.append(
-            f"these two batches {interval(difference.low, difference.high, digits=digits, signed=True)}, others unknown"
+            f"these two batches {format_interval(difference.low, difference.high, digits=digits, signed=True)}, others unknown"
         )
     if difference.lab_low is not None:
-        parts.append(f"lab's scatter {interval(difference.lab_low, difference.lab_high, digits=digits, signed=True)}")
+        parts.append(
+            f"lab's scatter {format_interval(difference.lab_low, difference.lab_high, digits=digits, signed=True)}"
+        )
     text = (
         f"Less {comparison.against}: {show(difference.mean, unit, digits=digits, signed=True)} "
         f"({'; '.join(parts) or 'one batch each'}): {difference.words()}"
@@ -111,5 +113,5 @@ def _relative_time_lines(result: BodyResult) -> list[str]:
         return [f"Time to workable: the yardstick, {time.n} runs"]
     return [
         f"Time to workable × the control's, slab and wetness taken out: {plain(time.median, 2)}"
-        f" ({interval(time.low, time.high, digits=2)}; {time.n} runs)"
+        f" ({format_interval(time.low, time.high, digits=2)}; {time.n} runs)"
     ]

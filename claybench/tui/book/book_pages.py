@@ -102,7 +102,7 @@ async def _open_act(notebook: Notebook, number: int) -> None:
 
 
 async def _undo_act(notebook: Notebook, act: int) -> None:
-    await notebook.attempt(record.undoing.undo, act, chosen=True)
+    await notebook.attempt(record.undoing.undo_act, act, chosen=True)
 
 
 def _columns(*given: tuple[str, int, str]) -> tuple[TableColumn, ...]:

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from claybench import acts, ask
 from claybench.errors import BadInput
-from claybench.quantity import read
+from claybench.quantity import parse_quantity
 from claybench.tui.book.weighing_text import entry_text, progress_text, target_text
 from claybench.tui.caution_text import caution_text
 from claybench.tui.keys import WEIGH, bindings
@@ -111,7 +111,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
             return None
         on_top = text.lstrip().startswith("+")
         try:
-            shown = read(text, "g").value
+            shown = parse_quantity(text, "g").value
             mass = self._weighing.put_in_g(self._at, shown, on_top=on_top, all_so_far=self._all_so_far)
         except BadInput as error:
             self.query_one("#echo", Static).update(f"✗ {error}")

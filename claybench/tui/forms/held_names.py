@@ -10,7 +10,7 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input
 
 from claybench import ask
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.tui.forms.form_entry import FormEntry
 
 if TYPE_CHECKING:
@@ -33,5 +33,5 @@ async def learn_names(notebook: Notebook, entries: Sequence[FormEntry]) -> list[
             and not entry.ask.suggestions
             and isinstance(entry.field, Input)
         ):
-            entry.field.suggester = SuggestFromList(sorted(names.held, key=natural), case_sensitive=False)
+            entry.field.suggester = SuggestFromList(sorted(names.held, key=natural_key), case_sensitive=False)
     return wanted

@@ -11,7 +11,7 @@ from claybench import acts, ask
 from claybench.acts.act import Values
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput
-from claybench.quantity import read_number
+from claybench.quantity import parse_number
 from claybench.terms import Run
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
@@ -116,7 +116,7 @@ def slip_density(form: Form, choice: PourChoice) -> float | None:
     """What the slip of a form weighs, g/mL: as typed there, else as its batch was weighed."""
     typed = form.typed()
     try:
-        return read_number(typed.get("slip_sg", ""))
+        return parse_number(typed.get("slip_sg", ""))
     except BadInput:
         return choice.slip_sg.get(typed.get("batch", "").strip())
 

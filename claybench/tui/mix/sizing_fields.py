@@ -11,9 +11,9 @@ from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import default_text
 from claybench.mix.doses import read_doses
 from claybench.mix.typed_amounts import plaster_in_hand
-from claybench.quantity.inputs import echo
-from claybench.quantity.shown import natural, show
-from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, Input, on
+from claybench.quantity.inputs import echo_input
+from claybench.quantity.shown import natural_key, show
+from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput, inputs_on
 
 if TYPE_CHECKING:
     from claybench.ask.sizing_start import SizingStart
@@ -26,7 +26,7 @@ def slab_fields(start: SizingStart) -> tuple[ActField, ...]:
 
 
 def _body_codes(start: SizingStart) -> tuple[str, ...]:
-    return tuple(sorted(start.bodies, key=natural))
+    return tuple(sorted(start.bodies, key=natural_key))
 
 
 def slip_fields(start: SizingStart, body: str) -> tuple[ActField, ...]:
@@ -57,18 +57,20 @@ def blend_fields(start: SizingStart, body: str) -> tuple[ActField, ...]:
 
 
 def _fields_of(
-    inputs: dict[str, Input],
+    inputs: dict[str, SizingInput],
     settings: Settings,
     about: dict[str, dict[str, Any]] | None = None,
     echoes: dict[str, Callable[[str], str]] | None = None,
 ) -> tuple[ActField, ...]:
     return tuple(
         _field_of(one, settings, (echoes or {}).get(one.name), (about or {}).get(one.name, {}))
-        for one in on("screen", inputs.values())
+        for one in inputs_on("screen", inputs.values())
     )
 
 
-def _field_of(one: Input, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]) -> ActField:
+def _field_of(
+    one: SizingInput, settings: Settings, echoes: Callable[[str], str] | None, about: dict[str, Any]
+) -> ActField:
     chosen = one.kind in ("word", "yesno")
     fields: dict[str, Any] = {
         "name": one.name,
@@ -78,7 +80,7 @@ def _field_of(one: Input, settings: Settings, echoes: Callable[[str], str] | Non
         "required": one.required or (chosen and bool(one.default)),
         "text": default_text(one, settings),
         "note": one.help,
-        "echoes": echoes or partial(echo, one),
+        "echoes": echoes or partial(echo_input, one),
     }
     return ActField(**(fields | about))
 

@@ -15,7 +15,7 @@ from claybench.mix.ratio_comparison import slabs_by_ratio
 from claybench.mix.slab_sizing import SlabSizing
 from claybench.mix.slip_correction import Correction, dry_by_material
 from claybench.mix.slip_sizing import SlipSizing
-from claybench.quantity.shown import interval, plain, short, show
+from claybench.quantity.shown import format_interval, plain, short_number, show
 from claybench.tui.display_text import duration_text, number_text
 
 
@@ -128,7 +128,7 @@ def slip_lines(
 def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
     """What to do to the slip; the dry body to add comes material by material where the recipe is known."""
     low, high = sized.measured_range
-    span = "" if low is None or high is None else f" (measured so, {interval(low, high, digits=3)})"
+    span = "" if low is None or high is None else f" (measured so, {format_interval(low, high, digits=3)})"
     lines = [f"it weighs {plain(sized.slip_sg, 3)}{span}, wanted {plain(sized.request.target_sg, 3)}", ""]
     if sized.nothing_to_do:
         lines += ["That is the target, as nearly as this weighing can tell: pour it.", ""]
@@ -157,7 +157,7 @@ def blend_lines(sized: BlendSizing) -> list[str]:
     lines.append("  no " + "".join(f"{name:>14.13}" for name in request.bodies) + "   shares, %")
     for index, blend in enumerate(sized.blends, 1):
         take = blend.slip_ml if by_slip and blend.slip_ml else blend.dry_g
-        shares = " : ".join(short(100 * share, 3) for share in blend.shares)
+        shares = " : ".join(short_number(100 * share, 3) for share in blend.shares)
         lines.append(f"{index:>4} " + "".join(f"{number_text(each, 0):>14}" for each in take) + f"   {shares}")
     totals = sized.total_slip_ml or sized.total_dry_g
     lines += [" all " + "".join(f"{number_text(each, 0):>14}" for each in totals), ""]

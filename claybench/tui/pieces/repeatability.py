@@ -16,7 +16,7 @@ from claybench.acts.pieces import listed_count_text
 from claybench.insight.pieces.measurement_study import StudyPlan, bars_offered, plan_study
 from claybench.insight.pieces.repeatability import study_lines, study_reasons
 from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
-from claybench.terms.naming import named_in
+from claybench.terms.naming import parse_codes
 from claybench.tui.forms.form import Form
 from claybench.tui.keys import REPEATS, bindings
 from claybench.tui.pieces.study import StudyPlace
@@ -127,8 +127,8 @@ async def ask_study(notebook: Notebook, codes: Sequence[str]) -> None:
     async def save(values: Values) -> StudyPlan:
         plan = plan_study(
             values["reading"],
-            named_in(values["pieces"]),
-            named_in(values["hands"]),
+            parse_codes(values["pieces"]),
+            parse_codes(values["hands"]),
             int(values["rounds"]),
             values["firing"],
             notebook.now(),

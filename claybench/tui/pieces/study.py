@@ -14,7 +14,7 @@ from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.measurement_study import StudyPlan, StudyTurn
 from claybench.insight.pieces.repeatability import NO_OPERATOR, question_far_repeat, study_lines
 from claybench.measure.properties.readings import READINGS
-from claybench.quantity.shown import short
+from claybench.quantity.shown import short_number
 from claybench.terms import Measurement
 from claybench.tui.keys import STUDY, bindings
 from claybench.tui.pieces.study_draft import drop_study
@@ -153,7 +153,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         try:
             await self.notebook.perform(acts.pieces.READING, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
-            self._say(f"✗ {row.piece}, {short(row.value, 6)}: {error}")
+            self._say(f"✗ {row.piece}, {short_number(row.value, 6)}: {error}")
         self._on_the_way.remove(row)
         self.look_again()
 

@@ -11,7 +11,7 @@ from claybench.acts.pieces import reading_field
 from claybench.errors import ClaybenchError
 from claybench.measure.properties.readings import Reading
 from claybench.measure.warp import warp
-from claybench.quantity import read
+from claybench.quantity import parse_quantity
 from claybench.tui.display_text import NOTHING, number_text
 
 _WARP = re.compile(r"^(.+?)\s+(?:of|in)\s+(.+)$", re.IGNORECASE)
@@ -46,7 +46,7 @@ def parse_reading(reading: Reading, text: str, now: datetime) -> TypedReading:
 
 def _parse_warp(gap: str, edge: str) -> FieldReading:
     try:
-        value = warp(read(gap, "mm").value, read(edge, "mm").value)
+        value = warp(parse_quantity(gap, "mm").value, parse_quantity(edge, "mm").value)
     except ClaybenchError as error:
         return FieldReading(None, "", str(error))
     return FieldReading(round(value, 4), f"= {number_text(value)} %")

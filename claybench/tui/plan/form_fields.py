@@ -7,7 +7,7 @@ from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
 from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.quantity.shown import natural, plain
+from claybench.quantity.shown import natural_key, plain
 from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text
 
 PAIR_TABLES = ("materials", "groups", "fixed")
@@ -43,11 +43,11 @@ def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) 
     """Fields above the tables."""
     return (
         ActField("title", "title", required=True, note="names the set that is made from it", long=True),
-        ActField("family", "family", "code", suggestions=tuple(sorted(families, key=natural)), note=", ".join(families[:4]) or "bodies that may share slabs"),
+        ActField("family", "family", "code", suggestions=tuple(sorted(families, key=natural_key)), note=", ".join(families[:4]) or "bodies that may share slabs"),
         ActField("count", "how many bodies", "whole", required=True, low=1, high=MOST_BODIES, text="6"),
         ActField("cone", "cone", "code", note="as written: 06 is not 6"),
         ActField("peak_temp_c", "or peak temperature", "number", "degC", low=100, high=2000, typed_in="°C"),
-        ActField("base", "from body", "code", suggestions=tuple(sorted(bodies, key=natural)), note="its own parts ± 10, where none below"),
+        ActField("base", "from body", "code", suggestions=tuple(sorted(bodies, key=natural_key)), note="its own parts ± 10, where none below"),
         ActField("batch_g", "dry clay a batch", "number", "g", above=0, high=1e6, note="as the family's usually are"),
         ActField("hours", "bench hours", note=f"the lab's {bench}", long=True),
     )  # fmt: skip

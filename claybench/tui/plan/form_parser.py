@@ -219,7 +219,7 @@ class PlanFormParser:
         for key, name, value in self._filled_lines("fixed"):
             spelt = self.start.spelt(name)
             try:
-                parts = quantity.read_number(value)
+                parts = quantity.parse_number(value)
             except BadInput as error:
                 self.parsed.blame(key, str(error))
                 continue

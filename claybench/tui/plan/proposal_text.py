@@ -14,7 +14,7 @@ from claybench.insight.plan.surfaces.model_words import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
 from claybench.later import np
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import format_interval, plain
 from claybench.tui.plan.form_fields import digits_shown
 from claybench.tui.plan.typed_ranges import bounds_text
 
@@ -55,7 +55,7 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
         digits = digits_shown(name)
-        text = f"{plain(one.median, digits)} ({interval(one.low, one.high, digits=digits, tight=True)})"
+        text = f"{plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
             f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
         )

@@ -15,7 +15,7 @@ from claybench.errors import NotFound
 from claybench.insight.plan.design.targets import target_label
 from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.quantity.shown import interval, plain
+from claybench.quantity.shown import format_interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.list_place import ListPlace
@@ -169,7 +169,7 @@ def outcome_text(outcome: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
     digits = digits_shown(name)
     interval_text = (
-        f" ({interval(outcome.low, outcome.high, digits=digits, tight=True)})"
+        f" ({format_interval(outcome.low, outcome.high, digits=digits, tight=True)})"
         if outcome.low is not None and outcome.high is not None
         else ""
     )

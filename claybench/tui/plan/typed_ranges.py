@@ -56,7 +56,7 @@ def _closed_bounds(typed: str, works: str) -> tuple[float, float]:
 
 def _bound(text: str, works: str) -> float:
     try:
-        return quantity.read_number(text.strip().removesuffix("%"))
+        return quantity.parse_number(text.strip().removesuffix("%"))
     except BadInput as error:
         raise BadInput(f"'{text.strip()}' is not a number.", works) from error
 
@@ -89,7 +89,7 @@ def parse_bench_hours(text: str, now: datetime) -> BenchHoursRequest:
     closed: list[date] = []
     for part in (each.strip() for each in text.split(",") if each.strip()):
         if part.casefold().startswith("closed"):
-            closed.append(clock.read_typed_day(part[len("closed") :], now, ahead=True))
+            closed.append(clock.parse_typed_day(part[len("closed") :], now, ahead=True))
             continue
         match = re.match(r"([a-z]+(?:\s*[-–]\s*[a-z]+)?)\s+(?=\d|noon|midday)", part, re.IGNORECASE)
         named = _weekdays(match[1]) if match else range(7)
@@ -118,7 +118,7 @@ def _opening_hours(text: str) -> Hours:
     if len(ends) != 2:
         raise BadInput(f"'{text}' is not two times.", "Write 9-17 or 9:00-17:30.")
     try:
-        begin, end = (clock.read_time_of_day(each, bare_hours=True) for each in ends)
+        begin, end = (clock.parse_time_of_day(each, bare_hours=True) for each in ends)
     except BadInput as error:
         raise BadInput(f"'{text}' is not two times of a day.", "Write 9-17, 9:00-17:30 or 9am-5:30pm.") from error
     if begin >= end:

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.quantity.shown import interval
+from claybench.quantity.shown import format_interval
 from claybench.tui.display_text import CellText, evidence_text, share_text, word_text
 from claybench.tui.forms.slab_log import ask_old_slab
 from claybench.tui.keys import SLABS, bindings
@@ -67,7 +67,8 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
             if wet.low is not None and wet.high is not None:
                 ends = (100 * wet.low, 100 * wet.high)
                 sure = CellText(
-                    interval(ends[0], ends[1], "%", digits=0, tight=True), parts=(("low", ends[0]), ("high", ends[1]))
+                    format_interval(ends[0], ends[1], "%", digits=0, tight=True),
+                    parts=(("low", ends[0]), ("high", ends[1])),
                 )
             rows.append(
                 TableRow(

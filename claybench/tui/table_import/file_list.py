@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from claybench import exchange
 from claybench.errors import BadInput, ClaybenchError
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.tui.display_text import CellText, moment_text, number_text
 from claybench.tui.documents import documents_folder
 from claybench.tui.keys import FILES, bindings
@@ -93,7 +93,7 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
 
     async def _open(self, path: Path) -> None:
         try:
-            raw = await asyncio.to_thread(exchange.reading.raw.read_file, path)
+            raw = await asyncio.to_thread(exchange.reading.raw_table.read_file, path)
         except ClaybenchError as error:
             self.notebook.complain(error)
             return
@@ -123,7 +123,7 @@ def _is_path(text: str) -> bool:
 def _folder_rows(folder: Path) -> list[TableRow[str]]:
     rows = [TableRow(("..", "", ""), str(folder.parent))]
     try:
-        entries = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural(each.name)))
+        entries = sorted(folder.iterdir(), key=lambda each: (not each.is_dir(), natural_key(each.name)))
     except OSError as error:
         raise BadInput(f"{folder} cannot be read: {error.strerror}.", "Choose another folder.") from error
     for each in entries:

@@ -13,8 +13,8 @@ from textual.widgets import Static
 from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.exchange.reading.layout import lay_out, suggest_columns
-from claybench.exchange.reading.mapping import ColumnTo, TableMap, read_map, write_map
-from claybench.exchange.reading.raw import Raw, read_file
+from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, parse_mapping
+from claybench.exchange.reading.raw_table import RawTable, read_file
 from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
 from claybench.tui.list_place import ListPlace
@@ -23,28 +23,28 @@ from claybench.tui.table_import.step_tables import STEPS, ColumnLine
 from claybench.tui.table_view import TableColumn, TableView
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.take import Preview
+    from claybench.exchange.reading.table_import import TablePreview
     from claybench.tui.table_import.step_tables import StepRecord
 
 FILE, COLUMNS, ROWS, FAULTS = range(4)
 _WIDE = 110
 
 
-class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
+class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
     """One file; dismisses with True once it is read in."""
 
     place = "read"
     tab = "book"
     BINDINGS = bindings(READ)
 
-    def __init__(self, raw: Raw) -> None:
+    def __init__(self, raw: RawTable) -> None:
         super().__init__()
         self.raw = raw
-        self.mapping: TableMap | None = None
+        self.mapping: TableMapping | None = None
         """Where its columns go; None before it is said what a row is."""
         self._update = False
         """Whether rows that are in the record already are changed."""
-        self._preview: Preview | None = None
+        self._preview: TablePreview | None = None
         self._step = FILE
         self._turn = 0
         """Counts the answers asked for, so that one nobody waits for stops."""
@@ -63,7 +63,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
         draft = self.notebook.drafts.load(self._draft)
         if draft.get("map"):
             try:
-                self.mapping, self._update = read_map(draft["map"]), draft.get("update") == "yes"
+                self.mapping, self._update = parse_mapping(draft["map"]), draft.get("update") == "yes"
             except ClaybenchError:  # of another version of claybench
                 self.notebook.drafts.drop(self._draft)
         if self.mapping is None:
@@ -73,7 +73,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
         self._paint()
 
     @property
-    def _start(self) -> Raw:
+    def _start(self) -> RawTable:
         """As much of the file as suggestions need, however long it is."""
         return self.raw.first(step_tables.LOOKED_AT)
 
@@ -83,7 +83,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
 
     # -- asking ------------------------------------------------------------------------------------
 
-    async def fetch_answer(self) -> Preview | None:
+    async def fetch_answer(self) -> TablePreview | None:
         """The file as it will be understood; an answer that nobody waits for any more gives up."""
         if self.mapping is None:
             return None
@@ -92,15 +92,15 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
         self._preview = None
         mapping = await self._read_as_mapped(self.mapping)
         self._paint()
-        preview = exchange.reading.take.preview
+        preview = exchange.reading.table_import.preview_table
         try:
             return await self.notebook.consult(
                 preview, self.raw, mapping, update=self._update, stop=lambda: turn != self._turn
             )
-        except exchange.reading.rows.Stopped:
+        except exchange.reading.row_parser.Stopped:
             return None
 
-    async def _read_as_mapped(self, mapping: TableMap) -> TableMap:
+    async def _read_as_mapped(self, mapping: TableMapping) -> TableMapping:
         """Read the file with the encoding and delimiter of a draft or of a mapping that was kept, where it can be."""
         wanted = (mapping.encoding, mapping.delimiter)
         if wanted == self._read_as:
@@ -113,7 +113,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
         self._read_as = (mapping.encoding, mapping.delimiter)
         return mapping
 
-    def show_answer(self, answer: Preview | None) -> None:
+    def show_answer(self, answer: TablePreview | None) -> None:
         """The step that is open."""
         if answer is not None or self.mapping is None:
             self._preview = answer
@@ -147,7 +147,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
 
     def _heading_row(self) -> int:
         layout = self._preview.understood.layout if self._preview is not None else None
-        return (layout or lay_out(self._start, self.mapping or TableMap(""))).heading_row
+        return (layout or lay_out(self._start, self.mapping or TableMapping(""))).heading_row
 
     def _say(self) -> None:
         lines = [self._verdict()]
@@ -171,7 +171,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
 
     # -- changing the mapping ----------------------------------------------------------------------
 
-    async def changed(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None:
+    async def changed(self, new: TableMapping, raw: RawTable | None = None, *, update: bool | None = None) -> None:
         """Another mapping: kept as a draft, and looked at anew."""
         fresh = raw is not None and (
             raw is not self.raw or (self.mapping and new.headings_in != self.mapping.headings_in)
@@ -182,10 +182,10 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
             new = suggest_columns(self._start, new)
         self.mapping = new
         self._update = self._update if update is None else update
-        self.notebook.drafts.keep(self._draft, {"map": write_map(new), "update": "yes" if self._update else ""})
+        self.notebook.drafts.keep(self._draft, {"map": format_mapping(new), "update": "yes" if self._update else ""})
         self.look_again()
 
-    def _change(self, new: TableMap) -> None:
+    def _change(self, new: TableMapping) -> None:
         self.start_worker(self.changed(new))
 
     def action_kind(self) -> None:
@@ -195,7 +195,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
     def _kind_picked(self, name: object) -> None:
         if not isinstance(name, str):
             return
-        bare = replace(self.mapping, rows=name, columns={}, constants={}) if self.mapping else TableMap(name)
+        bare = replace(self.mapping, rows=name, columns={}, constants={}) if self.mapping else TableMapping(name)
         self._step = COLUMNS
         self._change(suggest_columns(self._start, bare))
 
@@ -252,7 +252,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
     def _column_picked(self, heading: str) -> Callable[[object], None]:
         def picked(name: object) -> None:
             if isinstance(name, str) and self.mapping is not None:
-                self._change(self.mapping.with_column(heading, None if name == "–" else ColumnTo(name)))
+                self._change(self.mapping.with_column(heading, None if name == "–" else ColumnMapping(name)))
 
         return picked
 
@@ -310,7 +310,7 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
         if not isinstance(name, str):
             return
         try:
-            new = read_map(mapping_text(name))
+            new = parse_mapping(mapping_text(name))
         except ClaybenchError as error:
             self.notebook.complain(error)
             return
@@ -332,9 +332,11 @@ class ImportPlace(ListPlace["Preview | None", "StepRecord"]):
             self._say()
             self.start_worker(self._take(self.mapping), group="take")
 
-    async def _take(self, mapping: TableMap) -> None:
+    async def _take(self, mapping: TableMapping) -> None:
         try:
-            report = await self.notebook.do(exchange.reading.take.take, self.raw, mapping, update=self._update)
+            report = await self.notebook.do(
+                exchange.reading.table_import.import_table, self.raw, mapping, update=self._update
+            )
         except FaultyFolder as error:
             self.notebook.complain(error)
             self.look_again()

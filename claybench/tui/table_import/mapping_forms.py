@@ -11,9 +11,9 @@ from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
-from claybench.exchange.reading.dates import ORDERS
-from claybench.exchange.reading.mapping import TableMap, write_map
-from claybench.exchange.reading.raw import DELIMITERS, Raw, read_file
+from claybench.exchange.reading.cell_dates import ORDERS
+from claybench.exchange.reading.mapping import TableMapping, format_mapping
+from claybench.exchange.reading.raw_table import DELIMITERS, RawTable, read_file
 from claybench.exchange.reading.saved_mappings import save_mapping, saved_mapping_names
 from claybench.exchange.spreadsheet import DECIMALS
 from claybench.terms import TABLES
@@ -26,17 +26,17 @@ if TYPE_CHECKING:
 class MappingChanged(Protocol):
     """Takes the new mapping and, where the file has to be read anew, its rows."""
 
-    async def __call__(self, new: TableMap, raw: Raw | None = None, *, update: bool | None = None) -> None: ...
+    async def __call__(self, new: TableMapping, raw: RawTable | None = None, *, update: bool | None = None) -> None: ...
 
 
 async def ask_file_format(
-    notebook: Notebook, raw: Raw, mapping: TableMap, update: bool, changed: MappingChanged
+    notebook: Notebook, raw: RawTable, mapping: TableMapping, update: bool, changed: MappingChanged
 ) -> None:
     """Marks, dates, encoding, and which rows."""
 
     async def save(values: Values) -> str:
         if values["zone"]:
-            clock.zone(values["zone"])
+            clock.parse_zone(values["zone"])
         missing = tuple(filter(None, (each.strip() for each in (values["missing"] or "").split(","))))
         new = replace(
             mapping,
@@ -61,7 +61,7 @@ async def ask_file_format(
         ActField("decimal", "decimal mark", "word", words=DECIMALS, text=mapping.decimal, note="– : as the numbers say"),
         ActField("dates", "dates", "word", words=ORDERS, text=mapping.dates, note="03/04/2026: which comes first?"),
         ActField("time_of_day", "time for a bare date", text=mapping.time_of_day, note="where a time is needed, such as 12:00",
-            echoes=lambda typed: f"= {clock.read_time_of_day(typed):%H:%M}"),
+            echoes=lambda typed: f"= {clock.parse_time_of_day(typed):%H:%M}"),
         ActField("zone", "clock of its times", text=mapping.zone, note=f"the lab's where empty: {notebook.lab.zone}"),
         ActField("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
             note="bodies and firings named for the first time"),
@@ -80,7 +80,7 @@ def yes_no(value: bool) -> str:
     return "yes" if value else "no"
 
 
-async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMap, changed: MappingChanged) -> None:
+async def ask_column_details(notebook: Notebook, heading: str, mapping: TableMapping, changed: MappingChanged) -> None:
     """Unit, what an empty cell means, words of the file, the material of a column."""
     to = mapping.columns[heading]
     column = mapping.kind.targets()[to.to].column
@@ -132,7 +132,7 @@ def parse_word_pairs(text: str) -> dict[str, str]:
     return pairs
 
 
-async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, changed: MappingChanged) -> None:
+async def ask_constant(notebook: Notebook, target: str, mapping: TableMapping, changed: MappingChanged) -> None:
     """What holds for every row, typed as anywhere else."""
     into = mapping.kind.targets()[target]
 
@@ -151,11 +151,11 @@ async def ask_constant(notebook: Notebook, target: str, mapping: TableMap, chang
     await notebook.push_screen(Form(title, [field], save, draft=f"every {target} {mapping.rows}", tab="book"))
 
 
-async def ask_mapping_name(notebook: Notebook, mapping: TableMap) -> None:
+async def ask_mapping_name(notebook: Notebook, mapping: TableMapping) -> None:
     """Keep it by a name for the next file."""
 
     async def save(values: Values) -> str:
-        path = await asyncio.to_thread(save_mapping, values["name"], write_map(mapping))
+        path = await asyncio.to_thread(save_mapping, values["name"], format_mapping(mapping))
         notebook.notify(f"Kept in {path}", timeout=6, markup=False)
         return str(path)
 

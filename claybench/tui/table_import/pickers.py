@@ -5,18 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench import quantity
-from claybench.exchange.reading.kinds import KINDS, RECIPE, Kind
 from claybench.exchange.reading.layout import suggest_map
+from claybench.exchange.reading.row_kinds import KINDS, RECIPE, RowKind
 from claybench.exchange.reading.saved_mappings import saved_mapping_names
 from claybench.terms import Column
 from claybench.tui.table_import.pick_one import PickOnePlace
 from claybench.tui.table_view import TableColumn
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.raw import Raw
+    from claybench.exchange.reading.raw_table import RawTable
 
 
-def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
+def row_kind_picker(raw: RawTable, tab: str) -> PickOnePlace:
     """What a row is; those whose columns the headings name come first."""
     known = {name: len(suggest_map(raw, name).columns) for name in KINDS}
     order = sorted(KINDS, key=lambda name: -known[name])
@@ -29,7 +29,7 @@ def row_kind_picker(raw: Raw, tab: str) -> PickOnePlace:
     return PickOnePlace("What is a row of this file?", columns, rows, tab=tab)
 
 
-def target_picker(title: str, kind: Kind, tab: str, *, leave: bool) -> PickOnePlace:
+def target_picker(title: str, kind: RowKind, tab: str, *, leave: bool) -> PickOnePlace:
     """Columns of the record that a column may go to, or that may be the same in every row."""
     wide = kind.wide[2] if kind.wide else ""
     rows = [("–", "leave it out", "")] if leave else []
@@ -59,6 +59,6 @@ def _describe_column(column: Column) -> str:
     if column.refers:
         return f"code of {column.refers}"
     if column.unit != "1":
-        return quantity.unit(column.unit)
+        return quantity.canonical_unit(column.unit)
     kinds = {"day": "a date", "time": "a date with its time", "whole": "a whole number"}
     return column.help or kinds.get(column.kind, column.kind)

@@ -18,10 +18,10 @@ from claybench.tui.table_view import TableColumn, TableRow
 if TYPE_CHECKING:
     from claybench.errors import Fault
     from claybench.exchange.folder_read import RowRead
-    from claybench.exchange.reading.kinds import Target
-    from claybench.exchange.reading.mapping import ColumnTo, TableMap
-    from claybench.exchange.reading.raw import Raw
-    from claybench.exchange.reading.take import Preview
+    from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
+    from claybench.exchange.reading.raw_table import RawTable
+    from claybench.exchange.reading.row_kinds import Target
+    from claybench.exchange.reading.table_import import TablePreview
 
 STEPS = ("File", "Columns", "Rows", "Faults")
 LOOKED_AT = 200
@@ -51,7 +51,7 @@ StepTable = tuple[Sequence[TableColumn], list[TableRow[StepRecord]]]
 """Columns and lines of one step."""
 
 
-def file_table(raw: Raw, heading_row: int) -> StepTable:
+def file_table(raw: RawTable, heading_row: int) -> StepTable:
     """The first rows as they stand; the row of the headings is marked."""
     width = min(raw.width, 40)
     shown = raw.rows[:LOOKED_AT]
@@ -75,7 +75,7 @@ def _column_letters(number: int) -> str:
 # -- columns ---------------------------------------------------------------------------------------
 
 
-def columns_table(raw: Raw, mapping: TableMap, preview: Preview | None, wide: bool) -> StepTable:
+def columns_table(raw: RawTable, mapping: TableMapping, preview: TablePreview | None, wide: bool) -> StepTable:
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
     layout = preview.understood.layout if preview is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
@@ -112,7 +112,7 @@ def _fit_cells(cells: list[str], wide: bool) -> tuple[str, ...]:
     return tuple(cells) if wide else (*cells[:4], cells[5])
 
 
-def _settled_units(preview: Preview | None) -> dict[int, str]:
+def _settled_units(preview: TablePreview | None) -> dict[int, str]:
     """Units by column, as they were settled."""
     sources = preview.understood.sources if preview is not None else None
     if sources is None:
@@ -121,11 +121,11 @@ def _settled_units(preview: Preview | None) -> dict[int, str]:
     return {number: "" if source.unit == "1" else source.unit for source in every for number in source.columns}
 
 
-def _material_of(to: ColumnTo, heading: str) -> str:
+def _material_of(to: ColumnMapping, heading: str) -> str:
     return to.name or split_heading(heading)[0]
 
 
-def _first_value(preview: Preview | None, mapping: TableMap, heading: str) -> str:
+def _first_value(preview: TablePreview | None, mapping: TableMapping, heading: str) -> str:
     """What the first cell of a column that says something becomes."""
     if preview is None:
         return ""
@@ -140,12 +140,12 @@ def _first_value(preview: Preview | None, mapping: TableMap, heading: str) -> st
     return ""
 
 
-def _is_wide_target(mapping: TableMap, name: str) -> bool:
+def _is_wide_target(mapping: TableMapping, name: str) -> bool:
     """Whether each material has a column of its own for this."""
     return mapping.kind.wide is not None and mapping.kind.wide[2] == name
 
 
-def _words_text(to: ColumnTo) -> str:
+def _words_text(to: ColumnMapping) -> str:
     return ", ".join(f"{typed} = {word}" for typed, word in to.words.items())
 
 
@@ -156,7 +156,7 @@ def _target_label(target: Target) -> str:
 # -- rows as understood ----------------------------------------------------------------------------
 
 
-def rows_table(preview: Preview) -> StepTable:
+def rows_table(preview: TablePreview) -> StepTable:
     """The first rows as they will be taken, one line for each row of each table."""
     understood = _rows_by_table(preview)
     wrong = {fault.line for fault in preview.understood.faults}
@@ -194,7 +194,7 @@ def _value_column(rows: Sequence[RowRead], column: Column) -> TableColumn:
     return TableColumn(title, max([len(title), *sizes]), right=column.kind in ("number", "whole"))
 
 
-def _rows_by_table(preview: Preview) -> dict[str, list[RowRead]]:
+def _rows_by_table(preview: TablePreview) -> dict[str, list[RowRead]]:
     """Rows of each table in the order of the file, with what could be read of those that have a fault."""
     whole, partial = preview.understood.rows, preview.understood.partial
     rows = {name: [*whole.get(name, ()), *partial.get(name, ())] for name in TABLES}
@@ -207,7 +207,7 @@ def _shares_line(rows: Sequence[RowRead], number: int) -> bool:
     return (number > 0 and rows[number - 1].line == line) or (number + 1 < len(rows) and rows[number + 1].line == line)
 
 
-def row_text(preview: Preview, line: int) -> str:
+def row_text(preview: TablePreview, line: int) -> str:
     """Everything that one row of the file becomes."""
     lines = [f"Row {line} becomes"]
     for name, rows in _rows_by_table(preview).items():
@@ -220,7 +220,7 @@ def row_text(preview: Preview, line: int) -> str:
 
 
 def _unit_text(column: Column) -> str:
-    return "" if column.unit == "1" else f" {quantity.unit(column.unit)}"
+    return "" if column.unit == "1" else f" {quantity.canonical_unit(column.unit)}"
 
 
 def _value_text(column: Column, value: object) -> str:
@@ -230,7 +230,7 @@ def _value_text(column: Column, value: object) -> str:
 # -- faults ----------------------------------------------------------------------------------------
 
 
-def faults_table(preview: Preview) -> StepTable:
+def faults_table(preview: TablePreview) -> StepTable:
     """Every fault: where, what is typed, why."""
     columns = (
         TableColumn("row", 6, right=True),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from claybench.exchange.reading.mapping import TableMap
-    from claybench.exchange.reading.raw import Raw
-    from claybench.exchange.reading.take import Preview
+    from claybench.exchange.reading.mapping import TableMapping
+    from claybench.exchange.reading.raw_table import RawTable
+    from claybench.exchange.reading.table_import import TablePreview
 
 COLUMN_KEYS = "Enter: where it goes.  e: its unit and words.  c: the same in every row.  o: how the file is written."
 
 
-def verdict_text(raw: Raw, mapping: TableMap | None, preview: Preview | None, *, taking: bool) -> str:
+def verdict_text(raw: RawTable, mapping: TableMapping | None, preview: TablePreview | None, *, taking: bool) -> str:
     """Whether the file can be read in, and what would come of it."""
     if mapping is None:
         return "Say first what a row of this file is: r."
@@ -27,13 +27,13 @@ def verdict_text(raw: Raw, mapping: TableMap | None, preview: Preview | None, *,
     return f"Nothing is wrong. It would be: {preview.report.text()}. Ctrl+s reads it in, u takes it back."
 
 
-def file_text(raw: Raw) -> str:
+def file_text(raw: RawTable) -> str:
     """How the file was read."""
     count, marks = len(raw.rows), f"cells parted by {raw.delimiter}"
     return f"{count} rows, {raw.encoding}, {marks}. h: the headings are in this row."
 
 
-def steps_text(names: list[str], here: int, raw: Raw, mapping: TableMap | None) -> str:
+def steps_text(names: list[str], here: int, raw: RawTable, mapping: TableMapping | None) -> str:
     """The steps with the open one in brackets, the file, and what a row of it is."""
     shown = [f"[{name}]" if step == here else f" {name} " for step, name in enumerate(names)]
     kind = f"a row: {mapping.kind.says}" if mapping else "what is a row?  r"

@@ -9,7 +9,7 @@ from datetime import date
 
 from claybench.insight.bodies.comparison.body_means import BodyMeans
 from claybench.measure.properties.built_in import COST
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.terms import Body, BodyLine, Firing
 
 
@@ -88,7 +88,7 @@ def query_lines(
         recipe = tuple(sorted(own[body.body], key=lambda line: line.position))
         materials = frozenset(line.material.casefold() for line in recipe if line.parts > 0)
         days, cost = tuple(sorted(made.get(body.body, ()))), cost_per_kg(recipe, prices)
-        for name in (None, *sorted(fired[body.body], key=natural)):
+        for name in (None, *sorted(fired[body.body], key=natural_key)):
             row = by_code[name] if name is not None else None
             lines.append(QueryLine(body, recipe, materials, days, cost, row, values.get((body.body, name), {})))
     return lines

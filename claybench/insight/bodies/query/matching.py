@@ -7,7 +7,7 @@ from typing import Any
 
 from claybench.insight.bodies.query.body_lines import QueryLine
 from claybench.insight.bodies.query.query import NUMBERS, BodyQuery
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 
 
 def match_bodies(lines: Iterable[QueryLine], query: BodyQuery) -> list[QueryLine]:
@@ -47,7 +47,7 @@ def _sort_value(line: QueryLine, by: str) -> Any:
     if by == "made":
         return line.made[-1] if line.made else None
     text = {"body": line.body.body, "family": line.body.family, "firing": line.firing and line.firing.firing}[by]
-    return natural(text) if text else None
+    return natural_key(text) if text else None
 
 
 def _body_matches(line: QueryLine, query: BodyQuery) -> bool:

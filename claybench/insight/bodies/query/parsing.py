@@ -201,14 +201,14 @@ _CLAUSES: tuple[tuple[re.Pattern[str], _Read], ...] = tuple(
 def _period(text: str, now: datetime) -> tuple[date, date]:
     """The first and the last day of a day, a month or a year."""
     try:
-        return clock.read_period(text, now)
+        return clock.parse_period(text, now)
     except BadInput as error:
         raise _wrong(error.reason, "Write March, 12 Mar, 2026 or 2026-03-12.") from error
 
 
 def _number(text: str) -> float:
     try:
-        return quantity.read_number(text)
+        return quantity.parse_number(text)
     except BadInput as error:
         raise _wrong(error.reason, "Write a number such as 2 or 2.5.") from error
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from claybench.measure.properties.built_in import BUILT_IN, COST
-from claybench.quantity.shown import typed
+from claybench.quantity.shown import number_as_typed
 
 _OF_PIECES = BUILT_IN.compared
 NUMBERS = (*BUILT_IN.compared, COST.name, "batches")
@@ -43,10 +43,10 @@ class NumberRange:
         ('under 2', '11 to 13.5')
         """
         if self.low is not None and self.high is not None:
-            return f"{typed(self.low)} to {typed(self.high)}"
+            return f"{number_as_typed(self.low)} to {number_as_typed(self.high)}"
         if self.high is not None:
-            return f"{'under' if self.below else 'at most'} {typed(self.high)}"
-        return f"{'over' if self.above else 'at least'} {typed(self.low or 0)}"
+            return f"{'under' if self.below else 'at most'} {number_as_typed(self.high)}"
+        return f"{'over' if self.above else 'at least'} {number_as_typed(self.low or 0)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -285,7 +285,7 @@ def _bench(value: object) -> BenchHoursRequest:
 def _read_closed_day(value: object) -> date:
     if isinstance(value, str):
         with suppress(BadInput):
-            value = clock.read_day(value.strip())
+            value = clock.parse_day(value.strip())
     if isinstance(value, date) and not isinstance(value, datetime):
         return value
     raise BadInput(f"closed names {value_text(value)}, not a day.", "Write days as 2026-12-24.", field="closed")

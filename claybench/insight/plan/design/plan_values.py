@@ -130,7 +130,7 @@ def read_clock_time(value: object, name: str) -> time:
     if isinstance(value, str):
         with suppress(BadInput):
             if _CLOCK.fullmatch(value.strip()):
-                return clock.read_time_of_day(value)
+                return clock.parse_time_of_day(value)
     elif isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value < 24:
         minutes = round(60 * value)
         if minutes < 24 * 60:

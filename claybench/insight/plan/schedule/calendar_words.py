@@ -19,7 +19,7 @@ from claybench.insight.plan.schedule.schedule_request import (
     ScheduledSlab,
     ScheduleRequest,
 )
-from claybench.quantity.shown import natural, percent, plain, show
+from claybench.quantity.shown import natural_key, percent, plain, show
 
 ACTIVITIES = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run; the first three are about a batch, the others about a slab."""
@@ -56,7 +56,7 @@ def write_calendar(
         rows += _batch_rows(asked, placed)
         rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
-    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), ACTIVITIES.index(row.what), natural(row.slab))))
+    return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), ACTIVITIES.index(row.what), natural_key(row.slab))))
 
 
 def rows_by_day(rows: Iterable[CalendarRow]) -> dict[str, list[CalendarRow]]:
@@ -238,8 +238,8 @@ def _too_long(slots: PourSlots, layer: LayerToPlace, usable: Sequence[ScheduledS
     fastest = min(layer.forecast(slab.code, 0.0)[0] for slab in usable)
     longest = max(end - begin for begin, end in slots.openings)
     return (
-        f"Even on a dry slab it takes about {clock.span(fastest)}, and the bench is open for "
-        f"{clock.span(longest)} at most: pour it thinner, or keep longer hours."
+        f"Even on a dry slab it takes about {clock.format_span(fastest)}, and the bench is open for "
+        f"{clock.format_span(longest)} at most: pour it thinner, or keep longer hours."
     )
 
 

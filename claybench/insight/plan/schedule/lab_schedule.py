@@ -29,7 +29,7 @@ from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, why_not_planned
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
-from claybench.quantity.shown import natural
+from claybench.quantity.shown import natural_key
 from claybench.terms import Body
 from claybench.water.slab_drying import evaporation
 
@@ -102,7 +102,7 @@ def lab_slabs(model: LabModel, reasons_against: Mapping[str, str]) -> tuple[Sche
     now = clock.in_zone(model.at, model.zone)
     return tuple(
         _scheduled_slab(model, water, reasons_against.get(code, ""))
-        for code, water in sorted(model.slabs.balances.items(), key=lambda each: natural(each[0]))
+        for code, water in sorted(model.slabs.balances.items(), key=lambda each: natural_key(each[0]))
         if not is_retired(water.slab, now)
     )
 

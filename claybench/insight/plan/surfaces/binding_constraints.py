@@ -9,7 +9,7 @@ from claybench.insight.plan.surfaces.candidates import MixtureRegion
 from claybench.insight.plan.surfaces.observations import Surface
 from claybench.insight.plan.surfaces.target_chance import surface_chance
 from claybench.later import Floats, np
-from claybench.quantity.shown import join_words, plain, short, show
+from claybench.quantity.shown import join_words, plain, short_number, show
 
 OUT_OF_REACH = 0.02
 """Below this chance everywhere a target counts as not to be met; a choice of this program."""
@@ -61,7 +61,7 @@ def _explain_gap(
         return f"The {verb} narrow against what is known of {names}: nowhere is the chance above 2 %."
     nearest = rows[int(gaps.argmin())]
     predicted = {name: float(surface.predict(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
-    values = join_words([f"{name} {short(value, 3)}" for name, value in predicted.items()])
+    values = join_words([f"{name} {short_number(value, 3)}" for name, value in predicted.items()])
     if len(surfaces) == 1:
         target = _target_text(targets[names])
         text = f"As far as is known, {names} {target} cannot be met within the bounds: nearest is {values}"
@@ -106,4 +106,4 @@ def _target_text(target: tuple[float, float]) -> str:
 
 def _recipe_text(region: MixtureRegion, shares: Floats) -> str:
     parts = zip(region.materials, shares, strict=True)
-    return join_words([f"{short(100 * share, 3)} {name}" for name, share in parts])
+    return join_words([f"{short_number(100 * share, 3)} {name}" for name, share in parts])

@@ -32,7 +32,7 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.target_chance import Target, chance_text, target_bounds
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
-from claybench.quantity.shown import interval, join_words, plain
+from claybench.quantity.shown import format_interval, join_words, plain
 
 UNMEASURED_CHANCE = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
@@ -255,7 +255,7 @@ def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str)
         floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
         predicted[name] = PredictionInterval(*(max(value, floor) for value in (middle, middle - half, middle + half)))
     values = join_words(
-        [f"{target_value(name, one.median)} ({interval(one.low, one.high)})" for name, one in predicted.items()]
+        [f"{target_value(name, one.median)} ({format_interval(one.low, one.high)})" for name, one in predicted.items()]
     )
     if predicted and reason != _TO_LEARN:
         meets = f"Meets {_targets_text(fitted)} with a chance of {chance_text(chance)}: {values}."

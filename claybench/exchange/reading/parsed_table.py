@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from claybench.errors import Fault
 from claybench.exchange.folder_read import Folder
 from claybench.exchange.reading.layout import Layout
-from claybench.exchange.reading.sources import Source, Sources
+from claybench.exchange.reading.value_sources import Source, Sources
 
 
 @dataclass(slots=True)
-class Understood(Folder):
+class ParsedTable(Folder):
     """Rows of a file as they will be taken; faults name the file's own rows and headings."""
 
     layout: Layout | None = None

@@ -32,7 +32,7 @@ _SAVE_AS_CSV = "Open it in the program it belongs to and save the table as CSV."
 
 
 @dataclass(frozen=True, slots=True)
-class Raw:
+class RawTable:
     """Rows as they stand in the file; empty ones are passed over."""
 
     path: Path
@@ -47,12 +47,12 @@ class Raw:
         """Cells of the longest row."""
         return max((len(cells) for _, cells in self.rows), default=0)
 
-    def first(self, count: int) -> Raw:
+    def first(self, count: int) -> RawTable:
         """Its first rows, for what only needs a look."""
         return replace(self, rows=self.rows[:count])
 
 
-def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> Raw:
+def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> RawTable:
     """The rows of a file; what is not said is found out.
 
     Raises
@@ -61,7 +61,7 @@ def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> Raw:
         The file is no table of text; says what it is and what would work.
     """
     data = _bytes(path)
-    text, found = decode(data, path.name, encoding)
+    text, found = decode_text(data, path.name, encoding)
     text, declared = _take_declared(text)
     if delimiter and delimiter not in DELIMITERS:
         raise BadInput(
@@ -71,7 +71,7 @@ def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> Raw:
     rows = tuple(_rows(text, DELIMITERS[between], path.name, 2 if declared else 1))
     if not rows:
         raise BadInput(f"{path.name} is empty.", "Save the table again, and look whether it has rows.")
-    return Raw(path, found, between, rows)
+    return RawTable(path, found, between, rows)
 
 
 def _bytes(path: Path) -> bytes:
@@ -88,7 +88,7 @@ def _bytes(path: Path) -> bytes:
     return data
 
 
-def decode(data: bytes, name: str, encoding: str = "") -> tuple[str, str]:
+def decode_text(data: bytes, name: str, encoding: str = "") -> tuple[str, str]:
     """The text and the encoding it was in: as said, by its mark, UTF-8 where that fits, else Windows' western one."""
     for signature, what in _SIGNATURES:
         if data.startswith(signature):

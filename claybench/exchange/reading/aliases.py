@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.measure.properties.readings import READINGS
 
-SAID: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READINGS.items() if each.aliases} | {
+ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READINGS.items() if each.aliases} | {
     "piece": ("bar", "tile", "specimen", "sample", "id"),
     "batch": ("mix",),
     "body": ("clay", "clay body", "recipe"),

@@ -26,7 +26,7 @@ _CLEAR = {
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True, "no": False, "n": False, "false": False, "0": False}
 
 
-def refused(reason: str, remedy: str) -> BadInput:
+def cell_fault(reason: str, remedy: str) -> BadInput:
     """What is wrong with a cell and what would work, as two sentences."""
     return BadInput(f"It {reason}.", f"{remedy[:1].upper()}{remedy[1:]}.")
 
@@ -45,12 +45,12 @@ def _tidy(text: str) -> str:
     return _SPACES.sub("", text.strip().translate(_MINUS))
 
 
-def read_number(text: str, decimal: str, unit: str, want: str) -> float:
+def parse_cell_number(text: str, decimal: str, unit: str, want: str) -> float:
     """A number in its unit, or one that names its own, as the wanted unit.
 
     `decimal` is one of `DECIMALS`, or empty where nobody said; then a number that needs it is refused.
 
-    >>> read_number("1 234,5", "comma", "g", "g"), read_number("12,5 cm", "comma", "mm", "mm")
+    >>> parse_cell_number("1 234,5", "comma", "g", "g"), parse_cell_number("12,5 cm", "comma", "mm", "mm")
     (1234.5, 125.0)
     """
     tidy = _tidy(text)
@@ -64,17 +64,17 @@ def read_number(text: str, decimal: str, unit: str, want: str) -> float:
     start = re.match(r"[+-]?[\d.,]*\d", tidy)
     other = "." if decimal == "comma" else ","
     if start is None:
-        raise refused("is not a number", f"write digits, such as {'12,5' if decimal == 'comma' else '12.5'}")
+        raise cell_fault("is not a number", f"write digits, such as {'12,5' if decimal == 'comma' else '12.5'}")
     head = _digits(start.group(), decimal)
     if head is None:
-        raise refused(
+        raise cell_fault(
             f"has a {'point' if other == '.' else 'comma'}, and the decimal mark of this file is the {decimal}",
             "write the number otherwise, or say that the other is the decimal mark",
         )
     try:
-        return quantity.read(head + tidy[start.end() :], want, default=None if unit == "1" else unit).value
+        return quantity.parse_quantity(head + tidy[start.end() :], want, default=None if unit == "1" else unit).value
     except BadInput as error:
-        raise refused(f"is not understood ({error.reason.rstrip('.')})", error.remedy.rstrip(".")) from error
+        raise cell_fault(f"is not understood ({error.reason.rstrip('.')})", error.remedy.rstrip(".")) from error
 
 
 def _digits(tidy: str, decimal: str) -> str | None:
@@ -90,9 +90,11 @@ def _undecided(text: str, tidy: str, unit: str, want: str) -> float:
     """Without a word on the decimal mark only what can be read one way."""
     both = [_digits(tidy, decimal) for decimal in DECIMALS]
     if both[0] is None and both[1] is None:
-        return read_number(text, "point", unit, want)
+        return parse_cell_number(text, "point", unit, want)
     if both[0] is not None and both[1] is not None and both[0] != both[1]:
-        raise refused(f"can be {both[0]} or {both[1]}", "say whether point or comma is the decimal mark of this file")
+        raise cell_fault(
+            f"can be {both[0]} or {both[1]}", "say whether point or comma is the decimal mark of this file"
+        )
     return _in(float(both[0] or both[1] or "nan"), unit, want)
 
 
@@ -100,27 +102,27 @@ def _in(number: float, unit: str, want: str) -> float:
     if unit == want:
         return number
     # Twelve digits: 4 in are 101.6 mm, not 101.60000000000001.
-    return float(f"{quantity.convert(number, unit, want):.12g}")
+    return float(f"{quantity.convert_unit(number, unit, want):.12g}")
 
 
-def read_word(column: Column, text: str, words: dict[str, str]) -> str:
+def parse_cell_word(column: Column, text: str, words: dict[str, str]) -> str:
     """One of the allowed words: as it stands, with blanks for underscores, or as the person translated it."""
     folded = " ".join(text.casefold().replace("_", " ").split())
     if folded in words:
         return words[folded]
     found = next((word for word in column.words if word.replace("_", " ").casefold() == folded), None)
     if found is None:
-        raise refused(
+        raise cell_fault(
             f"is not one of {', '.join(column.words)}",
             f"write one of them, or say what it stands for, as in {text.strip()[:20]} = {column.words[0]}",
         )
     return found
 
 
-def read_yesno(text: str, words: dict[str, str]) -> bool:
+def parse_cell_yesno(text: str, words: dict[str, str]) -> bool:
     """Yes or no in the usual shorthands."""
     folded = text.strip().casefold()
     found = _YES.get(words.get(folded, folded))
     if found is None:
-        raise refused("is neither yes nor no", f"write one of them, or say what it stands for, as in {folded} = yes")
+        raise cell_fault("is neither yes nor no", f"write one of them, or say what it stands for, as in {folded} = yes")
     return found

@@ -22,7 +22,7 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class RowKind:
     """One thing a row may be."""
 
     name: str
@@ -63,27 +63,27 @@ class Kind:
 _RECIPE = ("body_lines", "material", "parts")
 _WEIGHED = ("batch_lines", "material", "mass_g")
 _ALL = (
-    Kind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE, True),
-    Kind("recipe-lines", "one material of a body, with its parts", ("body_lines", "bodies"), makes=("bodies",)),
-    Kind("batches", "a batch; the mass of each material may have a column of its own", ("batches",), _WEIGHED),
-    Kind("weights", "one material as it was weighed into a batch", ("batch_lines",)),
-    Kind("runs", "a run: a layer of a batch on a slab", ("runs",)),
-    Kind("touches", "a touch of a layer, with how it felt", ("checks",)),
-    Kind("pieces", "a test piece with its measurements, fired ones too", ("pieces", "fired", "firings")),
-    Kind("fired", "what one firing did to one piece", ("fired", "firings")),
-    Kind("weighings", "a weighing of a slab", ("slab_log",), always={"event": "weighed"}),
-    Kind("slabs", "a slab", ("slabs",)),
-    Kind("materials", "a material", ("materials",)),
-    Kind("lots", "a delivery of a material", ("lots",)),
-    Kind("firings", "a firing", ("firings",)),
-    Kind("faults", "a fault seen on a piece or a layer", ("faults",)),
-    Kind("air", "a reading of the air", ("air",)),
+    RowKind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE, True),
+    RowKind("recipe-lines", "one material of a body, with its parts", ("body_lines", "bodies"), makes=("bodies",)),
+    RowKind("batches", "a batch; the mass of each material may have a column of its own", ("batches",), _WEIGHED),
+    RowKind("weights", "one material as it was weighed into a batch", ("batch_lines",)),
+    RowKind("runs", "a run: a layer of a batch on a slab", ("runs",)),
+    RowKind("touches", "a touch of a layer, with how it felt", ("checks",)),
+    RowKind("pieces", "a test piece with its measurements, fired ones too", ("pieces", "fired", "firings")),
+    RowKind("fired", "what one firing did to one piece", ("fired", "firings")),
+    RowKind("weighings", "a weighing of a slab", ("slab_log",), always={"event": "weighed"}),
+    RowKind("slabs", "a slab", ("slabs",)),
+    RowKind("materials", "a material", ("materials",)),
+    RowKind("lots", "a delivery of a material", ("lots",)),
+    RowKind("firings", "a firing", ("firings",)),
+    RowKind("faults", "a fault seen on a piece or a layer", ("faults",)),
+    RowKind("air", "a reading of the air", ("air",)),
 )
 KINDS = {kind.name: kind for kind in _ALL}
 """Every kind by its name."""
 
 
-def kind_of(name: str) -> Kind:
+def kind_of(name: str) -> RowKind:
     """The kind of a name, or what would work."""
     if name not in KINDS:
         raise BadInput(f"A row cannot be '{name}'.", f"Say one of {', '.join(KINDS)}.", field="rows")

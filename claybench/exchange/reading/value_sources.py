@@ -10,12 +10,18 @@ from typing import Any
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
-from claybench.exchange.reading.dates import order_of, read_day, read_moment
+from claybench.exchange.reading.cell_dates import order_of, parse_cell_day, parse_cell_moment
+from claybench.exchange.reading.cell_values import (
+    NOTHING,
+    guess_decimal,
+    parse_cell_number,
+    parse_cell_word,
+    parse_cell_yesno,
+)
 from claybench.exchange.reading.headings import split_heading, unit_of, zone_in
-from claybench.exchange.reading.kinds import Target
 from claybench.exchange.reading.layout import Layout
-from claybench.exchange.reading.mapping import ColumnTo, TableMap
-from claybench.exchange.reading.values import NOTHING, guess_decimal, read_number, read_word, read_yesno
+from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
+from claybench.exchange.reading.row_kinds import Target
 from claybench.terms import Column
 
 
@@ -78,35 +84,37 @@ class Sources:
         if not tidy or self.says_nothing(column, tidy):
             return None
         if column.kind in ("number", "whole"):
-            number = read_number(tidy, self.decimal, source.unit, column.unit)
+            number = parse_cell_number(tidy, self.decimal, source.unit, column.unit)
             return int(number) if column.kind == "whole" and number.is_integer() else number
         if column.kind == "time":
-            return read_moment(tidy, self.dates, source.zone or self.zone, self.time_of_day)
+            return parse_cell_moment(tidy, self.dates, source.zone or self.zone, self.time_of_day)
         if column.kind == "day":
-            return read_day(tidy, self.dates, source.zone or self.zone)
+            return parse_cell_day(tidy, self.dates, source.zone or self.zone)
         folded = " ".join(tidy.casefold().replace("_", " ").split())
         if column.kind == "word":
-            return read_word(column, tidy, source.words)
+            return parse_cell_word(column, tidy, source.words)
         if column.kind == "yesno":
-            return read_yesno(tidy, source.words)
+            return parse_cell_yesno(tidy, source.words)
         return source.words.get(folded, tidy if column.kind == "code" else text)
 
     def _given(self, column: Column, text: Given) -> Any:
         if column.kind in ("number", "whole"):
-            number = quantity.read_number(text) if column.unit == "1" else quantity.read(text, column.unit).value
+            number = (
+                quantity.parse_number(text) if column.unit == "1" else quantity.parse_quantity(text, column.unit).value
+            )
             return int(number) if column.kind == "whole" and number.is_integer() else number
         if column.kind == "time":
-            return read_moment(text, "", self.zone, self.time_of_day)
+            return parse_cell_moment(text, "", self.zone, self.time_of_day)
         if column.kind == "day":
-            return read_day(text, "", self.zone)
+            return parse_cell_day(text, "", self.zone)
         if column.kind == "word":
-            return read_word(column, text, {})
+            return parse_cell_word(column, text, {})
         if column.kind == "yesno":
-            return read_yesno(text, {})
+            return parse_cell_yesno(text, {})
         return str(text)
 
 
-def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
+def sources_of(layout: Layout, mapping: TableMapping, zone: tzinfo) -> Sources:
     """What fills what.
 
     Raises
@@ -137,7 +145,7 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
             plain[to.to].columns.append(number)
         else:
             named = zone_in(heading) if target.column.kind in ("time", "day") and not mapping.zone else ""
-            zoned = clock.zone(named) if named else None
+            zoned = clock.parse_zone(named) if named else None
             plain[to.to] = Source(target, [number], unit, to.fill_down, words, zone=zoned)
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
         if name not in plain:
@@ -147,7 +155,7 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
         wide,
         mapping.decimal or _decimal(layout, [*plain.values(), *wide]),
         mapping.dates or _dates(layout, plain),
-        clock.zone(mapping.zone) if mapping.zone else zone,
+        clock.parse_zone(mapping.zone) if mapping.zone else zone,
         _time_of_day(mapping.time_of_day),
         frozenset(each.strip().casefold() for each in mapping.missing),
     )
@@ -156,7 +164,7 @@ def sources_of(layout: Layout, mapping: TableMap, zone: tzinfo) -> Sources:
 def _time_of_day(text: str) -> str:
     if text:
         try:
-            clock.read_time_of_day(text)
+            clock.parse_time_of_day(text)
         except BadInput as error:
             raise BadInput(error.reason, error.remedy, field="time_of_day") from error
     return text
@@ -173,7 +181,7 @@ def _place(heading: str, layout: Layout) -> int:
     )
 
 
-def _unit(heading: str, to: ColumnTo, target: Target, under: str) -> str:
+def _unit(heading: str, to: ColumnMapping, target: Target, under: str) -> str:
     """The unit said, else the heading's or the one under it where it is of the kind, else the record's own."""
     want = target.column.unit
     if target.column.kind not in ("number", "whole") or (want == "1" and not to.unit):
@@ -189,7 +197,7 @@ def _unit(heading: str, to: ColumnTo, target: Target, under: str) -> str:
         known = unit_of(said) if said else None
         if known is not None and own is not None and known.dimension == own.dimension:
             return known.sign
-    return quantity.unit(want)
+    return quantity.canonical_unit(want)
 
 
 def _decimal(layout: Layout, sources: Sequence[Source]) -> str:

@@ -7,20 +7,20 @@ from datetime import tzinfo
 
 from claybench.errors import BadInput, Fault
 from claybench.exchange.reading.layout import lay_out
-from claybench.exchange.reading.mapping import TableMap
-from claybench.exchange.reading.raw import Raw
-from claybench.exchange.reading.rows import Rows
-from claybench.exchange.reading.sources import sources_of
-from claybench.exchange.reading.understood import Understood
+from claybench.exchange.reading.mapping import TableMapping
+from claybench.exchange.reading.parsed_table import ParsedTable
+from claybench.exchange.reading.raw_table import RawTable
+from claybench.exchange.reading.row_parser import RowParser
+from claybench.exchange.reading.value_sources import sources_of
 from claybench.record.read import Reader
 
 
-def understand(
-    record: Reader, raw: Raw, mapping: TableMap, zone: tzinfo, *, stop: Callable[[], bool] = lambda: False
-) -> Understood:
+def parse_rows(
+    record: Reader, raw: RawTable, mapping: TableMapping, zone: tzinfo, *, stop: Callable[[], bool] = lambda: False
+) -> ParsedTable:
     """Every row, with every fault of form; whether the lab takes them is checked by the import itself."""
     layout = lay_out(raw, mapping)
-    found = Understood(
+    found = ParsedTable(
         raw.path, layout=layout, here="the file", to_change="say that rows which are there already are changed"
     )
     try:
@@ -39,11 +39,11 @@ def understand(
             )
         )
     _note(found, raw, mapping)
-    Rows(record, found, mapping).run(stop)
+    RowParser(record, found, mapping).run(stop)
     return found
 
 
-def _note(found: Understood, raw: Raw, mapping: TableMap) -> None:
+def _note(found: ParsedTable, raw: RawTable, mapping: TableMapping) -> None:
     layout, sources = found.layout, found.sources
     assert layout is not None and sources is not None
     if layout.short:

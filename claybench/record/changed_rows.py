@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from claybench.record.codec import kept_values, load_time
 from claybench.record.read import Reader
-from claybench.record.schema import db_table, stored
+from claybench.record.schema import db_table, stored_columns
 from claybench.terms import TABLE_OF, TABLES, Column
 
 _Raw = dict[str, Any]
@@ -30,7 +30,7 @@ class Changed:
     """Columns with what stood there before and after; None where nothing stood. Those that stayed are left out."""
 
 
-def changed(record: Reader, act_id: int) -> Iterator[Changed]:
+def changed_rows(record: Reader, act_id: int) -> Iterator[Changed]:
     """Every row that an act touched, in the order in which it did; those it entered first."""
     for name in TABLES:
         for row_id in _entered(record, act_id, name):
@@ -53,7 +53,7 @@ def changed(record: Reader, act_id: int) -> Iterator[Changed]:
             yield _row(record, kind, name, before, after)
 
 
-def corrected(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
+def corrected_rows(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
     """Rows that say another thing now than when they were entered, by their key: what stood there first, and what does.
 
     `owner` names the column and the code of what the rows belong to, such as `run="R1"`.
@@ -115,7 +115,11 @@ def _row(record: Reader, kind: str, name: str, before: _Raw | None, after: _Raw 
     assert held is not None, "a row stood there before an act or stands there after it"
     values = []
     for column in table.columns:
-        if before is not None and after is not None and all(before[one] == after[one] for one in stored(column)):
+        if (
+            before is not None
+            and after is not None
+            and all(before[one] == after[one] for one in stored_columns(column))
+        ):
             continue
         old, new = (None if raw is None else _value(record, column, raw) for raw in (before, after))
         if old is not None or new is not None:

@@ -8,18 +8,18 @@ from datetime import tzinfo
 
 from claybench import clock
 from claybench.exchange.folder_in import ImportReport, check_in, take_in
-from claybench.exchange.reading.mapping import TableMap
-from claybench.exchange.reading.raw import Raw
-from claybench.exchange.reading.understand import understand
-from claybench.exchange.reading.understood import Understood
+from claybench.exchange.reading.mapping import TableMapping
+from claybench.exchange.reading.parsed_table import ParsedTable
+from claybench.exchange.reading.raw_table import RawTable
+from claybench.exchange.reading.table_parsing import parse_rows
 from claybench.record.lab import Lab
 
 
 @dataclass(frozen=True, slots=True)
-class Preview:
+class TablePreview:
     """A file as it will be understood, and what taking it in would do."""
 
-    understood: Understood
+    understood: ParsedTable
     report: ImportReport
 
     @property
@@ -28,18 +28,20 @@ class Preview:
         return [*self.understood.notes, *self.report.notes]
 
 
-def preview(
-    lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, stop: Callable[[], bool] = lambda: False
-) -> Preview:
+def preview_table(
+    lab: Lab, raw: RawTable, mapping: TableMapping, *, update: bool = False, stop: Callable[[], bool] = lambda: False
+) -> TablePreview:
     """Every row as it will be understood, and every fault; nothing is written."""
     zone: tzinfo = lab.zone
     with lab.reading() as record:
-        found = understand(record, raw, mapping, zone, stop=stop)
-        return Preview(found, check_in(record, found, update=update, now=clock.in_zone(lab.now(), zone)))
+        found = parse_rows(record, raw, mapping, zone, stop=stop)
+        return TablePreview(found, check_in(record, found, update=update, now=clock.in_zone(lab.now(), zone)))
 
 
-def take(lab: Lab, raw: Raw, mapping: TableMap, *, update: bool = False, who: str | None = None) -> ImportReport:
+def import_table(
+    lab: Lab, raw: RawTable, mapping: TableMapping, *, update: bool = False, who: str | None = None
+) -> ImportReport:
     """The whole file in one act; `FaultyFolder` lists every fault, and then nothing was written."""
     with lab.reading() as record:
-        found = understand(record, raw, mapping, lab.zone)
+        found = parse_rows(record, raw, mapping, lab.zone)
     return take_in(lab, found, f"Read in {raw.path.name}", update=update, who=who)

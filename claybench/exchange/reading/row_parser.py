@@ -7,15 +7,15 @@ from typing import Any
 
 from claybench.errors import BadInput, Fault
 from claybench.exchange.folder_read import RowRead, key_of, row_values
-from claybench.exchange.reading.kinds import RECIPE
-from claybench.exchange.reading.mapping import TableMap
-from claybench.exchange.reading.sources import Given, Source
-from claybench.exchange.reading.understood import Understood
+from claybench.exchange.reading.mapping import TableMapping
+from claybench.exchange.reading.parsed_table import ParsedTable
+from claybench.exchange.reading.row_kinds import RECIPE
+from claybench.exchange.reading.value_sources import Given, Source
 from claybench.mix.recipe_line import read_recipe
 from claybench.record.codec import check_value
 from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, Material, Table
-from claybench.terms.naming import fold
+from claybench.terms.naming import fold_name
 
 _LOOK_EVERY = 200
 """Rows between looks whether anybody still wants the answer."""
@@ -25,10 +25,10 @@ class Stopped(Exception):
     """Nobody wants the answer any more."""
 
 
-class Rows:
+class RowParser:
     """Turns row after row into rows of the record."""
 
-    def __init__(self, record: Reader, found: Understood, mapping: TableMap) -> None:
+    def __init__(self, record: Reader, found: ParsedTable, mapping: TableMapping) -> None:
         assert found.layout is not None and found.sources is not None
         self.record, self.found, self.mapping = record, found, mapping
         self.layout, self.sources, self.kind = found.layout, found.sources, mapping.kind
@@ -159,14 +159,14 @@ class Rows:
             cells["position"] = Given(self._next_position(cells.get("batch", "")))
         if table is not self.kind.table or not self.held or table.code is None:
             return
-        held = self.held.get((fold(cells.get(table.code, "")),))
+        held = self.held.get((fold_name(cells.get(table.code, "")),))
         for column in table.columns:
             if held is not None and column.required and not cells.get(column.name, "").strip():
                 del cells[column.name]
 
     def _next_position(self, owner: str) -> str:
-        self.positions[fold(owner)] = self.positions.get(fold(owner), 0) + 1
-        return str(self.positions[fold(owner)])
+        self.positions[fold_name(owner)] = self.positions.get(fold_name(owner), 0) + 1
+        return str(self.positions[fold_name(owner)])
 
     def _further(self, table: Table, line: int, texts: dict[str, str]) -> bool:
         """A row of a table that comes with the row's own, where the file says anything of it; True where it is new."""
@@ -191,7 +191,7 @@ class Rows:
             return True
         for name, value in values.items():
             held = before.values.get(name, value)
-            if held != value and not (table[name].kind == "code" and fold(str(held)) == fold(str(value))):
+            if held != value and not (table[name].kind == "code" and fold_name(str(held)) == fold_name(str(value))):
                 self.found.fault(table.name, line, name, f"Row {before.line} says {held} of the same {table.noun}.")
         before.values.update({name: value for name, value in values.items() if name not in before.values})
         return False
@@ -242,12 +242,12 @@ class Rows:
         """Bodies and firings that are named, and neither listed nor in the lab, with their code alone."""
         for name in ("bodies", "firings"):
             code = str(TABLES[name].code)
-            there = {fold(held) for held in self.record.codes(TABLES[name].row)}
+            there = {fold_name(held) for held in self.record.codes(TABLES[name].row)}
             for table in TABLES.values():
                 for column in table.references():
                     if column.refers != name:
                         continue
                     for row in list(self.seen[table.name].values()):
                         held = row.values.get(column.name)
-                        if held is not None and fold(held) not in there:
-                            self.seen[name].setdefault((fold(held),), RowRead(row.line, {code: held}))
+                        if held is not None and fold_name(held) not in there:
+                            self.seen[name].setdefault((fold_name(held),), RowRead(row.line, {code: held}))

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 
-from claybench.clock import hour_of_24, moments_of, month_name, month_of, read_time_of_day
-from claybench.exchange.reading.values import refused
+from claybench.clock import hour_of_24, moments_of, month_name, month_of, parse_time_of_day
+from claybench.exchange.reading.cell_values import cell_fault
 
 ORDERS = ("day first", "month first")
 _YEAR_FIRST = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})")
@@ -41,7 +41,7 @@ def order_of(cells: Iterable[str]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-def read_date(text: str, order: str) -> date:
+def parse_cell_date(text: str, order: str) -> date:
     """A date; `order` is one of `ORDERS`, or empty where nobody said."""
     tidy = _WEEKDAY.sub("", text.strip())
     if match := _YEAR_FIRST.fullmatch(tidy):
@@ -49,7 +49,7 @@ def read_date(text: str, order: str) -> date:
     if match := _YEAR_LAST.fullmatch(tidy):
         first, second, year = int(match.group(1)), int(match.group(2)), _year(match.group(3))
         if not order and first <= 12 and second <= 12 and first != second:
-            raise refused(
+            raise cell_fault(
                 f"can be {first} {month_name(second)} or {second} {month_name(first)}",
                 "say whether the day or the month comes first",
             )
@@ -61,30 +61,30 @@ def read_date(text: str, order: str) -> date:
         return _date(text, int(match.group(3)), month, int(match.group(2)))
     if _SERIAL.fullmatch(tidy):
         day = date(1899, 12, 30) + timedelta(days=int(tidy[:5]))
-        raise refused(
+        raise cell_fault(
             f"is a spreadsheet's number of a day, perhaps {day:%Y-%m-%d}",
             "give the column the format of a date there and save again",
         )
-    raise refused("is not a date", "write it as 2026-03-12, 12.03.2026 or 12 Mar 2026")
+    raise cell_fault("is not a date", "write it as 2026-03-12, 12.03.2026 or 12 Mar 2026")
 
 
-def read_moment(text: str, order: str, zone: tzinfo, at: str) -> datetime:
+def parse_cell_moment(text: str, order: str, zone: tzinfo, at: str) -> datetime:
     """A moment in the zone; a bare date is taken at the time of day `at`, refused where that is empty."""
     day, clock, offset = _split(text, order)
     if clock is None:
         if not at:
-            raise refused("has no time of day", "say at which hour such rows are taken, such as 12:00")
-        clock = read_time_of_day(at)
+            raise cell_fault("has no time of day", "say at which hour such rows are taken, such as 12:00")
+        clock = parse_time_of_day(at)
     if day is None:
-        raise refused("has no date", "map the column with the date to it as well, before that of the time")
+        raise cell_fault("has no date", "map the column with the date to it as well, before that of the time")
     return _placed(datetime.combine(day, clock), zone, offset)
 
 
-def read_day(text: str, order: str, zone: tzinfo) -> date:
+def parse_cell_day(text: str, order: str, zone: tzinfo) -> date:
     """A date, or a moment where a time of day other than midnight stands with it."""
     day, clock, offset = _split(text, order)
     if day is None:
-        raise refused("has no date", "map the column with the date to it as well, before that of the time")
+        raise cell_fault("has no date", "map the column with the date to it as well, before that of the time")
     if clock is None or (clock == time(0) and offset is None):
         return day
     return _placed(datetime.combine(day, clock), zone, offset)
@@ -94,17 +94,17 @@ def _split(text: str, order: str) -> tuple[date | None, time | None, timezone | 
     tidy = " ".join(text.replace("\u202f", " ").replace("\u00a0", " ").split())
     match = _CLOCK.fullmatch(tidy)
     if match is None or (match["m"] is None and match["half"] is None):
-        return read_date(tidy, order), None, None
+        return parse_cell_date(tidy, order), None, None
     hour, half = int(match["h"]), (match["half"] or "").lower()[:1]
     if half and not 1 <= hour <= 12:
-        raise refused("has an hour that no clock shows", "write it as 14:05 or 2:05 pm")
+        raise cell_fault("has an hour that no clock shows", "write it as 14:05 or 2:05 pm")
     if half:
         hour = hour_of_24(hour, half)
     try:
         clock = time(hour, int(match["m"] or 0), int(match["s"] or 0), int((match["f"] or "0").ljust(6, "0")))
     except ValueError as error:
-        raise refused("has a time that no clock shows", "write it as 14:05") from error
-    return (read_date(match["day"], order) if match["day"] else None), clock, _offset(match["offset"])
+        raise cell_fault("has a time that no clock shows", "write it as 14:05") from error
+    return (parse_cell_date(match["day"], order) if match["day"] else None), clock, _offset(match["offset"])
 
 
 def _offset(text: str | None) -> timezone | None:
@@ -114,7 +114,7 @@ def _offset(text: str | None) -> timezone | None:
         return UTC
     minutes = int(text[1:3]) * 60 + int(text[-2:])
     if minutes >= 24 * 60:
-        raise refused("has an offset from UTC that no place has", "write it as +01:00")
+        raise cell_fault("has an offset from UTC that no place has", "write it as +01:00")
     return timezone(timedelta(minutes=minutes if text[0] == "+" else -minutes))
 
 
@@ -125,10 +125,10 @@ def _placed(naive: datetime, zone: tzinfo, offset: timezone | None) -> datetime:
     try:
         found = moments_of(naive, zone)
     except OverflowError as error:
-        raise refused("is not a time of the calendar", "look at its year") from error
+        raise cell_fault("is not a time of the calendar", "look at its year") from error
     if len(found) != 1:
         what = "struck twice" if found else "never struck"
-        raise refused(
+        raise cell_fault(
             f"is an hour that {what} that day, when the clocks were changed", "write its offset from UTC behind it"
         )
     return naive.replace(tzinfo=timezone(found[0].utcoffset() or timedelta(0)))
@@ -138,7 +138,7 @@ def _date(text: str, year: int, month: int, day: int) -> date:
     try:
         return date(year, month, day)
     except ValueError as error:
-        raise refused(
+        raise cell_fault(
             "is not a date of the calendar", "look at its day and month, and which of them is first"
         ) from error
 
