@@ -41,7 +41,7 @@ def _names_in_code() -> set[str]:
 @pytest.mark.parametrize("path", PATHS)
 def test_paths_lead_somewhere(path: str) -> None:
     ending = path.rstrip("/")
-    assert list(ROOT.glob(ending)) or any((ROOT / top).glob(f"**/{ending}") for top in ("claybench", "tests")), path
+    assert list(ROOT.glob(ending)) or any(list((ROOT / top).glob(f"**/{ending}")) for top in ("claybench", "tests")), path
 
 
 @pytest.mark.parametrize("name", NAMES)
