@@ -54,7 +54,7 @@ def test_demo_opens_a_throw_away_lab_on_the_screen(command: Command, monkeypatch
             assert database.execute("select count(*) from runs").fetchone()[0] > 100
         return 0
 
-    monkeypatch.setattr(claybench.tui.main, "run", run)  # type: ignore[attr-defined]
+    monkeypatch.setattr(claybench.tui.main, "run_notebook", run)  # type: ignore[attr-defined]
     assert command("demo").code == 0
     assert len(shown) == 1 and not shown[0].exists()
 

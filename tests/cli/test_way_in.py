@@ -87,7 +87,7 @@ def test_without_a_command_the_screen_opens(monkeypatch: pytest.MonkeyPatch) -> 
     import claybench.tui.main
 
     opened: list[str | None] = []
-    monkeypatch.setattr(claybench.tui.main, "run", lambda lab: opened.append(lab) or 7)
+    monkeypatch.setattr(claybench.tui.main, "run_notebook", lambda lab: opened.append(lab) or 7)
     monkeypatch.delenv("CLAYBENCH_LAB", raising=False)
     assert main(["--lab", "some.claybench"]) == 7
     assert main([]) == 7
