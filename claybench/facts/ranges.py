@@ -12,6 +12,9 @@ LARGEST = 1e9
 
 
 _ENDINGS = ("_g_ml", "_m_s", "_mm", "_kg", "_g", "_ml", "_pct", "_cm2", "_m2", "_cm", "_c", "_mpa", "_kpa", "_h")
+_STATES = frozenset({"plastic", "moist", "dry", "fired", "soaked", "suspended", "full", "before", "after"})
+"""Words that name a state, and no quantity."""
+_WRITTEN_OUT = {"rh": "Relative humidity", "temp": "Temperature", "df": "Degrees of freedom"}
 
 
 def check_within(value: float, low: float, high: float, field: str, unit: str = "", remedy: str = "") -> float:
@@ -46,8 +49,11 @@ def check_positive(value: float, field: str, unit: str = "", high: float = LARGE
 def field_name(field: str) -> str:
     """A field as a person reads it, without the unit at its end.
 
-    >>> field_name("dry_again_h"), field_name("mix_ratio")
-    ('Dry again', 'Mix ratio')
+    >>> field_name("dry_again_h"), field_name("mix_ratio"), field_name("dry_g"), field_name("rh_pct")
+    ('Dry again', 'Mix ratio', 'Dry mass', 'Relative humidity')
     """
     ending = next((each for each in _ENDINGS if field.endswith(each)), "")
-    return field.removesuffix(ending).replace("_", " ").capitalize()
+    name = field.removesuffix(ending).replace("_", " ")
+    if name in _STATES:
+        name += {"_g": " mass", "_mm": " length"}.get(ending, "")
+    return _WRITTEN_OUT.get(name, name.capitalize())
