@@ -20,6 +20,7 @@ from claybench.insight.plan.schedule.schedule_request import (
     ScheduleRequest,
 )
 from claybench.quantity.shown import natural_key, percent, plain, show
+from claybench.roots import find_threshold
 
 ACTIVITIES = ("weigh_out", "soak", "mix", "weigh", "pour", "touch", "lift", "turn", "dry")
 """What there is to do, in the order of a run; the first three are about a batch, the others about a slab."""
@@ -180,19 +181,14 @@ def _when_open(slots: PourSlots, minute: float) -> float | None:
 def _dry_enough(slots: PourSlots, slab: int, rest: RestingSlab) -> float | None:
     """The minute at which a slab at rest is dry enough; None where it takes longer than two months."""
     target = slots.rules.wettest * slots.asked.slabs[slab].capacity_g
-    low, high = rest.free, rest.free + 60 * _LONGEST_WAIT_H
+    last = rest.free + 60 * _LONGEST_WAIT_H
 
-    def wet(minute: float) -> bool:
+    def is_wet(minute: float) -> bool:
         return slots.water_after_rest(slab, rest.water_g, rest.free, minute) > target
 
-    if wet(high):
+    if is_wet(last):
         return None
-    if not wet(low):
-        return low
-    while high - low > 1:
-        middle = (low + high) / 2
-        low, high = (middle, high) if wet(middle) else (low, middle)
-    return high
+    return find_threshold(is_wet, rest.free, last, tolerance=1.0) if is_wet(rest.free) else rest.free
 
 
 # -- reasons ---------------------------------------------------------------------------------------
