@@ -81,7 +81,7 @@ def plan(
     for row in proposed.calendar:
         say(f"{row.at:%a %d %b %H:%M}  {row.text}")
     for repeat in proposed.repeats:
-        say(f"again: {repeat.body}: {repeat.why}")
+        say(f"again: {repeat.body}: {repeat.reason}")
     for note in proposed.notes:
         say(f"! {note}")
 
@@ -99,7 +99,7 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
             {
                 "parts": body.parts,
                 "fixed": body.fixed,
-                "why": body.why,
+                "why": body.reason,
                 "chance": body.chance,
                 "predicted": {
                     name: {"median": one.median, "low": one.low, "high": one.high}
@@ -112,7 +112,7 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
             for body in proposed.bodies
         ],
         "repeats": [
-            {"body": each.body, "why": each.why, "number": each.number, "slab": each.slab, "start": each.start}
+            {"body": each.body, "why": each.reason, "number": each.number, "slab": each.slab, "start": each.start}
             for each in proposed.repeats
         ],
         "notes": list(proposed.notes),

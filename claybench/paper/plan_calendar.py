@@ -135,7 +135,7 @@ def _beside(found: NextSet, paper: str) -> list[Any]:
             ReportColumn("slab and hour", 22),
         ]
         again = [
-            ["☐", each.body, each.why, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
+            ["☐", each.body, each.reason, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
             for each in found.repeats
         ]
         story += [*section_heading("Worth making again"), report_table(columns, again, paper, size=8.5)]

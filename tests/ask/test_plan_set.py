@@ -159,7 +159,7 @@ def test_a_first_set_is_laid_out_as_the_plan_says_or_as_asked(bench: Lab) -> Non
     assert found.layout == "line"
     assert [body.parts["grog"] for body in found.bodies] == pytest.approx([12.5] * 3, abs=0.11)
     other = plan_next_set(bench, asked, first=FirstSetRequest(kind="corners"))
-    assert other.layout == "corners" and all("corners" in body.why for body in other.bodies)
+    assert other.layout == "corners" and all("corners" in body.reason for body in other.bodies)
     worth = [each for each in other.repeats if each.number is not None]
     assert [each.body for each in worth] == [f"body {worth[0].number}"] and worth[0].slab in ("P1", "P2")
     assert other.repeats[0].body == "B-00"

@@ -21,7 +21,7 @@ TWO = Region.from_bounds({"clay": (40, 80), "sand": (20, 60)})
 
 def rows_of(region: Region, count: int, kind: str, **asked: object) -> list[tuple[float, ...]]:
     found = lay_out_first_set(region, count, FirstSetRequest(kind=kind, **asked))  # type: ignore[arg-type]
-    assert found.kind == kind and found.why.startswith("First set: ")
+    assert found.layout == kind and found.why.startswith("First set: ")
     return sorted(tuple(round(part, 4) for part in row) for row in found.rows.tolist())
 
 

@@ -49,7 +49,7 @@ class PieceCandidate:
 @dataclass(frozen=True, slots=True)
 class _Expected:
     value: float
-    spread: float
+    sd: float
     why: str
 
 
@@ -78,9 +78,9 @@ def identify_piece(
         for unit, seen in (("mm", length_mm), ("g", mass_g)):
             if seen is None:
                 continue
-            guess = shares.guess(piece, body, fired, f"{now}_{unit}", seen)
-            off = (seen - guess.value) / guess.spread
-            total -= (_TAIL_DF + 1) / 2 * math.log1p(off * off / _TAIL_DF) + math.log(guess.spread)
+            guess = shares.expect(piece, body, fired, f"{now}_{unit}", seen)
+            off = (seen - guess.value) / guess.sd
+            total -= (_TAIL_DF + 1) / 2 * math.log1p(off * off / _TAIL_DF) + math.log(guess.sd)
             far = max(far, abs(off))
             reasons.append(_reason(seen, guess, unit))
         reasons += _noted(piece, fired)
@@ -130,7 +130,7 @@ class _SharesKept:
                         at = fired.firing if fired is not None and reading.startswith("fired") else None
                         self._held[body, at, reading, basis].append(after / before)
 
-    def guess(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Expected:
+    def expect(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Expected:
         """What this piece should measure, and how sure that is."""
         value = _value(piece, fired, reading)
         if value:
@@ -166,7 +166,7 @@ def _reason(seen: float, guess: _Expected, unit: str) -> str:
     away = "same" if not off else plain(off, digits, signed=True)
     if guess.why == "measured":
         return f"{show(guess.value, unit, digits=digits)} ({away})"
-    return f"about {plain(guess.value, digits)} ±{show(guess.spread, unit, digits=digits)} ({away}), {guess.why}"
+    return f"about {plain(guess.value, digits)} ±{show(guess.sd, unit, digits=digits)} ({away}), {guess.why}"
 
 
 def _noted(piece: Piece, fired: Fired | None) -> list[str]:

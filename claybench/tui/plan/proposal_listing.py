@@ -26,7 +26,7 @@ def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> lis
         for name in targets:
             one = body.predicted.get(name)
             row += [None, None, None] if one is None else [one.median, one.low, one.high]
-        rows.append((*row, body.slab, body.start, body.why))
+        rows.append((*row, body.slab, body.start, body.reason))
     calendar = tuple((row.at, row.text) for row in next_set.calendar)
     return [
         PlainTable("proposal", tuple(headings), tuple(rows)),

@@ -96,7 +96,7 @@ def body_lines(number: int, body: PlannedBody, next_set: NextSet, width: int, he
     gap = [] if close else [""]
     head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {slab_and_hour(body)}"
     ranges = range_lines(body, next_set, width)
-    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_sentence(body.why, width)]
+    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_sentence(body.reason, width)]
 
 
 def wrap_sentence(text: str, width: int, hang: str = "") -> list[str]:
@@ -128,7 +128,7 @@ def short_date(at: datetime) -> str:
 
 def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> list[str]:
     """Where the chance and each number of a proposal come from."""
-    lines = [spell_properties(body.why), ""]
+    lines = [spell_properties(body.reason), ""]
     sight = next_set.fitted
     named = list(next_set.request.targets)
     if sight is None or not named:
@@ -178,7 +178,7 @@ def note_lines(next_set: NextSet, width: int) -> list[str]:
     """What should be known about the set."""
     texts = [f"▸ {next_set.tonight}"] if next_set.tonight else []
     texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in next_set.under_way]
-    texts += [f"↺ {repeat.body} once more: {repeat.why}" for repeat in next_set.repeats]
+    texts += [f"↺ {repeat.body} once more: {repeat.reason}" for repeat in next_set.repeats]
     texts += [f"• {note}" for note in next_set.notes if note != next_set.tonight]
     known = ", ".join(next_set.measured_bodies)
     texts.append(

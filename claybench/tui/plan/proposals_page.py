@@ -212,7 +212,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
             lines = body_lines(self._number, body, next_set, width, self._detail_lines)
         else:
             again = self._again
-            lines = [f"{again.body} once more.", "", *textwrap.wrap(again.why, width)] if again is not None else []
+            lines = [f"{again.body} once more.", "", *textwrap.wrap(again.reason, width)] if again is not None else []
         self.query_one("#facts", Static).update("\n".join(lines))
         self.start_latest(self._draw, "triangle")
         self.query_one("#days", Static).update("\n".join(calendar_lines(next_set, self._width_of("calendar"))))

@@ -39,7 +39,7 @@ class FirstSet:
 
     rows: Floats
     """Parts of 100, one row a body, exactly as many as were asked for."""
-    kind: str
+    layout: str
     """One of `plan_asked.KINDS`."""
     why: str
     """One sentence, the same for every body."""

@@ -42,7 +42,7 @@ class Corner:
     """One corner, and the limits it lies on as bits: first that no part is negative, then those given."""
 
     parts: tuple[Fraction, ...]
-    touches: int
+    active: int
 
 
 def as_fraction(value: float) -> Fraction:
@@ -76,12 +76,12 @@ def _cut(corners: list[Corner], limit: LinearConstraint, bit: int, least: int) -
         if slack < 0:
             outside.append((corner, slack))
             continue
-        kept.append(corner if slack else Corner(corner.parts, corner.touches | bit))
+        kept.append(corner if slack else Corner(corner.parts, corner.active | bit))
         if slack:
             inside.append((corner, slack))
     for one, near in inside:
         for other, far in outside:
-            common = one.touches & other.touches
+            common = one.active & other.active
             if common.bit_count() >= least and _joined(corners, one, other, common):
                 part = near / (near - far)
                 recipe = tuple(a + part * (b - a) for a, b in zip(one.parts, other.parts, strict=True))
@@ -91,7 +91,7 @@ def _cut(corners: list[Corner], limit: LinearConstraint, bit: int, least: int) -
 
 def _joined(corners: list[Corner], one: Corner, other: Corner, common: int) -> bool:
     """Two corners share an edge when no third one lies on every limit they have in common."""
-    return not any(third.touches & common == common for third in corners if third is not one and third is not other)
+    return not any(third.active & common == common for third in corners if third is not one and third is not other)
 
 
 def find_edges(corners: list[Corner], materials: int) -> list[tuple[int, int]]:
@@ -99,7 +99,7 @@ def find_edges(corners: list[Corner], materials: int) -> list[tuple[int, int]]:
     pairs = []
     for a, one in enumerate(corners):
         for b in range(a):
-            common = one.touches & corners[b].touches
+            common = one.active & corners[b].active
             if common.bit_count() >= materials - 2 and _joined(corners, one, corners[b], common):
                 pairs.append((b, a))
     return sorted(pairs)
@@ -110,11 +110,11 @@ def find_facets(corners: list[Corner], of: frozenset[int]) -> set[frozenset[int]
     pieces = set()
     together = 0
     for place in of:
-        together |= corners[place].touches
+        together |= corners[place].active
     while together:
         bit = together & -together
         together ^= bit
-        piece = frozenset(place for place in of if corners[place].touches & bit)
+        piece = frozenset(place for place in of if corners[place].active & bit)
         if piece != of:
             pieces.add(piece)
     return {piece for piece in pieces if not any(piece < other for other in pieces)}

@@ -121,7 +121,7 @@ def _half_planes(
 
 
 def _clip(points: Sequence[Parts], sides: Parts, most: float) -> list[Parts]:
-    """A convex outline cut off along one line (Sutherland and Hodgman's way of clipping)."""
+    """A convex outline cut off along one line (Sutherland and Hodgman); no library at hand clips outlines."""
     kept: list[Parts] = []
     for here, there in zip(points, [*points[1:], *points[:1]], strict=True):
         near, far = most - _dot(sides, here), most - _dot(sides, there)

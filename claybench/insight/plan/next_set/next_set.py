@@ -52,7 +52,7 @@ class PlannedBody:
     parts: dict[str, float]
     """Parts of 100 by material, as the scale can weigh them."""
     fixed: dict[str, float]
-    why: str
+    reason: str
     chance: float
     predicted: dict[str, PredictionInterval]
     slab: str | None
@@ -141,7 +141,7 @@ def propose_next_set(
         under_way=tuple(under_way),
         layout=layout,
         batch_g=bench.batch_g,
-        layers_each=placed.each,
+        layers_each=placed.layers_each,
         layer_mm=placed.depth_mm,
         lab=records.settings.text("name"),
         paper=records.settings.text("paper"),
@@ -183,7 +183,7 @@ def _choose_bodies(
     notes += design.notes
     rows = _round_design(region, design.rows, step) / 100
     given = GivenDesign(rows, design.why)
-    return propose(RegionInShares(region), observations, targets, asked.count, design=given), design.kind
+    return propose(RegionInShares(region), observations, targets, asked.count, design=given), design.layout
 
 
 def _measured_bodies(
@@ -233,7 +233,7 @@ def _planned_body(region: Region, body: Proposal, asked: PlanRequest) -> Planned
     return PlannedBody(
         parts={name: round(100 * share, 6) for name, share in zip(region.names, body.shares, strict=True)},
         fixed=dict(asked.fixed),
-        why=body.why,
+        reason=body.why,
         chance=body.chance,
         predicted=dict(body.predicted),
         slab=None,

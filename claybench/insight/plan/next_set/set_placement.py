@@ -53,7 +53,7 @@ class SetPlacement:
 
     layers: dict[str, tuple[PlacedLayer, ...]]
     """By code, in order of time; empty where the slab is left open."""
-    each: int
+    layers_each: int
     """Layers that one batch takes."""
     calendar: tuple[CalendarRow, ...]
     tonight: str
@@ -73,7 +73,7 @@ class PlanBench:
     family: str | None
     slabs: int
     """Kept for the family, those included that cannot be used now."""
-    against: dict[str, str]
+    reasons_against: dict[str, str]
     """Why a slab must not be used, by code."""
     hours: BenchHours
     batch_g: float
@@ -151,7 +151,7 @@ def place_set(model: LabModel, bench: PlanBench, stages: Sequence[Sequence[Waiti
             for each in everything
             for code in split.layer_codes(each.code)
         ]
-        request = schedule_request(model, wishes, against=bench.against, hours=bench.hours)
+        request = schedule_request(model, wishes, against=bench.reasons_against, hours=bench.hours)
         parts = _place_in_stages(
             request, [{code for each in stage for code in split.layer_codes(each.code)} for stage in stages]
         )

@@ -36,7 +36,7 @@ class BodyRepeat:
 
     body: str
     """Of the lab; `body 3` for the third of the new ones."""
-    why: str
+    reason: str
     number: int | None = None
     """Its place among the new bodies, from 1; None for one of the lab."""
     slab: str | None = None

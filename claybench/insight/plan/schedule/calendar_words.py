@@ -247,7 +247,7 @@ def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledS
         number = asked.slabs.index(slab)
         last = max((p for p in schedule.placed if p.slab == slab.code), key=lambda p: p.start, default=None)
         if last is None:
-            rest, what = slots.at_first[number], slab.lying or "a layer"
+            rest, what = slots.rests_at_start[number], slab.lying or "a layer"
         else:
             lifted = last.wetness_after * slab.capacity_g
             begin, free = slots.to_minute(last.median), slots.to_minute(last.free_at)

@@ -2,7 +2,8 @@
 
 Each layer is poured at the first moment its slab and the hands at the bench allow; what is sought is which slab
 and in which order. First by rules of thumb, then by moving layers about, then by ruling out every other plan as far
-as the effort goes. The same question has the same answer.
+as the effort goes. The same question has the same answer. General solvers (`scipy.optimize.milp`) want linear
+constraints: forecasts and drying are none.
 """
 
 from __future__ import annotations
@@ -92,13 +93,13 @@ class _Search:
         )
 
     def _suits(self, layer: str) -> tuple[int, ...]:
-        return self.slots.suits[self.codes[layer]]
+        return self.slots.suitable_slabs[self.codes[layer]]
 
     # -- building ------------------------------------------------------------------------------
 
     def build(self, order: _Order) -> _PartialSchedule:
         """The plan of one order; layers it does not name, or that find no moment, choose last."""
-        plan = _PartialSchedule((), (), tuple(self.slots.at_first))
+        plan = _PartialSchedule((), (), tuple(self.slots.rests_at_start))
         for layer, slab in order:
             pour = self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours)
             if pour is not None:
@@ -118,19 +119,20 @@ class _Search:
 
     def _options(self, plan: _PartialSchedule, layer: int) -> list[Pour]:
         pours = (
-            self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours) for slab in self.slots.suits[layer]
+            self.slots.earliest_pour(layer, slab, plan.rests[slab], plan.pours)
+            for slab in self.slots.suitable_slabs[layer]
         )
         return [pour for pour in pours if pour is not None]
 
     def greedy(self) -> _PartialSchedule:
         """The best of a few orders of choice: longest first, most water first or last, fewest slabs first."""
-        asked, suits = self.slots.asked, self.slots.suits
+        asked, suits = self.slots.asked, self.slots.suitable_slabs
         water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(asked.layers)}
         longest = {
             index: max((layer.forecast(asked.slabs[slab].code, 0.0)[2] for slab in suits[index]), default=0.0)
             for index, layer in enumerate(asked.layers)
         }
-        empty = _PartialSchedule((), (), tuple(self.slots.at_first))
+        empty = _PartialSchedule((), (), tuple(self.slots.rests_at_start))
         orders = (
             sorted(self.layers, key=lambda layer: (-longest[layer], layer)),
             sorted(self.layers, key=lambda layer: (-water[layer], layer)),
@@ -175,18 +177,19 @@ class _Search:
         shaken = list(order)
         for _ in range(min(3, len(shaken))):
             layer, _ = shaken.pop(generator.randrange(len(shaken)))
-            shaken.insert(generator.randrange(len(shaken) + 1), (layer, generator.choice(self.slots.suits[layer])))
+            place = generator.randrange(len(shaken) + 1)
+            shaken.insert(place, (layer, generator.choice(self.slots.suitable_slabs[layer])))
         return self.build(tuple(shaken))
 
     def _neighbours(self, plan: _PartialSchedule) -> Iterable[_Order]:
         order, last = plan.order, plan.score[1]
         for pour in plan.pours:
             # One of the last day has a slab to itself; who lay there, unnamed now, looks for another place.
-            for to in self.slots.suits[pour.layer] if pour.day == last > 0 else ():
+            for to in self.slots.suitable_slabs[pour.layer] if pour.day == last > 0 else ():
                 yield (*(each for each in order if each[1] != to and each[0] != pour.layer), (pour.layer, to))
         for index, (layer, slab) in enumerate(order):
             rest = order[:index] + order[index + 1 :]
-            for to in self.slots.suits[layer]:
+            for to in self.slots.suitable_slabs[layer]:
                 # Only its turn among those of the same slab matters, and among all where hands are short.
                 turns = [at for at in range(len(rest) + 1) if at == len(rest) or rest[at][1] == to]
                 for at in turns:
@@ -196,7 +199,7 @@ class _Search:
             for other in range(index + 1, len(order)):
                 layer_too, slab_too = order[other]
                 changed = list(order)
-                if slab in self.slots.suits[layer_too] and slab_too in self.slots.suits[layer]:
+                if slab in self.slots.suitable_slabs[layer_too] and slab_too in self.slots.suitable_slabs[layer]:
                     changed[index], changed[other] = (layer_too, slab), (layer, slab_too)
                     yield tuple(changed)
                 changed = list(order)
@@ -208,7 +211,7 @@ class _Search:
     def branch_and_bound(self, best: _PartialSchedule, effort: int) -> tuple[_PartialSchedule, bool]:
         """Branch and bound over orders: a better plan, and whether every other one was ruled out."""
         seen: set[frozenset[tuple[int, int, float]]] = set()
-        stack = [_PartialSchedule((), (), tuple(self.slots.at_first))]
+        stack = [_PartialSchedule((), (), tuple(self.slots.rests_at_start))]
         while stack:
             plan = stack.pop()
             if len(seen) >= effort:
@@ -242,7 +245,7 @@ class _Search:
         for layer in remaining:
             firsts = [
                 pour
-                for slab in self.slots.suits[layer]
+                for slab in self.slots.suitable_slabs[layer]
                 if (pour := next(iter(self.slots.possible_pours(layer, slab, plan.rests[slab])), None)) is not None
             ]
             if not firsts:

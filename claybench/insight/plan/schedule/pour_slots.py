@@ -89,19 +89,19 @@ class PourSlots:
             [(self.to_minute(begin), self.to_minute(end)) for begin, end in slab.fanned] if slab.fan else []
             for slab in asked.slabs
         ]
-        self.at_first = [self._first(index, slab) for index, slab in enumerate(asked.slabs)]
-        self.suits = [self._suits(index) for index in range(len(asked.layers))]
+        self.rests_at_start = [self._rest_at_start(index, slab) for index, slab in enumerate(asked.slabs)]
+        self.suitable_slabs = [self._suitable_slabs(index) for index in range(len(asked.layers))]
         self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
-        self.kept = [
+        self.fixed_spans = [
             (self.to_minute(each.start), self.to_minute(each.low), self.to_minute(each.high)) for each in asked.fixed
         ]
         """Start, low and high of the layers that have their place already."""
         self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.fixed)
-        self._kept_busy = [span for each in asked.fixed for span in self._kept_spans(each)]
-        self.touched = [self.to_minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
+        self._fixed_busy = [span for each in asked.fixed for span in self._fixed_spans(each)]
+        self.lying_until = [self.to_minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
         """Ends of the layers that lie on slabs now: they are being touched until then."""
         self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
-        self._moments: dict[tuple[int, int, RestingSlab], _PossiblePours] = {}
+        self._possible: dict[tuple[int, int, RestingSlab], _PossiblePours] = {}
 
     def to_minute(self, moment: datetime) -> float:
         """Minutes from now to a moment."""
@@ -130,9 +130,9 @@ class PourSlots:
     def possible_pours(self, layer: int, slab: int, rest: RestingSlab) -> _PossiblePours:
         """When a layer could be poured on a slab at rest, in order of time."""
         key = (layer, slab, rest)
-        possible = self._moments.get(key)
+        possible = self._possible.get(key)
         if possible is None:
-            possible = self._moments[key] = _PossiblePours(self._look(layer, slab, rest))
+            possible = self._possible[key] = _PossiblePours(self._search_pours(layer, slab, rest))
         return possible
 
     def earliest_pour(self, layer: int, slab: int, rest: RestingSlab, others: Sequence[Pour]) -> Pour | None:
@@ -142,12 +142,12 @@ class PourSlots:
                 continue
             if not self._prepares:
                 return pour
-            ready = self._with_its_batch(pour, others)
+            ready = self._with_batch_prepared(pour, others)
             if ready is not None:
                 return ready
         return None
 
-    def _look(self, layer: int, slab: int, rest: RestingSlab) -> Iterator[Pour]:
+    def _search_pours(self, layer: int, slab: int, rest: RestingSlab) -> Iterator[Pour]:
         wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
         enough = self.rules.wettest * state.capacity_g
 
@@ -160,7 +160,7 @@ class PourSlots:
         ]:
             water = self.water_after_rest(slab, rest.water_g, rest.free, start)
             wetness = min(max(water / state.capacity_g, 0.0), 1.0)
-            median, low, high = self._time(layer, slab, wetness)
+            median, low, high = self._forecast(layer, slab, wetness)
             day = self._day(start, low, median if self.by_median[layer] else high)
             if day is None:
                 continue
@@ -180,7 +180,7 @@ class PourSlots:
 
     def _hands_free(self, pour: Pour, others: Sequence[Pour]) -> bool:
         after, before = pour.start + self.rules.pour_every_min, pour.start - self.rules.pour_every_min
-        for start, _, _ in self.kept:
+        for start, _, _ in self.fixed_spans:
             if before < start < after:
                 return False
         for other in others:  # a plain loop: this is asked more often than anything else
@@ -190,21 +190,21 @@ class PourSlots:
         if most is None:
             return True
         low, high = pour.low, pour.high
-        spans = [(0.0, end) for end in self.touched if end >= low]
-        spans += [(begin, end) for _, begin, end in self.kept if begin <= high and end >= low]
+        spans = [(0.0, end) for end in self.lying_until if end >= low]
+        spans += [(begin, end) for _, begin, end in self.fixed_spans if begin <= high and end >= low]
         spans += [(other.low, other.high) for other in others if other.low <= high and other.high >= low]
         if len(spans) < most:
             return True
         edges = [low, *(begin for begin, _ in spans if low < begin)]
         return all(1 + sum(begin <= edge <= end for begin, end in spans) <= most for edge in edges)
 
-    def _with_its_batch(self, pour: Pour, others: Sequence[Pour]) -> Pour | None:
+    def _with_batch_prepared(self, pour: Pour, others: Sequence[Pour]) -> Pour | None:
         """The pour with its batch weighed out and mixed before it, as late as can be; None where hands lack the time.
 
         Weighing and mixing are done at the bench and by nobody who has another thing in hand; soaking goes on alone.
         """
         rules, batch = self.rules, self.asked.layers[pour.layer].batch
-        busy = [*self._kept_busy, *(span for other in others for span in self._busy(other))]
+        busy = [*self._fixed_busy, *(span for other in others for span in self._busy(other))]
         if any(begin < pour.start + rules.pour_every_min and end > pour.start for begin, end in busy):
             return None
         if not batch:
@@ -213,10 +213,10 @@ class PourSlots:
             if other.prepared is not None and self.asked.layers[other.layer].batch == batch:
                 return pour if other.prepared.mix + rules.mix_min <= pour.start else None
         same_day = self.opening_of(pour.start)
-        mix = self._latest(rules.mix_min, pour.start, busy, same_day)
+        mix = self._latest_start(rules.mix_min, pour.start, busy, same_day)
         if mix is None or self.opening_of(mix) != same_day:
             return None
-        weigh = self._latest(rules.weigh_min, mix - rules.soak_min, busy, None)
+        weigh = self._latest_start(rules.weigh_min, mix - rules.soak_min, busy, None)
         return None if weigh is None else replace(pour, prepared=Preparation(weigh, mix))
 
     def _busy(self, pour: Pour) -> Iterator[tuple[float, float]]:
@@ -226,7 +226,7 @@ class PourSlots:
             yield pour.prepared.weigh, pour.prepared.weigh + self.rules.weigh_min
             yield pour.prepared.mix, pour.prepared.mix + self.rules.mix_min
 
-    def _kept_spans(self, placed: PlacedLayer) -> Iterator[tuple[float, float]]:
+    def _fixed_spans(self, placed: PlacedLayer) -> Iterator[tuple[float, float]]:
         """When hands are busy with a layer that has its place already, and with its batch."""
         begins = (placed.start, placed.weigh_at, placed.mix_at)
         lengths = (self.rules.pour_every_min, self.rules.weigh_min, self.rules.mix_min)
@@ -234,7 +234,9 @@ class PourSlots:
             if begin is not None:
                 yield self.to_minute(begin), self.to_minute(begin) + length
 
-    def _latest(self, length: float, end: float, busy: Sequence[tuple[float, float]], only: int | None) -> float | None:
+    def _latest_start(
+        self, length: float, end: float, busy: Sequence[tuple[float, float]], only: int | None
+    ) -> float | None:
         """The latest moment from which hands are free so long at the open bench, and done by `end`."""
         number = bisect_right(self._begins, end) - 1 if only is None else only
         while number >= 0:
@@ -250,14 +252,14 @@ class PourSlots:
             number -= 1
         return None
 
-    def _time(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
+    def _forecast(self, layer: int, slab: int, wetness: float) -> tuple[float, float, float]:
         key = (layer, slab, wetness)
         times = self._times.get(key)
         if times is None:
             times = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
         return times
 
-    def _suits(self, layer: int) -> tuple[int, ...]:
+    def _suitable_slabs(self, layer: int) -> tuple[int, ...]:
         wanted = self.asked.layers[layer]
         return tuple(
             index
@@ -270,13 +272,13 @@ class PourSlots:
 
     def _high_fits(self, layer: int) -> bool:
         """Whether on some slab, were it dry, the whole interval could lie within one opening."""
-        for slab in self.suits[layer]:
+        for slab in self.suitable_slabs[layer]:
             _, low, high = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, 0.0)
             if any(self._day(start, low, high) is not None for start in self.starts):
                 return True
         return False
 
-    def _first(self, index: int, slab: ScheduledSlab) -> RestingSlab:
+    def _rest_at_start(self, index: int, slab: ScheduledSlab) -> RestingSlab:
         last = self.asked.last_fixed(slab.code)
         if last is not None:
             lifted, free = self.to_minute(last.median), self.to_minute(last.free_at)
