@@ -147,7 +147,7 @@ def on_the_bench(lab: Lab, _path: Path) -> Said | None:
     if found is None:
         return None
     # What the line says is one of the reasons, or that it is ready, wet or drying.
-    line = BenchPlace._idle(found) if not found.layers else ""
+    line = BenchPlace._idle_text(found) if not found.layers else ""
     shorts = {each.short for each in found.verdict.layer.reasons}
     if shorts and line and not found.verdict.layer.of_kind("saturated", "first_drying"):
         assert line in shorts
