@@ -46,7 +46,7 @@ PURPOSE = {
     "proposes the bodies of a plan, `s` follows those that were made of it.",
     "plan_form": "Bounds and targets of the next set. What is typed is understood at once; bounds that contradict each "
     "other are named. A line of a table is a name and a value; the next line comes by itself.",
-    "plan_results": "The next bodies, best first: chance, what is foretold of each with its 90 % range, slab and hour. "
+    "plan_results": "The next bodies, best first: chance, what is predicted of each with its 90 % range, slab and hour. "
     "m makes the body on the line, a the whole set; u takes it back. The answer stays as it was given: r asks again.",
     "plan_set": "The bodies of one set: designed, weighed, dried, fired, measured, and what came out against the targets: "
     "✓ meets, ▲ above, ▼ below.",

@@ -53,7 +53,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._readings = READINGS
         self._firing = firing
         self._every: list[PieceLine] = []
-        """Every line of the lab: the fellows of these pieces."""
+        """Every line of the lab: what these pieces are compared with."""
         self._lines: dict[str, PieceLine] = {}
         self._firings: list[str] = []
         self._chosen: dict[str, str] = {}

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[PlainTable]:
-    """The bodies with what is foretold of them, and when what is poured."""
+    """The bodies with what is predicted of them, and when what is poured."""
     parts, fixed = list(next_set.bodies[0].parts), list(next_set.bodies[0].fixed)
     targets = list(next_set.request.targets)
     headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def proposal_table(
     next_set: NextSet, width: int, made: dict[int, str], marked: set[int]
 ) -> tuple[list[TableColumn], list[TableRow[int]]]:
-    """Proposals and repeats as a table: parts, then what is foretold, then slab and hour, as far as there is room."""
+    """Proposals and repeats as a table: parts, then what is predicted, then slab and hour, as far as there is room."""
     names, targets = list(next_set.bodies[0].parts), list(next_set.request.targets)
     columns = [TableColumn("", 3, right=True), TableColumn("chance", 6, right=True)]
     makers: list[Callable[[PlannedBody], list[str]]] = [lambda body: [chance_text(body.chance)]]

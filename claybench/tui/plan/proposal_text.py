@@ -45,7 +45,7 @@ def median_cells(body: PlannedBody, names: Iterable[str]) -> list[str]:
 
 
 def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
-    """Each target: what is foretold with its 90 % range, against the window that is wanted, as words and as a shape."""
+    """Each target: what is predicted with its 90 % range, against the window that is wanted, as words and as a shape."""
     lines = []
     for name, span in next_set.request.targets.items():
         label = f"{target_label(name):<19.18}"
@@ -132,7 +132,7 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
     sight = next_set.fitted
     named = list(next_set.request.targets)
     if sight is None or not named:
-        lines.append("Nothing was measured that the targets speak of, so nothing is foretold.")
+        lines.append("Nothing was measured that the targets speak of, so nothing is predicted.")
     else:
         each = target_chances(body, next_set)
         chances = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
@@ -141,7 +141,7 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
         ]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
-            "It is the product of the chances of each target, by Student's t around what its surface foretells (here for "
+            "It is the product of the chances of each target, by Student's t around what its surface predicts (here for "
             "the parts as rounded):",
             *(f"  {text}" for text in chances),
             "",
