@@ -14,6 +14,7 @@ from claybench.quantity.shown import plain, show
 from claybench.terms import Check, Run
 
 if TYPE_CHECKING:
+    from claybench.ask.runs import PourChoice
     from claybench.record.lab import Lab
 
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 
 def _pour_offers(lab: Lab, given: Values) -> Offers:
-    choice = ask.runs.pour_choice(lab)
+    choice: PourChoice = given.get("choice") or ask.runs.pour_choice(lab)  # a form has asked already
     known = dict(choice.batches)
     batch = str(given.get("batch") or "") or ("" if given.get("body") else next(iter(known), ""))
     # As the lab spells them, for what is known of them is kept by their codes.

@@ -96,6 +96,7 @@ async def ask_pour(
 
     proposed = choice.sized_mm.get(batch) if depth_mm is None else None
     given = {
+        "choice": choice,
         "slab": slab or None,
         "batch": batch or None,
         "body": None if batch in known else body or None,
