@@ -18,7 +18,7 @@ NOTHING = "–"
 class CellText(str):
     """A text of the screen with the value behind it, so that a table that is saved loses no digit.
 
-    >>> Shown("12.3 g", 12.345, "g").value
+    >>> CellText("12.3 g", 12.345, "g").value
     12.345
     """
 
@@ -42,7 +42,7 @@ class CellText(str):
 def duration_text(minutes: float) -> str:
     """A running time as a clock shows it.
 
-    >>> hours(52), hours(160)
+    >>> duration_text(52), duration_text(160)
     ('0 h 52', '2 h 40')
     """
     whole = max(int(minutes), 0)
@@ -52,7 +52,7 @@ def duration_text(minutes: float) -> str:
 def duration_range_text(low: float, high: float) -> str:
     """A span of running times.
 
-    >>> hours_between(52, 160)
+    >>> duration_range_text(52, 160)
     '0 h 52–2 h 40'
     """
     ends = (("from", round(low, 2)), ("to", round(high, 2)))
@@ -62,7 +62,7 @@ def duration_range_text(low: float, high: float) -> str:
 def share_text(value: float | None) -> str:
     """A share as per cent.
 
-    >>> share(0.342), share(None)
+    >>> share_text(0.342), share_text(None)
     ('34 %', '–')
     """
     return CellText(NOTHING if value is None else percent(value), None if value is None else 100 * value, "%")
@@ -71,7 +71,7 @@ def share_text(value: float | None) -> str:
 def number_text(value: float | None, digits: int | None = None, unit: str = "") -> str:
     """A number with its unit, or a dash.
 
-    >>> number(11340, unit="g"), number(None)
+    >>> number_text(11340, unit="g"), number_text(None)
     ('11 340 g', '–')
     """
     if value is None:
@@ -82,7 +82,7 @@ def number_text(value: float | None, digits: int | None = None, unit: str = "") 
 def time_range_text(low: datetime, high: datetime) -> str:
     """About when.
 
-    >>> between(datetime(2026, 3, 1, 15, 4), datetime(2026, 3, 1, 15, 41))
+    >>> time_range_text(datetime(2026, 3, 1, 15, 4), datetime(2026, 3, 1, 15, 41))
     '15:04–15:41'
     """
     if high.date() != low.date():
@@ -93,7 +93,7 @@ def time_range_text(low: datetime, high: datetime) -> str:
 def moment_text(value: date | None) -> str:
     """A date or a moment, short.
 
-    >>> moment(date(2026, 3, 12)), moment(datetime(2026, 3, 12, 14, 5))
+    >>> moment_text(date(2026, 3, 12)), moment_text(datetime(2026, 3, 12, 14, 5))
     ('12 Mar 2026', '12 Mar 14:05')
     """
     if value is None or not is_possible_date(value):
@@ -106,7 +106,7 @@ def moment_text(value: date | None) -> str:
 def word_text(word: str | None) -> str:
     """A word of the record as people say it.
 
-    >>> plain_word("turned_over"), plain_word(None)
+    >>> word_text("turned_over"), word_text(None)
     ('turned over', '–')
     """
     return NOTHING if word is None else word.replace("_", " ")

@@ -82,7 +82,7 @@ def _distinct(headings: Sequence[str]) -> list[str]:
 def heading_with_unit(label: str, unit: str) -> str:
     """A label with the unit of its numbers.
 
-    >>> headed("dry length", "mm"), headed("cone", "1")
+    >>> heading_with_unit("dry length", "mm"), heading_with_unit("cone", "1")
     ('dry length (mm)', 'cone')
     """
     return label if unit == "1" else f"{label} ({quantity.canonical_unit(unit)})"

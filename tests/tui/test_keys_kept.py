@@ -117,7 +117,7 @@ async def test_leaving_a_screen_does_not_wait_for_what_it_shows(sample: Path, mo
 
 
 async def test_an_act_that_opens_nothing_holds_no_key_up(sample: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    deleting = hold(monkeypatch, "claybench.work.any_row", "delete")
+    deleting = hold(monkeypatch, "claybench.work.any_row", "delete_row")
     async with opened(sample, start=END) as driver:
         await driver.press("6", *["right"] * 4)
         driver.send("d")

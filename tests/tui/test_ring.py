@@ -44,6 +44,6 @@ async def test_the_page_names_face_day_and_strength_of_what_speaks_against_it(
         await driver.settle()
         said = " ".join(driver.said("#card").split())
     assert said.startswith("Resurface its form face")
-    assert "slow on the form face, strong (1.00): " in said
+    assert "slow on the form face, strong: " in said
     assert "ring test on the form face, faint" in said
     assert "salts on the form face, since 9 Jul 2026, clear" in said

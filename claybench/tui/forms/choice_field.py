@@ -23,9 +23,9 @@ def match_word(words: Sequence[str], typed: str, letters: Sequence[tuple[str, st
     `letters` are keys that mean a word in other places too.
 
     >>> words = ("filler", "flux", "too_stiff", "stiff")
-    >>> [word_meant(words, typed) for typed in ("f", "FL", "too s", "stiff", "zinc")]
+    >>> [match_word(words, typed) for typed in ("f", "FL", "too s", "stiff", "zinc")]
     ['filler', 'flux', 'too_stiff', 'stiff', None]
-    >>> word_meant(words, "x", [("x", "stiff")])
+    >>> match_word(words, "x", [("x", "stiff")])
     'stiff'
     """
     begun = spoken_form(typed)
