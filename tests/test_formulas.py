@@ -146,7 +146,11 @@ from claybench.mix.slab_figures import slab_figures
 from claybench.mix.slab_request import SlabRequest
 
 for each in ALL.values():
-    print(explain(each.function, *each.examples[0].inputs).lines()[0])
+    for example in each.examples:
+        why = explain(each.function, *example.inputs)
+        if (why.result if example.digits is None else round(why.result, example.digits)) != example.gives:
+            raise SystemExit(f"{each.title}: {why.result}")
+    print(why.lines()[0])
 figures = slab_figures(size_slab(SlabRequest(length_mm=600, width_mm=400, depth_mm=50)))
 print(figures["plaster_g"].why.equation)
 print(size_slab.__doc__)
