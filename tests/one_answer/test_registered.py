@@ -92,6 +92,7 @@ NAMES_ONLY: dict[str, str] = {
     "tui.book.book_rows": "lists of codes and air readings",
     "tui.mix.mix_place": "names, settings and air",
     "tui.forms.ring_test": "earlier ring tests and their limit",
+    "tui.display_text": "the type of a piece of evidence, which is written out as it is",
 }
 
 
