@@ -93,7 +93,7 @@ async def test_a_key_after_enter_on_a_line_goes_to_its_page(sample: Path) -> Non
 
 
 async def test_a_digit_typed_on_the_way_to_sizing_is_text(sample: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    start = hold(monkeypatch, "claybench.ask.sizing_start", "mix_start")
+    start = hold(monkeypatch, "claybench.ask.sizing_start", "sizing_start")
     async with opened(sample, start=END) as driver:
         driver.send("3")
         await _asked(start)
@@ -105,7 +105,7 @@ async def test_a_digit_typed_on_the_way_to_sizing_is_text(sample: Path, monkeypa
 
 
 async def test_leaving_a_screen_does_not_wait_for_what_it_shows(sample: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    slabs = hold(monkeypatch, "claybench.ask.slabs", "verdicts")
+    slabs = hold(monkeypatch, "claybench.ask.slabs", "slab_list")
     async with opened(sample, start=END) as driver:
         driver.send("2")
         await _asked(slabs)
