@@ -59,8 +59,8 @@ def parse_query(text: str, known: LabNames, now: datetime) -> BodyQuery:
     (('buff',), '6', 2.5, datetime.date(2026, 3, 1))
     """
     question = BodyQuery()
-    held = re.sub(r'"([^"]*)"', lambda quoted: quoted.group(1).translate(_HIDE), text)
-    for part in re.split(r"[;\n]|,(?!\d)", held):
+    line = re.sub(r'"([^"]*)"', lambda quoted: quoted.group(1).translate(_HIDE), text)
+    for part in re.split(r"[;\n]|,(?!\d)", line):
         clause = " ".join(part.split())
         if clause:
             question = _with_clause(question, clause, known, now)

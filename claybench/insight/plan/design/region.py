@@ -93,8 +93,8 @@ class Region:
     @cached_property
     def corners(self) -> list[Corner]:
         """The corners in exact fractions, in descending order of parts."""
-        found = find_corners(len(self.names), self.constraints)
-        return sorted(found, key=lambda corner: corner.parts, reverse=True)
+        unsorted = find_corners(len(self.names), self.constraints)
+        return sorted(unsorted, key=lambda corner: corner.parts, reverse=True)
 
     def vertices(self) -> Floats:
         """The corners, one a row."""
