@@ -116,11 +116,11 @@ def understand_fields(asks: Sequence[ActField], typed: Mapping[str, str], now: d
     """
     values: Values = {}
     for field in asks:
-        found: FieldReading = field.understand(typed.get(field.name, field.text), now)
-        if found.wrong:
-            said = found.wrong if found.wrong.startswith(field.label) else f"{field.label}: {found.wrong}"
+        reading: FieldReading = field.understand(typed.get(field.name, field.text), now)
+        if reading.wrong:
+            said = reading.wrong if reading.wrong.startswith(field.label) else f"{field.label}: {reading.wrong}"
             raise BadInput(said, field=field.name)
-        values[field.name] = found.value
+        values[field.name] = reading.value
     return values
 
 
@@ -129,13 +129,13 @@ def act_questions(lab: Lab, act: Act, values: Values, now: datetime) -> list[Que
 
     What was answered before and has not changed since is not asked again.
     """
-    found = _of_names(lab, act, values)
+    questions = _of_names(lab, act, values)
     for field in act.fields:
         column = field.column or Column(name=field.name, kind=field.kind, label=field.label, ahead=field.ahead)
         if text := describe_unusual(column, values.get(field.name), now):
-            found.append(Question("unusual", text, field.name))
-    found += act.questions(lab, values, now)
-    return ask.answered_questions.unanswered(lab, found)
+            questions.append(Question("unusual", text, field.name))
+    questions += act.questions(lab, values, now)
+    return ask.answered_questions.unanswered(lab, questions)
 
 
 def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
@@ -154,10 +154,10 @@ def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:
     held = ask.held_names.names_held(
         lab, *sorted({*(table for table, _ in typed.values()), *(["materials"] if recipes else [])})
     )
-    found = [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
+    questions = [each for name, (table, value) in typed.items() for each in name_questions(value, held[table], name)]
     for name, lines in recipes.items():
-        found += [each for material, _ in lines for each in name_questions(material, held["materials"], name)]
-    return found
+        questions += [each for material, _ in lines for each in name_questions(material, held["materials"], name)]
+    return questions
 
 
 def _refuse_impossible(act: Act, values: Values) -> None:

@@ -51,27 +51,27 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
     if not changes:
         return []
     after = replace(row, **changes)
-    found: list[Question] = []
+    questions: list[Question] = []
     if isinstance(after, Run):
         if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
             values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
             with suppress(NotFound):  # its slab cannot be used itself, which is told elsewhere
-                found += ask.layer_fitness.pour_fitness(lab, values, at=after.started_at).reasons
+                questions += ask.layer_fitness.pour_fitness(lab, values, at=after.started_at).reasons
         with lab.reading() as record:
             checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
         if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:
-            found += insight.contradictions.lift_questions(after, checks, row_values(after))
+            questions += insight.contradictions.lift_questions(after, checks, row_values(after))
     elif isinstance(after, Check):
         with lab.reading() as record:
             run = record.one(Run, after.run)
             checks = record.rows(Check, run=after.run)
-        found += insight.contradictions.touch_questions(run, checks, after.feel, after.at, lab.zone, own=row.at)
+        questions += insight.contradictions.touch_questions(run, checks, after.feel, after.at, lab.zone, own=row.at)
     elif isinstance(after, Slab):
-        found += insight.contradictions.slab_questions(after)
+        questions += insight.contradictions.slab_questions(after)
     elif isinstance(after, Batch):
-        found += insight.contradictions.batch_questions(after)
-    touched = {each.field for each in found} & changes.keys()
-    return [each for each in found if each.about or not each.field or each.field in touched]
+        questions += insight.contradictions.batch_questions(after)
+    touched = {each.field for each in questions} & changes.keys()
+    return [each for each in questions if each.about or not each.field or each.field in touched]
 
 
 def row_values(row: Any) -> dict[str, object]:
@@ -103,10 +103,10 @@ def row_by_words(lab: Lab, table: Table, words: Sequence[str], now: datetime) ->
         column = table[name]
         text = wanted[0]
         if column.kind == "time":
-            found = ActField.of_column(table.row, name).understand(text, now)
-            if found.wrong:
-                raise BadInput(found.wrong, field=name)
-            near = [row for row in rows if _same_minute(getattr(row, name), found.value)]
+            reading = ActField.of_column(table.row, name).understand(text, now)
+            if reading.wrong:
+                raise BadInput(reading.wrong, field=name)
+            near = [row for row in rows if _same_minute(getattr(row, name), reading.value)]
         else:
             near = [row for row in rows if str(getattr(row, name) or "").casefold() == text.casefold()]
         if near or column.required:

@@ -113,10 +113,10 @@ class ActField:
         if not typed:
             return FieldReading(None, "", f"{self.label} is needed" if self.required else "")
         try:
-            found = self._read(typed, now)
+            reading = self._read(typed, now)
         except BadInput as error:
             return FieldReading(None, "", str(error))
-        return found
+        return reading
 
     def _read(self, typed: str, now: datetime) -> FieldReading:
         if self.kind in ("number", "whole"):
@@ -195,10 +195,10 @@ class ActField:
     def _date(self, typed: str, now: datetime) -> FieldReading:
         if self.stands is not None and typed == self.text:
             return FieldReading(self.stands, f"= {clock.format_time(self.stands, now)}")
-        found: clock.TypedTime[Any]
+        moment: clock.TypedTime[Any]
         understand = clock.understand_moment if self.kind == "time" else clock.understand_day
-        found = understand(typed, now, ahead=self.ahead)
-        return FieldReading(found.value, f"= {found.text(now)}")
+        moment = understand(typed, now, ahead=self.ahead)
+        return FieldReading(moment.value, f"= {moment.text(now)}")
 
 
 def spoken_form(word: str) -> str:
@@ -220,9 +220,9 @@ def match_word(typed: str, words: Sequence[str]) -> str:
     """
     wanted = spoken_form(typed)
     begun = [word for word in words if spoken_form(word).startswith(wanted)]
-    found = [word for word in begun if spoken_form(word) == wanted] or begun
-    if len(found) == 1:
-        return found[0]
+    matches = [word for word in begun if spoken_form(word) == wanted] or begun
+    if len(matches) == 1:
+        return matches[0]
     raise BadInput(f"'{typed}' is none of the words.", f"Write one of {', '.join(w.replace('_', ' ') for w in words)}.")
 
 

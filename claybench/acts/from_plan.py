@@ -31,7 +31,7 @@ _MASS = ActField.of_column(Batch, "dry_mass_g", name="mass", label="dry clay in 
 _WHEN = ActField(name="mixed_at", label="to be mixed", kind="time", ahead=True)
 
 
-def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: float) -> Act:
+def make_act(next_set: NextSet, chosen: Sequence[Proposal], name: str, batch_g: float) -> Act:
     """The act of designing some proposals of a plan, each with a batch still to be weighed out."""
     several = len(chosen) > 1
     parents = dict.fromkeys(offer.parent for offer in chosen if offer.parent)
@@ -46,7 +46,7 @@ def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: flo
         made: Made = [
             (
                 Body(
-                    body=code, title=f"{name}, {offer.number}"[:200], family=found.family, parent=offer.parent,
+                    body=code, title=f"{name}, {offer.number}"[:200], family=next_set.family, parent=offer.parent,
                     test_set=values["test_set"], slip_sg=offer.slip_sg,
                 ),
                 offer.lines,
@@ -68,7 +68,7 @@ def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: flo
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
         made, mixed = rows(lab, values)
-        sized = {batch.batch: SizedFor(layer_mm=found.layer_mm) for batch in mixed}
+        sized = {batch.batch: SizedFor(layer_mm=next_set.layer_mm) for batch in mixed}
         work.recipes.design_set(lab, made, values["test_set"], batches=mixed, sized=sized)
         return str(values["test_set"])
 
@@ -102,7 +102,7 @@ def make_act(found: NextSet, chosen: Sequence[Proposal], name: str, batch_g: flo
     )
 
 
-def repeat_act(found: NextSet, held: BodyRecipe, again: BodyRepeat, name: str, batch_g: float) -> Act:
+def repeat_act(next_set: NextSet, held: BodyRecipe, again: BodyRepeat, name: str, batch_g: float) -> Act:
     """The act of planning one more batch of a body of the lab, beside the set."""
     from dataclasses import replace
 
@@ -118,7 +118,9 @@ def repeat_act(found: NextSet, held: BodyRecipe, again: BodyRepeat, name: str, b
             note=f"beside {name}"[:200],
             **sizing.requests.planned_masses(values["mass"], slip, solids),
         )
-        work.recipes.design_set(lab, [], name, batches=[batch], sized={batch.batch: SizedFor(layer_mm=found.layer_mm)})
+        work.recipes.design_set(
+            lab, [], name, batches=[batch], sized={batch.batch: SizedFor(layer_mm=next_set.layer_mm)}
+        )
         return name
 
     def offers(_lab: Lab, _given: Values) -> Offers:

@@ -85,15 +85,15 @@ def _of(rows: Mapping[str, Sequence[Any]], table: str, _kind: type[Any]) -> Sequ
     return rows.get(table, ())
 
 
-def _about(code: str, found: Iterable[Question]) -> Iterator[Question]:
-    for each in found:
+def _about(code: str, questions: Iterable[Question]) -> Iterator[Question]:
+    for each in questions:
         yield each if code in each.text else Question(each.kind, f"{code}: {each.text}", each.field)
 
 
-def _grouped(found: Iterable[Question]) -> list[str]:
+def _grouped(questions: Iterable[Question]) -> list[str]:
     """The first few of each field, and how many more."""
     by_field: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for each in found:
+    for each in questions:
         by_field[each.kind, each.field].append(each.text)
     notes = []
     for texts in by_field.values():
@@ -111,10 +111,10 @@ def notes_on_layers(lab: Lab, runs: Sequence[str]) -> list[str]:
         return [f"{len(runs)} layers are too many to hold against their slabs one by one."]
     by_fact: dict[tuple[str, str], list[str]] = defaultdict(list)
     said: dict[tuple[str, str], str] = {}
-    for found in ask.layer_fitness.runs_fitness(lab, runs):
-        for reason in found.fitness.reasons:
+    for fitness in ask.layer_fitness.runs_fitness(lab, runs):
+        for reason in fitness.fitness.reasons:
             fact = (reason.about, reason.fact or reason.text)
-            by_fact[fact].append(found.run)
+            by_fact[fact].append(fitness.run)
             said.setdefault(fact, reason.text)
     notes = [f"{codes[0]}{_others(len(codes) - 1)}: {said[fact]}" for fact, codes in by_fact.items()]
     more = len(notes) - _MOST_NOTES

@@ -123,10 +123,10 @@ def _value_of(reading: str, typed: Any, now: datetime) -> Any:
     if not isinstance(typed, str):
         return typed
     field = reading_field(reading) if reading in READINGS else ActField.of_column(Measurement, "value")
-    found = field.understand(typed, now)
-    if found.wrong:
-        raise BadInput(f"{field.label}: {found.wrong}", field="value")
-    return found.value
+    understood = field.understand(typed, now)
+    if understood.wrong:
+        raise BadInput(f"{field.label}: {understood.wrong}", field="value")
+    return understood.value
 
 
 def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:

@@ -175,10 +175,10 @@ def point_row(values: Values) -> Measurement:
 
 def _tin_of(note: str | None) -> tuple[float, str]:
     """The tin a note names, and what else it says."""
-    found = _TIN.search(note or "")
-    if found is None:
+    match = _TIN.search(note or "")
+    if match is None:
         return 0.0, note or ""
-    return float(found.group(1)), ((note or "")[: found.start()] + (note or "")[found.end() :]).strip()
+    return float(match.group(1)), ((note or "")[: match.start()] + (note or "")[match.end() :]).strip()
 
 
 def _questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
@@ -187,13 +187,13 @@ def _questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
 
 
 def _all_fields() -> tuple[ActField, ...]:
-    found: dict[str, ActField] = {}
+    fields: dict[str, ActField] = {}
     for what in POINTS:
         for field in point_fields(what):
-            found.setdefault(field.name, replace(field, required=field.name in ("batch", "what")))
-    found["what"] = replace(found["what"], text="")
-    found["value"] = replace(found["value"], label="read", note="how deep the cone sank in; or the bend, 1 to 5")
-    return tuple(found.values())
+            fields.setdefault(field.name, replace(field, required=field.name in ("batch", "what")))
+    fields["what"] = replace(fields["what"], text="")
+    fields["value"] = replace(fields["value"], label="read", note="how deep the cone sank in; or the bend, 1 to 5")
+    return tuple(fields.values())
 
 
 POINT = replace(point_act("liquid_cup"), fields=_all_fields(), chosen_by=lambda given: point_act(given["what"]))

@@ -180,11 +180,11 @@ def _log_event(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 
 
 def _all_fields() -> tuple[ActField, ...]:
-    found: dict[str, ActField] = {}
+    fields: dict[str, ActField] = {}
     for event in ASKED:
         for field in event_act(event).fields:
-            found.setdefault(field.name, replace(field, text="", required=False))
-    return tuple(found.values())
+            fields.setdefault(field.name, replace(field, text="", required=False))
+    return tuple(fields.values())
 
 
 EVENT = replace(

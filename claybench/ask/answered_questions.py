@@ -15,14 +15,14 @@ from claybench.terms import BatchEvent, SlabEvent, answered_facts, as_fact
 
 def unanswered(lab: Lab, questions: Iterable[Question]) -> list[Question]:
     """The questions that nobody has answered yet, in their order."""
-    found = list(questions)
-    about = {each.about for each in found if each.about and each.fact}
+    left = list(questions)
+    about = {each.about for each in left if each.about and each.fact}
     if not about:
-        return found
+        return left
     held: dict[str, set[str]] = {}
     with lab.reading() as record:
         for code in about:
             of_slab = (row.note for row in record.rows(SlabEvent, slab=code, event="note"))
             of_batch = (line.note for line in record.rows(BatchEvent, batch=code, event="note"))
             held[code] = {fact for note in (*of_slab, *of_batch) for fact in answered_facts(note)}
-    return [each for each in found if not each.fact or as_fact(each.fact) not in held.get(each.about, ())]
+    return [each for each in left if not each.fact or as_fact(each.fact) not in held.get(each.about, ())]

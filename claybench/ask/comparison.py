@@ -153,13 +153,13 @@ def _bloated(record: Reader, snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
     fired: dict[str, list[str]] = {}
     for each in record.rows(Fired, piece=codes):
         fired.setdefault(each.piece, []).append(each.firing)
-    found = []
+    bloated = []
     for row in seen:
         every = fired.get(str(row.piece), [])
         firing = row.firing or (every[0] if len(every) == 1 else None)
         if firing is not None:
-            found.append((body_of[batch_of[str(row.piece)]], firing))
-    return tuple(found)
+            bloated.append((body_of[batch_of[str(row.piece)]], firing))
+    return tuple(bloated)
 
 
 def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held: BodyMeans) -> str | None:

@@ -40,8 +40,8 @@ def pieces_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def _measures(found: PieceMeasures) -> dict[str, float | bool | None]:
-    return {name: found.get(name) for name in BUILT_IN.by_readings} | {"air_dry": found.air_dry}
+def _measures(measures: PieceMeasures) -> dict[str, float | bool | None]:
+    return {name: measures.get(name) for name in BUILT_IN.by_readings} | {"air_dry": measures.air_dry}
 
 
 def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:

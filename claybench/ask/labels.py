@@ -66,29 +66,29 @@ def read_labels(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = Non
     if not wanted:
         raise BadInput("Nothing is named.", "Name batches, bodies, slabs, lots or materials, as in: P1 batch/B-01.")
     snapshot = take_snapshot(lab, *TABLES, Lot, Firing, Fired, Piece, as_of=as_of)
-    found = [_find(snapshot, each) for each in wanted]
-    wet = model_from(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in found) else {}
-    return [_labelled(snapshot, kind, row, wet) for kind, row in found]
+    chosen = [_find(snapshot, each) for each in wanted]
+    wet = model_from(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in chosen) else {}
+    return [_labelled(snapshot, kind, row, wet) for kind, row in chosen]
 
 
 def _find(snapshot: Snapshot, text: str) -> tuple[type[Any], Any]:
     kind, code = read_scan(text) or _split(text.strip())
-    found = [
+    matches = [
         (each, row)
         for each in LABELLED
         if kind is None or each is kind
         for row in snapshot.rows(each)
         if getattr(row, str(TABLE_OF[each].code)).casefold() == code.casefold()
     ]
-    if len(found) > 1:
-        choices = " or ".join(f"{TABLE_OF[each].noun}/{code}" for each, _ in found)
+    if len(matches) > 1:
+        choices = " or ".join(f"{TABLE_OF[each].noun}/{code}" for each, _ in matches)
         raise BadInput(f"'{code}' is the code of more than one thing.", f"Say {choices}.", field="what")
-    if not found:
+    if not matches:
         noun = TABLE_OF[kind].noun if kind is not None else ""
         if kind is not None and kind not in LABELLED:
             raise BadInput(f"A {noun} gets no label of paper.", f"Labels are for: {', '.join(_BY_NOUN)}.", field="what")
         raise NotFound(f"There is no {noun or 'thing'} '{code}' to label.", f"Labels are for: {', '.join(_BY_NOUN)}.")
-    return found[0]
+    return matches[0]
 
 
 def _split(text: str) -> tuple[type[Any] | None, str]:
@@ -149,5 +149,5 @@ def _pieces(snapshot: Snapshot, kind: type[Any], row: Any) -> tuple[str, ...]:
 def _cautions(named: Iterable[str], materials: Mapping[str, Material]) -> tuple[str, ...]:
     """What several materials share is said once."""
     own = {name: materials[name].caution if name in materials else None for name in dict.fromkeys(named)}
-    found = [caution.text.removeprefix(f"{name}: ") for name in own for caution in material_cautions({name: own[name]})]
-    return tuple(dict.fromkeys(found))
+    texts = [caution.text.removeprefix(f"{name}: ") for name in own for caution in material_cautions({name: own[name]})]
+    return tuple(dict.fromkeys(texts))

@@ -33,10 +33,10 @@ def read_scan(text: str) -> tuple[type[Any], str] | None:
     >>> read_scan(" CLAYBENCH:Batch/B%2D01\\n") == (Batch, "B-01"), read_scan("B-01"), read_scan("claybench:cup/1")
     (True, None, None)
     """
-    found = text.strip()
-    if found[: len(_SCHEME)].casefold() != _SCHEME:
+    code_text = text.strip()
+    if code_text[: len(_SCHEME)].casefold() != _SCHEME:
         return None
-    noun, _, code = found[len(_SCHEME) :].partition("/")
+    noun, _, code = code_text[len(_SCHEME) :].partition("/")
     kind = _BY_NOUN.get(noun.casefold())
     code = unquote(code).strip()
     return (kind, code) if kind is not None and code else None
@@ -62,7 +62,7 @@ def find_codes(lab: Lab, text: str, *, limit: int = 30) -> list[FoundCode]:
     wanted = (scan[1] if scan else text.strip()).casefold()
     if not wanted:
         return []
-    found: list[tuple[int, int, FoundCode]] = []
+    ranked: list[tuple[int, int, FoundCode]] = []
     with lab.reading() as record:
         for order, kind in enumerate(_KINDS if scan is None else (scan[0],)):
             table = TABLE_OF[kind]
@@ -70,6 +70,6 @@ def find_codes(lab: Lab, text: str, *, limit: int = 30) -> list[FoundCode]:
                 place = code.casefold().find(wanted)
                 if place >= 0 and (scan is None or code.casefold() == wanted):
                     rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
-                    found.append((rank, order, FoundCode(table.name, table.noun, code, "")))
-    found.sort(key=lambda each: (each[0], each[1], natural_key(each[2].code)))
-    return [hit for _, _, hit in found[:limit]]
+                    ranked.append((rank, order, FoundCode(table.name, table.noun, code, "")))
+    ranked.sort(key=lambda each: (each[0], each[1], natural_key(each[2].code)))
+    return [hit for _, _, hit in ranked[:limit]]

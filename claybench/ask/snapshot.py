@@ -126,12 +126,12 @@ def snapshot_from(
     settings = Settings.from_rows(said)
     zone = clock.parse_zone(settings.text("zone"))
     faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
-    tables, found = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
+    tables, faulty_rows = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
     if as_of is not None:
         _refuse_later_filters(filters)
         tables = _Clip(record, zone, as_of, tables).clipped()
     at = clock.in_zone(as_of or now, zone)
-    return Snapshot(at, zone, settings, record.last_act(), tables, property_set(record), (*faulty, *found))
+    return Snapshot(at, zone, settings, record.last_act(), tables, property_set(record), (*faulty, *faulty_rows))
 
 
 def _refuse_later_filters(filters: dict[type[Any], dict[str, Any]]) -> None:
@@ -203,10 +203,10 @@ class _Clip:
         return None
 
     def _known_of(self, table_name: str) -> dict[str, datetime | None]:
-        found = self.known.get(table_name)
-        if found is None:
+        known_at = self.known.get(table_name)
+        if known_at is None:
             table = TABLES[table_name]
-            found = self.known[table_name] = {}  # set first: a body may refer to bodies
+            known_at = self.known[table_name] = {}  # set first: a body may refer to bodies
             for row in self.record.rows(table.row):
-                found[getattr(row, str(table.code))] = self._row_known(table, row)
-        return found
+                known_at[getattr(row, str(table.code))] = self._row_known(table, row)
+        return known_at

@@ -31,12 +31,12 @@ def plasticity(
     with opened(context) as lab:
         at = read_moment(lab, as_of)
         wanted = batches or ask.plasticity.batches_with_points(lab, as_of=at)
-        found = [ask.plasticity.batch_plasticity(lab, code, as_of=at) for code in wanted]
+        pages = [ask.plasticity.batch_plasticity(lab, code, as_of=at) for code in wanted]
     if as_json:
-        emit([_plasticity(each) for each in found])
+        emit([_plasticity(each) for each in pages])
         return
     rows: list[list[str]] = []
-    for page in found:
+    for page in pages:
         rows += [[page.batch.batch, *row] for row in _rows(page.plasticity)]
         for note in page.plasticity.notes:
             say(f"{page.batch.batch}: {note}")
@@ -110,14 +110,14 @@ def repeats(
     if reading is not None and reading not in READINGS:
         raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
     with opened(context) as lab:
-        found = ask.repeatability.repeat_studies(lab, as_of=read_moment(lab, as_of))
-    found = [each for each in found if reading in (None, each.reading)]
+        studies = ask.repeatability.repeat_studies(lab, as_of=read_moment(lab, as_of))
+    studies = [each for each in studies if reading in (None, each.reading)]
     if as_json:
-        emit([_study(each) for each in found])
+        emit([_study(each) for each in studies])
         return
-    if not found:
+    if not studies:
         say("No piece was read again yet. On the screen: 4, then s begins a study; Ctrl+r keeps a further reading.")
-    for each in found:
+    for each in studies:
         typer.echo("\n".join([each.reading, *(f"  {line}".rstrip() for line in study_lines(each)), ""]))
 
 
@@ -169,7 +169,7 @@ def whose_bar(
     if long is None and heavy is None:
         raise BadInput("Nothing is said of the bar.", "Give its --length, its --mass, or better both.")
     with opened(context) as lab:
-        found = ask.pieces.identify_bar(
+        candidates = ask.pieces.identify_bar(
             lab, length_mm=long, mass_g=heavy, state=state, firing=firing, as_of=read_moment(lab, as_of)
         )
     if as_json:
@@ -184,11 +184,11 @@ def whose_bar(
                     "fits": each.fits,
                     "reasons": list(each.reasons),
                 }
-                for each in found
+                for each in candidates
             ]
         )
         return
-    if found and not found[0].fits:
+    if candidates and not candidates[0].fits:
         say("No piece of the record fits well.")
     rows = [
         [
@@ -199,6 +199,6 @@ def whose_bar(
             percent(each.chance),
             "; ".join(each.reasons),
         ]
-        for each in found
+        for each in candidates
     ]
     write_plain_table(["piece", "body", "batch", "firing", "chance", "why"], rows)

@@ -83,12 +83,12 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
             [
                 [
                     name,
-                    short_number(found["days"], 2),
-                    f"{short_number(found['low'], 2)} to {short_number(found['high'], 2)}",
-                    "" if found["ready_again_h"] is None else show(found["ready_again_h"], "h", digits=0),
-                    show(found["takes_g"], "g", digits=0),
+                    short_number(estimate["days"], 2),
+                    f"{short_number(estimate['low'], 2)} to {short_number(estimate['high'], 2)}",
+                    "" if estimate["ready_again_h"] is None else show(estimate["ready_again_h"], "h", digits=0),
+                    show(estimate["takes_g"], "g", digits=0),
                 ]
-                for name, found in dry_out.items()
+                for name, estimate in dry_out.items()
             ],
         )
     return {"ratios": ratios, "dry_out": dry_out}

@@ -89,11 +89,11 @@ def _write_lines(sized: Any, times: dict[str, Any], as_json: bool) -> None:
         )
 
 
-def _interval_text(found: Any) -> str:
+def _interval_text(forecast: Any) -> str:
     return (
         ""
-        if found is None
-        else f"{plain(found.median_min, 0)} ({format_interval(found.low_min, found.high_min, digits=0)})"
+        if forecast is None
+        else f"{plain(forecast.median_min, 0)} ({format_interval(forecast.low_min, forecast.high_min, digits=0)})"
     )
 
 
@@ -124,14 +124,14 @@ def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _time_json(found: Any) -> dict[str, Any] | None:
-    if found is None:
+def _time_json(forecast: Any) -> dict[str, Any] | None:
+    if forecast is None:
         return None
     return {
-        "median": found.median_min,
-        "low": found.low_min,
-        "high": found.high_min,
-        "why": list(found.because),
+        "median": forecast.median_min,
+        "low": forecast.low_min,
+        "high": forecast.high_min,
+        "why": list(forecast.because),
     }
 
 

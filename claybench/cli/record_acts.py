@@ -138,10 +138,10 @@ def record_act(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) ->
 def _understand(field: ActField, text: str, now: datetime) -> Any:
     if field.kind in ("recipe", "text"):
         return text
-    found = field.understand(text, now)
-    if found.wrong:
-        raise BadInput(f"{field.label}: {found.wrong}", field=field.name)
-    return found.value
+    reading = field.understand(text, now)
+    if reading.wrong:
+        raise BadInput(f"{field.label}: {reading.wrong}", field=field.name)
+    return reading.value
 
 
 def _perform(lab: Lab, act: Act, values: Values, now: datetime, anyway: bool) -> str:

@@ -16,20 +16,20 @@ from claybench.measure.sample_statistics import SampleSummary
 from claybench.quantity.shown import show
 
 
-def difference_chart(found: SideBySide, name: str = BUILT_IN.leading) -> Chart:
+def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Chart:
     """One property of several bodies less that of one of them, both intervals, a series for each firing and way."""
-    declared = found.held.properties.get_compared(name)
-    pairs = [(each, one) for each in found.results for one in found.differences_of(each) if one.name == name]
+    declared = compared.held.properties.get_compared(name)
+    pairs = [(each, one) for each in compared.results for one in compared.differences_of(each) if one.name == name]
     fired = [pair for pair in pairs if declared.is_shown_with(pair[0].firing)] or pairs
     if not fired:
         raise BadInput(
-            f"No {declared.title} stands beside that of {found.against or 'another body'} in the same firing.",
+            f"No {declared.title} stands beside that of {compared.against or 'another body'} in the same firing.",
             "Fire pieces of both together, or choose another property.",
         )
     bodies = list(dict.fromkeys(result.body for result, _ in fired))
     groups: dict[str, list[tuple[BodyResult, BodyDifference]]] = {}
     for result, one in sorted(fired, key=lambda pair: (pair[0].firing or "", pair[1].kind or "")):
-        groups.setdefault(_group(result, one, found, name), []).append((result, one))
+        groups.setdefault(_group(result, one, compared, name), []).append((result, one))
     width = 0.6 / len(groups)
     series: list[Series] = []
     for number, (label, own) in enumerate(groups.items()):
@@ -42,49 +42,49 @@ def difference_chart(found: SideBySide, name: str = BUILT_IN.leading) -> Chart:
         high = tuple(None if one.basis == "lab" else one.high for _, one in own)
         series.append(Series(label, x, y, low, high))
     return Chart(
-        title=f"{declared.title[:1].upper()}{declared.title[1:]}: how far from {found.against}",
+        title=f"{declared.title[:1].upper()}{declared.title[1:]}: how far from {compared.against}",
         x_label="body",
-        y_label=", ".join(filter(None, (f"{declared.title} less that of {found.against}", declared.sign))),
+        y_label=", ".join(filter(None, (f"{declared.title} less that of {compared.against}", declared.sign))),
         series=tuple(series),
         ticks=tuple((float(at), body) for at, body in enumerate(bodies)),
-        levels=((0.0, f"as {found.against}"),),
+        levels=((0.0, f"as {compared.against}"),),
         notes=(
             "95 % for all together (Šidák). Thin: by their own batches (Welch). Thick: by the scatter of the lab's.",
         ),
     )
 
 
-def _group(result: BodyResult, one: BodyDifference, found: SideBySide, name: str) -> str:
+def _group(result: BodyResult, one: BodyDifference, compared: SideBySide, name: str) -> str:
     label = result.firing or "before firing"
-    return label if one.kind == found.held.usual[name] else f"{label}, {one.way(short=True)}"
+    return label if one.kind == compared.held.usual[name] else f"{label}, {one.way(short=True)}"
 
 
-def vitrification_chart(found: Vitrification) -> Chart:
+def vitrification_chart(vitrified: Vitrification) -> Chart:
     """Absorption and total shrinkage of bodies against heat, with the limit, and where they bloat."""
-    if not any(each.points for each in found.bodies):
+    if not any(each.points for each in vitrified.bodies):
         raise BadInput(
             "None of these bodies has an absorption in a firing whose temperature or cone is known.",
             "Soak fired pieces, and give their firings a peak temperature or a cone.",
         )
     series: list[Series] = []
-    for each in found.bodies:
+    for each in vitrified.bodies:
         absorbed = [(point, point.absorption) for point in each.points if point.absorption is not None]
         shrunk = [(point, point.shrinkage) for point in each.points if point.shrinkage is not None]
         tight = [(level.x, level.absorption) for level in each.levels if level.absorption is not None]
         series += _course(f"{each.body} absorption", each.body, absorbed, tight, dashed=False)
         series += _course(f"{each.body} total shrinkage", each.body, shrunk, _alike(shrunk), dashed=True)
-    marks = [(each.bloats.x, f"{each.body} bloats") for each in found.bodies if each.bloats is not None]
+    marks = [(each.bloats.x, f"{each.body} bloats") for each in vitrified.bodies if each.bloats is not None]
     return Chart(
         title="Absorption and shrinkage against heat",
-        x_label="cone" if found.cones else "peak temperature, °C",
+        x_label="cone" if vitrified.cones else "peak temperature, °C",
         y_label="absorption and total shrinkage, %",
         series=tuple(series),
-        bands=(Band("", 0.0, found.limit_pct),),
-        levels=((found.limit_pct, f"tight below {show(found.limit_pct, '%')}"),),
-        ticks=tuple((place, name.removeprefix("cone ")) for place, name in found.cones),
+        bands=(Band("", 0.0, vitrified.limit_pct),),
+        levels=((vitrified.limit_pct, f"tight below {show(vitrified.limit_pct, '%')}"),),
+        ticks=tuple((place, name.removeprefix("cone ")) for place, name in vitrified.cones),
         marks=tuple(marks),
         y_from_zero=True,
-        notes=tuple(_said(each, bool(found.cones)) for each in found.bodies[:4] if len(each.levels) > 1),
+        notes=tuple(_said(each, bool(vitrified.cones)) for each in vitrified.bodies[:4] if len(each.levels) > 1),
     )
 
 

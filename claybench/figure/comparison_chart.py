@@ -36,14 +36,14 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
             for value in values
         ]
         series.append(Series(label, tuple(x for x, _ in pieces), tuple(value for _, value in pieces), faint=True))
-        found = [result.properties[name] for result in own]
+        measured = [result.properties[name] for result in own]
         series.append(
             Series(
                 label,
                 tuple(at),
-                tuple(summary.mean for summary in found),
-                tuple(summary.low for summary in found),
-                tuple(summary.high for summary in found),
+                tuple(summary.mean for summary in measured),
+                tuple(summary.low for summary in measured),
+                tuple(summary.high for summary in measured),
             )
         )
     return Chart(

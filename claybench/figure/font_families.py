@@ -27,17 +27,17 @@ def font_families(shown: Any) -> tuple[list[str], frozenset[str]]:
 
         for name in dict.fromkeys(entry.name for entry in fontManager.ttflist):
             if lacking and not name.startswith(_NOT_FOR_TEXT):
-                found = lacking & _letters(name)
-                lacking -= found
-                names += [name] if found else []
+                covered = lacking & _letters(name)
+                lacking -= covered
+                names += [name] if covered else []
     return names, frozenset(lacking)
 
 
 def drop_letters(shown: T, letters: frozenset[str]) -> T:
     """A figure with a sign in the place of each of these letters."""
     table = str.maketrans(dict.fromkeys(letters, UNSHOWN))
-    found: T = _mapped(shown, lambda text: text.translate(table))
-    return found
+    cleaned: T = _mapped(shown, lambda text: text.translate(table))
+    return cleaned
 
 
 def _letters(family: str) -> set[str]:

@@ -229,11 +229,11 @@ def _apart(chart: Chart) -> list[tuple[float, str]]:
     """Marks with their words; those too close for two upright words share one."""
     across = [x for series in chart.series for x in series.x]
     near = 0.02 * (max(across) - min(across)) if across else 0.0
-    found: list[tuple[float, str]] = []
+    labels: list[tuple[float, str]] = []
     for x, word in sorted(chart.marks):
-        shared = found.pop()[1] if found and x - found[-1][0] < near else ""
-        found.append((x, f"{shared}, {word}" if shared else word))
-    return found
+        shared = labels.pop()[1] if labels and x - labels[-1][0] < near else ""
+        labels.append((x, f"{shared}, {word}" if shared else word))
+    return labels
 
 
 def _gap(y: float, end: float | None) -> float:

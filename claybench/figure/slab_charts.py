@@ -51,21 +51,21 @@ def slab_chart(page: SlabPage) -> Chart:
 
 def slowness_chart(page: SlabPage) -> Chart:
     """How long each layer took over its forecast, wetness allowed for, and what that adds up to."""
-    found = page.slowness_scores
-    if not found:
+    layers = page.slowness_scores
+    if not layers:
         raise BadInput(
             f"No layer on slab {page.verdict.slab.slab} was touched until it was workable yet.",
             "Touch layers while they dry.",
         )
-    days = tuple(_days(each.at) for each in found)
-    scores = [each.score for each in found]
+    days = tuple(_days(each.at) for each in layers)
+    scores = [each.score for each in layers]
     added = tuple(total / DECISION for total in cusum(scores, ALLOWANCE))
     return Chart(
         title=f"Slab {page.verdict.slab.slab}: how slow, wetness allowed for",
         x_label="date",
         y_label="time over forecast",
         series=(
-            Series("time of a layer over its forecast", days, tuple(each.ratio for each in found)),
+            Series("time of a layer over its forecast", days, tuple(each.ratio for each in layers)),
             Series("added up; slow from 1 on", days, added, kind="line"),
         ),
         marks=_events(page),
@@ -95,15 +95,15 @@ def slab_life_chart(page: SlabPage) -> Chart:
     return replace(above, title=f"Slab {page.verdict.slab.slab}: how wet, and how slow", below=slowness_chart(page))
 
 
-def backtest_chart(found: Backtest) -> Chart:
+def backtest_chart(backtest: Backtest) -> Chart:
     """Forecasts at the pour, with their 90 % intervals, over the times that came; on the line both agree."""
-    if not found.runs:
-        raise BadInput(found.words, "Touch layers while they dry: once before they are workable, and when they are.")
-    longest = max(max(each.best_min, each.forecast.median_min) for each in found.runs) * 1.05
+    if not backtest.runs:
+        raise BadInput(backtest.words, "Touch layers while they dry: once before they are workable, and when they are.")
+    longest = max(max(each.best_min, each.forecast.median_min) for each in backtest.runs) * 1.05
     top = 1.6 * longest
     series = [Series("as forecast", (0.0, longest), (0.0, longest), kind="line")]
     for label, held in (("within 90 %", True), ("outside", False)):
-        own = [each for each in found.runs if each.covered is held]
+        own = [each for each in backtest.runs if each.covered is held]
         if own:
             series.append(
                 Series(
@@ -115,12 +115,12 @@ def backtest_chart(found: Backtest) -> Chart:
                 )
             )
     return Chart(
-        title=f"Forecast and what came: {found.subject}",
+        title=f"Forecast and what came: {backtest.subject}",
         x_label="came, minutes after the pour",
         y_label="forecast at the pour, minutes",
         series=tuple(series),
         y_from_zero=True,
-        notes=(f"{found.words[:1].upper()}{found.words[1:]}. Each by what the lab knew when it was poured.",),
+        notes=(f"{backtest.words[:1].upper()}{backtest.words[1:]}. Each by what the lab knew when it was poured.",),
     )
 
 

@@ -95,22 +95,22 @@ class Triangle:
         return f"{text}, wanted" if inside else text
 
 
-def triangle_choices(found: NextSet) -> list[tuple[str, str, str]]:
+def triangle_choices(next_set: NextSet) -> list[tuple[str, str, str]]:
     """Every choice of three materials of a plan, the three that vary most first."""
-    names = list(found.request.materials)
+    names = list(next_set.request.materials)
     every = [(one, other, third) for one, other, third in combinations(names, 3)]
-    return sorted(every, key=lambda three: three != _widest(found)) if every else []
+    return sorted(every, key=lambda three: three != _widest(next_set)) if every else []
 
 
-def contour_choices(found: NextSet) -> list[str]:
+def contour_choices(next_set: NextSet) -> list[str]:
     """What contours can show: the chance first, then each property with a surface; nothing where none was measured."""
-    if found.fitted is None:
+    if next_set.fitted is None:
         return []
-    return [CHANCE, *found.fitted.models]
+    return [CHANCE, *next_set.fitted.models]
 
 
 def build_triangle(
-    found: NextSet, three: Sequence[str] | None = None, of: str | None = None, number: int = 1, *, title: str = ""
+    next_set: NextSet, three: Sequence[str] | None = None, of: str | None = None, number: int = 1, *, title: str = ""
 ) -> Triangle:
     """The triangle of three materials through one proposal, with the contours of a property.
 
@@ -130,22 +130,22 @@ def build_triangle(
     BadInput
         Fewer than three materials, one that the plan does not vary, or a property of which nothing is known.
     """
-    region = found.request.region()
+    region = next_set.request.region()
     if len(region.names) < 3:
         raise BadInput("A triangle takes three materials; this plan varies fewer.", "Give a third one bounds.")
-    if not 1 <= number <= len(found.bodies):
-        raise BadInput(f"There is no proposal {number}.", f"There are 1 to {len(found.bodies)}.")
-    of = of or next(iter(contour_choices(found)), None)
-    if of is not None and of not in contour_choices(found):
-        known = ", ".join(contour_choices(found)) or "nothing yet"
+    if not 1 <= number <= len(next_set.bodies):
+        raise BadInput(f"There is no proposal {number}.", f"There are 1 to {len(next_set.bodies)}.")
+    of = of or next(iter(contour_choices(next_set)), None)
+    if of is not None and of not in contour_choices(next_set):
+        known = ", ".join(contour_choices(next_set)) or "nothing yet"
         raise BadInput(f"Nothing is known of '{of}' that could be drawn.", f"Known: {known}.", field="of")
-    held = [float(part) for part in found.bodies[number - 1].parts.values()]
-    cut = slice_region(region, three or _widest(found), held)
-    values = _values(found, cut, of)
-    wanted = found.request.targets.get(of) if of is not None else None
-    points, outside = _points(found, cut)
+    held = [float(part) for part in next_set.bodies[number - 1].parts.values()]
+    cut = slice_region(region, three or _widest(next_set), held)
+    values = _values(next_set, cut, of)
+    wanted = next_set.request.targets.get(of) if of is not None else None
+    points, outside = _points(next_set, cut)
     return Triangle(
-        title=title or found.request.title,
+        title=title or next_set.request.title,
         cut=cut,
         held=tuple((name, cut.fixed_parts[at]) for at, name in enumerate(region.names) if at not in cut.indices),
         of=of,
@@ -167,19 +167,19 @@ def contour_label(of: str | None) -> str:
     return target_label(of)
 
 
-def _widest(found: NextSet) -> tuple[str, str, str]:
+def _widest(next_set: NextSet) -> tuple[str, str, str]:
     """The three materials with the widest bounds, in the plan's order."""
-    wide = {name: high - low for name, (low, high) in found.request.region().reachable_bounds().items()}
+    wide = {name: high - low for name, (low, high) in next_set.request.region().reachable_bounds().items()}
     most = sorted(wide, key=lambda name: -wide[name])[:3]
     first, second, third = (name for name in wide if name in most)
     return first, second, third
 
 
-def _values(found: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
+def _values(next_set: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
     """The property over the whole triangle."""
     import numpy as np
 
-    sight = found.fitted
+    sight = next_set.fitted
     if of is None or sight is None or cut.size <= 0:
         return ()
     places = [(row, column) for row in range(_STEPS + 1) for column in range(_STEPS + 1 - row)]
@@ -256,12 +256,12 @@ def digits_between(edges: Sequence[float]) -> int:
     return max((len(plain(round(edge, 4)).partition(".")[2]) for edge in edges), default=0)
 
 
-def _points(found: NextSet, cut: RegionSlice) -> tuple[tuple[TrianglePoint, ...], int]:
-    measured = set(found.measured_bodies)
-    bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(found.bodies, 1)]
+def _points(next_set: NextSet, cut: RegionSlice) -> tuple[tuple[TrianglePoint, ...], int]:
+    measured = set(next_set.measured_bodies)
+    bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(next_set.bodies, 1)]
     bodies += [
         (code, "measured" if code in measured else "made", [100 * share for share in shares])
-        for code, shares in found.recipes.items()
+        for code, shares in next_set.recipes.items()
     ]
     points, outside = [], 0
     for label, kind, parts in bodies:

@@ -88,9 +88,9 @@ def _kin(held: BodyReport) -> list[str]:
 
 def _recipe(held: BodyReport, paper: str) -> list[Any]:
     body, lines = held.page.body, held.page.recipe
-    found = section_heading("Recipe")
+    flowables = section_heading("Recipe")
     if not lines:
-        return [*found, text_paragraph("none yet", 9)]
+        return [*flowables, text_paragraph("none yet", 9)]
     total = sum(line.parts for line in lines) or 1.0
     columns = [
         ReportColumn("material", 60),
@@ -104,7 +104,7 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
     ]
     water = ", ".join(part for part in usual if part)
     return [
-        *found,
+        *flowables,
         report_table(columns, rows, paper, size=8.5),
         vertical_gap(1),
         *([text_paragraph(f"Water as planned: {water}.", 8.5)] if water else []),
@@ -135,8 +135,8 @@ def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         ]
         for batch in sorted(held.page.batches, key=lambda batch: batch.mixed_at)
     ]  # fmt: skip
-    found = section_heading(f"Batches ({len(rows)})")
-    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
+    parts = section_heading(f"Batches ({len(rows)})")
+    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
 
 
 def _measures(held: BodyReport, paper: str) -> list[Any]:
@@ -149,7 +149,7 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
         ReportColumn("pieces in batches", 11, right=True),
         ReportColumn("usual in its family", 22),
     ]
-    found = section_heading("Measures", 45)
+    parts = section_heading("Measures", 45)
     ranges = held.beside.ranges()
     own = [
         result
@@ -164,13 +164,13 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
             if each.declared.is_shown_with(result.firing)
         ]
         named = firing_words(result.firing, held.firings, held.at.tzinfo)
-        found.append(
+        parts.append(
             keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
         )
     if not own:
-        return [*found, text_paragraph("no piece measured yet", 9)]
+        return [*parts, text_paragraph("no piece measured yet", 9)]
     note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."
-    return [*found, *interval_notes(own, note)]
+    return [*parts, *interval_notes(own, note)]
 
 
 def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
@@ -202,22 +202,22 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
         ReportColumn("told apart", 20),
         ReportColumn("detectable", 11, right=True),
     ]
-    found: list[Any] = []
+    parts: list[Any] = []
     for result in held.beside.results:
         rows = [_apart(one) for one in held.beside.differences_of(result) if one.declared.is_shown_with(result.firing)]
         if rows:
             named = firing_words(result.firing, held.firings, held.at.tzinfo)
-            found.append(
+            parts.append(
                 keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
             )
-    if not found:
+    if not parts:
         return []
     note = (
         f"Mean less that of {held.beside.against} in the same firing, taken the same way, with 95 % intervals: by "
         "their own batches (Welch), and by the scatter of the lab's batches, which holds if theirs scatter alike. "
         "Detectable: the smallest true difference that so many batches would show four times in five."
     )
-    return [*section_heading(f"How far from {held.beside.against}", 45), text_paragraph(note, 7.5, grey=True), *found]
+    return [*section_heading(f"How far from {held.beside.against}", 45), text_paragraph(note, 7.5, grey=True), *parts]
 
 
 def _apart(one: BodyDifference) -> list[Any]:
@@ -238,13 +238,13 @@ def _apart(one: BodyDifference) -> list[Any]:
 
 
 def _heat(held: BodyReport, paper: str) -> list[Any]:
-    found = held.beside.vitrification()
-    own = tuple(each for each in found.bodies if each.body == held.page.body.body)
-    return heat_section(replace(found, bodies=own), paper)
+    vitrified = held.beside.vitrification()
+    own = tuple(each for each in vitrified.bodies if each.body == held.page.body.body)
+    return heat_section(replace(vitrified, bodies=own), paper)
 
 
 def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
-    found = section_heading(f"Time to workable ({len(held.runs)} layers)")
+    parts = section_heading(f"Time to workable ({len(held.runs)} layers)")
     time = next((result.relative_time for result in held.page.results if result.relative_time), None)
     if time is not None and held.page.control != held.page.body.body:
         against = held.page.control or "its family's median body"
@@ -252,9 +252,9 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
             f"{plain(time.median, 2)} times that of {against} (95 %: "
             f"{format_interval(time.low, time.high, digits=2)}; {time.n} runs)"
         )
-        found += [text_paragraph(f"Slab and wetness taken out: {words}.", 9), vertical_gap(1)]
+        parts += [text_paragraph(f"Slab and wetness taken out: {words}.", 9), vertical_gap(1)]
     if not held.runs:
-        return [*found, text_paragraph("no layer poured yet", 9)]
+        return [*parts, text_paragraph("no layer poured yet", 9)]
     columns = [
         ReportColumn("run", 10),
         ReportColumn("batch", 14),
@@ -274,7 +274,7 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         ]
         for each in held.runs
     ]  # fmt: skip
-    return [*found, report_table(columns, rows, paper)]
+    return [*parts, report_table(columns, rows, paper)]
 
 
 def _pieces(held: BodyReport, paper: str) -> list[Any]:
@@ -286,8 +286,8 @@ def _pieces(held: BodyReport, paper: str) -> list[Any]:
     mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
     rows = [_piece(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
     codes = {line.piece.piece for line in held.lines}
-    found = section_heading(f"Pieces ({len(codes)})")
-    return [*found, report_table(columns, rows, paper, size=7) if rows else text_paragraph("none formed yet", 9)]
+    parts = section_heading(f"Pieces ({len(codes)})")
+    return [*parts, report_table(columns, rows, paper, size=7) if rows else text_paragraph("none formed yet", 9)]
 
 
 def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
@@ -302,11 +302,11 @@ def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
 def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     seen = [fault for fault in held.faults if fault.fault != "none"]
     clean = len(held.faults) - len(seen)
-    found = section_heading(f"Faults ({len(seen)})")
+    parts = section_heading(f"Faults ({len(seen)})")
     if clean:
-        found += [text_paragraph(f"Looked at and nothing found: {clean} times.", 9), vertical_gap(1)]
+        parts += [text_paragraph(f"Looked at and nothing found: {clean} times.", 9), vertical_gap(1)]
     if not seen:
-        return [*found, *([] if clean else [text_paragraph("nobody looked for any yet", 9)])]
+        return [*parts, *([] if clean else [text_paragraph("nobody looked for any yet", 9)])]
     columns = [
         ReportColumn("seen", 13),
         ReportColumn("on", 14),
@@ -326,4 +326,4 @@ def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         ]
         for fault in seen
     ]
-    return [*found, report_table(columns, rows, paper)]
+    return [*parts, report_table(columns, rows, paper)]

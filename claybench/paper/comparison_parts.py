@@ -40,11 +40,11 @@ def property_label(declared: Property, kind: str | None, *, short: bool = False)
 
 def ways_of(results: Sequence[BodyResult], firing: str | None) -> list[tuple[str, str | None]]:
     """Properties with the ways they were taken, that are shown for a firing, in their usual order."""
-    found = dict.fromkeys(
+    taken = dict.fromkeys(
         (each.name, each.kind) for result in results for each in result.every if each.declared.is_shown_with(firing)
     )
     order = list(results[0].held.cells) if results else []
-    return sorted(found, key=lambda way: (order.index(way[0]), way[1] or ""))
+    return sorted(taken, key=lambda way: (order.index(way[0]), way[1] or ""))
 
 
 def single_batch_mark(measured: Measured) -> str:
@@ -86,13 +86,13 @@ def difference_tables(
     firings = sorted(having, key=lambda name: natural_key(name or ""))
     if not firings:
         return []
-    found = section_heading(f"How far from {beside.against}", 60)
+    parts = section_heading(f"How far from {beside.against}", 60)
     note = (
         f"Mean less that of {beside.against} in the same firing, taken the same way; in brackets 95 % for all bodies "
         "of a row together (Šidák): by their own batches (Welch), or, marked *, by the scatter of the lab's batches, "
         "which holds if theirs scatter alike. Last: the smallest difference that four times in five would be told."
     )
-    found.append(text_paragraph(note, 7.5, grey=True))
+    parts.append(text_paragraph(note, 7.5, grey=True))
     for firing in firings:
         own = {
             result.body: {(one.name, one.kind): one for one in beside.differences_of(result)}
@@ -114,11 +114,11 @@ def difference_tables(
             if rows:
                 heads = columns("", block)
                 full = [[*row, *[""] * (len(heads) - len(row))] for row in rows]
-                found.append(
+                parts.append(
                     keep_together([*section_heading(title, 0, small=True), report_table(heads, full, paper, size=8)])
                 )
                 title = f"{named(firing)} (further)"
-    return found
+    return parts
 
 
 def _apart(one: BodyDifference | None) -> Any:
@@ -134,17 +134,17 @@ def _apart(one: BodyDifference | None) -> Any:
     return f"{plain(one.mean, digits, signed=True)}{sure}", f"{word}{least}"
 
 
-def heat_section(found: Vitrification, paper: str) -> list[Any]:
+def heat_section(vitrified: Vitrification, paper: str) -> list[Any]:
     """Shrinkage and absorption against heat, where a body was fired to more than one."""
-    several = [each for each in found.bodies if len(each.levels) > 1]
+    several = [each for each in vitrified.bodies if len(each.levels) > 1]
     if not several:
         return []
-    shown = Vitrification(tuple(several), found.limit_pct, found.cones)
+    shown = Vitrification(tuple(several), vitrified.limit_pct, vitrified.cones)
     columns = [
         ReportColumn("body", 14),
-        ReportColumn(f"absorbs less than {show(found.limit_pct, '%')} and has not begun to bloat", 86),
+        ReportColumn(f"absorbs less than {show(vitrified.limit_pct, '%')} and has not begun to bloat", 86),
     ]
-    rows = [[each.body, words(each, bool(found.cones))] for each in several]
+    rows = [[each.body, words(each, bool(vitrified.cones))] for each in several]
     chart = replace(vitrification_chart(shown), notes=())
     return [
         *section_heading("Shrinkage and absorption against heat", 90),

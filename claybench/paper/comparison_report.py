@@ -100,7 +100,7 @@ def _row(first: Any, cells: Sequence[Any], columns: Sequence[ReportColumn]) -> l
 
 def _bodies(held: Comparison, paper: str) -> list[Any]:
     times = {result.body: result.relative_time for result in held.results}
-    found = section_heading("What they are", 40)
+    parts = section_heading("What they are", 40)
     for block in _blocks(held.bodies):
         columns = _columns("", block)
         facts = [
@@ -111,11 +111,11 @@ def _bodies(held: Comparison, paper: str) -> list[Any]:
             ("time to workable ×", [_time(times.get(body.body)) for body in block]),
         ]
         rows = [_row(name, cells, columns) for name, cells in facts if any(cells)]
-        found += [report_table(columns, rows, paper, size=8), vertical_gap(1.5)]
+        parts += [report_table(columns, rows, paper, size=8), vertical_gap(1.5)]
     note = (
         "Time to workable over that of the family's control, or of its median body; slab and wetness taken out; 95 %."
     )
-    return [*found, text_paragraph(note, 7.5, grey=True)] if any(times.values()) else found
+    return [*parts, text_paragraph(note, 7.5, grey=True)] if any(times.values()) else parts
 
 
 def _time(time: RelativeTime | None) -> Any:
@@ -127,7 +127,7 @@ def _time(time: RelativeTime | None) -> Any:
 
 
 def _recipes(held: Comparison, paper: str) -> list[Any]:
-    found = section_heading("Recipes, per cent of dry mass", 40)
+    parts = section_heading("Recipes, per cent of dry mass", 40)
     for block in _blocks(held.bodies):
         shares = {body.body: _shares(held, body.body) for body in block}
         materials = list(dict.fromkeys(material for each in shares.values() for material in each))
@@ -136,11 +136,11 @@ def _recipes(held: Comparison, paper: str) -> list[Any]:
             _row(material, [_share(shares[body.body].get(material)) for body in block], columns)
             for material in sorted(materials, key=lambda name: -sum(each.get(name, 0.0) for each in shares.values()))
         ]
-        found += [
+        parts += [
             report_table(columns, rows, paper, size=8) if rows else text_paragraph("no recipe yet", 9),
             vertical_gap(1.5),
         ]
-    return found
+    return parts
 
 
 def _shares(held: Comparison, body: str) -> dict[str, float]:
@@ -156,35 +156,35 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
     having = [name for name in held.beside.held.cells if any(name in result.properties for result in held.results)]
     leading = held.beside.held.properties.first(_USUAL_FIGURES)
     usual = [name for name in leading if name in having] or having[:1]
-    found: list[Any] = []
+    parts: list[Any] = []
     for name in dict.fromkeys([*wanted, *usual]):
-        found += [vertical_gap(3), chart_picture(compare_chart(held.results, name), paper, 66)]
-    return found
+        parts += [vertical_gap(3), chart_picture(compare_chart(held.results, name), paper, 66)]
+    return parts
 
 
 def _measures(held: Comparison, paper: str) -> list[Any]:
-    found = section_heading("Measures", 60)
+    parts = section_heading("Measures", 60)
     firings = sorted(
         {result.firing for result in held.results if result.properties}, key=lambda name: natural_key(name or "")
     )
     if not firings:
-        return [*found, text_paragraph("no piece of theirs is measured yet", 9)]
-    found += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
+        return [*parts, text_paragraph("no piece of theirs is measured yet", 9)]
+    parts += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
     ranges = held.beside.ranges()
     for firing in firings:
         own = {result.body: result for result in held.results if result.firing == firing and result.properties}
         named = _named(held)(firing)
         for block in _blocks([body for body in held.bodies if body.body in own]):
             made = _block([own[body.body] for body in block], firing, ranges, paper)
-            found.append(keep_together([*section_heading(named, 0, small=True), made]))
+            parts.append(keep_together([*section_heading(named, 0, small=True), made]))
             named = f"{named.removesuffix(' (further)')} (further)"
-    return found
+    return parts
 
 
 def _block(block: Sequence[BodyResult], firing: str | None, ranges: FamilyRanges, paper: str) -> Any:
     """Means of some bodies in one firing; beside them what is usual, where they are of one family."""
     usual = [ranges.of_result(result) for result in block]
-    families = {each.family for found in usual for each in found.values()}
+    families = {each.family for usual_range in usual for each in usual_range.values()}
     family = next(iter(families)) if len(families) == 1 else None
     heads = [result.body for result in block] + ([f"usual in {family}"] if family else [])
     columns = _heads("", heads)
@@ -192,7 +192,10 @@ def _block(block: Sequence[BodyResult], firing: str | None, ranges: FamilyRanges
     for name, kind in ways_of(block, firing):
         cells = [_mean(result.taken(name, kind)) for result in block]
         if family:
-            known = next((found[name] for found in usual if name in found and found[name].kind == kind), None)
+            known = next(
+                (usual_range[name] for usual_range in usual if name in usual_range and usual_range[name].kind == kind),
+                None,
+            )
             cells.append(_usual(known))
         rows.append(_row(property_label(block[0].held.properties[name], kind), cells, columns))
     return report_table(columns, rows, paper, size=8)

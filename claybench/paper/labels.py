@@ -55,12 +55,12 @@ class LabelGrid:
         >>> Grid.read("2 x 5")
         Grid(across=2, down=5, top=8.0, side=8.0, gap_across=0.0, gap_down=0.0)
         """
-        found = _GRID.fullmatch(text)
-        if found is None or not all(int(count) for count in found.groups()):
+        match = _GRID.fullmatch(text)
+        if match is None or not all(int(count) for count in match.groups()):
             raise BadInput(
                 f"'{text}' is no grid of labels.", "Write labels across x labels down, as in 3x8.", field="grid"
             )
-        return cls(int(found[1]), int(found[2]), **lengths)
+        return cls(int(match[1]), int(match[2]), **lengths)
 
     @property
     def count(self) -> int:

@@ -27,8 +27,8 @@ def paper_size(name: str) -> tuple[float, float]:
     sizes = {"a4": A4, "letter": LETTER}
     if name.casefold() not in sizes:
         raise BadInput(f"'{name}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field="paper")
-    found: tuple[float, float] = sizes[name.casefold()]
-    return found
+    size: tuple[float, float] = sizes[name.casefold()]
+    return size
 
 
 def file_name(words: str, ending: str = "pdf") -> str:

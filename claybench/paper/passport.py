@@ -81,7 +81,7 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
             text_paragraph((verdict.verdict or "nothing known").upper(), 14, bold=True),
             text_paragraph(f"{_STATES[verdict.state]}. {verdict.advice} {verdict.layer.sentence}", 9),
         ]
-    found: list[Any] = [boxed_paragraphs(words, paper)]
+    parts: list[Any] = [boxed_paragraphs(words, paper)]
     if verdict.evidence:
         columns = [
             ReportColumn("of", 16),
@@ -100,8 +100,8 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
             ]
             for one in verdict.evidence
         ]
-        found += [*section_heading("Evidence"), report_table(columns, rows, paper, size=8)]
-    return found
+        parts += [*section_heading("Evidence"), report_table(columns, rows, paper, size=8)]
+    return parts
 
 
 def _facts(page: SlabPage) -> list[tuple[str, str]]:
@@ -161,8 +161,8 @@ def _runs(page: SlabPage, paper: str) -> list[Any]:
         ReportColumn("how it ended", 12),
     ]
     rows = [_run(each, page) for each in page.runs]
-    found = section_heading(f"Layers dried on it ({len(rows)}, newest first)")
-    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
+    parts = section_heading(f"Layers dried on it ({len(rows)}, newest first)")
+    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
 
 
 def _run(each: PouredLayer, page: SlabPage) -> list[str]:
@@ -198,8 +198,8 @@ def _events(page: SlabPage, paper: str) -> list[Any]:
         ]
         for event in page.events
     ]
-    found = section_heading(f"What happened to it ({len(rows)}, newest first)")
-    return [*found, report_table(columns, rows, paper) if rows else text_paragraph("nothing yet", 9)]
+    parts = section_heading(f"What happened to it ({len(rows)}, newest first)")
+    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("nothing yet", 9)]
 
 
 def _figures(event: SlabEvent, page: SlabPage) -> str:

@@ -28,33 +28,33 @@ _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""
 
 
-def write_plan_calendar(found: NextSet, path: str | Path, *, paper: str | None = None) -> None:
+def write_plan_calendar(next_set: NextSet, path: str | Path, *, paper: str | None = None) -> None:
     """Write the calendar of a plan as a PDF, on the lab's paper where none is named."""
-    paper = paper or found.paper
+    paper = paper or next_set.paper
     paper_size(paper)
     use_fonts()
-    name = found.request.title or f"Next set of {found.family or 'the lab'}"
+    name = next_set.request.title or f"Next set of {next_set.family or 'the lab'}"
     story: list[Any] = [
-        *title_block(name, _aims(found), None, paper),
-        *_bodies(found, paper),
-        *_beside(found, paper),
-        *_notes(found),
-        *_days(found, paper),
+        *title_block(name, _aims(next_set), None, paper),
+        *_bodies(next_set, paper),
+        *_beside(next_set, paper),
+        *_notes(next_set),
+        *_days(next_set, paper),
         *_care(),
     ]
-    write_pages(Path(path), f"Plan: {name}", f"{found.lab}  ·  {name}", paper, story)
+    write_pages(Path(path), f"Plan: {name}", f"{next_set.lab}  ·  {name}", paper, story)
 
 
-def _aims(found: NextSet) -> list[str]:
-    asked = found.request
+def _aims(next_set: NextSet) -> list[str]:
+    asked = next_set.request
     targets = [f"{target.replace('_', ' ')} {_range(*ends)}" for target, ends in asked.targets.items()]
     fired = f"cone {asked.cone}" if asked.cone else show(asked.peak_temp_c, "°C") if asked.peak_temp_c else ""
     aim = "; ".join(targets) or "no targets"
     return [
-        f"{found.family or 'no'} family, {len(found.bodies)} bodies, one "
-        f"batch of {show(found.batch_g, 'g', digits=0)} dry each",
+        f"{next_set.family or 'no'} family, {len(next_set.bodies)} bodies, one "
+        f"batch of {show(next_set.batch_g, 'g', digits=0)} dry each",
         f"wanted: {aim}{f' at {fired}' if fired and targets else ''}",
-        f"as of {moment_text(found.as_of, found.as_of.tzinfo)}",
+        f"as of {moment_text(next_set.as_of, next_set.as_of.tzinfo)}",
     ]
 
 
@@ -64,7 +64,7 @@ def _range(low: float, high: float) -> str:
     return f"{plain(low)} or more" if high == float("inf") else f"{plain(low)} to {plain(high)}"
 
 
-def _bodies(found: NextSet, paper: str) -> list[Any]:
+def _bodies(next_set: NextSet, paper: str) -> list[Any]:
     """Weights rather than parts: this goes to the scale."""
     columns = [
         ReportColumn("", 4),
@@ -78,12 +78,12 @@ def _bodies(found: NextSet, paper: str) -> list[Any]:
         [
             "☐",
             str(number),
-            (_weights(body, found.batch_g), _parts(body)),
+            (_weights(body, next_set.batch_g), _parts(body)),
             "",
             chance_text(body.chance),
             _where(body),
         ]
-        for number, body in enumerate(found.bodies, 1)
+        for number, body in enumerate(next_set.bodies, 1)
     ]
     return [*section_heading("What to make"), report_table(columns, rows, paper, size=8.5)]
 
@@ -110,14 +110,14 @@ def _when(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b %H:%M}"
 
 
-def _beside(found: NextSet, paper: str) -> list[Any]:
+def _beside(next_set: NextSet, paper: str) -> list[Any]:
     """What waits of the set, and what is worth making again."""
     story: list[Any] = []
-    if found.under_way:
+    if next_set.under_way:
         rows = [
             ["☐" if each.state in ("to_mix", "to_pour") else "☑", each.body, each.state.replace("_", " "),
              each.batch or "", f"{each.slab}, {_when(each.start)}" if each.slab and each.start else ""]
-            for each in found.under_way
+            for each in next_set.under_way
         ]  # fmt: skip
         columns = [
             ReportColumn("", 4),
@@ -127,7 +127,7 @@ def _beside(found: NextSet, paper: str) -> list[Any]:
             ReportColumn("slab and hour", 38),
         ]
         story += [*section_heading("Under way"), report_table(columns, rows, paper, size=8.5)]
-    if found.repeats:
+    if next_set.repeats:
         columns = [
             ReportColumn("", 4),
             ReportColumn("again", 16),
@@ -136,29 +136,29 @@ def _beside(found: NextSet, paper: str) -> list[Any]:
         ]
         again = [
             ["☐", each.body, each.reason, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
-            for each in found.repeats
+            for each in next_set.repeats
         ]
         story += [*section_heading("Worth making again"), report_table(columns, again, paper, size=8.5)]
     return story
 
 
-def _notes(found: NextSet) -> list[Any]:
-    if not found.notes:
+def _notes(next_set: NextSet) -> list[Any]:
+    if not next_set.notes:
         return []
-    return [*section_heading("To know", 16.0), *(text_paragraph(f"· {note}", 8) for note in found.notes)]
+    return [*section_heading("To know", 16.0), *(text_paragraph(f"· {note}", 8) for note in next_set.notes)]
 
 
-def _days(found: NextSet, paper: str) -> list[Any]:
+def _days(next_set: NextSet, paper: str) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
-    days = rows_by_day(found.calendar)
+    days = rows_by_day(next_set.calendar)
     if not days:
         return []
     story: list[Any] = [vertical_gap(8)]
     for day, rows in days.items():
         head = [text_paragraph(day, 15, bold=True), text_paragraph(_summary(rows), 9, grey=True), vertical_gap(1.5)]
-        bars = _bars(found.calendar, rows)
-        strip = [day_strip(bars, _span(rows, found.as_of.tzinfo), paper), vertical_gap(1.5)] if bars else []
+        bars = _bars(next_set.calendar, rows)
+        strip = [day_strip(bars, _span(rows, next_set.as_of.tzinfo), paper), vertical_gap(1.5)] if bars else []
         columns = [
             ReportColumn("", 4),
             ReportColumn("from", 8),
@@ -189,7 +189,7 @@ def _summary(rows: Sequence[CalendarRow]) -> str:
 def _lines(rows: Sequence[CalendarRow]) -> list[list[str]]:
     """A line for each thing to do: weighing and pouring are one, and a slab that stays dry enough asks for nothing."""
     weighed = {row.layer: row.text for row in rows if row.what == "weigh"}
-    found = []
+    lines = []
     for row in rows:
         if row.what == "weigh" or row.text.endswith(DRY_ENOUGH):
             continue
@@ -197,8 +197,8 @@ def _lines(rows: Sequence[CalendarRow]) -> list[list[str]]:
         until = "" if row.until is None else f"{row.until:%H:%M}"
         if row.until is not None and row.until.date() != row.at.date():
             until = f"{row.until:%a %H:%M}"
-        found.append(["☐" if row.what in _TICKED else "", f"{row.at:%H:%M}", until, words, ""])
-    return found
+        lines.append(["☐" if row.what in _TICKED else "", f"{row.at:%H:%M}", until, words, ""])
+    return lines
 
 
 def _span(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, datetime]:
@@ -217,12 +217,12 @@ def _span(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, d
 
 def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[Bar]:
     """One bar a layer that is poured or lifted on the day."""
-    found = []
+    bars = []
     for layer, slab in dict.fromkeys((row.layer, row.slab) for row in rows if row.what in ("pour", "touch", "lift")):
         own = {row.what: row for row in calendar if row.layer == layer and row.slab == slab}
         touch = own["touch"]
-        found.append(Bar(slab, layer, own["pour"].at, touch.at, own["lift"].at, touch.until or touch.at))
-    return sorted(found, key=lambda bar: (natural_key(bar.slab), bar.start))
+        bars.append(Bar(slab, layer, own["pour"].at, touch.at, own["lift"].at, touch.until or touch.at))
+    return sorted(bars, key=lambda bar: (natural_key(bar.slab), bar.start))
 
 
 def _care() -> list[Any]:

@@ -49,10 +49,10 @@ def _find(act: Writer, name: str) -> str | None:
 
 
 def _needed(act: Writer, name: str) -> str:
-    found = _find(act, name)
-    if found is None:
+    there = _find(act, name)
+    if there is None:
         raise NotFound(f"There is no question '{name}'.", "See the list of kept ones.")
-    return found
+    return there
 
 
 def _name(text: str) -> str:
