@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from claybench import ask
-from claybench.insight.drying.due import READING_DUE, is_task_for_piece
+from claybench import ask, insight
 
 if TYPE_CHECKING:
     from claybench.insight.drying.due import DueTask
@@ -21,5 +20,7 @@ async def open_due_task(notebook: Notebook, due: DueTask) -> None:
         await notebook.open_record(f"{SUBJECT_OF_TASK[due.kind]}s", due.code)
         return
     lines = await notebook.consult(ask.pieces.piece_lines)
-    codes = dict.fromkeys(line.piece.piece for line in lines if is_task_for_piece(due, line.piece, line.fired))
-    await notebook.open_screen("measure", list(codes), reading=READING_DUE[due.kind].name, firing=due.firing or "")
+    rules = insight.drying.due
+    codes = dict.fromkeys(line.piece.piece for line in lines if rules.is_task_for_piece(due, line.piece, line.fired))
+    reading = rules.READING_DUE[due.kind].name
+    await notebook.open_screen("measure", list(codes), reading=reading, firing=due.firing or "")
