@@ -50,17 +50,17 @@ def find_day(typed: str, now: datetime, *, ahead: bool = False) -> NamedDay | No
     if match["date"] is None:
         back = (today.weekday() - weekday) % 7
         return NamedDay(today + timedelta(days=(7 - back) % 7 if ahead else -back), weekday_name(weekday))
-    found = _dated(match["date"], now, ahead)
-    if found is not None and found.day.weekday() != weekday and not _YEAR.search(match["date"]):
+    named = _dated(match["date"], now, ahead)
+    if named is not None and named.day.weekday() != weekday and not _YEAR.search(match["date"]):
         # Without a year, the day of the week says which is meant.
         this_year = _dated(f"{match['date']} {today.year}", now, ahead)
-        found = this_year if this_year is not None and this_year.day.weekday() == weekday else found
-    if found is not None and found.day.weekday() != weekday:
-        really = weekday_name(found.day.weekday())
+        named = this_year if this_year is not None and this_year.day.weekday() == weekday else named
+    if named is not None and named.day.weekday() != weekday:
+        really = weekday_name(named.day.weekday())
         raise BadInput(
-            f"{format_day(found.day)} is a {really}, not a {weekday_name(weekday)}.", "Check the day or the date."
+            f"{format_day(named.day)} is a {really}, not a {weekday_name(weekday)}.", "Check the day or the date."
         )
-    return found
+    return named
 
 
 def find_period(typed: str, now: datetime) -> tuple[date, date] | None:
@@ -112,20 +112,20 @@ def _in_year(day: int, month: int, year: str | None, now: datetime, ahead: bool)
     today = now.date()
     if day == 29 and month == 2:
         return _leap_day(today, ahead)
-    found = _date(today.year, month, day)
+    dated = _date(today.year, month, day)
     if ahead:
-        return _date(today.year + 1, month, day) if found < today else found
-    return _date(today.year - 1, month, day) if found > today + _AHEAD else found
+        return _date(today.year + 1, month, day) if dated < today else dated
+    return _date(today.year - 1, month, day) if dated > today + _AHEAD else dated
 
 
 def _leap_day(today: date, ahead: bool) -> date:
     """This year's, if it has one and that is not another year's by what is usual; else its year has to be said."""
     try:
-        found = date(today.year, 2, 29)
+        dated = date(today.year, 2, 29)
     except ValueError:
-        found = None
-    if found is not None and (found >= today if ahead else found <= today + _AHEAD):
-        return found
+        dated = None
+    if dated is not None and (dated >= today if ahead else dated <= today + _AHEAD):
+        return dated
     years = range(today.year + 1, LAST_YEAR + 1) if ahead else range(today.year, FIRST_YEAR - 1, -1)
     near = next((year for year in years if _is_leap(year) and (ahead or date(year, 2, 29) <= today)), None)
     raise BadInput("29 Feb is not a date of the calendar without its year.", f"Write 29 Feb {near}." if near else "")
@@ -137,9 +137,9 @@ def _is_leap(year: int) -> bool:
 
 def _date(year: int, month: int, day: int) -> date:
     try:
-        found = date(year, month, day)
+        dated = date(year, month, day)
     except ValueError as error:
         shown = f"{year}-{month:02d}-{day:02d}" if not 1 <= month <= 12 else f"{day} {month_name(month)} {year}"
         raise BadInput(f"{shown} is not a date of the calendar.", "Write one such as 12 Mar or 2026-03-12.") from error
-    refuse_far_years(found)
-    return found
+    refuse_far_years(dated)
+    return dated

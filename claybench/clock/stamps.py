@@ -20,7 +20,7 @@ class Offset(tzinfo):
         self.zone = zone
 
     def utcoffset(self, when: datetime | None) -> timedelta:
-        """The same all year."""
+        """The offset, whatever the time of year."""
         return self._offset.utcoffset(when)
 
     def dst(self, when: datetime | None) -> timedelta:
@@ -65,11 +65,11 @@ def parse_stamp(text: str) -> datetime:
     day, clock, seconds, fraction, offset = match.groups()
     plain = f"{day}T{clock}{seconds or ':00'}{(fraction or '').ljust(7, '0') if fraction else ''}"
     try:
-        found = datetime.fromisoformat(plain + ("+00:00" if offset == "Z" else offset))
-        found.astimezone(UTC)  # an offset may push the year out of the calendar
+        stamp = datetime.fromisoformat(plain + ("+00:00" if offset == "Z" else offset))
+        stamp.astimezone(UTC)  # an offset may push the year out of the calendar
     except (ValueError, OverflowError) as error:
         raise BadInput(f"'{text}' is not a time of the calendar.", "Write it as 2026-03-12T14:32:00+01:00.") from error
-    return found
+    return stamp
 
 
 def is_stamp(text: str) -> bool:
@@ -111,7 +111,7 @@ def as_moment(value: date, lab_zone: tzinfo) -> datetime:
 
 
 def in_zone(value: datetime, lab_zone: tzinfo) -> datetime:
-    """The same moment with the lab's own offset, fixed, so that it is kept as entered."""
+    """A moment with the lab's own offset, fixed, so that it is kept as entered."""
     local = value.astimezone(lab_zone)
     return local.replace(tzinfo=Offset(local.utcoffset() or timedelta(0), lab_zone))
 

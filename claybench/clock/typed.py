@@ -97,9 +97,9 @@ def parse_typed_moment(text: str, now: datetime) -> datetime:
 
 
 def _moment(typed: str, now: datetime, *, today_ends: bool = False, ahead: bool = False) -> TypedTime[datetime]:
-    found = _timed(typed, now, ahead)
-    if found is not None:
-        return found
+    timed = _timed(typed, now, ahead)
+    if timed is not None:
+        return timed
     day = find_day(typed, now, ahead=ahead)
     if day is None:
         raise _not_a_moment(typed, now)
@@ -136,9 +136,9 @@ def _timed(typed: str, now: datetime, ahead: bool) -> TypedTime[datetime] | None
 def _nearest(clock: time, now: datetime, ahead: bool) -> TypedTime[datetime]:
     step = timedelta(days=1 if ahead else -1)
     for day in (now.date() - step, now.date()):
-        found = _at(day, clock, now)
-        if not _passed_by(found.value, now, ahead):
-            return found
+        moment = _at(day, clock, now)
+        if not _passed_by(moment.value, now, ahead):
+            return moment
     return _at(now.date() + step, clock, now)
 
 
@@ -156,24 +156,24 @@ def _on(day: NamedDay, match: re.Match[str], now: datetime, ahead: bool) -> Type
         first, last = format_day(day.day), format_day(day.day + timedelta(days=1))
         raise BadInput(f"That midnight can be {first} 0:00 or {last} 0:00.", "Write one of them.")
     clock = time_of_day.time_in(match)
-    found = _at(day.day, clock, now)
+    moment = _at(day.day, clock, now)
     if not day.weekday:
-        return found
-    if _passed_by(found.value, now, ahead):
-        found = _at(day.day + timedelta(days=7 if ahead else -7), clock, now)
-    return TypedTime(found.value, found.note or _which(day, ahead))
+        return moment
+    if _passed_by(moment.value, now, ahead):
+        moment = _at(day.day + timedelta(days=7 if ahead else -7), clock, now)
+    return TypedTime(moment.value, moment.note or _which(day, ahead))
 
 
 def _at(day: date, clock: time, now: datetime) -> TypedTime[datetime]:
     zone = stamps.zone_of(now)
     wall = datetime.combine(day, clock)
-    found = stamps.moments_of(wall, zone)
-    if not found:
+    moments = stamps.moments_of(wall, zone)
+    if not moments:
         skipped = wall.replace(tzinfo=zone).astimezone(UTC)
         return TypedTime(stamps.in_zone(skipped, zone), f"{clock:%H:%M} did not strike")
-    if len(found) == 1:
-        return TypedTime(found[0])
-    first, second = found
+    if len(moments) == 1:
+        return TypedTime(moments[0])
+    first, second = moments
     if second <= now + CLOCK_SLACK:
         return TypedTime(second, f"the second {clock:%H:%M}")
     return TypedTime(first, f"the first {clock:%H:%M}")
@@ -190,10 +190,10 @@ def _ago(typed: str, now: datetime, bare: str) -> TypedTime[datetime] | None:
         sign, length = 1, typed[3:]
     else:
         return None
-    found = _length(f"{length} {bare}" if length.isdecimal() else length)
-    if found is None:
+    length_in_days = _length(f"{length} {bare}" if length.isdecimal() else length)
+    if length_in_days is None:
         return None
-    minutes, in_days = found
+    minutes, in_days = length_in_days
     if in_days and minutes % _MINUTES["d"] == 0:
         return _at(now.date() + sign * timedelta(minutes=minutes), now.timetz().replace(tzinfo=None), now)
     return TypedTime(stamps.in_zone(now + sign * timedelta(minutes=minutes), stamps.zone_of(now)))
@@ -297,11 +297,11 @@ def format_time(value: date, now: datetime) -> str:
 def _understand(read: Callable[[str, datetime], TypedTime[D]], text: str, now: datetime, works: str) -> TypedTime[D]:
     typed = _tidy(text, works)
     try:
-        found = read(typed, now)
+        understood = read(typed, now)
     except OverflowError as error:
         raise BadInput(f"'{typed}' lies outside the calendar.", works) from error
-    refuse_far_years(found.value)
-    return found
+    refuse_far_years(understood.value)
+    return understood
 
 
 def _tidy(text: str, works: str) -> str:

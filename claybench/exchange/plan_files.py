@@ -39,8 +39,8 @@ def folder_beside(lab: Path) -> Path:
 
 def plan_files(folder: Path, others: Iterable[Path] = ()) -> list[PlanFile]:
     """The plans of a folder and others named one by one, newest first; a file that is gone is left out."""
-    found = [*sorted(folder.glob(f"*{ENDING}")), *others] if folder.is_dir() else list(others)
-    files = [_file(path) for path in dict.fromkeys(found) if path.is_file()]
+    paths = [*sorted(folder.glob(f"*{ENDING}")), *others] if folder.is_dir() else list(others)
+    files = [_file(path) for path in dict.fromkeys(paths) if path.is_file()]
     return sorted(files, key=lambda file: (file.changed, natural_key(file.path.name)), reverse=True)
 
 

@@ -49,7 +49,7 @@ def plain_cell(text: str) -> str:
         return text
     if text.startswith(_GUARD) and _RISKY.match(text, 1):
         text = text[1:]
-    return _INNER.sub(lambda found: found.group(1) + found.group(2)[1:], text)
+    return _INNER.sub(lambda match: match.group(1) + match.group(2)[1:], text)
 
 
 def write_table(
@@ -141,8 +141,8 @@ def _put(beside: Path, path: Path, replace: bool) -> None:
 
 def free_name(path: Path) -> Path:
     """The path, or the first of `name (2).csv`, `name (3).csv` … that is not there yet."""
-    found, number = path, 1
-    while found.exists():
+    free, number = path, 1
+    while free.exists():
         number += 1
-        found = path.with_name(f"{path.stem} ({number}){path.suffix}")
-    return found
+        free = path.with_name(f"{path.stem} ({number}){path.suffix}")
+    return free

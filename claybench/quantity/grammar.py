@@ -233,19 +233,19 @@ def _number(tidy: str, text: str, want: str = "1") -> tuple[float, str]:
     if match.group("over"):
         if int(match.group("under")) == 0:
             raise BadInput(f"'{text.strip()}' divides by nothing.", "Write the fraction as 3/8.")
-        found = int(match.group("whole") or 0) + int(match.group("over")) / int(match.group("under"))
+        value = int(match.group("whole") or 0) + int(match.group("over")) / int(match.group("under"))
     else:
-        found = _decimal(match.group("plain"), text)
+        value = _decimal(match.group("plain"), text)
         if match.group("exponent"):
-            found = float(f"{found!r}{match.group('exponent')}") if "e" not in repr(found) else math.inf
+            value = float(f"{value!r}{match.group('exponent')}") if "e" not in repr(value) else math.inf
         if re.match(r"\s*/\s*\d|\s+\d{1,3}(?![\d/])\s*(?!\S)", rest):
             raise BadInput(
                 f"'{text.strip()}' is not understood as one number.",
                 "Group digits by three, as in 8 750; write fractions as 1 1/2.",
             )
-    if not math.isfinite(found):
+    if not math.isfinite(value):
         raise BadInput(f"'{text.strip()}' is too large a number.", "Check the digits.")
-    return minus * found, rest.strip()
+    return minus * value, rest.strip()
 
 
 def _decimal(digits: str, text: str) -> float:

@@ -34,7 +34,7 @@ def describe_unusual(column: Column, value: Any, now: datetime) -> str:
 
 
 def describe_unusual_number(column: Column, value: float) -> str:
-    """The same for a number, which needs no clock."""
+    """What is unusual about one number, which needs no clock; empty where nothing is."""
     if column.is_usual(value):
         return ""
     low, high = column.usual

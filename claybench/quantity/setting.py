@@ -40,19 +40,19 @@ def check_setting(name: str, value: str) -> str:
 
 
 def _paper(name: str, value: str) -> str:
-    found = next((paper for paper in PAPERS if paper.casefold() == value.casefold()), None)
-    if found is None:
+    paper_name = next((paper for paper in PAPERS if paper.casefold() == value.casefold()), None)
+    if paper_name is None:
         raise BadInput(f"'{value}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field=name)
-    return found
+    return paper_name
 
 
 def _number(name: str, value: str) -> str:
     from claybench.quantity.grammar import parse_quantity
 
     term = SETTINGS[name]
-    found = parse_quantity(value, term.unit).value
-    if not term.low <= found <= term.high:
+    number = parse_quantity(value, term.unit).value
+    if not term.low <= number <= term.high:
         raise OutOfRange(
-            f"'{term.label}' cannot be {found:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
+            f"'{term.label}' cannot be {number:g}.", f"It must lie from {term.low:g} to {term.high:g}.", field=name
         )
-    return f"{found:.10g}"
+    return f"{number:.10g}"

@@ -256,5 +256,5 @@ def _trimmed(text: str) -> str:
     return text if text.strip("+-0") else "0"
 
 
-def _padded(found: re.Match[str]) -> str:
-    return found.group().zfill(12)
+def _padded(match: re.Match[str]) -> str:
+    return match.group().zfill(12)

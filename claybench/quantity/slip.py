@@ -35,10 +35,10 @@ def echo_slip(text: str, g_per_ml: float | None, *, default: str | None = None) 
     >>> echo_slip("2 L", 1.4), echo_slip("2.8 kg", None)
     ('= 2 000 mL at 1.4 g/mL = 2 800 g', '= 2 800 g')
     """
-    found = parse_slip_mass(text, g_per_ml, default=default)
-    if g_per_ml is None or found.value == 0 or _is_mass(text, default):
-        return f"= {show(found.value, 'g')}"
-    return f"= {show(found.value / g_per_ml, 'mL')} at {show(g_per_ml, 'g/mL')} = {show(found.value, 'g')}"
+    mass = parse_slip_mass(text, g_per_ml, default=default)
+    if g_per_ml is None or mass.value == 0 or _is_mass(text, default):
+        return f"= {show(mass.value, 'g')}"
+    return f"= {show(mass.value / g_per_ml, 'mL')} at {show(g_per_ml, 'g/mL')} = {show(mass.value, 'g')}"
 
 
 def _is_mass(text: str, default: str | None) -> bool:

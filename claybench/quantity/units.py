@@ -180,8 +180,8 @@ def convert_unit(value: float, from_: str, to: str) -> float:
     if first.dimension != second.dimension:
         raise BadInput(f"{first.sign} cannot be turned into {second.sign}.")
     base = value * first.size + first.offset
-    found = (base - second.offset) / second.size
-    return round(found, 12) if first.dimension == "temperature" else found
+    converted = (base - second.offset) / second.size
+    return round(converted, 12) if first.dimension == "temperature" else converted
 
 
 def units_for(want: str) -> tuple[str, ...]:
@@ -200,8 +200,8 @@ def near_units(text: str, want: str) -> tuple[str, ...]:
         return ()  # one or two letters are like anything
     dimension = known.dimension if (known := find_unit(want)) is not None else ""
     names = {name.lower(): each.sign for each in _UNITS if each.dimension == dimension for name in each.names}
-    found = difflib.get_close_matches(text.lower(), names, n=2, cutoff=0.65)
-    return tuple(dict.fromkeys(names[name] for name in found))
+    names_near = difflib.get_close_matches(text.lower(), names, n=2, cutoff=0.65)
+    return tuple(dict.fromkeys(names[name] for name in names_near))
 
 
 @lru_cache(maxsize=1)
@@ -279,7 +279,7 @@ def _convert_by_pint(value: float, from_: str, to: str) -> float:
     start, end = _by_pint(from_), _by_pint(to)
     if start.dimensionality != end.dimensionality:
         raise BadInput(f"{from_} cannot be turned into {to}.")
-    found = float(registry.Quantity(value, start).to(end).magnitude)
-    if not math.isfinite(found):
+    converted = float(registry.Quantity(value, start).to(end).magnitude)
+    if not math.isfinite(converted):
         raise BadInput(f"{value:g} {from_} is too large a number.")
-    return found
+    return converted

@@ -131,11 +131,11 @@ class Writer(Reader):
                 elif value is None:
                     encoded[f"{name}_id"] = None
                 else:
-                    found = ids[name].get(fold_name(value))
-                    if found is None:
+                    row_id = ids[name].get(fold_name(value))
+                    if row_id is None:
                         reason, remedy = self._missing(TABLES[column.refers], value)
                         raise NotFound(reason, remedy)
-                    encoded[f"{name}_id"] = found
+                    encoded[f"{name}_id"] = row_id
             out.append(encoded)
         return out
 
@@ -208,14 +208,14 @@ class Writer(Reader):
 
     def dependents(self, table: Table, row_id: int) -> list[tuple[Table, str, int]]:
         """Rows that refer to this one: table, column and id."""
-        found = []
+        referring = []
         for other in TABLES.values():
             for column in other.references():
                 if column.refers == table.name:
                     base = db_table(other.name)
                     query = sa.select(base.c.id).where(base.c[f"{column.name}_id"] == row_id)
-                    found += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
-        return found + self._naming(table, row_id)
+                    referring += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
+        return referring + self._naming(table, row_id)
 
     def _naming(self, table: Table, row_id: int) -> list[tuple[Table, str, int]]:
         """Rows that hold, as plain text, the name of a property or of an input that only this row asks for."""
@@ -230,14 +230,14 @@ class Writer(Reader):
             elsewhere = fold_name(name) in declared.known or fold_name(name) in declared.properties
             if elsewhere or self.connection.execute(others).first() is not None:
                 return []
-        found = []
+        naming = []
         for other in TABLES.values():
             for column in other.columns:
                 if column.names == "properties" and (other.name, column.name) != (table.name, "input"):
                     base = db_table(other.name)
                     query = sa.select(base.c.id).where(base.c[column.name] == name)
-                    found += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
-        return found
+                    naming += [(other, column.name, at) for at in self.connection.execute(query).scalars()]
+        return naming
 
     def _refuse_named(self, table: Table, row_id: int, what: str) -> None:
         naming = self._naming(table, row_id)
@@ -274,8 +274,8 @@ class Writer(Reader):
     def raw(self, table_name: str, row_id: int) -> dict[str, Any] | None:
         """A row as the database holds it, act and version included."""
         base = db_table(table_name)
-        found = self.connection.execute(sa.select(base).where(base.c.id == row_id)).mappings().one_or_none()
-        return dict(found) if found is not None else None
+        row = self.connection.execute(sa.select(base).where(base.c.id == row_id)).mappings().one_or_none()
+        return dict(row) if row is not None else None
 
     def write_values(self, table_name: str, row_id: int, values: dict[str, Any]) -> None:
         """Keep what a row holds, then change it; its version guards against a lost update."""
@@ -365,12 +365,12 @@ class Writer(Reader):
 
     def _require(self, table: Table, key: tuple[Any, ...] | str) -> int:
         parts = (key,) if isinstance(key, str) else key
-        found = self.id_of(table, parts)
-        if found is None:
+        row_id = self.id_of(table, parts)
+        if row_id is None:
             if table.code is not None:
                 raise NotFound(*self._missing(table, str(parts[0])))
             raise NotFound(f"There is no {table.noun} {_show_key(key)}.")
-        return found
+        return row_id
 
     def _row(self, kind: type[Any], table: Table, row_id: int) -> Any:
         query, make = row_selection(table.name)

@@ -63,8 +63,8 @@ def damage_in(connection: sqlite3.Connection) -> str:
     A value beyond the checks of its column is no damage: its row is told as faulty, and everything else is read.
     """
     connection.execute("PRAGMA ignore_check_constraints = ON")
-    found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
-    return "" if found == "ok" else found
+    verdict = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+    return "" if verdict == "ok" else verdict
 
 
 def _copy_over(lab: Path, target: Path) -> None:
@@ -100,11 +100,11 @@ def keep_copy(lab: Lab) -> Path | None:
 def keep_backup(lab: Path, *, today: date, schema: str) -> Path | None:
     """Make today's copy if this version has made none yet; drop the oldest beyond `KEEP_DAYS`."""
     target = backup_folder(lab) / f"{_name(lab)}.{today.isoformat()}.v{__version__}-s{schema}.claybench"
-    if any(found.occasion == today.isoformat() and found.program == __version__ for found in list_backups(lab)):
+    if any(copy.occasion == today.isoformat() and copy.program == __version__ for copy in list_backups(lab)):
         return None
     _copy_over(lab, target)
-    daily = [found for found in list_backups(lab) if not found.occasion.startswith("before")]
-    newest = {(found.program, found.schema): found for found in reversed(daily)}
+    daily = [copy for copy in list_backups(lab) if not copy.occasion.startswith("before")]
+    newest = {(copy.program, copy.schema): copy for copy in reversed(daily)}
     for old in daily[KEEP_DAYS:]:
         if newest[old.program, old.schema] is not old:
             old.path.unlink()
@@ -125,10 +125,10 @@ def _name(lab: Path) -> str:
 
 def list_backups(lab: Path) -> list[Backup]:
     """Copies of this lab, the newest first."""
-    found = []
+    backups = []
     if backup_folder(lab).is_dir():
         for path in backup_folder(lab).iterdir():
             parts = _NAME.match(path.name)
             if parts and parts.group(1) == _name(lab):
-                found.append(Backup(path, parts.group(2), parts.group(3), parts.group(4)))
-    return sorted(found, key=lambda one: one.occasion, reverse=True)
+                backups.append(Backup(path, parts.group(2), parts.group(3), parts.group(4)))
+    return sorted(backups, key=lambda one: one.occasion, reverse=True)

@@ -39,16 +39,16 @@ def changed_rows(record: Reader, act_id: int) -> Iterator[Changed]:
                 yield _row(record, "entered", name, None, after)
     base = db_table("history")
     query = sa.select(base).where(base.c.act_id == act_id).order_by(base.c.id)
-    for found in record.connection.execute(query).mappings().all():
-        name, row_id = found["table_name"], found["row_id"]
-        before = kept_values(name, found["before"]) if found["before"] else None
+    for entry in record.connection.execute(query).mappings().all():
+        name, row_id = entry["table_name"], entry["row_id"]
+        before = kept_values(name, entry["before"]) if entry["before"] else None
         if before is not None and before["act_id"] == act_id:
             continue  # entered by this very act: it stands among those
-        if found["kind"] == "delete":
+        if entry["kind"] == "delete":
             yield _row(record, "deleted", name, before, None)
             continue
-        after = _after(record, name, row_id, act_id, found["id"])
-        kind = "changed" if found["kind"] == "change" else "brought_back"
+        after = _after(record, name, row_id, act_id, entry["id"])
+        kind = "changed" if entry["kind"] == "change" else "brought_back"
         if after is not None:
             yield _row(record, kind, name, before, after)
 
@@ -66,15 +66,15 @@ def corrected_rows(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[
         ids = list(record.ids_of(table[column].refers, [code]).values())
         query = query.where(own.c[f"{column}_id"].in_(ids))
     first = list(record.connection.execute(query).scalars())
-    found: dict[tuple[Any, ...], Changed] = {}
+    corrected: dict[tuple[Any, ...], Changed] = {}
     for row_id, before in record.connection.execute(
         sa.select(base.c.row_id, base.c.before).where(base.c.id.in_(first))
     ).all():
         now = record.connection.execute(sa.select(own).where(own.c.id == row_id)).mappings().one()
         change = _row(record, "changed", table.name, kept_values(table.name, before), dict(now))
         if change.values:
-            found[change.key] = change
-    return found
+            corrected[change.key] = change
+    return corrected
 
 
 def _entered(record: Reader, act_id: int, name: str) -> list[int]:
@@ -87,7 +87,7 @@ def _entered(record: Reader, act_id: int, name: str) -> list[int]:
         history.c.act_id > act_id,
         history.c.before.contains(f'"act_id": {act_id},'),
     )
-    gone = [found.row_id for found in record.connection.execute(query) if json.loads(found.before)["act_id"] == act_id]
+    gone = [row.row_id for row in record.connection.execute(query) if json.loads(row.before)["act_id"] == act_id]
     return sorted({*there, *gone})
 
 

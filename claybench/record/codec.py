@@ -34,10 +34,10 @@ def store_stamp(value: datetime) -> tuple[str, int]:
 
 def load_stamp(text: str, offset: int) -> datetime:
     """The moment back, at the offset it was entered with."""
-    found = _ZONES.get(offset)
-    if found is None:
-        found = _ZONES[offset] = timezone(timedelta(minutes=offset))
-    return datetime.fromisoformat(text[:-1] + "+00:00").astimezone(found)
+    zone = _ZONES.get(offset)
+    if zone is None:
+        zone = _ZONES[offset] = timezone(timedelta(minutes=offset))
+    return datetime.fromisoformat(text[:-1] + "+00:00").astimezone(zone)
 
 
 def load_time(text: str, offset: int | None) -> date:

@@ -40,16 +40,16 @@ def list_acts(record: Reader, *, limit: int = 200, before: int | None = None) ->
     query = sa.select(base).order_by(base.c.id.desc()).limit(limit)
     if before is not None:
         query = query.where(base.c.id < before)
-    return [_entry(record, found) for found in record.connection.execute(query).mappings().all()]
+    return [_entry(record, row) for row in record.connection.execute(query).mappings().all()]
 
 
 def act_by_number(record: Reader, act_id: int) -> ActEntry:
     """One act by its number."""
     base = db_table("acts")
-    found = record.connection.execute(sa.select(base).where(base.c.id == act_id)).mappings().one_or_none()
-    if found is None:
+    row = record.connection.execute(sa.select(base).where(base.c.id == act_id)).mappings().one_or_none()
+    if row is None:
         raise NotFound(f"There is no act {act_id} in the history.")
-    return _entry(record, found)
+    return _entry(record, row)
 
 
 def last_undoable(record: Reader, bench: str) -> ActEntry | None:
@@ -84,18 +84,18 @@ def _steps(record: Reader, bench: str) -> tuple[int | None, int | None]:
     def lies_on_top(act_id: int, pile: list[int]) -> bool:
         return (at := top(pile)) >= 0 and pile[at] == act_id
 
-    for found in record.connection.execute(query):
-        undoes[found.id] = target = found.undoes
-        if found.bench == bench:
-            step = target is not None and not found.label.startswith((TOOK_BACK, BROUGHT_BACK))
+    for row in record.connection.execute(query):
+        undoes[row.id] = target = row.undoes
+        if row.bench == bench:
+            step = target is not None and not row.label.startswith((TOOK_BACK, BROUGHT_BACK))
             if step and lies_on_top(target, back):
                 del back[top(back)]
                 done.append(undoes[target] or target)
             elif step and lies_on_top(target, done):
                 del done[top(done)]
-                back.append(found.id)
+                back.append(row.id)
             else:
-                done.append(found.id)
+                done.append(row.id)
                 back.clear()
         flag = True
         while target is not None:  # what it undid no longer stands, so that what that one undid stands again
@@ -132,13 +132,13 @@ def _undone(record: Reader, act_id: int) -> bool:
     return any(not _undone(record, undoer) for undoer in undoers)
 
 
-def _entry(record: Reader, found: Any) -> ActEntry:
+def _entry(record: Reader, row: Any) -> ActEntry:
     return ActEntry(
-        id=found["id"],
-        at=load_stamp(found["at"], found["at_offset"]),
-        who=found["who"],
-        bench=found["bench"],
-        label=found["label"],
-        undoes=found["undoes"],
-        undone=_undone(record, found["id"]),
+        id=row["id"],
+        at=load_stamp(row["at"], row["at_offset"]),
+        who=row["who"],
+        bench=row["bench"],
+        label=row["label"],
+        undoes=row["undoes"],
+        undone=_undone(record, row["id"]),
     )

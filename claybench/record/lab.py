@@ -91,8 +91,8 @@ class Lab:
     def setting(self, name: str) -> str | None:
         """One setting of the lab."""
         with self.reading() as record:
-            found = record.rows(Setting, name=name)
-        return found[0].value if found else None
+            rows = record.rows(Setting, name=name)
+        return rows[0].value if rows else None
 
     @property
     def zone(self) -> tzinfo:
@@ -102,8 +102,8 @@ class Lab:
 
     @staticmethod
     def _zone(record: Reader) -> tzinfo:
-        found = record.rows(Setting, name="zone")
-        return clock.zone_or_utc(found[0].value if found else None)
+        rows = record.rows(Setting, name="zone")
+        return clock.zone_or_utc(rows[0].value if rows else None)
 
     def close(self) -> None:
         """Let go of the file or the server."""

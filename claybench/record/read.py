@@ -44,10 +44,10 @@ class Reader:
         for name, value in filters.items():
             if isinstance(value, set | frozenset | list | tuple) and len(value) > _CHUNK:
                 members = list(dict.fromkeys(value))
-                found: list[R] = []
+                matching: list[R] = []
                 for start in range(0, len(members), _CHUNK):
-                    found += self.rows(kind, **{**filters, name: members[start : start + _CHUNK]})
-                return found
+                    matching += self.rows(kind, **{**filters, name: members[start : start + _CHUNK]})
+                return matching
         query, make = row_selection(table.name)
         base = db_table(table.name)
         for name, value in filters.items():
@@ -62,28 +62,28 @@ class Reader:
         table = TABLE_OF[kind]
         base = db_table(table.name)
         wanted = [base.c.id if name == "id" else base.c[stored_columns(table[name])[0]] for name in names]
-        found = self.connection.execute(sa.select(*wanted).order_by(base.c.id)).cursor
-        assert found is not None
+        cursor = self.connection.execute(sa.select(*wanted).order_by(base.c.id)).cursor
+        assert cursor is not None
         columns: list[list[Any]] = [[] for _ in names]
-        while rows := found.fetchmany(_PAGE):
+        while rows := cursor.fetchmany(_PAGE):
             for column, part in zip(columns, zip(*rows, strict=True), strict=True):
                 column.extend(part)
         return columns
 
     def one(self, kind: type[R], code: str) -> R:
         """The row with this code; `NotFound` names near ones."""
-        found = self.find(kind, code)
-        if found is None:
+        row = self.find(kind, code)
+        if row is None:
             table = TABLE_OF[kind]
             raise NotFound(*self._missing(table, code))
-        return found
+        return row
 
     def find(self, kind: type[R], code: str) -> R | None:
         """The row with this code, or None."""
         table = TABLE_OF[kind]
         assert table.code is not None
-        found = self.rows(kind, **{table.code: code})
-        return found[0] if found else None
+        rows = self.rows(kind, **{table.code: code})
+        return rows[0] if rows else None
 
     def codes(self, kind: type[Any]) -> list[str]:
         """All codes of a table, in the order of entry."""
@@ -133,11 +133,11 @@ class Reader:
         base, code = db_table(table_name), TABLES[table_name].code
         wanted = sorted({fold_name(each) for each in codes})
         column = base.c[f"{code}_fold"]
-        found: dict[str, int] = {}
+        ids: dict[str, int] = {}
         for start in range(0, len(wanted), _CHUNK):
             query = sa.select(column, base.c.id).where(column.in_(wanted[start : start + _CHUNK]))
-            found.update((folded, at) for folded, at in self.connection.execute(query))
-        return found
+            ids.update((folded, at) for folded, at in self.connection.execute(query))
+        return ids
 
     def _condition(self, column: Column, base: Any, value: Any) -> sa.ColumnElement[bool]:
         held: sa.ColumnElement[Any] = base.c[stored_columns(column)[0]]
@@ -154,8 +154,8 @@ class Reader:
             return sa.and_(sa.true(), *parts)
         if isinstance(value, Collection) and not isinstance(value, str):
             return held.in_(self._stored_values(column, [each for each in value if each is not None]))
-        found = self._stored_values(column, [value])
-        return held == found[0] if found else sa.false()
+        stored = self._stored_values(column, [value])
+        return held == stored[0] if stored else sa.false()
 
     def _stored_values(self, column: Column, values: list[Any]) -> list[Any]:
         if column.refers:
@@ -166,10 +166,10 @@ class Reader:
 
     def _missing(self, table: Table, code: str) -> tuple[str, str]:
         names = self.names(table.row)
-        found = names.match(code)
-        if found.now:
-            return f"The {table.noun} '{code}' is called '{found.now}' now.", "Use that code."
-        if found.gone:
+        match = names.match(code)
+        if match.now:
+            return f"The {table.noun} '{code}' is called '{match.now}' now.", "Use that code."
+        if match.gone:
             return f"The {table.noun} '{code}' was deleted.", "Its history still has it."
         if not names.held:
             return f"There is no {table.noun} '{code}'; this lab has none yet.", ""

@@ -156,7 +156,7 @@ def _checks(column: Column) -> list[sa.CheckConstraint]:
 
 def _between_columns(table: Table) -> list[Any]:
     """Constraints over several columns: exactly one filled, order, what needs another, the key."""
-    found: list[Any] = []
+    constraints: list[Any] = []
     if table.one_of:
         count = " + ".join(
             f"CASE WHEN {_quoted(stored_columns(table[name])[0])} IS NULL THEN 0 ELSE 1 END" for name in table.one_of
@@ -165,20 +165,20 @@ def _between_columns(table: Table) -> list[Any]:
         if table.alone:
             alone = _quoted(stored_columns(table[table.alone])[0])
             wanted = f"BETWEEN CASE WHEN {alone} IS NULL THEN 1 ELSE 0 END AND 1"
-        found.append(sa.CheckConstraint(f"{count} {wanted}", name="one_of"))
+        constraints.append(sa.CheckConstraint(f"{count} {wanted}", name="one_of"))
     for first, second in table.order:
         if "day" not in (table[first].kind, table[second].kind):  # a day cannot be compared with a moment as text
-            found.append(sa.CheckConstraint(f"{_quoted(first)} <= {_quoted(second)}", name=f"{first}_{second}"))
+            constraints.append(sa.CheckConstraint(f"{_quoted(first)} <= {_quoted(second)}", name=f"{first}_{second}"))
     for first, second in table.needs:
         both = f"{_quoted(first)} IS NULL OR {_quoted(second)} IS NOT NULL"
-        found.append(sa.CheckConstraint(both, name=f"{first}_needs_{second}"))
+        constraints.append(sa.CheckConstraint(both, name=f"{first}_needs_{second}"))
     if table.code is None:
-        found.append(_key_index(table))
+        constraints.append(_key_index(table))
     for column in table.references():
         if column.name != table.key[0] or table.code is not None or not column.required:
-            found.append(sa.Index(f"ix_{table.name}_{column.name}_id", f"{column.name}_id"))
-    found.append(sa.Index(f"ix_{table.name}_act_id", "act_id"))
-    return found
+            constraints.append(sa.Index(f"ix_{table.name}_{column.name}_id", f"{column.name}_id"))
+    constraints.append(sa.Index(f"ix_{table.name}_act_id", "act_id"))
+    return constraints
 
 
 def _key_index(table: Table) -> sa.Index:

@@ -71,10 +71,10 @@ class _Reversal:
         self.retire = is_undo(doing, entry)
         base = db_table("history")
         query = sa.select(base).where(base.c.act_id == entry.id).order_by(base.c.id.desc())
-        self.changes = [dict(found) for found in doing.connection.execute(query).mappings()]
-        for found in self.changes:
-            found["place"] = (found["table_name"], found["row_id"])
-            found["before"] = kept_values(found["table_name"], found["before"]) if found["before"] else None
+        self.changes = [dict(change) for change in doing.connection.execute(query).mappings()]
+        for change in self.changes:
+            change["place"] = (change["table_name"], change["row_id"])
+            change["before"] = kept_values(change["table_name"], change["before"]) if change["before"] else None
         self.brought = self._added() | {one["place"] for one in self.changes if one["kind"] == "restore"}
         # rows that the act both entered and deleted leave nothing to put back
         self.passing = {
@@ -89,22 +89,22 @@ class _Reversal:
             self.doing.delete_row(*place)
         # a row that goes again needs no turning back on its way, but for the codes that retire with it
         going = (uncoded if self.retire else self.brought) | self.passing
-        back = [found for found in self.changes if found["place"] not in going]
-        self._restore_coded([found for found in back if self._deleted(found, coded=True)])
-        for found in back:
-            if found["kind"] == "change":
-                self._change_back(found)
-            elif self._deleted(found, coded=False):
-                self.doing.restore_row(found["table_name"], found["before"])
+        back = [change for change in self.changes if change["place"] not in going]
+        self._restore_coded([change for change in back if self._deleted(change, coded=True)])
+        for change in back:
+            if change["kind"] == "change":
+                self._change_back(change)
+            elif self._deleted(change, coded=False):
+                self.doing.restore_row(change["table_name"], change["before"])
         self._delete_coded(self.brought - uncoded)
 
     def _added(self) -> set[_Place]:
-        found: set[_Place] = set()
+        places: set[_Place] = set()
         for name in TABLES:
             base = db_table(name)
             ids = self.doing.connection.execute(sa.select(base.c.id).where(base.c.act_id == self.entry.id))
-            found |= {(name, row_id) for row_id in ids.scalars()}
-        return found
+            places |= {(name, row_id) for row_id in ids.scalars()}
+        return places
 
     def _deleted_since(self) -> set[_Place]:
         """Rows the act had added that a later one deleted."""
@@ -115,20 +115,20 @@ class _Reversal:
             base.c.before.contains(f'"act_id": {self.entry.id},'),
         )
         return {
-            (found.table_name, found.row_id)
-            for found in self.doing.connection.execute(query)
-            if json.loads(found.before)["act_id"] == self.entry.id
+            (row.table_name, row.row_id)
+            for row in self.doing.connection.execute(query)
+            if json.loads(row.before)["act_id"] == self.entry.id
         }
 
     @staticmethod
-    def _deleted(found: dict[str, Any], *, coded: bool) -> bool:
-        return found["kind"] == "delete" and (TABLES[found["table_name"]].code is not None) == coded
+    def _deleted(change: dict[str, Any], *, coded: bool) -> bool:
+        return change["kind"] == "delete" and (TABLES[change["table_name"]].code is not None) == coded
 
     def _require_unmoved(self) -> None:
         last: dict[_Place, int] = dict.fromkeys(self.brought | self._deleted_since(), 0)
-        for found in self.changes:  # the newest first
-            if not last.get(found["place"]) and found["place"] not in self.passing:
-                last[found["place"]] = found["id"]
+        for change in self.changes:  # the newest first
+            if not last.get(change["place"]) and change["place"] not in self.passing:
+                last[change["place"]] = change["id"]
         for place, after in last.items():
             now = self.doing.raw(*place)
             if (None if now is None else _content(now)) != _left(self.doing, place, after):
@@ -154,7 +154,7 @@ class _Reversal:
                 )
 
     def _restore_coded(self, deleted: list[dict[str, Any]]) -> None:
-        waiting = {found["place"]: found["before"] for found in deleted}
+        waiting = {change["place"]: change["before"] for change in deleted}
 
         def ready(place: _Place) -> bool:
             # a body may descend from one that comes back with it
@@ -168,15 +168,15 @@ class _Reversal:
 
         _one_by_one(sorted(waiting, key=lambda place: (_RANK[place[0]], place[1])), ready, restore)
 
-    def _change_back(self, found: dict[str, Any]) -> None:
-        name, row_id = found["place"]
+    def _change_back(self, change: dict[str, Any]) -> None:
+        name, row_id = change["place"]
         code = TABLES[name].code
         if code is not None:
             now = self.doing.raw(name, row_id)
-            self._free(found["place"], found["before"])
-            if self.retire and now is not None and now[f"{code}_fold"] != found["before"][f"{code}_fold"]:
+            self._free(change["place"], change["before"])
+            if self.retire and now is not None and now[f"{code}_fold"] != change["before"][f"{code}_fold"]:
                 self.doing.retire_code(name, now[code], row_id)
-        self.doing.write_values(name, row_id, _content(found["before"]))
+        self.doing.write_values(name, row_id, _content(change["before"]))
 
     def _delete_coded(self, brought: set[_Place]) -> None:
         def ready(place: _Place) -> bool:

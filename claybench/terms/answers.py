@@ -28,5 +28,5 @@ def answered_facts(note: str | None) -> frozenset[str]:
     >>> sorted(answered_facts("meant all the same: saturated, 88 % wet [saturated B-7; other_family red]"))
     ['other_family red', 'saturated B-7']
     """
-    found = _ANSWER.match(note or "")
-    return frozenset(filter(None, found.group(1).split("; "))) if found else frozenset()
+    match = _ANSWER.match(note or "")
+    return frozenset(filter(None, match.group(1).split("; "))) if match else frozenset()

@@ -37,8 +37,8 @@ def parse_codes(typed: str | None) -> list[str]:
     >>> parse_codes("P1, P2; P1"), parse_codes(None)
     (['P1', 'P2'], [])
     """
-    found = (part.strip() for part in (typed or "").replace(";", ",").split(","))
-    return list(dict.fromkeys(part for part in found if part))
+    codes = (part.strip() for part in (typed or "").replace(";", ",").split(","))
+    return list(dict.fromkeys(part for part in codes if part))
 
 
 def parse_as_many_codes(typed: str, count: int, noun: str, field: str) -> list[str]:
@@ -73,7 +73,7 @@ class _Spelt:
     tokens: tuple[str, ...]
 
     @classmethod
-    def of(cls, name: str) -> _Spelt:
+    def parse(cls, name: str) -> _Spelt:
         plain = unicodedata.normalize("NFKD", fold_name(name))
         letters = "".join(mark for mark in plain if not unicodedata.combining(mark))
         return cls(tuple(token.lstrip("0") or "0" if token.isdigit() else token for token in _TOKEN.findall(letters)))
@@ -142,9 +142,9 @@ def _distance(typed: _Spelt, held: _Spelt) -> int | None:
     if typed.marks == held.marks and typed.words and held.words:
         if sorted(typed.words) == sorted(held.words):
             return 0
-        found = _slipped(typed, held)
-        if found is not None:
-            return found
+        slips = _slipped(typed, held)
+        if slips is not None:
+            return slips
     return 5 + len(held.squashed) - len(typed.squashed) if _begins(typed, held) else None
 
 
@@ -152,15 +152,15 @@ def _slipped(typed: _Spelt, held: _Spelt) -> int | None:
     if len(typed.words) != len(held.words):
         one, other = "".join(typed.words), "".join(held.words)
         most = _slips(min(len(one), len(other)))
-        found = edit_distance(one, other, most)
-        return found if found <= most else None
+        slips = edit_distance(one, other, most)
+        return slips if slips <= most else None
     total = 0
     for word, mark in zip(typed.words, held.words, strict=True):
         most = _slips(min(len(word), len(mark)))
-        found = edit_distance(word, mark, most)
-        if found > most:
+        slips = edit_distance(word, mark, most)
+        if slips > most:
             return None
-        total += found
+        total += slips
     return total
 
 
@@ -204,14 +204,14 @@ class _Index:
         """Names that a typed one may be meant for, the nearest first; all but one."""
         if not typed.tokens:
             return ()
-        found: dict[str, int] = {}
+        distances: dict[str, int] = {}
         for name, held in self._candidates(typed):
             far = _distance(typed, held)
             if far is not None and (not but or fold_name(name) != but):
-                found[name] = min(far, found.get(name, far))
-        if 0 in found.values():  # another way of writing it says enough
-            found = {name: far for name, far in found.items() if far == 0}
-        return tuple(sorted(found, key=lambda name: (found[name], fold_name(name)))[:_MOST])
+                distances[name] = min(far, distances.get(name, far))
+        if 0 in distances.values():  # another way of writing it says enough
+            distances = {name: far for name, far in distances.items() if far == 0}
+        return tuple(sorted(distances, key=lambda name: (distances[name], fold_name(name)))[:_MOST])
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,8 +256,8 @@ class Names:
 
     @cached_property
     def _spelt(self) -> _Index:
-        now = [(name, _Spelt.of(name)) for name in self.held]
-        return _Index([*now, *((name, _Spelt.of(before)) for before, name in self.former.items() if name)])
+        now = [(name, _Spelt.parse(name)) for name in self.held]
+        return _Index([*now, *((name, _Spelt.parse(before)) for before, name in self.former.items() if name)])
 
     def and_also(self, names: Iterable[str]) -> Names:
         """These names with more of them, such as those a file lists."""
@@ -281,11 +281,11 @@ class Names:
         if folded in self._given_up:
             now = self._given_up[folded]
             return Match(typed, now=now, gone=not now)
-        return Match(typed, near=self._spelt.near(_Spelt.of(typed)))
+        return Match(typed, near=self._spelt.near(_Spelt.parse(typed)))
 
     def beside(self, typed: str) -> tuple[str, ...]:
         """Names near to one, which may be among them itself."""
-        return self._spelt.near(_Spelt.of(typed), fold_name(typed))
+        return self._spelt.near(_Spelt.parse(typed), fold_name(typed))
 
     def close(self, typed: str, count: int = _MOST) -> list[str]:
         """Names to offer for one that is not held, whatever their numbers; none where none is like it."""
@@ -296,17 +296,17 @@ class Names:
 
     def says(self, typed: str, *, made: bool) -> tuple[str, bool]:
         """What to say beside a typed name, and whether it is a doubt; `made`: one that is not held is made by it."""
-        found = self.match(typed)
-        if found.same:
-            return ("" if found.same == tidy_name(typed) else f"= {found.same}"), False
-        if found.now:
-            return f"it is called {found.now} now", True
-        if found.gone:
+        match = self.match(typed)
+        if match.same:
+            return ("" if match.same == tidy_name(typed) else f"= {match.same}"), False
+        if match.now:
+            return f"it is called {match.now} now", True
+        if match.gone:
             return "it was deleted; such names are not used again", True
         if made:
             return (
-                (f"did you mean {join_with_or(found.near)}?", True)
-                if found.near
+                (f"did you mean {join_with_or(match.near)}?", True)
+                if match.near
                 else (f"new: {tidy_name(typed)}", False)
             )
         near = self.close(typed)
@@ -327,16 +327,16 @@ def join_with_or(names: Iterable[str]) -> str:
 
 def name_questions(typed: str, names: Names, field: str = "") -> list[Question]:
     """What to ask before a name makes a second thing: nothing where it is held already, or near to none."""
-    found = names.match(typed)
-    if not found.near:
+    match = names.match(typed)
+    if not match.near:
         return []
-    there = " and ".join(f"'{name}'" for name in found.near)
+    there = " and ".join(f"'{name}'" for name in match.near)
     text = f"'{tidy_name(typed)}' would be a new {names.noun}, and there is {there} already. Is it another?"
     return [Question("near_name", text, field)]
 
 
 def near_name_notes(new: Iterable[str], names: Names, *, among: bool = True) -> list[str]:
-    """The same as notes, for names that many rows bring at once; with `among` held against each other as well."""
+    """Notes on near names, for names that many rows bring at once; with `among` held against each other as well."""
     brought = list(new)
     every = names.and_also(brought) if among else names
     place = {fold_name(name): at for at, name in reversed(list(enumerate(brought)))}

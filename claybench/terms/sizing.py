@@ -211,9 +211,6 @@ BLEND = _sizing(
 )  # fmt: skip
 """A line or a triangle between bodies."""
 
-SIZINGS: dict[str, dict[str, SizingInput]] = {"slip": SLIP, "slab": SLAB, "correct": CORRECTION, "blend": BLEND}
-"""Every sizing by the name of its command."""
-
 
 def inputs_on(where: str, inputs: Iterable[SizingInput]) -> tuple[SizingInput, ...]:
     """Those of some inputs that are asked on the `screen`, or by a `command`.

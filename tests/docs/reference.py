@@ -11,9 +11,11 @@ from pathlib import Path
 from claybench.cli.app import program
 from claybench.quantity.shown import format_interval
 from claybench.terms import SETTINGS, TABLES, Column, Table
-from claybench.terms.sizing import SIZINGS, SizingInput
+from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput
 from claybench.tui.keys import PLACES
 
+SIZINGS = {"slip": SLIP, "slab": SLAB, "correct": CORRECTION, "blend": BLEND}
+"""Every sizing by the name of its command."""
 DOCS = Path(__file__).parent.parent.parent / "docs"
 _KINDS = {
     "code": "code",

@@ -41,10 +41,11 @@ from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
-from claybench.terms.sizing import SIZINGS, SLIP, inputs_on
+from claybench.terms.sizing import SLIP, inputs_on
 from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
 from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
+from tests.docs.reference import SIZINGS
 from tests.paper.reading import text_of
 from tests.tui.driver import opened
 

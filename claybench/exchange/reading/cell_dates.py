@@ -29,16 +29,16 @@ def order_of(cells: Iterable[str]) -> str:
     >>> order_of(["03/04/2026", "25/04/2026"]), order_of(["03/04/2026"]), order_of(["4/25/26"])
     ('day first', '', 'month first')
     """
-    found = set()
+    orders = set()
     for cell in cells:
         match = _YEAR_LAST.match(_WEEKDAY.sub("", cell.strip()))
         if match:
             first, second = int(match.group(1)), int(match.group(2))
             if first > 12 >= second:
-                found.add("day first")
+                orders.add("day first")
             elif second > 12 >= first:
-                found.add("month first")
-    return found.pop() if len(found) == 1 else ""
+                orders.add("month first")
+    return orders.pop() if len(orders) == 1 else ""
 
 
 def parse_cell_date(text: str, order: str) -> date:
@@ -123,15 +123,15 @@ def _placed(naive: datetime, zone: tzinfo, offset: timezone | None) -> datetime:
     if offset is not None:
         return naive.replace(tzinfo=offset)
     try:
-        found = moments_of(naive, zone)
+        moments = moments_of(naive, zone)
     except OverflowError as error:
         raise cell_fault("is not a time of the calendar", "look at its year") from error
-    if len(found) != 1:
-        what = "struck twice" if found else "never struck"
+    if len(moments) != 1:
+        what = "struck twice" if moments else "never struck"
         raise cell_fault(
             f"is an hour that {what} that day, when the clocks were changed", "write its offset from UTC behind it"
         )
-    return naive.replace(tzinfo=timezone(found[0].utcoffset() or timedelta(0)))
+    return naive.replace(tzinfo=timezone(moments[0].utcoffset() or timedelta(0)))
 
 
 def _date(text: str, year: int, month: int, day: int) -> date:

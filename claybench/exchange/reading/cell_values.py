@@ -37,8 +37,8 @@ def guess_decimal(cells: Iterable[str]) -> str:
     >>> guess_decimal(["12,5", "100"]), guess_decimal(["1.25"]), guess_decimal(["1,234"]), guess_decimal(["1,5", "1.5"])
     ('comma', 'point', '', '')
     """
-    found = {name for cell in cells for name in DECIMALS if _CLEAR[name].fullmatch(_tidy(cell))}
-    return found.pop() if len(found) == 1 else ""
+    marks = {name for cell in cells for name in DECIMALS if _CLEAR[name].fullmatch(_tidy(cell))}
+    return marks.pop() if len(marks) == 1 else ""
 
 
 def _tidy(text: str) -> str:
@@ -110,19 +110,19 @@ def parse_cell_word(column: Column, text: str, words: dict[str, str]) -> str:
     folded = " ".join(text.casefold().replace("_", " ").split())
     if folded in words:
         return words[folded]
-    found = next((word for word in column.words if word.replace("_", " ").casefold() == folded), None)
-    if found is None:
+    match = next((word for word in column.words if word.replace("_", " ").casefold() == folded), None)
+    if match is None:
         raise cell_fault(
             f"is not one of {', '.join(column.words)}",
             f"write one of them, or say what it stands for, as in {text.strip()[:20]} = {column.words[0]}",
         )
-    return found
+    return match
 
 
 def parse_cell_yesno(text: str, words: dict[str, str]) -> bool:
     """Yes or no in the usual shorthands."""
     folded = text.strip().casefold()
-    found = _YES.get(words.get(folded, folded))
-    if found is None:
+    answer = _YES.get(words.get(folded, folded))
+    if answer is None:
         raise cell_fault("is neither yes nor no", f"write one of them, or say what it stands for, as in {folded} = yes")
-    return found
+    return answer

@@ -80,15 +80,15 @@ def unit_of(text: str) -> KnownUnit | None:
 def heading_row(raw: RawTable, kind: RowKind | None = None) -> int:
     """Number of the row that most likely holds the headings: many words, no numbers, words the record knows."""
     known = {word for target in (kind.targets().values() if kind else ()) for word in _names(target)}
-    best, found = 0.0, raw.rows[0][0]
+    best, most_likely = 0.0, raw.rows[0][0]
     for number, cells in raw.rows[:_LOOKED_AT]:
         filled = [cell for cell in cells if cell.strip()]
         words = {cell.strip() for cell in filled if not _NUMERIC.fullmatch(cell.strip())}
         score = len(words) - 0.5 * (len(filled) - len(words))
         score += sum(1 for cell in words if fold_heading(split_heading(cell)[0]) in known)
         if score > best:
-            best, found = score, number
-    return found
+            best, most_likely = score, number
+    return most_likely
 
 
 def headings_of(cells: Sequence[str], width: int) -> tuple[str, ...]:
@@ -121,7 +121,7 @@ def _letters(number: int) -> str:
 
 def units_row(cells: Sequence[str]) -> dict[int, str]:
     """Units by column where a row under the headings holds nothing else; empty where it holds anything else."""
-    found: dict[int, str] = {}
+    units: dict[int, str] = {}
     for number, cell in enumerate(cells):
         bare = cell.strip().strip("[]()").strip()
         if not bare or bare in ("-", "–"):
@@ -129,8 +129,8 @@ def units_row(cells: Sequence[str]) -> dict[int, str]:
         known = unit_of(bare)
         if known is None or bare[:1].isdigit():
             return {}
-        found[number] = known.sign
-    return found
+        units[number] = known.sign
+    return units
 
 
 def fold_heading(text: str) -> str:

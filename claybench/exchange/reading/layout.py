@@ -88,15 +88,19 @@ def _may_be(unit: str, kind: RowKind, numbers: bool) -> bool:
 
 
 def suggest_columns(raw: RawTable, mapping: TableMapping) -> TableMapping:
-    """The same mapping with its columns suggested anew."""
+    """The mapping with its columns suggested anew."""
     kind, layout = mapping.kind, lay_out(raw, mapping)
-    found = suggest_target(layout.headings, kind, layout.units)
-    columns = {layout.headings[number]: ColumnMapping(target) for number, target in found.items()}
+    suggested = suggest_target(layout.headings, kind, layout.units)
+    columns = {layout.headings[number]: ColumnMapping(target) for number, target in suggested.items()}
     if kind.wide is not None:
         for number, heading in enumerate(layout.headings):
             name, unit = split_heading(heading)
             plain = " ".join(name.casefold().split())
-            if number not in found and plain not in _TOTALS and _may_be(unit, kind, numbers_in(layout.column(number))):
+            if (
+                number not in suggested
+                and plain not in _TOTALS
+                and _may_be(unit, kind, numbers_in(layout.column(number)))
+            ):
                 columns[heading] = ColumnMapping(kind.wide[2], name=name if name != heading else "")
     order = {heading: number for number, heading in enumerate(layout.headings)}
     return replace(mapping, columns=dict(sorted(columns.items(), key=lambda each: order[each[0]])))

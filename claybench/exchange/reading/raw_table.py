@@ -61,7 +61,7 @@ def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> RawTabl
         The file is no table of text; says what it is and what would work.
     """
     data = _bytes(path)
-    text, found = decode_text(data, path.name, encoding)
+    text, used_encoding = decode_text(data, path.name, encoding)
     text, declared = _take_declared(text)
     if delimiter and delimiter not in DELIMITERS:
         raise BadInput(
@@ -71,7 +71,7 @@ def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> RawTabl
     rows = tuple(_rows(text, DELIMITERS[between], path.name, 2 if declared else 1))
     if not rows:
         raise BadInput(f"{path.name} is empty.", "Save the table again, and look whether it has rows.")
-    return RawTable(path, found, between, rows)
+    return RawTable(path, used_encoding, between, rows)
 
 
 def _bytes(path: Path) -> bytes:
@@ -104,15 +104,15 @@ def decode_text(data: bytes, name: str, encoding: str = "") -> tuple[str, str]:
                 return _named(data, name, order), order
         raise BadInput(f"{name} is not text.", _SAVE_AS_CSV)
     try:
-        text, found = data.decode("utf-8-sig"), "utf-8"
+        text, used_encoding = data.decode("utf-8-sig"), "utf-8"
     except UnicodeDecodeError:
-        text, found = _named(data, name, "cp1252"), "cp1252"
+        text, used_encoding = _named(data, name, "cp1252"), "cp1252"
     start = text[:4096]
     if sum(mark < " " and mark not in "\t\r\n\x0b\x0c" for mark in start) > 0.01 * len(start):
         raise BadInput(f"{name} is not text.", _SAVE_AS_CSV)
     if re.match(r"\s*<(!doctype|html|table|\?xml)", start, re.I):
         raise BadInput(f"{name} is a web page or XML, not a CSV file.", _SAVE_AS_CSV)
-    return text, found
+    return text, used_encoding
 
 
 def _named(data: bytes, name: str, encoding: str) -> str:
@@ -134,11 +134,11 @@ def _named(data: bytes, name: str, encoding: str) -> str:
 
 def _take_declared(text: str) -> tuple[str, str]:
     """The delimiter that a first row `sep=;` declares, which some programs write."""
-    found = re.match(r'"?sep=(.)"?\r?\n', text[:12])
-    if found is None:
+    match = re.match(r'"?sep=(.)"?\r?\n', text[:12])
+    if match is None:
         return text, ""
-    name = next((name for name, mark in DELIMITERS.items() if mark == found.group(1)), "")
-    return (text[found.end() :], name) if name else (text, "")
+    name = next((name for name, mark in DELIMITERS.items() if mark == match.group(1)), "")
+    return (text[match.end() :], name) if name else (text, "")
 
 
 def find_delimiter(text: str) -> str:

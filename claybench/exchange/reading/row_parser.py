@@ -28,10 +28,10 @@ class Stopped(Exception):
 class RowParser:
     """Turns row after row into rows of the record."""
 
-    def __init__(self, record: Reader, found: ParsedTable, mapping: TableMapping) -> None:
-        assert found.layout is not None and found.sources is not None
-        self.record, self.found, self.mapping = record, found, mapping
-        self.layout, self.sources, self.kind = found.layout, found.sources, mapping.kind
+    def __init__(self, record: Reader, parsed: ParsedTable, mapping: TableMapping) -> None:
+        assert parsed.layout is not None and parsed.sources is not None
+        self.record, self.parsed, self.mapping = record, parsed, mapping
+        self.layout, self.sources, self.kind = parsed.layout, parsed.sources, mapping.kind
         self.seen: dict[str, dict[tuple[Any, ...], RowRead]] = {name: {} for name in TABLES}
         self.filled: dict[str, list[tuple[Column, str, Source]]] = {}
         self.lines: dict[tuple[Any, ...], int] = {}
@@ -52,10 +52,10 @@ class RowParser:
             self._name_new()
         for name, rows in self.seen.items():
             if rows:
-                self.found.rows[name] = list(rows.values())
-        if not self.found.rows and not self.found.faults:
-            file, at = self.found.path.name, self.layout.heading_row
-            self.found.faults.append(
+                self.parsed.rows[name] = list(rows.values())
+        if not self.parsed.rows and not self.parsed.faults:
+            file, at = self.parsed.path.name, self.layout.heading_row
+            self.parsed.faults.append(
                 Fault(file, at, "", "No row under the headings says anything in the columns chosen.")
             )
 
@@ -66,7 +66,7 @@ class RowParser:
         lacking = [name for name in needed if name not in self.sources.plain]
         for name in lacking:
             reason = f"No column goes to {name} ({table[name].label}). Choose one, or give it for every row."
-            self.found.faults.append(Fault(self.found.path.name, self.layout.heading_row, name, reason))
+            self.parsed.faults.append(Fault(self.parsed.path.name, self.layout.heading_row, name, reason))
         return not lacking
 
     def _there(self) -> dict[tuple[Any, ...], Any]:
@@ -88,7 +88,7 @@ class RowParser:
         if primary is None:  # look for every fault all the same
             for name in self.kind.tables[1:]:
                 self._further(TABLES[name], line, texts)
-            held = self.found.partial.get(self.kind.table.name, ())
+            held = self.parsed.partial.get(self.kind.table.name, ())
             if held and held[-1].line == line and all(name in held[-1].values for name in self.kind.table.key):
                 self._only_once(line, held[-1].values, False)
             return
@@ -106,7 +106,7 @@ class RowParser:
         before = self.lines.setdefault(key_of(table, values), line)
         if before != line and not more:
             reason = f"The same {table.noun} stands in row {before} already. Take one of the two out."
-            self.found.fault(table.name, line, table.key[0], reason)
+            self.parsed.fault(table.name, line, table.key[0], reason)
 
     def _texts(self, cells: tuple[str, ...]) -> dict[str, str]:
         texts = {}
@@ -133,7 +133,7 @@ class RowParser:
         def read(column: Column, text: str) -> Any:
             return self.sources.read(sources[column.name], column, text)
 
-        values = row_values(self.found, table, line, cells, read)
+        values = row_values(self.parsed, table, line, cells, read)
         return None if values is None else {name: value for name, value in values.items() if value is not None}
 
     def _filled(self, table: Table) -> list[tuple[Column, str, Source]]:
@@ -192,7 +192,7 @@ class RowParser:
         for name, value in values.items():
             held = before.values.get(name, value)
             if held != value and not (table[name].kind == "code" and fold_name(str(held)) == fold_name(str(value))):
-                self.found.fault(table.name, line, name, f"Row {before.line} says {held} of the same {table.noun}.")
+                self.parsed.fault(table.name, line, name, f"Row {before.line} says {held} of the same {table.noun}.")
         before.values.update({name: value for name, value in values.items() if name not in before.values})
         return False
 
@@ -208,7 +208,7 @@ class RowParser:
             try:
                 amount = self.sources.read(source, table[value], text)
             except BadInput as error:
-                self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+                self.parsed.faults.append(Fault(self.parsed.path.name, line, heading, str(error), text))
                 continue
             if amount:
                 place = int(self._next_position(primary[owner]))
@@ -222,7 +222,7 @@ class RowParser:
         try:
             lines = read_recipe(text, self.materials)
         except BadInput as error:
-            self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+            self.parsed.faults.append(Fault(self.parsed.path.name, line, heading, str(error), text))
             return
         for material, parts in lines:
             place = int(self._next_position(primary["body"]))
@@ -234,7 +234,7 @@ class RowParser:
         try:
             checked = {name: check_value(table[name], value) for name, value in made.items()}
         except BadInput as error:
-            self.found.faults.append(Fault(self.found.path.name, line, heading, str(error), text))
+            self.parsed.faults.append(Fault(self.parsed.path.name, line, heading, str(error), text))
             return
         self._keep(table, line, checked)
 

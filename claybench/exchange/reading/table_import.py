@@ -34,8 +34,8 @@ def preview_table(
     """Every row as it will be understood, and every fault; nothing is written."""
     zone: tzinfo = lab.zone
     with lab.reading() as record:
-        found = parse_rows(record, raw, mapping, zone, stop=stop)
-        return TablePreview(found, check_in(record, found, update=update, now=clock.in_zone(lab.now(), zone)))
+        parsed = parse_rows(record, raw, mapping, zone, stop=stop)
+        return TablePreview(parsed, check_in(record, parsed, update=update, now=clock.in_zone(lab.now(), zone)))
 
 
 def import_table(
@@ -43,5 +43,5 @@ def import_table(
 ) -> ImportReport:
     """The whole file in one act; `FaultyFolder` lists every fault, and then nothing was written."""
     with lab.reading() as record:
-        found = parse_rows(record, raw, mapping, lab.zone)
-    return take_in(lab, found, f"Read in {raw.path.name}", update=update, who=who)
+        parsed = parse_rows(record, raw, mapping, lab.zone)
+    return take_in(lab, parsed, f"Read in {raw.path.name}", update=update, who=who)

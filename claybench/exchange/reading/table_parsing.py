@@ -20,16 +20,16 @@ def parse_rows(
 ) -> ParsedTable:
     """Every row, with every fault of form; whether the lab takes them is checked by the import itself."""
     layout = lay_out(raw, mapping)
-    found = ParsedTable(
+    parsed = ParsedTable(
         raw.path, layout=layout, here="the file", to_change="say that rows which are there already are changed"
     )
     try:
-        found.sources = sources_of(layout, mapping, zone)
+        parsed.sources = sources_of(layout, mapping, zone)
     except BadInput as error:
-        found.faults.append(Fault(raw.path.name, layout.heading_row, error.field, str(error)))
-        return found
+        parsed.faults.append(Fault(raw.path.name, layout.heading_row, error.field, str(error)))
+        return parsed
     for number in layout.long:
-        found.faults.append(
+        parsed.faults.append(
             Fault(
                 raw.path.name,
                 number,
@@ -38,23 +38,23 @@ def parse_rows(
                 "Look for a delimiter inside a text or a number, or give every column a heading.",
             )
         )
-    _note(found, raw, mapping)
-    RowParser(record, found, mapping).run(stop)
-    return found
+    _note(parsed, raw, mapping)
+    RowParser(record, parsed, mapping).run(stop)
+    return parsed
 
 
-def _note(found: ParsedTable, raw: RawTable, mapping: TableMapping) -> None:
-    layout, sources = found.layout, found.sources
+def _note(parsed: ParsedTable, raw: RawTable, mapping: TableMapping) -> None:
+    layout, sources = parsed.layout, parsed.sources
     assert layout is not None and sources is not None
     if layout.short:
         some = "1 row has" if layout.short == 1 else f"{layout.short} rows have"
-        found.notes.append(f"{some} fewer cells than headings; what is missing is taken as empty.")
+        parsed.notes.append(f"{some} fewer cells than headings; what is missing is taken as empty.")
     out = [heading for heading in layout.headings if heading not in mapping.columns]
     if out:
-        found.notes.append(f"Left out: {', '.join(out)}.")
+        parsed.notes.append(f"Left out: {', '.join(out)}.")
     if not mapping.encoding and raw.encoding == "cp1252":
-        found.notes.append("Taken as cp1252 (Windows, western): look whether é, ö and ° are right.")
+        parsed.notes.append("Taken as cp1252 (Windows, western): look whether é, ö and ° are right.")
     if not mapping.dates and sources.dates:
-        found.notes.append(f"Dates: {sources.dates}, as one of them cannot be otherwise.")
+        parsed.notes.append(f"Dates: {sources.dates}, as one of them cannot be otherwise.")
     if not mapping.decimal and sources.decimal:
-        found.notes.append(f"Decimal mark: the {sources.decimal}, as the numbers say.")
+        parsed.notes.append(f"Decimal mark: the {sources.decimal}, as the numbers say.")
