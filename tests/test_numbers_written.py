@@ -24,6 +24,8 @@ from claybench.record.opening import create_lab, open_lab
 from tests.sample import END, FOLDER
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(claybench.__file__).parent
 
 BY_HAND = {

@@ -15,6 +15,8 @@ import pytest
 
 import claybench
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parent.parent
 TABLES = {path.name for path in (ROOT / "sample_lab").glob("*.csv")}
 

@@ -11,8 +11,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
 import claybench
 from tests.imported import names_taken, rooms_imported
+
+pytestmark = pytest.mark.slow
 
 ROOT = Path(claybench.__file__).parent
 

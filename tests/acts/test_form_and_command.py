@@ -22,6 +22,8 @@ from tests.acts.bench import NOW, SOUND, make_bench
 from tests.cli.conftest import Command
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 ACT = {name: load_act(name) for name in ACTS}
 
 

@@ -21,6 +21,8 @@ from claybench.work import recipes, slabs
 from claybench.work.any_row import correct_row, undo_last
 from tests.conftest import Ticking
 
+pytestmark = pytest.mark.slow
+
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 

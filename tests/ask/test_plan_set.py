@@ -18,6 +18,8 @@ from claybench.work.recipes import add_body, add_lot, mix_batch
 from claybench.work.runs import lift_off, start_run
 from claybench.work.slabs import enter_slab
 
+pytestmark = pytest.mark.slow
+
 NOW = datetime.fromisoformat("2026-03-12T09:00:00+00:00")
 """The clock of the `lab` fixture."""
 TEXT = """

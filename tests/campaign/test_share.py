@@ -15,6 +15,8 @@ from tests.campaign.questions import LIMIT, count_questions
 from tests.campaign.simulate import make_lab
 from tests.campaign.watch import ask
 
+pytestmark = pytest.mark.slow
+
 SEED, HELD, DAYS = 3, 60, 45
 
 

@@ -13,6 +13,8 @@ from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Check, Photo, Piece, Run, SlabEvent
 from tests.cli.conftest import Command
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def lab(tmp_path: Path) -> str:

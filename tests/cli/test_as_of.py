@@ -14,6 +14,8 @@ from claybench.record.opening import create_lab
 from tests.cli.conftest import Command
 from tests.typed_times import NOW, READ, REFUSED
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def lab(tmp_path: Path) -> Lab:

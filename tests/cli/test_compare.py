@@ -10,6 +10,8 @@ from claybench.ask.comparison import side_by_side
 from claybench.record.lab import Lab
 from tests.cli.conftest import Command
 
+pytestmark = pytest.mark.slow
+
 
 def test_json_keeps_its_keys_and_says_the_differences(command: Command, sample_lab_file: Path, sample_lab: Lab) -> None:
     answer = command("compare", "B-07", "b-01", "--json", "--lab", sample_lab_file)

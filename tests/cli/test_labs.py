@@ -5,9 +5,13 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
+import pytest
+
 from claybench.cli.sample_folder import sample_folder
 from tests.cli.conftest import ROOT, Command
 from tests.sample import FOLDER
+
+pytestmark = pytest.mark.slow
 
 
 def test_new_makes_an_empty_lab_and_prints_its_path(command: Command, tmp_path: Path) -> None:

@@ -10,6 +10,8 @@ from tests.cli.conftest import Command
 from tests.paper.reading import PAPERS, sizes_of, text_of
 from tests.sample import copy_lab
 
+pytestmark = pytest.mark.slow
+
 
 def test_labels_are_written_where_wanted(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
     answer = command("labels", "B-01-1", "P3", "--paper", "Letter", "--copies", "13", "--lab", sample_lab_file)

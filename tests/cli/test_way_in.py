@@ -15,6 +15,8 @@ from claybench.__main__ import main, take_lab
 from claybench.errors import ClaybenchError, Fault, FaultyFolder, NotFound
 from tests.cli.conftest import ROOT, Command
 
+pytestmark = pytest.mark.slow
+
 HEAVY = ("textual", "pandas", "numpy", "matplotlib", "scipy", "pint", "sqlmodel", "sqlalchemy", "alembic", "rich")
 WATCHED = f"""
 import sys

@@ -17,6 +17,8 @@ from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body, Family, Lot, Material, Slab
 from claybench.work.any_row import undo_last
 
+pytestmark = pytest.mark.slow
+
 
 def folder(path: Path, **files: str) -> Path:
     """A lab folder with these files."""

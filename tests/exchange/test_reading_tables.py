@@ -25,6 +25,8 @@ from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Mat
 from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_material
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def shop(lab: Lab, tmp_path: Path) -> Lab:

@@ -20,6 +20,8 @@ from claybench.record.lab import Lab
 from claybench.terms import Batch, Fired, Piece
 from tests.sample import END
 
+pytestmark = pytest.mark.slow
+
 
 def test_compare_draws_each_mean_with_its_interval(sample_lab: Lab) -> None:
     results = compare_bodies(sample_lab, ["B-01", "B-04"], as_of=END)

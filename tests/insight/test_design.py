@@ -29,6 +29,8 @@ from claybench.insight.plan.design.rounding import finest_step, round_recipe, ro
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 
+pytestmark = pytest.mark.slow
+
 Array = NDArray[np.float64]
 Bounds = dict[str, tuple[float, float]]
 NAMES = ("ball clay", "fire clay", "feldspar", "flint", "talc")

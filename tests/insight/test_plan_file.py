@@ -17,6 +17,8 @@ from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstS
 from claybench.insight.plan.design.region import Group
 from claybench.insight.plan.design.targets import TARGETS
 
+pytestmark = pytest.mark.slow
+
 PLAN = """\
 title = "less shrinkage, same colour"
 family = "buff"

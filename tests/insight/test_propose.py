@@ -15,6 +15,8 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, ProposedSet, propose
 from tests.campaign_plan import Box, Result, campaigns, made_up, run
 
+pytestmark = pytest.mark.slow
+
 CLAYS = Box((0.3, 0.2, 0.1), (0.6, 0.5, 0.3))
 SHRINKAGE, ABSORPTION = "total_shrinkage_pct", "absorption_pct"
 

@@ -23,6 +23,8 @@ from claybench.water.slab_drying import water_after
 from tests.insight.schedule_cases import HOURS, NOW, Brute, layer, slab, some
 from tests.insight.schedule_rules import faults
 
+pytestmark = pytest.mark.slow
+
 RULES = (
     ScheduleRules(step_min=30, bench_days=5, pour_every_min=0),
     ScheduleRules(step_min=30, bench_days=5, pour_every_min=30, at_once=2),

@@ -15,6 +15,8 @@ from tests.odd.holding import Place, holding, make, opened, row_ids
 from tests.odd.questions import Question, papers, questions, unasked
 from tests.odd.values import Odd, every
 
+pytestmark = pytest.mark.slow
+
 EVERY = every()
 TOGETHER = 40
 """Odd values in one lab at a time: any of them may stop any question."""

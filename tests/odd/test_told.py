@@ -17,6 +17,8 @@ from tests.odd.small_lab import NOW
 from tests.odd.values import Odd, odd_values
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:

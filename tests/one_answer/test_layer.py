@@ -33,6 +33,8 @@ from claybench.work.any_row import correct_row
 from tests.conftest import Ticking
 from tests.paper.reading import flat, text_of
 
+pytestmark = pytest.mark.slow
+
 NOW = datetime(2026, 3, 20, 9, 0, tzinfo=UTC)
 AREA = 1800.0
 

@@ -21,6 +21,8 @@ from tests.one_answer.days_of_room import ROOM
 from tests.one_answer.days_of_water import WATER
 from tests.one_answer.sound_days import SOUND
 
+pytestmark = pytest.mark.slow
+
 DAYS: tuple[Day, ...] = (*SOUND, *LIFE, *FACES, *HEAT, *WATER, *ROOM, *BATCHES)
 
 

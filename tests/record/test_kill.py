@@ -16,6 +16,8 @@ from claybench.record.history import list_acts
 from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family
 
+pytestmark = pytest.mark.slow
+
 CHILD = """
 import sys
 from claybench.record.opening import open_lab

@@ -17,6 +17,8 @@ from claybench.record.lab import explain_driver
 from claybench.record.opening import create_lab, default_path, open_lab, open_or_create
 from claybench.terms import FORMAT, Family
 
+pytestmark = pytest.mark.slow
+
 
 @contextmanager
 def refused(path: Path, sentence: str) -> Iterator[None]:

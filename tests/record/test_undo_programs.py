@@ -7,6 +7,7 @@ from contextlib import AbstractContextManager, suppress
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+import pytest
 import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings, strategies as st
 
@@ -18,6 +19,8 @@ from claybench.record.schema import db_table
 from claybench.record.undoing import undo_act
 from claybench.terms import Body, BodyLine, DeclaredProperty, Family, Material, Measurement, PropertyInput
 from claybench.work.any_row import redo_last, undo_last
+
+pytestmark = pytest.mark.slow
 
 Fresh = Callable[[], AbstractContextManager[Lab]]
 State = dict[str, list[tuple[Any, ...]]]

@@ -14,6 +14,8 @@ from claybench.work.recipes import add_body, add_family
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 LINE = "buff family, cone 6, absorption under 3, since March"
 
 

@@ -15,6 +15,8 @@ from claybench.tui.table_view import TableView
 from tests.sample import END
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 ENTERED = ("10", "1", "11", "2", "9")
 ORDER = ("1", "2", "9", "10", "11")
 

@@ -11,6 +11,8 @@ from claybench.record.lab import Lab
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 async def beside(driver: Driver, *codes: str) -> None:
     """Mark some bodies and compare them."""

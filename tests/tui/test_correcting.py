@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from textual.containers import VerticalScroll
 
 from claybench.record.opening import open_lab
@@ -29,6 +30,8 @@ from claybench.work.runs import add_check, start_run
 from claybench.work.slabs import enter_slab, log_slab, note_air
 from tests.tui.driver import SIZES, Driver, opened
 from tests.tui.test_measuring import bars, record
+
+pytestmark = pytest.mark.slow
 
 START = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
 

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
+
+pytestmark = pytest.mark.slow
 
 
 async def test_a_new_batch_is_told_apart_from_one_that_is_there(sample_lab_file: Path, tmp_path: Path) -> None:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.ask.runs import run_page
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
+
+pytestmark = pytest.mark.slow
 
 
 async def go(driver: Driver, words: str) -> None:

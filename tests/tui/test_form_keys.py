@@ -16,6 +16,8 @@ from claybench.work.recipes import add_body, add_family, add_material
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 def _labels(lab: Lab) -> list[str]:
     with lab.reading() as record:

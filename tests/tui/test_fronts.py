@@ -23,6 +23,8 @@ from claybench.work.runs import start_run
 from claybench.work.slabs import enter_slab, log_slab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 START = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
 OPENS = {
     "body": ("5", "enter"),

@@ -15,6 +15,8 @@ from claybench.work.slabs import enter_slab
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 SMALL = (60, 20)
 
 

@@ -15,6 +15,8 @@ from claybench.tui.question_screen import QuestionScreen
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
+pytestmark = pytest.mark.slow
+
 Step = tuple[str, ...] | str
 """Keys, or a text that is typed: the data."""
 

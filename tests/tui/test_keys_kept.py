@@ -14,6 +14,8 @@ from claybench.record.history import list_acts
 from tests.sample import END, copy_lab
 from tests.tui.driver import Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 class Held:
     """A question to the record that is answered when it is let go."""

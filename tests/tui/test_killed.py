@@ -25,6 +25,8 @@ from claybench.work.runs import start_run
 from claybench.work.slabs import enter_slab
 from tests.sample import END
 
+pytestmark = pytest.mark.slow
+
 _PATIENCE_S = 60.0
 """How long a silent screen is waited for before the test gives up; nothing is timed."""
 _READS = 2000

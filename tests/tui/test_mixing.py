@@ -12,6 +12,8 @@ from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Lot, M
 from claybench.work.recipes import add_body, add_lot, add_material
 from tests.tui.driver import SIZES, opened
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
 
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record.opening import open_lab
 from claybench.terms import Body, BodyLine, Family, Lot, Material, Slab
 from claybench.work.any_row import correct_row
 from claybench.work.recipes import add_body, add_family, add_lot, add_material
 from claybench.work.slabs import enter_slab
 from tests.tui.driver import SIZES, Clock, opened
+
+pytestmark = pytest.mark.slow
 
 RECIPE = [("kaolin", 50.0), ("ball clay 2", 30.0), ("clay, red [/b]", 20.0)]
 

@@ -10,6 +10,8 @@ from tests.paper.reading import PAPERS, printed_codes, sizes_of, text_of
 from tests.sample import copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def documents(tmp_path: Path) -> Path:

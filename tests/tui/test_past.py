@@ -13,6 +13,8 @@ from claybench.tui.slabs.slab_page import SlabPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def documents(tmp_path: Path) -> Path:

@@ -12,6 +12,8 @@ from claybench.terms import Batch, Body, BodyLine
 from tests.sample import END, buff_plan, copy_lab
 from tests.tui.driver import Driver, opened
 
+pytestmark = pytest.mark.slow
+
 BUFF = buff_plan("less shrinkage", 2, {"total_shrinkage_pct": (9, 10.5), "absorption_pct": (0, 4)})
 
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, Body, Family, Measurement
 from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.tui.driver import Driver, opened
+
+pytestmark = pytest.mark.slow
 
 
 def a_batch(path: Path) -> None:

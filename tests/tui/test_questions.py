@@ -21,6 +21,8 @@ from tests.acts.bench import NOW, make_bench
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
+pytestmark = pytest.mark.slow
+
 OTHER_KEYS = ("ctrl+s", "enter", "y", "n", "space", "tab", "u", "ctrl+r", "1")
 """Keys one is at already, or that might be taken for an answer."""
 

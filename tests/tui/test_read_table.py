@@ -16,6 +16,8 @@ from claybench.work.recipes import add_body
 from tests.sample import END
 from tests.tui.driver import Driver, opened
 
+pytestmark = pytest.mark.slow
+
 BARS = (
     "Prüfstäbe der dritten Reihe;;;;;;\r\n\r\n"
     "Bar;Date;Wet length (cm);Firing;Fired length (cm);Shape;Remarks\r\n"

@@ -5,12 +5,16 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 from claybench.record.opening import open_lab
 from claybench.terms import FaultSeen, Fired, Firing, Measurement, Photo, Slab
 from claybench.work.pieces import add_firing, see_fault
 from claybench.work.slabs import enter_slab
 from tests.tui.driver import opened
 from tests.tui.test_measuring import AT, bars, record
+
+pytestmark = pytest.mark.slow
 
 
 async def test_everything_of_a_piece_is_entered_corrected_and_deleted(lab_path: Path) -> None:

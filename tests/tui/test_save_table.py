@@ -14,6 +14,8 @@ from claybench.work.recipes import add_material
 from tests.sample import END, copy_lab
 from tests.tui.driver import Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:

@@ -11,6 +11,8 @@ from claybench.terms import Batch, Body, Lot, Slab
 from tests.sample import copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 async def scan(driver: Driver, text: str) -> None:
     """The find box, then all the scanner's keys and Enter at once."""

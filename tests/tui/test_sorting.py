@@ -15,6 +15,8 @@ from claybench.tui.table_view import TableRow, TableView
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 
+pytestmark = pytest.mark.slow
+
 
 def texts(*cells: str, falling: bool = False) -> list[str]:
     rows = [TableRow((cell,), place) for place, cell in enumerate(cells)]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.ask.repeatability import repeat_studies
 from claybench.insight.pieces.measurement_study import StudyPlan
 from claybench.record.opening import open_lab
@@ -12,6 +14,8 @@ from claybench.tui.drafts import Drafts
 from claybench.tui.pieces.study_draft import drop_study, keep_study, load_study
 from tests.tui.driver import Driver, opened
 from tests.tui.test_measuring import AT, bars, record
+
+pytestmark = pytest.mark.slow
 
 LENGTHS = {"3A": 19.1, "3C": 19.25}
 HANDS = {"k": 0.0, "m": 0.1}

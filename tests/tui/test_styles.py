@@ -11,6 +11,8 @@ from textual.css import stylesheet
 
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 
 async def test_no_style_is_read_twice_until_the_colours_change(lab_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     read: Counter[Any] = Counter()

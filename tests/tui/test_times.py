@@ -18,6 +18,8 @@ from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
 from tests.typed_times import NOW, READ, REFUSED
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def lisbon(tmp_path: Path) -> Path:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record.opening import open_lab
 from claybench.terms import FaultSeen, Run
 from claybench.tui.bench.run_page import RunPlace
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
+
+pytestmark = pytest.mark.slow
 
 
 async def test_found_in_clay_and_traced_to_slab_and_board(sample_lab_file: Path, tmp_path: Path) -> None:

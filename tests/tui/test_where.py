@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record.opening import open_lab
 from claybench.terms import Run
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
+
+pytestmark = pytest.mark.slow
 
 
 async def slabs(driver: Driver) -> list[str]:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Check, Fired, Piece, Run, Slab
 from tests.tui.driver import Driver, opened
+
+pytestmark = pytest.mark.slow
 
 
 async def test_the_whole_job(lab_path: Path) -> None:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tests.tui.driver import opened
 from tests.tui.test_measuring import bars
+
+pytestmark = pytest.mark.slow
 
 
 async def test_an_unknown_bar_is_found_from_any_screen(lab_path: Path) -> None:
