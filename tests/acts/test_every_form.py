@@ -109,7 +109,7 @@ def writers() -> set[str]:
                     for each in ast.walk(node)
                     if isinstance(each, ast.Call)
                 }
-                if called & {"acting", "undo"}:
+                if called & {"acting", "undo_act"}:
                     found.add(node.name)
     return found
 
