@@ -44,14 +44,6 @@ class WorkableTime:
             return self.high_min * 2 / 3
         return math.sqrt(self.low_min * self.high_min)
 
-    @property
-    def log_spread(self) -> float | None:
-        """Standard deviation of the logarithm, the time being anywhere in the interval alike."""
-        if self.high_min is None:
-            return None
-        low = self.low_min if self.low_min > 0 else self.high_min / 3
-        return math.log(self.high_min / low) / math.sqrt(12)
-
     def describe(self) -> str:
         """The interval in words."""
         if self.high_min is None:

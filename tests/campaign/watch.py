@@ -10,7 +10,7 @@ from claybench.ask.slabs import SLAB_TABLES, verdict_of
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
-from claybench.insight.workable_interval import observed_workable_time
+from claybench.insight.workable_interval import WorkableTime, observed_workable_time
 from claybench.terms import Family, Run, Slab, SlabEvent
 from tests.campaign.replay import known_at
 from tests.campaign.simulate import FEEL
@@ -93,8 +93,16 @@ def _oracle(lab: MadeLab, run: Run, truth: TrueRun, total: float) -> float:
     if seen is None or not truth.modelled:
         return total
     best = seen.best_min or max(seen.low_min, 1.0)
-    spread = math.hypot(_ORACLE_SD, seen.log_spread or 0.0)
+    spread = math.hypot(_ORACLE_SD, _log_spread(seen))
     score = math.log(best / truth.sound_min) / spread
     if seen.high_min is None:
         score = max(score, 0.0)
     return max(total + max(min(score, 3.0), -3.0) - ALLOWANCE, 0.0)
+
+
+def _log_spread(time: WorkableTime) -> float:
+    """Standard deviation of ln time, the time being anywhere in its interval alike; 0 where it has no end."""
+    if time.high_min is None:
+        return 0.0
+    low = time.low_min if time.low_min > 0 else time.high_min / 3
+    return math.log(time.high_min / low) / math.sqrt(12)

@@ -71,11 +71,6 @@ class LogTimeMixture:
         """Mean ln minutes over the whole mixture."""
         return float(self.weights @ self.means)
 
-    @property
-    def sd(self) -> float:
-        """Standard deviation of ln minutes over the whole mixture."""
-        return math.sqrt(float(self.weights @ (self.sds**2 + (self.means - self.mean) ** 2)))
-
     def cdf(self, log_min: Floats) -> Floats:
         """Probability of each ln time or less."""
         probability: Floats = 1 - upper_tail((log_min[:, None] - self.means) / self.sds) @ self.weights
