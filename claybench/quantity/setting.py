@@ -6,6 +6,7 @@ import difflib
 
 from claybench import clock
 from claybench.errors import BadInput, OutOfRange
+from claybench.quantity.grammar import parse_quantity
 from claybench.terms import PAPERS, SETTINGS
 
 
@@ -47,8 +48,6 @@ def _paper(name: str, value: str) -> str:
 
 
 def _number(name: str, value: str) -> str:
-    from claybench.quantity.grammar import parse_quantity
-
     term = SETTINGS[name]
     number = parse_quantity(value, term.unit).value
     if not term.low <= number <= term.high:

@@ -11,7 +11,8 @@ from claybench.terms.column import (
     number_column,
     reference_column,
     size_column,
-    temperature_column,
+    slip_gravity_column,
+    slip_temperature_column,
     text_column,
     time_column,
     whole_column,
@@ -32,9 +33,7 @@ class Body:
     test_set: str | None = text_column(label="test set")
     control: bool | None = yesno_column(label="control of its family")
     stain_rank: int | None = whole_column(usual=(0, 20), help="only where it differs from the family's")
-    slip_sg: float | None = number_column(
-        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
-    )
+    slip_sg: float | None = slip_gravity_column()
     workable_water_pct: float | None = number_column(
         high=200.0, usual=(12, 60), label="water when workable", help="dry basis"
     )
@@ -63,10 +62,8 @@ class Batch:
     mixed_at: datetime = time_column(required=True, ahead=True)
     dry_mass_g: float | None = size_column(possible=(None, 1e6), usual=(50, 50_000), label="dry mass")
     water_g: float | None = number_column(possible=(None, 1e6), usual=(0, 60_000))
-    slip_sg: float | None = number_column(
-        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
-    )
-    slip_temp_c: float | None = temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    slip_sg: float | None = slip_gravity_column()
+    slip_temp_c: float | None = slip_temperature_column()
     deflocculant_g: float | None = number_column(
         possible=(None, 1e5), usual=(0, 500), help="only where no line of the recipe names one"
     )
@@ -108,10 +105,8 @@ class BatchEvent:
     material: str | None = reference_column("materials")
     lot: str | None = reference_column("lots")
     mass_g: float | None = number_column(possible=(None, 1e6), usual=(0, 50_000))
-    slip_sg: float | None = number_column(
-        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
-    )
-    slip_temp_c: float | None = temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    slip_sg: float | None = slip_gravity_column()
+    slip_temp_c: float | None = slip_temperature_column()
     mesh: int | None = whole_column(possible=(None, 5000), usual=(4, 400))
     by: str | None = text_column()
     note: str | None = text_column()

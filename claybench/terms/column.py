@@ -322,3 +322,28 @@ def word_column(*words: str, **about: Any) -> Any:
 def yesno_column(**about: Any) -> Any:
     """Yes or no."""
     return _column(kind="yesno", **about)
+
+
+def slip_gravity_column() -> Any:
+    """The specific gravity of a slip: what it weighs over as much water."""
+    return number_column(above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity")
+
+
+def slip_temperature_column() -> Any:
+    """The temperature of a slip in °C."""
+    return temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+
+
+def air_temperature_column() -> Any:
+    """The temperature of the air in °C."""
+    return temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
+
+
+def air_humidity_column() -> Any:
+    """The relative humidity of the air in %."""
+    return percentage_column(usual=(10, 100), label="relative humidity")
+
+
+def air_speed_column() -> Any:
+    """How fast the air moves, in m/s."""
+    return number_column(high=50.0, usual=(0, 8), label="air speed")

@@ -6,14 +6,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from claybench.terms.column import (
+    air_humidity_column,
+    air_speed_column,
+    air_temperature_column,
     code_column,
     day_column,
     declare_table,
     number_column,
-    percentage_column,
     reference_column,
     size_column,
-    temperature_column,
+    slip_gravity_column,
+    slip_temperature_column,
     text_column,
     time_column,
     whole_column,
@@ -98,9 +101,9 @@ class SlabEvent:
     water_g: float | None = number_column(possible=(None, 1e6), usual=(0, 20_000))
     family: str | None = reference_column("families", label="family of the other clay")
     place: str | None = word_column(*PLACES)
-    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    air_temp_c: float | None = air_temperature_column()
+    air_rh_pct: float | None = air_humidity_column()
+    air_speed_m_s: float | None = air_speed_column()
     ring_area_cm2: float | None = size_column(possible=(None, 5000), usual=(1, 300), label="area inside the ring")
     ring_water_ml: float | None = size_column(possible=(None, 5000), usual=(0.2, 200), label="water in the ring")
     ring_seconds: float | None = size_column(possible=(None, 1e6), usual=(2, 7200), label="seconds until it was gone")
@@ -117,9 +120,9 @@ class Air:
 
     at: datetime = time_column(required=True)
     place: str | None = word_column(*PLACES)
-    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    air_temp_c: float | None = air_temperature_column()
+    air_rh_pct: float | None = air_humidity_column()
+    air_speed_m_s: float | None = air_speed_column()
     note: str | None = text_column()
 
 
@@ -136,17 +139,15 @@ class Run:
     poured_g: float | None = size_column(possible=(None, 1e6), usual=(50, 30_000), label="slip poured")
     area_cm2: float | None = size_column(possible=(0.1, 250_000), usual=(20, 20_000), label="area of the layer")
     layer_mm: float | None = size_column(high=500.0, possible=(0.1, None), usual=(2, 30), label="depth of slip")
-    slip_sg: float | None = number_column(
-        above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity"
-    )
-    slip_temp_c: float | None = temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    slip_sg: float | None = slip_gravity_column()
+    slip_temp_c: float | None = slip_temperature_column()
     slab_before_g: float | None = size_column(possible=(None, 1e6), usual=(200, 100_000), label="bare slab before")
     slab_after_g: float | None = size_column(
         possible=(None, 1e6), usual=(200, 100_000), label="bare slab after", known="ended_at"
     )
-    air_temp_c: float | None = temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
-    air_rh_pct: float | None = percentage_column(usual=(10, 100), label="relative humidity")
-    air_speed_m_s: float | None = number_column(high=50.0, usual=(0, 8), label="air speed")
+    air_temp_c: float | None = air_temperature_column()
+    air_rh_pct: float | None = air_humidity_column()
+    air_speed_m_s: float | None = air_speed_column()
     ended_at: datetime | None = time_column(label="lifted", known="ended_at")
     clay_off_g: float | None = number_column(
         possible=(None, 1e6), usual=(20, 25_000), label="clay lifted off", known="ended_at"
