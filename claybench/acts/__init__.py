@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         pieces as pieces,
         plasticity_points as plasticity_points,
         pour_steps as pour_steps,
+        properties as properties,
         recipes as recipes,
         registry as registry,
         settings as settings,

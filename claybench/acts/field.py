@@ -107,6 +107,14 @@ class ActField:
             else replace(asked, **about)
         )
 
+    @classmethod
+    def of_own(cls, column: Column) -> ActField:
+        """A field for a reading that is no column of the record."""
+        return cls(
+            name=column.name, label=column.label, kind=column.kind, unit=column.unit, low=column.low, high=column.high,
+            column=column,
+        )  # fmt: skip
+
     def understand(self, text: str, now: datetime) -> FieldReading:
         """Read what was typed; a wrong entry says why and is kept."""
         typed = text.strip()

@@ -12,7 +12,7 @@ from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
-from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING
+from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING, Reading
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
 from claybench.terms.naming import parse_codes
 
@@ -103,26 +103,34 @@ FORM = Act(
 # -- readings --------------------------------------------------------------------------------------
 
 
-def reading_field(name: str) -> ActField:
+def reading_field(reading: Reading) -> ActField:
     """The field of one kind of reading."""
-    return ActField.of_column(Fired if READINGS[name].after_firing else Piece, name)
+    if reading.own is not None:
+        return ActField.of_own(reading.column)
+    return ActField.of_column(Fired if reading.after_firing else Piece, reading.name)
+
+
+def _reading_of(lab: Lab, values: Values) -> Reading:
+    together = values.get("together") or ""
+    return ask.properties.find_reading(lab, values["reading"], firing=values.get("firing"), together=together)
 
 
 def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    value = _value_of(values["reading"], values["value"], now)
-    if READINGS[values["reading"]].after_firing and not values.get("firing"):
+    reading = _reading_of(lab, values)
+    value = _value_of(reading, values["value"], now)
+    if reading.after_firing and not values.get("firing"):
         raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
     for each in ask.pieces.piece_reading_questions(
-        lab, values["piece"], values["reading"], value, firing=values.get("firing") or ""
+        lab, values["piece"], reading, value, firing=values.get("firing") or ""
     ):
         yield replace(each, field="value")
 
 
-def _value_of(reading: str, typed: Any, now: datetime) -> Any:
+def _value_of(reading: Reading | None, typed: Any, now: datetime) -> Any:
     """A value as typed for a reading, or as a screen has understood it; None where nothing is."""
     if not isinstance(typed, str):
         return typed
-    field = reading_field(reading) if reading in READINGS else ActField.of_column(Measurement, "value")
+    field = reading_field(reading) if reading is not None else ActField.of_column(Measurement, "value")
     understood = field.understand(typed, now)
     if understood.wrong:
         raise BadInput(f"{field.label}: {understood.wrong}", field="value")
@@ -131,11 +139,15 @@ def _value_of(reading: str, typed: Any, now: datetime) -> Any:
 
 def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     now = clock.in_zone(lab.now(), lab.zone)
-    at = values["at"] or now
-    value = _value_of(values["reading"], values["value"], now)
-    method = values["method"] or next(iter(READINGS[values["reading"]].way_order), None)
-    work.pieces.measure(lab, values["piece"], values["reading"], value, at=at, firing=values["firing"], method=method)
-    return str(values["piece"])
+    at, piece, firing = values["at"] or now, values["piece"], values["firing"]
+    reading = _reading_of(lab, values)
+    value = _value_of(reading, values["value"], now)
+    if reading.own is not None:
+        work.properties.measure_own(lab, piece, reading, value, at=at, firing=firing, by=values.get("by"))
+    else:
+        method = values["method"] or next(iter(reading.way_order), None)
+        work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method)
+    return str(piece)
 
 
 MEASURE = Act(
@@ -144,7 +156,13 @@ MEASURE = Act(
     given=("piece", "reading", "value"),
     fields=(
         ActField.of_column(Piece, "piece", owns=""),
-        ActField(name="reading", label="reading", kind="word", words=tuple(READINGS), required=True),
+        ActField(
+            name="reading",
+            label="reading",
+            required=True,
+            suggestions=tuple(READINGS),
+            note="a column, or what is read for a property",
+        ),
         ActField(name="value", label="value", note="lengths in mm, masses in g", required=True),
         ActField.of_column(Fired, "firing", required=False, note="empty before any firing"),
         ActField(
@@ -155,6 +173,8 @@ MEASURE = Act(
             note="dried or soaked",
             option="how",
         ),
+        ActField.of_column(Measurement, "together", note="1, or 2 for a second break of a piece"),
+        ActField.of_column(Measurement, "by", note="whose hand"),
         ActField(name="at", label="at", kind="time", text="now"),
     ),
     questions=_measure_questions,
@@ -163,7 +183,7 @@ MEASURE = Act(
 
 
 def _add_reading(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    value = _value_of(values["what"], values.get("value"), lab.now())
+    value = _value_of(READINGS.get(values["what"]), values.get("value"), lab.now())
     if value is None and not values.get("note"):
         raise BadInput("What was read?", "Type its value, or a note.", field="value")
     work.pieces.add_reading(lab, Measurement(**{**values, "value": value}))
@@ -171,11 +191,12 @@ def _add_reading(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
 
 
 def _reading_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-    what, value = values["what"], _value_of(values["what"], values.get("value"), now)
-    if what not in READINGS or value is None:
+    reading = READINGS.get(values["what"])
+    value = _value_of(reading, values.get("value"), now)
+    if reading is None or value is None:
         return
     firing = values.get("firing") or ""
-    for each in ask.pieces.piece_reading_questions(lab, values["piece"], what, value, firing=firing, again=True):
+    for each in ask.pieces.piece_reading_questions(lab, values["piece"], reading, value, firing=firing, again=True):
         yield replace(each, field="value")
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from claybench.ask.lab_model import lab_model
 from claybench.ask.pieces import piece_lines
+from claybench.ask.properties import lab_properties
 from claybench.errors import BadInput
 from claybench.measure.piece import PieceMeasures
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.record.lab import Lab
 
 if TYPE_CHECKING:
@@ -31,17 +32,17 @@ def pieces_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
     """Every piece in every firing (or before any), its readings and what follows from them."""
     import pandas as pd
 
-    rows = []
+    names, rows = lab_properties(lab).by_readings, []
     for line in piece_lines(lab, as_of=as_of):
         fired = asdict(line.fired) if line.fired is not None else {}
         fired.pop("piece", None)
         fired["fired_note"] = fired.pop("note", None)
-        rows.append({"body": line.body} | asdict(line.piece) | fired | _measures(line.measures))
+        rows.append({"body": line.body} | asdict(line.piece) | fired | _measures(line.measures, names))
     return pd.DataFrame(rows)
 
 
-def _measures(measures: PieceMeasures) -> dict[str, float | bool | None]:
-    return {name: measures.get(name) for name in BUILT_IN.by_readings} | {"air_dry": measures.air_dry}
+def _measures(measured: PieceMeasures, names: Iterable[str]) -> dict[str, float | bool | None]:
+    return {name: measured.get(name) for name in names} | {"air_dry": measured.air_dry}
 
 
 def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:

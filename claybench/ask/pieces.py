@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import NotFound, Question
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
@@ -12,6 +13,7 @@ from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_b
 from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import Reading
 from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
@@ -59,7 +61,7 @@ def piece_lines(
 
 
 def piece_reading_questions(
-    lab: Lab, piece: str, reading: str, value: float | str | None, *, firing: str, again: bool = False
+    lab: Lab, piece: str, reading: Reading, value: float | str | None, *, firing: str, again: bool = False
 ) -> list[Question]:
     """What to ask before a reading of one piece, by its code, is recorded; see `reading_questions`."""
     lines = piece_lines(lab)
@@ -69,7 +71,9 @@ def piece_reading_questions(
     here = next(
         (line for line in own if line.fired is not None and line.fired.firing.casefold() == firing.casefold()), None
     )
-    return reading_questions(lines, here or replace(own[0], fired=None), reading, value, firing=firing, again=again)
+    properties = lab_properties(lab)
+    before = here or replace(own[0], fired=None, after={})
+    return reading_questions(lines, before, reading, value, firing=firing, again=again, properties=properties)
 
 
 def identify_bar(

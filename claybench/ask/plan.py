@@ -16,15 +16,30 @@ from claybench.insight.plan.next_set import making
 from claybench.insight.plan.next_set.known_bodies import bodies_made_of
 from claybench.insight.plan.next_set.making import MakingStart, start_making
 from claybench.insight.plan.next_set.next_set import NextSet, propose_next_set
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.record.lab import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Fired, Firing, Lot, Material, Run
+from claybench.terms import (
+    Batch,
+    BatchEvent,
+    BatchLine,
+    Body,
+    BodyLine,
+    Family,
+    Fired,
+    Firing,
+    Lot,
+    Material,
+    Measurement,
+    Run,
+)
 
 
 def plan_next_set(
     lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs, as `propose_next_set` says."""
-    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Lot, as_of=as_of)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Lot, Measurement, as_of=as_of)
     return propose_next_set(snapshot, model_from(snapshot), asked, first)
 
 
@@ -54,6 +69,8 @@ class PlanStart:
     bench: tuple[time, time]
     lab: Path | None
     """The lab's file, where it is one."""
+    properties: PropertySet = BUILT_IN
+    """What a plan may aim at is among them."""
 
     def made_of(self, materials: Iterable[str], fixed: Iterable[str]) -> list[str]:
         """Bodies that hold these materials only, and at most the fixed ones."""
@@ -79,4 +96,5 @@ def plan_start(lab: Lab) -> PlanStart:
         recipes={body: frozenset(own) for body, own in recipes.items()},
         bench=(settings.clock("bench_from"), settings.clock("bench_until")),
         lab=lab.path,
+        properties=snapshot.properties,
     )

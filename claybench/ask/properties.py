@@ -5,6 +5,7 @@ from __future__ import annotations
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import READINGS, Reading, own_readings
 from claybench.record.declarations import declared_in
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
@@ -31,3 +32,27 @@ def lab_properties(lab: Lab) -> PropertySet:
     """Every property of a lab that is open."""
     with lab.reading() as record:
         return property_set(record)
+
+
+def find_reading(lab: Lab, name: str, *, firing: str | None = None, together: str = "") -> Reading:
+    """A kind of reading by its name: a column, or what is read for a property, after a firing where one is named.
+
+    Raises
+    ------
+    BadInput
+        Nothing of that name is read off a piece.
+    """
+    wanted = name.strip().replace(" ", "_").casefold()
+    column = next((each for each in READINGS.values() if each.name.casefold() == wanted), None)
+    if column is not None:
+        return column
+    found = [
+        reading
+        for declared in lab_properties(lab).values()
+        if declared.of in ("piece", "fired")
+        for reading in own_readings(declared, together).values()
+        if reading.name.casefold() == wanted
+    ]
+    if not found:
+        raise BadInput(f"'{name}' is not read off a piece.", f"Choose one of {', '.join(READINGS)}.", field="reading")
+    return next((each for each in found if each.after_firing == bool(firing)), found[0])

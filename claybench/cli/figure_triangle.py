@@ -32,9 +32,9 @@ def triangle(
 ) -> None:
     """Bounds, proposals and measured bodies of three materials, with contours of the chance or of a property."""
     may_write(to, replace)
-    asked = exchange.plan_files.read_plan(plan)
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:
+        asked = exchange.plan_files.read_plan(plan, ask.properties.lab_properties(lab))
         proposed = ask.plan.plan_next_set(lab, asked, as_of=read_moment(lab, as_of))
     chart = figure.triangle.build_triangle(proposed, three, of, body, title=asked.title or plan.stem)
     if to is not None:

@@ -43,8 +43,8 @@ def plan(
 ) -> None:
     """The next bodies worth making, and when each can dry on which slab."""
     may_write(to, replace)
-    asked = exchange.plan_files.read_plan(file)
     with opened(context) as lab:
+        asked = exchange.plan_files.read_plan(file, ask.properties.lab_properties(lab))
         proposed = ask.plan.plan_next_set(
             lab, asked, as_of=read_moment(lab, as_of), first=None if first is None else _first(asked, first)
         )

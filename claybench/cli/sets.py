@@ -21,9 +21,10 @@ def sets(
     as_json: bool = Json,
 ) -> None:
     """Sets of bodies: how far each body has come, and what came out."""
-    asked = exchange.plan_files.read_plan(plan) if plan is not None else None
-    name = name or (asked.title if asked is not None else None)
     with opened(context) as lab:
+        properties = ask.properties.lab_properties(lab)
+        asked = exchange.plan_files.read_plan(plan, properties) if plan is not None else None
+        name = name or (asked.title if asked is not None else None)
         if name is None:
             rows = ask.sets.list_sets(lab)
             if as_json:

@@ -13,6 +13,8 @@ from pathlib import Path
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
 from claybench.insight.plan.design.plan_file import format_plan, parse_plan
 from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import natural_key
 
 FOLDER = "plans"
@@ -37,23 +39,23 @@ def folder_beside(lab: Path) -> Path:
     return lab.parent / FOLDER
 
 
-def plan_files(folder: Path, others: Iterable[Path] = ()) -> list[PlanFile]:
+def plan_files(folder: Path, others: Iterable[Path] = (), properties: PropertySet = BUILT_IN) -> list[PlanFile]:
     """The plans of a folder and others named one by one, newest first; a file that is gone is left out."""
     paths = [*sorted(folder.glob(f"*{ENDING}")), *others] if folder.is_dir() else list(others)
-    files = [_file(path) for path in dict.fromkeys(paths) if path.is_file()]
+    files = [_file(path, properties) for path in dict.fromkeys(paths) if path.is_file()]
     return sorted(files, key=lambda file: (file.changed, natural_key(file.path.name)), reverse=True)
 
 
-def _file(path: Path) -> PlanFile:
+def _file(path: Path, properties: PropertySet) -> PlanFile:
     changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
     try:
-        return PlanFile(path, read_plan(path), "", changed)
+        return PlanFile(path, read_plan(path, properties), "", changed)
     except ClaybenchError as error:
         return PlanFile(path, None, str(error), changed)
 
 
-def read_plan(path: Path) -> PlanRequest:
-    """The plan of one file.
+def read_plan(path: Path, properties: PropertySet = BUILT_IN) -> PlanRequest:
+    """The plan of one file; its targets are among these properties.
 
     Raises
     ------
@@ -68,7 +70,7 @@ def read_plan(path: Path) -> PlanRequest:
         raise NotFound(f"The plan '{path}' cannot be read: {error.strerror}.", "Name a plan file.") from error
     except UnicodeDecodeError as error:
         raise NotFound(f"The plan '{path}' is not text in UTF-8.", "Save it as UTF-8, or name another file.") from error
-    return parse_plan(text)
+    return parse_plan(text, properties)
 
 
 def write_plan(path: Path, asked: PlanRequest) -> Path:

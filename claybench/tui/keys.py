@@ -291,6 +291,7 @@ MEASURE = (
     Key("measure.up", "up", "", "piece before", "move(-1)", False),
     Key("measure.method", "ctrl+t", "how", "how it was dried or soaked: air, oven; boil, vacuum, soak", "method"),
     Key("measure.firing", "ctrl+f", "firing", "readings of another firing", "firing"),
+    Key("measure.property", "ctrl+g", "property", "what is read for a property: modulus of rupture, or one of your own", "property"),
     Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again"),
     Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
     Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
         kept_answers as kept_answers,
         kept_questions as kept_questions,
         pieces as pieces,
+        properties as properties,
         recipes as recipes,
         runs as runs,
         settings as settings,

@@ -22,6 +22,10 @@ SOUND: dict[str, dict[str, str]] = {
     "weigh-in": {"batch": "W-1-2", "material": "kaolin", "mass_g": "650 g"},
     "water-in": {"batch": "W-1-1", "water_g": "1300 g"},
     "batch-event": {"batch": "W-1-1", "event": "water_added"},
+    "property": {
+        "property": "crush_mpa", "of": "fired", "kind": "number", "unit": "MPa", "inputs": "crush_n N, side_mm mm",
+        "formula": "crush_n / side_mm^2",
+    },
     "point cup": {"batch": "W-1-1", "what": "liquid_cup", "count": "22"},
     "point cone": {"batch": "W-1-1", "what": "liquid_cone", "value": "18 mm"},
     "point bend": {"batch": "W-1-1", "what": "coil_bend", "value": "4"},

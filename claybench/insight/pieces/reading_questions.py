@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -11,20 +11,22 @@ from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_lines import PieceLine, peers_of
 from claybench.measure.piece import questions
-from claybench.measure.properties.readings import READINGS
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import Reading
 from claybench.quantity.plausible import describe_unusual_number
-from claybench.quantity.shown import show
-from claybench.terms import TABLE_OF, Column, Fired, Piece
+from claybench.quantity.shown import plain, show
 
 
 def reading_questions(
     lines: Sequence[PieceLine],
     own: PieceLine,
-    reading: str,
+    reading: Reading,
     value: float | str | None,
     *,
     firing: str,
     again: bool = False,
+    properties: PropertySet = BUILT_IN,
 ) -> list[Question]:
     """What to ask before a reading is recorded.
 
@@ -32,33 +34,50 @@ def reading_questions(
     firing. `again` keeps it as a further reading beside the first.
     """
     asked = []
-    if isinstance(value, float) and (odd := describe_unusual_number(_column(reading), value)):
-        asked.append(Question("unusual", odd, reading))
-    if isinstance(value, float) and READINGS[reading].is_size:
+    name = reading.name
+    if isinstance(value, float) and (odd := describe_unusual_number(reading.column, value)):
+        asked.append(Question("unusual", odd, name))
+    if isinstance(value, float) and reading.own is not None:
+        asked += _usual_questions(own.with_reading(reading, value), reading, properties)
+    elif isinstance(value, float) and reading.is_size:
         raw = raw_of(own.piece, own.fired)
-        far = find_outlier(reading, value, raw, peers_of(lines, own, reading))
-        hardly = next((each for each in questions(replace(raw, **{reading: value})) if each.field == reading), None)  # type: ignore[arg-type]
+        far = find_outlier(name, value, raw, peers_of(lines, own, name))
+        hardly = next((each for each in questions(replace(raw, **{name: value})) if each.field == name), None)  # type: ignore[arg-type]
         if far is not None and (far.likely_meant is not None or hardly is None):
-            asked.append(Question("far_off", far.text(), reading))
+            asked.append(Question("far_off", far.text(), name))
         elif hardly is not None:
             asked.append(hardly)
     if again:
         return asked
-    after_fire = reading in TABLE_OF[Fired].names and reading not in TABLE_OF[Piece].names
-    there = getattr(own.fired if after_fire else own.piece, reading, None)
+    there = own.recorded(reading)
     if there is not None and there != value:
         act = "cleared" if value is None else "corrected"
         text = f"{_value_text(there, reading)} stands there already and would be {act}; a further reading keeps both."
-        asked.append(Question("stands_there", text, reading))
-    if after_fire and own.fired is None:
+        asked.append(Question("stands_there", text, name))
+    if reading.own is None and reading.after_firing and own.fired is None:
         text = f"{own.piece.piece} is not written down as one of firing {firing or '–'}; this would put it there."
-        asked.append(Question("not_in_firing", text, reading))
+        asked.append(Question("not_in_firing", text, name))
     return asked
 
 
-def _column(reading: str) -> Column:
-    return TABLE_OF[Piece if reading in TABLE_OF[Piece].names else Fired][reading]
+def _usual_questions(
+    readings: dict[str, float | None], reading: Reading, properties: PropertySet
+) -> Iterator[Question]:
+    """Properties that would lie outside what is usual, or could not be, with this reading."""
+    for name in properties.by_readings:
+        declared = properties[name]
+        if reading.name not in {each.name for each in declared.reads}:
+            continue
+        found = properties.value_of(name, readings)
+        if found is None:
+            continue
+        low, high = declared.usual_low, declared.usual_high
+        if (low is not None and found[0] < low) or (high is not None and found[0] > high):
+            ends = " to ".join(plain(each) for each in (low, high) if each is not None)
+            value = show(found[0], declared.sign, digits=declared.digits)
+            text = f"Its {declared.title} would be {value}; usual is {ends}."
+            yield Question("unusual", f"{text} Is that right?", reading.name)
 
 
-def _value_text(value: Any, reading: str) -> str:
-    return value if isinstance(value, str) else show(value, _column(reading).unit)
+def _value_text(value: Any, reading: Reading) -> str:
+    return value if isinstance(value, str) else show(value, reading.column.unit)

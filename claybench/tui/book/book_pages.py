@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from claybench import acts, ask, record, work
-from claybench.terms import TABLE_OF, Family, Firing, Lot, Material
+from claybench.terms import TABLE_OF, DeclaredProperty, Family, Firing, Lot, Material
 from claybench.tui.book.book_rows import (
     air_rows,
     batch_rows,
@@ -17,6 +17,7 @@ from claybench.tui.book.book_rows import (
     history_rows,
     lot_rows,
     material_rows,
+    property_rows,
     run_rows,
     setting_rows,
     unusable_rows,
@@ -71,11 +72,11 @@ def _correct_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[
     return correct
 
 
-def _add_by_act(act: str) -> Callable[[Notebook], Awaitable[None]]:
-    """The form of an act by its name among `acts.recipes`."""
+def _add_by_act(name: str) -> Callable[[Notebook], Awaitable[None]]:
+    """The form of an act by the name of its command."""
 
     async def add(notebook: Notebook) -> None:
-        await ask_act(notebook, getattr(acts.recipes, act), tab="book")
+        await ask_act(notebook, acts.registry.load_act(name), tab="book")
 
     return add
 
@@ -124,13 +125,17 @@ BOOK_PAGES: Sequence[BookPage[Any]] = (
          _columns(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
          firing_rows, _correct_by_code(Firing), _new_firing, _delete_by_code(Firing)),
     BookPage("families", "Families", _columns(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
-         family_rows, _correct_by_code(Family), _add_by_act("FAMILY"), _delete_by_code(Family)),
+         family_rows, _correct_by_code(Family), _add_by_act("family"), _delete_by_code(Family)),
     BookPage("materials", "Materials",
          _columns(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
-         material_rows, _correct_by_code(Material), _add_by_act("MATERIAL"), _delete_by_code(Material)),
+         material_rows, _correct_by_code(Material), _add_by_act("material"), _delete_by_code(Material)),
     BookPage("lots", "Lots",
          _columns(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
-         lot_rows, _correct_by_code(Lot), _add_by_act("LOT"), _delete_by_code(Lot)),
+         lot_rows, _correct_by_code(Lot), _add_by_act("lot"), _delete_by_code(Lot)),
+    BookPage("properties", "Properties",
+         _columns(("property", 20, ""), ("what it is", 24, ""), ("of", 8, ""), ("unit", 8, ""), ("formula", 20, "g")),
+         property_rows, _correct_by_code(DeclaredProperty), _add_by_act("property"), _delete_by_code(DeclaredProperty),
+         "What you measure besides what is built in: n declares it, with its formula."),
     BookPage("air", "Air",
          _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
          air_rows, correct_line, ask_air, delete_line, "No air was read yet: n."),

@@ -35,6 +35,15 @@ def batch_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     ]
 
 
+def property_rows(lab: Lab, _now: datetime) -> list[TableRow[str]]:
+    """The lab's own properties."""
+    return [
+        TableRow((each.name, each.title, each.of, each.sign, each.formula or "read directly"), each.name)
+        for each in ask.properties.lab_properties(lab).values()
+        if each.own
+    ]
+
+
 def run_rows(lab: Lab, now: datetime) -> list[TableRow[str]]:
     """Runs with the time until each was workable."""
     return [

@@ -11,11 +11,15 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from claybench import acts, ask
+from claybench.acts.field import ActField
 from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.reading_questions import reading_questions
-from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
 from claybench.tui.caution_text import caution_text
 from claybench.tui.display_text import NOTHING
+from claybench.tui.forms.form import Form
 from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.pieces.typed_reading import (
@@ -36,7 +40,7 @@ _SPLIT = "\t"
 _DRAFT = "measuring"
 
 
-class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
+class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]):
     """One reading of one piece at a time, whichever way one goes through them."""
 
     place = "measure"
@@ -51,6 +55,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._name: str = reading
         """Of the reading that is entered now."""
         self._readings = READINGS
+        """What is entered: what every piece has, or what is read for one property."""
+        self._properties = BUILT_IN
         self._firing = firing
         self._every: list[PieceLine] = []
         """Every line of the lab: what these pieces are compared with."""
@@ -79,16 +85,16 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.query_one(TableView).can_focus = False
         self.query_one("#value", Input).focus()
 
-    async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
-        """The pieces' readings, and the firings there are."""
-        return await self.notebook.consult(ask.pieces.piece_lines), [
-            row.firing for row, _ in await self.notebook.consult(ask.pieces.list_firings)
-        ]
+    async def fetch_answer(self) -> tuple[list[PieceLine], list[str], PropertySet]:
+        """The pieces' readings, the firings there are, and the lab's properties."""
+        lines = await self.notebook.consult(ask.pieces.piece_lines)
+        firings = [row.firing for row, _ in await self.notebook.consult(ask.pieces.list_firings)]
+        return lines, firings, await self.notebook.consult(ask.properties.lab_properties)
 
-    def show_answer(self, answer: tuple[list[PieceLine], list[str]]) -> None:
+    def show_answer(self, answer: tuple[list[PieceLine], list[str], PropertySet]) -> None:
         """The grid with what is there already."""
         first = not self._lines
-        self._every, self._firings = answer
+        self._every, self._firings, self._properties = answer
         by_code: dict[str, list[PieceLine]] = {}
         for line in self._every:
             by_code.setdefault(line.piece.piece, []).append(line)
@@ -104,7 +110,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
     def _in_firing(self, lines: Sequence[PieceLine]) -> PieceLine:
         """A piece's line in the firing that is measured, or as it was before any."""
         own = next((line for line in lines if line.fired is not None and line.fired.firing == self._firing), None)
-        return own or replace(lines[0], fired=None)
+        return own or replace(lines[0], fired=None, after={})
 
     def _first_firing(self, pieces: Sequence[Sequence[PieceLine]]) -> str:
         of_start = [lines for lines in pieces if lines[0].piece.piece == self._start]
@@ -273,11 +279,16 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         line = self._lines.get(self._code())
         if typed is None or line is None or typed.wrong:
             return
+        if again and self._reading.own is not None:
+            self._say("✗ Ctrl+g counts another break of the same piece.")
+            return
         if again and not isinstance(typed.value, float):
             self._say("✗ A further reading is a length or a mass. Type it, then Ctrl+r.")
             return
         value = typed.value
-        asked = reading_questions(self._every, line, self._reading.name, value, firing=self._firing, again=again)
+        asked = reading_questions(
+            self._every, line, self._reading, value, firing=self._firing, again=again, properties=self._properties
+        )
         if not asked:
             self._save(text, value, again, asked)
             return
@@ -315,7 +326,10 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
                 "by": measuring_hand(self.notebook),
             }
         method = self._method if value is not None else None
-        return acts.pieces.MEASURE, {**values, "reading": reading.name, "value": value, "method": method}
+        values |= {"reading": reading.name, "value": value, "method": method}
+        if reading.own is not None:
+            values |= {"together": reading.together or None, "by": measuring_hand(self.notebook)}
+        return acts.pieces.MEASURE, values
 
     async def _finish(
         self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], notice: str
@@ -367,6 +381,32 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             return
         self._chosen[self._reading.chosen_with] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
         self._head()
+
+    def action_property(self) -> None:
+        """Enter what is read for a property, or lengths and masses again."""
+        names = tuple(
+            name
+            for name, declared in self._properties.items()
+            if declared.of in ("piece", "fired") and any(each.own for each in own_readings(declared).values())
+        )
+
+        async def save(values: Values) -> None:
+            self.measure_property(values["property"], values["together"] or "")
+
+        fields = (
+            ActField("property", "property", "word", words=names, note="empty: lengths and masses"),
+            ActField("together", "which break", note="1 for the first, 2 for another of the same piece", text="1"),
+        )
+        self.notebook.push_screen(Form("What is measured", fields, save, draft="measured property", tab=self.tab))
+
+    def measure_property(self, name: str | None, together: str) -> None:
+        """Enter the readings of one property, those of one break together; of none, lengths and masses."""
+        self._readings = own_readings(self._properties[name], together) if name else READINGS
+        self._name = next(
+            (key for key, each in self._readings.items() if each.own is not None), next(iter(self._readings))
+        )
+        self.query_one(TableView).action_jump(0)
+        self._fill()
 
     def action_firing(self) -> None:
         """The readings of another firing."""

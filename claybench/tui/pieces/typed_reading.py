@@ -38,7 +38,7 @@ def parse_reading(reading: Reading, text: str, now: datetime) -> TypedReading:
     if typed in ("-", "–"):
         return TypedReading(clears=True, echo="clears what stands there")
     parts = _WARP.match(typed) if reading.is_ratio else None
-    field = _parse_warp(*parts.groups()) if parts else reading_field(reading.name).understand(typed, now)
+    field = _parse_warp(*parts.groups()) if parts else reading_field(reading).understand(typed, now)
     if field.wrong:
         return TypedReading(wrong=field.wrong)
     return TypedReading(field.value, echo=field.echo)

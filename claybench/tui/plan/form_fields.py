@@ -5,8 +5,8 @@ from __future__ import annotations
 from claybench.acts.field import ActField
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
-from claybench.insight.plan.design.targets import TARGETS, target_label
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import natural_key, plain
 from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text
 
@@ -31,12 +31,12 @@ NOTES = {
 
 def target_column_title(name: str) -> str:
     """What a target is called in a narrow column."""
-    return BUILT_IN[name].heading
+    return BUILT_IN[name].heading if name in BUILT_IN else name
 
 
 def digits_shown(name: str) -> int:
     """Digits after the point with which a property is shown."""
-    return BUILT_IN[name].digits
+    return BUILT_IN[name].digits if name in BUILT_IN else 2
 
 
 def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[ActField, ...]:
@@ -61,9 +61,12 @@ def first_set_fields() -> tuple[ActField, ...]:
     )
 
 
-def target_fields() -> tuple[ActField, ...]:
+def target_fields(properties: PropertySet) -> tuple[ActField, ...]:
     """One field for each property that a target can speak of."""
-    return tuple(ActField(name, target_label(name), note=BUILT_IN[name].example) for name in TARGETS)
+    return tuple(
+        ActField(name, properties[name].label, note=properties[name].example or "11-12.5")
+        for name in properties.targets
+    )
 
 
 def file_field(folder: str) -> ActField:

@@ -15,8 +15,6 @@ from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import ENDS_BETWEEN, BenchHoursRequest, FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, conflicting_constraints
-from claybench.insight.plan.design.targets import TARGETS
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
@@ -273,7 +271,7 @@ class PlanFormParser:
 
     def _targets(self) -> dict[str, Span]:
         targets: dict[str, Span] = {}
-        for name in TARGETS:
+        for name in self.start.properties.targets:
             text = self.typed.get(name, "").strip()
             if not text:
                 continue
@@ -285,7 +283,7 @@ class PlanFormParser:
                 continue
             targets[name] = span
             self.parsed.notes[name] = FieldNote(f"= {bounds_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
-            if BUILT_IN[name].worked_out == "prices":
+            if self.start.properties[name].worked_out == "prices":
                 self._prices(name)
         return targets
 

@@ -59,7 +59,7 @@ class PlanForm(Place):
         self._given = plan_as_typed(asked) if asked is not None else {}
         opens, closes = start.bench
         self._heads = head_fields(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
-        self._targets, self._firsts = target_fields(), first_set_fields()
+        self._targets, self._firsts = target_fields(start.properties), first_set_fields()
         self._file = file_field(home_path(folder))
         self.parsed = ParsedPlanForm()
         self._shown: dict[str, tuple[str, str]] = {}

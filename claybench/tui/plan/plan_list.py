@@ -65,7 +65,8 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
-        files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others)
+        properties = await self.notebook.consult(ask.properties.lab_properties)
+        files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others, properties)
         return files, await self.notebook.consult(ask.sets.list_sets)
 
     def show_answer(self, answer: tuple[list[PlanFile], list[SetSummary]]) -> None:

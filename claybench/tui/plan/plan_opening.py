@@ -36,8 +36,9 @@ def plans_folder(notebook: Notebook) -> Path:
 
 async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
+    properties = await notebook.consult(ask.properties.lab_properties)
     try:
-        asked = await asyncio.to_thread(plan_files.read_plan, path) if path is not None else None
+        asked = await asyncio.to_thread(plan_files.read_plan, path, properties) if path is not None else None
     except ClaybenchError as error:
         notebook.complain(error)
         return
@@ -52,8 +53,9 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
 
 async def open_plan(notebook: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
+    properties = await notebook.consult(ask.properties.lab_properties)
     try:
-        asked = await asyncio.to_thread(plan_files.read_plan, path)
+        asked = await asyncio.to_thread(plan_files.read_plan, path, properties)
     except ClaybenchError as error:
         notebook.complain(error)
         return

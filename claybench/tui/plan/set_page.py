@@ -90,7 +90,9 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
     def _names(self) -> list[str]:
         """Targets of the plan, else what is usually looked at."""
         if self.asked is not None and self.asked.targets:
-            return [name for name in self.asked.targets if BUILT_IN[name].worked_out != "prices"]
+            return [
+                name for name in self.asked.targets if name not in BUILT_IN or BUILT_IN[name].worked_out != "prices"
+            ]
         return [
             name
             for name in BUILT_IN.leading_names(_USUAL_PROPERTIES)

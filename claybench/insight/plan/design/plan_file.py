@@ -39,7 +39,8 @@ from claybench.insight.plan.design.plan_values import (
     value_text,
 )
 from claybench.insight.plan.design.region import Group, Region
-from claybench.insight.plan.design.targets import TARGETS
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.terms.naming import Names
 
 KEYS = (
@@ -65,7 +66,7 @@ _KINDS_OF_KEY = {"between": ("line", "triangle"), "degree": ("lattice",), "model
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
-def parse_plan(text: str) -> PlanRequest:
+def parse_plan(text: str, properties: PropertySet = BUILT_IN) -> PlanRequest:
     """Read a plan.
 
     Raises
@@ -103,7 +104,7 @@ def parse_plan(text: str) -> PlanRequest:
         materials=materials,
         fixed=_fixed(table.get("fixed", {}), materials),
         groups=_groups(table.get("groups", []), materials),
-        targets=_targets(table.get("targets", {})),
+        targets=_targets(table.get("targets", {}), properties),
         bench=_bench(table["bench"]) if "bench" in table else None,
         batch_g=read_bounded(table["batch_g"], "batch_g", 1, 1e6) if "batch_g" in table else None,
         first=_first(table["first"]) if "first" in table else None,
@@ -200,11 +201,11 @@ def _group(table: dict[str, Any], materials: Mapping[str, object]) -> Group:
     return Group(tuple(codes), *read_bounds(table["between"], "between", 0, 100))
 
 
-def _targets(value: object) -> dict[str, tuple[float, float]]:
+def _targets(value: object, properties: PropertySet) -> dict[str, tuple[float, float]]:
     table = read_table(value, "targets")
     for name in table:
         _misplaced(name, "targets")
-    refuse_unknown_keys(table, TARGETS, "[targets]")
+    refuse_unknown_keys(table, properties.targets, "[targets]")
     return {name: read_bounds(ends, name, -math.inf, math.inf) for name, ends in table.items()}
 
 
