@@ -235,7 +235,7 @@ _LABELLED = (
     "run/D1",
     "firing/F-1",
 )
-HELPERS = frozenset({"compared", "body_page_of", "making", "made_as", "plan", "take"})
+HELPERS = frozenset({"compare_in_snapshot", "body_page_from", "take_snapshot"})
 """Functions that go with a snapshot or a plan made before; asked through the others here."""
 
 
