@@ -138,7 +138,7 @@ def test_ahead_the_next_day_is_meant() -> None:
     ],
 )
 def test_what_is_planned_is_the_next_time(typed: str, text: str) -> None:
-    assert clock.understand_moment(typed, NOW, ahead=True).text(NOW) == text
+    assert clock.understand_moment(typed, NOW, ahead=True).describe(NOW) == text
 
 
 @pytest.mark.parametrize(
@@ -159,7 +159,7 @@ def test_what_is_planned_is_the_next_time(typed: str, text: str) -> None:
     ],
 )
 def test_what_was_understood_is_said_with_what_was_decided(typed: str, now: datetime, text: str) -> None:
-    assert clock.understand_moment(typed, now).text(now) == text
+    assert clock.understand_moment(typed, now).describe(now) == text
 
 
 def test_an_hour_that_strikes_twice_is_the_one_that_is_said() -> None:
@@ -243,7 +243,7 @@ def test_any_text_is_a_time_that_can_be_reckoned_with_or_a_reason(typed: str, no
             assert error.reason and error.remedy
             continue
         assert 1900 <= found.value.year <= 2199
-        assert found.text(now)
+        assert found.describe(now)
         if read is clock.understand_day:
             assert type(found.value) is date
         else:

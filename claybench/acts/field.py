@@ -206,7 +206,7 @@ class ActField:
         moment: clock.TypedTime[Any]
         understand = clock.understand_moment if self.kind == "time" else clock.understand_day
         moment = understand(typed, now, ahead=self.ahead)
-        return FieldReading(moment.value, f"= {moment.text(now)}")
+        return FieldReading(moment.value, f"= {moment.describe(now)}")
 
 
 def spoken_form(word: str) -> str:

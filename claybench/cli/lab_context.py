@@ -38,7 +38,7 @@ def read_moment(lab: Lab, text: str | None) -> datetime | None:
     now = clock.in_zone(lab.now(), lab.zone)
     moment = clock.understand_as_of(text, now)
     if not text.strip()[:4].isdigit():
-        say(f"As of {moment.text(now)}.")
+        say(f"As of {moment.describe(now)}.")
     return moment.value
 
 

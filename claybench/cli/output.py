@@ -95,7 +95,7 @@ def say_report(report: ImportReport) -> None:
     """What was taken in, and what to look at, on stderr."""
     for note in report.notes:
         say(note)
-    say(report.text())
+    say(report.summary())
 
 
 def _one_line(text: str) -> str:

@@ -104,4 +104,4 @@ def _write_preview(preview: TablePreview, raw: RawTable, held: TableMapping) -> 
         )
     if preview.understood.faults:
         raise FaultyFolder(preview.understood.faults)
-    say(f"It would be: {preview.report.text()}. Nothing was written yet.")
+    say(f"It would be: {preview.report.summary()}. Nothing was written yet.")

@@ -56,7 +56,7 @@ class TypedTime(Generic[D]):
     note: str = ""
     """What had to be decided to understand it; empty where nothing had."""
 
-    def text(self, now: datetime) -> str:
+    def describe(self, now: datetime) -> str:
         """What was understood, with what had to be decided, as it is shown beside a field."""
         return format_time(self.value, now) + (f", {self.note}" if self.note else "")
 
@@ -73,7 +73,7 @@ def understand_moment(text: str, now: datetime, *, ahead: bool = False) -> Typed
     not strike is moved on as the clocks were. `ahead`: what is planned; the next time is meant, not the latest.
 
     >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.parse_zone("Europe/Lisbon"))
-    >>> understand_moment("Sun 9am", now).text(now)
+    >>> understand_moment("Sun 9am", now).describe(now)
     'Sun 8 Mar 09:00, the latest Sunday'
     """
     return _understand(partial(_moment, ahead=ahead), text, now, _MOMENTS)
@@ -235,7 +235,7 @@ def understand_day(text: str, now: datetime, *, ahead: bool = False) -> TypedTim
     `ahead`: what has no year, or is a day of the week, is the next one instead of the latest.
 
     >>> now = stamps.in_zone(datetime.fromisoformat("2026-03-12T14:32+00:00"), stamps.parse_zone("Europe/Lisbon"))
-    >>> understand_day("now", now).value, understand_day("9am", now).text(now)
+    >>> understand_day("now", now).value, understand_day("9am", now).describe(now)
     (datetime.date(2026, 3, 12), 'Thu 12 Mar 2026, the day alone')
     """
     return _understand(partial(_day, ahead=ahead), text, now, _DAYS)

@@ -36,7 +36,7 @@ class ImportReport:
     notes: list[str] = field(default_factory=list)
     """What to look at, though it was taken: names near to others."""
 
-    def text(self) -> str:
+    def summary(self) -> str:
         """The report in one line."""
         parts = []
         for word, counts in (("added", self.added), ("changed", self.changed), ("as before", self.unchanged)):

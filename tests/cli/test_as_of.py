@@ -31,7 +31,7 @@ def test_all_that_a_field_takes_is_taken(lab: Lab, capsys: pytest.CaptureFixture
         assert found is not None and clock.format_stamp(found) == wanted, typed
         said = capsys.readouterr()
         assert said.out == ""
-        assert said.err in ("", f"As of {clock.understand_as_of(typed, NOW).text(NOW)}.\n")
+        assert said.err in ("", f"As of {clock.understand_as_of(typed, NOW).describe(NOW)}.\n")
         assert bool(said.err) is not typed[:4].isdigit(), typed
     for typed, why in REFUSED:
         with pytest.raises(BadInput, match="(?s).") as told:

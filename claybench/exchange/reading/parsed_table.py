@@ -27,7 +27,7 @@ class ParsedTable(Folder):
         if source is not None and self.layout is not None and source.columns:
             heading = ", ".join(self.layout.headings[number] for number in source.columns)
             cells = next((cells for number, cells in self._near(line)), None)
-            typed = source.text(cells) if cells is not None else ""
+            typed = source.cell_text(cells) if cells is not None else ""
         elif source is not None and source.constant is not None:
             heading, typed = f"{column} of every row", str(source.constant)
         self.faults.append(Fault(self.path.name, line, heading, reason, typed))

@@ -80,7 +80,7 @@ class RowParser:
 
     def _row(self, line: int, cells: tuple[str, ...]) -> None:
         texts = self._texts(cells)
-        wide = [(source, source.text(cells)) for source in self.sources.wide]
+        wide = [(source, source.cell_text(cells)) for source in self.sources.wide]
         own = [text for text in texts.values() if text.strip() and not isinstance(text, Given)]
         if not own and not any(text.strip() for _, text in wide):
             return
@@ -111,7 +111,7 @@ class RowParser:
     def _texts(self, cells: tuple[str, ...]) -> dict[str, str]:
         texts = {}
         for name, source in self.sources.plain.items():
-            text = source.text(cells)
+            text = source.cell_text(cells)
             if self.sources.says_nothing(source.target.column, text):
                 text = ""
             if source.fill_down:

@@ -45,7 +45,7 @@ class Source:
     name: str = ""
     """The material, for a column of parts or masses."""
 
-    def text(self, cells: Sequence[str]) -> str:
+    def cell_text(self, cells: Sequence[str]) -> str:
         """What a row says."""
         if self.constant is not None and not self.columns:
             return self.constant

@@ -348,7 +348,7 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
             self._taking = False
             self._say()
         self.notebook.drafts.drop(self._draft)
-        self.notebook.notify(f"{self.raw.path.name}: {report.text()}.  u takes it back.", timeout=8, markup=False)
+        self.notebook.notify(f"{self.raw.path.name}: {report.summary()}.  u takes it back.", timeout=8, markup=False)
         self.dismiss(True)
 
     def action_back(self) -> None:

@@ -24,7 +24,7 @@ def verdict_text(raw: RawTable, mapping: TableMapping | None, preview: TablePrev
     if count:
         faults = "1 fault" if count == 1 else f"{count} faults"
         return f"{faults}: nothing can be read in yet. They stand under Faults (right)."
-    return f"Nothing is wrong. It would be: {preview.report.text()}. Ctrl+s reads it in, u takes it back."
+    return f"Nothing is wrong. It would be: {preview.report.summary()}. Ctrl+s reads it in, u takes it back."
 
 
 def file_text(raw: RawTable) -> str:
