@@ -53,6 +53,7 @@ from claybench.ask import (
 )
 from claybench.insight.pieces.piece_lines import peers_of
 from claybench.insight.plan.design.plan_file import parse_plan
+from claybench.measure.properties.readings import FIRED_LENGTH
 from claybench.record.lab import Lab
 from claybench.terms import Check, Run, SlabEvent
 from tests.odd.small_lab import NOW, PLAN
@@ -137,7 +138,7 @@ def questions() -> Iterator[Question]:
     yield from _each("forming", batches.piece_forming, BATCHES, dated=False)
     yield from _each("next_batch_of", sizing_start.next_batch_of, BODIES, dated=False)
     yield from _once(
-        "piece_reading", pieces.piece_reading_questions, "T00", "fired_mm", 88.0, firing="F-1", dated=False
+        "piece_reading", pieces.piece_reading_questions, "T00", FIRED_LENGTH, 88.0, firing="F-1", dated=False
     )
     yield from _once("mix_start", sizing_start.sizing_start, dated=False)
     yield from _each("recipe", sizing_start.body_recipe, BODIES)
@@ -148,6 +149,7 @@ def questions() -> Iterator[Question]:
     yield from _once("lab_model", _model)
     yield from _once("piece_lines", pieces.piece_lines)
     yield from _once("lab_properties", properties.lab_properties, dated=False)
+    yield from _once("find_reading", properties.find_reading, "fired_load_n", firing="F-1", dated=False)
     yield from _once("piece_lines of a batch", pieces.piece_lines, batch="B-01-1", dated=False)
     yield from _once("piece_lines of a firing", pieces.piece_lines, firing="F-1")
     yield from _once("peers_of", _peers, dated=False)
