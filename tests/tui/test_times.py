@@ -57,7 +57,7 @@ async def test_a_field_for_a_time_takes_times_as_people_say_them(lisbon: Path) -
             said = await type_into(driver, "at", typed)
             found = driver.app.screen.understood()["at"]  # type: ignore[attr-defined]
             assert (clock.format_stamp(found.value), found.wrong) == (moment, ""), typed
-            assert said in (f"= {clock.understand_moment(typed, NOW).text(NOW)}", ""), typed
+            assert said in (f"= {clock.understand_moment(typed, NOW).describe(NOW)}", ""), typed
             assert said or clock.format_time(found.value, NOW) == typed
         for typed, why in REFUSED:
             said = await type_into(driver, "at", typed)
