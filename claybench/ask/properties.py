@@ -6,7 +6,7 @@ from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.readings import READINGS, Reading, own_readings
-from claybench.record.declarations import declared_in
+from claybench.record.allowed_readings import declared_in
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import DeclaredProperty

@@ -16,7 +16,7 @@ from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
 from claybench.quantity.setting import check_setting
 from claybench.record.act import Writer
-from claybench.record.declarations import DECLARING, Declarations
+from claybench.record.allowed_readings import DECLARING, Declarations
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import SETTINGS, TABLES, Lot, Table

@@ -7,10 +7,10 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.record import (
         act as act,
+        allowed_readings as allowed_readings,
         backup as backup,
         changed_rows as changed_rows,
         codec as codec,
-        declarations as declarations,
         history as history,
         lab as lab,
         migrate as migrate,

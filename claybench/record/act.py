@@ -14,6 +14,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound, Refused
+from claybench.record.allowed_readings import DECLARING, declared_in, known_names
 from claybench.record.codec import (
     check_row,
     check_together,
@@ -22,7 +23,6 @@ from claybench.record.codec import (
     row_selection,
     store_stamp,
 )
-from claybench.record.declarations import DECLARING, declared_in, known_names
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
 from claybench.terms import TABLE_OF, TABLES, Table

@@ -11,9 +11,9 @@ from claybench import clock
 from claybench.ask.lab_model import lab_model
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.schedule.calendar_words import explain_unplaced
-from claybench.insight.plan.schedule.extra_drying import find_drying_gains
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calendar, schedule_request
 from claybench.insight.plan.schedule.placement import place_layers
+from claybench.insight.plan.schedule.slab_to_dry_tonight import find_drying_gains
 from claybench.record.lab import Lab
 from claybench.terms import Body
 from tests.insight.schedule_rules import faults

@@ -9,9 +9,9 @@ from datetime import UTC, datetime, time, timedelta
 import pytest
 
 from claybench.insight.plan.schedule.calendar_words import explain_unplaced, rows_by_day, write_calendar
-from claybench.insight.plan.schedule.extra_drying import find_drying_gains, tonight_span
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours, ScheduledSlab, ScheduleRequest
+from claybench.insight.plan.schedule.slab_to_dry_tonight import find_drying_gains, tonight_span
 from tests.insight.schedule_cases import HOURS, NOW, drying_of, layer, slab
 from tests.insight.schedule_rules import faults
 

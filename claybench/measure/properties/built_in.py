@@ -131,7 +131,7 @@ def _rupture(state: str, of: str, standard: str, usual: tuple[float, float], ran
         },
         positive=("break_span_mm − break_inner_span_mm",),
         usual_low=usual[0], usual_high=usual[1], better="more", standard=standard,
-        source="usual range from common practice, no source", rank=rank, example=f"at least {usual[0]:g}",
+        source="usual range from common practice, no source", rank=rank, example=f"at least {usual[0]}",
     )  # fmt: skip
 
 

@@ -13,11 +13,11 @@ from claybench.insight.drying.slip_layers import USUAL_DEPTH_MM
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.rounding import smallest_batch
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, explain_unplaced
-from claybench.insight.plan.schedule.extra_drying import find_drying_gains
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_calendar, lab_slabs, schedule_request
 from claybench.insight.plan.schedule.layer_split import MOST_LAYERS, LayerSplit, as_one_layer, split_batch
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours, PlacedLayer, Schedule, ScheduleRequest
+from claybench.insight.plan.schedule.slab_to_dry_tonight import find_drying_gains
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import why_not_planned

@@ -10,12 +10,12 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.insight.plan.schedule import (
         calendar_words as calendar_words,
-        extra_drying as extra_drying,
         lab_schedule as lab_schedule,
         layer_split as layer_split,
         placement as placement,
         pour_slots as pour_slots,
         schedule_request as schedule_request,
+        slab_to_dry_tonight as slab_to_dry_tonight,
     )
 else:
     __getattr__ = modules_of(__name__)
