@@ -27,7 +27,7 @@ def read_inputs(typed: str | None, declared: str = "") -> list[PropertyInput]:
     >>> [(each.input, each.unit, each.low) for each in read_inputs("crush_n N, side_mm mm, g = 9.81 m/s**2")]
     [('crush_n', 'N', None), ('side_mm', 'mm', None), ('g', 'm/s**2', 9.81)]
     """
-    found = []
+    inputs = []
     for position, part in enumerate(filter(None, (each.strip() for each in re.split(r"[;,]", typed or ""))), 1):
         constant = _CONSTANT.fullmatch(part)
         name, unit = (constant[1], constant[3]) if constant else (part.split()[0], " ".join(part.split()[1:]))
@@ -36,13 +36,13 @@ def read_inputs(typed: str | None, declared: str = "") -> list[PropertyInput]:
             raise BadInput(text, "Name each input and its unit, as in load_n N, side_mm mm.", field="inputs")
         value = parse_number(constant[2]) if constant else None
         unit = unit.removeprefix("in ").strip()
-        found.append(
+        inputs.append(
             PropertyInput(
                 property=declared, position=position, input=name, unit=unit or None, low=value, high=value,
                 label=_label(name) if constant is None else None,
             )
         )  # fmt: skip
-    return found
+    return inputs
 
 
 def _label(name: str) -> str:
@@ -53,13 +53,13 @@ def _label(name: str) -> str:
 
 def read_words(typed: str | None, declared: str = "") -> list[PropertyWords]:
     """Anchors of a score: `1 rough, 3 fair, 5 smooth`."""
-    found = []
+    anchors = []
     for part in filter(None, (each.strip() for each in re.split(r"[;,]", typed or ""))):
         score, _, words = part.partition(" ")
         if not re.fullmatch(r"-?\d{1,3}", score) or not words.strip():
             raise BadInput(f"'{part}' is no score with its words.", "Write 1 rough, 5 smooth.", field="words")
-        found.append(PropertyWords(property=declared, score=int(score), words=words.strip()))
-    return found
+        anchors.append(PropertyWords(property=declared, score=int(score), words=words.strip()))
+    return anchors
 
 
 def _inputs_text(typed: str) -> str:

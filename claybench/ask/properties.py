@@ -46,13 +46,13 @@ def find_reading(lab: Lab, name: str, *, firing: str | None = None, together: st
     column = next((each for each in READINGS.values() if each.name.casefold() == wanted), None)
     if column is not None:
         return column
-    found = [
+    matching = [
         reading
         for declared in lab_properties(lab).values()
         if declared.of in ("piece", "fired")
         for reading in own_readings(declared, together).values()
         if reading.name.casefold() == wanted
     ]
-    if not found:
+    if not matching:
         raise BadInput(f"'{name}' is not read off a piece.", f"Choose one of {', '.join(READINGS)}.", field="reading")
-    return next((each for each in found if each.after_firing == bool(firing)), found[0])
+    return next((each for each in matching if each.after_firing == bool(firing)), matching[0])

@@ -89,14 +89,14 @@ def measures(
 def _values_of_groups(
     name: str, properties: PropertySet, readings: Mapping[str, float | None], groups: Groups
 ) -> list[float]:
-    found = []
+    values = []
     for group in groups:
         worked_out, read = properties.value_of(name, {**readings, **group}), group.get(name)
         if worked_out is not None:
-            found.append(worked_out[0])
+            values.append(worked_out[0])
         elif read is not None and properties[name].is_possible(read):
-            found.append(read)
-    return found
+            values.append(read)
+    return values
 
 
 def reasons(

@@ -138,7 +138,7 @@ class Table:
     key: tuple[str, ...]
     columns: tuple[Column, ...]
     one_of: tuple[str, ...] = ()
-    """Of these columns exactly one is filled."""
+    """Columns of which exactly one is filled."""
     known: tuple[str, ...] = ()
     """Columns tried in turn for the time of the row; then the parent's; then always."""
     parent: tuple[str, ...] = ()

@@ -21,7 +21,7 @@ class SizingInput(Column):
     """
 
     option: str = ""
-    """Of the command, without dashes, where it is not the name less its unit."""
+    """Option of the command, without dashes, where it is not the name less its unit."""
     setting: str = ""
     """The lab's setting that stands in the form and holds for a command."""
     said: bool = False

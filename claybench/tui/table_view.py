@@ -34,7 +34,7 @@ class TableColumn:
     grows: bool = False
     """Takes the room that is left."""
     unit: str = ""
-    """Of its numbers, where neither title nor cells name it."""
+    """Unit of its numbers, where neither title nor cells name it."""
     name: str = ""
     """Its heading in a saved table, where the title does not do."""
 

@@ -12,5 +12,5 @@ class UnstyledFilter(LineFilter):
     """Gives the plain style to what has none; stands before the filters that take colours out."""
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """The same line, every part of it with a style."""
+        """Give every part of the line a style."""
         return [Segment(text, style or Style.null(), None) for text, style, _ in segments]

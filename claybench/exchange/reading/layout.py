@@ -31,7 +31,7 @@ class Layout:
     heading_row: int
     headings: tuple[str, ...]
     units: dict[int, str]
-    """Of columns whose unit stands in a row under the headings."""
+    """Units of columns whose unit stands in a row under the headings."""
     rows: tuple[tuple[int, tuple[str, ...]], ...]
     """Rows under the headings as far as they are wanted, all of one width, guards of formulas taken off."""
     short: int

@@ -28,7 +28,7 @@ class ColumnMapping:
     to: str
     """Name of a target of the kind."""
     unit: str = ""
-    """Of its numbers; what the heading or the row under it says where empty, else the record's own."""
+    """Unit of its numbers; what the heading or the row under it says where empty, else the record's own."""
     name: str = ""
     """The material that a column of parts or masses stands for; its heading where empty."""
     fill_down: bool = False
@@ -56,7 +56,7 @@ class TableMapping:
     decimal: str = ""
     dates: str = ""
     zone: str = ""
-    """Of times without an offset; the lab's where empty."""
+    """Zone of times without an offset; the lab's where empty."""
     time_of_day: str = ""
     """For a bare date where a time is needed."""
     missing: tuple[str, ...] = ()

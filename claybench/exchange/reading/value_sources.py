@@ -41,7 +41,7 @@ class Source:
     words: dict[str, str] = field(default_factory=dict)
     constant: Given | None = None
     zone: tzinfo | None = None
-    """Of its times, where the heading names one."""
+    """Zone of its times, where the heading names one."""
     name: str = ""
     """The material, for a column of parts or masses."""
 

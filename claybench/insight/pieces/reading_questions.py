@@ -68,13 +68,13 @@ def _usual_questions(
         declared = properties[name]
         if reading.name not in {each.name for each in declared.reads}:
             continue
-        found = properties.value_of(name, readings)
-        if found is None:
+        derived = properties.value_of(name, readings)
+        if derived is None:
             continue
         low, high = declared.usual_low, declared.usual_high
-        if (low is not None and found[0] < low) or (high is not None and found[0] > high):
+        if (low is not None and derived[0] < low) or (high is not None and derived[0] > high):
             ends = " to ".join(plain(each) for each in (low, high) if each is not None)
-            value = show(found[0], declared.sign, digits=declared.digits)
+            value = show(derived[0], declared.sign, digits=declared.digits)
             text = f"Its {declared.title} would be {value}; usual is {ends}."
             yield Question("unusual", f"{text} Is that right?", reading.name)
 

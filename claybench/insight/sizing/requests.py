@@ -62,7 +62,7 @@ class BodySlip:
     lines: tuple[tuple[str, float], ...]
     solids_sg: float
     slip_sg: float | None
-    """Of its newest batch, as mixed or corrected; else the body's own."""
+    """Specific gravity of its newest batch, as mixed or corrected; else the body's own."""
 
 
 Typed = Mapping[str, str]

@@ -133,7 +133,7 @@ class RingStart:
     first: dict[str | None, float]
     """Sorptivity of the dry slab by the first test on each face since it was last resurfaced, mm/√min."""
     area_cm2: float | None
-    """Of the ring used last."""
+    """Area of the ring used last."""
     water_ml: float | None
 
 

@@ -100,16 +100,20 @@ def _check_input(each: Input, own: Property, among: PropertySet) -> None:
 
 def _check_formula(own: Property, unit: Dimension, among: PropertySet) -> None:
     tree = parse(own.formula)
-    found = dimension_of(tree, {each.name: _unit_of(each, among) for each in own.inputs})
+    dimension = dimension_of(tree, {each.name: _unit_of(each, among) for each in own.inputs})
     unused = [each.name for each in own.inputs if each.name not in names_in(tree)]
     if unused:
         text = f"'{unused[0]}' is an input and does not stand in the formula."
         raise BadInput(text, "Use it, or take it out.", field="formula")
-    if found.powers != unit.powers:
-        text = f"The formula comes to {found.words()}, and {own.unit or 'a number'} is {unit.words()}."
+    if dimension.powers != unit.powers:
+        text = f"The formula comes to {dimension.words()}, and {own.unit or 'a number'} is {unit.words()}."
         raise BadInput(text, "Change the formula or the unit.", field="formula")
-    if found.size is not None and unit.size is not None and not math.isclose(found.size, unit.size, rel_tol=1e-9):
-        times = found.size / unit.size
+    if (
+        dimension.size is not None
+        and unit.size is not None
+        and not math.isclose(dimension.size, unit.size, rel_tol=1e-9)
+    ):
+        times = dimension.size / unit.size
         text = f"The formula comes out in units of {plain(times)} {own.sign or ''}".rstrip() + "."
         raise BadInput(text, f"Multiply it by {plain(times)}, or choose another unit.", field="formula")
     PropertySet([*among.values(), own]).variants(own.name)

@@ -337,8 +337,8 @@ class PropertySet(Mapping[str, Property]):
             own = self[name]
             try:
                 if all(value(each, given) > 0 for each in variant.positive):
-                    found = own.rounded(value(variant.tree, given))
-                    return (found, variant.way) if own.is_possible(found) else None
+                    result = own.rounded(value(variant.tree, given))
+                    return (result, variant.way) if own.is_possible(result) else None
             except OutOfRange:
                 pass
             return None  # the first formula whose readings are all there is the one that counts
@@ -346,8 +346,8 @@ class PropertySet(Mapping[str, Property]):
 
     def values_of(self, readings: Mapping[str, float | None]) -> dict[str, float]:
         """Every property whose readings are there."""
-        found = {name: self.value_of(name, readings) for name in self.by_readings}
-        return {name: each[0] for name, each in found.items() if each is not None}
+        values = {name: self.value_of(name, readings) for name in self.by_readings}
+        return {name: each[0] for name, each in values.items() if each is not None}
 
     def arrays_of(self, name: str, columns: Mapping[str, Floats]) -> Iterator[tuple[str | None, Floats]]:
         """One property for every row of columns, by each of its formulas whose columns are there: its way and the
@@ -357,12 +357,12 @@ class PropertySet(Mapping[str, Property]):
             if not all(each.name in columns or each.constant is not None for each in variant.inputs):
                 continue
             given = {each.name: _column(each, columns) for each in variant.inputs}
-            found = array_of_values(variant.tree, given).round(own.digits + _EXACT)
+            values = array_of_values(variant.tree, given).round(own.digits + _EXACT)
             for each in variant.positive:
-                found = np.where(array_of_values(each, given) > 0, found, math.nan)
+                values = np.where(array_of_values(each, given) > 0, values, math.nan)
             there = np.all([~np.isnan(column) for column in np.broadcast_arrays(*given.values())], axis=0)
-            found = possible_values(found, own.low, own.high)
-            yield variant.way, found if told is None else np.where(told, math.nan, found)
+            values = possible_values(values, own.low, own.high)
+            yield variant.way, values if told is None else np.where(told, math.nan, values)
             told = there if told is None else told | there
 
     def reason_of(self, name: str, readings: Mapping[str, float | None]) -> Reason | None:

@@ -34,7 +34,7 @@ _WRITTEN = {"+": " + ", "-": " − ", "*": " × ", "/": " ÷ ", "^": "^"}
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2, "^": 4}
 _NEGATIVE = 3
 LARGEST_POWER = 12
-"""Of what has a unit."""
+"""The highest power of what has a unit."""
 FUNCTIONS = ("sqrt", "ln")
 
 
@@ -276,19 +276,19 @@ def value(node: Node, values: Mapping[str, float]) -> float:
     15.0
     """
     try:
-        found = float(_evaluated(node, values.__getitem__, _SINGLE))
+        result = float(_evaluated(node, values.__getitem__, _SINGLE))
     except OverflowError:
-        found = math.inf
-    if not math.isfinite(found):
+        result = math.inf
+    if not math.isfinite(result):
         raise OutOfRange("The formula comes to too large a number.", "Check the readings.")
-    return found
+    return result
 
 
 def array_of_values(node: Node, columns: Mapping[str, Floats]) -> Floats:
     """What a formula comes to for each row of some columns of one length; NaN where `value` would refuse."""
     with np.errstate(all="ignore"):
-        found = np.asarray(_evaluated(node, columns.__getitem__, _ARRAYS), dtype=float)
-    return np.where(np.isfinite(found), found, math.nan)
+        result = np.asarray(_evaluated(node, columns.__getitem__, _ARRAYS), dtype=float)
+    return np.where(np.isfinite(result), result, math.nan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,8 +310,8 @@ def _evaluated(node: Node, value_of: Callable[[str], Any], arithmetic: _Arithmet
         case Negative(inner):
             return -_evaluated(inner, value_of, arithmetic)
         case Call(function, inner):
-            found = _evaluated(inner, value_of, arithmetic)
-            return arithmetic.sqrt(found) if function == "sqrt" else arithmetic.ln(found)
+            argument = _evaluated(inner, value_of, arithmetic)
+            return arithmetic.sqrt(argument) if function == "sqrt" else arithmetic.ln(argument)
         case Binary(sign, left, right):
             first, second = _evaluated(left, value_of, arithmetic), _evaluated(right, value_of, arithmetic)
             if sign == "/":
@@ -356,8 +356,8 @@ def _divide_each(first: Any, second: Any) -> Any:
 
 
 def _power_each(base: Any, power: Any) -> Any:
-    found = np.float_power(base, power)  # what is no number stays none, though it has a power of nothing
-    return np.where(np.isnan(base) | np.isnan(power) | np.isinf(found), math.nan, found)
+    power_of = np.float_power(base, power)  # what is no number stays none, though it has a power of nothing
+    return np.where(np.isnan(base) | np.isnan(power) | np.isinf(power_of), math.nan, power_of)
 
 
 def _sqrt_each(numbers: Any) -> Any:
@@ -393,11 +393,11 @@ def dimension_of(node: Node, units: Mapping[str, Dimension]) -> Dimension:
         case Negative(inner):
             return dimension_of(inner, units)
         case Call(function, inner):
-            found = dimension_of(inner, units)
+            argument = dimension_of(inner, units)
             if function == "sqrt":
-                return found ** Fraction(1, 2)
-            if not found.is_number:
-                text = f"A logarithm is taken of a plain number; '{written(inner)}' is {found.words()}."
+                return argument ** Fraction(1, 2)
+            if not argument.is_number:
+                text = f"A logarithm is taken of a plain number; '{written(inner)}' is {argument.words()}."
                 raise BadInput(text, "Divide it by something of its own kind.", field="formula")
             return NUMBER
         case Binary("^", left, right):

@@ -51,7 +51,7 @@ class Reading:
     guide: str = ""
     """What the standard asks, in one line."""
     guides: Mapping[str, str] = field(default_factory=dict)
-    """The same by the way."""
+    """What the standard asks, by the way it is taken."""
     word: str = ""
     """What the piece was then, or what was read, in a word or two."""
     dates: str = ""
@@ -214,9 +214,9 @@ def own_readings(declared: Property, together: str = "") -> dict[str, Reading]:
     read = [each for each in declared.reads if each.constant is None]
     own = [each for each in read if each.name not in READINGS]
     shared = together if len(own) > 1 else ""
-    found = {}
+    readings = {}
     for each in read:
-        found[each.name] = READINGS.get(each.name) or Reading(
+        readings[each.name] = READINGS.get(each.name) or Reading(
             name=each.name,
             table="fired" if declared.of == "fired" else "pieces",
             word=each.label or each.name.replace("_", " "),
@@ -224,7 +224,7 @@ def own_readings(declared: Property, together: str = "") -> dict[str, Reading]:
             together=shared,
             guide=declared.standard or declared.source,
         )
-    return found
+    return readings
 
 
 def names_read(properties: PropertySet) -> frozenset[str]:

@@ -38,9 +38,9 @@ def match_word(words: Sequence[str], typed: str, letters: Sequence[tuple[str, st
         lambda text: text.startswith(begun),
         lambda text: any(part.startswith(begun) for part in text.split()),
     ):
-        found = next((word for word, text in said if fits(text)), None)
-        if found is not None:
-            return found
+        match = next((word for word, text in said if fits(text)), None)
+        if match is not None:
+            return match
     return None
 
 

@@ -53,7 +53,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._codes = list(pieces)
         self._start = start
         self._name: str = reading
-        """Of the reading that is entered now."""
+        """Name of the reading that is entered now."""
         self._readings = READINGS
         """What is entered: what every piece has, or what is read for one property."""
         self._properties = BUILT_IN

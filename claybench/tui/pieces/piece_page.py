@@ -87,10 +87,10 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
             return
         lines: list[str] = []
         for each in self._page.lines[1:] or self._page.lines:
-            found = each.reasons(self._page.properties)
-            if found and each.fired is not None:
+            reasons = each.reasons(self._page.properties)
+            if reasons and each.fired is not None:
                 lines += [f"FIRING {each.fired.firing}", ""]
-            for reason in found:
+            for reason in reasons:
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
         self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))

@@ -39,12 +39,12 @@ class BodyMeans:
     bodies: tuple[str, ...]
     """Every body that has a batch."""
     body: Ints
-    """Of each batch, its place in `bodies`."""
+    """For each batch its place in `bodies`."""
     cells: dict[str, Cells]
     """By property."""
     intervals: dict[str, Intervals]
     scatter: dict[tuple[str, str | None], PooledScatter]
-    """Of the lab's batches, by property and the way it was taken; only where a body has two batches in one firing."""
+    """Batch scatter by property and the way it was taken; only where a body has two batches in one firing."""
     usual: dict[str, str | None]
     """How the lab usually takes each property: the way of most pieces."""
 
@@ -88,8 +88,8 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
     usual: dict[str, str | None] = {}
     for name in properties.compared:
         declared = properties[name]
-        found = property_values(name, properties, columns)
-        own = cells[name] = grouped_cells(declared, found, body, len(columns.firings))
+        values = property_values(name, properties, columns)
+        own = cells[name] = grouped_cells(declared, values, body, len(columns.firings))
         counts = np.bincount(own.kind, weights=own.n)
         usual[name] = declared.way_word(int(counts.argmax()) if len(counts) else 0)
         for kind in np.flatnonzero(counts).tolist():

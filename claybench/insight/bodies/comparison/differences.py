@@ -70,14 +70,14 @@ class BodyDifference:
 
     def words(self) -> str:
         """A plain word, and what it rests on where that is not the bodies' own batches."""
-        found = direction_of(self.low, self.high)
+        direction = direction_of(self.low, self.high)
         if self.low is None and self.lab_low is None:
             return "not known"
-        if found is None and self.direction_by_lab is not None:
+        if direction is None and self.direction_by_lab is not None:
             return f"{self.direction_by_lab}, by the lab's scatter"
-        if self.basis == "batches" or found is None:
-            return found or "not told apart"
-        return f"{found}, by the lab's scatter" if self.basis == "lab" else f"{found}, these batches"
+        if self.basis == "batches" or direction is None:
+            return direction or "not told apart"
+        return f"{direction}, by the lab's scatter" if self.basis == "lab" else f"{direction}, these batches"
 
 
 def direction_of(low: float | None, high: float | None) -> str | None:
@@ -155,8 +155,8 @@ def differences_from(bodies: Sequence[str], held: BodyMeans, against: str) -> Di
     wanted = np.zeros(len(held.bodies), dtype=bool)
     wanted[[place[body] for body in bodies if body in place and body != against]] = True
     reference = place.get(against, -1)
-    found = {name: _of_property(held.cells[name], held, wanted, reference) for name in held.cells}
-    return Differences(against, len(held.columns.firings), found)
+    pairs = {name: _of_property(held.cells[name], held, wanted, reference) for name in held.cells}
+    return Differences(against, len(held.columns.firings), pairs)
 
 
 def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -> _PairedCells:

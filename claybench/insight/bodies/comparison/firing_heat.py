@@ -35,11 +35,11 @@ def cone_place(text: str | None) -> float | None:
     >>> [cone_place(text) for text in ("022", "06", "6", "cone 10", "5 1/2", "hot")]
     [-22.0, -6.0, 6.0, 10.0, 5.5, None]
     """
-    found = _CONE.fullmatch((text or "").strip())
-    if found is None or int(found.group(2)) == 0:
+    parts = _CONE.fullmatch((text or "").strip())
+    if parts is None or int(parts.group(2)) == 0:
         return None
-    number = int(found.group(2)) + (0.5 if found.group(3) else 0.0)
-    return -number if found.group(1) else number
+    number = int(parts.group(2)) + (0.5 if parts.group(3) else 0.0)
+    return -number if parts.group(1) else number
 
 
 def heats(firings: Iterable[Firing]) -> dict[str, Heat]:
@@ -49,19 +49,19 @@ def heats(firings: Iterable[Firing]) -> dict[str, Heat]:
     for row in every:
         if row.cone and row.peak_temp_c is not None:
             seen[_cone(row.cone)].append(row.peak_temp_c)
-    found = {}
+    heats = {}
     for row in every:
         like = seen.get(_cone(row.cone or ""))
         known = row.peak_temp_c if row.peak_temp_c is not None else sum(like) / len(like) if like else None
         level = row.firing if known is None else show(known, "°C", digits=0)
-        found[row.firing] = Heat(
+        heats[row.firing] = Heat(
             firing=row.firing,
             level=f"cone {_cone(row.cone)}" if row.cone else level,
             temp_c=known,
             of_cone=row.peak_temp_c is None and known is not None,
             cone=cone_place(row.cone),
         )
-    return found
+    return heats
 
 
 def _cone(text: str) -> str:

@@ -23,16 +23,16 @@ class Columns:
     """Body of each batch."""
     firings: tuple[str, ...]
     batch: Ints
-    """Of each piece, its place in `batches`."""
+    """For each piece its place in `batches`."""
     dried: Ints
-    """Of each piece, its place among the ways of `DRYING`; their number where nobody wrote it."""
+    """For each piece its place among the ways of `DRYING`; their number where nobody wrote it."""
     piece: dict[str, Floats]
     of: Ints
-    """Of each fired row, the place of its piece."""
+    """For each fired row the place of its piece."""
     firing: Ints
-    """Of each fired row, its place in `firings`."""
+    """For each fired row its place in `firings`."""
     soaked: Ints
-    """Of each fired row, its place among the ways of `SOAKING`; their number where nobody wrote it."""
+    """For each fired row its place among the ways of `SOAKING`; their number where nobody wrote it."""
     fired: dict[str, Floats]
     groups: ReadingGroups | None = None
     """Readings of their own names; None where there are none."""

@@ -30,14 +30,14 @@ def property_values(name: str, properties: PropertySet, columns: Columns) -> Pro
     """Every value of one property that the readings of a lab come to."""
     fired = {key: column[columns.of] for key, column in columns.piece.items()} | columns.fired
     ways = {DRYING.column: columns.dried[columns.of], SOAKING.column: columns.soaked}
-    found = [_by_columns(name, properties, fired, ways, columns.batch[columns.of], columns.firing)]
+    parts = [_by_columns(name, properties, fired, ways, columns.batch[columns.of], columns.firing)]
     if properties[name].before_firing:
         unfired = np.full(len(columns.batch), -1, dtype=np.int64)
         ways = {DRYING.column: columns.dried}
-        found.insert(0, _by_columns(name, properties, columns.piece, ways, columns.batch, unfired))
+        parts.insert(0, _by_columns(name, properties, columns.piece, ways, columns.batch, unfired))
     if columns.groups is not None:
-        found.append(_by_groups(name, properties, columns, columns.groups))
-    return _joined(found)
+        parts.append(_by_groups(name, properties, columns, columns.groups))
+    return _joined(parts)
 
 
 def _by_groups(name: str, properties: PropertySet, columns: Columns, groups: ReadingGroups) -> PropertyValues:
@@ -66,12 +66,12 @@ def _beside(columns: Columns, groups: ReadingGroups) -> dict[str, Floats]:
     fired = np.array(
         [row_at.get(key, -1) for key in zip(groups.piece.tolist(), groups.firing.tolist(), strict=True)], dtype=np.int64
     )
-    found = {}
+    at_groups = {}
     for place, held in ((groups.piece, columns.piece), (fired, columns.fired)):
         for name, column in held.items():
             padded = np.append(column, math.nan)  # what has no place takes the last
-            found[name] = padded[place]
-    return found
+            at_groups[name] = padded[place]
+    return at_groups
 
 
 def _each_once(at: Ints, values: Floats, kind: int, groups: ReadingGroups) -> PropertyValues:

@@ -46,13 +46,13 @@ class FamilyRanges:
         """What is usual beside one body in one firing, by property."""
         family = self.family_of.get(result.body)
         level = None if result.firing is None else self.heats[result.firing].level
-        found = {}
+        ranges = {}
         for name, each in result.measured.items():
             at = None if each.declared.before_firing else level
             usual = self.every.get((family or "", at, name, each.kind))
             if usual is not None:
-                found[name] = usual
-        return found
+                ranges[name] = usual
+        return ranges
 
 
 def usual_ranges(held: BodyMeans, bodies: Iterable[Body], heats: Mapping[str, Heat]) -> FamilyRanges:
@@ -64,11 +64,11 @@ def usual_ranges(held: BodyMeans, bodies: Iterable[Body], heats: Mapping[str, He
     levels = list(dict.fromkeys(heats[firing].level for firing in held.columns.firings))
     at_level = {level: at for at, level in enumerate(levels)}
     of_firing = np.array([at_level[heats[firing].level] for firing in held.columns.firings] or [0], dtype=np.int64)
-    found = {}
+    ranges = {}
     for cells in held.cells.values():
         for usual in _of_property(cells, of_body, of_firing, families, levels):
-            found[usual.family, usual.level, usual.name, usual.kind] = usual
-    return FamilyRanges(found, family_of, heats)
+            ranges[usual.family, usual.level, usual.name, usual.kind] = usual
+    return FamilyRanges(ranges, family_of, heats)
 
 
 def _of_property(
@@ -83,7 +83,7 @@ def _of_property(
     weight = np.bincount(back, weights=cells.k[keep])
     means = np.bincount(back, weights=(cells.mean * cells.k)[keep]) / weight
     groups, group = np.unique(alike[:3], axis=1, return_inverse=True)
-    found = []
+    ranges = []
     for at, (family, heat, kind) in enumerate(groups.T.tolist()):
         own = means[group == at]
         if family < 0:
@@ -91,5 +91,5 @@ def _of_property(
         level_name = levels[heat] if heat >= 0 else None
         low, middle, high = float(own.min()), float(np.median(own)), float(own.max())
         word = cells.declared.way_word(kind)
-        found.append(UsualRange(families[family], level_name, cells.declared, word, low, middle, high, len(own)))
-    return found
+        ranges.append(UsualRange(families[family], level_name, cells.declared, word, low, middle, high, len(own)))
+    return ranges

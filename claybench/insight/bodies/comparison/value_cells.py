@@ -28,9 +28,9 @@ class Cells:
     k: Ints
     """Batches."""
     mean: Floats
-    """Of the batch means."""
+    """Mean of the batch means."""
     sd: Floats
-    """Of single pieces; NaN for one."""
+    """Standard deviation of single pieces; NaN for one."""
     spread: Floats
     """Variance of the batch means about their mean (k − 1); NaN for one batch."""
     share: Floats
@@ -44,21 +44,21 @@ class Cells:
     first: Ints
     """Where the cell's batches begin; one entry more than cells."""
     batch: Ints
-    """Of each batch of each cell, its place among the lab's batches."""
+    """For each batch of each cell its place among the lab's batches."""
     start: Ints
-    """Of each batch of each cell, where its pieces begin in `values`; one entry more than batches."""
+    """For each batch of each cell where its pieces begin in `values`; one entry more than batches."""
     values: Floats
     """All pieces, cell after cell, batch after batch."""
 
     key: Ints
-    """Of each cell, the number it is sorted by."""
+    """For each cell the number it is sorted by."""
 
     def word(self, at: int) -> str | None:
         """The way a cell was taken."""
         return self.declared.way_word(int(self.kind[at]))
 
     def tail(self, firings: int) -> Ints:
-        """Of each cell, one number for its firing and way, whatever the body."""
+        """For each cell one number for its firing and way, whatever the body."""
         tail: Ints = self.key % _key(1, -1, firings)
         return tail
 

@@ -173,15 +173,15 @@ def _levels(points: Sequence[Point]) -> list[Level]:
     alike: dict[str, list[Point]] = defaultdict(list)
     for point in points:
         alike[point.level].append(point)
-    found = []
+    level_points = []
     for name, own in alike.items():
         absorbed = [point.absorption for point in own if point.absorption is not None]
         mean, half = _joined(absorbed)
         density, density_half = _joined([point.density for point in own if point.density is not None])
         x = math.fsum(point.x for point in own) / len(own)
         bloated = sum(point.bloated for point in own)
-        found.append(Level(name, x, mean, half, density, density_half, bloated))
-    return sorted(found, key=lambda level: level.x)
+        level_points.append(Level(name, x, mean, half, density, density_half, bloated))
+    return sorted(level_points, key=lambda level: level.x)
 
 
 def _joined(summaries: Sequence[SampleSummary]) -> tuple[float | None, float | None]:

@@ -26,9 +26,9 @@ class FirstSetRequest:
     between: tuple[str, ...] = ()
     """Ends of a line or a triangle: bodies of the lab, or materials, meaning the recipe with most of each."""
     degree: int | None = None
-    """Of a lattice: shares are whole parts of so many; the least that gives enough bodies where None."""
+    """Degree of a lattice: shares are whole parts of so many; the least that gives enough bodies where None."""
     model: str | None = None
-    """Of an optimal set: the mixture model it is for; the largest that the count allows where None."""
+    """Mixture model that an optimal set is for; the largest that the count allows where None."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ class BodyOffer:
     """Materials and parts, fixed additions last."""
     slip_sg: float
     solids_sg: float
-    """Of the dry recipe."""
+    """Specific gravity of the dry recipe."""
     start: datetime | None
     """When its batch is to be mixed."""
 
@@ -52,7 +52,7 @@ class MaterialNeed:
     left_g: float | None
     """None where the lots do not say what was received, or where there is none."""
     waiting_g: float
-    """Of it, what batches take that are planned and not weighed out yet."""
+    """What planned batches take of it that are not weighed out yet."""
 
     @property
     def short_g(self) -> float | None:

@@ -42,7 +42,7 @@ class WaitingBody:
     code: str
     """How the calendar calls it."""
     body: Body
-    """Of the lab, or thought of: then only its family is known."""
+    """A body of the lab, or one thought of: then only its family is known."""
     mixed: bool = False
     """Whether its batch stands there already: else it is weighed out, soaked and mixed first."""
 
@@ -59,7 +59,7 @@ class SetPlacement:
     tonight: str
     notes: tuple[str, ...]
     depth_mm: float | None = None
-    """Of slip in each layer; None where nothing is put on a slab."""
+    """Depth of slip in each layer; None where nothing is put on a slab."""
 
     def first_layer(self, code: str) -> PlacedLayer | None:
         """The first layer of a body."""

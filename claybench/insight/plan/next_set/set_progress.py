@@ -35,7 +35,7 @@ class BodyRepeat:
     """A body worth making once more beside the set."""
 
     body: str
-    """Of the lab; `body 3` for the third of the new ones."""
+    """A body of the lab; `body 3` for the third of the new ones."""
     reason: str
     number: int | None = None
     """Its place among the new bodies, from 1; None for one of the lab."""

@@ -43,11 +43,11 @@ class WantedPour:
 
     code: str
     body: Body
-    """Of the lab, or thought of: then only its family is known."""
+    """A body of the lab, or one thought of: then only its family is known."""
     area_cm2: float
     depth_mm: float
     slip_sg: float | None = None
-    """Of the slip as it will be poured; the body's usual one where None."""
+    """Specific gravity of the slip as it will be poured; the body's usual one where None."""
     batch: str = ""
     """The batch it is poured from, where that is not mixed yet."""
 

@@ -23,9 +23,9 @@ class LayerSplit:
     count: int
     """Layers."""
     area_cm2: float
-    """Of each layer, cm²."""
+    """Area of each layer, cm²."""
     depth_mm: float
-    """Of slip, mm."""
+    """Depth of slip, mm."""
     needed: int = 0
     """Layers that the whole batch would take, where it is more than is planned; else 0."""
 

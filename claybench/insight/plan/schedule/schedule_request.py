@@ -154,7 +154,7 @@ class PlacedLayer:
     layer: str
     slab: str
     wetness: float
-    """Of the slab when it is poured."""
+    """Wetness of the slab when it is poured."""
     start: datetime
     low: datetime
     median: datetime
@@ -165,7 +165,7 @@ class PlacedLayer:
     free_at: datetime
     """When the slab can be poured on again, if dry enough."""
     wetness_after: float
-    """Of the slab when the layer is lifted at the median."""
+    """Wetness of the slab when the layer is lifted at the median."""
     weigh_at: datetime | None = None
     """When weighing out its batch begins; None where that is mixed already, or for another layer."""
     mix_at: datetime | None = None
