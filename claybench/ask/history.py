@@ -8,14 +8,14 @@ from itertools import islice
 from typing import Any
 
 from claybench.quantity.shown import show
-from claybench.record.changed_rows import Changed, changed_rows, corrected_rows
+from claybench.record.changed_rows import ChangedRow, changed_rows, corrected_rows
 from claybench.record.history import ActEntry, act_by_number, list_acts
 from claybench.record.lab import Lab
 from claybench.terms import TABLES, Column
 
 _SHOWN = 500
 """Rows shown of one act: reading a lab folder in is one act of many thousands."""
-Corrections = dict[tuple[object, ...], Changed]
+Corrections = dict[tuple[object, ...], ChangedRow]
 """By the key of a row that was corrected: what it said before."""
 _KINDS = {"brought_back": "brought back"}
 
@@ -25,7 +25,7 @@ class ActPage:
     """One act and what it changed."""
 
     entry: ActEntry
-    rows: tuple[Changed, ...]
+    rows: tuple[ChangedRow, ...]
     more: bool
     """Whether it touched more rows than these."""
     zone: tzinfo
@@ -56,7 +56,7 @@ def corrections(lab: Lab, /, *kinds: type[Any], **owner: str) -> Corrections:
         return {key: row for kind in kinds for key, row in corrected_rows(record, kind, **owner).items()}
 
 
-def row_words(row: Changed, zone: tzinfo) -> str:
+def row_words(row: ChangedRow, zone: tzinfo) -> str:
     """One row that an act touched, in words."""
     table = TABLES[row.table]
     named = zip(table.key, row.key, strict=True)

@@ -18,7 +18,7 @@ _Raw = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Changed:
+class ChangedRow:
     """One row that an act touched."""
 
     kind: str
@@ -30,7 +30,7 @@ class Changed:
     """Columns with what stood there before and after; None where nothing stood. Those that stayed are left out."""
 
 
-def changed_rows(record: Reader, act_id: int) -> Iterator[Changed]:
+def changed_rows(record: Reader, act_id: int) -> Iterator[ChangedRow]:
     """Every row that an act touched, in the order in which it did; those it entered first."""
     for name in TABLES:
         for row_id in _entered(record, act_id, name):
@@ -53,7 +53,7 @@ def changed_rows(record: Reader, act_id: int) -> Iterator[Changed]:
             yield _row(record, kind, name, before, after)
 
 
-def corrected_rows(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, ...], Changed]:
+def corrected_rows(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[Any, ...], ChangedRow]:
     """Rows that say another thing now than when they were entered, by their key: what stood there first, and what does.
 
     `owner` names the column and the code of what the rows belong to, such as `run="R1"`.
@@ -66,7 +66,7 @@ def corrected_rows(record: Reader, kind: type[Any], **owner: str) -> dict[tuple[
         ids = list(record.ids_of(table[column].refers, [code]).values())
         query = query.where(own.c[f"{column}_id"].in_(ids))
     first = list(record.connection.execute(query).scalars())
-    corrected: dict[tuple[Any, ...], Changed] = {}
+    corrected: dict[tuple[Any, ...], ChangedRow] = {}
     for row_id, before in record.connection.execute(
         sa.select(base.c.row_id, base.c.before).where(base.c.id.in_(first))
     ).all():
@@ -109,7 +109,7 @@ def _after(record: Reader, name: str, row_id: int, act_id: int, entry: int | Non
     return None if now is None else dict(now)
 
 
-def _row(record: Reader, kind: str, name: str, before: _Raw | None, after: _Raw | None) -> Changed:
+def _row(record: Reader, kind: str, name: str, before: _Raw | None, after: _Raw | None) -> ChangedRow:
     table = TABLES[name]
     held = after if after is not None else before
     assert held is not None, "a row stood there before an act or stands there after it"
@@ -124,7 +124,7 @@ def _row(record: Reader, kind: str, name: str, before: _Raw | None, after: _Raw 
         old, new = (None if raw is None else _value(record, column, raw) for raw in (before, after))
         if old is not None or new is not None:
             values.append((column, old, new))
-    return Changed(kind, name, tuple(_value(record, table[part], held) for part in table.key), tuple(values))
+    return ChangedRow(kind, name, tuple(_value(record, table[part], held) for part in table.key), tuple(values))
 
 
 def _value(record: Reader, column: Column, raw: _Raw) -> Any:

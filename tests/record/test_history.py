@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from claybench.errors import NotFound, Refused
-from claybench.record.changed_rows import Changed, changed_rows
+from claybench.record.changed_rows import ChangedRow, changed_rows
 from claybench.record.history import last_redoable, last_undoable, list_acts
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo_act
@@ -27,7 +27,7 @@ def add(lab: Lab, *rows: Any, label: str = "Added") -> int:
     return did(lab, label)
 
 
-def change(lab: Lab, kind: type[Any], key: Any, label: str = "Changed", **changes: Any) -> int:
+def change(lab: Lab, kind: type[Any], key: Any, label: str = "ChangedRow", **changes: Any) -> int:
     with lab.acting(label) as act:
         act.change(kind, key, changes)
     return did(lab, label)
@@ -43,12 +43,12 @@ def slab(code: str = "P1", **about: Any) -> Slab:
     return Slab(slab=code, length_mm=400.0, thickness_mm=50.0, **about)
 
 
-def seen(lab: Lab, act: int) -> list[Changed]:
+def seen(lab: Lab, act: int) -> list[ChangedRow]:
     with lab.reading() as record:
         return list(changed_rows(record, act))
 
 
-def values(found: Changed) -> dict[str, tuple[Any, Any]]:
+def values(found: ChangedRow) -> dict[str, tuple[Any, Any]]:
     return {column.name: (before, after) for column, before, after in found.values}
 
 

@@ -13,7 +13,7 @@ from claybench.tui.forms.act_form import ask_act
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
-    from claybench.record.changed_rows import Changed
+    from claybench.record.changed_rows import ChangedRow
     from claybench.tui.notebook import Notebook
 
 WORDS = {Check: "touch", SlabEvent: "log line"}
@@ -96,7 +96,7 @@ def _asked_columns(row: object) -> list[str]:
     return names
 
 
-def earlier_value_text(row: object, corrected: Mapping[tuple[object, ...], Changed], zone: tzinfo | None) -> str:
+def earlier_value_text(row: object, corrected: Mapping[tuple[object, ...], ChangedRow], zone: tzinfo | None) -> str:
     """What a corrected line said when it was entered, for the end of it; empty where it says that still."""
     change = corrected.get(tuple(getattr(row, name) for name in TABLE_OF[type(row)].key))
     if change is None:
