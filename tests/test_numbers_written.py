@@ -183,7 +183,7 @@ WALK = (
     ("3", "ctrl+l", "ctrl+s", "y", "escape"),
     ("4", "enter", "y", "escape", "escape"),
     ("5", "enter", "escape", "c", "escape"),
-    ("6", "right", "right", "right", "right", "right", "right", "right"),
+    ("6", "right", "right", "right", "right", "right", "right", "right", "right"),
     ("6", "enter", "escape"),
     ("7", "enter", "escape"),
 )

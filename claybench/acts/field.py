@@ -212,7 +212,7 @@ class ActField:
 def spoken_form(word: str) -> str:
     """A word as it is compared: whatever its case, and whether its parts are held together or apart.
 
-    >>> spoken("Lifted_early"), spoken("lifted-early "), spoken("any order")
+    >>> spoken_form("Lifted_early"), spoken_form("lifted-early "), spoken_form("any order")
     ('lifted early', 'lifted early', 'any order')
     """
     return " ".join(word.casefold().replace("-", " ").replace("_", " ").split())

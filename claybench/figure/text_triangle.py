@@ -96,7 +96,7 @@ def _put(cells: list[list[str]], chart: Triangle, point: TrianglePoint, lines: i
 def body_sign(point: TrianglePoint) -> str:
     """What stands for a body: its number where it is proposed, small where it lies beside the plane.
 
-    >>> sign_of(Point("3", "proposed", (1, 2, 3), False)), sign_of(Point("12", "proposed", (1, 2, 3), True))
+    >>> body_sign(TrianglePoint("3", "proposed", (1, 2, 3), False)), body_sign(TrianglePoint("12", "proposed", (1, 2, 3), True))
     ('3', '₁₂')
     """
     if point.kind == "proposed":

@@ -52,8 +52,8 @@ class LabelGrid:
     def read(cls, text: str, **lengths: float) -> LabelGrid:
         """A grid as people write it.
 
-        >>> Grid.read("2 x 5")
-        Grid(across=2, down=5, top=8.0, side=8.0, gap_across=0.0, gap_down=0.0)
+        >>> LabelGrid.read("2 x 5")
+        LabelGrid(across=2, down=5, top=8.0, side=8.0, gap_across=0.0, gap_down=0.0)
         """
         match = _GRID.fullmatch(text)
         if match is None or not all(int(count) for count in match.groups()):

@@ -21,7 +21,7 @@ def wrap_text(words: str, measure: Measure, room: float | Callable[[int], float]
 
     `room` is a width, or tells the width of each line by its number.
 
-    >>> wrap("kaolin and ball clay", len, 8), wrap("unbreakable", len, 4)
+    >>> wrap_text("kaolin and ball clay", len, 8), wrap_text("unbreakable", len, 4)
     (['kaolin', 'and ball', 'clay'], ['unbr', 'eaka', 'ble'])
     """
     lines: list[str] = []
@@ -47,7 +47,7 @@ def wrap_text(words: str, measure: Measure, room: float | Callable[[int], float]
 def clip_lines(lines: Sequence[str], most: int, measure: Measure, room: float) -> list[str]:
     """At most so many lines, the last one ending in … where more would have come.
 
-    >>> cut(["kaolin", "and ball", "clay"], 2, len, 8)
+    >>> clip_lines(["kaolin", "and ball", "clay"], 2, len, 8)
     ['kaolin', 'and bal…']
     """
     if len(lines) <= most:

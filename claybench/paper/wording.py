@@ -15,7 +15,7 @@ from claybench.terms import Firing
 def amount_text(value: float | None, unit: str, digits: int | None = None) -> str:
     """A figure with its unit; nothing where there is none.
 
-    >>> amount(2050.0, "g"), amount(None, "g")
+    >>> amount_text(2050.0, "g"), amount_text(None, "g")
     ('2 050 g', '')
     """
     return show(value, unit, digits=digits)
@@ -24,7 +24,7 @@ def amount_text(value: float | None, unit: str, digits: int | None = None) -> st
 def share_text(value: float | None) -> str:
     """A share as per cent.
 
-    >>> share(0.342)
+    >>> share_text(0.342)
     '34 %'
     """
     return "" if value is None else percent(value)
@@ -33,7 +33,7 @@ def share_text(value: float | None) -> str:
 def day_text(value: date | None, zone: tzinfo | None) -> str:
     """A day in the lab's zone.
 
-    >>> day(date(2026, 3, 5), None), day(None, None)
+    >>> day_text(date(2026, 3, 5), None), day_text(None, None)
     ('5 Mar 2026', '–')
     """
     if value is None or not is_possible_date(value):
@@ -46,7 +46,7 @@ def day_text(value: date | None, zone: tzinfo | None) -> str:
 def moment_text(value: datetime, zone: tzinfo | None) -> str:
     """A moment in the lab's zone.
 
-    >>> moment(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
+    >>> moment_text(datetime.fromisoformat("2026-03-05T14:05+00:00"), None).endswith("Mar 2026 14:05")
     True
     """
     if not is_possible_date(value):
@@ -58,7 +58,7 @@ def moment_text(value: datetime, zone: tzinfo | None) -> str:
 def word_text(word: str | None) -> str:
     """A word of the record as people say it.
 
-    >>> plain_word("turned_over"), plain_word(None)
+    >>> word_text("turned_over"), word_text(None)
     ('turned over', '')
     """
     return "" if word is None else word.replace("_", " ")

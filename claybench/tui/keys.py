@@ -292,7 +292,7 @@ MEASURE = (
     Key("measure.method", "ctrl+t", "how", "how it was dried or soaked: air, oven; boil, vacuum, soak", "method"),
     Key("measure.firing", "ctrl+f", "firing", "readings of another firing", "firing"),
     Key("measure.property", "ctrl+g", "property", "what is read for a property: modulus of rupture, or one of your own", "property"),
-    Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again"),
+    Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again", False),
     Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
     Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),
     Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_typing"),

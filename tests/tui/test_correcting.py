@@ -189,7 +189,7 @@ async def test_weights_and_log_of_a_batch_are_corrected_on_its_page(lab_path: Pa
 async def test_the_air_has_a_page_of_the_book(lab_path: Path) -> None:
     bench(lab_path)
     async with opened(lab_path, SIZES[0], minutes(50)) as driver:
-        await driver.press("6", *["right"] * 6)
+        await driver.press("6", *["right"] * 7)
         assert "shelf" in driver.text() and "19.0 °C" in driver.text()
         await driver.press("enter")
         await driver.fill(air_rh_pct="64", at="08:55")

@@ -88,7 +88,7 @@ async def test_text_is_shown_as_typed_everywhere(lab_path: Path) -> None:
             await driver.press(*keys)
             assert "[/b]" in driver.text(), keys
         await driver.press("escape", "6")
-        for _ in range(9):
+        for _ in range(10):
             await driver.press("right")
         assert "[/b]" in driver.text()
         await driver.press("5", "enter", "e", "ctrl+s")

@@ -58,7 +58,7 @@ async def save_plain_table(notebook: Notebook, tables: Sequence[PlainTable], tab
 
     def echo(typed: str) -> str:
         path = _table_path(typed, f"{names[0]} {day}")
-        return f"{home_path(path)} is there already" if path.exists() else f"= {home_path(path)}"
+        return f"there already: {home_path(path)}" if path.exists() else f"= {home_path(path)}"
 
     folder = await asyncio.to_thread(documents_folder)
     start = await asyncio.to_thread(exchange.spreadsheet.free_name, folder / _table_file_name(f"{names[0]} {day}"))
