@@ -96,8 +96,8 @@ def _put(cells: list[list[str]], chart: Triangle, point: TrianglePoint, lines: i
 def body_sign(point: TrianglePoint) -> str:
     """What stands for a body: its number where it is proposed, small where it lies beside the plane.
 
-    >>> body_sign(TrianglePoint("3", "proposed", (1, 2, 3), False)), body_sign(TrianglePoint("12", "proposed", (1, 2, 3), True))
-    ('3', '₁₂')
+    >>> [body_sign(TrianglePoint(code, "proposed", (1, 2, 3), beside)) for code, beside in (("3", False), ("12", True))]
+    ['3', '₁₂']
     """
     if point.kind == "proposed":
         return point.label.translate(_SMALL) if point.beside else point.label
