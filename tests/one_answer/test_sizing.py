@@ -49,6 +49,8 @@ from tests.docs.reference import SIZINGS
 from tests.paper.reading import text_of
 from tests.tui.driver import opened
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
 SILICATE = "sodium silicate"
 

@@ -17,6 +17,8 @@ from claybench.work.slabs import cast_slab
 from tests.paper.odd import odd_names
 from tests.paper.reading import LONG, NASTY, PAPERS, flat, printed_codes, said_by, scanned, sizes_of, text_of
 
+pytestmark = pytest.mark.slow
+
 THINGS = ("B-01", "batch/B-01-1", "P3", "K-26A", "sodium silicate", "D001", "F-01")
 
 

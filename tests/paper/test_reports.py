@@ -29,6 +29,8 @@ from tests.paper.reading import (
     text_of,
 )
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def measured(lab: Lab) -> Lab:

@@ -24,6 +24,8 @@ from claybench.terms import FORMAT, Measurement
 from tests.record.test_migrate import address_of, content
 from tests.record.test_schema import described
 
+pytestmark = pytest.mark.slow
+
 FIRST = "0001"
 _ORDER = [table.name for table in metadata.sorted_tables]
 Rows = dict[str, list[dict[str, Any]]]

@@ -26,6 +26,8 @@ from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.paper.reading import text_of
 from tests.tui.driver import Driver, opened
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
 BODIES = ("B-1", "B-2")
 BARS = {f"K{number:02}": BODIES[number % 2] for number in range(12)}

@@ -23,6 +23,8 @@ from claybench.work.slabs import enter_slab
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
+pytestmark = pytest.mark.slow
+
 NASTY = "[/b] [red] [/"
 
 
