@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Awaitable, Callable, Coroutine, Iterable
 from datetime import datetime, timedelta
 from typing import Generic, TypeVar, cast
@@ -169,13 +170,13 @@ class AnswerPlace(Place, Generic[Answer]):
         """Look again where anything may have changed."""
         self.start_latest(self._look_where_changed, "look")
 
+    @abstractmethod
     async def fetch_answer(self) -> Answer:
         """What the record says; runs off the screen's own thread through `notebook.consult`."""
-        raise NotImplementedError
 
+    @abstractmethod
     def show_answer(self, answer: Answer) -> None:
         """Put it on the screen."""
-        raise NotImplementedError
 
     def look_again(self) -> None:
         """Ask again, whatever was answered before."""
