@@ -14,12 +14,14 @@ from claybench.cli.options import AsOf, Csv, Json, Paper, Replace
 from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_table
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest
+from claybench.insight.plan.design.targets import target_digits, target_label
 from claybench.insight.plan.surfaces.target_chance import chance_text
-from claybench.quantity.shown import format_interval, plain, show
+from claybench.quantity.shown import format_interval, plain
 
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.insight.plan.next_set.next_set import NextSet
+    from claybench.insight.plan.surfaces.proposals import PredictionInterval
 
 
 def plan(
@@ -65,10 +67,7 @@ def plan(
                 str(number),
                 ", ".join(f"{name} {plain(part)}" for name, part in body.parts.items() if part),
                 chance_text(body.chance),
-                ", ".join(
-                    f"{name} {show(one.median, '1', doubt=(one.low, one.high))} ({format_interval(one.low, one.high)})"
-                    for name, one in body.predicted.items()
-                ),
+                "; ".join(_expected_text(name, one) for name, one in body.predicted.items()),
                 body.slab or "",
                 f"{body.start:%a %d %b %H:%M}" if body.start else "",
             ]
@@ -122,3 +121,8 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
             for each in proposed.under_way
         ],
     }
+
+
+def _expected_text(name: str, one: PredictionInterval) -> str:
+    digits = target_digits(name)
+    return f"{target_label(name)} {plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits)})"

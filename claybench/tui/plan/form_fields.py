@@ -34,11 +34,6 @@ def target_column_title(name: str) -> str:
     return BUILT_IN[name].heading if name in BUILT_IN else name
 
 
-def digits_shown(name: str) -> int:
-    """Digits after the point with which a property is shown."""
-    return BUILT_IN[name].digits if name in BUILT_IN else 2
-
-
 def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[ActField, ...]:
     """Fields above the tables."""
     return (

@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable
 from datetime import datetime
 
-from claybench.insight.plan.design.targets import TARGETS, target_label
+from claybench.insight.plan.design.targets import TARGETS, target_digits, target_label
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.surfaces.model_words import model_reason
@@ -15,7 +15,6 @@ from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, Predict
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
 from claybench.later import np
 from claybench.quantity.shown import format_interval, plain
-from claybench.tui.plan.form_fields import digits_shown
 from claybench.tui.plan.typed_ranges import bounds_text
 
 Span = tuple[float, float]
@@ -41,7 +40,9 @@ def chance_bar(chance: float, width: int = 10) -> str:
 
 def median_cells(body: PlannedBody, names: Iterable[str]) -> list[str]:
     """Medians for a narrow table."""
-    return [plain(body.predicted[name].median, digits_shown(name)) if name in body.predicted else "–" for name in names]
+    return [
+        plain(body.predicted[name].median, target_digits(name)) if name in body.predicted else "–" for name in names
+    ]
 
 
 def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
@@ -54,7 +55,7 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
         if one is None:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
-        digits = digits_shown(name)
+        digits = target_digits(name)
         text = f"{plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
             f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()

@@ -12,14 +12,14 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import NotFound
-from claybench.insight.plan.design.targets import target_label
+from claybench.insight.plan.design.targets import target_digits, target_label
 from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import format_interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.list_place import ListPlace
-from claybench.tui.plan.form_fields import digits_shown, target_column_title
+from claybench.tui.plan.form_fields import target_column_title
 from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
@@ -164,12 +164,12 @@ def outcome_cell(outcome: Outcome | None, name: str) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if outcome is None:
         return NOTHING
-    return CellText(f"{plain(outcome.mean, digits_shown(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
+    return CellText(f"{plain(outcome.mean, target_digits(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
 
 
 def outcome_text(outcome: Outcome, name: str) -> str:
     """The mean with its interval, against the target."""
-    digits = digits_shown(name)
+    digits = target_digits(name)
     interval_text = (
         f" ({format_interval(outcome.low, outcome.high, digits=digits, tight=True)})"
         if outcome.low is not None and outcome.high is not None

@@ -28,6 +28,15 @@ def target_value(name: str, value: float, properties: PropertySet = BUILT_IN) ->
     return f"{title} {show(value, sign, figures=3)}"
 
 
+def target_digits(name: str, properties: PropertySet = BUILT_IN) -> int:
+    """Digits after the point with which a target is shown.
+
+    >>> target_digits("total_shrinkage_pct"), target_digits("cost_per_kg")
+    (1, 2)
+    """
+    return properties[name].digits if name in properties else 2
+
+
 def target_size(name: str, value: float, properties: PropertySet = BUILT_IN) -> str:
     """A spread or an error in a target's unit, to two figures.
 
