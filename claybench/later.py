@@ -41,7 +41,7 @@ __all__ = ["Bools", "Floats", "Ints", "modules_of", "np", "special"]
 def modules_of(package: str) -> Callable[[str], ModuleType]:
     """The `__getattr__` of a package whose modules load when they are first named (PEP 562).
 
-    The package lists its modules under `TYPE_CHECKING`, for the types and for the reader:
+    Those that are named through the package stand in it under `TYPE_CHECKING`, for the types:
 
         from claybench import ask
 

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
         held_names as held_names,
         history as history,
         kept_questions as kept_questions,
-        lab_model as lab_model,
         labels as labels,
         layer_fitness as layer_fitness,
         newest as newest,

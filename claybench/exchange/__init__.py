@@ -9,11 +9,9 @@ if TYPE_CHECKING:
         cells as cells,
         folder_in as folder_in,
         folder_out as folder_out,
-        folder_read as folder_read,
         plan_files as plan_files,
         reading as reading,
         spreadsheet as spreadsheet,
-        state_folder as state_folder,
     )
 else:
     __getattr__ = modules_of(__name__)

@@ -7,12 +7,9 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.figure import (
         body_charts as body_charts,
-        chart as chart,
         comparison_chart as comparison_chart,
         dry_out_chart as dry_out_chart,
-        font_families as font_families,
         render as render,
-        render_triangle as render_triangle,
         slab_charts as slab_charts,
         text_triangle as text_triangle,
         triangle as triangle,

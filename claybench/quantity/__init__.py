@@ -7,5 +7,3 @@ units.
 from claybench.quantity.grammar import ParsedQuantity, parse_number, parse_quantity
 from claybench.quantity.shown import show
 from claybench.quantity.units import canonical_unit, convert_unit, units_for
-
-__all__ = ["ParsedQuantity", "canonical_unit", "convert_unit", "parse_number", "parse_quantity", "show", "units_for"]

@@ -7,8 +7,6 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.work import (
         any_row as any_row,
-        contradictions as contradictions,
-        kept_answers as kept_answers,
         kept_questions as kept_questions,
         pieces as pieces,
         properties as properties,

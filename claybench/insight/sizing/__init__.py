@@ -5,11 +5,6 @@ from typing import TYPE_CHECKING
 from claybench.later import modules_of
 
 if TYPE_CHECKING:
-    from claybench.insight.sizing import (
-        pour_weighings as pour_weighings,
-        requests as requests,
-        shelf as shelf,
-        slabs_for_sizing as slabs_for_sizing,
-    )
+    from claybench.insight.sizing import requests as requests
 else:
     __getattr__ = modules_of(__name__)

@@ -5,11 +5,6 @@ from typing import TYPE_CHECKING
 from claybench.later import modules_of
 
 if TYPE_CHECKING:
-    from claybench.tui.charts import (
-        axis_ticks as axis_ticks,
-        chart_titles as chart_titles,
-        chart_view as chart_view,
-        drawing as drawing,
-    )
+    from claybench.tui.charts import drawing as drawing
 else:
     __getattr__ = modules_of(__name__)

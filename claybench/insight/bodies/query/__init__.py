@@ -7,11 +7,6 @@ from typing import TYPE_CHECKING
 from claybench.later import modules_of
 
 if TYPE_CHECKING:
-    from claybench.insight.bodies.query import (
-        body_lines as body_lines,
-        matching as matching,
-        parsing as parsing,
-        query as query,
-    )
+    from claybench.insight.bodies.query import matching as matching, parsing as parsing, query as query
 else:
     __getattr__ = modules_of(__name__)
