@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.insight.plan.next_set.next_set import NextSet
     from claybench.insight.plan.surfaces.proposals import PredictionInterval
+    from claybench.measure.properties.declaration import PropertySet
 
 
 def plan(
@@ -67,7 +68,7 @@ def plan(
                 str(number),
                 ", ".join(f"{name} {plain(part)}" for name, part in body.parts.items() if part),
                 chance_text(body.chance),
-                "; ".join(_expected_text(name, one) for name, one in body.predicted.items()),
+                "; ".join(_expected_text(name, one, proposed.properties) for name, one in body.predicted.items()),
                 body.slab or "",
                 f"{body.start:%a %d %b %H:%M}" if body.start else "",
             ]
@@ -123,6 +124,6 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
     }
 
 
-def _expected_text(name: str, one: PredictionInterval) -> str:
-    digits = target_digits(name)
-    return f"{target_label(name)} {plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits)})"
+def _expected_text(name: str, one: PredictionInterval, properties: PropertySet) -> str:
+    digits = target_digits(name, properties)
+    return f"{target_label(name, properties)} {plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits)})"

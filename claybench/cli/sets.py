@@ -45,7 +45,7 @@ def sets(
 def _rows(each: Any) -> list[list[str]]:
     head = [each.body.body, each.state, each.batch or ""]
     rows = []
-    for name, one in each.results.items():
+    for one in each.results.values():
         known = one.low is not None and one.high is not None
         sure = format_interval(one.low, one.high)
         mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short_number(one.mean, 3)
@@ -54,7 +54,7 @@ def _rows(each: Any) -> list[list[str]]:
             if one.target is None
             else f"{'meets' if one.met else 'misses'} {plain(one.target[0])} to {plain(one.target[1])}"
         )
-        rows.append([*head, name, mean, sure, target])
+        rows.append([*head, one.declared.label, mean, sure, target])
     return rows or [[*head, "", "", "", ""]]
 
 

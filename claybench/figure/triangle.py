@@ -12,6 +12,7 @@ from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice
 from claybench.insight.plan.design.targets import target_label
 from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import percent, plain
 
 CHANCE = "chance"
@@ -149,7 +150,7 @@ def build_triangle(
         cut=cut,
         held=tuple((name, cut.fixed_parts[at]) for at, name in enumerate(region.names) if at not in cut.indices),
         of=of,
-        label=contour_label(of),
+        label=contour_label(of, next_set.properties),
         values=values,
         edges=_edges(values, cut, wanted, of),
         wanted=wanted,
@@ -158,13 +159,13 @@ def build_triangle(
     )
 
 
-def contour_label(of: str | None) -> str:
+def contour_label(of: str | None, properties: PropertySet) -> str:
     """What contours show, with the unit."""
     if of is None:
         return ""
     if of == CHANCE:
         return "chance to meet every target"
-    return target_label(of)
+    return target_label(of, properties)
 
 
 def _widest(next_set: NextSet) -> tuple[str, str, str]:

@@ -15,7 +15,7 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_file import KEYS, format_plan, parse_plan
 from claybench.insight.plan.design.plan_request import BenchHoursRequest, FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import Group
-from claybench.insight.plan.design.targets import TARGETS
+from claybench.measure.properties.built_in import BUILT_IN
 
 pytestmark = pytest.mark.slow
 
@@ -203,7 +203,7 @@ def plans(draw: st.DrawFn) -> PlanRequest:
         materials=bounds,
         fixed={name: draw(parts) for name in fixed},
         groups=(Group(tuple(members), 0.0, 100.0),) if members else (),
-        targets=draw(st.dictionaries(st.sampled_from(TARGETS), target)),
+        targets=draw(st.dictionaries(st.sampled_from(BUILT_IN.targets), target)),
         bench=bench,
     )
 

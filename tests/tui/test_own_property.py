@@ -106,7 +106,7 @@ async def test_declared_measured_compared_planned_printed_and_exported(lab_path:
         await driver.go_to("f-crush_mpa")
         await driver.write("at least 11")
         await driver.press("ctrl+s")
-        assert "crush" in driver.text()
+        assert "crushing strength" in driver.text() and "crush_mpa" not in driver.text()
     plan = next((lab_path.parent / "plans").glob("*.toml")).read_text(encoding="utf-8")
     with closing(open_lab(lab_path)) as lab:
         with lab.reading() as record:
@@ -122,7 +122,10 @@ async def test_declared_measured_compared_planned_printed_and_exported(lab_path:
         assert pieces_frame(lab)["crush_mpa"].notna().sum() == 12
         asked = parse_plan(plan, lab_properties(lab))
         assert asked.targets == {"crush_mpa": (11.0, float("inf"))}
-        assert plan_next_set(lab, asked).bodies[0].predicted["crush_mpa"].median > 0
+        proposed = plan_next_set(lab, asked)
+        assert proposed.bodies[0].predicted["crush_mpa"].median > 0
+        said = " ".join([proposed.bodies[0].reason, *proposed.notes])
+        assert "crushing strength" in said and " MPa" in said and "crush_mpa" not in said
         write_comparison_report(read_comparison_report(lab, BODIES), tmp_path / "report.pdf", figures=["crush_mpa"])
         assert "crushing strength, MPa" in text_of(tmp_path / "report.pdf")
         export_folder(lab, tmp_path / "out")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from claybench.acts.field import ActField
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import natural_key, plain
 from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text
@@ -27,11 +26,6 @@ NOTES = {
     "groups": "ball clay, fire clay 45-60; or clays",
     "fixed": "bentonite   1",
 }
-
-
-def target_column_title(name: str) -> str:
-    """What a target is called in a narrow column."""
-    return BUILT_IN[name].heading if name in BUILT_IN else name
 
 
 def head_fields(families: tuple[str, ...], bodies: tuple[str, ...], bench: str) -> tuple[ActField, ...]:

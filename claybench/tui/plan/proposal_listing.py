@@ -17,7 +17,8 @@ def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> lis
     targets = list(next_set.request.targets)
     headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]
     headings += [f"{name} (on top)" for name in fixed]
-    headings += [f"{target_label(name)}, {word}" for name in targets for word in ("median", "90 % low", "90 % high")]
+    labels = [target_label(name, next_set.properties) for name in targets]
+    headings += [f"{label}, {word}" for label in labels for word in ("median", "90 % low", "90 % high")]
     headings += ["slab", f"start ({zone})", "why"]
     rows = []
     for number, body in enumerate(next_set.bodies, 1):

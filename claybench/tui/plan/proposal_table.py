@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from claybench.insight.plan.design.targets import target_heading
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.quantity.shown import plain
-from claybench.tui.plan.form_fields import target_column_title
 from claybench.tui.plan.proposal_text import median_cells, short_date
 from claybench.tui.table_view import TableColumn, TableRow
 
@@ -32,8 +32,8 @@ def proposal_table(
             lambda body: [plain(body.parts[name]) for name in names],
         ),
         (
-            [TableColumn(target_column_title(name), 8, right=True) for name in targets],
-            lambda body: median_cells(body, targets),
+            [TableColumn(target_heading(name, next_set.properties), 8, right=True) for name in targets],
+            lambda body: median_cells(body, next_set),
         ),
         ([TableColumn("slab", 5)], lambda body: [body.slab or "–"]),
         (

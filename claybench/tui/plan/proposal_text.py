@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterable
 from datetime import datetime
+from functools import partial
 
-from claybench.insight.plan.design.targets import TARGETS, target_digits, target_label
+from claybench.insight.plan.design.targets import target_digits, target_label
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
 from claybench.insight.plan.surfaces.model_words import model_reason
@@ -38,10 +38,11 @@ def chance_bar(chance: float, width: int = 10) -> str:
     return "█" * full + "·" * (width - full)
 
 
-def median_cells(body: PlannedBody, names: Iterable[str]) -> list[str]:
+def median_cells(body: PlannedBody, next_set: NextSet) -> list[str]:
     """Medians for a narrow table."""
     return [
-        plain(body.predicted[name].median, target_digits(name)) if name in body.predicted else "–" for name in names
+        plain(body.predicted[name].median, target_digits(name, next_set.properties)) if name in body.predicted else "–"
+        for name in next_set.request.targets
     ]
 
 
@@ -49,13 +50,13 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
     """Each target: what is predicted with its 90 % range, against the window that is wanted, as words and as a shape."""
     lines = []
     for name, span in next_set.request.targets.items():
-        label = f"{target_label(name):<19.18}"
+        label = f"{target_label(name, next_set.properties):<19.18}"
         wanted = f"want {bounds_text(span, low=0)}"
         one = body.predicted.get(name)
         if one is None:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
-        digits = target_digits(name)
+        digits = target_digits(name, next_set.properties)
         text = f"{plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
             f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
@@ -97,22 +98,19 @@ def body_lines(number: int, body: PlannedBody, next_set: NextSet, width: int, he
     gap = [] if close else [""]
     head = f"Body {number}   chance {chance_text(body.chance)} {chance_bar(body.chance)}   {slab_and_hour(body)}"
     ranges = range_lines(body, next_set, width)
-    return [head, *gap, *lines, *gap, *ranges, *(gap if ranges else []), *wrap_sentence(body.reason, width)]
+    return [
+        head,
+        *gap,
+        *lines,
+        *gap,
+        *ranges,
+        *(gap if ranges else []),
+        *wrap_sentence(body.reason, width),
+    ]
 
 
 def wrap_sentence(text: str, width: int, hang: str = "") -> list[str]:
-    return textwrap.wrap(spell_properties(text), max(width, 20), subsequent_indent=hang) or [""]
-
-
-def spell_properties(text: str) -> str:
-    """A sentence with properties called as people do.
-
-    >>> spell_properties("nearest is total_shrinkage_pct 11")
-    'nearest is total shrinkage 11'
-    """
-    for name in TARGETS:
-        text = text.replace(name, target_label(name).partition(",")[0])
-    return text
+    return textwrap.wrap(text, max(width, 20), subsequent_indent=hang) or [""]
 
 
 def slab_and_hour(body: PlannedBody) -> str:
@@ -129,16 +127,17 @@ def short_date(at: datetime) -> str:
 
 def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> list[str]:
     """Where the chance and each number of a proposal come from."""
-    lines = [spell_properties(body.reason), ""]
+    lines = [body.reason, ""]
     sight = next_set.fitted
     named = list(next_set.request.targets)
+    label = partial(target_label, properties=next_set.properties)
     if sight is None or not named:
         lines.append("Nothing was measured that the targets speak of, so nothing is predicted.")
     else:
         each = target_chances(body, next_set)
-        chances = [f"{target_label(name)} {chance_text(chance)}" for name, chance in each.items()]
+        chances = [f"{label(name)} {chance_text(chance)}" for name, chance in each.items()]
         chances += [
-            f"{target_label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
+            f"{label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
         ]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
@@ -150,7 +149,7 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
         ]
         for name, model in sight.models.items():
             data = "" if model.exact else f" from {model.data.recipe_count} bodies in {model.data.count} batches."
-            lines += ["", f"{target_label(name)}:{data}", f"  {model_reason(name, model)}"]
+            lines += ["", f"{label(name)}:{data}", f"  {model_reason(name, model, next_set.properties)}"]
     if body.slab is None:
         lines += ["", "Slab and hour: none could be given; the notes say why."]
     else:

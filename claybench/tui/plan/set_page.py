@@ -12,30 +12,28 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import NotFound
-from claybench.insight.plan.design.targets import target_digits, target_label
+from claybench.insight.plan.design.targets import target_heading
 from claybench.insight.plan.next_set.followed_set import STATES
-from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.built_in import BUILT_IN, COST
 from claybench.quantity.shown import format_interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.list_place import ListPlace
-from claybench.tui.plan.form_fields import target_column_title
 from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.insight.plan.next_set.followed_set import FollowedBody, Outcome
+    from claybench.measure.properties.declaration import PropertySet
 
 _USUAL_PROPERTIES = 3
 """What is usually looked at, where the plan has no targets."""
-"""Shown of a set without targets, as far as they are measured."""
-
 
 _EMPTY = "No body of this set is in the lab yet. Its plan proposes some: m and a there make them."
 
 
-class SetPlace(ListPlace["list[FollowedBody]", str]):
+class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
     """The bodies of one set."""
 
     place = "plan_set"
@@ -46,6 +44,7 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
         super().__init__()
         self.set_name, self.asked = name, asked
         self._followed: list[FollowedBody] = []
+        self._properties = BUILT_IN
 
     def compose_content(self) -> Iterable[Widget]:
         """The list, and below it the body under the cursor."""
@@ -54,17 +53,18 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
         with VerticalScroll(id="detail"):
             yield Static("", id="facts", classes="text", markup=False)
 
-    async def fetch_answer(self) -> list[FollowedBody]:
-        """Its bodies."""
+    async def fetch_answer(self) -> tuple[list[FollowedBody], PropertySet]:
+        """Its bodies, and what the lab can measure of them."""
+        properties = await self.notebook.consult(ask.properties.lab_properties)
         try:
-            return await self.notebook.consult(ask.sets.follow_set, self.set_name, self.asked)
+            return await self.notebook.consult(ask.sets.follow_set, self.set_name, self.asked), properties
         except NotFound:  # not made yet, or taken back
-            return []
+            return [], properties
 
-    def show_answer(self, answer: list[FollowedBody]) -> None:
+    def show_answer(self, answer: tuple[list[FollowedBody], PropertySet]) -> None:
         """One line for each body."""
-        self._followed = answer
-        counted = Counter(each.state for each in answer)
+        self._followed, self._properties = answer
+        counted = Counter(each.state for each in self._followed)
         counts = ", ".join(f"{counted[state]} {state}" for state in STATES if counted[state])
         self.query_one("#heading", Static).update(f"Set {self.set_name}   {counts}")
         names = self._names()
@@ -74,12 +74,12 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
             TableColumn("state", 9),
             TableColumn("batch", 10),
         ]
-        columns += [TableColumn(target_column_title(name), 10, right=True) for name in names]
+        columns += [TableColumn(target_heading(name, self._properties), 10, right=True) for name in names]
         columns.append(TableColumn("recipe", 12, grows=True))
         rows = []
-        for each in answer:
+        for each in self._followed:
             cells = [each.body.body, progress_bar(each.state), each.state, each.batch or NOTHING]
-            cells += [outcome_cell(each.results.get(name), name) for name in names]
+            cells += [outcome_cell(each.results.get(name)) for name in names]
             cells.append(", ".join(f"{number_text(line.parts)} {line.material}" for line in each.recipe))
             rows.append(TableRow(tuple(cells), each.body.body))
         sheet = self.table
@@ -90,12 +90,10 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
     def _names(self) -> list[str]:
         """Targets of the plan, else what is usually looked at."""
         if self.asked is not None and self.asked.targets:
-            return [
-                name for name in self.asked.targets if name not in BUILT_IN or BUILT_IN[name].worked_out != "prices"
-            ]
+            return [name for name in self.asked.targets if name != COST.name]
         return [
             name
-            for name in BUILT_IN.leading_names(_USUAL_PROPERTIES)
+            for name in self._properties.leading_names(_USUAL_PROPERTIES)
             if any(name in each.results for each in self._followed)
         ]
 
@@ -117,7 +115,7 @@ class SetPlace(ListPlace["list[FollowedBody]", str]):
         lines = [f"{body.body}  {body.title or ''}", f"changed from {body.parent or NOTHING}", ""]
         lines += [f"{line.material:<24.23}{number_text(line.parts):>8}" for line in each.recipe]
         lines.append("")
-        lines += [f"{target_label(name):<24.23}{outcome_text(outcome, name)}" for name, outcome in each.results.items()]
+        lines += [f"{each.declared.label:<24.23}{outcome_text(each)}" for each in each.results.values()]
         if not each.results:
             lines.append("Nothing is measured of it yet.")
         self.query_one("#facts", Static).update("\n".join(lines))
@@ -160,16 +158,16 @@ def progress_bar(state: str) -> str:
     return "■" * done + "□" * (len(STATES) - done)
 
 
-def outcome_cell(outcome: Outcome | None, name: str) -> str:
+def outcome_cell(outcome: Outcome | None) -> str:
     """A mean, with ✓ where it meets its target, ▲ where it lies above, ▼ below."""
     if outcome is None:
         return NOTHING
-    return CellText(f"{plain(outcome.mean, target_digits(name))} {outcome_mark(outcome)}".rstrip(), outcome.mean)
+    return CellText(f"{plain(outcome.mean, outcome.declared.digits)} {outcome_mark(outcome)}".rstrip(), outcome.mean)
 
 
-def outcome_text(outcome: Outcome, name: str) -> str:
+def outcome_text(outcome: Outcome) -> str:
     """The mean with its interval, against the target."""
-    digits = target_digits(name)
+    digits = outcome.declared.digits
     interval_text = (
         f" ({format_interval(outcome.low, outcome.high, digits=digits, tight=True)})"
         if outcome.low is not None and outcome.high is not None

@@ -11,6 +11,7 @@ from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.next_set.known_bodies import firings_of_plan
 from claybench.insight.record_rows import RecordRows
 from claybench.measure.properties.built_in import RELATIVE_TIME
+from claybench.measure.properties.declaration import Property
 from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
 
 STATES = ("designed", "weighed", "dried", "fired", "measured")
@@ -28,6 +29,7 @@ class Outcome:
     high: float | None
     """95 % interval of the mean, where there is one."""
     target: Span | None
+    declared: Property
 
     @property
     def met(self) -> bool | None:
@@ -146,10 +148,12 @@ def _outcomes(results: Iterable[BodyResult], targets: Mapping[str, Span]) -> dic
     outcomes: dict[str, Outcome] = {}
     for result in results:
         for name, own in result.properties.items():
-            outcomes[name] = Outcome(own.mean, own.n, own.low, own.high, targets.get(name))
+            outcomes[name] = Outcome(
+                own.mean, own.n, own.low, own.high, targets.get(name), result.measured[name].declared
+            )
         time = result.relative_time
         if time is not None:
             outcomes[RELATIVE_TIME.name] = Outcome(
-                time.median, time.n, time.low, time.high, targets.get(RELATIVE_TIME.name)
+                time.median, time.n, time.low, time.high, targets.get(RELATIVE_TIME.name), RELATIVE_TIME
             )
     return outcomes

@@ -35,7 +35,8 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.insight.record_rows import RecordRows
 from claybench.later import Floats, np
-from claybench.measure.properties.built_in import COST
+from claybench.measure.properties.built_in import BUILT_IN, COST
+from claybench.measure.properties.declaration import PropertySet
 from claybench.terms import Body
 
 _Waits = TypeVar("_Waits", SetBody, BodyRepeat)
@@ -92,6 +93,8 @@ class NextSet:
     lab: str = ""
     paper: str = "A4"
     """The lab's name and the paper its settings name, for what is printed."""
+    properties: PropertySet = field(default=BUILT_IN, compare=False)
+    """What the lab calls its targets, and their units."""
     tonight: str = ""
     """Which slab to dry tonight and what it gains; empty where none gains anything. Stands among the notes, too."""
 
@@ -113,7 +116,7 @@ def propose_next_set(
         observations[COST.name] = recipe_costs(records, region, asked.fixed, notes)
     bench = plan_bench(records, model, asked)
     step = max(finest_step(bench.batch_g, records.settings.number("scale_step_g")), _FINEST)
-    proposed, layout = _choose_bodies(region, asked, recipes, observations, first, step, notes)
+    proposed, layout = _choose_bodies(region, asked, recipes, observations, first, step, notes, records.properties)
     bodies = [_planned_body(region, body, asked) for body in proposed.bodies]
     codes = _calendar_names(len(bodies), records)
     twice = choose_replicates(_parts_of_bodies(bodies), repeat_count(len(bodies))) if layout else []
@@ -145,6 +148,7 @@ def propose_next_set(
         layer_mm=placed.depth_mm,
         lab=records.settings.text("name"),
         paper=records.settings.text("paper"),
+        properties=records.properties,
         tonight=placed.tonight,
     )
 
@@ -164,6 +168,7 @@ def _choose_bodies(
     first: FirstSetRequest | None,
     step: float,
     notes: list[str],
+    properties: PropertySet,
 ) -> tuple[ProposedSet, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     existing = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
@@ -176,14 +181,22 @@ def _choose_bodies(
             notes.append("Bodies are measured already: they choose the set, and [first] is passed over.")
         to_scale = partial(_round_shares, region, step, asked.count)
         return propose(
-            RegionInShares(region), observations, targets, asked.count, existing=existing, round_recipes=to_scale
+            RegionInShares(region),
+            observations,
+            targets,
+            asked.count,
+            existing=existing,
+            round_recipes=to_scale,
+            properties=properties,
         ), ""
     parts = {body: [100 * share for share in own] for body, own in recipes.items()}
     design = lay_out_first_set(region, asked.count, first or asked.first, existing=100 * existing, recipes=parts)
     notes += design.notes
     rows = _round_design(region, design.rows, step) / 100
     given = GivenDesign(rows, design.why)
-    return propose(RegionInShares(region), observations, targets, asked.count, design=given), design.layout
+    return propose(
+        RegionInShares(region), observations, targets, asked.count, design=given, properties=properties
+    ), design.layout
 
 
 def _measured_bodies(

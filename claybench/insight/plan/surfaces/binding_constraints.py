@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from itertools import permutations
 
+from claybench.insight.plan.design.targets import target_title, target_value
 from claybench.insight.plan.surfaces.candidates import MixtureRegion
 from claybench.insight.plan.surfaces.observations import Surface
 from claybench.insight.plan.surfaces.target_chance import surface_chance
 from claybench.later import Floats, np
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import join_words, plain, short_number, show
 
 OUT_OF_REACH = 0.02
@@ -26,6 +28,7 @@ def explain_unreachable(
     chances: Floats,
     surfaces: Mapping[str, Surface],
     targets: Mapping[str, tuple[float, float]],
+    properties: PropertySet,
 ) -> list[str]:
     """Sentences on targets out of reach; none where some recipe has a fair chance.
 
@@ -36,12 +39,16 @@ def explain_unreachable(
     alone = {name: float(surface_chance(surface, rows, targets[name]).max()) for name, surface in surfaces.items()}
     hard = [name for name, best in alone.items() if best < OUT_OF_REACH]
     if hard:
-        return [_explain_gap(region, rows, {name: surfaces[name]}, targets) for name in hard]
-    return [_explain_gap(region, rows, surfaces, targets)]
+        return [_explain_gap(region, rows, {name: surfaces[name]}, targets, properties) for name in hard]
+    return [_explain_gap(region, rows, surfaces, targets, properties)]
 
 
 def _explain_gap(
-    region: MixtureRegion, rows: Floats, surfaces: Mapping[str, Surface], targets: Mapping[str, tuple[float, float]]
+    region: MixtureRegion,
+    rows: Floats,
+    surfaces: Mapping[str, Surface],
+    targets: Mapping[str, tuple[float, float]],
+    properties: PropertySet,
 ) -> str:
     # One yardstick for all recipes, or ignorance would pass for nearness.
     scales = {name: max(float(np.median(surface.predict(rows).batch_sd)), 1e-300) for name, surface in surfaces.items()}
@@ -55,15 +62,15 @@ def _explain_gap(
         return np.asarray(np.sqrt(squares), dtype=float)
 
     gaps = gap(rows)
-    names = join_words(list(surfaces))
+    names = join_words([target_title(name, properties) for name in surfaces])
     if float(gaps.min()) <= _TOUCH:
         verb = "target is" if len(surfaces) == 1 else "targets are"
         return f"The {verb} narrow against what is known of {names}: nowhere is the chance above 2 %."
     nearest = rows[int(gaps.argmin())]
     predicted = {name: float(surface.predict(nearest[None, :]).mean[0]) for name, surface in surfaces.items()}
-    values = join_words([f"{name} {short_number(value, 3)}" for name, value in predicted.items()])
+    values = join_words([target_value(name, value, properties) for name, value in predicted.items()])
     if len(surfaces) == 1:
-        target = _target_text(targets[names])
+        target = _target_text(targets[next(iter(surfaces))])
         text = f"As far as is known, {names} {target} cannot be met within the bounds: nearest is {values}"
     else:
         text = (

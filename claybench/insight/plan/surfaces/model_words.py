@@ -5,28 +5,30 @@ from __future__ import annotations
 from claybench.insight.plan.design.targets import target_size
 from claybench.insight.plan.surfaces.mixture_polynomials import MODEL_NAMES
 from claybench.insight.plan.surfaces.model_choice import FEW_RECIPES, SMOOTH, PropertyModel
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import join_words
 
 _EXACT = "It follows exactly from the parts."
 
 
-def model_summary(name: str, model: PropertyModel) -> str:
+def model_summary(name: str, model: PropertyModel, properties: PropertySet = BUILT_IN) -> str:
     """How far off a property's predictions typically are, in one sentence."""
     if model.exact:
         return _EXACT
     error = model.leave_one_out_errors.get(model.name)
     if error is None:
         return f"{_few_bodies(model)}, so the ranges are wide."
-    return f"Predictions are typically {target_size(name, error)} off on a body it has not seen."
+    return f"Predictions are typically {target_size(name, error, properties)} off on a body it has not seen."
 
 
-def model_reason(name: str, model: PropertyModel) -> str:
+def model_reason(name: str, model: PropertyModel, properties: PropertySet = BUILT_IN) -> str:
     """Which model predicts a property and why that one: leave-one-out errors of each."""
     if model.exact:
         return _EXACT
     if not model.leave_one_out_errors:
         return f"{_few_bodies(model)}: a Gaussian process with wide ranges."
-    sizes = {each: target_size(name, error) for each, error in model.leave_one_out_errors.items()}
+    sizes = {each: target_size(name, error, properties) for each, error in model.leave_one_out_errors.items()}
     own = sizes.pop(model.name)
     others = ", ".join(f"{_called(each)} {size}" for each, size in sizes.items())
     text = f"{_called(model.name, first=True)}: typically {own} off on a body it has not seen (leave-one-out error)"

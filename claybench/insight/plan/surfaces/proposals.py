@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct_rows
-from claybench.insight.plan.design.targets import target_value
+from claybench.insight.plan.design.targets import target_title, target_value
 from claybench.insight.plan.surfaces.binding_constraints import explain_unreachable
 from claybench.insight.plan.surfaces.candidates import (
     MixtureRegion,
@@ -32,6 +32,8 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.target_chance import Target, chance_text, target_bounds
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import PropertySet
 from claybench.quantity.shown import format_interval, join_words, plain
 
 UNMEASURED_CHANCE = 0.1
@@ -99,6 +101,7 @@ def propose(
     existing: Floats | None = None,
     design: GivenDesign | None = None,
     round_recipes: Callable[[Floats], Floats] | None = None,
+    properties: PropertySet = BUILT_IN,
 ) -> ProposedSet:
     """The next `count` bodies of a region, best first.
 
@@ -118,6 +121,8 @@ def propose(
         Recipes to judge instead of choosing any, `count` of them; then targets may be missing.
     round_recipes
         Brings recipes to what a scale can weigh, and leaves out those for which there is nothing near.
+    properties
+        What the targets are called, and their units.
 
     Raises
     ------
@@ -133,11 +138,13 @@ def propose(
         fitted = with_prior_factor(fitted, region, seed)
         chances = fitted.joint_chance(design.rows)
         order = np.argsort(-chances, kind="stable").tolist()
-        bodies = tuple(_proposal(fitted, design.rows[row], float(chances[row]), design.why) for row in order)
-        return _proposed_set(fitted, targets, bodies, [])
+        bodies = tuple(
+            _proposal(fitted, design.rows[row], float(chances[row]), design.why, properties) for row in order
+        )
+        return _proposed_set(fitted, targets, bodies, [], properties)
     rows, chances = refine_candidates(region, fitted.joint_chance, there, seed=seed)
     surfaces = {name: model.surface for name, model in fitted.models.items()}
-    notes = explain_unreachable(region, rows, chances, surfaces, fitted.targets)
+    notes = explain_unreachable(region, rows, chances, surfaces, fitted.targets, properties)
     if round_recipes is not None:
         rows, chances = _round_candidates(fitted, rows, chances, round_recipes, there, seed)
     best = best_candidates(chances, count, seed)
@@ -146,17 +153,21 @@ def propose(
     chances = np.minimum(fitted.prior_factor * chances, 1.0)
     picked, exploratory = _select_bodies(fitted, rows, chances, best, hits, count)
     bodies = tuple(
-        _proposal(fitted, rows[row], float(chances[row]), _TO_LEARN if row in exploratory else "")
+        _proposal(fitted, rows[row], float(chances[row]), _TO_LEARN if row in exploratory else "", properties)
         for row in sorted(picked, key=lambda row: -chances[row])
     )
-    return _proposed_set(fitted, targets, bodies, notes)
+    return _proposed_set(fitted, targets, bodies, notes, properties)
 
 
 def _proposed_set(
-    fitted: FittedTargets, targets: Mapping[str, Target], bodies: tuple[Proposal, ...], notes: list[str]
+    fitted: FittedTargets,
+    targets: Mapping[str, Target],
+    bodies: tuple[Proposal, ...],
+    notes: list[str],
+    properties: PropertySet,
 ) -> ProposedSet:
-    every = (*_unmeasured_notes(fitted, targets), *_data_notes(fitted), *notes)
-    models = {name: model_reason(name, model) for name, model in fitted.models.items()}
+    every = (*_unmeasured_notes(fitted, targets, properties), *_data_notes(fitted, properties), *notes)
+    models = {name: model_reason(name, model, properties) for name, model in fitted.models.items()}
     return ProposedSet(bodies, every, models, fitted if fitted.models else None)
 
 
@@ -246,7 +257,7 @@ def _select_exploratory(
     return pick_spread_out(rows, worth, picked, count)
 
 
-def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str) -> Proposal:
+def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str, properties: PropertySet) -> Proposal:
     predicted = {}
     for name, model in fitted.models.items():
         prediction = model.surface.predict(recipe[None, :])
@@ -255,7 +266,10 @@ def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str)
         floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
         predicted[name] = PredictionInterval(*(max(value, floor) for value in (middle, middle - half, middle + half)))
     values = join_words(
-        [f"{target_value(name, one.median)} ({format_interval(one.low, one.high)})" for name, one in predicted.items()]
+        [
+            f"{target_value(name, one.median, properties)} ({format_interval(one.low, one.high)})"
+            for name, one in predicted.items()
+        ]
     )
     if predicted and reason != _TO_LEARN:
         meets = f"Meets {_targets_text(fitted)} with a chance of {chance_text(chance)}: {values}."
@@ -272,28 +286,28 @@ def _targets_text(fitted: FittedTargets) -> str:
     return "all targets" if len(fitted.models) > 1 else "the target"
 
 
-def _unmeasured_notes(fitted: FittedTargets, targets: Mapping[str, Target]) -> list[str]:
+def _unmeasured_notes(fitted: FittedTargets, targets: Mapping[str, Target], properties: PropertySet) -> list[str]:
     if not fitted.unmeasured:
         return []
     if len(fitted.unmeasured) == len(targets):
         text = "Nothing has been measured yet that the targets speak of, so this set comes from the bounds alone"
     else:
-        text = f"Nothing has been measured of {join_words(fitted.unmeasured)}, so this set is chosen without it"
+        titles = join_words([target_title(name, properties) for name in fitted.unmeasured])
+        text = f"Nothing has been measured of {titles}, so this set is chosen without it"
     return [f"{text}; each such target is given a chance of {plain(UNMEASURED_CHANCE)}, which is a guess."]
 
 
-def _data_notes(fitted: FittedTargets) -> list[str]:
+def _data_notes(fitted: FittedTargets, properties: PropertySet) -> list[str]:
     """What each surface rests on, and how well it predicts."""
     notes = []
     for name, model in fitted.models.items():
-        summary = model_summary(name, model)
+        title, summary = target_title(name, properties), model_summary(name, model, properties)
         if model.exact:
-            notes.append(f"{name}: {summary}")
+            notes.append(f"{title}: {summary}")
             continue
         bodies, count = model.data.recipe_count, model.data.count
-        text = (
-            f"{name}: {bodies} {'body' if bodies == 1 else 'bodies'} in {count} {'batch' if count == 1 else 'batches'}."
-        )
+        batches = "batch" if count == 1 else "batches"
+        text = f"{title}: {bodies} {'body' if bodies == 1 else 'bodies'} in {count} {batches}."
         if model.data.within_variance is None:
             text += " No batch has two pieces, so the scatter of pieces is not known."
         elif count == bodies:
