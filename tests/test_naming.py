@@ -7,7 +7,7 @@ import csv
 import pytest
 from hypothesis import given, strategies as st
 
-from claybench.cli.sample_folder import sample_folder
+from claybench.cli.labs import sample_folder
 from claybench.terms.naming import ASKED_ABOUT, Names, edit_distance, name_questions, near_name_notes
 
 SAMPLE = sample_folder()

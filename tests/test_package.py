@@ -24,7 +24,7 @@ USE = """
 import sys
 from pathlib import Path
 import claybench
-from claybench.cli.sample_folder import sample_folder
+from claybench.cli.labs import sample_folder
 from claybench.exchange.folder_in import import_folder
 from claybench.record.opening import create_lab
 

@@ -11,8 +11,8 @@ from typing import Any
 from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
+from claybench.quantity.inputs import echo_slip, parse_slip_mass
 from claybench.quantity.shown import number_as_typed, plain
-from claybench.quantity.slip import echo_slip, parse_slip_mass
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold_name
 

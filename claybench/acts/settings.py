@@ -56,7 +56,7 @@ def keep_act(line: str) -> Act:
     """The act of keeping a question after bodies under a name."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        work.kept_questions.keep_question(lab, values["name"], line)
+        work.settings.keep_question(lab, values["name"], line)
         return str(values["name"])
 
     note = "such as: tight buff; one of the same name is replaced"
@@ -74,7 +74,7 @@ def rename_act(old: str) -> Act:
     """The act of calling a kept question something else."""
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        work.kept_questions.rename_question(lab, old, values["name"])
+        work.settings.rename_question(lab, old, values["name"])
         return str(values["name"])
 
     return Act(

@@ -10,7 +10,7 @@ from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
-from claybench.insight.bodies.comparison.record_columns import record_columns
+from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings

@@ -1,4 +1,4 @@
-"""All bodies of a lab in one table, against which questions are held."""
+"""All bodies of a lab in one table, against which questions are held; and the questions kept by name."""
 
 from __future__ import annotations
 
@@ -8,13 +8,27 @@ from datetime import date, datetime, tzinfo
 
 from claybench.ask.comparison import read_property_columns
 from claybench.ask.snapshot import snapshot_from
+from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import pool_bodies
-from claybench.insight.bodies.comparison.record_columns import record_columns
+from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
 from claybench.insight.bodies.query.parsing import LabNames
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Batch, Body, BodyLine, Family, Fired, Firing, Material, Measurement, Piece
+from claybench.record.read import Reader
+from claybench.terms import (
+    KEPT_QUESTION,
+    Batch,
+    Body,
+    BodyLine,
+    Family,
+    Fired,
+    Firing,
+    Material,
+    Measurement,
+    Piece,
+    Setting,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,3 +69,35 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural_key)),
     )
     return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptQuestion:
+    """A question kept by name, as it was typed."""
+
+    name: str
+    line: str
+
+
+def kept_questions(lab: Lab) -> list[KeptQuestion]:
+    """All kept questions, by name."""
+    with lab.reading() as record:
+        return _kept(record)
+
+
+def kept_question(lab: Lab, name: str) -> KeptQuestion:
+    """One kept question; upper and lower case are the same."""
+    kept = kept_questions(lab)
+    one = next((each for each in kept if each.name.casefold() == name.strip().casefold()), None)
+    if one is None:
+        names = ", ".join(each.name for each in kept)
+        raise NotFound(f"There is no question '{name}'.", f"Kept are: {names}." if names else "None is kept yet.")
+    return one
+
+
+def _kept(record: Reader) -> list[KeptQuestion]:
+    rows = [row for row in record.rows(Setting) if row.name.startswith(KEPT_QUESTION)]
+    return sorted(
+        (KeptQuestion(row.name.removeprefix(KEPT_QUESTION), row.value) for row in rows),
+        key=lambda each: natural_key(each.name),
+    )

@@ -19,10 +19,10 @@ from claybench.insight.bodies.comparison.property_columns import (
     from_lists,
     is_possible,
     places,
+    record_columns,
     with_readings,
 )
 from claybench.insight.bodies.comparison.reading_groups import group_readings
-from claybench.insight.bodies.comparison.record_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges

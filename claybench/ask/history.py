@@ -1,4 +1,4 @@
-"""What one act of the history did: every row it touched, in words and with the values before and after."""
+"""What was done: the newest entry and act, and what one act changed, in words and with the values before and after."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from datetime import date, datetime, tzinfo
 from itertools import islice
 from typing import Any
 
+from claybench.ask.snapshot import take_snapshot
 from claybench.quantity.shown import show
 from claybench.record.changed_rows import ChangedRow, changed_rows, corrected_rows
 from claybench.record.history import ActEntry, act_by_number, list_acts
 from claybench.record.lab import Lab
-from claybench.terms import TABLES, Column
+from claybench.terms import TABLES, Check, Column, Run, SlabEvent
 
 _SHOWN = 500
 """Rows shown of one act: reading a lab folder in is one act of many thousands."""
@@ -87,3 +88,25 @@ def value_words(column: Column, value: Any, zone: tzinfo) -> str:
     if column.kind in ("number", "whole"):
         return show(float(value), column.unit)
     return str(value).replace("_", " ") if column.kind == "word" else str(value)
+
+
+def newest_entry(lab: Lab) -> datetime | None:
+    """The newest touch, pour, lift or slab event; None in an empty lab."""
+    snapshot = take_snapshot(lab, Run, Check, SlabEvent)
+    moments = [check.at for check in snapshot.rows(Check)]
+    moments += [event.at for event in snapshot.rows(SlabEvent)]
+    moments += [run.ended_at or run.started_at for run in snapshot.rows(Run)]
+    return max(moments, default=None)
+
+
+def newest_act_number(lab: Lab) -> int:
+    """Number of the newest act; 0 in a lab in which nothing was done."""
+    with lab.reading() as record:
+        return record.last_act()
+
+
+def newest_act(lab: Lab) -> str:
+    """What the newest act is called; empty where nothing was done."""
+    with lab.reading() as record:
+        newest = list_acts(record, limit=1)
+    return newest[0].label if newest else ""

@@ -1,4 +1,4 @@
-"""Questions about test pieces: lists with their measures, one piece's page, codes for the next ones."""
+"""Questions about what is measured: pieces and their pages, readings made again, the plasticity of a batch."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from datetime import datetime
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import NotFound, Question
+from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_before_firing
 from claybench.insight.pieces.reading_questions import reading_questions
+from claybench.insight.pieces.repeatability import RepeatabilityStudy, repeatability_studies
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.readings import Reading
@@ -165,3 +167,46 @@ def list_unfired(lab: Lab) -> list[str]:
         for piece in snapshot.rows(Piece)
         if piece.piece not in fired and piece.ended is None and (piece.dry_mm is not None or piece.dry_g is not None)
     ]
+
+
+def repeat_studies(lab: Lab, *, as_of: datetime | None = None) -> list[RepeatabilityStudy]:
+    """A study of each kind of reading that was made again."""
+    snapshot = take_snapshot(lab, Measurement, Piece, Fired, as_of=as_of)
+    return repeatability_studies(snapshot.rows(Measurement), snapshot.rows(Piece), snapshot.rows(Fired))
+
+
+def readings_since(lab: Lab, reading: str, begun: datetime) -> list[Measurement]:
+    """Further readings of one kind made since a study began."""
+    snapshot = take_snapshot(lab, Measurement)
+    return [row for row in snapshot.rows(Measurement) if row.what == reading and row.piece and row.at >= begun]
+
+
+@dataclass(frozen=True, slots=True)
+class PlasticityPage:
+    """One batch's points and what follows from them."""
+
+    batch: Batch
+    plasticity: Plasticity
+
+
+def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
+    """Limits, index and water of plasticity of one batch."""
+    snapshot = take_snapshot(lab, Batch, Measurement, Piece, as_of=as_of)
+    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    if batch is None:
+        with lab.reading() as record:
+            record.one(Batch, code)
+        then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
+        raise snapshot.missing(Batch, code, then)
+    readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
+    pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
+    return PlasticityPage(batch, assess_plasticity(readings, pieces))
+
+
+def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:
+    """Batches whose plasticity was looked at, by code."""
+    snapshot = take_snapshot(lab, Measurement, as_of=as_of)
+    return sorted(
+        dict.fromkeys(row.batch for row in snapshot.rows(Measurement) if row.batch and row.what in KINDS),
+        key=natural_key,
+    )

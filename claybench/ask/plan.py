@@ -1,4 +1,4 @@
-"""Questions about a plan: its next set, what making that begins with, what its form begins with."""
+"""Questions about plans and sets: the next set, making it, what a form begins with, the sets there are, one of them."""
 
 from __future__ import annotations
 
@@ -8,11 +8,20 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from pathlib import Path
 
+from claybench.ask.comparison import compare_bodies
 from claybench.ask.lab_model import model_from
 from claybench.ask.slabs import SLAB_TABLES
 from claybench.ask.snapshot import take_snapshot
+from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_request import FirstSetRequest, PlanRequest
 from claybench.insight.plan.next_set import making
+from claybench.insight.plan.next_set.followed_set import (
+    FollowedBody,
+    SetSummary,
+    bodies_of_set,
+    follow_bodies,
+    summarize_sets,
+)
 from claybench.insight.plan.next_set.known_bodies import bodies_made_of
 from claybench.insight.plan.next_set.making import MakingStart, start_making
 from claybench.insight.plan.next_set.next_set import NextSet, propose_next_set
@@ -31,6 +40,7 @@ from claybench.terms import (
     Lot,
     Material,
     Measurement,
+    Piece,
     Run,
 )
 
@@ -98,3 +108,23 @@ def plan_start(lab: Lab) -> PlanStart:
         lab=lab.path,
         properties=snapshot.properties,
     )
+
+
+def list_sets(lab: Lab) -> list[SetSummary]:
+    """Every set of the lab, the newest first."""
+    return summarize_sets(take_snapshot(lab, Body, Batch, BatchLine, Run, Piece, Fired))
+
+
+def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[FollowedBody]:
+    """The bodies of one set in the order of entry; with its plan, what came out is held against the targets.
+
+    Raises
+    ------
+    NotFound
+        No body belongs to a set of that name.
+    """
+    snapshot = take_snapshot(lab, Body, BodyLine, Batch, BatchLine, Run, Piece, Fired, Firing)
+    bodies = bodies_of_set(snapshot.rows(Body), name)
+    if not bodies:
+        raise NotFound(f"No body belongs to a set '{name}'.", "See the list of sets.")
+    return follow_bodies(snapshot, bodies, compare_bodies(lab, [row.body for row in bodies]), asked)

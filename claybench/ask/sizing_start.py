@@ -15,8 +15,8 @@ from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.next_code import next_batch_code
 from claybench.insight.settings import Settings
+from claybench.insight.sizing.pour_weighings import slabs_for_sizing, water_of_good_batches
 from claybench.insight.sizing.requests import BodySlip, SizingBasis
-from claybench.insight.sizing.slabs_for_sizing import slabs_for_sizing, water_of_good_batches
 from claybench.mix.slip_balance import body_solids_sg
 from claybench.record.lab import Lab
 from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot

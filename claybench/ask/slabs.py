@@ -11,7 +11,6 @@ from claybench.ask.lab_model import TABLES, lab_model, model_from
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.service_dates import is_retired
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.insight.slab_condition.ring_and_dry_mass import RingStart, ring_test_start
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
@@ -20,6 +19,7 @@ from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.time_spans import is_retired
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.insight.weighing_history import WeighingHistory
 from claybench.mix.pour_list import Filling

@@ -109,12 +109,12 @@ def _quoted(name: str) -> str:
 
 
 def _kept_line(lab: Lab, name: str | None) -> str:
-    return "" if name is None else ask.kept_questions.kept_question(lab, name).line
+    return "" if name is None else ask.body_table.kept_question(lab, name).line
 
 
 def _forget(context: typer.Context, name: str) -> None:
     with opened(context) as lab:
-        work.kept_questions.forget_question(lab, name)
+        work.settings.forget_question(lab, name)
     say(f"Deleted question {name}; claybench undo brings it back.")
 
 
@@ -128,7 +128,7 @@ def _rename(context: typer.Context, kept: str | None, name: str) -> None:
 
 def _list_kept(context: typer.Context, as_json: bool) -> None:
     with opened(context) as lab:
-        rows = [[each.name, each.line] for each in ask.kept_questions.kept_questions(lab)]
+        rows = [[each.name, each.line] for each in ask.body_table.kept_questions(lab)]
     if as_json:
         emit_rows([{"name": name, "question": line} for name, line in rows], as_csv=False)
     else:

@@ -30,7 +30,7 @@ PROGRAM: dict[str, tuple[str, str]] = {
         "Bodies side by side: means with 95 % intervals per firing, and how far each lies from one of them.",
     ),
     "faulty": (
-        "faulty_rows:faulty",
+        "labs:faulty",
         "Rows and settings that cannot be used as they stand, and why; everything else is answered without them.",
     ),
     "sheet": ("papers:sheet", "Write the bench sheet of a batch as a PDF to print, and print its path."),
@@ -49,7 +49,7 @@ PROGRAM: dict[str, tuple[str, str]] = {
         "Read a spreadsheet's table in: all of it in one act, or nothing with every fault listed.",
     ),
     "plan": ("plan:plan", "The next bodies worth making, and when each can dry on which slab."),
-    "sets": ("sets:sets", "Sets of bodies: how far each body has come, and what came out."),
+    "sets": ("plan:sets", "Sets of bodies: how far each body has come, and what came out."),
     "plasticity": (
         "measuring:plasticity",
         "Liquid and plastic limit, the index between them, and water of plasticity, of dry mass.",
@@ -62,7 +62,7 @@ PROGRAM: dict[str, tuple[str, str]] = {
         "measuring:whose_bar",
         "Which pieces a bar without a code may be, by its length, mass and firing, the likeliest first.",
     ),
-    "trace": ("trace:trace", "Where a fault may have come from, and what else it may be in."),
+    "trace": ("measuring:trace", "Where a fault may have come from, and what else it may be in."),
 }
 """Before the acts in the help: `module:function` in `claybench.cli`, and the first sentence of the function's own help."""
 
@@ -78,31 +78,31 @@ ANY_ROW: dict[str, tuple[str, str]] = {
 MIX: dict[str, tuple[str, str]] = {
     "slab": ("mix_slab:slab", "A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."),
     "slip": ("mix_slip:slip", "A batch of slip: dry batch, water, slip, what to weigh, and how it lies on the slabs."),
-    "correct": ("mix_correction:correct", "Slip that came out too thick or too thin: water or dry body to add."),
+    "correct": ("mix_slip:correct", "Slip that came out too thick or too thin: water or dry body to add."),
     "blend": (
-        "mix_blend:blend",
+        "mix_slip:blend",
         "A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass.",
     ),
 }
 
 FIGURE: dict[str, tuple[str, str]] = {
     "triangle": (
-        "figure_triangle:triangle",
+        "figures:triangle",
         "Bounds, proposals and measured bodies of three materials, with contours of the chance or of a property.",
     ),
-    "differences": ("figure_bodies:differences", "How far bodies lie from one of them, in one property."),
-    "vitrification": ("figure_bodies:vitrification", "Shrinkage and absorption of bodies against heat."),
+    "differences": ("figures:differences", "How far bodies lie from one of them, in one property."),
+    "vitrification": ("figures:vitrification", "Shrinkage and absorption of bodies against heat."),
     "slab": (
-        "figure_slabs:slab",
+        "figures:slab",
         "A slab's wetness through its life and, below it, its slowness, with what happened to it.",
     ),
     "slowness": (
-        "figure_slabs:slowness",
+        "figures:slowness",
         "How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to.",
     ),
-    "dry-out": ("figure_slabs:dry_out", "What a slab weighs since it last got wet, and what is expected of it."),
+    "dry-out": ("figures:dry_out", "What a slab weighs since it last got wet, and what is expected of it."),
     "forecasts": (
-        "figure_slabs:forecasts",
+        "figures:forecasts",
         "Forecasts at the pour, by what was known then, over the times that came: of the lab, a slab or a body.",
     ),
 }

@@ -1,24 +1,33 @@
-"""Commands on a whole lab: new, demo, import, export, undo, redo, history, backups, settings."""
+"""Commands on a whole lab: new, demo, import, export, undo, redo, history, backups, settings, faulty."""
 
 from __future__ import annotations
 
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import typer
 
 from claybench import ask, exchange, record, tui, work
 from claybench.acts.settings import setting_act
-from claybench.cli.lab_context import opened
-from claybench.cli.options import Anyway, Csv, Json
+from claybench.cli.lab_context import opened, read_moment
+from claybench.cli.options import Anyway, AsOf, Csv, Json
 from claybench.cli.output import emit_rows, say, say_report, write_plain_table
 from claybench.cli.record_acts import record_act
-from claybench.cli.sample_folder import sample_folder
 from claybench.cli.state import named_lab
-from claybench.errors import BadInput
+from claybench.errors import BadInput, CannotOpen
 from claybench.quantity.shown import unit_sign
 from claybench.terms import SETTINGS, TABLES
+
+
+def sample_folder() -> Path:
+    """The folder of the sample lab."""
+    package = Path(__file__).parent.parent
+    for folder in (package / "sample_lab", package.parent / "sample_lab"):
+        if (folder / "settings.csv").is_file():
+            return folder
+    raise CannotOpen("The sample lab was not installed with claybench.", "Install claybench again, from its wheel.")
 
 
 def new(
@@ -40,7 +49,7 @@ def demo(
         path = keep or Path(folder) / "demo.claybench"
         lab = record.opening.create_lab(path, name="Sample", zone="UTC")
         exchange.folder_in.import_folder(lab, sample_folder())
-        newest, zone = ask.newest.newest_entry(lab), lab.zone
+        newest, zone = ask.history.newest_entry(lab), lab.zone
         lab.close()
         if keep is not None:
             sys.stdout.write(f"{path}\n")
@@ -177,3 +186,25 @@ def settings(
             ["setting", "value", "unit", "what it is"],
             [[term.name, held.text(term.name), unit_sign(term.unit), term.label] for term in shown],
         )
+
+
+def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
+    """Rows and settings that cannot be used as they stand, and why; everything else is answered without them."""
+    with opened(context) as lab:
+        rows = ask.faulty_rows.faulty_rows(lab, as_of=read_moment(lab, as_of))
+    if as_json or as_csv:
+        emit_rows([_fault(each) for each in rows], as_csv)
+        return
+    write_plain_table(
+        ["what", "column", "why", "so"], [[each.named, each.column, each.reason, each.consequence] for each in rows]
+    )
+
+
+def _fault(each: Any) -> dict[str, Any]:
+    return {
+        "table": each.table.name,
+        "key": dict(zip(each.table.key, each.key, strict=True)),
+        "column": each.column,
+        "reason": each.reason,
+        "left_out": each.left_out,
+    }

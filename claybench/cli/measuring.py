@@ -1,4 +1,4 @@
-"""Questions about measuring: plasticity, how much of the scatter is the caliper and the hand, whose bar it is."""
+"""Questions about measuring: plasticity, what of the scatter is the hand's, whose bar it is, where a fault came from."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
 from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:
-    from claybench.ask.plasticity import PlasticityPage
+    from claybench.ask.pieces import PlasticityPage
     from claybench.insight.bodies.plasticity import Plasticity
 
 
@@ -30,8 +30,8 @@ def plasticity(
     """Liquid and plastic limit, the index between them, and water of plasticity, of dry mass."""
     with opened(context) as lab:
         at = read_moment(lab, as_of)
-        wanted = batches or ask.plasticity.batches_with_points(lab, as_of=at)
-        pages = [ask.plasticity.batch_plasticity(lab, code, as_of=at) for code in wanted]
+        wanted = batches or ask.pieces.batches_with_points(lab, as_of=at)
+        pages = [ask.pieces.batch_plasticity(lab, code, as_of=at) for code in wanted]
     if as_json:
         emit([_plasticity(each) for each in pages])
         return
@@ -110,7 +110,7 @@ def repeats(
     if reading is not None and reading not in READINGS:
         raise BadInput(f"'{reading}' is not a reading of a piece.", f"Choose one of {', '.join(READINGS)}.")
     with opened(context) as lab:
-        studies = ask.repeatability.repeat_studies(lab, as_of=read_moment(lab, as_of))
+        studies = ask.pieces.repeat_studies(lab, as_of=read_moment(lab, as_of))
     studies = [each for each in studies if reading in (None, each.reading)]
     if as_json:
         emit([_study(each) for each in studies])
@@ -202,3 +202,37 @@ def whose_bar(
         for each in candidates
     ]
     write_plain_table(["piece", "body", "batch", "firing", "chance", "why"], rows)
+
+
+def trace(
+    context: typer.Context,
+    piece: str | None = typer.Option(None, "--piece", help="From this piece back, and forward."),
+    run: str | None = typer.Option(None, "--run", help="From the clay of this run, such as plaster found in it."),
+    slab: str | None = typer.Option(None, "--slab", help="From this slab forward."),
+    board: str | None = typer.Option(None, "--board", help="From this wedging board forward."),
+    as_of: str | None = AsOf,
+    as_json: bool = Json,
+) -> None:
+    """Where a fault may have come from, and what else it may be in."""
+    with opened(context) as lab:
+        traced = ask.fault_trace.trace_fault(
+            lab, piece=piece, slab=slab, run=run, board=board, as_of=read_moment(lab, as_of)
+        )
+    if as_json:
+        emit(
+            {
+                "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in traced.chain],
+                "at_risk": {
+                    "batches": [
+                        {"batch": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "batch"
+                    ],
+                    "pieces": [
+                        {"piece": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "piece"
+                    ],
+                },
+            }
+        )
+        return
+    rows = [[one.kind, one.code, f"{one.at:%Y-%m-%d %H:%M}" if one.at else "", one.text] for one in traced.chain]
+    rows += [[f"at risk: {one.kind}", one.code, "", one.reason] for one in traced.at_risk]
+    write_plain_table(["what", "code", "when", "text"], rows)

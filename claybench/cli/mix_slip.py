@@ -1,4 +1,4 @@
-"""`mix slip`: a batch of slip from the pieces wanted, for a body of the lab or one given on the line."""
+"""`mix slip`, `correct`, `blend`: a batch of slip, one that came out wrong, and bodies between others."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from typing import Any
 import typer
 
 from claybench import ask
-from claybench.acts.from_sizing import MIXED_FIELDS, mixed_act
+from claybench.acts.field import ActField
+from claybench.acts.from_sizing import BLEND_FIELDS, CORRECTED_FIELDS, MIXED_FIELDS, blend_act, corrected_act, mixed_act
 from claybench.cli.lab_context import lab_settings, opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Json
 from claybench.cli.output import say, write_plain_table
@@ -16,12 +17,15 @@ from claybench.cli.sizing_options import TypedIn, with_inputs
 from claybench.cli.sizing_output import write_sizing
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput
-from claybench.insight.sizing.requests import slip_request
+from claybench.insight.sizing.requests import blend_request, blend_typed, correction_request, slip_request
 from claybench.insight.sizing.shelf import MaterialShelf
+from claybench.mix.blends import blend_figures, size_blend
+from claybench.mix.cautions import cautions_for
+from claybench.mix.slip_correction import CORRECTION_FIGURES, correction_figures, dry_by_material, size_correction
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
 from claybench.mix.slip_sizing import size_slip
 from claybench.quantity.shown import format_interval, plain, short_number, show
-from claybench.terms.sizing import SLIP
+from claybench.terms.sizing import BLEND, CORRECTION, SLIP
 
 
 @with_inputs(SLIP.values(), MIXED_FIELDS, "Record the batch as mixed, under this code.")
@@ -146,3 +150,74 @@ def _shelf(context: typer.Context) -> Any:
         return MaterialShelf()
     with opened(context) as lab:
         return ask.recipes.lab_shelf(lab)
+
+
+_LOGGED = (
+    ActField(name="record", label="record", kind="yesno", option="record"),
+    *(field for field in CORRECTED_FIELDS if field.name != "batch"),
+)
+
+
+@with_inputs(CORRECTION.values(), _LOGGED, "Log with the batch what was added, which is what is worked out here.")
+def correct(
+    context: typer.Context, typed: TypedIn, recorded: TypedIn, anyway: bool = Anyway, as_json: bool = Json
+) -> None:
+    """Slip that came out too thick or too thin: water or dry body to add."""
+    held = slip = None
+    if "batch" in typed:
+        with opened(context) as lab:
+            held, slip = ask.sizing_start.slip_of_batch(lab, typed["batch"])
+    settings = lab_settings(context)
+    sized = size_correction(
+        correction_request(typed, slip, held.slip_sg if held is not None else None, settings, by_option=True)
+    )
+    if recorded:
+        if held is None:
+            raise BadInput("Which batch was corrected is not given.", "Name it: --batch.", field="--batch")
+        asked = {name: text for name, text in recorded.items() if name != "record"}
+        with opened(context) as lab:
+            record_act(lab, corrected_act(sized), {**asked, "batch": held.batch}, anyway=anyway)
+        say(f"Logged with batch {held.batch}.")
+    extra: dict[str, Any] = {"nothing_to_do": sized.nothing_to_do}
+    if sized.add_dry_g is not None and slip is not None:
+        shares = dry_by_material(sized.add_dry_g, slip.lines)
+        extra["add"] = [{"material": name, "dry_g": mass} for name, mass in shares]
+    cautions = cautions_for("mix_slip")
+    write_sizing(correction_figures(sized), CORRECTION_FIGURES, cautions, extra, as_json, sized.questions)
+
+
+@with_inputs(BLEND.values(), BLEND_FIELDS, "Record the mixtures as bodies, their codes beginning with this.")
+def blend(
+    context: typer.Context,
+    typed: TypedIn,
+    recorded: TypedIn,
+    bodies: list[str] = typer.Argument(..., help="Two bodies of the lab for a line, three for a triangle."),
+    anyway: bool = Anyway,
+    as_json: bool = Json,
+) -> None:
+    """A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass."""
+    weights = typed.pop("sg", "").split(";") if "sg" in typed else []
+    if weights and len(weights) != len(bodies):
+        raise BadInput(f"{len(weights)} slips for {len(bodies)} bodies.", "Give --sg once for each body.", field="--sg")
+    with opened(context) as lab:
+        slips = [ask.sizing_start.body_slip(lab, code) for code in bodies]
+    sized = size_blend(blend_request(blend_typed(typed, weights), slips, lab_settings(context), by_option=True))
+    if recorded:
+        with opened(context) as lab:
+            name = record_act(lab, blend_act(sized, slips), recorded, anyway=anyway)
+        say(f"Recorded set {name}.")
+    by_slip = sized.total_slip_ml is not None
+    if not as_json:
+        write_plain_table(
+            ["no", *(f"{name}, {'mL' if by_slip else 'g'}" for name in sized.request.bodies), "shares of dry mass, %"],
+            [
+                [
+                    str(number),
+                    *(plain(take, 0) for take in (each.slip_ml or each.dry_g)),
+                    " : ".join(short_number(100 * share, 3) for share in each.shares),
+                ]
+                for number, each in enumerate(sized.blends, 1)
+            ],
+        )
+    blends = [{"shares": each.shares, "dry_g": each.dry_g, "slip_ml": each.slip_ml} for each in sized.blends]
+    write_sizing(blend_figures(sized), {}, cautions_for("mix_slip"), {"blends": blends}, as_json, sized.questions)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from claybench.clock.calendar_words import month_name, month_of, weekday_name, weekday_of
+from claybench.clock.stamps import parse_zone
 from claybench.errors import BadInput
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
@@ -143,3 +144,33 @@ def _date(year: int, month: int, day: int) -> date:
         raise BadInput(f"{shown} is not a date of the calendar.", "Write one such as 12 Mar or 2026-03-12.") from error
     refuse_far_years(dated)
     return dated
+
+
+UNREADABLE = datetime(1, 1, 3, tzinfo=UTC)
+"""What stands where a stored time cannot be read: like all outside the years above, no time to reckon with."""
+
+CLOCK_SLACK = timedelta(minutes=10)
+"""How far two clocks in one workshop may differ: what lies so little ahead is not in the future; from memory."""
+
+
+def is_possible_date(value: date) -> bool:
+    """Whether a date or a moment lies in the years a record can speak of."""
+    return FIRST_YEAR <= value.year <= LAST_YEAR
+
+
+def has_come(value: date, at: datetime) -> bool:
+    """Whether what is dated so holds at a moment of the lab's clock: a bare date from the first minute of its day.
+
+    >>> now = datetime(2026, 3, 12, 14, 32, tzinfo=UTC)
+    >>> has_come(date(2026, 3, 12), now), has_come(datetime(2026, 3, 12, 18, tzinfo=UTC), now)
+    (True, False)
+    """
+    return value <= at if isinstance(value, datetime) else value <= at.date()
+
+
+def zone_or_utc(name: str | None) -> tzinfo:
+    """The zone of that name; UTC where there is none of that name."""
+    try:
+        return parse_zone(name) if name else UTC
+    except BadInput:
+        return UTC

@@ -13,8 +13,7 @@ from functools import partial
 from typing import Generic, TypeVar
 
 from claybench.clock import stamps, time_of_day
-from claybench.clock.days import NamedDay, find_day, find_period, format_day, refuse_far_years
-from claybench.clock.record_days import CLOCK_SLACK
+from claybench.clock.days import CLOCK_SLACK, NamedDay, find_day, find_period, format_day, refuse_far_years
 from claybench.errors import BadInput
 
 D = TypeVar("D", bound=date)

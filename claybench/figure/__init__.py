@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     from claybench.figure import (
         body_charts as body_charts,
         comparison_chart as comparison_chart,
-        dry_out_chart as dry_out_chart,
         render as render,
         slab_charts as slab_charts,
         text_triangle as text_triangle,

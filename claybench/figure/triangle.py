@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from claybench.errors import BadInput
+from claybench.insight.plan.design.plan_request import target_label
 from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice_region
-from claybench.insight.plan.design.targets import target_label
 from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
 from claybench.measure.properties.declaration import PropertySet

@@ -1,4 +1,4 @@
-"""Spans of time put in order once, so that whether anything lay there at a moment is found without looking at all.
+"""Spans of time put in order once, so that whether anything lay there is found without looking at all; days of service.
 
 A slab dries tens of layers a year and is asked about each of them: looking through all for each is what makes a long
 record slow.
@@ -10,7 +10,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 
-from claybench.terms import Run
+from claybench import clock
+from claybench.terms import Run, Slab
 
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
@@ -69,3 +70,13 @@ def free_moment(wanted: datetime, taken: Collection[datetime]) -> datetime:
     while wanted in taken:
         wanted += timedelta(microseconds=1)
     return wanted
+
+
+def is_retired(slab: Slab, at: datetime) -> bool:
+    """Whether a slab is out of use at a moment of the lab's clock."""
+    return slab.retired_on is not None and clock.has_come(slab.retired_on, at)
+
+
+def is_in_service(slab: Slab, at: datetime) -> bool:
+    """Whether a slab was taken into service by a moment of the lab's clock."""
+    return slab.in_service_on is not None and clock.has_come(slab.in_service_on, at)

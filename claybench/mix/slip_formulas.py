@@ -10,6 +10,7 @@ from __future__ import annotations
 from claybench.errors import OutOfRange
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.formula import Example, Param, formula
+from claybench.facts.ranges import check_within
 from claybench.quantity.shown import plain, show
 
 LIGHTEST_SOLIDS, HEAVIEST_SOLIDS = 1.2, 8.0
@@ -158,3 +159,26 @@ def _wet_basis(moisture_pct: float) -> str:
 )
 def moist_mass(dry_g: float, moisture_pct: float) -> float:
     return dry_g / (1 - moisture_pct / 100)
+
+
+@formula(
+    "Water that a day's batches give up before they are workable",
+    "load = batches · dry · (water per dry − workable / 100)",
+    "g",
+    batches=Param(
+        "batches", "1", "batches a day", least=0.1, most=50, remedy="As in 2 batches a day.", field="batches_a_day"
+    ),
+    dry_g=Param("dry", "g", "dry clay in each", above=0, most=1e5, field="batch_dry_g"),
+    water_per_dry=Param("water per dry", "1", "water of the slip over its dry clay, more than the workable share"),
+    workable_pct=Param(
+        "workable", "%", "water when workable, of dry mass", least=5, most=100, field="workable_water_pct"
+    ),
+    sources="What goes in and does not stay goes into the slab; the share the air takes is left out",
+    examples=Example(2, 1500, 0.8, 25, gives=1650, digits=0),
+)
+def day_load(batches: float, dry_g: float, water_per_dry: float, workable_pct: float) -> float:
+    share = workable_pct / 100
+    check_within(
+        water_per_dry, share + 0.01, 10, "batch_water_per_dry", "", "Plain slip holds about as much water as clay."
+    )
+    return batches * dry_g * (water_per_dry - share)

@@ -12,11 +12,10 @@ from typing import TYPE_CHECKING
 from claybench.ask.labels import LabelContent
 from claybench.ask.search import scan_text
 from claybench.errors import BadInput, CannotOpen, OutOfRange
-from claybench.paper.font_runs import draw_line
 from claybench.paper.label_words import LabelText, label_text
 from claybench.paper.page import BOLD, FONT, MM, paper_size, use_fonts
 from claybench.paper.scannable import Scannable, room_needed, scannable
-from claybench.paper.text_fit import clip_lines, text_width, wrap_text
+from claybench.paper.text_fit import clip_lines, draw_line, text_width, wrap_text
 from claybench.quantity.shown import plain, show
 
 if TYPE_CHECKING:

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from claybench.errors import BadInput, CannotOpen
-from claybench.paper.font_runs import draw_line, font_runs, has_all_letters
-from claybench.paper.text_fit import fit_one_line, text_width
+from claybench.paper.text_fit import draw_line, fit_one_line, font_runs, has_all_letters, text_width
 from claybench.terms import PAPERS
 
 MARGIN = 15.0

@@ -13,7 +13,7 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slab_charts import slab_chart
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.service_dates import is_retired
+from claybench.insight.time_spans import is_retired
 from claybench.mix.pour_list import pour_list_text
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages

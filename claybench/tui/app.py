@@ -15,17 +15,15 @@ from textual.widget import AwaitMount
 from claybench import ask, record
 from claybench.errors import ClaybenchError
 from claybench.tui import forms
-from claybench.tui.cached_stylesheet import CachedStylesheet
 from claybench.tui.find_box import FindBox, FindProvider
-from claybench.tui.help_screen import HelpScreen
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.lab_app import LabApp
+from claybench.tui.library_patches import CachedStylesheet, UnstyledFilter
 from claybench.tui.place import Place
 from claybench.tui.registry import FRONTS, PAGES, front_screen, screen_class
 from claybench.tui.table_view import TableView
-from claybench.tui.text_screen import FailedScreen
+from claybench.tui.text_screen import FailedScreen, HelpScreen
 from claybench.tui.undoing import redo_last_act, undo_last_act
-from claybench.tui.unstyled_filter import UnstyledFilter
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
@@ -92,12 +90,12 @@ class NotebookApp(LabApp):
 
     async def record_changed(self) -> None:
         """Let the screens look again."""
-        self.seen_act = await self.consult(ask.newest.newest_act_number)
+        self.seen_act = await self.consult(ask.history.newest_act_number)
         for place in self.places():
             place.look_again()
 
     async def _look_for_others(self) -> None:
-        if await self.consult(ask.newest.newest_act_number) != self.seen_act:
+        if await self.consult(ask.history.newest_act_number) != self.seen_act:
             await self.record_changed()
 
     def _tick(self) -> None:

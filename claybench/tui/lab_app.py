@@ -15,7 +15,7 @@ from claybench import acts, ask, clock, record
 from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.drafts import Drafts
 from claybench.tui.key_queue import KeyQueue
-from claybench.tui.question_screen import QuestionScreen
+from claybench.tui.text_screen import QuestionScreen
 
 if TYPE_CHECKING:
     from claybench.acts.act import Act, Values
@@ -189,7 +189,7 @@ class LabApp(App[None]):
         self.start_worker(self._say_last(), group="said")
 
     async def _say_last(self) -> None:
-        label = await self.consult(ask.newest.newest_act)
+        label = await self.consult(ask.history.newest_act)
         if label:
             self.clear_notifications()  # act after act, only the newest is of use, and a pile hides the screen
             self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)

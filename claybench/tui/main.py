@@ -36,7 +36,7 @@ def run_notebook(lab: str | None = None, *, follow_record: bool = False) -> int:
 def _lab_at_its_newest_entry(path: str) -> Lab:
     """The lab, its clock running from its newest entry."""
     lab = record.opening.open_lab(path)
-    newest, begun = ask.newest.newest_entry(lab), time.monotonic()
+    newest, begun = ask.history.newest_entry(lab), time.monotonic()
     if newest is not None:
         lab.now = lambda: newest + timedelta(seconds=time.monotonic() - begun)
     return lab

@@ -186,7 +186,7 @@ class AnswerPlace(Place, Generic[Answer]):
     async def _look_where_changed(self) -> None:
         if self.rests_on_record and self._looked_at is not None:
             act, moment = self._looked_at
-            unchanged = act == await self.notebook.consult(ask.newest.newest_act_number)
+            unchanged = act == await self.notebook.consult(ask.history.newest_act_number)
             if unchanged and abs(self.notebook.now() - moment) < _HOLDS_FOR:
                 self.tick(self.notebook.now())
                 return

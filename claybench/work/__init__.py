@@ -7,7 +7,6 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.work import (
         any_row as any_row,
-        kept_questions as kept_questions,
         pieces as pieces,
         properties as properties,
         recipes as recipes,

@@ -12,8 +12,7 @@ from claybench.record.history import ActEntry, last_redoable, last_undoable
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo_act
 from claybench.terms import TABLE_OF, Family, Material
-from claybench.work.contradictions import STANDS_BY, refuse_contradiction
-from claybench.work.kept_answers import keep_answers
+from claybench.work.contradictions import STANDS_BY, keep_answers, refuse_contradiction
 
 
 def make_named(act: Writer, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:

@@ -1,15 +1,19 @@
-"""What a row may not say given the rows around it: asked by the act that enters it and by a correction, by one rule."""
+"""What a row may not say given those around it, one rule for entering and correcting; and what was answered to it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
-from claybench.errors import BadInput, Refused
+from claybench.errors import BadInput, Question, Refused
 from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.time_spans import free_moment
 from claybench.mix.plaster_mix import check_slab_mass
+from claybench.record.act import Writer
 from claybench.record.read import Reader
-from claybench.terms import Check, Run, Slab, SlabEvent
+from claybench.terms import Batch, BatchEvent, Check, Run, Slab, SlabEvent, answer_note
 
 STANDS_BY = frozenset({"run", "slab", "at", "event", "mass_g"})
 """Columns on which it depends; a correction of others is not refused for what stood there before."""
@@ -50,3 +54,21 @@ def _refuse_covered(record: Reader, event: SlabEvent) -> None:
             f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",
             "Weigh it after lifting off, or enter the mass with the lift.",
         )
+
+
+def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> None:
+    """One log line for each slab or batch that was asked about; answers that hold for this entry alone leave none."""
+    about: dict[str, list[Question]] = {}
+    for each in answered:
+        if each.about and each.fact:
+            about.setdefault(each.about, []).append(each)
+    for code, questions in about.items():
+        note = answer_note(
+            [each.short or each.text.rstrip(".") for each in questions], [each.fact for each in questions]
+        )
+        if act.find(Slab, code) is not None:
+            taken = {row.at for row in act.rows(SlabEvent, slab=code, event="note")}
+            act.add(SlabEvent(slab=code, at=free_moment(at, taken), event="note", note=note))
+        elif act.find(Batch, code) is not None:
+            taken = {row.at for row in act.rows(BatchEvent, batch=code, event="note")}
+            act.add(BatchEvent(batch=code, at=free_moment(at, taken), event="note", note=note))

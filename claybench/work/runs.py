@@ -10,8 +10,7 @@ from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
 from claybench.work.any_row import make_named
-from claybench.work.contradictions import refuse_contradiction
-from claybench.work.kept_answers import keep_answers
+from claybench.work.contradictions import keep_answers, refuse_contradiction
 
 
 def start_run(

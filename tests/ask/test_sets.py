@@ -6,8 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from claybench.ask.plan import bodies_made, making_start, plan_next_set
-from claybench.ask.sets import follow_set, list_sets
+from claybench.ask.plan import bodies_made, follow_set, list_sets, making_start, plan_next_set
 from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_file import parse_plan
 from claybench.insight.plan.next_set.followed_set import STATES

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.cli.sample_folder import sample_folder
+from claybench.cli.labs import sample_folder
 from tests.cli.conftest import ROOT, Command
 from tests.sample import FOLDER
 

@@ -24,8 +24,7 @@ from claybench.insight.plan.surfaces.mixture_polynomials import (
     least_squares,
     leave_one_out_error,
 )
-from claybench.insight.plan.surfaces.model_choice import choose_model
-from claybench.insight.plan.surfaces.model_words import model_reason
+from claybench.insight.plan.surfaces.model_choice import choose_model, model_reason
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, average_by_batch
 from claybench.insight.plan.surfaces.target_chance import prediction_chance, surface_chance
 from claybench.measure.distributions import student_t

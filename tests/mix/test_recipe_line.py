@@ -8,9 +8,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
-from claybench.mix.doses import read_doses
+from claybench.mix.doses import named_number, read_doses
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_line, read_recipe, write_recipe
-from claybench.mix.typed_amounts import named_number
 from claybench.terms.naming import Names, fold_name, tidy_name
 
 SHELF = Names("material", ("kaolin", "ball clay", "ball clay 2", "talc 325 mesh", "grog 1", "clay, red", "soda+lime 3"))

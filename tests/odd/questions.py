@@ -30,22 +30,17 @@ from claybench.ask import (
     faulty_rows,
     held_names,
     history,
-    kept_questions,
     lab_model,
     labels,
     layer_fitness,
-    newest,
     pieces,
     plan,
-    plasticity,
     pour_steps,
     properties,
     recipes,
-    repeatability,
     reports,
     runs,
     search,
-    sets,
     sizing_start,
     slabs,
     weighing_out,
@@ -107,8 +102,8 @@ def _codes(given: Any) -> tuple[str, ...]:
 def questions() -> Iterator[Question]:
     """All of them."""
     yield from _once("body_table", body_table.body_table)
-    yield from _once("kept_questions", kept_questions.kept_questions, dated=False)
-    yield from _once("kept_question", kept_questions.kept_question, "tight", dated=False)
+    yield from _once("kept_questions", body_table.kept_questions, dated=False)
+    yield from _once("kept_question", body_table.kept_question, "tight", dated=False)
     yield from _each("batch_page", batches.batch_page, BATCHES)
     yield from _once("batch_list", batches.batch_list, dated=False)
     yield from _once("bench", bench.bench_now)
@@ -128,9 +123,9 @@ def questions() -> Iterator[Question]:
     yield from _once("newest_acts", history.newest_acts, dated=False)
     yield from _once("act_page", history.act_page, 2, dated=False)
     yield from _once("labelled", labels.read_labels, _LABELLED)
-    yield from _once("newest_entry", newest.newest_entry, dated=False)
-    yield from _once("newest_act", newest.newest_act, dated=False)
-    yield from _once("newest_act_number", newest.newest_act_number, dated=False)
+    yield from _once("newest_entry", history.newest_entry, dated=False)
+    yield from _once("newest_act", history.newest_act, dated=False)
+    yield from _once("newest_act_number", history.newest_act_number, dated=False)
     yield from _once("backtest", backtest.backtest)
     yield from _once("backtest on a slab", backtest.backtest, slab="P1")
     yield from _once("backtest on a body", backtest.backtest, body="B-01")
@@ -161,11 +156,11 @@ def questions() -> Iterator[Question]:
     yield from _once("firings", pieces.list_firings, dated=False)
     yield from _once("unfired", pieces.list_unfired, dated=False)
     yield from _once("plan_start", plan.plan_start, dated=False)
-    yield from _each("batch_plasticity", plasticity.batch_plasticity, ("B-01-1", "B-02-1"))
-    yield from _once("batches_with_points", plasticity.batches_with_points)
+    yield from _each("batch_plasticity", pieces.batch_plasticity, ("B-01-1", "B-02-1"))
+    yield from _once("batches_with_points", pieces.batches_with_points)
     yield from _each("pour_page", pour_steps.pour_page, SLABS)
-    yield from _once("repeat_studies", repeatability.repeat_studies)
-    yield from _once("readings_since", repeatability.readings_since, "fired_mm", NOW - timedelta(days=9), dated=False)
+    yield from _once("repeat_studies", pieces.repeat_studies)
+    yield from _once("readings_since", pieces.readings_since, "fired_mm", NOW - timedelta(days=9), dated=False)
     yield from _each("passport", reports.read_passport, SLABS)
     yield from _each("body_report", reports.read_body_report, BODIES)
     yield from _once("comparison_report", reports.read_comparison_report, BODIES)
@@ -175,9 +170,9 @@ def questions() -> Iterator[Question]:
     yield from _once("forecasts of all", runs.forecast_runs, RUNS, dated=False)
     yield from _once("pour_choice", runs.pour_choice, dated=False)
     yield from _once("search", search.find_codes, "0", dated=False)
-    yield from _once("sets", sets.list_sets, dated=False)
-    yield from _once("follow", sets.follow_set, "towards 12", dated=False)
-    yield from _once("follow its plan", lambda lab: sets.follow_set(lab, "towards 12", parse_plan(PLAN)), dated=False)
+    yield from _once("sets", plan.list_sets, dated=False)
+    yield from _once("follow", plan.follow_set, "towards 12", dated=False)
+    yield from _once("follow its plan", lambda lab: plan.follow_set(lab, "towards 12", parse_plan(PLAN)), dated=False)
     yield from _once("slab_list", slabs.slab_list)
     yield from _once("air_list", slabs.air_list, dated=False)
     yield from _once("slabs_and_faults", slabs.slabs_and_faults)

@@ -19,7 +19,7 @@ from claybench.ask.reports import read_passport
 from claybench.ask.sizing_start import sizing_start
 from claybench.ask.slabs import slab_list, slab_page
 from claybench.ask.where_to_pour import where_to_pour
-from claybench.figure.dry_out_chart import dry_out_chart
+from claybench.figure.slab_charts import dry_out_chart
 from claybench.insight.date_words import weekday_and_hour
 from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, schedule_request
 from claybench.insight.plan.schedule.placement import place_layers

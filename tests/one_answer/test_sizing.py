@@ -18,10 +18,8 @@ from claybench.ask.batches import batch_page, piece_forming
 from claybench.ask.runs import pour_choice
 from claybench.ask.sizing_start import body_recipe, sizing_start
 from claybench.ask.weighing_out import weighing_out
-from claybench.cli.mix_blend import blend
-from claybench.cli.mix_correction import correct
 from claybench.cli.mix_slab import slab
-from claybench.cli.mix_slip import slip
+from claybench.cli.mix_slip import blend, correct, slip
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import (

@@ -12,9 +12,9 @@ from claybench.ask.labels import read_labels
 from claybench.ask.reports import read_body_report as ask_body
 from claybench.paper.bench_sheet import write_bench_sheet
 from claybench.paper.body_report import write_body_report
-from claybench.paper.font_runs import font_runs
 from claybench.paper.labels import write_labels
 from claybench.paper.page import FONT, use_fonts
+from claybench.paper.text_fit import font_runs
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body
 from claybench.work.recipes import add_body, mix_batch

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.repeatability import repeat_studies
+from claybench.ask.pieces import repeat_studies
 from claybench.insight.pieces.measurement_study import StudyPlan
 from claybench.record.opening import open_lab
 from claybench.terms import Measurement

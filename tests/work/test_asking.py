@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from claybench.ask.kept_questions import kept_question, kept_questions
+from claybench.ask.body_table import kept_question, kept_questions
 from claybench.errors import BadInput, NotFound
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab
 from claybench.work.any_row import undo_last
-from claybench.work.kept_questions import forget_question, keep_question, rename_question
+from claybench.work.settings import forget_question, keep_question, rename_question
 
 
 def lines(lab: Lab) -> dict[str, str]:

@@ -14,10 +14,10 @@ from operator import itemgetter
 from claybench import clock
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import first_workable_check, next_touch
-from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.time_spans import is_retired
 from claybench.measure.properties.readings import DRY_LENGTH, FIRED_LENGTH, PLASTIC_LENGTH
 from claybench.quantity.shown import natural_key, show
 from claybench.terms import Fired, Firing, Piece

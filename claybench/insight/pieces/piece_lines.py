@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 
 from claybench.errors import Question
 from claybench.facts.reason import Reason
-from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.insight.bodies.comparison.record_columns import PieceGroups, groups_by_piece
+from claybench.insight.bodies.comparison.property_columns import PieceGroups, groups_by_piece, raw_of
 from claybench.insight.record_rows import RecordRows
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions, readings_of, reasons
 from claybench.measure.properties.declaration import PropertySet

@@ -17,14 +17,13 @@ from claybench.insight.settings import Settings
 from claybench.insight.sizing.shelf import MaterialShelf, resolve_parts
 from claybench.mix.batch_weights import recorded_mass
 from claybench.mix.blends import BlendRequest
-from claybench.mix.doses import Dose, read_doses
+from claybench.mix.doses import Dose, named_number, plaster_in_hand, read_doses
 from claybench.mix.sized_for import SizedFor
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip_correction import CorrectionRequest
 from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipRequest
 from claybench.mix.slip_sizing import SlipSizing
-from claybench.mix.typed_amounts import named_number, plaster_in_hand
 from claybench.quantity.grammar import parse_quantity
 from claybench.quantity.inputs import parse_input
 from claybench.quantity.shown import plain, short_number

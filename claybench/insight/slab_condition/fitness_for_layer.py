@@ -18,12 +18,12 @@ from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
-from claybench.insight.service_dates import is_in_service, is_retired
 from claybench.insight.slab_condition.observed_evidence import may_be_same_face
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.slab_standing import SlabStanding
 from claybench.insight.slab_condition.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.time_spans import is_in_service, is_retired
 from claybench.quantity.shown import percent, plain, show
 from claybench.terms import TABLES
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from claybench.errors import Question
-from claybench.insight.service_dates import is_in_service
 from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.wetness import Wetness
+from claybench.insight.time_spans import is_in_service
 from claybench.quantity.shown import format_interval, percent
 from claybench.terms import Slab, SlabEvent
 

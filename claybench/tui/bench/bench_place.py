@@ -13,7 +13,6 @@ from textual.widgets import Static
 from claybench import ask, insight
 from claybench.quantity.shown import show
 from claybench.tui import forms
-from claybench.tui.bench.open_task import SUBJECT_OF_TASK, open_due_task
 from claybench.tui.display_text import duration_text, moment_text, share_text, time_range_text, word_text
 from claybench.tui.keys import BENCH, bindings
 from claybench.tui.place import AnswerPlace
@@ -24,6 +23,24 @@ from claybench.tui.touch_keys import TouchKeys
 if TYPE_CHECKING:
     from claybench.ask.bench import Bench, LayerNow, SlabNow
     from claybench.insight.drying.due import DueTask
+    from claybench.tui.notebook import Notebook
+
+
+SUBJECT_OF_TASK = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
+"""What each kind of due thing is about; the others are about pieces."""
+
+
+async def open_due_task(notebook: Notebook, due: DueTask) -> None:
+    """Go to where it is done."""
+    if due.kind in SUBJECT_OF_TASK:
+        await notebook.open_record(f"{SUBJECT_OF_TASK[due.kind]}s", due.code)
+        return
+    lines = await notebook.consult(ask.pieces.piece_lines)
+    rules = insight.drying.due
+    codes = dict.fromkeys(line.piece.piece for line in lines if rules.is_task_for_piece(due, line.piece, line.fired))
+    reading = rules.READING_DUE[due.kind].name
+    await notebook.open_screen("measure", list(codes), reading=reading, firing=due.firing or "")
+
 
 _COLUMNS = (
     TableColumn("slab", 5),

@@ -31,8 +31,7 @@ from claybench.tui.list_place import ListPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
-    from claybench.ask.body_table import BodyTable
-    from claybench.ask.kept_questions import KeptQuestion
+    from claybench.ask.body_table import BodyTable, KeptQuestion
     from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
@@ -133,7 +132,7 @@ class SavedQueriesPlace(ListPlace["list[KeptQuestion]", tuple[str, str]]):
 
     async def fetch_answer(self) -> list[KeptQuestion]:
         """All of them."""
-        return await self.notebook.consult(ask.kept_questions.kept_questions)
+        return await self.notebook.consult(ask.body_table.kept_questions)
 
     def show_answer(self, answer: list[KeptQuestion]) -> None:
         """One line each."""
@@ -156,4 +155,4 @@ class SavedQueriesPlace(ListPlace["list[KeptQuestion]", tuple[str, str]]):
     def action_delete(self) -> None:
         """Delete it; undo brings it back."""
         if self._here():
-            self.start_worker(self.notebook.attempt(work.kept_questions.forget_question, self._here()))
+            self.start_worker(self.notebook.attempt(work.settings.forget_question, self._here()))

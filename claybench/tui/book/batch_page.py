@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench import ask
+from claybench import acts, ask
 from claybench.terms import TABLE_OF, Batch, BatchEvent, BatchLine
 from claybench.tui.book.batch_text import batch_lines
-from claybench.tui.book.forms import ask_batch_event, ask_weights
 from claybench.tui.book.plasticity import PlasticityPlace
 from claybench.tui.book.weighing_out import WeighPlace
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.layers import ask_pour
 from claybench.tui.forms.pieces import ask_new_pieces
@@ -25,6 +25,22 @@ from claybench.tui.row_lines import RowLines, RowLinesPlace, ScrollingPage
 if TYPE_CHECKING:
     from claybench.ask.batches import BatchPage
     from claybench.ask.history import Corrections
+    from claybench.tui.notebook import Notebook
+
+
+async def ask_batch_event(notebook: Notebook, batch: str) -> None:
+    """Something done to a batch."""
+    await ask_act(notebook, acts.recipes.BATCH_EVENT, fixed={"batch": batch}, tab="book", draft=f"log {batch}")
+
+
+async def ask_weights(notebook: Notebook, page: BatchPage) -> None:
+    """The mass of each material as it was weighed; the lot before a slash."""
+    batch = page.batch.batch
+    named: list[tuple[str, str | None, float | None]] = [(line.material, line.lot, line.mass_g) for line in page.lines]
+    if not named:
+        parts = (await notebook.consult(ask.sizing_start.body_recipe, page.body.body)).parts
+        named = [(part.material, part.lot, None) for part in parts]
+    await ask_act(notebook, acts.weighing_out.weights_act(batch, named), tab="book", draft=f"weights {batch}")
 
 
 class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):

@@ -12,8 +12,7 @@ from claybench import ask, work
 from claybench.acts.plasticity_points import POINTS
 from claybench.insight.bodies.plasticity import plasticity_reasons
 from claybench.terms import TABLE_OF, Measurement
-from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points
-from claybench.tui.book.plasticity_text import limit_lines, point_reading_text
+from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points, limit_lines, point_reading_text
 from claybench.tui.display_text import NOTHING, moment_text, number_text
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.list_place import ListPlace
@@ -21,7 +20,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
-    from claybench.ask.plasticity import PlasticityPage
+    from claybench.ask.pieces import PlasticityPage
 
 _EMPTY = """No point yet.
 
@@ -57,7 +56,7 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
 
     async def fetch_answer(self) -> PlasticityPage:
         """Points and limits."""
-        return await self.notebook.consult(ask.plasticity.batch_plasticity, self.batch_code)
+        return await self.notebook.consult(ask.pieces.batch_plasticity, self.batch_code)
 
     def show_answer(self, answer: PlasticityPage) -> None:
         """Limits with their methods, and every point."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Unpack
 
-from claybench.tui.caution_text import caution_text
+from claybench.tui.display_text import caution_text
 from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:

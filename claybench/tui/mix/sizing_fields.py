@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Any
 from claybench.acts.field import ActField
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import default_text
-from claybench.mix.doses import read_doses
-from claybench.mix.typed_amounts import plaster_in_hand
+from claybench.mix.doses import plaster_in_hand, read_doses
 from claybench.quantity.inputs import echo_input
 from claybench.quantity.shown import natural_key, show
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput, inputs_on

@@ -17,8 +17,7 @@ from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
-from claybench.tui.caution_text import caution_text
-from claybench.tui.display_text import NOTHING
+from claybench.tui.display_text import NOTHING, caution_text
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
 from claybench.tui.keys import MEASURE, bindings

@@ -64,7 +64,7 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
 
     async def fetch_answer(self) -> list[RepeatabilityStudy]:
         """Every study."""
-        return await self.notebook.consult(ask.repeatability.repeat_studies)
+        return await self.notebook.consult(ask.pieces.repeat_studies)
 
     def show_answer(self, answer: list[RepeatabilityStudy]) -> None:
         """One part for each kind of reading; the guide where there is none."""

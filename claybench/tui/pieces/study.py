@@ -58,8 +58,8 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
 
     async def fetch_answer(self) -> tuple[list[Measurement], list[RepeatabilityStudy]]:
         """What was read since it began, and what follows from all readings."""
-        made = await self.notebook.consult(ask.repeatability.readings_since, self._plan.reading, self._plan.begun)
-        return made, await self.notebook.consult(ask.repeatability.repeat_studies)
+        made = await self.notebook.consult(ask.pieces.readings_since, self._plan.reading, self._plan.begun)
+        return made, await self.notebook.consult(ask.pieces.repeat_studies)
 
     def show_answer(self, answer: tuple[list[Measurement], list[RepeatabilityStudy]]) -> None:
         """The next turn."""

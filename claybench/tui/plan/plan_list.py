@@ -67,7 +67,7 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         properties = await self.notebook.consult(ask.properties.lab_properties)
         files = await asyncio.to_thread(plan_files.plan_files, plans_folder(self.notebook), others, properties)
-        return files, await self.notebook.consult(ask.sets.list_sets)
+        return files, await self.notebook.consult(ask.plan.list_sets)
 
     def show_answer(self, answer: tuple[list[PlanFile], list[SetSummary]]) -> None:
         """One line for each plan, then one for each set that has none."""

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Callable
 from datetime import datetime
 from functools import partial
 
-from claybench.insight.plan.design.targets import target_digits, target_label
+from claybench.insight.plan.design.plan_request import target_digits, target_heading, target_label
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
-from claybench.insight.plan.surfaces.model_words import model_reason
+from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
 from claybench.later import np
 from claybench.quantity.shown import format_interval, plain
+from claybench.tui.plain_table import PlainTable
 from claybench.tui.plan.typed_ranges import bounds_text
+from claybench.tui.table_view import TableColumn, TableRow
 
 Span = tuple[float, float]
 
@@ -185,3 +188,70 @@ def note_lines(next_set: NextSet, width: int) -> list[str]:
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."
     )
     return [line for text in texts for line in (*wrap_sentence(text, width, "  "), "")]
+
+
+def proposal_table(
+    next_set: NextSet, width: int, made: dict[int, str], marked: set[int]
+) -> tuple[list[TableColumn], list[TableRow[int]]]:
+    """Proposals and repeats as a table: parts, then what is predicted, then slab and hour, as far as there is room."""
+    names, targets = list(next_set.bodies[0].parts), list(next_set.request.targets)
+    columns = [TableColumn("", 3, right=True), TableColumn("chance", 6, right=True)]
+    makers: list[Callable[[PlannedBody], list[str]]] = [lambda body: [chance_text(body.chance)]]
+    room = width - 13
+    if made:
+        columns.append(TableColumn("made as", 8))
+        room -= 10
+    for wanted, maker in (
+        (
+            [TableColumn(name[:6], 6, right=True) for name in names],
+            lambda body: [plain(body.parts[name]) for name in names],
+        ),
+        (
+            [TableColumn(target_heading(name, next_set.properties), 8, right=True) for name in targets],
+            lambda body: median_cells(body, next_set),
+        ),
+        ([TableColumn("slab", 5)], lambda body: [body.slab or "–"]),
+        (
+            [TableColumn("start", 16)],
+            lambda body: [f"{short_date(body.start)} {body.start:%H:%M}" if body.start else "–"],
+        ),
+    ):
+        need = sum(col.width + 2 for col in wanted)
+        if need <= room:
+            columns += wanted
+            makers.append(maker)
+            room -= need
+    rows = []
+    for number, body in enumerate(next_set.bodies, 1):
+        cells = [cell for maker in makers for cell in maker(body)]
+        if made:
+            cells.insert(1, made.get(number, "–"))
+        mark = "+" if number in marked else ""
+        rows.append(TableRow((f"{mark}{number}", *cells), number, strong=number in marked))
+    for number, repeat in enumerate(next_set.repeats, 1):
+        rows.append(TableRow(("↺", "again", repeat.body), -number))
+    return columns, rows
+
+
+def proposal_listings(next_set: NextSet, made: dict[int, str], zone: str) -> list[PlainTable]:
+    """The bodies with what is predicted of them, and when what is poured."""
+    parts, fixed = list(next_set.bodies[0].parts), list(next_set.bodies[0].fixed)
+    targets = list(next_set.request.targets)
+    headings = ["number", "chance (%)", "made as", *(f"{name} (parts)" for name in parts)]
+    headings += [f"{name} (on top)" for name in fixed]
+    labels = [target_label(name, next_set.properties) for name in targets]
+    headings += [f"{label}, {word}" for label in labels for word in ("median", "90 % low", "90 % high")]
+    headings += ["slab", f"start ({zone})", "why"]
+    rows = []
+    for number, body in enumerate(next_set.bodies, 1):
+        row: list[object] = [number, 100 * body.chance, made.get(number)]
+        row += [body.parts.get(name) for name in parts] + [body.fixed.get(name) for name in fixed]
+        for name in targets:
+            one = body.predicted.get(name)
+            row += [None, None, None] if one is None else [one.median, one.low, one.high]
+        rows.append((*row, body.slab, body.start, body.reason))
+    calendar = tuple((row.at, row.text) for row in next_set.calendar)
+    return [
+        PlainTable("proposal", tuple(headings), tuple(rows)),
+        PlainTable("calendar", (f"when ({zone})", "what"), calendar),
+    ]

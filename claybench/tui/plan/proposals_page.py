@@ -26,9 +26,14 @@ from claybench.tui.place import Place
 from claybench.tui.plan.calendar_text import calendar_lines
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_opening import open_plan_form, set_name
-from claybench.tui.plan.proposal_listing import proposal_listings
-from claybench.tui.plan.proposal_table import proposal_table
-from claybench.tui.plan.proposal_text import body_lines, note_lines, plan_heading, proposal_why_lines
+from claybench.tui.plan.proposal_text import (
+    body_lines,
+    note_lines,
+    plan_heading,
+    proposal_listings,
+    proposal_table,
+    proposal_why_lines,
+)
 from claybench.tui.plan.set_page import SetPlace
 from claybench.tui.table_view import TableView
 from claybench.tui.text_screen import TextScreen
@@ -118,7 +123,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
     async def fetch_answer(self) -> NextSet:
         """The plan, asked once and left as it is until it is asked again; and what was made of it since."""
         if self._next_set is None:
-            self._of_act = await self.notebook.consult(ask.newest.newest_act_number)
+            self._of_act = await self.notebook.consult(ask.history.newest_act_number)
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
                 self._next_set = await self.notebook.consult(

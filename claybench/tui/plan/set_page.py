@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import NotFound
-from claybench.insight.plan.design.targets import target_heading
+from claybench.insight.plan.design.plan_request import target_heading
 from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.measure.properties.built_in import BUILT_IN, COST
 from claybench.quantity.shown import format_interval, plain
@@ -57,7 +57,7 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
         """Its bodies, and what the lab can measure of them."""
         properties = await self.notebook.consult(ask.properties.lab_properties)
         try:
-            return await self.notebook.consult(ask.sets.follow_set, self.set_name, self.asked), properties
+            return await self.notebook.consult(ask.plan.follow_set, self.set_name, self.asked), properties
         except NotFound:  # not made yet, or taken back
             return [], properties
 

@@ -121,7 +121,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         return (
             figure.slab_charts.slab_life_chart,
             figure.slab_charts.slowness_chart,
-            figure.dry_out_chart.dry_out_chart,
+            figure.slab_charts.dry_out_chart,
         )[self._view](self._page)
 
     def action_view(self, by: int) -> None:

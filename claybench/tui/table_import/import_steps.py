@@ -18,7 +18,7 @@ from claybench.exchange.reading.raw_table import RawTable, read_file
 from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
 from claybench.tui.list_place import ListPlace
-from claybench.tui.table_import import mapping_forms, pickers, step_tables, step_text
+from claybench.tui.table_import import mapping_forms, pickers, step_tables
 from claybench.tui.table_import.step_tables import STEPS, ColumnLine
 from claybench.tui.table_view import TableColumn, TableView
 
@@ -123,7 +123,7 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         names = list(STEPS)
         if self._preview is not None and self._preview.understood.faults:
             names[FAULTS] = f"Faults {len(self._preview.understood.faults)}"
-        steps = step_text.steps_text(names, self._step, self.raw, self.mapping)
+        steps = step_tables.steps_text(names, self._step, self.raw, self.mapping)
         self.query_one("#steps", Static).update(steps)
         columns, rows = self._lines()
         sheet = self.table
@@ -151,8 +151,8 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
 
     def _say(self) -> None:
         lines = [self._verdict()]
-        lines += [step_text.file_text(self.raw)] if self._step == FILE else []
-        lines += [step_text.COLUMN_KEYS] if self._step == COLUMNS else []
+        lines += [step_tables.file_text(self.raw)] if self._step == FILE else []
+        lines += [step_tables.COLUMN_KEYS] if self._step == COLUMNS else []
         record, preview = self.record_here, self._preview
         if preview is not None and self._step == ROWS and isinstance(record, int):
             lines.append(step_tables.row_text(preview, record))
@@ -163,7 +163,7 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self.query_one("#said", Static).update("\n".join(lines))
 
     def _verdict(self) -> str:
-        return step_text.verdict_text(self.raw, self.mapping, self._preview, taking=self._taking)
+        return step_tables.verdict_text(self.raw, self.mapping, self._preview, taking=self._taking)
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
         """Another line."""

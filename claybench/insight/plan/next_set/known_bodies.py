@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
-from claybench.insight.bodies.comparison.record_columns import record_columns
+from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanRequest

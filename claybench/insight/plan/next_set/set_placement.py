@@ -19,9 +19,9 @@ from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours, PlacedLayer, Schedule, ScheduleRequest
 from claybench.insight.plan.schedule.slab_to_dry_tonight import find_drying_gains
 from claybench.insight.record_rows import RecordRows
-from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import why_not_planned
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
+from claybench.insight.time_spans import is_retired
 from claybench.quantity.shown import show
 from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Slab
 

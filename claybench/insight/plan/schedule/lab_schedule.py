@@ -25,10 +25,10 @@ from claybench.insight.plan.schedule.schedule_request import (
     ScheduleRequest,
     ScheduleRules,
 )
-from claybench.insight.service_dates import is_retired
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer, why_not_planned
 from claybench.insight.slab_water.dry_out_estimate import ready_wetness
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.time_spans import is_retired
 from claybench.quantity.shown import natural_key
 from claybench.terms import Body
 from claybench.water.slab_drying import evaporation

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from itertools import permutations
 
-from claybench.insight.plan.design.targets import target_title, target_value
+from claybench.insight.plan.design.plan_request import target_title, target_value
 from claybench.insight.plan.surfaces.candidates import MixtureRegion
 from claybench.insight.plan.surfaces.observations import Surface
 from claybench.insight.plan.surfaces.target_chance import surface_chance

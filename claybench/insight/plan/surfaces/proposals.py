@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct_rows
-from claybench.insight.plan.design.targets import target_title, target_value
+from claybench.insight.plan.design.plan_request import target_title, target_value
 from claybench.insight.plan.surfaces.binding_constraints import explain_unreachable
 from claybench.insight.plan.surfaces.candidates import (
     MixtureRegion,
@@ -27,7 +27,7 @@ from claybench.insight.plan.surfaces.fitted_targets import (
     prior_factor,
     with_prior_factor,
 )
-from claybench.insight.plan.surfaces.model_words import model_reason, model_summary
+from claybench.insight.plan.surfaces.model_choice import model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.target_chance import Target, chance_text, target_bounds
 from claybench.later import Bools, Floats, Ints, np

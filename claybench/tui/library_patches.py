@@ -1,8 +1,20 @@
-"""The styles, read once: the library would read all of them again for every screen that is new."""
+"""Ways around what the library does: parts of a line without style, and style sheets kept once they are read."""
 
 from __future__ import annotations
 
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color
 from textual.css.stylesheet import Stylesheet
+from textual.filter import LineFilter
+
+
+class UnstyledFilter(LineFilter):
+    """Gives the plain style to what has none; stands before the filters that take colours out."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """Give every part of the line a style."""
+        return [Segment(text, style or Style.null(), None) for text, style, _ in segments]
 
 
 class CachedStylesheet(Stylesheet):
