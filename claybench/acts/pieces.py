@@ -137,6 +137,12 @@ def _value_of(reading: Reading | None, typed: Any, now: datetime) -> Any:
     return understood.value
 
 
+def _way_taken(lab: Lab, reading: Reading, piece: str, firing: str | None) -> str | None:
+    with lab.reading() as record:
+        own, after = record.find(Piece, piece), record.rows(Fired, piece=piece, firing=firing) if firing else []
+    return reading.way_taken(own, next(iter(after), None))
+
+
 def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     now = clock.in_zone(lab.now(), lab.zone)
     at, piece, firing = values["at"] or now, values["piece"], values["firing"]
@@ -145,7 +151,7 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     if reading.own is not None:
         work.properties.measure_own(lab, piece, reading, value, at=at, firing=firing, by=values.get("by"))
     else:
-        method = values["method"] or next(iter(reading.way_order), None)
+        method = values["method"] or _way_taken(lab, reading, piece, firing)
         work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method)
     return str(piece)
 

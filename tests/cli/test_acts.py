@@ -10,7 +10,7 @@ import pytest
 from claybench.acts.registry import ACTS
 from claybench.errors import Unanswered
 from claybench.record.opening import create_lab, open_lab
-from claybench.terms import Check, Photo, Piece, Run, SlabEvent
+from claybench.terms import Check, Fired, Photo, Piece, Run, SlabEvent
 from tests.cli.conftest import Command
 
 pytestmark = pytest.mark.slow
@@ -190,6 +190,25 @@ def test_a_reading_that_stands_is_asked_about_in_any_case_of_its_firing(command:
         and "stands there already" in again.err
         and "not written down" not in again.err
     )
+
+
+def test_a_reading_without_its_way_keeps_the_one_that_the_piece_has(command: Command, lab: str) -> None:
+    begin(command, lab)
+    for words in (
+        ("form", "", "1", "--batch", "W-01-1", "--codes", "K3", "--length", "100 mm"),
+        ("measure", "K3", "dry_g", "80 g", "--how", "oven"),
+        ("measure", "k3", "dry_mm", "94"),
+        ("fire", "F1", "K3", "--cone", "6"),
+        ("measure", "K3", "soaked_g", "78 g", "--firing", "F1", "--how", "vacuum"),
+        ("measure", "k3", "suspended_g", "41 g", "--firing", "f1"),
+    ):
+        done = command(*words, "--lab", lab)
+        assert done.code == 0, (words, done.err)
+    opened = open_lab(lab)
+    with opened.reading() as record:
+        assert record.one(Piece, "K3").dry_how == "oven"
+        assert [row.soak_method for row in record.rows(Fired, piece="K3")] == ["vacuum"]
+    opened.close()
 
 
 @pytest.mark.parametrize("event", ["demoulded", "resurfaced"])

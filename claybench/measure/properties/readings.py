@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from claybench.measure.properties.declaration import Input, Property, PropertySet, Ways
+from claybench.measure.properties.declaration import Input, Property, Ways
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import unit_sign
 from claybench.terms import TABLES, Column, Fired, Piece
 
@@ -127,11 +128,11 @@ class Reading:
         value: float | str | None = getattr(row, self.name, None)
         return value
 
-    def recorded_way(self, piece: Piece, fired: Fired | None) -> str | None:
-        """How it came about, as the record says."""
+    def way_taken(self, piece: Piece | None, fired: Fired | None) -> str | None:
+        """How it is taken where nobody says: as the record has it of the piece, else in the usual way."""
         row = fired if self.after_firing else piece
-        word: str | None = getattr(row, self.ways.column, None) if self.ways is not None else None
-        return word
+        recorded: str | None = getattr(row, self.ways.column, None) if self.ways is not None else None
+        return recorded or next(iter(self.way_order), None)
 
     def guide_for(self, way: str | None) -> str:
         """What the standard asks of it, taken in one way."""

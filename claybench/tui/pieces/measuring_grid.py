@@ -15,7 +15,7 @@ from claybench.acts.field import ActField
 from claybench.errors import ClaybenchError, Question
 from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
 from claybench.tui.display_text import NOTHING, caution_text
 from claybench.tui.forms.form import Form
@@ -192,12 +192,9 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     @property
     def _method(self) -> str | None:
         """How this reading came about: as chosen, as the piece says, or as is usual."""
-        ways = self._reading.way_order
-        if not ways:
-            return None
-        line = self._lines.get(self._code())
-        text = self._reading.recorded_way(line.piece, line.fired) if line is not None else None
-        return self._chosen.get(self._reading.chosen_with) or text or ways[0]
+        reading, line = self._reading, self._lines.get(self._code())
+        taken = reading.way_taken(line.piece, line.fired) if line is not None else reading.way_taken(None, None)
+        return taken and (self._chosen.get(reading.chosen_with) or taken)
 
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
