@@ -28,7 +28,7 @@ from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
 from claybench.insight.drying.lab_model import LabModel
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES, names_read
 from claybench.record.lab import Lab
 from claybench.record.read import Reader

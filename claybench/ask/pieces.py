@@ -14,7 +14,7 @@ from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_b
 from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.insight.pieces.repeatability import RepeatabilityStudy, repeatability_studies
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
 from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.shown import natural_key

@@ -26,7 +26,7 @@ from claybench.insight.plan.next_set.known_bodies import bodies_made_of
 from claybench.insight.plan.next_set.making import MakingStart, start_making
 from claybench.insight.plan.next_set.next_set import NextSet, propose_next_set
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
 from claybench.terms import (
     Batch,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import READINGS, Reading, own_readings
 from claybench.record.allowed_readings import declared_in
 from claybench.record.lab import Lab

@@ -18,7 +18,7 @@ from claybench.errors import NotFound
 from claybench.insight.settings import Settings
 from claybench.insight.unusable_rows import FaultyRow, separate_faulty_rows
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import TABLE_OF, TABLES, Setting, Table

@@ -12,6 +12,7 @@ from claybench import ask, figure as charts
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
+from claybench.insight.bodies.comparison.results import single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import format_interval, plain
@@ -23,12 +24,6 @@ if TYPE_CHECKING:
     from claybench.insight.bodies.comparison.results import Measured
     from claybench.insight.bodies.comparison.usual_ranges import UsualRange
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
-
-_ONE_BATCH = {
-    "lab": "* of one batch: its interval takes the scatter from batch to batch from the lab's other batches",
-    "pieces": "+ of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet",
-}
-_MARKS = {"lab": "*", "pieces": "+"}
 
 
 def compare(
@@ -64,14 +59,12 @@ def compare(
 
 def _write_means(compared: SideBySide) -> None:
     rows = []
-    bases = set()
     for each in compared.results:
         rows += [
             _mean_row(each, one)
             for one in (*each.measured.values(), *each.apart)
             if one.declared.is_shown_with(each.firing)
         ]
-        bases |= {one.summary.basis for one in each.every}
         time = each.relative_time
         if time is not None and each.firing is None:
             sure = format_interval(time.low, time.high, digits=2)
@@ -81,9 +74,8 @@ def _write_means(compared: SideBySide) -> None:
     write_plain_table(
         ["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows
     )
-    for basis, text in _ONE_BATCH.items():
-        if basis in bases:
-            say(text)
+    for text in single_batch_notes(one for each in compared.results for one in each.every):
+        say(text)
 
 
 def _mean_row(result: BodyResult, one: Measured) -> list[str]:
@@ -99,7 +91,7 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
         words,
         plain(summary.mean, digits),
         declared.sign,
-        sure + _MARKS.get(summary.basis or "", ""),
+        sure + one.mark,
         f"{summary.n} in {summary.batches}",
     ]
 

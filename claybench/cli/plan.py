@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.insight.plan.next_set.next_set import NextSet
     from claybench.insight.plan.surfaces.proposals import PredictionInterval
-    from claybench.measure.properties.declaration import PropertySet
+    from claybench.measure.properties.property_set import PropertySet
 
 
 def plan(

@@ -14,7 +14,7 @@ from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
 from claybench.insight.plan.design.plan_file import format_plan, parse_plan
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import natural_key
 
 FOLDER = "plans"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from claybench.errors import BadInput
 from claybench.figure.chart import Chart, Series
 from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.results import single_batch_notes
 from claybench.measure.properties.built_in import BUILT_IN
 
 
@@ -46,13 +47,17 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
                 tuple(summary.high for summary in measured),
             )
         )
+    notes = single_batch_notes((result.measured[name] for result in having), marked=False)
     return Chart(
         title=declared.title[:1].upper() + declared.title[1:],
         x_label="body",
         y_label=declared.label,
         series=tuple(series),
         ticks=tuple((float(index), body) for index, body in enumerate(bodies)),
-        notes=("Mean with 95 % interval; faint: single pieces.", *_one_batch(having, name)),
+        notes=(
+            "Mean with 95 % interval; faint: single pieces.",
+            *(f"{note[:1].upper()}{note[1:]}." for note in notes),
+        ),
     )
 
 
@@ -60,13 +65,3 @@ def _group(result: BodyResult, name: str) -> str:
     """Firing, and the way it was taken where that is not the lab's usual one."""
     label, measured = result.firing or "before firing", result.measured[name]
     return label if measured.kind == result.held.usual[name] else f"{label}, {measured.way(short=True)}"
-
-
-def _one_batch(having: Sequence[BodyResult], name: str) -> list[str]:
-    """What the intervals of single batches hold."""
-    bases = {result.properties[name].basis for result in having}
-    notes = {
-        "lab": "Where a body has one batch, the scatter from batch to batch is that of the lab's others.",
-        "pieces": "Where a body has one batch, the interval holds no scatter from batch to batch.",
-    }
-    return [text for basis, text in notes.items() if basis in bases]

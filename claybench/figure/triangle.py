@@ -12,7 +12,7 @@ from claybench.insight.plan.design.plan_request import target_label
 from claybench.insight.plan.design.region_slice import Parts, RegionSlice, slice_region
 from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import percent, plain
 
 CHANCE = "chance"

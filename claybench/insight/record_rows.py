@@ -6,7 +6,7 @@ from datetime import datetime, tzinfo
 from typing import Protocol, TypeVar
 
 from claybench.insight.settings import Settings
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 
 R = TypeVar("R")
 

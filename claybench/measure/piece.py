@@ -17,7 +17,7 @@ from claybench.facts.piece_testing import (
 from claybench.facts.reason import Reason
 from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN, LOSS, WORKABLE_WATER
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import LEAST, MOST, READINGS, SIZES
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
 from claybench.quantity.shown import percent, plain, show

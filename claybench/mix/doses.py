@@ -13,6 +13,7 @@ from claybench.errors import BadInput, OutOfRange, Question
 from claybench.mix.recipe_line import read_line, split_recipe
 from claybench.quantity import parse_quantity
 from claybench.quantity.inputs import possible_range
+from claybench.quantity.plausible import usual_text
 from claybench.quantity.shown import plain
 from claybench.terms.sizing import ADDITION_DOSE, DEFLOCCULANT_DOSE, SizingInput
 
@@ -157,6 +158,5 @@ def unusual_dose(material: str, dry_pct: float, deflocculant: bool) -> Question 
     if asked.is_usual(dry_pct) or dry_pct == 0:
         return None
     low, high = asked.usual
-    usual = f"{plain(low or 0.0)} to {plain(high or 0.0)} %" if low else f"at most {plain(high or 0.0)} %"
-    said = f"{material}: {plain(dry_pct)} % of the dry mass; {usual} is usual"
+    said = f"{material}: {plain(dry_pct)} % of the dry mass; {usual_text(low or None, high, '%')}"
     return Question("unusual", f"{said} for {'a deflocculant' if deflocculant else 'an addition'}.", field=asked.name)

@@ -10,7 +10,7 @@ from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
-from claybench.insight.bodies.comparison.results import Measured
+from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.measure.properties.declaration import Property
 from claybench.paper.page import text_paragraph
@@ -25,11 +25,6 @@ from claybench.paper.report_parts import (
 from claybench.quantity.shown import format_interval, natural_key, plain, show
 
 _BY_LAB = ", by the lab's scatter"
-_MARKS = {"lab": " *", "pieces": " +"}
-_HOLDS = {
-    "lab": "* Of one batch: its interval takes the scatter from batch to batch from the lab's other batches.",
-    "pieces": "+ Of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet.",
-}
 
 
 def property_label(declared: Property, kind: str | None, *, short: bool = False) -> Any:
@@ -49,16 +44,13 @@ def ways_of(results: Sequence[BodyResult], firing: str | None) -> list[tuple[str
 
 def single_batch_mark(measured: Measured) -> str:
     """The mark of a single batch."""
-    return _MARKS.get(measured.summary.basis or "", "")
+    return f" {measured.mark}" if measured.mark else ""
 
 
 def interval_notes(results: Iterable[BodyResult], first: str) -> list[Any]:
     """What the intervals hold."""
-    bases = {each.summary.basis for result in results for each in result.every}
-    return [
-        text_paragraph(line, 7.5, grey=True)
-        for line in (first, *(line for key, line in _HOLDS.items() if key in bases))
-    ]
+    notes = single_batch_notes(each for result in results for each in result.every)
+    return [text_paragraph(line, 7.5, grey=True) for line in (first, *(f"{note}." for note in notes))]
 
 
 def group_words(measured: Measured) -> str:

@@ -37,14 +37,22 @@ def describe_unusual_number(column: Column, value: float) -> str:
     """What is unusual about one number, which needs no clock; empty where nothing is."""
     if column.is_usual(value):
         return ""
-    low, high = column.usual
+    return f"The {column.label} is {show(value, column.unit)}; {usual_text(*column.usual, column.unit)}."
+
+
+def usual_text(low: float | None, high: float | None, unit: str) -> str:
+    """What is usual, in words.
+
+    >>> usual_text(20, 30, "%"), usual_text(None, 3, "%"), usual_text(2, None, "mm")
+    ('20 to 30 % is usual', 'at most 3 % is usual', 'at least 2 mm is usual')
+    """
     if low is None:
-        usual = f"at most {show(high or 0.0, column.unit)}"
+        usual = f"at most {show(high or 0.0, unit)}"
     elif high is None:
-        usual = f"at least {show(low, column.unit)}"
+        usual = f"at least {show(low, unit)}"
     else:
-        usual = f"{show(low, '1')} to {show(high, column.unit)}"
-    return f"The {column.label} is {show(value, column.unit)}; {usual} is usual."
+        usual = f"{show(low, '1')} to {show(high, unit)}"
+    return f"{usual} is usual"
 
 
 def _unusual_date(column: Column, value: date, now: datetime) -> str:

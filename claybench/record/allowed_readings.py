@@ -15,8 +15,8 @@ from typing import Any
 from claybench.errors import BadInput
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.checks import check_property
-from claybench.measure.properties.declaration import PropertySet
 from claybench.measure.properties.of_lab import measured_property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import names_read
 from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, PropertyWords, Table

@@ -27,7 +27,8 @@ from claybench.measure.nested_variances import twice_nested_variances
 from claybench.measure.piece import measures
 from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.declaration import Input, Property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import names_read
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab

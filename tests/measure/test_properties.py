@@ -13,8 +13,9 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.checks import check_property
-from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.declaration import Input, Property
 from claybench.measure.properties.expression import names_in, parse
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import READINGS, SIZES
 from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
 from tests.measure.textbook import apparent_density, apparent_porosity, linear_shrinkage, volume_shrinkage

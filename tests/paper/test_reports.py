@@ -172,7 +172,7 @@ def test_differences_and_heat_are_printed(sample_lab: Lab, tmp_path: Path) -> No
     )
     assert flat(words) in text
     assert flat("How far from W-01") in text
-    assert flat("* Of one batch: its interval takes the scatter from batch to batch from the lab's other") in text
+    assert flat("* of one batch: its interval takes the scatter from batch to batch from the lab's other") in text
     assert flat("W-07 under 1 % from about 1248 °C (between cone 6 and cone 9); sound at cone 9") in text
     assert pictures(tmp_path / "x.pdf") == 3  # shrinkage, absorption, heat
 

@@ -10,7 +10,7 @@ from claybench.facts.reason import Reason
 from claybench.insight.bodies.comparison.property_columns import PieceGroups, groups_by_piece, raw_of
 from claybench.insight.record_rows import RecordRows
 from claybench.measure.piece import PieceMeasures, PieceRaw, measures, questions, readings_of, reasons
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
 from claybench.terms import TABLE_OF, Batch, Fired, Piece
 

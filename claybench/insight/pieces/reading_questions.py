@@ -12,10 +12,10 @@ from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_lines import PieceLine, peers_of
 from claybench.measure.piece import questions
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
-from claybench.quantity.plausible import describe_unusual_number
-from claybench.quantity.shown import plain, show
+from claybench.quantity.plausible import describe_unusual_number, usual_text
+from claybench.quantity.shown import show
 
 
 def reading_questions(
@@ -73,9 +73,8 @@ def _usual_questions(
             continue
         low, high = declared.usual_low, declared.usual_high
         if (low is not None and derived[0] < low) or (high is not None and derived[0] > high):
-            ends = " to ".join(plain(each) for each in (low, high) if each is not None)
             value = show(derived[0], declared.sign, digits=declared.digits)
-            text = f"Its {declared.title} would be {value}; usual is {ends}."
+            text = f"Its {declared.title} would be {value}; {usual_text(low, high, declared.sign)}."
             yield Question("unusual", f"{text} Is that right?", reading.name)
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from claybench.facts.piece_testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
-from claybench.measure.properties.declaration import Input, Property, PropertySet
+from claybench.measure.properties.declaration import Input, Property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING
 from claybench.measure.tile_groups import tile_group
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from claybench.errors import BadInput
-from claybench.measure.properties.declaration import BETTER, KINDS, NAME, SUBJECTS, Input, Property, PropertySet
+from claybench.measure.properties.declaration import BETTER, KINDS, NAME, SUBJECTS, Input, Property
 from claybench.measure.properties.expression import FUNCTIONS, dimension_of, names_in, parse
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import READINGS
 from claybench.quantity.dimensions import Dimension, dimension
 from claybench.quantity.shown import plain

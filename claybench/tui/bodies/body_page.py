@@ -10,11 +10,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask
-from claybench.insight.bodies.comparison.results import Measured
+from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
 from claybench.quantity.shown import format_interval, percent, plain
 from claybench.terms import Body
 from claybench.tui.bodies.comparison import ComparePlace
-from claybench.tui.bodies.comparison_tables import ONE_BATCH_NOTES, mean_cell
+from claybench.tui.bodies.comparison_tables import mean_cell
 from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
 from claybench.tui.display_text import moment_text, number_text
 from claybench.tui.keys import BODY, bindings
@@ -91,8 +91,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
             if shown:
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
                 lines += [property_line(one) for one in shown]
-        bases = {one.summary.basis for result in answer.results for one in result.every}
-        lines += ["", *(text for basis, text in ONE_BATCH_NOTES.items() if basis in bases)]
+        lines += ["", *single_batch_notes(one for result in answer.results for one in result.every)]
         time = next((result.relative_time for result in answer.results if result.relative_time), None)
         if time is not None:
             against = answer.control or "its family's median"

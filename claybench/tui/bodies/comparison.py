@@ -14,10 +14,10 @@ from claybench import ask, figure
 from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
+from claybench.insight.bodies.comparison.results import single_batch_notes
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (
-    ONE_BATCH_NOTES,
     all_properties_table,
     firing_range_table,
     property_table,
@@ -147,8 +147,7 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
             lines = describe_property(comparison, ranges, result, self._shown) if result is not None else []
-            bases = {each.summary.basis for result in comparison.results for each in result.every}
-            marks = [text for basis, text in ONE_BATCH_NOTES.items() if basis in bases]
+            marks = single_batch_notes(each for result in comparison.results for each in result.every)
             sentence = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
         elif comparison is not None and at is not None:
             sentence = firing_range_text(comparison.vitrification(self._limit), at[0])

@@ -19,12 +19,6 @@ if TYPE_CHECKING:
 TableData = tuple[list[TableColumn], list[TableRow[tuple[str, str]]]]
 """Columns, and rows whose record is a body and a firing; the firing is empty before any."""
 
-ONE_BATCH_MARKS = {"lab": "*", "pieces": "+"}
-ONE_BATCH_NOTES = {
-    "lab": "* one batch: its interval takes the scatter from batch to batch from the lab's others",
-    "pieces": "+ one batch: its interval holds no scatter from batch to batch; the lab knows none yet",
-}
-
 
 def all_properties_table(comparison: SideBySide) -> TableData:
     """A line for each body and firing, a column for each property and way it was taken."""
@@ -141,7 +135,7 @@ def mean_cell(taken: Measured) -> str:
     parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
     if summary.low is None or summary.high is None:
         return CellText(plain(summary.mean, digits), summary.mean, parts=parts)
-    half = f"±{plain((summary.high - summary.low) / 2, digits)}{ONE_BATCH_MARKS.get(summary.basis or '', '')}"
+    half = f"±{plain((summary.high - summary.low) / 2, digits)}{taken.mark}"
     return CellText(f"{plain(summary.mean, digits)} {half}", summary.mean, parts=parts)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from claybench.acts.field import ActField
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import natural_key, plain
 from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text
 

@@ -25,7 +25,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
     from claybench.insight.plan.next_set.followed_set import FollowedBody, Outcome
-    from claybench.measure.properties.declaration import PropertySet
+    from claybench.measure.properties.property_set import PropertySet
 
 _USUAL_PROPERTIES = 3
 """What is usually looked at, where the plan has no targets."""

@@ -15,7 +15,7 @@ from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
 from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.sample_statistics import SampleSummary
 
 BASES = ("batches", "lab", "pieces", None)

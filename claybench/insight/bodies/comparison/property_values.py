@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.reading_groups import ReadingGroups
 from claybench.later import Floats, Ints, np
-from claybench.measure.properties.declaration import PropertySet, possible_values
+from claybench.measure.properties.property_set import PropertySet, possible_values
 from claybench.measure.properties.readings import DRYING, SOAKING
 
 

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from claybench.later import Floats, Ints
 from claybench.measure.properties.declaration import Property
 from claybench.measure.sample_statistics import SampleSummary
+
+_ONE_BATCH = {
+    "lab": ("*", "of one batch: its interval takes the scatter from batch to batch from the lab's other batches"),
+    "pieces": ("+", "of one batch: its interval holds no scatter from batch to batch, and the lab knows none yet"),
+}
+"""Mark and sentence by what the interval of a single batch rests on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +50,11 @@ class Measured:
         """How it was taken, in words; nothing where there is one way only."""
         return self.declared.way_words(self.kind, short=short)
 
+    @property
+    def mark(self) -> str:
+        """What stands beside the interval of a single batch."""
+        return _ONE_BATCH[self.summary.basis][0] if self.summary.basis in _ONE_BATCH else ""
+
     def by_batch(self) -> dict[str, list[float]]:
         """Single pieces' values by batch."""
         ends = [*self.starts[1:].tolist(), len(self.numbers)]
@@ -50,3 +62,11 @@ class Measured:
             batch: self.numbers[start:end].tolist()
             for batch, start, end in zip(self.batches, self.starts.tolist(), ends, strict=True)
         }
+
+
+def single_batch_notes(measured: Iterable[Measured], *, marked: bool = True) -> list[str]:
+    """What the intervals of single batches rest on, each sentence once, after its mark."""
+    bases = {each.summary.basis for each in measured}
+    return [
+        f"{mark} {sentence}" if marked else sentence for basis, (mark, sentence) in _ONE_BATCH.items() if basis in bases
+    ]

@@ -40,7 +40,7 @@ from claybench.insight.plan.design.plan_values import (
 )
 from claybench.insight.plan.design.region import Group, Region
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.terms.naming import Names
 
 KEYS = (

@@ -10,7 +10,7 @@ from datetime import date, time
 
 from claybench.insight.plan.design.region import Group, Region
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import show
 
 Hours = tuple[time, time]

@@ -36,7 +36,7 @@ from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInt
 from claybench.insight.record_rows import RecordRows
 from claybench.later import Floats, np
 from claybench.measure.properties.built_in import BUILT_IN, COST
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.terms import Body
 
 _Waits = TypeVar("_Waits", SetBody, BodyRepeat)

@@ -10,7 +10,7 @@ from claybench.insight.plan.surfaces.candidates import MixtureRegion
 from claybench.insight.plan.surfaces.observations import Surface
 from claybench.insight.plan.surfaces.target_chance import surface_chance
 from claybench.later import Floats, np
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import join_words, plain, short_number, show
 
 OUT_OF_REACH = 0.02

@@ -13,7 +13,7 @@ from claybench.insight.plan.surfaces.gaussian_process import fit_gaussian_proces
 from claybench.insight.plan.surfaces.mixture_polynomials import MODEL_NAMES, MODELS, choose_polynomial
 from claybench.insight.plan.surfaces.observations import BatchMeans, Surface
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import join_words
 
 SMOOTH = "smooth"

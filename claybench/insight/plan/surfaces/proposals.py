@@ -33,7 +33,7 @@ from claybench.insight.plan.surfaces.target_chance import Target, chance_text, t
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.measure.properties.declaration import PropertySet
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import format_interval, join_words, plain
 
 UNMEASURED_CHANCE = 0.1
