@@ -58,7 +58,6 @@ class NotebookApp(LabApp):
     # -- starting ----------------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        """Paint the bench, then open the lab."""
         for name in FRONTS:
             self.add_mode(name, partial(front_screen, name))
         self.switch_mode("bench")
@@ -157,24 +156,19 @@ class NotebookApp(LabApp):
         return self.focused is not None and self.focused.check_consume_key(letter, letter)
 
     async def action_undo_typing(self) -> None:
-        """Take back the last reading while readings are typed one after another."""
         await undo_last_act(self)
 
     async def action_undo_last(self) -> None:
-        """Take back the last act of this bench."""
         await undo_last_act(self)
 
     async def action_redo_last(self) -> None:
-        """Do again what was taken back."""
         await redo_last_act(self)
 
     def action_command_palette(self) -> None:
-        """Find anything; a label can be scanned into the box."""
         if not isinstance(self.screen, FindBox):
             self.push_screen(FindBox())
 
     def action_save_table(self) -> None:
-        """The table of this screen as a CSV for a spreadsheet."""
         if self.opened.is_set() and isinstance(self.screen, Place):
             self.start_worker(forms.saving_tables.save_screen_table(self, self.screen))
 
@@ -188,15 +182,12 @@ class NotebookApp(LabApp):
             sheet.sort(sheet.order.step(by, len(sheet.columns)) if by else sheet.order.turned())
 
     def action_whose_bar(self) -> None:
-        """Whose bar it is."""
         self._open_once("whose")
 
     def action_show_faulty(self) -> None:
-        """Rows that cannot be used."""
         self.go_to("book", "faulty")
 
     def action_read_table(self) -> None:
-        """A table from a spreadsheet's CSV."""
         if self.opened.is_set():
             self._open_once("files")
 
@@ -205,6 +196,5 @@ class NotebookApp(LabApp):
             self.open_screen(name)
 
     def action_show_help(self) -> None:
-        """What this screen is for, and its keys."""
         if isinstance(self.screen, Place):
             self.push_screen(HelpScreen(self.screen.place))

@@ -31,7 +31,6 @@ class FailedScreen(Screen[None]):
         self.error = error
 
     def compose(self) -> ComposeResult:
-        """Three sentences."""
         yield Static(
             f"{self.error.title}\n\n{self.error.reason}\n\n{self.error.remedy}\n\nEnter closes claybench.",
             id="failed",
@@ -50,7 +49,6 @@ class TextScreen(ModalScreen[None]):
         self.lines = list(lines)
 
     def compose(self) -> ComposeResult:
-        """Title and text."""
         with VerticalScroll(id="reading") as scroll:
             scroll.border_title = None
             yield Static(self.heading, classes="heading", markup=False)
@@ -162,7 +160,6 @@ class QuestionScreen(ModalScreen[bool]):
         self.questions = tuple(questions)
 
     def compose(self) -> ComposeResult:
-        """The reasons, and the two ways on."""
         count = len(self.questions)
         with VerticalScroll(id="question"):
             heading = "Is this meant?" if count == 1 else f"Is this meant? {count} things speak against it."
@@ -173,9 +170,7 @@ class QuestionScreen(ModalScreen[bool]):
             )
 
     def action_meant(self) -> None:
-        """Record it."""
         self.dismiss(True)
 
     def action_back(self) -> None:
-        """Do not."""
         self.dismiss(False)

@@ -49,18 +49,15 @@ class BacktestPlace(ListPlace["Backtest", str]):
         self._backtest: Backtest | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Chart above, runs below."""
         yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
             yield ChartView(id="chart")
             yield TableView(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
 
     async def fetch_answer(self) -> Backtest:
-        """Forecasts by what was known then."""
         return await self.notebook.consult(ask.backtest.backtest, slab=self._slab, body=self._body)
 
     def show_answer(self, answer: Backtest) -> None:
-        """Chart and lines."""
         self._backtest = answer
         zone = answer.at.tzinfo
         self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
@@ -93,11 +90,9 @@ class BacktestPlace(ListPlace["Backtest", str]):
         return figure.slab_charts.backtest_chart(self._backtest)
 
     def open_line(self, record: str) -> None:
-        """Open the run."""
         self.start_worker(self.notebook.open_record("runs", record))
 
     def action_figure(self) -> None:
-        """Save the figure."""
         if self._backtest is not None:
             name = f"forecasts {self._backtest.subject}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))

@@ -74,21 +74,17 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         self._rung: set[tuple[str, datetime]] = set()
 
     def compose_content(self) -> Iterable[Widget]:
-        """The slabs, and below them what is due."""
         yield TableView(_COLUMNS, id="slabs")
         yield Static("", id="faulty", markup=False)
         yield TableView(_DUE, empty="Nothing is due.", id="due", sorts=False)
 
     def on_mount(self) -> None:
-        """Keys go to the list."""
         self._slabs.focus()
 
     async def fetch_answer(self) -> Bench:
-        """Slabs, layers and what is due."""
         return await self.notebook.consult(ask.bench.bench_now)
 
     def show_answer(self, answer: Bench) -> None:
-        """One line for each slab, or for each layer on it."""
         self._bench = answer
         self.notebook.lab_name = answer.name
         air = answer.air
@@ -169,7 +165,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         sheet.fill(rows, (_DUE[0], replace(_DUE[1], title=f"({len(rows)} in all)" if len(rows) > room else "")))
 
     def tables(self) -> list[PlainTable]:
-        """The slabs, and all that is due."""
         if self._bench is None:
             return []
         due = tuple((each.at, word_text(each.kind), each.code, each.text) for each in self._bench.due)
@@ -179,7 +174,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         ]
 
     def table_name(self) -> str:
-        """What lies in front."""
         return "slabs now"
 
     # -- keys --------------------------------------------------------------------------------------
@@ -213,7 +207,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         )
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
-        """Open the line."""
         if isinstance(event.record, tuple):
             self.start_worker(self._open(*event.record))
         else:
@@ -223,20 +216,16 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         await self.notebook.open_record(f"{kind}s", code)
 
     def action_open(self) -> None:
-        """Open the line under the cursor."""
         (self._due if self._due_here else self._slabs).choose()
 
     def action_due(self) -> None:
-        """To what is due, and back to the slabs."""
         (self._slabs if self._due.has_focus else self._due).focus()
 
     def action_pour(self) -> None:
-        """Begin a run."""
         kind, code = self._here
         self.start_worker(forms.layers.ask_pour(self.notebook, slab=code if kind == "slab" else ""))
 
     def action_where(self) -> None:
-        """Which slab is best now."""
         self.notebook.open_screen("where")
 
     def layers_here(self) -> list[str]:
@@ -249,7 +238,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         return "Put the line on a layer first."
 
     def action_lift(self) -> None:
-        """Lift the layer off."""
         kind, code = self._here
         if kind != "run":
             self.notify(self.no_layer())
@@ -257,15 +245,12 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         self.start_worker(forms.layers.ask_lift(self.notebook, code))
 
     def action_weigh(self) -> None:
-        """Weigh the slab."""
         slab = self._slab_here()
         if slab:
             self.start_worker(forms.slab_log.ask_slab_event(self.notebook, slab, "weighed"))
 
     def action_air(self) -> None:
-        """Note the air."""
         self.start_worker(forms.layers.ask_air(self.notebook))
 
     def action_past(self) -> None:
-        """How forecasts came out."""
         self.notebook.open_screen("past")

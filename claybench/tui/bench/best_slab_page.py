@@ -67,13 +67,11 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
     _depth_ask = ActField("depth", "depth of slip", "number", "mm", required=True, low=0.5, high=200, typed_in="mm")
 
     def on_mount(self) -> None:
-        """Keys go to the list."""
         self.query_one(TableView).focus()
 
     # -- asking ------------------------------------------------------------------------------------
 
     async def fetch_answer(self) -> tuple[PourableCodes, SlabsAtDepth | None]:
-        """What there is to pour, and the slabs for it."""
         known = await self.notebook.consult(ask.where_to_pour.pourable_codes)
         if not self._what and known.batches:
             self._what = known.batches[0]
@@ -105,7 +103,6 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
     # -- showing -----------------------------------------------------------------------------------
 
     def show_answer(self, answer: tuple[PourableCodes, SlabsAtDepth | None]) -> None:
-        """Fields as they are, lines anew."""
         self._known, answered = answer
         what, depth = self._entry("what"), self._entry("depth")
         if not what.text and self._what:
@@ -172,7 +169,6 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         return f"Best now: {free.slab}, about {duration_text(seen.median_min)} ({duration_text(seen.low_min)}–{duration_text(seen.high_min)}){words}"
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
-        """Another slab."""
         self._why()
 
     def _why(self) -> None:
@@ -194,7 +190,6 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
     # -- keys --------------------------------------------------------------------------------------
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
-        """The list follows what is typed."""
         entry = event.entry
         if entry.ask.name == "what":
             if entry.text.strip() != self._what:
@@ -211,21 +206,17 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
             self.start_latest(self._at_depth, "depth")
 
     def on_form_entry_done(self, _event: FormEntry.Done) -> None:
-        """Enter goes to the list."""
         self.query_one(TableView).focus()
 
     def action_deeper(self, by: float) -> None:
-        """A millimetre more or less."""
         if self._depth is not None:
             self._entry("depth").put(show(min(max(round(self._depth + by), 1), 200), "mm"))
 
     def action_field(self, name: str) -> None:
-        """Type another depth, or what else is to be poured."""
         entry = self._entry(name)
         entry.field.focus()
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
-        """Pour on it."""
         each, pourable = self._here(), self._pourable
         if each is None or pourable is None or self._depth is None:
             return
@@ -241,5 +232,4 @@ class BestSlabPlace(AnswerPlace["tuple[PourableCodes, SlabsAtDepth | None]"]):
         )
 
     def action_choose(self) -> None:
-        """Pour on the slab under the cursor."""
         self.query_one(TableView).choose()

@@ -44,18 +44,15 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         self._rung: datetime | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """A clock and the facts."""
         yield Static(self.run_code, id="clock", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts", newest_last=True)
 
     async def fetch_answer(self) -> tuple[RunPage, Corrections]:
-        """The run's page."""
         page = await self.notebook.consult(ask.runs.run_page, self.run_code)
         return page, await self.notebook.consult(ask.history.corrections, Check, run=self.run_code)
 
     def show_answer(self, answer: tuple[RunPage, Corrections]) -> None:
-        """What is known of it."""
         page, self._corrected = answer
         self._page = page
         poured, run = page.layer.poured, page.layer.poured.run
@@ -98,7 +95,6 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         self.query_one(RowLines).fill(lines)
 
     def tables(self) -> list[PlainTable]:
-        """Its touches."""
         if self._page is None:
             return []
         return [table_of_rows(f"touches {self.run_code}", self._page.layer.poured.checks, self.zone)]
@@ -136,30 +132,24 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
     # -- keys --------------------------------------------------------------------------------------
 
     def layers_here(self) -> list[str]:
-        """This one."""
         return [self.run_code]
 
     def action_check(self) -> None:
-        """A touch at another time."""
         self.start_worker(ask_touch(self.notebook, self.run_code))
 
     def action_lift(self) -> None:
-        """Lift it off."""
         self.start_worker(ask_lift(self.notebook, self.run_code))
 
     def action_correct(self) -> None:
-        """Correct it."""
         if self._page is not None:
             self.start_worker(correct_run(self.notebook, self._page.layer.poured.run))
 
     def action_form_pieces(self) -> None:
-        """Form pieces from it."""
         if self._page is not None:
             run = self._page.layer.poured.run
             self.start_worker(ask_new_pieces(self.notebook, batch=run.batch, run=run.run))
 
     def action_fault(self) -> None:
-        """Something found in its clay."""
         self.start_worker(ask_clay_fault(self.notebook, self.run_code))
 
     def action_trace(self) -> None:
@@ -167,7 +157,6 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         self.start_worker(show_trace(self.notebook, run=self.run_code))
 
     def action_batch(self) -> None:
-        """Open its batch."""
         if self._page is not None:
             self.start_worker(self.notebook.open_record("batches", self._page.layer.poured.run.batch))
 

@@ -129,7 +129,6 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         self._lines: list[QueryLine] = []
 
     def compose_content(self) -> Iterable[Widget]:
-        """A question, a filter and the list."""
         with Vertical(id="asking", classes="asking hidden"):
             yield TextField(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
@@ -143,7 +142,6 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         return bodies, await self.notebook.consult(ask.body_table.body_table) if asking else None
 
     def show_answer(self, answer: tuple[list[BodyRow], BodyTable | None]) -> None:
-        """One line a body."""
         self._bodies, self._table = answer
         self._show()
 
@@ -195,17 +193,14 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         sheet.fill(query_rows(self._lines, asked, self._marked), query_columns(asked))
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Answer while typing."""
         if event.input.id == "question":
             self._reply(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """An empty line is no question."""
         if event.input.id == "question":
             self.action_leave()
 
     def action_ask(self) -> None:
-        """The field for a question."""
         box = self.query_one("#asking")
         if box.has_class("hidden"):
             box.remove_class("hidden")
@@ -214,7 +209,6 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         self.query_one("#question", Input).focus()
 
     def action_leave(self) -> None:
-        """Back to the list; an empty question is put away."""
         if not self.query_one("#question", Input).value.strip():
             self.query_one("#asking").add_class("hidden")
             self._show()
@@ -230,7 +224,6 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         self.table.focus()
 
     def action_ask_form(self) -> None:
-        """Ask by a form."""
         self.start_worker(self._ask_form())
 
     async def _ask_form(self) -> None:
@@ -238,14 +231,12 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         await open_query_form(self.notebook, table, self._asked or BodyQuery(), self.ask)
 
     def action_keep(self) -> None:
-        """Keep the question."""
         if self._asked is None or self._asked == BodyQuery():
             self.notify("There is no question to keep: a asks one.")
             return
         self.start_worker(save_query(self.notebook, format_query(self._asked)))
 
     def action_questions(self) -> None:
-        """The kept ones."""
         self.notebook.push_screen(SavedQueriesPlace(), self.ask)
 
     # -- keys of the list --------------------------------------------------------------------------
@@ -255,15 +246,12 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
         return str(record[0]) if record else ""
 
     def open_line(self, record: tuple[str, str]) -> None:
-        """Open it."""
         self.notebook.push_screen(BodyPlace(record[0]))
 
     def action_new(self) -> None:
-        """Design one."""
         self.start_worker(ask_new_body(self.notebook))
 
     def action_mark(self) -> None:
-        """Mark or unmark."""
         code = self._here()
         if code in self._marked:
             del self._marked[code]
@@ -285,11 +273,9 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
             self.notebook.push_screen(ComparePlace(codes))
 
     def action_mix(self) -> None:
-        """Mix a batch of it."""
         if self._here():
             start_batch(self.notebook, self._here())
 
     def action_correct(self) -> None:
-        """Change it."""
         if self._here():
             self.start_worker(ask_recipe(self.notebook, self._here()))

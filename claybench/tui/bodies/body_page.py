@@ -55,17 +55,14 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         self._page: BodyPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Its facts."""
         yield Static(f"Body {self.body_code}", id="heading", classes="heading", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="facts", classes="text", markup=False)
 
     async def fetch_answer(self) -> BodyPage:
-        """Its page."""
         return await self.notebook.consult(ask.bodies.body_page, self.body_code)
 
     def show_answer(self, answer: BodyPage) -> None:
-        """Recipe, batches, results."""
         self._page = answer
         body = answer.body
         self.query_one("#heading", Static).update(f"Body {body.body}  {body.title or ''}  {body.family or ''}")
@@ -105,7 +102,6 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         self.query_one("#facts", Static).update("\n".join(lines))
 
     def tables(self) -> list[PlainTable]:
-        """Recipe, batches, results."""
         page = self._page
         if page is None:
             return []
@@ -125,44 +121,35 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         ]
 
     def action_mix(self) -> None:
-        """Mix a batch."""
         start_batch(self.notebook, self.body_code)
 
     def action_report(self) -> None:
-        """Save its report."""
         self.start_worker(print_body(self.notebook, self.body_code))
 
     def action_photos(self) -> None:
-        """Pictures of it."""
         self.notebook.open_screen("rows", "body", self.body_code, self.tab)
 
     def action_labels(self) -> None:
-        """Labels for bags of it."""
         self.start_worker(print_labels(self.notebook, f"body/{self.body_code}", self.tab))
 
     def action_recipe(self) -> None:
-        """Change the recipe."""
         self.start_worker(ask_recipe(self.notebook, self.body_code))
 
     def action_correct(self) -> None:
-        """Correct its card."""
         if self._page is not None:
             self.start_worker(ask_body_correction(self.notebook, self._page.body))
 
     def action_child(self) -> None:
-        """A body from this one."""
         if self._page is not None:
             self.start_worker(ask_new_body(self.notebook, self._page))
 
     def action_compare(self) -> None:
-        """With parent and control."""
         if self._page is not None:
             others = [self._page.body.parent, self._page.control]
             codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
             self.notebook.push_screen(ComparePlace(list(codes)))
 
     def action_past(self) -> None:
-        """How forecasts came out."""
         self.notebook.open_screen("past", body=self.body_code, tab=self.tab)
 
 

@@ -58,7 +58,6 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         self._ranges: FamilyRanges | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Table above, what its line says, chart below."""
         yield Static("", id="heading", classes="heading", markup=False)
         with Vertical(classes="box"):
             yield TableView([], id="table", empty="These bodies have no measured piece yet.")
@@ -71,14 +70,12 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
             self._fill()
 
     async def fetch_answer(self) -> tuple[SideBySide, FamilyRanges]:
-        """The comparison."""
         import asyncio
 
         comparison = await self.notebook.consult(ask.comparison.side_by_side, self._codes, against=self._against)
         return comparison, await asyncio.to_thread(comparison.ranges)
 
     def show_answer(self, answer: tuple[SideBySide, FamilyRanges]) -> None:
-        """Fill table and chart."""
         self._comparison, self._ranges = answer
         self._codes = [body.body for body in answer[0].bodies]
         having = self._having()
@@ -87,7 +84,6 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         self._fill()
 
     def table_name(self) -> str:
-        """With the bodies."""
         return f"comparison {' '.join(self._codes)}"[:80]
 
     def _having(self) -> list[str]:
@@ -138,7 +134,6 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         return figure.comparison_chart.compare_chart(comparison.results, self._shown)
 
     def on_table_view_moved(self, event: TableView.Moved) -> None:
-        """Say what the line means."""
         self._about()
 
     def _about(self) -> None:
@@ -154,13 +149,11 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         self.query_one("#about", Static).update(sentence)
 
     def action_view(self, by: int) -> None:
-        """Every property, one with its differences, or heat."""
         self._view = (self._view + by) % len(_VIEWS)
         if self._comparison is not None:
             self._fill()
 
     def action_property(self, by: int) -> None:
-        """Another property."""
         having = self._having()
         if having:
             at = having.index(self._shown) if self._shown in having else 0
@@ -168,14 +161,12 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
             self._fill()
 
     def action_reference(self) -> None:
-        """Hold the others against the body on this line."""
         at = self.record_here
         if at is not None:
             self._against = at[0]
             self.look_again()
 
     def action_limit(self) -> None:
-        """Ask for the absorption below which a body is tight."""
 
         async def save(values: Values) -> None:
             self._limit = values["limit_pct"]
@@ -188,14 +179,12 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         self.notebook.push_screen(Form("Tight below", [field], save, draft="tight below", tab=self.tab))
 
     def action_report(self) -> None:
-        """Save the comparison, with the property shown among its figures."""
         shown = [self._shown] if self._shown in self._having() else []
         self.start_worker(
             print_comparison(self.notebook, self._codes, shown, against=self._against, limit_pct=self._limit)
         )
 
     def action_figure(self) -> None:
-        """Save the figure."""
         title = self._comparison.held.properties[self._shown].title if self._comparison else ""
         what = {"means": title, "differences": f"differences of {title}"}
         name = f"{' '.join(self._codes)} {what.get(_VIEWS[self._view], 'against heat')}"

@@ -126,20 +126,16 @@ class SavedQueriesPlace(ListPlace["list[KeptQuestion]", tuple[str, str]]):
     BINDINGS = bindings(QUESTIONS)
 
     def compose_content(self) -> Iterable[Widget]:
-        """The list."""
         yield Static("Kept questions", classes="heading", markup=False)
         yield TableView([TableColumn("name", 24), TableColumn("question", 30, grows=True)], id="list", empty=_EMPTY)
 
     async def fetch_answer(self) -> list[KeptQuestion]:
-        """All of them."""
         return await self.notebook.consult(ask.body_table.kept_questions)
 
     def show_answer(self, answer: list[KeptQuestion]) -> None:
-        """One line each."""
         self.table.fill([TableRow((each.name, each.line), (each.name, each.line)) for each in answer])
 
     def open_line(self, record: tuple[str, str]) -> None:
-        """Ask it."""
         self.dismiss(record[1])
 
     def _here(self) -> str:
@@ -147,12 +143,10 @@ class SavedQueriesPlace(ListPlace["list[KeptQuestion]", tuple[str, str]]):
         return str(record[0]) if record else ""
 
     def action_rename(self) -> None:
-        """Call it something else."""
         if old := self._here():
             form = ask_act(self.notebook, acts.settings.rename_act(old), tab="bodies", draft=f"rename question {old}")
             self.start_worker(form)
 
     def action_delete(self) -> None:
-        """Delete it; undo brings it back."""
         if self._here():
             self.start_worker(self.notebook.attempt(work.settings.forget_question, self._here()))

@@ -57,26 +57,22 @@ class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
         self._page: BatchPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Its facts."""
         yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[BatchPage, Corrections]:
-        """Its page, and what was corrected on it."""
         page = await self.notebook.consult(ask.batches.batch_page, self.batch_code)
         corrections = ask.history.corrections
         return page, await self.notebook.consult(corrections, BatchEvent, BatchLine, batch=self.batch_code)
 
     def show_answer(self, answer: tuple[BatchPage, Corrections]) -> None:
-        """Weights, log, runs, pieces."""
         page, corrections = answer
         self._page, batch, body = page, page.batch, page.body
         self.query_one("#heading", Static).update(f"Batch {batch.batch}  {body.body}  {body.title or ''}")
         self.query_one(RowLines).fill(batch_lines(page, corrections))
 
     def tables(self) -> list[PlainTable]:
-        """Each list of the page."""
         if self._page is None:
             return []
         weighed = tuple((line.material, line.lot, line.mass_g, line.total_g) for line in self._page.lines)
@@ -89,45 +85,35 @@ class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
         ]
 
     def action_sheet(self) -> None:
-        """Save the bench sheet."""
         if self._page is not None:
             self.start_worker(print_sheet(self.notebook, self._page))
 
     def action_labels(self) -> None:
-        """Labels for its bags and buckets."""
         self.start_worker(print_labels(self.notebook, f"batch/{self.batch_code}", self.tab))
 
     def action_weigh_out(self) -> None:
-        """Weigh it out."""
         self.notebook.push_screen(WeighPlace(self.batch_code))
 
     def action_pour(self) -> None:
-        """Pour it."""
         self.start_worker(ask_pour(self.notebook, batch=self.batch_code))
 
     def action_where(self) -> None:
-        """Which slab is best for it now."""
         self.notebook.open_screen("where", self.batch_code)
 
     def action_form_pieces(self) -> None:
-        """Form pieces."""
         self.start_worker(ask_new_pieces(self.notebook, batch=self.batch_code))
 
     def action_plasticity(self) -> None:
-        """Its limits."""
         self.notebook.push_screen(PlasticityPlace(self.batch_code))
 
     def action_log(self) -> None:
-        """Something done to it."""
         self.start_worker(ask_batch_event(self.notebook, self.batch_code))
 
     def action_correct(self) -> None:
-        """Correct its figures."""
         if self._page is not None:
             names = [name for name in TABLE_OF[Batch].names if name != "batch"]
             self.start_worker(correct_row(self.notebook, self._page.batch, names, f"Correct batch {self.batch_code}"))
 
     def action_weights(self) -> None:
-        """Correct what was weighed."""
         if self._page is not None:
             self.start_worker(ask_weights(self.notebook, self._page))

@@ -37,18 +37,15 @@ class BookPlace(ListPlace["PageLines", object]):
         return BOOK_PAGES[self._at]
 
     def compose_content(self) -> Iterable[Widget]:
-        """Names of the pages, a filter, the lines."""
         yield Static("", id="pages", classes="heading", markup=False)
         yield filter_field("letters of a line; Enter keeps them")
         yield TableView([], id="list")
 
     async def fetch_answer(self) -> PageLines:
-        """The lines of the page."""
         page = self.page
         return page, await self.notebook.consult(page.rows, self.notebook.now())
 
     def show_answer(self, answer: PageLines) -> None:
-        """Fill it."""
         page, rows = answer
         if page is not self.page:
             return
@@ -62,7 +59,6 @@ class BookPlace(ListPlace["PageLines", object]):
             self._wanted = None
 
     def table_name(self) -> str:
-        """That of the page."""
         return self.page.name
 
     def turn_to(self, part: str, code: str = "") -> None:
@@ -72,24 +68,20 @@ class BookPlace(ListPlace["PageLines", object]):
         self.look_again()
 
     def action_page(self, by: int) -> None:
-        """Another page."""
         self._at = (self._at + by) % len(BOOK_PAGES)
         self.table.cursor = 0
         self.look_again()
 
     def open_line(self, record: object) -> None:
-        """Open or correct the line."""
         self.start_worker(self._guarded(self.page.open(self.notebook, record)))
 
     def action_new(self) -> None:
-        """A new line."""
         if self.page.new is None:
             self.notify(self.page.why_not_new)
             return
         self.start_worker(self._guarded(self.page.new(self.notebook)))
 
     def action_delete(self) -> None:
-        """Delete the line, or take back the act; undo brings it back."""
         record = self.table.record
         if self.page.delete is None:
             self.notify(self.page.why_not_delete)

@@ -45,7 +45,6 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
         self._page: PlasticityPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Results, then the points."""
         yield Static(f"Plasticity of {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="results", classes="text", markup=False)
         yield TableView(
@@ -55,11 +54,9 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
         )  # fmt: skip
 
     async def fetch_answer(self) -> PlasticityPage:
-        """Points and limits."""
         return await self.notebook.consult(ask.pieces.batch_plasticity, self.batch_code)
 
     def show_answer(self, answer: PlasticityPage) -> None:
-        """Limits with their methods, and every point."""
         self._page = answer
         self.query_one("#results", Static).update("\n".join(limit_lines(answer.plasticity)))
         zone = self.notebook.now().tzinfo
@@ -77,21 +74,17 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
     # -- keys --------------------------------------------------------------------------------------
 
     def action_add(self, what: str) -> None:
-        """Points of one kind, one after another."""
         self.start_worker(ask_points(self.notebook, self.batch_code, what))
 
     def open_line(self, record: Measurement) -> None:
-        """Fill in or correct the point."""
         self.start_worker(ask_point_correction(self.notebook, record))
 
     def action_why(self) -> None:
-        """Where the figures come from."""
         if self._page is not None:
             lines = plasticity_reasons(self._page.plasticity) or ["No limit follows from the points so far."]
             self.notebook.push_screen(TextScreen(f"Where the limits of {self.batch_code} come from", lines))
 
     def action_delete(self) -> None:
-        """Delete the point; undo brings it back."""
         row = self.table.record
         if row is not None:
             key = tuple(getattr(row, name) for name in TABLE_OF[Measurement].key)

@@ -102,7 +102,6 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         """Whether the scale shows all that is in the bucket, tared once."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """The material in large, the field, the list."""
         yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
         yield TextField("", compact=True, id="weight", classes="filter", select_on_focus=False)
@@ -112,15 +111,12 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
             yield Static("", id="cautions", classes="text", markup=False)
 
     def on_mount(self) -> None:
-        """Keys go to the field."""
         self.query_one(Input).focus()
 
     async def fetch_answer(self) -> WeighingOut:
-        """What is in and what comes."""
         return await self.notebook.consult(ask.weighing_out.weighing_out, self.batch_code)
 
     def show_answer(self, answer: WeighingOut) -> None:
-        """The next material."""
         self._weighing = answer
         count = len(answer.lines)
         if self._at is None or self._at > count:
@@ -139,7 +135,6 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         self._echo(self.query_one(Input).value)
 
     def tables(self) -> list[PlainTable]:
-        """The list of what is weighed."""
         if self._weighing is None:
             return []
         rows: list[tuple[object, ...]] = []
@@ -154,7 +149,6 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
     # -- typing ------------------------------------------------------------------------------------
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """What is understood."""
         self._echo(event.value)
 
     def _echo(self, text: str) -> None:
@@ -225,16 +219,13 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
     # -- keys --------------------------------------------------------------------------------------
 
     def action_total(self) -> None:
-        """What the scale shows."""
         self._all_so_far = not self._all_so_far
         self._paint()
 
     def action_step(self, by: int) -> None:
-        """Another material."""
         if self._weighing is not None:
             self._at = min(max((self._at or 0) + by, 0), len(self._weighing.lines))
             self._paint()
 
     def action_leave(self) -> None:
-        """Leave."""
         self.dismiss(None)

@@ -41,7 +41,6 @@ class ChartView(Vertical):
         )
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """The app says what went wrong."""
         notebook_of(self).on_worker_state_changed(event)
 
     async def _draw(self, chart: Chart) -> None:

@@ -50,7 +50,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
         self._body = ""
 
     def compose_content(self) -> Iterable[Widget]:
-        """Fields and figures."""
         yield Static("", id="mix-head", classes="heading", markup=False)
         with Container(id="mix"):
             yield FormRows(id="mix-asks", classes="form")
@@ -58,15 +57,12 @@ class MixPlace(AnswerPlace["SizingStart"]):
                 yield Static("", id="figures", classes="text", markup=False)
 
     def on_resize(self, event: events.Resize) -> None:
-        """Side by side where there is room."""
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
 
     async def fetch_answer(self) -> SizingStart:
-        """Bodies, batches, settings, air."""
         return await self.notebook.consult(ask.sizing_start.sizing_start)
 
     def show_answer(self, answer: SizingStart) -> None:
-        """Fields once, figures whenever the record changed."""
         first, self._start = self._start is None, answer
         for kind in self._kinds.values():
             kind.forget()
@@ -78,7 +74,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
     # -- fields ------------------------------------------------------------------------------------
 
     def action_show(self, kind: str) -> None:
-        """Size a slab, a batch of slip, a correction, a blend."""
         if self._start is None:
             self._wanted = kind
             return
@@ -111,7 +106,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
         self._figures()
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
-        """Figures follow."""
         if event.entry not in self._fields.entries or self._kind is None:
             return
         event.entry.show_understood(self.notebook.now())
@@ -119,19 +113,15 @@ class MixPlace(AnswerPlace["SizingStart"]):
         self._figures()
 
     def on_form_entry_done(self, event: FormEntry.Done) -> None:
-        """Enter goes to the next field."""
         self._fields.step(1, around=True)
 
     def action_next_field(self) -> None:
-        """Next field."""
         self._fields.step(1, around=True)
 
     def action_field_before(self) -> None:
-        """Field before."""
         self._fields.step(-1, around=True)
 
     def action_leave(self) -> None:
-        """Out of the field."""
         self.set_focus(None)
 
     # -- figures -----------------------------------------------------------------------------------
@@ -167,7 +157,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
         return sized
 
     def action_why(self) -> None:
-        """Where each figure comes from."""
         self.start_worker(self._why())
 
     async def _why(self) -> None:
@@ -178,7 +167,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
             self.notebook.push_screen(TextScreen("Where each figure comes from", sized.reasons()))
 
     def action_record(self) -> None:
-        """Turn it into a line of the record."""
         self.start_worker(self._record())
 
     async def _record(self) -> None:
@@ -189,7 +177,6 @@ class MixPlace(AnswerPlace["SizingStart"]):
             await sized.record()
 
     def action_begin(self) -> None:
-        """Begin now, step by step."""
         self.start_worker(self._begin())
 
     async def _begin(self) -> None:

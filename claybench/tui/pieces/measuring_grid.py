@@ -71,7 +71,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         """What was just done; said until something else is."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """The reading, the field, what is understood, the grid."""
         yield Static("", id="reading-name", classes="heading", markup=False)
         yield TextField(compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
@@ -80,7 +79,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         )
 
     def on_mount(self) -> None:
-        """Type at once."""
         self.query_one(TableView).can_focus = False
         self.query_one("#value", Input).focus()
 
@@ -91,7 +89,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         return lines, firings, await self.notebook.consult(ask.properties.lab_properties)
 
     def show_answer(self, answer: tuple[list[PieceLine], list[str], PropertySet]) -> None:
-        """The grid with what is there already."""
         first = not self._lines
         self._every, self._firings, self._properties = answer
         by_code: dict[str, list[PieceLine]] = {}
@@ -185,7 +182,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         return f"{typed} …" if typed else reading_cell(line.recorded(reading))
 
     def on_resize(self, event: events.Resize) -> None:
-        """As many readings as there is room for."""
         if self._lines:
             self._fill()
 
@@ -267,7 +263,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._enter(event.value, again=False)
 
     def action_again(self) -> None:
-        """Keep it as a further reading beside the first."""
         self._enter(self.query_one("#value", Input).value, again=True)
 
     def _enter(self, text: str, *, again: bool) -> None:
@@ -345,20 +340,17 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     # -- keys --------------------------------------------------------------------------------------
 
     def action_move(self, by: int) -> None:
-        """Another piece."""
         self._notice = ""
         self.query_one(TableView).action_move(by)
         self._fill()
 
     def action_across(self, by: int) -> None:
-        """Another reading of the same piece."""
         self._notice = ""
         names = list(self._readings)
         self._name = names[(names.index(self._name) + by) % len(names)]
         self._fill()
 
     def action_reading(self, by: int) -> None:
-        """Another reading, from the first piece on that lacks it."""
         self.action_across(by)
         reading = self._reading
         lacking = (
@@ -370,7 +362,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._fill()
 
     def action_method(self) -> None:
-        """The next way this reading may have come about."""
         ways = self._reading.way_order
         if not ways:
             self._say("This reading has one way only.")
@@ -379,7 +370,6 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._head()
 
     def action_property(self) -> None:
-        """Enter what is read for a property, or lengths and masses again."""
         names = tuple(
             name
             for name, declared in self._properties.items()
@@ -405,23 +395,19 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._fill()
 
     def action_firing(self) -> None:
-        """The readings of another firing."""
         if self._firings:
             at = self._firings.index(self._firing) if self._firing in self._firings else -1
             self._firing = self._firings[(at + 1) % len(self._firings)]
             self.look_again()
 
     def action_hand(self) -> None:
-        """Whose hand measures, noted with further readings."""
         ask_measuring_hand(self.notebook)
 
     def action_looked(self) -> None:
-        """What was seen on this piece."""
         code, line = self._code(), self._lines.get(self._code())
         if line is not None:
             firing = line.fired.firing if line.fired is not None else ""
             self.start_worker(ask_piece_fault(self.notebook, code, firing))
 
     def action_leave(self) -> None:
-        """Back to the pieces."""
         self.dismiss(None)

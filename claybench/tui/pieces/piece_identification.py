@@ -52,7 +52,6 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._firings: tuple[str, ...] = ()
 
     def compose_content(self) -> Iterable[Widget]:
-        """Fields, what they lead to, the list."""
         yield Static("Whose bar is it?", id="heading", classes="heading", markup=False)
         with FormRows(id="whose-asks", classes="form"):
             yield from self._fields
@@ -60,11 +59,9 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         yield TableView([], id="list", empty="")
 
     def on_mount(self) -> None:
-        """Type at once."""
         self._fields.entries[0].enter()
 
     async def fetch_answer(self) -> tuple[list[PieceLine], list[str]]:
-        """All pieces, and the firings there are."""
         firings = await self.notebook.consult(ask.pieces.list_firings)
         return await self.notebook.consult(ask.pieces.piece_lines), [firing.firing for firing, _ in firings]
 
@@ -76,7 +73,6 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self._show_candidates()
 
     def on_form_entry_changed(self, event: FormEntry.Changed) -> None:
-        """Candidates follow."""
         event.entry.show_understood(self.notebook.now())
         self._show_candidates()
 
@@ -117,7 +113,6 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
         self.action_step(1)
 
     def action_step(self, by: int) -> None:
-        """Another field; below the last one lies the list."""
         table, last = self.query_one(TableView), self._fields.entries[-1]
         if by > 0 and last.field.has_focus:
             table.focus()
@@ -127,18 +122,15 @@ class IdentifyPlace(AnswerPlace["tuple[list[PieceLine], list[str]]"]):
             self._fields.step(by)
 
     def action_fields(self) -> None:
-        """Back to the fields, or away from them."""
         if self.query_one(TableView).has_focus:
             self._fields.entries[0].enter()
         else:
             self.dismiss(None)
 
     def action_open(self) -> None:
-        """Open the piece on the line."""
         self.query_one(TableView).choose()
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
-        """Open it."""
         self.notebook.push_screen(PiecePlace(str(event.record)))
 
 

@@ -53,7 +53,6 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         self._pieces: list[PieceLine] | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """A filter and the list."""
         yield filter_field("letters of a piece, batch, body or firing; Enter keeps them")
         yield TableView(
             _COLUMNS,
@@ -62,11 +61,9 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         )
 
     async def fetch_answer(self) -> list[PieceLine]:
-        """All pieces."""
         return await self.notebook.consult(ask.pieces.piece_lines)
 
     def show_answer(self, answer: list[PieceLine]) -> None:
-        """One line for each piece and firing."""
         self._pieces = answer
         narrow = self.size.width < _WIDE
         rows = []
@@ -88,7 +85,6 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         self.table.fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:
-        """More columns where there is room."""
         if self._pieces is not None and (event.size.width < _WIDE) != (len(self.table.columns) < len(_COLUMNS)):
             self.show_answer(self._pieces)
 
@@ -98,37 +94,30 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         return self.table.record or ("", "")
 
     def open_line(self, record: tuple[str, str]) -> None:
-        """Open it."""
         self.notebook.push_screen(PiecePlace(record[0]))
 
     def action_form_pieces(self) -> None:
-        """Form new ones."""
         self.start_worker(ask_new_pieces(self.notebook))
 
     def action_measure(self) -> None:
-        """One after another."""
         sheet = self.table
         if sheet.rows:
             codes = list(dict.fromkeys(row.record[0] for row in sheet.rows))
             self.notebook.push_screen(MeasurePlace(codes, start=self._here()[0]))
 
     def action_repeats(self) -> None:
-        """What repeated readings tell."""
         codes = list(dict.fromkeys(row.record[0] for row in self.table.rows))
         self.notebook.push_screen(RepeatabilityPlace(codes))
 
     def action_fire(self) -> None:
-        """A firing."""
         codes = list(dict.fromkeys(row.record[0] for row in self.table.rows))
         self.start_worker(ask_firing(self.notebook, codes))
 
     def action_fault(self) -> None:
-        """Looked at it."""
         if self._here()[0]:
             self.start_worker(ask_piece_fault(self.notebook, *self._here()))
 
     def action_end(self) -> None:
-        """Broken or lost."""
         if self._here()[0]:
             self.start_worker(ask_piece_end(self.notebook, self._here()[0]))
 

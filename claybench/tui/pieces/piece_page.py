@@ -38,19 +38,16 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
         self._page: PiecePage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """Its facts."""
         yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[PiecePage, Corrections]:
-        """Its page, and what was corrected on it."""
         page = await self.notebook.consult(ask.pieces.piece_page, self.piece_code)
         kinds = (Fired, FaultSeen, Measurement)
         return page, await self.notebook.consult(ask.history.corrections, *kinds, piece=self.piece_code)
 
     def show_answer(self, answer: tuple[PiecePage, Corrections]) -> None:
-        """Readings, measures, doubts, faults."""
         self._page, corrections = answer
         self.query_one("#heading", Static).update(piece_heading(self._page))
         self.query_one(RowLines).fill(piece_text_lines(self._page, corrections, self.notebook.now().tzinfo))
@@ -69,20 +66,16 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
         ]
 
     def action_measure(self) -> None:
-        """Enter or correct a reading."""
         self.notebook.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
 
     def action_fault(self) -> None:
-        """Looked at it."""
         last = self._page.lines[-1].fired if self._page else None
         self.start_worker(ask_piece_fault(self.notebook, self.piece_code, last.firing if last else ""))
 
     def action_trace(self) -> None:
-        """Back to its cause, forward to what shares it."""
         self.start_worker(show_trace(self.notebook, piece=self.piece_code))
 
     def action_why(self) -> None:
-        """Where each figure comes from."""
         if self._page is None:
             return
         lines: list[str] = []
@@ -96,13 +89,10 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
         self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
 
     def action_correct(self) -> None:
-        """Everything of it, line by line, to correct."""
         self.notebook.push_screen(RecordLinesPlace("piece", self.piece_code))
 
     def action_photo(self) -> None:
-        """A picture of it."""
         self.start_worker(ask_photo(self.notebook, "piece", self.piece_code))
 
     def action_end(self) -> None:
-        """Broken or lost."""
         self.start_worker(ask_piece_end(self.notebook, self.piece_code))

@@ -39,7 +39,6 @@ class RecordLinesPlace(ListPlace["list[PieceRow]", "PieceRow"]):
         self._code = code
 
     def compose_content(self) -> Iterable[Widget]:
-        """A heading and the lines."""
         what = "Everything of" if self._kind == "piece" else "Photos of"
         yield Static(f"{what} {self._kind} {self._code}", id="heading", classes="heading", markup=False)
         yield TableView(
@@ -47,11 +46,9 @@ class RecordLinesPlace(ListPlace["list[PieceRow]", "PieceRow"]):
         )
 
     async def fetch_answer(self) -> list[PieceRow]:
-        """The rows."""
         return await self.notebook.consult(ask.pieces.read_rows_about, self._kind, self._code)
 
     def show_answer(self, answer: list[PieceRow]) -> None:
-        """One line a row."""
         rows = []
         for row in answer:
             what, when, text = record_line(row)
@@ -62,21 +59,17 @@ class RecordLinesPlace(ListPlace["list[PieceRow]", "PieceRow"]):
     # -- keys --------------------------------------------------------------------------------------
 
     def open_line(self, record: PieceRow) -> None:
-        """Correct the line."""
         self.start_worker(correct_line(self.notebook, record))
 
     def action_delete(self) -> None:
-        """Delete the line; undo brings it back."""
         row = self.record_here
         if row is not None:
             self.start_worker(delete_line(self.notebook, row))
 
     def action_photo(self) -> None:
-        """A picture."""
         self.start_worker(ask_photo(self.notebook, self._kind, self._code, self.tab))
 
     def action_reading(self) -> None:
-        """A further reading."""
         if self._kind == "piece":
             self.start_worker(ask_reading(self.notebook, self._code))
         else:

@@ -52,18 +52,15 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         self._studies: list[RepeatabilityStudy] = []
 
     def compose_content(self) -> Iterable[Widget]:
-        """What was found."""
         yield Static("How much of the scatter is measuring", id="heading", classes="heading", markup=False)
         yield Static("", id="under-way", classes="text", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="found", classes="text", markup=False)
 
     def on_mount(self) -> None:
-        """Arrows scroll."""
         self.query_one(VerticalScroll).focus()
 
     async def fetch_answer(self) -> list[RepeatabilityStudy]:
-        """Every study."""
         return await self.notebook.consult(ask.pieces.repeat_studies)
 
     def show_answer(self, answer: list[RepeatabilityStudy]) -> None:
@@ -80,7 +77,6 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         self.query_one("#found", Static).update("\n".join([*lines, _GUIDE]))
 
     def action_why(self) -> None:
-        """Where the figures come from."""
         lines = [
             line
             for each in self._studies
@@ -89,7 +85,6 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         self.notebook.push_screen(TextScreen("Where these figures come from", lines or ["Nothing was read again yet."]))
 
     def tables(self) -> list[PlainTable]:
-        """The variances of each study."""
         rows = [
             (each.reading, text, variance, each.gauge.share_pct(variance), each.gauge.sd_pct(variance))
             for each in self._studies
@@ -105,11 +100,9 @@ class RepeatabilityPlace(AnswerPlace["list[RepeatabilityStudy]"]):
         return [PlainTable("scatter", ("reading", "of", "variance", "share (%)", "as spread (%)"), tuple(rows))]
 
     def action_begin(self) -> None:
-        """A new study."""
         self.start_worker(ask_study(self.notebook, self._codes))
 
     def action_go_on(self) -> None:
-        """The one under way, or a new one."""
         if self._plan is None:
             self.action_begin()
         else:

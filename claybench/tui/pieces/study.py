@@ -45,7 +45,6 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         """Turns put off in this sitting."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """The bar in large, the field, results once there are any."""
         yield Static("", id="turn", classes="heading", markup=False)
         yield TextField("", compact=True, id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
@@ -53,7 +52,6 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
             yield Static("", id="found", classes="text", markup=False)
 
     def on_mount(self) -> None:
-        """Type at once."""
         self.query_one(Input).focus()
 
     async def fetch_answer(self) -> tuple[list[Measurement], list[RepeatabilityStudy]]:
@@ -62,7 +60,6 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         return made, await self.notebook.consult(ask.pieces.repeat_studies)
 
     def show_answer(self, answer: tuple[list[Measurement], list[RepeatabilityStudy]]) -> None:
-        """The next turn."""
         self._made, studies = answer
         self._study = next((each for each in studies if each.reading == self._plan.reading), None)
         self._show()
@@ -99,7 +96,6 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         return next(iter(first or left), None)
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """What is understood."""
         typed = (
             parse_reading(READINGS[self._plan.reading], event.value, self.notebook.now())
             if event.value.strip()
@@ -161,12 +157,10 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         self.query_one("#said", Static).update(text)
 
     def action_put_off(self) -> None:
-        """This bar later."""
         turn = self._turn
         if turn is not None:
             self._later.append(turn)
             self._show()
 
     def action_leave(self) -> None:
-        """Leave; what was read is saved, and the study goes on where it stood."""
         self.dismiss(None)

@@ -29,7 +29,6 @@ class PairEntry(FormEntry):
         """Taken out, though still on the screen for a moment."""
 
     def compose(self) -> ComposeResult:
-        """Name, value, what is understood."""
         yield self.field
         yield self.value
         yield self._says
@@ -68,7 +67,6 @@ class PairTable(Vertical):
         return line
 
     def compose(self) -> ComposeResult:
-        """Title and lines."""
         yield Static(self._title, classes="section", markup=False)
         yield from self._first
 

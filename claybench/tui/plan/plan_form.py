@@ -96,12 +96,10 @@ class PlanForm(Place):
         return [] if table == "groups" else [row.material for row in self.start.materials.values()]
 
     def on_mount(self) -> None:
-        """Start in the first field."""
         self._inputs()[0].focus()
         self._understand()
 
     def on_resize(self, event: events.Resize) -> None:
-        """Side by side where there is room."""
         self.query_one("#plan").set_class(event.size.width >= _WIDE, "wide")
 
     def typed(self) -> dict[str, str]:
@@ -175,22 +173,18 @@ class PlanForm(Place):
             self._show_note(row, f"= {home_path(path)}")
 
     def on_form_entry_done(self, event: FormEntry.Done) -> None:
-        """Enter: next field; on the last one, save."""
         if event.entry.ask.name == "file":
             self.action_save()
         else:
             self._step(1)
 
     def action_next_field(self) -> None:
-        """Next field."""
         self._step(1)
 
     def action_field_before(self) -> None:
-        """Field before."""
         self._step(-1)
 
     def action_next_part(self) -> None:
-        """The first field of the next part; from the last one on, the top again."""
         fields = self._inputs()
         here = next((n for n, field in enumerate(fields) if field.has_focus), 0)
         firsts = {f"f-{table.lines[0].ask.name}" for table in self.query(PairTable)}
@@ -207,7 +201,6 @@ class PlanForm(Place):
         field.scroll_visible(animate=False)
 
     async def action_take_out(self) -> None:
-        """Take the line out in which one types."""
         for table in self.query(PairTable):
             for line in table.lines:
                 if line.field.has_focus or line.value.has_focus:
@@ -220,7 +213,6 @@ class PlanForm(Place):
     # -- saving and leaving ------------------------------------------------------------------------
 
     def action_save(self) -> None:
-        """Write the file."""
         self.start_latest(self._save, "save")
 
     async def _save(self) -> None:
@@ -248,7 +240,6 @@ class PlanForm(Place):
         self.dismiss(path)
 
     async def action_start_over(self) -> None:
-        """Drop the draft."""
         self.notebook.drafts.drop(self._draft)
         first = self._initial()
         for row in self.query(FormEntry):
@@ -261,7 +252,6 @@ class PlanForm(Place):
         self.query_one("#form-note", Static).update("Started over.")
 
     def action_leave(self) -> None:
-        """Leave; the draft stays."""
         self.dismiss(None)
 
 

@@ -47,7 +47,6 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         """By path."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """A filter and the list."""
         yield filter_field("letters of a title or a family; Enter keeps them")
         yield TableView(
             [
@@ -62,7 +61,6 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         )
 
     async def fetch_answer(self) -> tuple[list[PlanFile], list[SetSummary]]:
-        """The files, and the sets of the lab."""
         await self.notebook.opened.wait()
         others = [Path(name) for name in self.notebook.drafts.load(PLANS_ELSEWHERE)]
         properties = await self.notebook.consult(ask.properties.lab_properties)
@@ -70,7 +68,6 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         return files, await self.notebook.consult(ask.plan.list_sets)
 
     def show_answer(self, answer: tuple[list[PlanFile], list[SetSummary]]) -> None:
-        """One line for each plan, then one for each set that has none."""
         files, made = answer
         by_name = {row.name.casefold(): row for row in made}
         self._files = {str(file.path): file for file in files}
@@ -97,7 +94,6 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         return Path(name) if kind == "file" else None
 
     def open_line(self, record: tuple[str, str]) -> None:
-        """Propose the plan's bodies, or follow the set."""
         kind, name = record
         if kind == "set":
             self.action_set()
@@ -105,7 +101,6 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
             self.start_worker(open_plan(self.notebook, Path(name)))
 
     def action_set(self) -> None:
-        """Follow the set."""
         kind, name = self.table.record or ("", "")
         file = self._files.get(name)
         if kind == "set":
@@ -114,15 +109,12 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
             self.notebook.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
 
     def action_new(self) -> None:
-        """A new plan."""
         self.start_worker(open_plan_form(self.notebook))
 
     def action_edit(self) -> None:
-        """Change the plan."""
         here = self._here
         if here is not None:
             self.start_worker(open_plan_form(self.notebook, here))
 
     def action_elsewhere(self) -> None:
-        """A file from anywhere."""
         self.start_worker(ask_plan_path(self.notebook))

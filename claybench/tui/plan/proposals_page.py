@@ -101,7 +101,6 @@ class ProposalsPlace(ListPlace["NextSet", int]):
     # -- asking ------------------------------------------------------------------------------------
 
     def compose_content(self) -> Iterable[Widget]:
-        """A line of what was asked, a line of views, the views."""
         yield Static(self.title_shown, id="heading", classes="heading", markup=False)
         yield Static("", id="views", classes="dim", markup=False)
         with Horizontal(id="panes"):
@@ -117,7 +116,6 @@ class ProposalsPlace(ListPlace["NextSet", int]):
                 yield Static("", id="said", classes="text", markup=False)
 
     def on_mount(self) -> None:
-        """Views stand side by side where there is room."""
         self._arrange()
 
     async def fetch_answer(self) -> NextSet:
@@ -136,13 +134,11 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         return self._next_set
 
     def show_answer(self, answer: NextSet) -> None:
-        """Bodies, then the rest."""
         since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
         self.query_one("#heading", Static).update(plan_heading(answer, self.title_shown) + since)
         self._refill()
 
     def tables(self) -> list[PlainTable]:
-        """Bodies and calendar, to save."""
         return proposal_listings(self._next_set, self._made, self.zone) if self._next_set is not None else []
 
     def _fill(self, next_set: NextSet) -> None:
@@ -174,11 +170,9 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         return known[-number - 1] if isinstance(number, int) and number < 0 else None
 
     def on_table_view_moved(self, event: TableView.Moved) -> None:
-        """Another body in full."""
         self._tell()
 
     def on_resize(self, event: events.Resize) -> None:
-        """Two views side by side where there is room."""
         self._arrange()
         self.call_after_refresh(self._refill)
 
@@ -246,24 +240,20 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         self.query_one("#drawn", Static).update("\n".join(lines))
 
     def action_three(self, by: int) -> None:
-        """Other three materials."""
         self._three += by
         self.start_latest(self._draw, "triangle")
 
     def action_contours(self) -> None:
-        """Contours of another property."""
         self._of += 1
         self.start_latest(self._draw, "triangle")
 
     def action_figure(self) -> None:
-        """Save the triangle as a picture."""
         if self._next_set is not None:
             self.start_worker(save_figure(self.notebook, self._triangle, f"triangle {self.title_shown}"))
 
     # -- keys --------------------------------------------------------------------------------------
 
     def action_view(self, by: int) -> None:
-        """Another view."""
         self._view = (self._view + by) % (len(_PAIRS) if self._wide else len(_VIEWS))
         self._arrange()
         self._tell()
@@ -273,7 +263,6 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         (self.table if shown.id == "bodies" else shown).focus()
 
     def action_why(self) -> None:
-        """Where the chance and the numbers come from."""
         if self._body is None or self._next_set is None:
             self.notify("Put the line on a proposed body first.")
             return
@@ -282,13 +271,11 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         )
 
     def action_mark(self) -> None:
-        """Mark the body for making."""
         if self._number:
             self._marked ^= {self._number}
             self._refill()
 
     def action_make(self) -> None:
-        """Make the bodies marked, or the one on this line."""
         again = self._again
         if again is not None and not self._marked and self._next_set is not None:
             code = self._made.get(again.number) if again.number else again.body
@@ -303,7 +290,6 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         self._make(sorted(self._marked) or ([self._number] if self._number else []))
 
     def action_make_all(self) -> None:
-        """Make all that are not made yet."""
         count = len(self._next_set.bodies) if self._next_set is not None else 0
         self._make([number for number in range(1, count + 1) if number not in self._made])
 
@@ -327,11 +313,9 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         return SetPlace(name, self.asked)
 
     def action_set(self) -> None:
-        """Follow what was made of it."""
         self.notebook.push_screen(self._set_place(self.title_shown))
 
     def action_print(self) -> None:
-        """Save the calendar to print."""
         next_set = self._next_set
         if next_set is None:
             return
@@ -342,7 +326,6 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         self.start_worker(save_document(self.notebook, write, f"plan {self.title_shown}"[:80]))
 
     def action_again(self) -> None:
-        """Ask once more, as the slabs are now."""
         self._next_set, self._marked = None, set()
         self.query_one("#views", Static).update("working out the next set …")
         self.start_latest(self._once_more, "look")
@@ -352,10 +335,8 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         self._arrange()
 
     def action_edit(self) -> None:
-        """Change the plan; its bodies are proposed anew."""
         self.dismiss(None)
         self.notebook.start_worker(partial(open_plan_form, self.notebook, self.path)())
 
     def action_back(self) -> None:
-        """Back to the plans."""
         self.dismiss(None)

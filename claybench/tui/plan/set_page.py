@@ -47,14 +47,12 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
         self._properties = BUILT_IN
 
     def compose_content(self) -> Iterable[Widget]:
-        """The list, and below it the body under the cursor."""
         yield Static(f"Set {self.set_name}", id="heading", classes="heading", markup=False)
         yield TableView([], id="list", empty=_EMPTY)
         with VerticalScroll(id="detail"):
             yield Static("", id="facts", classes="text", markup=False)
 
     async def fetch_answer(self) -> tuple[list[FollowedBody], PropertySet]:
-        """Its bodies, and what the lab can measure of them."""
         properties = await self.notebook.consult(ask.properties.lab_properties)
         try:
             return await self.notebook.consult(ask.plan.follow_set, self.set_name, self.asked), properties
@@ -62,7 +60,6 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
             return [], properties
 
     def show_answer(self, answer: tuple[list[FollowedBody], PropertySet]) -> None:
-        """One line for each body."""
         self._followed, self._properties = answer
         counted = Counter(each.state for each in self._followed)
         counts = ", ".join(f"{counted[state]} {state}" for state in STATES if counted[state])
@@ -98,7 +95,6 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
         ]
 
     def on_table_view_moved(self, event: TableView.Moved) -> None:
-        """Another body in full."""
         self._tell()
 
     @property
@@ -130,12 +126,10 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
             self.start_worker(self.notebook.open_record(kind, code))
 
     def action_body(self) -> None:
-        """Open the body."""
         if self._here is not None:
             self.start_worker(self.notebook.open_record("bodies", self._here.body.body))
 
     def action_weigh_out(self) -> None:
-        """Weigh its batch out."""
         each = self._here
         if each is None or each.batch is None:
             self.notify("It has no batch yet: b opens the body, and b there mixes one.")
@@ -143,7 +137,6 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
         self.notebook.open_screen("weigh", each.batch)
 
     def action_compare(self) -> None:
-        """All of the set side by side."""
         if self._followed:
             self.notebook.open_screen("compare", [each.body.body for each in self._followed])
 

@@ -35,7 +35,6 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         self._page: PourPage | None = None
 
     def compose_content(self) -> Iterable[Widget]:
-        """The running step above, the list, the cautions."""
         yield Static(f"Pour of {self.slab_code}", id="heading", classes="heading", markup=False)
         yield Static("", id="running", classes="due", markup=False)
         with VerticalScroll(classes="box"):
@@ -43,11 +42,9 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
             yield Static("", id="cautions", classes="text", markup=False)
 
     async def fetch_answer(self) -> PourPage:
-        """Its steps."""
         return await self.notebook.consult(ask.pour_steps.pour_page, self.slab_code)
 
     def show_answer(self, answer: PourPage) -> None:
-        """Steps and cautions."""
         self._page = answer
         slabs = ", ".join(answer.slabs)
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + _weights_text(answer))
@@ -56,7 +53,6 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         self._show_clock(answer, self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:
-        """Lines as long as there is room."""
         if self._page is not None:
             self._list_steps(self._page)
 
@@ -82,7 +78,6 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         self.query_one("#steps", Static).update("\n".join(lines))
 
     def tick(self, now: datetime) -> None:
-        """The clock goes on."""
         super().tick(now)
         if self._page is not None and self.is_mounted:
             self._show_clock(self._page, now)
@@ -101,7 +96,6 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
             running.update(said)
 
     def action_done(self) -> None:
-        """The step that comes next was done just now."""
         if self._page is not None and self._page.next is not None:
             self.start_worker(self._do_step(self._page.next.step.name, self._page.slabs))
 
@@ -124,7 +118,6 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         )
 
     def action_slab(self) -> None:
-        """Its page."""
         self.start_worker(self.notebook.open_record("slabs", self.slab_code))
 
 

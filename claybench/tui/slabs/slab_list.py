@@ -37,7 +37,6 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
         self._verdicts: dict[str, SlabVerdict] = {}
 
     def compose_content(self) -> Iterable[Widget]:
-        """The list, and one sentence on the slab under the cursor."""
         yield TableView(
             [
                 TableColumn("slab", 8),
@@ -54,11 +53,9 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
         yield Static("", id="advice", classes="due", markup=False)
 
     async def fetch_answer(self) -> list[SlabVerdict]:
-        """All slabs not retired."""
         return await self.notebook.consult(ask.slabs.slab_list)
 
     def show_answer(self, answer: list[SlabVerdict]) -> None:
-        """One line a slab."""
         rows = []
         self._verdicts = {each.slab.slab: each for each in answer}
         for each in answer:
@@ -89,7 +86,6 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
         self._advise()
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
-        """Another slab."""
         self._advise()
 
     def _advise(self) -> None:
@@ -103,17 +99,13 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
         self.query_one("#advice", Static).update("\n".join(lines))
 
     def slab_here(self) -> str:
-        """The slab under the cursor."""
         return str(self.table.record or "")
 
     def open_line(self, record: str) -> None:
-        """Open it."""
         self.start_worker(self.notebook.open_record("slabs", record))
 
     def action_cast(self) -> None:
-        """Size and cast a new slab."""
         self.notebook.go_to("mix", "slab")
 
     def action_old(self) -> None:
-        """Enter an old one."""
         self.start_worker(ask_old_slab(self.notebook))

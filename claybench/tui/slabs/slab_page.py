@@ -52,19 +52,16 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         """Which figure: its life, its slowness, or the present dry-out."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """Its chart and its card."""
         yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
         yield ChartView(id="chart")
         with ScrollingPage(classes="box"):
             yield RowLines(id="card")
 
     async def fetch_answer(self) -> tuple[SlabPage, Corrections]:
-        """Its page."""
         page = await self.notebook.consult(ask.slabs.slab_page, self.slab_code)
         return page, await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.slab_code)
 
     def show_answer(self, answer: tuple[SlabPage, Corrections]) -> None:
-        """Card, log and chart."""
         page, self._corrected = answer
         self._page = page
         verdict, size_of, slab = page.verdict, page.size, page.verdict.slab
@@ -100,7 +97,6 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         self._chart()
 
     def tables(self) -> list[PlainTable]:
-        """Its log and its runs."""
         if self._page is None:
             return []
         runs = [each.run for each in self._page.runs]
@@ -125,7 +121,6 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         )[self._view](self._page)
 
     def action_view(self, by: int) -> None:
-        """Another figure."""
         self._view = (self._view + by) % len(_FIGURES)
         if self._page is not None:
             self._chart()
@@ -154,50 +149,39 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         return f"{each.run.run}  {body}  {time}, begun at {share_text(each.wetness)} wet"
 
     def slab_here(self) -> str:
-        """This one."""
         return self.slab_code
 
     def layers_here(self) -> list[str]:
-        """What lies on it."""
         runs = self._page.runs if self._page is not None else ()
         return [each.run.run for each in runs if each.run.outcome is None]
 
     def action_pour_steps(self) -> None:
-        """The steps of its pour."""
         self.notebook.open_screen("pour", self.slab_code)
 
     def action_trace(self) -> None:
-        """What else may have taken up what happened on it."""
         self.start_worker(show_trace(self.notebook, slab=self.slab_code))
 
     def action_passport(self) -> None:
-        """Save its passport."""
         self.start_worker(print_passport(self.notebook, self.slab_code))
 
     def action_photos(self) -> None:
-        """Pictures of it."""
         self.notebook.open_screen("rows", "slab", self.slab_code, self.tab)
 
     def action_labels(self) -> None:
-        """Labels for it."""
         self.start_worker(print_labels(self.notebook, f"slab/{self.slab_code}", self.tab))
 
     def action_service(self) -> None:
-        """In service, retired."""
         if self._page is not None:
             self.start_worker(correct_service_dates(self.notebook, self._page.verdict.slab))
 
     def action_correct(self) -> None:
-        """Correct its card."""
         if self._page is not None:
             self.start_worker(correct_slab(self.notebook, self._page.verdict.slab))
 
     def action_figure(self) -> None:
-        """Save the figure."""
         if self._page is not None:
             name = f"{_FIGURES[self._view]} {self.slab_code}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
     def action_past(self) -> None:
-        """How forecasts on it came out."""
         self.notebook.open_screen("past", slab=self.slab_code, tab=self.tab)

@@ -40,7 +40,6 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
         self._opening = False
 
     def compose_content(self) -> Iterable[Widget]:
-        """The folder, a field, the files."""
         yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
         yield TextField(
             placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter"
@@ -48,36 +47,30 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
         yield TableView(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
 
     def on_mount(self) -> None:
-        """Type at once."""
         self.query_one(TableView).can_focus = False
         self.query_one(Input).focus()
         kept = Path(self.notebook.drafts.load(_KEPT).get("folder", ""))
         self._folder = kept if kept.is_absolute() and kept.is_dir() else documents_folder()
 
     async def fetch_answer(self) -> list[TableRow[str]]:
-        """What lies in the folder."""
         return await asyncio.to_thread(_folder_rows, self._folder)
 
     def show_answer(self, answer: list[TableRow[str]]) -> None:
-        """Folders, then files."""
         self.query_one("#heading", Static).update(f"Which table is to be read in?  {self._folder}")
         self.query_one(TableView).fill(answer)
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Narrow the list while no path is typed."""
         sheet = self.query_one(TableView)
         sheet.cursor = 0
         sheet.filter("" if _is_path(event.value) else event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Open what is typed, or the line."""
         if _is_path(event.value):
             self._choose((self._folder / Path(event.value.strip()).expanduser()).resolve())
         else:
             self.query_one(TableView).choose()
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
-        """Open the line."""
         self._choose(Path(str(event.record)))
 
     def _choose(self, path: Path) -> None:
@@ -108,11 +101,9 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
             self.dismiss(None)
 
     def action_open(self) -> None:
-        """Open the line."""
         self.query_one(TableView).choose()
 
     def action_move(self, by: int) -> None:
-        """Another line."""
         self.query_one(TableView).action_move(by)
 
 

@@ -53,7 +53,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         """The encoding and the delimiter the rows were read with; empty where they were found."""
 
     def compose_content(self) -> Iterable[Widget]:
-        """Steps, the lines of one, what is to be said."""
         yield Static("", id="steps", classes="heading", markup=False)
         yield TableView([], id="list")
         yield Static("", id="said", classes="due", markup=False)
@@ -114,7 +113,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         return mapping
 
     def show_answer(self, answer: TablePreview | None) -> None:
-        """The step that is open."""
         if answer is not None or self.mapping is None:
             self._preview = answer
             self._paint()
@@ -166,7 +164,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         return step_tables.verdict_text(self.raw, self.mapping, self._preview, taking=self._taking)
 
     def on_table_view_moved(self, _event: TableView.Moved) -> None:
-        """Another line."""
         self._say()
 
     # -- changing the mapping ----------------------------------------------------------------------
@@ -189,7 +186,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self.start_worker(self.changed(new))
 
     def action_kind(self) -> None:
-        """What a row is; those whose columns the headings name come first."""
         self.notebook.push_screen(pickers.row_kind_picker(self._start, self.tab), self._kind_picked)
 
     def _kind_picked(self, name: object) -> None:
@@ -200,13 +196,11 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self._change(suggest_columns(self._start, bare))
 
     def action_page(self, by: int) -> None:
-        """Another step."""
         self._step = (self._step + by) % len(STEPS)
         self.table.cursor = 0
         self._paint()
 
     def action_head(self) -> None:
-        """The headings stand in this row."""
         record = self.record_here
         if self._step == FILE and self.mapping is not None and isinstance(record, int):
             self._change(suggest_columns(self._start, replace(self.mapping, headings_in=record)))
@@ -241,7 +235,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
             self.table.put_on(each)
 
     def on_resize(self) -> None:
-        """More columns where there is room."""
         if self._step == COLUMNS and self.is_mounted:
             self._paint()
 
@@ -257,7 +250,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         return picked
 
     def action_every(self) -> None:
-        """What is the same in every row."""
 
         def picked(name: object) -> None:
             if isinstance(name, str) and self.mapping is not None:
@@ -266,7 +258,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self._pick_target("What is the same in every row?", picked)
 
     def action_details(self) -> None:
-        """Unit, words and the like of a column."""
         line = self._line()
         if (
             line is not None
@@ -279,7 +270,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
             self.notify("Put the line on a column that goes somewhere, under Columns.")
 
     def action_drop(self) -> None:
-        """Leave the column out."""
         line = self._line()
         if line is not None and self.mapping is not None and line.kind != "needed":
             is_column = line.kind == "column"
@@ -287,19 +277,16 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
             self._change(mapping.with_column(line.name, None) if is_column else mapping.with_constant(line.name, ""))
 
     def action_how(self) -> None:
-        """How the file is written."""
         if self.mapping is not None:
             self.start_worker(
                 mapping_forms.ask_file_format(self.notebook, self.raw, self.mapping, self._update, self.changed)
             )
 
     def action_keep(self) -> None:
-        """Keep the mapping by a name."""
         if self.mapping is not None:
             self.start_worker(mapping_forms.ask_mapping_name(self.notebook, self.mapping))
 
     def action_kept(self) -> None:
-        """Use one that was kept."""
         picker = pickers.saved_mapping_picker(self.tab)
         if picker is None:
             self.notify("No mapping is kept yet: s keeps this one.")
@@ -320,7 +307,6 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
     # -- taking it in ------------------------------------------------------------------------------
 
     def action_take(self) -> None:
-        """Read all of it in, in one act."""
         if self.mapping is None or self._preview is None or self._taking:
             self.notify(self._verdict(), markup=False)
         elif self._preview.understood.faults:
@@ -352,6 +338,5 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self.dismiss(True)
 
     def action_back(self) -> None:
-        """Back to the files; the mapping is kept as a draft."""
         self._turn += 1
         self.dismiss(False)

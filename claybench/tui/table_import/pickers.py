@@ -39,38 +39,31 @@ class PickOnePlace(Place):
         self.lines = [TableRow(cells, cells[0]) for cells in rows]
 
     def compose_content(self) -> Iterable[Widget]:
-        """The question, a field for letters, the list."""
         yield Static(self.heading, classes="heading", markup=False)
         yield TextField(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
         yield TableView(self.columns, id="list", empty="Nothing here has these letters.")
 
     def on_mount(self) -> None:
-        """Type at once."""
         sheet = self.query_one(TableView)
         sheet.can_focus = False
         sheet.fill(self.lines)
         self.query_one(Input).focus()
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Narrow it."""
         sheet = self.query_one(TableView)
         sheet.cursor = 0
         sheet.filter(event.value)
 
     def on_input_submitted(self, _event: Input.Submitted) -> None:
-        """Take the line."""
         self.query_one(TableView).choose()
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:
-        """Taken."""
         self.dismiss(event.record)
 
     def action_move(self, by: int) -> None:
-        """Another line."""
         self.query_one(TableView).action_move(by)
 
     def action_leave(self) -> None:
-        """None of them."""
         self.dismiss(None)
 
 
